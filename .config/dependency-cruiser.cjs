@@ -1,0 +1,45 @@
+/** The arrows between rooms: cli -> app -> io -> core; within core, theory <- tuner <- score and midi <- outlet. */
+const only = (name, from, allowed) => ({
+  name,
+  severity: 'error',
+  from: { path: from },
+  to: { path: '^src/', pathNot: [from, ...allowed] },
+});
+
+module.exports = {
+  forbidden: [
+    { name: 'no-circles', severity: 'error', from: {}, to: { circular: true } },
+    {
+      name: 'core-stands-alone',
+      comment: 'core decides: no Node module and, fraction.js apart, no package',
+      severity: 'error',
+      from: { path: '^src/core/' },
+      to: { dependencyTypesNot: ['local', 'type-only'], pathNot: ['fraction\\.js'] },
+    },
+    only('core-theory', '^src/core/theory/', ['^src/core/outcome\\.ts$']),
+    only('core-midi', '^src/core/midi/', ['^src/core/outcome\\.ts$']),
+    only('core-tuner', '^src/core/tuner/', ['^src/core/theory/index\\.ts$', '^src/core/outcome\\.ts$']),
+    only('core-outlet', '^src/core/outlet/', ['^src/core/midi/index\\.ts$', '^src/core/outcome\\.ts$']),
+    only('core-score', '^src/core/score/', [
+      '^src/core/(theory|tuner|midi)/index\\.ts$',
+      '^src/core/outcome\\.ts$',
+    ]),
+    {
+      name: 'io-rooms-apart',
+      severity: 'error',
+      from: { path: '^src/io/([^/]+)/' },
+      to: { path: '^src/', pathNot: ['^src/io/$1/', '^src/core/[^/]+/index\\.ts$', '^src/core/outcome\\.ts$'] },
+    },
+    only('app', '^src/app/', [
+      '^src/core/[^/]+/index\\.ts$',
+      '^src/io/[^/]+/index\\.ts$',
+      '^src/core/outcome\\.ts$',
+    ]),
+    only('cli', '^src/cli/', ['^src/app/', '^src/core/[^/]+/index\\.ts$', '^src/core/outcome\\.ts$', '^src/io/[^/]+/index\\.ts$']),
+  ],
+  options: {
+    tsConfig: { fileName: '.config/tsconfig.node.json' },
+    tsPreCompilationDeps: true,
+    doNotFollow: { path: 'node_modules' },
+  },
+};

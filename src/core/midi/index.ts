@@ -1,0 +1,1 @@
+export type { MidiSink } from './sink.js';

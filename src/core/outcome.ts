@@ -1,0 +1,26 @@
+/**
+ * What went wrong, as a value. Core never throws for an expected failure; it returns one of these.
+ *
+ * `code` is stable and upper case (`SMF_TRUNCATED`); `message` says where and what was expected;
+ * `advice` is the next step for the person reading it.
+ */
+export interface Problem {
+  readonly code: string;
+  readonly message: string;
+  readonly advice: string;
+  /** Byte offset in the input, where that makes sense. */
+  readonly offset?: number;
+}
+
+/** Either a value or the one problem that kept it from existing. */
+export type Outcome<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Problem };
+
+/** Wraps a value. @example succeed(3)  // { ok: true, value: 3 } */
+export function succeed<T>(value: T): Outcome<T> {
+  return { ok: true, value };
+}
+
+/** Wraps a problem. @example fail({ code: 'RATIO_TEXT', message: '…', advice: '…' }) */
+export function fail<T>(problem: Problem): Outcome<T> {
+  return { ok: false, problem };
+}

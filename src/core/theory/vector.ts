@@ -1,0 +1,121 @@
+/**
+ * An exact pitch ratio: the exponents of the primes 2 3 5 7 11 13, in that order.
+ *
+ * It stays exact for ever: ten thousand commas are still six small integers.
+ *
+ * @example 5/4 is [-2, 0, 1, 0, 0, 0]; the syntonic comma 81/80 is [-4, 4, -1, 0, 0, 0]
+ */
+export type PrimeVector = readonly [number, number, number, number, number, number];
+
+/** The primes a vector counts, in the order of its exponents. */
+export const PRIMES = [2, 3, 5, 7, 11, 13] as const;
+
+/** The prime limits a user can choose. `limit` n allows every prime up to n. */
+export type PrimeLimit = 3 | 5 | 7 | 11 | 13;
+
+/** 1/1. */
+export const UNISON: PrimeVector = Object.freeze([0, 0, 0, 0, 0, 0] as const);
+
+/** Size of each prime in cents: 1200·log2(p). */
+export const PRIME_CENTS: readonly number[] = PRIMES.map((prime) => 1200 * Math.log2(prime));
+
+/**
+ * Size of each prime in keys of a twelve-key keyboard. 3 is 19 keys (an octave and a fifth), 5 is 28,
+ * 7 is 34 (rounded up: the harmonic seventh lies on the minor seventh's key), 11 is 42 and 13 is 44.
+ */
+export const PRIME_KEYS: readonly number[] = [12, 19, 28, 34, 42, 44];
+
+/** How far each prime's pure size stands from its keys in 12 equal, in cents: 3 is +1.955, 5 is -13.686. */
+export const PRIME_DEVIATION_CENTS: readonly number[] = PRIME_CENTS.map((c, i) => c - 100 * PRIME_KEYS[i]);
+
+/** log2 of each prime, the octave's left out: the weights of the harmonic distance. */
+const PRIME_HEIGHT: readonly number[] = PRIMES.map((prime, i) => (i === 0 ? 0 : Math.log2(prime)));
+
+/** a · b. @example multiply(FIFTH, THIRD) // 3/2 · 5/4 = 15/8 */
+export function multiply(a: PrimeVector, b: PrimeVector): PrimeVector {
+  return [a[0] + b[0], a[1] + b[1], a[2] + b[2], a[3] + b[3], a[4] + b[4], a[5] + b[5]];
+}
+
+/** a ÷ b. @example divide(MAJOR_TONE, MINOR_TONE) // 9/8 ÷ 10/9 = 81/80 */
+export function divide(a: PrimeVector, b: PrimeVector): PrimeVector {
+  return [a[0] - b[0], a[1] - b[1], a[2] - b[2], a[3] - b[3], a[4] - b[4], a[5] - b[5]];
+}
+
+/** a to the power of an integer. @example power(SYNTONIC_COMMA, -1) // 80/81 */
+export function power(a: PrimeVector, n: number): PrimeVector {
+  // `+ 0` keeps -0 out of vectors, so that equal vectors are deeply equal.
+  return [a[0] * n + 0, a[1] * n + 0, a[2] * n + 0, a[3] * n + 0, a[4] * n + 0, a[5] * n + 0];
+}
+
+/** Whether two vectors are the same ratio, octaves included. */
+export function equal(a: PrimeVector, b: PrimeVector): boolean {
+  return a[0] === b[0] && sameClass(a, b);
+}
+
+/** Whether two vectors are the same ratio up to octaves. @example sameClass(3/2, 3/1) // true */
+export function sameClass(a: PrimeVector, b: PrimeVector): boolean {
+  return a[1] === b[1] && a[2] === b[2] && a[3] === b[3] && a[4] === b[4] && a[5] === b[5];
+}
+
+/** Cents of a ratio, taken once from the vector. @example toCents(3/2) // 701.9550 */
+export function toCents(v: PrimeVector): number {
+  let cents = 0;
+  for (let i = 0; i < 6; i++) cents += v[i] * PRIME_CENTS[i];
+  return cents;
+}
+
+/** Keys a ratio spans on a twelve-key keyboard. @example toKeys(5/4) // 4 */
+export function toKeys(v: PrimeVector): number {
+  let keys = 0;
+  for (let i = 0; i < 6; i++) keys += v[i] * PRIME_KEYS[i];
+  return keys;
+}
+
+/**
+ * How far a ratio's pure size stands from its keys in 12 equal, in cents. Octaves don't matter.
+ * @example toDeviationCents(5/4) // -13.6863
+ */
+export function toDeviationCents(v: PrimeVector): number {
+  return (
+    v[1] * PRIME_DEVIATION_CENTS[1] +
+    v[2] * PRIME_DEVIATION_CENTS[2] +
+    v[3] * PRIME_DEVIATION_CENTS[3] +
+    v[4] * PRIME_DEVIATION_CENTS[4] +
+    v[5] * PRIME_DEVIATION_CENTS[5]
+  );
+}
+
+/**
+ * Harmonic distance of the ratio a ÷ b, octaves left out: log2 of the product of its odd parts.
+ * A metric on the lattice, symmetric, 0 only for octaves. After Tenney's harmonic distance with prime 2 dropped.
+ * @example harmonicDistance(3/2, 1/1) // 1.58; 6/5 is 3.91, 9/8 is 3.17, 10/9 is 5.49
+ */
+export function harmonicDistance(a: PrimeVector, b: PrimeVector): number {
+  return (
+    Math.abs(a[1] - b[1]) * PRIME_HEIGHT[1] +
+    Math.abs(a[2] - b[2]) * PRIME_HEIGHT[2] +
+    Math.abs(a[3] - b[3]) * PRIME_HEIGHT[3] +
+    Math.abs(a[4] - b[4]) * PRIME_HEIGHT[4] +
+    Math.abs(a[5] - b[5]) * PRIME_HEIGHT[5]
+  );
+}
+
+/**
+ * Place on the line of fifths: F -1, C 0, G 1, D 2 … It gives letter and accidental, so a G sharp is never an A flat.
+ * The major third is 4 fifths up, the harmonic seventh 2 down (a minor seventh), 11/8 6 up (an augmented fourth),
+ * 13/8 4 down (a minor sixth).
+ * @example toFifths(5/4) // 4
+ */
+export function toFifths(v: PrimeVector): number {
+  return v[1] + 4 * v[2] - 2 * v[3] + 6 * v[4] - 4 * v[5];
+}
+
+/**
+ * The vector with its octaves chosen so that it spans exactly `keys`, or a note of an impossible request.
+ * Keys that don't fit the odd part's key class can't be reached by octaves; the caller guarantees they do.
+ * @example withKeys([0, 0, 1, 0, 0, 0], 4) // [-2, 0, 1, 0, 0, 0]: 5/4
+ */
+export function withKeys(v: PrimeVector, keys: number): PrimeVector {
+  const twos = (keys - (toKeys(v) - 12 * v[0])) / 12;
+  return [twos, v[1], v[2], v[3], v[4], v[5]];
+}
