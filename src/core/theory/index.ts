@@ -1,0 +1,2 @@
+/** Exact pitch: vectors, ratios, interval and comma names, note names, home scales. */
+export * from './vector.js';
