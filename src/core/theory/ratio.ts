@@ -1,0 +1,145 @@
+import Fraction from 'fraction.js';
+import { fail, type Outcome, type Problem, succeed } from '../outcome.js';
+import { PRIMES, type PrimeVector } from './vector.js';
+
+/** A ratio in lowest terms, both sides positive and exact at any size. */
+export interface ExactFraction {
+  readonly numerator: bigint;
+  readonly denominator: bigint;
+}
+
+/** Longest text `parseRatio` looks at. */
+const MAX_TEXT = 120;
+/** Most digits `formatRatio` prints on one side of the stroke. */
+const MAX_DIGITS = 24;
+/** Trial division for the sake of a better message stops here. */
+const MAX_NAMED_PRIME = 997n;
+
+/**
+ * Reads a ratio: `27/20`, `5:4`, a whole number such as `3`, or the power product `formatRatio` writes for
+ * huge ones (`2^-400·3^400·5^-100`, `*` allowed for `·`). Spaces are ignored, terms needn't be lowest.
+ *
+ * Fails with `RATIO_LONG` over 120 characters, `RATIO_TEXT` for anything of another shape (signs and decimals
+ * included), `RATIO_ZERO` for a zero on either side, and `RATIO_PRIME` if, in lowest terms, a prime above 13
+ * is left; the message names it.
+ *
+ * @example parseRatio('27/20')  // { ok: true, value: [-2, 3, -1, 0, 0, 0] }
+ * @example parseRatio('17/16')  // problem RATIO_PRIME: "17/16" contains the prime 17
+ */
+export function parseRatio(text: string): Outcome<PrimeVector> {
+  if (text.length > MAX_TEXT) {
+    return fail(problem('RATIO_LONG', `a ratio of ${text.length} characters is too long`));
+  }
+  const bare = text.replace(/\s+/g, '');
+  if (bare.includes('^')) return parsePowers(text, bare);
+  const sides = /^(\d+)(?:[/:](\d+))?$/.exec(bare);
+  if (!sides) return fail(problem('RATIO_TEXT', `"${text}" is not a ratio`));
+  const numerator = BigInt(sides[1]);
+  const denominator = BigInt(sides[2] ?? '1');
+  if (numerator === 0n || denominator === 0n) {
+    return fail(problem('RATIO_ZERO', `"${text}" has a zero in it`));
+  }
+  const lowest = new Fraction(numerator, denominator);
+  const over = takeOutPrimes(lowest.n);
+  const under = takeOutPrimes(lowest.d);
+  const left = over.left > 1n ? over.left : under.left;
+  if (left > 1n) {
+    const advice =
+      'Primes 2, 3, 5, 7, 11 and 13 are counted; where a list allows cents, write this step in cents.';
+    return fail({ code: 'RATIO_PRIME', message: `"${text}" contains ${nameFactor(left)}`, advice });
+  }
+  const [a, b] = [over.exponents, under.exponents];
+  return succeed([a[0] - b[0], a[1] - b[1], a[2] - b[2], a[3] - b[3], a[4] - b[4], a[5] - b[5]]);
+}
+
+/**
+ * The vector of a ratio written as a literal in code. Never for text from outside: that is `parseRatio`'s.
+ *
+ * Throws a RangeError on what `parseRatio` would refuse, because a wrong literal is a mistake in the program.
+ *
+ * @example ratio('81/80')  // [-4, 4, -1, 0, 0, 0], frozen
+ */
+export function ratio(literal: string): PrimeVector {
+  const outcome = parseRatio(literal);
+  if (!outcome.ok) throw new RangeError(outcome.problem.message);
+  return Object.freeze(outcome.value);
+}
+
+/**
+ * Numerator and denominator, in lowest terms because no prime stands on both sides. The numbers have as many
+ * digits as they need: for text, `formatRatio` knows when to stop.
+ *
+ * @example toFraction([-4, 4, -1, 0, 0, 0])  // { numerator: 81n, denominator: 80n }
+ */
+export function toFraction(v: PrimeVector): ExactFraction {
+  let numerator = 1n;
+  let denominator = 1n;
+  for (let i = 0; i < 6; i++) {
+    const factor = BigInt(PRIMES[i]) ** BigInt(Math.abs(v[i]));
+    if (v[i] > 0) numerator *= factor;
+    else denominator *= factor;
+  }
+  return { numerator, denominator };
+}
+
+/**
+ * A ratio as text, always exact, always with its stroke: `3/2`, `2/1`, `1/1`. With more than 24 digits on
+ * either side it is written as a power product instead: `2^-400·3^400·5^-100` for a hundred syntonic commas.
+ * `parseRatio` reads both back.
+ *
+ * @example formatRatio([-4, 4, -1, 0, 0, 0])  // '81/80'
+ */
+export function formatRatio(v: PrimeVector): string {
+  // Digits of a side, from above: one more than the sum of the exponents' log10.
+  if (roughDigits(v, 1) < MAX_DIGITS + 1 && roughDigits(v, -1) < MAX_DIGITS + 1) {
+    const { numerator, denominator } = toFraction(v);
+    const text = `${numerator}/${denominator}`;
+    if (Math.max(text.indexOf('/'), text.length - text.indexOf('/') - 1) <= MAX_DIGITS) return text;
+  }
+  return PRIMES.map((prime, i) => (v[i] === 0 ? '' : `${prime}^${v[i]}`))
+    .filter((term) => term !== '')
+    .join('·');
+}
+
+function roughDigits(v: PrimeVector, side: 1 | -1): number {
+  let log = 0;
+  for (let i = 0; i < 6; i++) log += Math.max(0, side * v[i]) * Math.log10(PRIMES[i]);
+  return log;
+}
+
+function parsePowers(text: string, bare: string): Outcome<PrimeVector> {
+  const exponents: [number, number, number, number, number, number] = [0, 0, 0, 0, 0, 0];
+  for (const term of bare.split(/[·*]/)) {
+    const parts = /^(\d{1,3})\^(-?\d{1,9})$/.exec(term);
+    if (!parts)
+      return fail(problem('RATIO_TEXT', `"${text}" is not a ratio: "${term}" is no power of a prime`));
+    const index = (PRIMES as readonly number[]).indexOf(Number(parts[1]));
+    if (index < 0) {
+      const message = `"${text}" has powers of ${parts[1]}`;
+      return fail({ code: 'RATIO_PRIME', message, advice: 'Use powers of 2, 3, 5, 7, 11 and 13.' });
+    }
+    exponents[index] += Number(parts[2]);
+  }
+  return succeed(exponents);
+}
+
+function takeOutPrimes(whole: bigint): { exponents: number[]; left: bigint } {
+  let left = whole;
+  const exponents = PRIMES.map((prime) => {
+    const p = BigInt(prime);
+    let count = 0;
+    for (; left % p === 0n; left /= p) count++;
+    return count;
+  });
+  return { exponents, left };
+}
+
+/** "the prime 17", or "the factor 1022117" where the smallest prime is out of easy reach. */
+function nameFactor(left: bigint): string {
+  for (let p = 17n; p <= MAX_NAMED_PRIME; p += 2n) if (left % p === 0n) return `the prime ${p}`;
+  return left < MAX_NAMED_PRIME * MAX_NAMED_PRIME ? `the prime ${left}` : `the factor ${left}`;
+}
+
+function problem(code: string, message: string): Problem {
+  return { code, message, advice: 'Write a ratio such as 27/20, 5:4 or 3.' };
+}

@@ -1,0 +1,105 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  formatRatio,
+  type PrimeVector,
+  parseRatio,
+  ratio,
+  toFraction,
+} from '../../../src/core/theory/index.js';
+import { fractionOf, vectors } from './help.js';
+
+describe('parseRatio', () => {
+  it.each<[string, PrimeVector]>([
+    ['1/1', [0, 0, 0, 0, 0, 0]],
+    ['3', [0, 1, 0, 0, 0, 0]],
+    ['7/4', [-2, 0, 0, 1, 0, 0]],
+    ['5:4', [-2, 0, 1, 0, 0, 0]],
+    [' 27 / 20 ', [-2, 3, -1, 0, 0, 0]],
+    ['54/40', [-2, 3, -1, 0, 0, 0]],
+    ['34/17', [1, 0, 0, 0, 0, 0]],
+    ['13/11', [0, 0, 0, 0, -1, 1]],
+    ['2^-400·3^400·5^-100', [-400, 400, -100, 0, 0, 0]],
+    ['2^3*7^-1', [3, 0, 0, -1, 0, 0]],
+  ])('reads %s', (text, vector) => {
+    expect(parseRatio(text)).toEqual({ ok: true, value: vector });
+  });
+
+  it.each([
+    ['', 'RATIO_TEXT', '""'],
+    ['-3/2', 'RATIO_TEXT', '-3/2'],
+    ['1.5', 'RATIO_TEXT', '1.5'],
+    ['3/2/1', 'RATIO_TEXT', '3/2/1'],
+    ['3/', 'RATIO_TEXT', '3/'],
+    ['0', 'RATIO_ZERO', 'zero'],
+    ['3/0', 'RATIO_ZERO', 'zero'],
+    ['17/16', 'RATIO_PRIME', 'the prime 17'],
+    ['24/19', 'RATIO_PRIME', 'the prime 19'],
+    ['289/288', 'RATIO_PRIME', 'the prime 17'],
+    ['994009/2', 'RATIO_PRIME', 'the prime 997'],
+    ['1009', 'RATIO_PRIME', 'the prime 1009'],
+    ['1022117/2', 'RATIO_PRIME', 'the factor 1022117'],
+    ['2^2·6^1', 'RATIO_PRIME', 'powers of 6'],
+    ['2^2·', 'RATIO_TEXT', '2^2·'],
+    ['9'.repeat(200), 'RATIO_LONG', '200 characters'],
+  ])('refuses %s with %s', (text, code, words) => {
+    const outcome = parseRatio(text);
+    if (outcome.ok) throw new Error(`${text} was read`);
+    expect(outcome.problem.code).toBe(code);
+    expect(outcome.problem.message).toContain(words);
+    expect(outcome.problem.advice).not.toBe('');
+  });
+});
+
+describe('ratio', () => {
+  it('is frozen and refuses a wrong literal', () => {
+    expect(ratio('81/80')).toEqual([-4, 4, -1, 0, 0, 0]);
+    expect(Object.isFrozen(ratio('81/80'))).toBe(true);
+    expect(() => ratio('17/16')).toThrow(RangeError);
+  });
+});
+
+describe('formatRatio', () => {
+  it.each<[PrimeVector, string]>([
+    [[0, 0, 0, 0, 0, 0], '1/1'],
+    [[1, 0, 0, 0, 0, 0], '2/1'],
+    [[4, -4, 1, 0, 0, 0], '80/81'],
+    [[-19, 12, 0, 0, 0, 0], '531441/524288'],
+    // 2^79 is the last power of two with 24 digits.
+    [[79, 0, 0, 0, 0, 0], '604462909807314587353088/1'],
+    [[80, 0, 0, 0, 0, 0], '2^80'],
+    [[-80, 0, 0, 0, 0, 0], '2^-80'],
+    [[-400, 400, -100, 0, 0, 0], '2^-400·3^400·5^-100'],
+  ])('writes %j as %s', (vector, text) => {
+    expect(formatRatio(vector)).toBe(text);
+  });
+
+  it('agrees with fraction.js, and parseRatio reads it back', () => {
+    fc.assert(
+      fc.property(vectors(5), (v) => {
+        const { n, d } = fractionOf(v);
+        if (`${n}`.length <= 24 && `${d}`.length <= 24) expect(formatRatio(v)).toBe(`${n}/${d}`);
+        expect(parseRatio(formatRatio(v))).toEqual({ ok: true, value: v });
+      }),
+    );
+  });
+
+  it('can be read back at any size', () => {
+    fc.assert(
+      fc.property(vectors(999_999), (v) => {
+        expect(parseRatio(formatRatio(v))).toEqual({ ok: true, value: v });
+      }),
+    );
+  });
+});
+
+describe('toFraction', () => {
+  it('agrees with fraction.js', () => {
+    fc.assert(
+      fc.property(vectors(30), (v) => {
+        const { numerator, denominator } = toFraction(v);
+        expect([numerator, denominator]).toEqual([fractionOf(v).n, fractionOf(v).d]);
+      }),
+    );
+  });
+});

@@ -1,0 +1,148 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  divide,
+  equal,
+  formatRatio,
+  harmonicDistance,
+  multiply,
+  PRIME_KEYS,
+  type PrimeVector,
+  power,
+  ratio,
+  sameClass,
+  toCents,
+  toDeviationCents,
+  toFifths,
+  toKeys,
+  UNISON,
+  withKeys,
+} from '../../../src/core/theory/index.js';
+import { fractionOf, vectors } from './help.js';
+
+const small = vectors(4);
+const exponent = fc.integer({ min: -6, max: 6 });
+
+describe('arithmetic, against fraction.js', () => {
+  it('multiplies and divides', () => {
+    fc.assert(
+      fc.property(small, small, (a, b) => {
+        expect(fractionOf(multiply(a, b)).equals(fractionOf(a).mul(fractionOf(b)))).toBe(true);
+        expect(fractionOf(divide(a, b)).equals(fractionOf(a).div(fractionOf(b)))).toBe(true);
+      }),
+    );
+  });
+
+  it('raises to a power', () => {
+    fc.assert(
+      fc.property(small, exponent, (a, n) => {
+        expect(fractionOf(power(a, n)).equals(fractionOf(a).pow(n))).toBe(true);
+      }),
+    );
+  });
+
+  it('takes cents', () => {
+    fc.assert(
+      fc.property(small, (a) => {
+        expect(toCents(a)).toBeCloseTo(1200 * Math.log2(fractionOf(a).valueOf()), 8);
+      }),
+    );
+  });
+
+  it('keeps -0 out of what it returns', () => {
+    expect(power(ratio('5/4'), 0)).toStrictEqual([0, 0, 0, 0, 0, 0]);
+    expect(divide(UNISON, UNISON)).toStrictEqual([0, 0, 0, 0, 0, 0]);
+    expect(power([0, 1, 0, 0, 0, 0], -1)).toStrictEqual([0, -1, 0, 0, 0, 0]);
+  });
+
+  it('stays exact after ten thousand commas', () => {
+    const comma = ratio('81/80');
+    let here = ratio('5/4');
+    for (let i = 0; i < 10_000; i++) here = multiply(here, comma);
+    expect(divide(here, power(comma, 10_000))).toEqual(ratio('5/4'));
+  });
+});
+
+describe('equality', () => {
+  it('tells ratios apart by octave, classes not', () => {
+    expect(equal(ratio('3/2'), ratio('3/1'))).toBe(false);
+    expect(sameClass(ratio('3/2'), ratio('3/1'))).toBe(true);
+    expect(sameClass(ratio('3/2'), ratio('5/2'))).toBe(false);
+  });
+});
+
+describe('keys and the line of fifths', () => {
+  it.each([
+    ['1/1', 0, 0],
+    ['2/1', 12, 0],
+    ['3/2', 7, 1],
+    ['5/4', 4, 4],
+    ['6/5', 3, -3],
+    ['7/4', 10, -2],
+    ['11/8', 6, 6],
+    ['13/8', 8, -4],
+    ['81/80', 0, 0],
+    ['64/63', 0, 0],
+    ['128/125', 0, -12],
+    ['531441/524288', 0, 12],
+  ])('%s spans %i keys and %i fifths', (text, keys, fifths) => {
+    expect([toKeys(ratio(text)), toFifths(ratio(text))]).toEqual([keys, fifths]);
+  });
+
+  it('puts every prime on the key of its letter name', () => {
+    for (const [i, keys] of PRIME_KEYS.entries()) {
+      const prime = UNISON.map((_, j) => (i === j ? 1 : 0)) as unknown as PrimeVector;
+      expect((keys - 7 * toFifths(prime)) % 12).toBe(0);
+    }
+  });
+
+  it('cents are keys and deviation together', () => {
+    fc.assert(
+      fc.property(small, (v) => {
+        expect(100 * toKeys(v) + toDeviationCents(v)).toBeCloseTo(toCents(v), 8);
+      }),
+    );
+  });
+
+  it('withKeys moves octaves only', () => {
+    fc.assert(
+      fc.property(small, exponent, (v, octaves) => {
+        const keys = toKeys(v) + 12 * octaves;
+        const moved = withKeys(v, keys);
+        expect(toKeys(moved)).toBe(keys);
+        expect(moved[0]).toBe(v[0] + octaves);
+        expect(sameClass(moved, v)).toBe(true);
+      }),
+    );
+  });
+});
+
+describe('harmonicDistance', () => {
+  it('is log2 of the product of the odd parts', () => {
+    fc.assert(
+      fc.property(small, (v) => {
+        const odd = fractionOf([0, v[1], v[2], v[3], v[4], v[5]]);
+        expect(harmonicDistance(v, UNISON)).toBeCloseTo(
+          Math.log2(Number(odd.n)) + Math.log2(Number(odd.d)),
+          8,
+        );
+      }),
+    );
+  });
+
+  it('is a metric', () => {
+    fc.assert(
+      fc.property(small, small, small, (a, b, c) => {
+        const [ab, bc, ac] = [harmonicDistance(a, b), harmonicDistance(b, c), harmonicDistance(a, c)];
+        expect(harmonicDistance(b, a)).toBe(ab);
+        expect(ac).toBeLessThanOrEqual(ab + bc + 1e-9);
+        expect(ab === 0).toBe(sameClass(a, b));
+      }),
+    );
+  });
+});
+
+it('prints what the docstrings say', () => {
+  expect(formatRatio(multiply(ratio('3/2'), ratio('5/4')))).toBe('15/8');
+  expect(formatRatio(divide(ratio('9/8'), ratio('10/9')))).toBe('81/80');
+});
