@@ -1,4 +1,9 @@
+export { CC, RPN } from './controllers.js';
+export { BEND_CENTRE, FOURTEEN_BIT_MAX, toFourteenBit, toLsb, toMsb } from './fourteen-bit.js';
+export { LiveParser, type LiveParserCounters } from './live-parser.js';
+export { type Channel, type Key, parseChannel, parseKey } from './narrow.js';
 export type { MidiSink } from './sink.js';
+export { parseMidiFile } from './smf-read.js';
 export type {
   ChannelEvent,
   Division,
@@ -10,3 +15,5 @@ export type {
   UnknownChunk,
 } from './smf-types.js';
 export { META, tracksOf } from './smf-types.js';
+export { formatMidiFile } from './smf-write.js';
+export * from './status.js';

@@ -1,0 +1,119 @@
+import type { Problem } from '../outcome.js';
+import { toHex } from './smf-problems.js';
+
+/** What {@link Cursor} methods return when they can't read; the reason is in `problem`. */
+export const UNREADABLE = -1;
+
+const MOST_LENGTH_BYTES = 4;
+
+/**
+ * Reads forward through a stretch of bytes that it never leaves. The first thing that can't be read is kept in
+ * `problem` (the parser asks once an event instead of wrapping every byte in an outcome); after that the cursor is
+ * spent. Allocates only what really is in the stretch, never what a length field claims.
+ */
+export class Cursor {
+  readonly bytes: Uint8Array;
+  /** Offset of the next byte, from the start of `bytes`. */
+  offset: number;
+  /** One past the last byte that may be read. */
+  readonly end: number;
+  /** What the stretch is, for messages: `the track chunk`. */
+  readonly name: string;
+  problem: Problem | undefined = undefined;
+
+  constructor(bytes: Uint8Array, offset: number, end: number, name: string) {
+    this.bytes = bytes;
+    this.offset = offset;
+    this.end = end;
+    this.name = name;
+  }
+
+  get left(): number {
+    return this.end - this.offset;
+  }
+
+  /** The next byte, or UNREADABLE at the end. */
+  byte(what: string): number {
+    if (this.offset < this.end) return this.bytes[this.offset++];
+    return this.#truncated(what, 1);
+  }
+
+  /** The next byte if it is a data byte, 0..127; else UNREADABLE. */
+  dataByte(what: string): number {
+    if (this.offset < this.end && this.bytes[this.offset] < 0x80) return this.bytes[this.offset++];
+    if (this.offset >= this.end) return this.#truncated(what, 1);
+    return this.refuse({
+      code: 'SMF_DATA_BYTE',
+      message: `Expected ${what}, 00 to 7F, at byte ${this.offset}, but found the status byte ${toHex(this.bytes[this.offset])}.`,
+      advice: 'The track is damaged here. Export the file again from the program that made it.',
+      offset: this.offset,
+    });
+  }
+
+  /** An unsigned 16-bit number, high byte first. The caller has seen that two bytes are left. */
+  uint16(): number {
+    const at = this.offset;
+    this.offset += 2;
+    return (this.bytes[at] << 8) | this.bytes[at + 1];
+  }
+
+  /** An unsigned 32-bit number, high byte first. The caller has seen that four bytes are left. */
+  uint32(): number {
+    return this.uint16() * 0x10000 + this.uint16();
+  }
+
+  /**
+   * A variable-length quantity, 0..0x0FFFFFFF, seven bits a byte, high ones first; UNREADABLE past four bytes.
+   *
+   * @see Standard MIDI Files 1.0, Conventions: variable-length quantities
+   * @example bytes 81 00  // 128
+   */
+  variableLength(what: string): number {
+    const start = this.offset;
+    let value = 0;
+    while (this.offset < this.end) {
+      const byte = this.bytes[this.offset++];
+      value = (value << 7) | (byte & 0x7f);
+      if (byte < 0x80) return value;
+      if (this.offset - start === MOST_LENGTH_BYTES) return this.#tooLong(what, start);
+    }
+    return this.#truncated(what, 1);
+  }
+
+  /** A copy of the next `length` bytes, or undefined if fewer are left. */
+  take(length: number, what: string): Uint8Array | undefined {
+    if (length > this.left) {
+      this.#truncated(what, length);
+      return undefined;
+    }
+    const taken = this.bytes.slice(this.offset, this.offset + length);
+    this.offset += length;
+    return taken;
+  }
+
+  /** Keeps the reason and gives UNREADABLE. */
+  refuse(problem: Problem): typeof UNREADABLE {
+    this.problem = problem;
+    return UNREADABLE;
+  }
+
+  #truncated(what: string, length: number): typeof UNREADABLE {
+    const expected = length === 1 ? what : `${what} (${length} bytes)`;
+    return this.refuse({
+      code: 'SMF_TRUNCATED',
+      message: `Expected ${expected} at byte ${this.offset}, but ${this.name} ends at byte ${this.end}.`,
+      advice: 'The file was cut short or a length in it is wrong. Copy or export it again.',
+      offset: this.offset,
+    });
+  }
+
+  #tooLong(what: string, start: number): typeof UNREADABLE {
+    const padded = this.bytes[start] === 0x80 ? ' (it is padded with leading 80 bytes)' : '';
+    return this.refuse({
+      code: 'SMF_VARIABLE_LENGTH',
+      message: `Expected ${what} at byte ${start}, a variable-length number of at most four bytes, but it goes on after the fourth${padded}.`,
+      advice: 'The track is damaged here, or its writer did not keep to the standard. Export the file again.',
+      offset: start,
+    });
+  }
+}
