@@ -119,3 +119,8 @@ export function withKeys(v: PrimeVector, keys: number): PrimeVector {
   const twos = (keys - (toKeys(v) - 12 * v[0])) / 12;
   return [twos, v[1], v[2], v[3], v[4], v[5]];
 }
+
+/** 1 ÷ v, without any -0. @example invert([-1, 1, 0, 0, 0, 0]) // [1, -1, 0, 0, 0, 0]: 2/3 */
+export function invert(v: PrimeVector): PrimeVector {
+  return [0 - v[0], 0 - v[1], 0 - v[2], 0 - v[3], 0 - v[4], 0 - v[5]];
+}
