@@ -1,6 +1,7 @@
 export { CC, RPN } from './controllers.js';
 export { BEND_CENTRE, FOURTEEN_BIT_MAX, toFourteenBit, toLsb, toMsb } from './fourteen-bit.js';
 export { LiveParser, type LiveParserCounters } from './live-parser.js';
+export { type MetreMap, type MetrePosition, toMetreMap } from './metre-map.js';
 export { type Channel, type Key, parseChannel, parseKey } from './narrow.js';
 export type { MidiSink } from './sink.js';
 export { parseMidiFile } from './smf-read.js';
@@ -17,3 +18,4 @@ export type {
 export { META, tracksOf } from './smf-types.js';
 export { formatMidiFile } from './smf-write.js';
 export * from './status.js';
+export { type TempoMap, toTempoMap } from './tempo-map.js';
