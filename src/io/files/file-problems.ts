@@ -1,0 +1,90 @@
+import { LeewayError } from './leeway-error.js';
+
+/** What was being done when the system refused, as it stands in the message. */
+type Action = 'read' | 'write' | 'list';
+
+/**
+ * The error for people behind a refusal of the system. One that is a LeewayError already passes.
+ *
+ * @param error what a call of node:fs threw
+ * @example toFileError(await refusal, 'read', 'a.mid').code  // 'FILE_MISSING' for ENOENT
+ */
+export function toFileError(error: unknown, action: Action, path: string): LeewayError {
+  if (error instanceof LeewayError) return error;
+  const systemCode = error instanceof Error && 'code' in error ? String(error.code) : '';
+  const reason = error instanceof Error ? error.message : String(error);
+  const { code, message, advice } = describe(systemCode, action, path, reason);
+  return new LeewayError({ code, message, advice }, { cause: error });
+}
+
+function describe(systemCode: string, action: Action, path: string, reason: string) {
+  switch (systemCode) {
+    case 'ENOENT':
+    case 'ENOTDIR':
+      return action === 'write'
+        ? {
+            code: 'FILE_NO_FOLDER',
+            message: `Can't write ${path}: there is no such folder.`,
+            advice: 'Make the folder first, or choose another one.',
+          }
+        : {
+            code: 'FILE_MISSING',
+            message: `Can't ${action} ${path}: there is no such file or folder.`,
+            advice: 'Check the spelling of the path, and the folder the command runs in.',
+          };
+    case 'EISDIR':
+      return isFolder(action, path);
+    case 'EACCES':
+    case 'EPERM':
+    case 'EROFS':
+      return {
+        code: 'FILE_FORBIDDEN',
+        message: `Can't ${action} ${path}: permission denied.`,
+        advice: 'Change the permissions of the file or folder, or choose another one.',
+      };
+    case 'ENOSPC':
+    case 'EDQUOT':
+      return {
+        code: 'FILE_NO_SPACE',
+        message: `Can't write ${path}: no space left.`,
+        advice: 'Free some space, or write to another disk. What stood there before is unchanged.',
+      };
+    default:
+      return {
+        code: 'FILE_FAILED',
+        message: `Can't ${action} ${path}: ${reason}.`,
+        advice: 'Check the disk and the path, then try again.',
+      };
+  }
+}
+
+function isFolder(action: Action, path: string) {
+  return {
+    code: 'FILE_IS_FOLDER',
+    message: `Can't ${action} ${path}: it is a folder.`,
+    advice: 'Name a file inside it.',
+  };
+}
+
+/** @example throw folderError('write', 'out') */
+export function folderError(action: Action, path: string): LeewayError {
+  return new LeewayError(isFolder(action, path));
+}
+
+/** @example throw tooBigError('big.mid', 1024)  // '… larger than 0.001 MiB' */
+export function tooBigError(path: string, limitBytes: number): LeewayError {
+  return new LeewayError({
+    code: 'FILE_TOO_BIG',
+    message: `Can't read ${path}: it is larger than ${limitBytes} bytes (${Number((limitBytes / 2 ** 20).toPrecision(3))} MiB).`,
+    advice: 'No MIDI file is that big. Check that it is the file you meant.',
+  });
+}
+
+/** @example throw notFolderError('a.mid') */
+export function notFolderError(path: string): LeewayError {
+  return new LeewayError({
+    code: 'FILE_NOT_FOLDER',
+    message: `Can't list ${path}: it is not a folder.`,
+    advice: 'Name the folder that holds the MIDI files.',
+  });
+}

@@ -1,0 +1,24 @@
+/**
+ * The one error this room throws: a stable `code`, a sentence for people as the message, and the next step to take.
+ *
+ * @example throw new LeewayError({ code: 'FILE_MISSING', message: 'There is no file a.mid.', advice: 'Check the name.' })
+ */
+export class LeewayError extends Error {
+  override readonly name = 'LeewayError';
+  /** Upper case and stable: programs may rely on it. */
+  readonly code: string;
+  /** What the person reading it can do. */
+  readonly advice: string;
+  /** The exit code of a command that ends by it, where it asks for one of its own. */
+  readonly exitCode: number | undefined;
+
+  constructor(
+    problem: { readonly code: string; readonly message: string; readonly advice: string },
+    options: { cause?: unknown; exitCode?: number } = {},
+  ) {
+    super(problem.message, { cause: options.cause });
+    this.code = problem.code;
+    this.advice = problem.advice;
+    this.exitCode = options.exitCode;
+  }
+}
