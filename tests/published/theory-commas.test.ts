@@ -10,7 +10,7 @@ import {
   ratio,
   toCents,
 } from '../../src/core/theory/index.js';
-import { expectPrinted, type PrintedTable } from './printed.js';
+import { expectPrinted, type PrintedTable } from '../core/theory/help.js';
 
 const TABLES: readonly PrintedTable[] = [
   {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { divide, intervalName, ratio, toCents } from '../../src/core/theory/index.js';
-import { expectPrinted, type PrintedTable } from './printed.js';
+import { expectPrinted, type PrintedTable } from '../core/theory/help.js';
 
 const TABLES: readonly PrintedTable[] = [
   {

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import Fraction from 'fraction.js';
+import { expect } from 'vitest';
 import type { PrimeVector } from '../../../src/core/theory/index.js';
 
 /** Any vector with exponents up to `size` either way. */
@@ -13,5 +14,23 @@ export function fractionOf(v: PrimeVector): Fraction {
   return [2, 3, 5, 7, 11, 13].reduce(
     (product, prime, i) => product.mul(new Fraction(prime).pow(v[i])),
     new Fraction(1),
+  );
+}
+
+/** Ratios and their cents as one source prints them. */
+export interface PrintedTable {
+  readonly source: string;
+  readonly rows: readonly (readonly [string, string])[];
+}
+
+/**
+ * That `value` rounds to what was printed: half a unit of the last printed decimal. One decimal gets a whole
+ * unit, because Partch's column of one decimal cuts instead of rounding (33/32 is printed 53.2, true 53.273).
+ */
+export function expectPrinted(value: number, printed: string): void {
+  const decimals = printed.split('.')[1]?.length ?? 0;
+  const tolerance = (decimals === 1 ? 1 : 0.5) * 10 ** -decimals + 1e-9;
+  expect(Math.abs(value - Number(printed)), `${value} against the printed ${printed}`).toBeLessThanOrEqual(
+    tolerance,
   );
 }

@@ -1,0 +1,109 @@
+import type { HomeList } from './home-list.js';
+import { modulo } from './letters.js';
+import { ratio } from './ratio.js';
+import type { Tonic } from './tonic.js';
+import { type PrimeVector, toDeviationCents, toKeys, withKeys } from './vector.js';
+
+/** The kinds of home scale that need nothing but a tonic. */
+export type BuiltInHomeKind = 'equal' | 'just' | 'meantone' | 'pythagorean';
+
+/** What a user asks for: a kind on a tonic, or a list of twelve steps on a tonic. */
+export type HomeChoice =
+  | { readonly kind: BuiltInHomeKind; readonly tonic: Tonic }
+  | { readonly kind: 'list'; readonly tonic: Tonic; readonly list: HomeList };
+
+/** The tuning that drift is measured from and pulled back to. Frozen. */
+export interface Home {
+  readonly kind: HomeChoice['kind'];
+  readonly tonic: Tonic;
+  /**
+   * Where a key class stands at home: cents from its pitch in 12 equal. The tonic itself stands at its equal
+   * pitch, always 0; the reference pitch of A is apart from this (`toReferenceCents`).
+   * @param keyClass 0 (C) to 11 (B)
+   */
+  readonly deviationCents: (keyClass: number) => number;
+  /**
+   * The lattice point a key class has at home, relative to the tonic; it spans (keyClass - tonic) mod 12 keys.
+   * Just and Pythagorean homes and the ratios of a list are such points themselves. For 12 equal, meantone and
+   * steps in cents, which no ratio gives, it is the point of the just scale.
+   * @param keyClass 0 (C) to 11 (B)
+   */
+  readonly point: (keyClass: number) => PrimeVector;
+}
+
+/**
+ * The chromatic scale of 5-limit just intonation. The seventh is 9/5, not 16/9: it makes a pure minor third
+ * with the fifth and a pure fifth with the minor third, so that i7 (10:12:15:18) is just on the tonic. With
+ * 16/9 it would be just with the fourth only, by a chain of fifths that a Pythagorean home gives anyway.
+ */
+export const JUST_SCALE: readonly PrimeVector[] = Object.freeze(
+  ['1/1', '16/15', '9/8', '6/5', '5/4', '4/3', '45/32', '3/2', '8/5', '5/3', '9/5', '15/8'].map(ratio),
+);
+
+/** The fifth of quarter-comma meantone, 5^(1/4): four of them are two octaves and a pure third. 696.578 cents. */
+export const MEANTONE_FIFTH_CENTS = 300 * Math.log2(5);
+
+/** Fifths that a chromatic scale reaches down and up from its tonic: from C, E♭ to G♯. */
+const FIFTHS_DOWN = 3;
+
+/**
+ * Builds a home scale. Can't fail: tonic and list come from `parseTonic` and `parseHomeList`.
+ *
+ * - `equal`: 12 equal.
+ * - `just`: `JUST_SCALE` on the tonic.
+ * - `meantone`: quarter-comma (P. Aaron, 1523), its twelve notes three fifths down and eight up from the tonic;
+ *   on C that is E♭ to G♯, the wolf between those two.
+ * - `pythagorean`: pure fifths over the same twelve notes, so that the wolf lies where meantone has it.
+ * - `list`: twelve steps of the user's.
+ *
+ * @example toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } }).deviationCents(4)      // -13.686
+ * @example toHome({ kind: 'meantone', tonic: { keyClass: 0, fifths: 0 } }).deviationCents(7)  // -3.422
+ */
+export function toHome(choice: HomeChoice): Home {
+  const { kind, tonic } = choice;
+  const deviations = new Float64Array(12);
+  const points: PrimeVector[] = [];
+  for (let keyClass = 0; keyClass < 12; keyClass++) {
+    const degree = modulo(keyClass - tonic.keyClass, 12);
+    const point = toPoint(choice, degree);
+    points.push(Object.freeze(point));
+    deviations[keyClass] = toDeviation(choice, degree, point);
+  }
+  Object.freeze(points);
+  return Object.freeze({
+    kind,
+    tonic: Object.freeze({ ...tonic }),
+    deviationCents: (keyClass: number) => deviations[keyClass],
+    point: (keyClass: number) => points[keyClass],
+  });
+}
+
+function toPoint(choice: HomeChoice, degree: number): PrimeVector {
+  if (choice.kind === 'pythagorean') return withKeys([0, toFifthsOfDegree(degree), 0, 0, 0, 0], degree);
+  if (choice.kind === 'list') {
+    const own = choice.list[degree].ratio;
+    // A ratio that lies nearer another key (9/8 as the first of twelve steps, say) can't be the key's point.
+    if (own && toKeys(own) === degree) return own;
+  }
+  return JUST_SCALE[degree];
+}
+
+function toDeviation(choice: HomeChoice, degree: number, point: PrimeVector): number {
+  switch (choice.kind) {
+    case 'equal':
+      return 0;
+    case 'meantone':
+      // `+ 0` because no fifths times a negative step is -0.
+      return toFifthsOfDegree(degree) * (MEANTONE_FIFTH_CENTS - 700) + 0;
+    case 'list':
+      return choice.list[degree].cents - 100 * degree;
+    case 'just':
+    case 'pythagorean':
+      return toDeviationCents(point);
+  }
+}
+
+/** How many fifths up from the tonic the note `degree` keys above it is found, -3 to 8. */
+function toFifthsOfDegree(degree: number): number {
+  return modulo(7 * degree + FIFTHS_DOWN, 12) - FIFTHS_DOWN;
+}

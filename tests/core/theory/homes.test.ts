@@ -1,0 +1,118 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  formatRatio,
+  type Home,
+  type HomeChoice,
+  JUST_SCALE,
+  noteName,
+  parseHomeList,
+  parseTonic,
+  type Tonic,
+  toDeviationCents,
+  toHome,
+  toKeys,
+} from '../../../src/core/theory/index.js';
+
+const C: Tonic = { keyClass: 0, fifths: 0 };
+const KEYS = Array.from({ length: 12 }, (_, key) => key);
+
+function list(text: string) {
+  const read = parseHomeList(text);
+  if (!read.ok) throw new Error(read.problem.message);
+  return read.value;
+}
+
+function deviations(home: Home): number[] {
+  return KEYS.map((key) => home.deviationCents(key));
+}
+
+const SEPTIMAL = '1/1 15/14 8/7 6/5 5/4 4/3 7/5 3/2 8/5 5/3 7/4 15/8';
+const EQUAL = '0 100.0 200.0 300.0 400.0 500.0 600.0 700.0 800.0 900.0 1000.0 1100.0';
+
+const CHOICES: HomeChoice[] = [
+  { kind: 'equal', tonic: C },
+  { kind: 'just', tonic: C },
+  { kind: 'meantone', tonic: C },
+  { kind: 'pythagorean', tonic: C },
+  { kind: 'list', tonic: C, list: list(SEPTIMAL) },
+  { kind: 'list', tonic: C, list: list(EQUAL) },
+];
+
+describe.each(CHOICES)('a $kind home', (choice) => {
+  it('has the tonic at its equal pitch and each point on its key, on any tonic', () => {
+    const onC = toHome(choice);
+    for (const tonicKey of KEYS) {
+      const home = toHome({ ...choice, tonic: { keyClass: tonicKey, fifths: 0 } });
+      expect(home.kind).toBe(choice.kind);
+      expect(home.deviationCents(tonicKey)).toBe(0);
+      expect(home.point(tonicKey)).toEqual([0, 0, 0, 0, 0, 0]);
+      for (const key of KEYS) {
+        const degree = (key - tonicKey + 12) % 12;
+        expect(toKeys(home.point(key))).toBe(degree);
+        expect(home.deviationCents(key)).toBe(onC.deviationCents(degree));
+        expect(home.point(key)).toEqual(onC.point(degree));
+      }
+    }
+  });
+
+  it('is frozen', () => {
+    const home = toHome(choice);
+    expect(Object.isFrozen(home) && Object.isFrozen(home.tonic)).toBe(true);
+    for (const key of KEYS) expect(Object.isFrozen(home.point(key))).toBe(true);
+  });
+});
+
+describe('toHome', () => {
+  it('stands where its points say if it is just or Pythagorean', () => {
+    for (const kind of ['just', 'pythagorean'] as const) {
+      const home = toHome({ kind, tonic: C });
+      for (const key of KEYS) expect(home.deviationCents(key)).toBe(toDeviationCents(home.point(key)));
+    }
+  });
+
+  it('takes the just scale for the points of what no ratio gives', () => {
+    for (const choice of CHOICES.filter(({ kind }) => kind === 'equal' || kind === 'meantone')) {
+      expect(KEYS.map(toHome(choice).point)).toEqual(JUST_SCALE);
+    }
+    expect(KEYS.map(toHome(CHOICES[5]).point)).toEqual(JUST_SCALE);
+    expect(deviations(toHome(CHOICES[5]))).toEqual(KEYS.map(() => 0));
+  });
+
+  it('keeps the ratios of a list that lie on their keys', () => {
+    expect(KEYS.map((key) => formatRatio(toHome(CHOICES[4]).point(key))).join(' ')).toBe(SEPTIMAL);
+    // The fifth step, 4/3, lies on key 5 but stands on key 4.
+    const home = toHome({
+      kind: 'list',
+      tonic: C,
+      list: list('1/1 13/12 7/6 5/4 4/3 3/2 25/16 13/8 5/3 7/4 11/6 15/8'),
+    });
+    expect(formatRatio(home.point(4))).toBe('5/4');
+    expect(home.deviationCents(4)).toBeCloseTo(98.045, 3);
+    expect(formatRatio(home.point(1))).toBe('13/12');
+  });
+
+  it('spells a meantone and a Pythagorean home three fifths down and eight up', () => {
+    const home = toHome({ kind: 'pythagorean', tonic: C });
+    expect(KEYS.map((key) => noteName(home.point(key), C)).join(' ')).toBe(
+      'C⁰ C♯⁰ D⁰ E♭⁰ E⁰ F⁰ F♯⁰ G⁰ G♯⁰ A⁰ B♭⁰ B⁰',
+    );
+  });
+
+  it('works on every tonic there is a name for', () => {
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...'CDEFGAB'),
+        fc.constantFrom('', '#', 'b', '♯♯', '♭♭'),
+        (letter, sign) => {
+          const tonic = parseTonic(letter + sign);
+          if (!tonic.ok) throw new Error(tonic.problem.message);
+          const home = toHome({ kind: 'just', tonic: tonic.value });
+          expect(home.tonic).toEqual(tonic.value);
+          expect(home.deviationCents((tonic.value.keyClass + 4) % 12)).toBeCloseTo(-13.686, 3);
+          expect(noteName(home.point(tonic.value.keyClass), tonic.value)[0]).toBe(letter);
+        },
+      ),
+    );
+  });
+});

@@ -1,0 +1,112 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  multiply,
+  noteName,
+  parseNoteName,
+  power,
+  ratio,
+  sameClass,
+  toFifths,
+  toKeys,
+} from '../../../src/core/theory/index.js';
+import { vectors } from './help.js';
+
+const C = { fifths: 0 };
+
+describe('noteName', () => {
+  it.each([
+    [0, '1/1 5/4 3/2', 'C⁰ E⁻¹ G⁰'],
+    [0, '1/1 6/5 3/2', 'C⁰ E♭⁺¹ G⁰'],
+    // The triad after one falling pump.
+    [0, '80/81 100/81 40/27', 'C⁻¹ E⁻² G⁻¹'],
+    [0, '1/1 5/4 25/16', 'C⁰ E⁻¹ G♯⁻²'],
+    [0, '1/1 4/5 16/25', 'C⁰ A♭⁺¹ F♭⁺²'],
+    [0, '1/1 5/4 3/2 7/4', 'C⁰ E⁻¹ G⁰ B♭⁰₇'],
+    [0, '16/9 9/8 81/64 9/5', 'B♭⁰ D⁰ E⁰ B♭⁺¹'],
+    [0, '8/7 49/32 11/8 13/8', 'D⁰₋₇ A♭⁰₇₍₂₎ F♯⁰₁₁ A♭⁰₁₃'],
+    [0, '77/64 11/7 65/64 13/11', 'E⁰₇₊₁₁ G♯⁰₋₇₊₁₁ C⁻¹₁₃ E♭♭⁰₋₁₁₊₁₃'],
+    [-3, '1/1 5/4 3/2', 'E♭⁰ G⁻¹ B♭⁰'],
+    [6, '1/1 5/4 3/2', 'F♯⁰ A♯⁻¹ C♯⁰'],
+    [-6, '1/1 5/4 3/2', 'G♭⁰ B♭⁻¹ D♭⁰'],
+  ])('round place %i, %s is %s', (fifths, ratios, names) => {
+    expect(
+      ratios
+        .split(' ')
+        .map((text) => noteName(ratio(text), { fifths }))
+        .join(' '),
+    ).toBe(names);
+  });
+
+  it('writes octaves, large indices and ASCII', () => {
+    expect(noteName(ratio('5/4'), C, { key: 64 })).toBe('E4⁻¹');
+    expect(noteName(ratio('7/4'), C, { key: 70, ascii: true })).toBe('Bb4^0_7');
+    expect(noteName(ratio('6/5'), C, { ascii: true })).toBe('Eb^+1');
+    expect(noteName(ratio('77/64'), C, { ascii: true })).toBe('E^0_7+11');
+    expect(noteName(ratio('32/49'), C, { ascii: true })).toBe('E^0_-7(2)');
+    expect(noteName(multiply(ratio('5/4'), power(ratio('80/81'), 122)), C)).toBe('E⁻¹²³');
+    // Twelve thirds are 48 fifths: F and seven sharps.
+    expect(noteName(power(ratio('125/64'), 4), C)).toBe('F(7♯)⁻¹²');
+  });
+
+  it('gives a key its octave by its letter', () => {
+    // B♯ as three thirds up lies on the key of C.
+    expect(noteName(ratio('125/64'), C, { key: 72 })).toBe('B♯4⁻³');
+    expect(noteName(ratio('15/16'), { fifths: -7 }, { key: 58 })).toBe('B♭3⁻¹');
+  });
+});
+
+describe('parseNoteName', () => {
+  it('reads back what noteName writes, in both styles, with octaves', () => {
+    fc.assert(
+      fc.property(
+        vectors(30),
+        fc.integer({ min: -20, max: 20 }),
+        fc.boolean(),
+        fc.integer({ min: -2, max: 12 }),
+        (v, fifths, ascii, octave) => {
+          const key = ((((7 * (toFifths(v) + fifths)) % 12) + 12) % 12) + 12 * octave;
+          for (const style of [{ ascii }, { ascii, key }]) {
+            const name = noteName(v, { fifths }, style);
+            const read = parseNoteName(name, { fifths });
+            if (!read.ok) throw new Error(`${name}: ${read.problem.message}`);
+            expect(sameClass(read.value.point, v), name).toBe(true);
+            expect(toKeys(read.value.point) >= 0 && toKeys(read.value.point) < 12).toBe(true);
+            expect(read.value.key).toBe('key' in style ? key : undefined);
+          }
+        },
+      ),
+    );
+  });
+
+  it('gives no two points of a class of octaves the same name', () => {
+    fc.assert(
+      fc.property(vectors(2), vectors(2), (a, b) => {
+        expect(noteName(a, C) === noteName(b, C)).toBe(sameClass(a, b));
+      }),
+    );
+  });
+
+  it.each([
+    ['E', '81/64', undefined],
+    ['E⁻¹', '5/4', undefined],
+    ['E^-1', '5/4', undefined],
+    ['C4', '1/1', 60],
+    ['B♯3', '531441/524288', 60],
+    ['Cb-1', '4096/2187', -1],
+    ['Bb4^0_7', '7/4', 70],
+    ['A♭⁰₇₍₂₎', '49/32', undefined],
+  ])('reads %s', (text, point, key) => {
+    const read = parseNoteName(text, C);
+    expect(read).toEqual({ ok: true, value: { point: expect.anything(), key } });
+    if (read.ok) expect(sameClass(read.value.point, ratio(point))).toBe(true);
+  });
+
+  it.each(['', 'H', 'c', 'C#b', 'C^', 'C_5', 'C_711', 'C_7_7', 'C⁰⁻', '4C', 'C^0 ', 'C(#)', 'C'.repeat(100)])(
+    'refuses "%s"',
+    (text) => {
+      const read = parseNoteName(text, C);
+      expect(read.ok ? 'read' : read.problem.code).toBe('NOTE_NAME');
+    },
+  );
+});
