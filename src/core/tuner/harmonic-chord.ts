@@ -1,0 +1,155 @@
+import { divide, multiply, type PrimeLimit, type PrimeVector, sameClass } from '../theory/index.js';
+import { toIntervalClass, toKeyClass } from './intervals.js';
+import type { SoundingNote } from './note.js';
+
+/** Members of the harmonic chord 4:5:6:7:9:11:13 as keys above its root and as ratios to it, octaves left out. */
+const THIRD: PrimeVector = [0, 0, 1, 0, 0, 0];
+const FIFTH: PrimeVector = [0, 1, 0, 0, 0, 0];
+const NINTH: PrimeVector = [0, 2, 0, 0, 0, 0];
+const SEVENTH: PrimeVector = [0, 0, 0, 1, 0, 0];
+const ELEVENTH: PrimeVector = [0, 0, 0, 0, 1, 0];
+const THIRTEENTH: PrimeVector = [0, 0, 0, 0, 0, 1];
+
+/** The eleventh and thirteenth come in over a whole seventh chord only: root, third, fifth and seventh. */
+const MEMBERS_BELOW_ELEVENTH = [0, 4, 7, 10];
+
+/** Interval classes that bind a note outside the chord to its seventh: thirds, fourths and their inversions. */
+const LEANING_CLASSES = new Set([3, 4, 5]);
+
+/**
+ * Gives the seventh of a chord its pure size, 7/4, and with higher limits the eleventh and thirteenth theirs.
+ *
+ * Prime 7 never enters by the pair: judged alone, 8/7 is simpler than 9/8 and every whole tone would become one. It
+ * enters where the chord asks for it, which is where a third and a seventh form their tritone (5:7) and the root or the
+ * fifth (4 or 6) completes it: dominant sevenths and ninths, diminished triads (5:6:7), half-diminished sevenths
+ * (5:6:7:9). The chord has been placed in primes 3 and 5 before; then only its seventh moves, from 16/9 or 9/5 to
+ * 7/4, so the key isn't dragged by 64/63, and memory keeps the seventh's place in the 3-5 frame, so a later plain
+ * chord stands where it would have stood.
+ *
+ * A seventh that is tied over can't move. The new notes then move to meet it, 64/63 or so, if the tied note sounds in a
+ * harmonic chord already (music that speaks in sevens goes on doing so) or if nothing else has been heard; after a
+ * plain chord they stay, and the seventh stays 16/9. A note outside the chord that makes a third or a fourth with
+ * the seventh keeps it plain too: a pure seventh would cost a pure third.
+ *
+ * @param sounding everything that can be heard; unsettled notes stand at their frames
+ * @param aloneInMemory nothing but the sounding notes has been heard of late
+ */
+export function inflectHarmonicChord(
+  sounding: readonly SoundingNote[],
+  limit: PrimeLimit,
+  aloneInMemory: boolean,
+  move: (note: SoundingNote, point: PrimeVector) => void,
+): void {
+  if (limit < 7) return;
+  const classes = groupByClass(sounding);
+  for (let root = 0; root < 12; root++) {
+    const base = findRoot(classes, root);
+    if (base !== undefined) inflectOn(base, root, classes, sounding, limit, aloneInMemory, move);
+  }
+}
+
+/** The chord's root point, if third, seventh and at least root or fifth are there and agree. */
+function findRoot(classes: Classes, root: number): PrimeVector | undefined {
+  const third = pointOf(classes, root + 4);
+  if (third === undefined || classes[toKeyClass(root + 10)].length === 0) return undefined;
+  const base = divide(third, THIRD);
+  const rootPoint = pointOf(classes, root);
+  const fifth = pointOf(classes, root + 7);
+  const completed =
+    (rootPoint !== undefined && sameClass(rootPoint, base)) ||
+    (fifth !== undefined && sameClass(fifth, multiply(base, FIFTH)));
+  return completed ? base : undefined;
+}
+
+function inflectOn(
+  base: PrimeVector,
+  root: number,
+  classes: Classes,
+  sounding: readonly SoundingNote[],
+  limit: PrimeLimit,
+  aloneInMemory: boolean,
+  move: (note: SoundingNote, point: PrimeVector) => void,
+): void {
+  const sevenths = classes[toKeyClass(root + 10)];
+  const pure = multiply(base, SEVENTH);
+  const full =
+    limit >= 11 && MEMBERS_BELOW_ELEVENTH.every((degree) => classes[toKeyClass(root + degree)].length > 0);
+  if (isLeantOn(root, classes, sevenths[0], full)) return;
+
+  const tied = sevenths.find((note) => note.settled);
+  if (tied === undefined) {
+    for (const note of sevenths) move(note, pure);
+  } else if (!sameClass(tied.point, pure)) {
+    const free = sounding.every((note) => !note.settled || note.keyClass === tied.keyClass);
+    if (!free || !(tied.harmonic || aloneInMemory)) return;
+    const shift = divide(tied.point, pure);
+    for (const note of sounding) {
+      if (!note.settled)
+        move(note, note.keyClass === tied.keyClass ? tied.point : multiply(note.point, shift));
+    }
+    base = multiply(base, shift);
+  }
+  for (const note of sounding) {
+    if (isMember(note, root, base)) note.harmonic = true;
+  }
+  if (full) placeUpper(classes[toKeyClass(root + 6)], multiply(base, ELEVENTH), move);
+  if (full && limit >= 13) placeUpper(classes[toKeyClass(root + 8)], multiply(base, THIRTEENTH), move);
+}
+
+function placeUpper(
+  notes: readonly SoundingNote[],
+  point: PrimeVector,
+  move: (note: SoundingNote, point: PrimeVector) => void,
+): void {
+  for (const note of notes) {
+    if (note.settled) continue;
+    move(note, point);
+    note.harmonic = true;
+  }
+}
+
+/** Whether a note from outside the chord makes a third, a fourth or their inversions with the seventh. */
+function isLeantOn(root: number, classes: Classes, seventh: SoundingNote, full: boolean): boolean {
+  for (let keyClass = 0; keyClass < 12; keyClass++) {
+    const degree = toKeyClass(keyClass - root);
+    if (degree === 0 || degree === 2 || degree === 4 || degree === 7 || degree === 10) continue;
+    if (full && degree === 6) continue;
+    if (classes[keyClass].length === 0) continue;
+    if (LEANING_CLASSES.has(toIntervalClass(keyClass - seventh.keyClass))) return true;
+  }
+  return false;
+}
+
+function isMember(note: SoundingNote, root: number, base: PrimeVector): boolean {
+  const ratio = divide(note.point, base);
+  switch (toKeyClass(note.keyClass - root)) {
+    case 0:
+      return sameClass(note.point, base);
+    case 2:
+      return sameClass(ratio, NINTH);
+    case 4:
+      return sameClass(ratio, THIRD);
+    case 7:
+      return sameClass(ratio, FIFTH);
+    case 10:
+      return sameClass(ratio, SEVENTH);
+    default:
+      return false;
+  }
+}
+
+type Classes = readonly (readonly SoundingNote[])[];
+
+function groupByClass(sounding: readonly SoundingNote[]): Classes {
+  const classes: SoundingNote[][] = Array.from({ length: 12 }, () => []);
+  for (const note of sounding) classes[note.keyClass].push(note);
+  return classes;
+}
+
+/** The point a key class sounds at; undefined where it is silent or sounds at two places. */
+function pointOf(classes: Classes, keyClass: number): PrimeVector | undefined {
+  const notes = classes[toKeyClass(keyClass)];
+  if (notes.length === 0) return undefined;
+  const { point } = notes[0];
+  return notes.every((note) => sameClass(note.point, point)) ? point : undefined;
+}

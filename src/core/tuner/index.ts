@@ -1,0 +1,25 @@
+/** What is sounding, which ratio each new note gets, the drift and who pays for it. */
+export { toBodyCents } from './common-offset.js';
+export type { TunerEvent, TunerOut } from './events.js';
+export {
+  type Account,
+  type ImpurityEntry,
+  type Ledger,
+  type LedgerEntry,
+  type LedgerTotals,
+  type OffsetEntry,
+  type ReturnEntry,
+  toDrift,
+} from './ledger.js';
+export type { DeciderPresence, Reason, SoundingNote } from './note.js';
+export { nextWakeMs } from './passing-time.js';
+export {
+  STOCK_LEEWAY_CENTS,
+  STOCK_SETTINGS,
+  type Strategy,
+  type TunerSettings,
+  toSettings,
+} from './settings.js';
+export { step } from './step.js';
+export { createTuner, type Tuner, toDriftCents, toSoundingCents } from './tuner.js';
+export { type ByIntervalClass, type ChoiceWeights, STOCK_WEIGHTS } from './weights.js';

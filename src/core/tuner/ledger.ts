@@ -1,0 +1,152 @@
+import {
+  divide,
+  multiply,
+  type PrimeVector,
+  sameClass,
+  toDeviationCents,
+  UNISON,
+  withKeys,
+} from '../theory/index.js';
+import type { SoundingNote } from './note.js';
+
+/** A key class came back at another lattice point. */
+export interface ReturnEntry {
+  readonly kind: 'return';
+  readonly atMs: number;
+  readonly noteId: number;
+  readonly part: number;
+  readonly key: number;
+  /** Point now ÷ point before: a product of commas that spans no key. 80/81 is one syntonic comma down. */
+  readonly ratio: PrimeVector;
+  readonly cents: number;
+}
+
+/** The common offset moved. */
+export interface OffsetEntry {
+  readonly kind: 'offset';
+  readonly atMs: number;
+  readonly untilMs: number;
+  readonly cents: number;
+  /** The first strike took its place, a strike was anchored, or the pull brought everything home. */
+  readonly cause: 'first strike' | 'anchor' | 'pull';
+  /** How many new notes took it at once, and how many tied notes glided with it. */
+  readonly struck: number;
+  readonly tied: number;
+}
+
+/** A tied note kept its pitch, or glided behind, while new harmony stood elsewhere. */
+export interface ImpurityEntry {
+  readonly kind: 'impurity';
+  readonly atMs: number;
+  readonly untilMs: number;
+  readonly noteId: number;
+  readonly part: number;
+  readonly key: number;
+  /** How far from the new harmony it stood, at its end. */
+  readonly cents: number;
+  /** The same over time: its distance from the others, in cents, times seconds. */
+  readonly centSeconds: number;
+}
+
+/** A line in the books. */
+export type LedgerEntry = ReturnEntry | OffsetEntry | ImpurityEntry;
+
+/** Who has paid how much, since the tuner was made. All in cents but the last, which is in cent-seconds. */
+export interface LedgerTotals {
+  /** Distance tied notes travelled while they sounded, summed over notes. */
+  glidedCents: number;
+  /** Distance key classes jumped between one sounding and the next, summed. */
+  jumpedCents: number;
+  /** How much the common offset has moved, signs left out. */
+  offsetTravelCents: number;
+  returns: number;
+  impurityCentSeconds: number;
+}
+
+/** What the books hold of one key class. */
+export interface Account {
+  /** Where it first sounded, and where it sounded last. */
+  readonly firstPoint: PrimeVector;
+  readonly firstOffsetCents: number;
+  lastPoint: PrimeVector;
+  lastOffsetCents: number;
+  lastPitchCents: number;
+  /** Product of its returns. */
+  returned: PrimeVector;
+}
+
+/** The books: one account a key class, the moves of the common offset, and the totals. */
+export interface Ledger {
+  readonly accounts: (Account | undefined)[];
+  /** Sum of all offset moves. */
+  movedCents: number;
+  readonly totals: LedgerTotals;
+}
+
+/** Empty books. */
+export function createLedger(): Ledger {
+  return {
+    accounts: new Array<Account | undefined>(12).fill(undefined),
+    movedCents: 0,
+    totals: { glidedCents: 0, jumpedCents: 0, offsetTravelCents: 0, returns: 0, impurityCentSeconds: 0 },
+  };
+}
+
+/**
+ * Books a note that has settled: opens its key class's account, or compares with the last time it sounded.
+ *
+ * @param offsetCents the note's own offset: the common one and its lag
+ * @returns the entry, if it came back at another point
+ */
+export function bookSettled(
+  ledger: Ledger,
+  note: Readonly<SoundingNote>,
+  offsetCents: number,
+): ReturnEntry | undefined {
+  const account = ledger.accounts[note.keyClass];
+  const pitchCents = note.deviationCents + offsetCents;
+  if (account === undefined) {
+    ledger.accounts[note.keyClass] = {
+      firstPoint: note.point,
+      firstOffsetCents: offsetCents,
+      lastPoint: note.point,
+      lastOffsetCents: offsetCents,
+      lastPitchCents: pitchCents,
+      returned: UNISON,
+    };
+    return undefined;
+  }
+  const before = account.lastPoint;
+  ledger.totals.jumpedCents += Math.abs(pitchCents - account.lastPitchCents);
+  account.lastOffsetCents = offsetCents;
+  account.lastPitchCents = pitchCents;
+  if (sameClass(before, note.point)) return undefined;
+
+  const ratio = withKeys(divide(note.point, before), 0);
+  account.lastPoint = note.point;
+  account.returned = multiply(account.returned, ratio);
+  ledger.totals.returns += 1;
+  return {
+    kind: 'return',
+    atMs: note.struckMs,
+    noteId: note.id,
+    part: note.part,
+    key: note.key,
+    ratio,
+    cents: toDeviationCents(ratio),
+  };
+}
+
+/** Books a move of the common offset. */
+export function bookMove(ledger: Ledger, cents: number): void {
+  ledger.movedCents += cents;
+  ledger.totals.offsetTravelCents += Math.abs(cents);
+}
+
+/**
+ * The exact drift of a key class: where it sounded last ÷ where it first sounded, a comma product.
+ * @example toDrift(ledger, 0) // 80/81 after one falling pump on C
+ */
+export function toDrift(ledger: Ledger, keyClass: number): PrimeVector {
+  return ledger.accounts[keyClass]?.returned ?? UNISON;
+}

@@ -1,0 +1,126 @@
+import { UNISON } from '../theory/index.js';
+import type { TunerOut } from './events.js';
+import { remember } from './memory.js';
+import type { SoundingNote } from './note.js';
+import { FIRST_NOTE } from './reason.js';
+import { closePull, closeStrike, settleNote } from './settling.js';
+import { placeStrike } from './strike.js';
+import { notesOf, type Pedals, reportMoves, type Tuner, toSoundingCents } from './tuner.js';
+
+/** A key goes down: the strike it belongs to is placed again with it, and it starts. */
+export function startNote(tuner: Tuner, atMs: number, part: number, key: number, out: TunerOut): void {
+  // The same string struck again: what the pedal still held of it is over.
+  const ringing = tuner.notes.find((n) => !n.keyDown && n.key === key && n.part === part);
+  if (ringing !== undefined) endNote(tuner, atMs, ringing, out);
+
+  if (tuner.strike === undefined) {
+    const tied = tuner.notes.length;
+    tuner.strike = { atMs, first: tuner.fresh, struck: 0, tied };
+    tuner.offset.strikeBaseCents = tuner.offset.cents;
+  }
+  tuner.strike.struck += 1;
+  const note: SoundingNote = {
+    id: tuner.nextId++,
+    part,
+    key,
+    keyClass: key % 12,
+    struckMs: atMs,
+    point: UNISON,
+    deviationCents: 0,
+    frame: UNISON,
+    lagCents: 0,
+    lagFromCents: 0,
+    settled: false,
+    keyDown: true,
+    sostenuto: false,
+    releasedMs: Infinity,
+    harmonic: false,
+    reason: FIRST_NOTE,
+    impurityCentSeconds: 0,
+    reportedCents: Number.NaN,
+  };
+  tuner.notes.push(note);
+  placeStrike(tuner, atMs);
+  note.reportedCents = toSoundingCents(tuner, note);
+  out.start(atMs, note, note.reportedCents);
+  reportMoves(tuner, atMs, out);
+}
+
+/** A key comes up: the note ends unless a pedal holds it. */
+export function releaseNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut): void {
+  liftKey(note, atMs, out);
+  if (!isPedalled(tuner, note)) endNote(tuner, atMs, note, out);
+}
+
+/** Marks the key up and says so. */
+export function liftKey(note: SoundingNote, atMs: number, out: TunerOut): void {
+  note.keyDown = false;
+  note.releasedMs = atMs;
+  out.release(atMs, note);
+}
+
+/** A note falls silent and becomes a memory. */
+export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut): void {
+  const wasSettled = note.settled;
+  if (!wasSettled) settleNote(tuner, note, out);
+  tuner.notes.splice(tuner.notes.indexOf(note), 1);
+  remember(tuner.memory, note.keyClass, note.key, note.frame, atMs);
+  if (note.lagCents !== 0 && note.impurityCentSeconds > 0 && tuner.settings.held === 'stay') {
+    const { id: noteId, part, key, lagCents: cents, impurityCentSeconds: centSeconds } = note;
+    out.enter({
+      kind: 'impurity',
+      atMs: note.struckMs,
+      untilMs: atMs,
+      noteId,
+      part,
+      key,
+      cents,
+      centSeconds,
+    });
+  }
+  out.end(atMs, note);
+  if (tuner.notes.length === 0) {
+    tuner.offset.glideFromMs = -Infinity;
+    closePull(tuner, atMs, out);
+  }
+  if (tuner.notes.every((n) => n.settled)) {
+    closeStrike(tuner, atMs, out);
+  } else if (wasSettled) {
+    // A finger lifted late from the old chord: the new one is placed again without it.
+    placeStrike(tuner, atMs);
+    reportMoves(tuner, atMs, out);
+  }
+}
+
+/** A pedal moves; when it comes up, what it alone held ends. */
+export function movePedal(
+  tuner: Tuner,
+  atMs: number,
+  part: number,
+  pedal: 'sustain' | 'sostenuto',
+  down: boolean,
+  out: TunerOut,
+): void {
+  const pedals = pedalsOf(tuner, part);
+  if (pedals[pedal] === down) return;
+  pedals[pedal] = down;
+  const notes = notesOf(tuner, part);
+  if (pedal === 'sostenuto') {
+    for (const note of notes) note.sostenuto = down && note.keyDown;
+  }
+  if (down) return;
+  for (const note of notes) if (!note.keyDown && !isPedalled(tuner, note)) endNote(tuner, atMs, note, out);
+}
+
+function pedalsOf(tuner: Tuner, part: number): Pedals {
+  let pedals = tuner.pedals.get(part);
+  if (pedals === undefined) {
+    pedals = { sustain: false, sostenuto: false };
+    tuner.pedals.set(part, pedals);
+  }
+  return pedals;
+}
+
+function isPedalled(tuner: Tuner, note: SoundingNote): boolean {
+  return note.sostenuto || pedalsOf(tuner, note.part).sustain;
+}

@@ -1,0 +1,55 @@
+import type { PrimeVector } from '../theory/index.js';
+
+/** How the note that decided another one was there: by its key, by a pedal, in memory, struck together, or not at all. */
+export type DeciderPresence = 'held' | 'pedalled' | 'recalled' | 'together' | 'first';
+
+/** Why a note got its ratio: the note nearest to it in harmony, and the interval from that one to this. */
+export interface Reason {
+  readonly presence: DeciderPresence;
+  /** The deciding note's key; for a recalled one the key it was last heard on. -1 for a first note. */
+  readonly deciderKey: number;
+  /** The deciding note's lattice point, octaves included. */
+  readonly deciderPoint: PrimeVector;
+  /** This note ÷ the deciding note, octaves included. */
+  readonly interval: PrimeVector;
+  /** The harmonic chord this note was inflected for (`4:5:6:7`), by its root's key class; -1 if none. */
+  readonly harmonicRoot: number;
+}
+
+/**
+ * A note that can be heard. Owned and updated in place by the tuner; others only read it.
+ *
+ * Its pitch is 100·key + deviation of `point` + the common offset + `lagCents`, in cents on the scale of MIDI keys.
+ */
+export interface SoundingNote {
+  readonly id: number;
+  /** The stream of playing it belongs to, a small integer from 0. */
+  readonly part: number;
+  readonly key: number;
+  readonly keyClass: number;
+  readonly struckMs: number;
+  /** Lattice point relative to the tonic: spans exactly `key` minus the origin's key. */
+  point: PrimeVector;
+  /** Cents of `point` away from its key in 12 equal. */
+  deviationCents: number;
+  /** Where the choice put the note before primes above 5 inflected it; what memory keeps. */
+  frame: PrimeVector;
+  /** Its own offset less the common one: 0 but for tied notes that glide behind, or stay. */
+  lagCents: number;
+  /** `lagCents` when the running glide began. */
+  lagFromCents: number;
+  /** True once it is older than the strike window: its lattice point never changes again. */
+  settled: boolean;
+  keyDown: boolean;
+  /** Caught by the sostenuto pedal. */
+  sostenuto: boolean;
+  /** When its key came up; Infinity while it is down. */
+  releasedMs: number;
+  /** It sounds in a chord that was given a pure seventh. */
+  harmonic: boolean;
+  reason: Reason;
+  /** Its pitch as last told to the outlets, in cents. */
+  reportedCents: number;
+  /** Running integral of |lag| while other notes sounded against it, in cent-seconds. */
+  impurityCentSeconds: number;
+}

@@ -1,0 +1,85 @@
+import { divide, type PrimeVector, UNISON } from '../theory/index.js';
+import type { DeciderPresence, Reason, SoundingNote } from './note.js';
+import type { PairCost } from './pair-cost.js';
+
+/** A note or memory another note can have been decided by. */
+export interface Decider {
+  readonly presence: DeciderPresence;
+  readonly key: number;
+  readonly point: PrimeVector;
+  readonly weight: number;
+}
+
+/** The reason of a note before which nothing was heard. */
+export const FIRST_NOTE: Reason = Object.freeze({
+  presence: 'first',
+  deciderKey: -1,
+  deciderPoint: UNISON,
+  interval: UNISON,
+  harmonicRoot: -1,
+});
+
+/**
+ * Says of each note struck together which other one decided it: the nearest in harmony among what was held, recalled
+ * or struck with it, the weaker the farther (a cost divided by its weight).
+ *
+ * Reasons never go in a circle: notes are explained one by one, starting with the one closest to what was there
+ * before, and each may lean on those explained already. Where nothing was there before, the lowest note is the first.
+ *
+ * @param struck the notes to explain, placed
+ * @param deciders what was there before, in any order
+ */
+export function explainStrike(
+  struck: readonly SoundingNote[],
+  deciders: readonly Decider[],
+  pairCost: PairCost,
+): void {
+  const open = struck.slice().sort((a, b) => a.key - b.key || a.id - b.id);
+  const nearest = open.map((note) => findNearest(note, deciders, pairCost));
+  while (open.length > 0) {
+    let next = 0;
+    for (let i = 1; i < open.length; i++) if (nearest[i].reach < nearest[next].reach) next = i;
+    const [note] = open.splice(next, 1);
+    const [{ decider }] = nearest.splice(next, 1);
+    note.reason = decider === undefined ? FIRST_NOTE : toReason(note, decider);
+
+    const explained: Decider = { presence: 'together', key: note.key, point: note.point, weight: 1 };
+    for (let i = 0; i < open.length; i++) {
+      const reach = reachOf(open[i], explained, pairCost);
+      if (reach < nearest[i].reach) nearest[i] = { decider: explained, reach };
+    }
+  }
+}
+
+interface Nearest {
+  decider: Decider | undefined;
+  reach: number;
+}
+
+function findNearest(note: SoundingNote, deciders: readonly Decider[], pairCost: PairCost): Nearest {
+  let decider: Decider | undefined;
+  let reach = Infinity;
+  for (const one of deciders) {
+    const its = reachOf(note, one, pairCost);
+    if (its < reach) {
+      decider = one;
+      reach = its;
+    }
+  }
+  return { decider, reach };
+}
+
+/** One more than the pair cost, so that a faint memory of the very same point doesn't outdo a held fifth. */
+function reachOf(note: SoundingNote, decider: Decider, pairCost: PairCost): number {
+  return (1 + pairCost.between(note.point, decider.point)) / decider.weight;
+}
+
+function toReason(note: SoundingNote, decider: Decider): Reason {
+  return {
+    presence: decider.presence,
+    deciderKey: decider.key,
+    deciderPoint: decider.point,
+    interval: divide(note.point, decider.point),
+    harmonicRoot: note.reason.harmonicRoot,
+  };
+}

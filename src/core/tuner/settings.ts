@@ -1,0 +1,58 @@
+import { type Home, type PrimeLimit, toHome } from '../theory/index.js';
+import { type ChoiceWeights, STOCK_WEIGHTS } from './weights.js';
+
+/** Who pays for pure harmony: nobody (it drifts), everybody slowly, or whoever is struck next. */
+export type Strategy = 'free' | 'pull' | 'anchored';
+
+/** Everything a tuner is told before it plays. Frozen; a change makes a new one. */
+export interface TunerSettings {
+  readonly limit: PrimeLimit;
+  readonly home: Home;
+  /** Where A sits, as cents away from 440 Hz. */
+  readonly referenceCents: number;
+  readonly strategy: Strategy;
+  /** How far the sounding body may stand from home before anything is done, in cents. */
+  readonly leewayCents: number;
+  /** How fast `pull` brings it back, in cents a second. */
+  readonly rateCentsPerSecond: number;
+  /** Whether notes already sounding go along when the common offset moves, or keep their pitch. */
+  readonly held: 'follow' | 'stay';
+  /** How long a tied note takes to follow, in milliseconds. */
+  readonly glideMs: number;
+  /** How long a note may still be revised by what is struck with it, in milliseconds. */
+  readonly strikeWindowMs: number;
+  /** The grid on which glides and the pull move, in milliseconds. */
+  readonly tickMs: number;
+  readonly weights: ChoiceWeights;
+}
+
+/** Stock leeway of each strategy, in cents. */
+export const STOCK_LEEWAY_CENTS: Readonly<Record<Strategy, number>> = {
+  free: Infinity,
+  pull: 2,
+  anchored: 8,
+};
+
+/** The one place of default values; the settings file and the command line start from here. */
+export const STOCK_SETTINGS: TunerSettings = Object.freeze({
+  limit: 5,
+  home: toHome({ kind: 'equal', tonic: { keyClass: 0, fifths: 0 } }),
+  referenceCents: 0,
+  strategy: 'anchored',
+  leewayCents: STOCK_LEEWAY_CENTS.anchored,
+  rateCentsPerSecond: 3,
+  held: 'follow',
+  glideMs: 60,
+  strikeWindowMs: 30,
+  tickMs: 10,
+  weights: STOCK_WEIGHTS,
+});
+
+/**
+ * Stock settings with some changed. The leeway follows the strategy unless it is given.
+ * @example toSettings({ strategy: 'pull' }).leewayCents // 2
+ */
+export function toSettings(changes: Partial<TunerSettings>): TunerSettings {
+  const leewayCents = STOCK_LEEWAY_CENTS[changes.strategy ?? STOCK_SETTINGS.strategy];
+  return Object.freeze({ ...STOCK_SETTINGS, leewayCents, ...changes });
+}

@@ -1,0 +1,37 @@
+import { toFifths } from '../theory/index.js';
+import type { TunerOut } from './events.js';
+import { bookSettled, type OffsetEntry } from './ledger.js';
+import type { SoundingNote } from './note.js';
+import type { Tuner } from './tuner.js';
+
+/** Fixes a note's lattice point for as long as it sounds, and books it. */
+export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
+  note.settled = true;
+  tuner.fresh = false;
+  const { fifthsShare } = tuner.settings.weights;
+  tuner.fifthsMean +=
+    fifthsShare * (tuner.settings.home.tonic.fifths + toFifths(note.frame) - tuner.fifthsMean);
+  const entry = bookSettled(tuner.ledger, note, tuner.offset.cents + note.lagCents);
+  if (entry !== undefined) out.enter(entry);
+}
+
+/** Ends a strike when its last note has settled, and books what the offset did for it. */
+export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
+  const { strike, offset } = tuner;
+  if (strike === undefined) return;
+  tuner.strike = undefined;
+  const cents = offset.cents - offset.strikeBaseCents;
+  if (cents === 0 || (tuner.settings.strategy === 'pull' && !strike.first)) return;
+  const cause: OffsetEntry['cause'] = strike.first ? 'first strike' : 'anchor';
+  const { struck, tied } = strike;
+  out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
+}
+
+/** Ends a run of the pull and books it. */
+export function closePull(tuner: Tuner, atMs: number, out: TunerOut): void {
+  const { pulling } = tuner;
+  if (pulling === undefined) return;
+  tuner.pulling = undefined;
+  const { fromMs, cents, tied } = pulling;
+  out.enter({ kind: 'offset', atMs: fromMs, untilMs: atMs, cents, cause: 'pull', struck: 0, tied });
+}

@@ -1,0 +1,112 @@
+import { type CommonOffset, createOffset, toBodyCents } from './common-offset.js';
+import type { TunerOut } from './events.js';
+import { createIntervals } from './intervals.js';
+import type { Chooser } from './joint-choice.js';
+import { createLedger, type Ledger } from './ledger.js';
+import { createMemory, type Memory } from './memory.js';
+import type { SoundingNote } from './note.js';
+import { createPairCost } from './pair-cost.js';
+import type { TunerSettings } from './settings.js';
+
+/** Keys a part's pedals hold. */
+export interface Pedals {
+  sustain: boolean;
+  sostenuto: boolean;
+}
+
+/** Strike that is still open to revision: what came of it so far. */
+interface OpenStrike {
+  atMs: number;
+  first: boolean;
+  struck: number;
+  tied: number;
+}
+
+/** A run of the pull that hasn't been booked yet. */
+interface OpenPull {
+  fromMs: number;
+  cents: number;
+  tied: number;
+}
+
+/**
+ * What sounds, what is remembered, the common offset and the books. Updated in place by `step` alone.
+ *
+ * The same events at the same times give the same decisions, in a file and live.
+ */
+export interface Tuner {
+  readonly settings: TunerSettings;
+  readonly chooser: Chooser;
+  /** Everything that can be heard, in the order it was struck. */
+  readonly notes: SoundingNote[];
+  readonly memory: Memory;
+  readonly offset: CommonOffset;
+  readonly ledger: Ledger;
+  readonly pedals: Map<number, Pedals>;
+  /** Key whose lattice point is 1/1: the tonic in the octave of middle C. */
+  readonly originKey: number;
+  nowMs: number;
+  nextId: number;
+  fifthsMean: number;
+  /** No note has settled yet: the first strike takes its place at home as a body. */
+  fresh: boolean;
+  strike: OpenStrike | undefined;
+  pulling: OpenPull | undefined;
+}
+
+/**
+ * A tuner before its first note.
+ * @example const tuner = createTuner(toSettings({ strategy: 'free' }));
+ */
+export function createTuner(settings: TunerSettings): Tuner {
+  return {
+    settings,
+    chooser: {
+      intervals: createIntervals(settings.limit),
+      pairCost: createPairCost(settings.weights),
+      weights: settings.weights,
+      home: settings.home,
+    },
+    notes: [],
+    memory: createMemory(),
+    offset: createOffset(),
+    ledger: createLedger(),
+    pedals: new Map(),
+    originKey: 60 + settings.home.tonic.keyClass,
+    nowMs: -Infinity,
+    nextId: 0,
+    fifthsMean: settings.home.tonic.fifths,
+    fresh: true,
+    strike: undefined,
+    pulling: undefined,
+  };
+}
+
+/** A note's pitch on the scale of MIDI keys, in cents: 6900 is A = 440 Hz. */
+export function toSoundingCents(tuner: Tuner, note: Readonly<SoundingNote>): number {
+  return (
+    100 * note.key + note.deviationCents + tuner.offset.cents + note.lagCents + tuner.settings.referenceCents
+  );
+}
+
+/** How far what sounds stands from home as a body, in cents, glides taken as done. */
+export function toDriftCents(tuner: Tuner): number {
+  return toBodyCents(tuner.notes, tuner.settings, tuner.offset.cents);
+}
+
+/** Notes of one part that can be heard. */
+export function notesOf(tuner: Tuner, part: number): SoundingNote[] {
+  return tuner.notes.filter((note) => note.part === part);
+}
+
+/** Tells of every note whose pitch is no longer the one last told. */
+export function reportMoves(tuner: Tuner, atMs: number, out: TunerOut): void {
+  for (const note of tuner.notes) {
+    const cents = toSoundingCents(tuner, note);
+    const moved = Math.abs(cents - note.reportedCents);
+    if (moved < 1e-9) continue;
+    if (note.settled) tuner.ledger.totals.glidedCents += moved;
+    note.reportedCents = cents;
+    out.retune(atMs, note, cents);
+  }
+}

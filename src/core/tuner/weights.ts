@@ -1,0 +1,63 @@
+/** Seven figures, one for each interval class: 0 unison or octave, 1 minor second or major seventh … 6 tritone. */
+export type ByIntervalClass = readonly [number, number, number, number, number, number, number];
+
+/**
+ * The numbers behind the choice of a ratio, all in one place. They are the same for every kind of music; how they were
+ * found is told in DEVELOPERS.md, and `npm run bench:corpus` shows what they do.
+ *
+ * Costs have the dimension of a harmonic distance: a pure fifth costs 1.58 before weighting.
+ */
+export interface ChoiceWeights {
+  /** Weight of the harmonic distance. The ear holds thirds, fourths and their inversions to account, seconds less. */
+  readonly distance: ByIntervalClass;
+  /** Surcharge on an interval that isn't the plain just one of its class: 1/1, 6/5, 5/4, 4/3 and their inversions. */
+  readonly impure: ByIntervalClass;
+  /** From this harmonic distance on an interval is strange, and more of it counts only by `strangeSlope`. */
+  readonly strange: number;
+  readonly strangeSlope: number;
+  /** Price of each step a prime above 5 takes between two notes, where their frames differ by one. */
+  readonly highPrime: number;
+  /** Weight of a note just ended, and how long until it has faded to 1/e. */
+  readonly recall: number;
+  readonly recallSeconds: number;
+  /** Weight of a note only a pedal holds, just after its key came up, and how long until it has faded to 1/e. */
+  readonly pedal: number;
+  readonly pedalSeconds: number;
+  /**
+   * Price of a key class coming back elsewhere:
+   * `returnPrice` · exp(-age / returnSeconds) · (returnStep + min(3, cents / returnCents)).
+   */
+  readonly returnPrice: number;
+  readonly returnSeconds: number;
+  readonly returnStep: number;
+  readonly returnCents: number;
+  /** Price of a step on the line of fifths away from where the music's notes are spelled: `fifthsPrice` each. */
+  readonly fifthsPrice: number;
+  /** The sharp side is reached for before the flat side: the centre lies this many fifths above the mean. */
+  readonly fifthsBias: number;
+  /** How fast the mean place on the line of fifths follows the music: the share of one new note. */
+  readonly fifthsShare: number;
+  /** Price of a cent away from home, in `pull` and `anchored` only: in `free` nothing leans. */
+  readonly homeLean: number;
+}
+
+/** Stock weights. */
+export const STOCK_WEIGHTS: ChoiceWeights = Object.freeze({
+  distance: [0.96, 0.45, 0.35, 1.41, 1.06, 0.76, 0.32] as const,
+  impure: [1.15, 0, 0, 1.73, 1.99, 0.27, 0] as const,
+  strange: 12,
+  strangeSlope: 0.2,
+  highPrime: 1.5,
+  recall: 0.2,
+  recallSeconds: 5,
+  pedal: 0.5,
+  pedalSeconds: 2,
+  returnPrice: 0.73,
+  returnSeconds: 4.8,
+  returnStep: 1.15,
+  returnCents: 13,
+  fifthsPrice: 0.05,
+  fifthsBias: 0,
+  fifthsShare: 0.05,
+  homeLean: 0.02,
+});
