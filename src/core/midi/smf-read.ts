@@ -176,7 +176,7 @@ function noTracks(offset: number, declared: number): Problem {
 function trackCount(offset: number, declared: number, found: number): Problem {
   return {
     code: 'SMF_TRACK_COUNT',
-    message: `Expected ${declared} tracks, as the header says, but found ${found}; all that are there were read.`,
+    message: `Expected ${declared} tracks, as the header says at byte ${offset}, but found ${found}; all that are there were read.`,
     advice: 'Check that no part is missing: the file may have been cut short between two tracks.',
     offset,
   };

@@ -1,0 +1,90 @@
+import { describe, expect, test } from 'vitest';
+import {
+  formatMidiFile,
+  type MidiFile,
+  parseMidiFile,
+  type TrackEvent,
+  tracksOf,
+} from '../../../src/core/midi/index.js';
+import { fileOf, hex, oneTrack } from '../../support/midi-bytes.js';
+
+const note = (tick: number, velocity = 64): TrackEvent => ({
+  kind: 'channel',
+  tick,
+  status: 0x90,
+  data1: 60,
+  data2: velocity,
+});
+const end = (tick: number): TrackEvent => ({ kind: 'meta', tick, type: 0x2f, data: new Uint8Array(0) });
+
+describe('what is written', () => {
+  test('every event carries its status; a missing end-of-track is added at the last tick', () => {
+    expect(formatMidiFile(fileOf([note(0), note(96, 0)]))).toEqual(
+      oneTrack('00 90 3C 40 60 90 3C 00 00 FF 2F 00'),
+    );
+  });
+
+  test('an empty track gets its end', () => {
+    expect(formatMidiFile(fileOf([]))).toEqual(oneTrack('00 FF 2F 00'));
+  });
+
+  test('an end-of-track that is not last moves to the end', () => {
+    expect(formatMidiFile(fileOf([end(5), note(16)]))).toEqual(oneTrack('10 90 3C 40 00 FF 2F 00'));
+  });
+
+  test('one data byte where there is only one', () => {
+    const program: TrackEvent = { kind: 'channel', tick: 0, status: 0xc1, data1: 5, data2: 0 };
+    expect(formatMidiFile(fileOf([program, end(0)]))).toEqual(oneTrack('00 C1 05 00 FF 2F 00'));
+  });
+
+  test('a wait too long for one delta-time is bridged, and every tick comes back', () => {
+    const far = 3 * 0x0fffffff + 5;
+    const bytes = formatMidiFile(fileOf([note(far), end(far + 0x10000000)]));
+    const outcome = parseMidiFile(bytes);
+    if (!outcome.ok) throw new Error(outcome.problem.message);
+    expect(outcome.value.warnings).toEqual([]);
+    const events = tracksOf(outcome.value.file)[0].events;
+    const bridge = (tick: number) => ({ kind: 'meta', tick, type: 1, data: new Uint8Array(0) });
+    expect(events).toEqual([
+      ...[1, 2, 3].map((times) => bridge(times * 0x0fffffff)),
+      note(far),
+      bridge(far + 0x0fffffff),
+      end(far + 0x10000000),
+    ]);
+  });
+
+  test('a tick at the longest wait needs no bridge', () => {
+    expect(formatMidiFile(fileOf([end(0x0fffffff)]))).toEqual(oneTrack('FF FF FF 7F FF 2F 00'));
+  });
+});
+
+describe('a mistake of the program is not written', () => {
+  test.each<[string, MidiFile]>([
+    ['ticks that run back', fileOf([note(5), note(4)])],
+    ['a tick below 0', fileOf([note(-1)])],
+    ['half a tick', fileOf([note(0.5)])],
+    ['no tick', fileOf([end(Number.NaN)])],
+    ['a status that is none', fileOf([{ kind: 'channel', tick: 0, status: 0x70, data1: 0, data2: 0 }])],
+    [
+      'a system status in a channel event',
+      fileOf([{ kind: 'channel', tick: 0, status: 0xf0, data1: 0, data2: 0 }]),
+    ],
+    ['a data byte of 128', fileOf([note(0, 128)])],
+    ['a meta type of 128', fileOf([{ kind: 'meta', tick: 0, type: 128, data: hex('00') }])],
+    ['no ticks a quarter note', { ...fileOf([]), division: { kind: 'ppq', ticksPerQuarter: 0 } }],
+    [
+      '256 ticks a frame',
+      { ...fileOf([]), division: { kind: 'smpte', framesPerSecond: 25, ticksPerFrame: 256 } },
+    ],
+    [
+      'a chunk name of three letters',
+      { ...fileOf([]), chunks: [{ kind: 'unknown', id: hex('41 42 43'), data: hex('00') }] },
+    ],
+    [
+      '65536 tracks',
+      { ...fileOf([]), chunks: Array.from({ length: 65536 }, () => ({ kind: 'track', events: [] })) },
+    ],
+  ])('%s', (_name, file) => {
+    expect(() => formatMidiFile(file)).toThrow(RangeError);
+  });
+});
