@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import type { Stats } from 'node:fs';
-import { access, constants, lstat, open, readlink, rename, stat, unlink, writeFile } from 'node:fs/promises';
+import { constants, lstat, open, readlink, rename, stat, unlink, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { folderError, toFileError } from './file-problems.js';
 
@@ -23,12 +23,21 @@ export async function writeWhole(path: string, bytes: Uint8Array): Promise<void>
     const target = await followLinks(path);
     const old = await statOrNothing(target);
     if (old?.isDirectory()) throw folderError('write', path);
-    if (old) await access(target, constants.W_OK);
-    if (old && !old.isFile()) await writeFile(target, bytes);
-    else await replace(target, bytes, old?.mode);
+    if (old && !old.isFile()) {
+      await writeFile(target, bytes);
+    } else {
+      if (old) await tryWriting(target);
+      await replace(target, bytes, old?.mode);
+    }
   } catch (error) {
     throw toFileError(error, 'write', path);
   }
+}
+
+/** Renaming over a write-protected file would succeed, so ask first. Opening alone changes nothing. */
+async function tryWriting(target: string): Promise<void> {
+  const file = await open(target, constants.O_WRONLY);
+  await file.close();
 }
 
 async function replace(target: string, bytes: Uint8Array, oldMode: number | undefined): Promise<void> {

@@ -1,0 +1,36 @@
+import { describe, expect, test } from 'vitest';
+import { toFileError } from '../../../src/io/files/file-problems.js';
+import { LeewayError } from '../../../src/io/files/index.js';
+
+describe('what the system says, in words for people', () => {
+  test.each([
+    ['ENOENT', 'read', 'FILE_MISSING'],
+    ['ENOTDIR', 'list', 'FILE_MISSING'],
+    ['ENOENT', 'write', 'FILE_NO_FOLDER'],
+    ['EISDIR', 'write', 'FILE_IS_FOLDER'],
+    ['EACCES', 'read', 'FILE_FORBIDDEN'],
+    ['EPERM', 'write', 'FILE_FORBIDDEN'],
+    ['EROFS', 'write', 'FILE_FORBIDDEN'],
+    ['ENOSPC', 'write', 'FILE_NO_SPACE'],
+    ['EDQUOT', 'write', 'FILE_NO_SPACE'],
+    ['EIO', 'read', 'FILE_FAILED'],
+  ] as const)('%s when asked to %s is %s', (systemCode, action, code) => {
+    const cause = Object.assign(new Error(`${systemCode}: reason`), { code: systemCode });
+    const error = toFileError(cause, action, 'songs/a.mid');
+    expect(error).toMatchObject({ code, cause });
+    expect(error.message).toContain(`Can't ${action} songs/a.mid: `);
+    expect(error.advice).toMatch(/\.$/);
+  });
+
+  test('a reason without a code is passed on', () => {
+    expect(toFileError(new Error('too many symbolic links'), 'write', 'a').message).toContain(
+      'too many symbolic links',
+    );
+    expect(toFileError('odd', 'write', 'a')).toMatchObject({ code: 'FILE_FAILED' });
+  });
+
+  test('an error already in words stays as it is', () => {
+    const error = new LeewayError({ code: 'X', message: 'y', advice: 'z' });
+    expect(toFileError(error, 'read', 'a')).toBe(error);
+  });
+});
