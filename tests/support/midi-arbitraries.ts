@@ -13,7 +13,11 @@ const data = fc.oneof(
 );
 
 const channelEvent = fc
-  .tuple(fc.integer({ min: 0x80, max: 0xef }), fc.integer({ max: 127, min: 0 }), fc.integer({ max: 127, min: 0 }))
+  .tuple(
+    fc.integer({ min: 0x80, max: 0xef }),
+    fc.integer({ max: 127, min: 0 }),
+    fc.integer({ max: 127, min: 0 }),
+  )
   .map(([status, data1, data2]): Untimed => {
     const single = status >= 0xc0 && status < 0xe0;
     return { kind: 'channel', status, data1, data2: single ? 0 : data2 };
@@ -34,14 +38,17 @@ type Untimed = TrackEvent extends infer E ? (E extends TrackEvent ? Omit<E, 'tic
 
 /** Gives an event its tick, with fields in the order of the type. */
 function at(tick: number, event: Untimed): TrackEvent {
-  if (event.kind === 'channel') return { kind: 'channel', tick, status: event.status, data1: event.data1, data2: event.data2 };
+  if (event.kind === 'channel')
+    return { kind: 'channel', tick, status: event.status, data1: event.data1, data2: event.data2 };
   if (event.kind === 'sysex') return { kind: 'sysex', tick, lead: event.lead, data: event.data };
   return { kind: 'meta', tick, type: event.type, data: event.data };
 }
 
 const track = fc
   .tuple(
-    fc.array(fc.tuple(delta, fc.oneof({ weight: 4, arbitrary: channelEvent }, sysexEvent, metaEvent)), { maxLength: 30 }),
+    fc.array(fc.tuple(delta, fc.oneof({ weight: 4, arbitrary: channelEvent }, sysexEvent, metaEvent)), {
+      maxLength: 30,
+    }),
     delta,
     fc.oneof({ weight: 9, arbitrary: fc.constant(new Uint8Array(0)) }, data),
   )
@@ -63,7 +70,10 @@ const unknownChunk = fc
 const division: fc.Arbitrary<Division> = fc.oneof(
   fc.integer({ min: 1, max: 0x7fff }).map((ticksPerQuarter): Division => ({ kind: 'ppq', ticksPerQuarter })),
   fc
-    .tuple(fc.constantFrom(24 as const, 25 as const, 29 as const, 30 as const), fc.integer({ min: 1, max: 255 }))
+    .tuple(
+      fc.constantFrom(24 as const, 25 as const, 29 as const, 30 as const),
+      fc.integer({ min: 1, max: 255 }),
+    )
     .map(([framesPerSecond, ticksPerFrame]): Division => ({ kind: 'smpte', framesPerSecond, ticksPerFrame })),
 );
 
@@ -76,10 +86,12 @@ export const legalFile: fc.Arbitrary<MidiFile> = fc
     fc.array(fc.oneof({ weight: 3, arbitrary: track }, unknownChunk), { maxLength: 6 }),
     fc.constantFrom('none' as const, 'riff' as const),
   )
-  .map(([format, divisionOf, headerExtra, chunks, wrapper]): MidiFile => ({
-    format,
-    division: divisionOf,
-    headerExtra,
-    chunks,
-    wrapper,
-  }));
+  .map(
+    ([format, divisionOf, headerExtra, chunks, wrapper]): MidiFile => ({
+      format,
+      division: divisionOf,
+      headerExtra,
+      chunks,
+      wrapper,
+    }),
+  );
