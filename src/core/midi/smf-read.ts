@@ -10,6 +10,7 @@ const TRACK_ID = 0x4d54726b; //  'MTrk'
 const CHUNK_HEAD_BYTES = 8;
 const HEADER_BYTES = 6;
 const TRACK_COUNT_OFFSET = 10;
+const MOST_TRACKS = 0xffff;
 
 /**
  * Reads a Standard MIDI File, formats 0 to 2, losslessly: every event with its tick and bytes, known or not, header
@@ -30,7 +31,9 @@ export function parseMidiFile(bytes: Uint8Array): Outcome<{ file: MidiFile; warn
   const inside = wrapper === 'riff' ? unwrapRiff(bytes, warnings) : succeed({ start: 0, end: bytes.length });
   if (!inside.ok) return inside;
   const { start, end } = inside.value;
-  const cursor = new Cursor(bytes, start, end, 'the file');
+  // A plain view: a subclass may have a `slice` that shares its bytes instead of copying them.
+  const plain = new Uint8Array(bytes.buffer, bytes.byteOffset, bytes.length);
+  const cursor = new Cursor(plain, start, end, 'the file');
   const header = readHeader(cursor);
   if (!header.ok) return header;
   const { format, declaredTracks, division, headerExtra } = header.value;
@@ -136,6 +139,7 @@ function readChunks(
     }
     const end = cursor.offset + length;
     if (id === TRACK_ID) {
+      if (tracks === MOST_TRACKS) return fail(tooManyTracks(start));
       const stretch = new Cursor(cursor.bytes, cursor.offset, end, 'the track chunk');
       const events = readTrack(stretch, warnings);
       if (stretch.problem || !events) return fail(stretch.problem!);
@@ -169,6 +173,15 @@ function noTracks(offset: number, declared: number): Problem {
     code: 'SMF_NO_TRACKS',
     message: `Expected ${declared} tracks, as the header says, but the file ends at byte ${offset} without one.`,
     advice: 'The file was cut short. Copy or export it again.',
+    offset,
+  };
+}
+
+function tooManyTracks(offset: number): Problem {
+  return {
+    code: 'SMF_TOO_MANY_TRACKS',
+    message: `Expected at most ${MOST_TRACKS} tracks, which is all a header can count, but another begins at byte ${offset}.`,
+    advice: 'The file is damaged, or was never meant as music. Export it again.',
     offset,
   };
 }

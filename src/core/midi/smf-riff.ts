@@ -11,7 +11,7 @@ import type { Warnings } from './smf-problems.js';
 const RIFF_HEAD_BYTES = 12;
 const CHUNK_HEAD_BYTES = 8;
 
-/** Whether the bytes begin as an RMID file does. @example hasRiffWrapper(asciiBytes('RIFF\x20\0\0\0RMID'))  // true */
+/** Whether the bytes begin as an RMID file does. @example hasRiffWrapper(new Uint8Array(12))  // false */
 export function hasRiffWrapper(bytes: Uint8Array): boolean {
   return bytes.length >= RIFF_HEAD_BYTES && hasText(bytes, 0, 'RIFF') && hasText(bytes, 8, 'RMID');
 }

@@ -5,27 +5,36 @@
  */
 
 // Channel voice messages: the high nibble is the type, the low one the channel.
-export const NOTE_OFF = 0x80; //               Channel Voice Messages: key, release velocity
-export const NOTE_ON = 0x90; //                Channel Voice Messages: key, velocity; velocity 0 means note-off
-export const POLY_PRESSURE = 0xa0; //          Channel Voice Messages, Aftertouch: key, pressure
-export const CONTROL_CHANGE = 0xb0; //         Channel Voice Messages, Control Change: number, value
-export const PROGRAM_CHANGE = 0xc0; //         Channel Voice Messages, Program Change: program
-export const CHANNEL_PRESSURE = 0xd0; //       Channel Voice Messages, Aftertouch: pressure
-export const PITCH_BEND = 0xe0; //             Channel Voice Messages, Pitch Bend Change: 14 bits, LSB first
+export const NOTE_OFF = 0x80; //         Channel Voice Messages: key, release velocity
+export const NOTE_ON = 0x90; //          Channel Voice Messages: key, velocity; velocity 0 means note-off
+export const POLY_PRESSURE = 0xa0; //    Channel Voice Messages, Aftertouch: key, pressure
+export const CONTROL_CHANGE = 0xb0; //   Channel Voice Messages, Control Change: number, value
+export const PROGRAM_CHANGE = 0xc0; //   Channel Voice Messages, Program Change: program
+export const CHANNEL_PRESSURE = 0xd0; // Channel Voice Messages, Aftertouch: pressure
+export const PITCH_BEND = 0xe0; //       Channel Voice Messages, Pitch Bend Change: 14 bits, LSB first
 
 // System messages: the whole byte is the type.
-export const SYSEX = 0xf0; //                  System Exclusive Messages
-export const TIME_CODE_QUARTER_FRAME = 0xf1; // System Common Messages: one data byte
-export const SONG_POSITION = 0xf2; //          System Common Messages: two data bytes
-export const SONG_SELECT = 0xf3; //            System Common Messages: one data byte
-export const TUNE_REQUEST = 0xf6; //           System Common Messages: no data
-export const END_OF_SYSEX = 0xf7; //           System Common Messages, EOX
-export const TIMING_CLOCK = 0xf8; //           System Real Time Messages; from here up all are one byte
-export const START = 0xfa; //                  System Real Time Messages
-export const CONTINUE = 0xfb; //               System Real Time Messages
-export const STOP = 0xfc; //                   System Real Time Messages
-export const ACTIVE_SENSING = 0xfe; //         System Real Time Messages
-export const SYSTEM_RESET = 0xff; //           System Real Time Messages
+export const SYSEX = 0xf0; //            System Exclusive Messages
+export const END_OF_SYSEX = 0xf7; //     System Common Messages, EOX
+export const TIMING_CLOCK = 0xf8; //     System Real Time Messages: one byte each from here up to FF
+
+/**
+ * The other system messages. F4, F5, F9 and FD are undefined.
+ *
+ * @see MIDI 1.0 Detailed Specification 4.2.1, System Common Messages (F1..F6) and System Real Time Messages (FA..FF)
+ * @example sink.system(Uint8Array.of(SYSTEM.stop));
+ */
+export const SYSTEM = {
+  quarterFrame: 0xf1, //  MIDI Time Code Quarter Frame: one data byte
+  songPosition: 0xf2, //  Song Position Pointer: two data bytes, LSB first
+  songSelect: 0xf3, //    Song Select: one data byte
+  tuneRequest: 0xf6, //   Tune Request: no data
+  start: 0xfa,
+  continue: 0xfb,
+  stop: 0xfc,
+  activeSensing: 0xfe,
+  reset: 0xff,
+} as const;
 
 /**
  * How many data bytes follow a status byte: 0, 1 or 2; for SysEx, whose length is open, and for the undefined
@@ -41,8 +50,8 @@ export function dataLength(status: number): 0 | 1 | 2 {
     const type = status & 0xf0;
     return type === PROGRAM_CHANGE || type === CHANNEL_PRESSURE ? 1 : 2;
   }
-  if (status === SONG_POSITION) return 2;
-  return status === TIME_CODE_QUARTER_FRAME || status === SONG_SELECT ? 1 : 0;
+  if (status === SYSTEM.songPosition) return 2;
+  return status === SYSTEM.quarterFrame || status === SYSTEM.songSelect ? 1 : 0;
 }
 
 /**
