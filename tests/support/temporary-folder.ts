@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process';
 import { chmod, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -27,4 +28,9 @@ export async function withoutRights<T>(action: () => Promise<T>): Promise<T> {
   } finally {
     if (user === 0) process.seteuid?.(0);
   }
+}
+
+/** Makes a named pipe. */
+export function makePipe(path: string): void {
+  execFileSync('/bin/sh', ['-c', 'mkfifo "$0"', path]);
 }

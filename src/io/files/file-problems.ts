@@ -7,7 +7,7 @@ type Action = 'read' | 'write' | 'list';
  * The error for people behind a refusal of the system. One that is a LeewayError already passes.
  *
  * @param error what a call of node:fs threw
- * @example toFileError(await refusal, 'read', 'a.mid').code  // 'FILE_MISSING' for ENOENT
+ * @example toFileError(error, 'read', 'a.mid').code  // 'FILE_MISSING', if error.code is 'ENOENT'
  */
 export function toFileError(error: unknown, action: Action, path: string): LeewayError {
   if (error instanceof LeewayError) return error;
@@ -66,12 +66,12 @@ function isFolder(action: Action, path: string) {
   };
 }
 
-/** @example throw folderError('write', 'out') */
+/** A folder stands where a file was meant. @example folderError('write', 'out').code  // 'FILE_IS_FOLDER' */
 export function folderError(action: Action, path: string): LeewayError {
   return new LeewayError(isFolder(action, path));
 }
 
-/** @example throw tooBigError('big.mid', 1024)  // '… larger than 0.001 MiB' */
+/** More bytes than the limit. @example tooBigError('big.mid', 2 ** 20).message  // '… larger than 1048576 bytes (1 MiB).' */
 export function tooBigError(path: string, limitBytes: number): LeewayError {
   return new LeewayError({
     code: 'FILE_TOO_BIG',
@@ -80,7 +80,7 @@ export function tooBigError(path: string, limitBytes: number): LeewayError {
   });
 }
 
-/** @example throw notFolderError('a.mid') */
+/** A file stands where a folder was meant. @example notFolderError('a.mid').code  // 'FILE_NOT_FOLDER' */
 export function notFolderError(path: string): LeewayError {
   return new LeewayError({
     code: 'FILE_NOT_FOLDER',

@@ -1,9 +1,8 @@
-import { execFileSync } from 'node:child_process';
 import { chmod, mkdir, symlink, truncate, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { readInput } from '../../../src/io/files/index.js';
-import { useTemporaryFolder, withoutRights } from '../../support/temporary-folder.js';
+import { makePipe, useTemporaryFolder, withoutRights } from '../../support/temporary-folder.js';
 
 const folder = useTemporaryFolder();
 
@@ -25,7 +24,7 @@ describe('reads all of', () => {
 
   test('a pipe, whose size is not known before', async () => {
     const path = join(folder(), 'pipe');
-    execFileSync('mkfifo', [path]);
+    makePipe(path);
     const bytes = Buffer.alloc(150_000, 'MIDI');
     const [read] = await Promise.all([readInput(path), writeFile(path, bytes)]);
     expect(Buffer.compare(read, bytes)).toBe(0);

@@ -1,9 +1,8 @@
-import { execFileSync } from 'node:child_process';
 import { chmod, lstat, mkdir, readdir, readFile, stat, symlink, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { writeWhole } from '../../../src/io/files/index.js';
-import { useTemporaryFolder, withoutRights } from '../../support/temporary-folder.js';
+import { makePipe, useTemporaryFolder, withoutRights } from '../../support/temporary-folder.js';
 
 const folder = useTemporaryFolder();
 const NEW = Uint8Array.from([0x4d, 0x54, 0x68, 0x64]);
@@ -59,7 +58,7 @@ describe('writes', () => {
   });
 
   test('into a pipe, which stays one', async () => {
-    execFileSync('mkfifo', [at('pipe')]);
+    makePipe(at('pipe'));
     const [, read] = await Promise.all([writeWhole(at('pipe'), NEW), readFile(at('pipe'))]);
     expect(new Uint8Array(read)).toEqual(NEW);
     expect((await lstat(at('pipe'))).isFIFO()).toBe(true);
