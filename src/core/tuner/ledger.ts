@@ -137,9 +137,13 @@ export function bookSettled(
   };
 }
 
-/** Books a move of the common offset. */
+/** Books a move of the common offset: at once, so that the moves always add up to the offset. */
 export function bookMove(ledger: Ledger, cents: number): void {
   ledger.movedCents += cents;
+}
+
+/** Books how far the offset has travelled, when a strike or a run of the pull is over: revisions don't count twice. */
+export function bookTravel(ledger: Ledger, cents: number): void {
   ledger.totals.offsetTravelCents += Math.abs(cents);
 }
 

@@ -1,6 +1,6 @@
 import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
-import { bookSettled, type OffsetEntry } from './ledger.js';
+import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import type { Tuner } from './tuner.js';
 
@@ -22,6 +22,7 @@ export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   tuner.strike = undefined;
   const cents = offset.cents - offset.strikeBaseCents;
   if (cents === 0 || (tuner.settings.strategy === 'pull' && !strike.first)) return;
+  bookTravel(tuner.ledger, cents);
   const cause: OffsetEntry['cause'] = strike.first ? 'first strike' : 'anchor';
   const { struck, tied } = strike;
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
@@ -33,5 +34,6 @@ export function closePull(tuner: Tuner, atMs: number, out: TunerOut): void {
   if (pulling === undefined) return;
   tuner.pulling = undefined;
   const { fromMs, cents, tied } = pulling;
+  bookTravel(tuner.ledger, cents);
   out.enter({ kind: 'offset', atMs: fromMs, untilMs: atMs, cents, cause: 'pull', struck: 0, tied });
 }

@@ -1,0 +1,229 @@
+import {
+  type MidiFile,
+  META,
+  type MidiSink,
+  SYSEX,
+  type SysexEvent,
+  type TempoMap,
+  type Track,
+  type TrackEvent,
+  toTempoMap,
+  tracksOf,
+} from '../core/midi/index.js';
+import type { Outlet } from '../core/outlet/index.js';
+import { type PartMap, PERCUSSION_CHANNEL, toPartsByChannel, toPartsByTrack, visitInOrder } from '../core/score/index.js';
+import { createTuner, type TunerSettings } from '../core/tuner/index.js';
+import { isKeyMessage, Line, type LineWatcher } from './line.js';
+import { createOutlet, type OutletChoice } from './outlet-choice.js';
+import { layOutByTrack, layOutTogether, type OutputLayout, type OutputTrack } from './output-layout.js';
+import { isSystemReset } from './system-reset.js';
+
+/** What `retune` needs to know beside the file. */
+export interface RetuneOptions {
+  readonly settings: TunerSettings;
+  readonly outlet: OutletChoice;
+}
+
+/** A retuned file, and everything there is to report on it. */
+export interface Retuned {
+  readonly file: MidiFile;
+  /** One for a file of format 0 or 1; one for each track of a format 2 file, whose tracks are pieces of their own. */
+  readonly sequences: readonly RetunedSequence[];
+}
+
+/** One piece that was played from its start to its end. */
+export interface RetunedSequence {
+  readonly line: Line;
+  readonly parts: PartMap;
+  readonly outlets: readonly Outlet[];
+  readonly lengthMs: number;
+}
+
+/**
+ * Plays a file through the tuner and gives it back retuned. Nothing in it changes but the notes' channels and bends;
+ * tempo, metre, markers, lyrics and percussion stay where they were.
+ *
+ * With `mpe` and `mts` each track stays a track and plays for itself; with `multichannel` everything tuned goes to one
+ * track, because its channels are shared. The tracks of a format 2 file are retuned one by one; one of them with
+ * several parts always becomes multichannel, since it must stay one track.
+ *
+ * @param watcher told of every decision, with its time in milliseconds
+ */
+export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatcher = {}): Retuned {
+  const tracks = tracksOf(file);
+  if (file.format !== 2) {
+    const together = options.outlet.kind === 'multichannel';
+    const parts = together ? toPartsByChannel(tracks) : toPartsByTrack(tracks);
+    const layout = together ? layOutTogether(file, tracks, parts.parts) : layOutByTrack(file, tracks, parts.parts);
+    const sequence = playThrough(tracks, parts, layout, toTempoMap(file), options, watcher);
+    return { file: layout.toFile(), sequences: [sequence] };
+  }
+  const sequences: RetunedSequence[] = [];
+  const chunks = file.chunks.slice();
+  tracks.forEach((track, index) => {
+    const parts = toPartsByChannel([track]);
+    const layout = layOutTogether({ ...file, chunks: [track] }, [track], parts.parts);
+    const kind = parts.parts.length > 1 && options.outlet.kind === 'mpe' ? 'multichannel' : options.outlet.kind;
+    const bendRange = kind === options.outlet.kind ? options.outlet.bendRange : undefined;
+    const own = { ...options, outlet: { kind, bendRange } };
+    sequences.push(playThrough([track], parts, layout, toTempoMap(file, index), own, watcher));
+    chunks[file.chunks.indexOf(track)] = tracksOf(layout.toFile())[0];
+  });
+  return { file: { ...file, chunks }, sequences };
+}
+
+function playThrough(
+  tracks: readonly Track[],
+  parts: PartMap,
+  layout: OutputLayout,
+  tempo: TempoMap,
+  options: RetuneOptions,
+  watcher: LineWatcher,
+): RetunedSequence {
+  const clock = new FileClock(tempo);
+  const outlets = openOutlets(parts, layout, options.outlet, clock);
+  const shared = outlets.length === 1;
+  const lists = parts.parts.map((part) => [outlets[shared ? 0 : part.index].outlet]);
+  const line = new Line(createTuner(options.settings), (part) => lists[part], (atMs) => clock.stamp(atMs), watcher);
+  const ready = (part: number) => outlets[shared ? 0 : part].makeReady();
+
+  const playChannel = (event: TrackEvent & { kind: 'channel' }, track: number): void => {
+    const { status, data1, data2 } = event;
+    const channel = status & 0x0f;
+    if (channel === PERCUSSION_CHANNEL) {
+      layout.untuned[track].events.push(event);
+    } else if (isKeyMessage(status, data2)) {
+      const part = parts.partOf(track, channel);
+      if (part === undefined) {
+        layout.untuned[track].events.push(event);
+      } else {
+        ready(part);
+        line.key(clock.atMs, part, status, data1, data2);
+      }
+    } else {
+      const listeners = parts.listenersOf(track, channel, status, data1);
+      if (listeners.length === 0) layout.untuned[track].events.push(event);
+      for (const part of listeners) {
+        ready(part);
+        line.control(clock.atMs, part, status, data1, data2);
+      }
+    }
+  };
+
+  visitInOrder(tracks, (event, track) => {
+    clock.goTo(event.tick);
+    if (event.kind === 'channel') {
+      playChannel(event, track);
+      return;
+    }
+    line.time(clock.atMs);
+    if (event.kind === 'meta' && event.type === META.endOfTrack) {
+      for (const part of parts.parts) if (isOver(part.index)) line.silence(clock.atMs, part.index);
+    }
+    clock.goTo(event.tick);
+    layout.home[track].events.push(event);
+    if (event.kind === 'sysex' && isSystemReset(toWire(event))) {
+      for (const one of outlets) one.reset(clock.atMs);
+    }
+
+    /** A part is over with its own track; one that goes by channel, with the track its notes are written to. */
+    function isOver(part: number): boolean {
+      return parts.parts[part].track === track || layout.parts[part] === layout.home[track];
+    }
+  });
+  for (const part of parts.parts) line.silence(clock.atMs, part.index);
+  line.time(clock.atMs + options.settings.strikeWindowMs);
+  return { line, parts, outlets: outlets.map((one) => one.outlet), lengthMs: clock.atMs };
+}
+
+/** The message of a SysEx event as it stands on the wire, its F0 in front. */
+function toWire(event: SysexEvent): Uint8Array {
+  if (event.lead !== SYSEX) return event.data;
+  const bytes = new Uint8Array(event.data.length + 1);
+  bytes[0] = SYSEX;
+  bytes.set(event.data, 1);
+  return bytes;
+}
+
+/** One outlet a part, each writing to the part's track; or one for all, where they share a track. */
+function openOutlets(parts: PartMap, layout: OutputLayout, choice: OutletChoice, clock: FileClock): FileOutlet[] {
+  const channelOf = (part: number) => parts.parts[part].channel;
+  if (parts.parts.length === 0) return [];
+  const targets = new Set(layout.parts);
+  if (targets.size === 1) {
+    const sink = new TrackSink(layout.parts[0], clock);
+    return [new FileOutlet(createOutlet(choice, sink, channelOf), clock)];
+  }
+  return layout.parts.map((track) => new FileOutlet(createOutlet(choice, new TrackSink(track, clock), channelOf), clock));
+}
+
+/** An outlet that is opened just before its first message, and again after the file has reset its receiver. */
+class FileOutlet {
+  readonly outlet: Outlet;
+  readonly #clock: FileClock;
+  #ready = false;
+
+  constructor(outlet: Outlet, clock: FileClock) {
+    this.outlet = outlet;
+    this.#clock = clock;
+  }
+
+  makeReady(): void {
+    if (this.#ready) return;
+    this.#ready = true;
+    this.#clock.stamp(this.#clock.atMs);
+    this.outlet.open();
+  }
+
+  reset(atMs: number): void {
+    if (!this.#ready) return;
+    this.#ready = false;
+    this.outlet.drain(atMs);
+  }
+}
+
+/** Where in the file the playing is: the tick that sinks write, and its time. */
+class FileClock {
+  readonly #tempo: TempoMap;
+  #eventTick = 0;
+  /** Time of the event being played. */
+  atMs = 0;
+  /** Tick of what is written now. */
+  tick = 0;
+
+  constructor(tempo: TempoMap) {
+    this.#tempo = tempo;
+  }
+
+  goTo(tick: number): void {
+    if (tick !== this.#eventTick) this.atMs = this.#tempo.toMs(tick);
+    this.#eventTick = tick;
+    this.tick = tick;
+  }
+
+  /** What is sent next happens at `atMs`: now, or between the last event and this one. */
+  stamp(atMs: number): void {
+    this.tick = atMs >= this.atMs ? this.#eventTick : Math.min(this.#tempo.toTick(atMs), this.#eventTick);
+  }
+}
+
+/** Writes messages into a track at the clock's tick. */
+class TrackSink implements MidiSink {
+  readonly #track: OutputTrack;
+  readonly #clock: FileClock;
+
+  constructor(track: OutputTrack, clock: FileClock) {
+    this.#track = track;
+    this.#clock = clock;
+  }
+
+  channel(status: number, data1: number, data2: number): void {
+    this.#track.events.push({ kind: 'channel', tick: this.#clock.tick, status, data1, data2 });
+  }
+
+  system(bytes: Uint8Array): void {
+    const { tick } = this.#clock;
+    if (bytes[0] === SYSEX) this.#track.events.push({ kind: 'sysex', tick, lead: 0xf0, data: bytes.slice(1) });
+    else this.#track.events.push({ kind: 'sysex', tick, lead: 0xf7, data: bytes });
+  }
+}

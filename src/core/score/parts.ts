@@ -1,0 +1,99 @@
+import { CONTROL_CHANGE, isNoteOn, type Track } from '../midi/index.js';
+
+/** Channel 10 in words: percussion, which has no pitch to tune. */
+export const PERCUSSION_CHANNEL = 9;
+
+/** One stream of playing in a file: the notes of a channel, within one track or across all of them. */
+export interface Part {
+  readonly index: number;
+  /** Index of the track it lives in; -1 when parts go by channel alone. */
+  readonly track: number;
+  readonly channel: number;
+}
+
+/** Which parts a file has, and whom a channel message is for. */
+export interface PartMap {
+  readonly parts: readonly Part[];
+  /** The part of a note; undefined for percussion. */
+  partOf(track: number, channel: number): number | undefined;
+  /** The parts a controller, program change, pressure or bend is for. Empty when nobody plays on that channel. */
+  listenersOf(track: number, channel: number, status: number, data1: number): readonly number[];
+}
+
+/**
+ * Parts by channel, as one port would play them: whatever track a message stands in, its channel alone counts.
+ */
+export function toPartsByChannel(tracks: readonly Track[]): PartMap {
+  const byChannel = new Array<number | undefined>(16).fill(undefined);
+  const parts: Part[] = [];
+  for (const { events } of tracks) {
+    for (const event of events) {
+      if (event.kind !== 'channel') continue;
+      const channel = event.status & 0x0f;
+      if (channel === PERCUSSION_CHANNEL || byChannel[channel] !== undefined) continue;
+      byChannel[channel] = parts.length;
+      parts.push({ index: parts.length, track: -1, channel });
+    }
+  }
+  const listeners = byChannel.map((part) => (part === undefined ? [] : [part]));
+  return {
+    parts,
+    partOf: (_track, channel) => byChannel[channel],
+    listenersOf: (_track, channel) => listeners[channel],
+  };
+}
+
+/**
+ * Parts by track and channel, as a studio plays them: each track on an instrument of its own.
+ *
+ * In a file meant for one port a channel is shared by every track that uses it: a program change in the first track
+ * holds for notes in the third. So a message goes to the part of its own track, and to each other part of its
+ * channel whose own track says nothing of that kind.
+ */
+export function toPartsByTrack(tracks: readonly Track[]): PartMap {
+  const parts: Part[] = [];
+  const slots = new Map<number, number>();
+  const kinds = new Map<number, Set<number>>();
+  tracks.forEach(({ events }, track) => {
+    for (const event of events) {
+      if (event.kind !== 'channel') continue;
+      const channel = event.status & 0x0f;
+      if (channel === PERCUSSION_CHANNEL) continue;
+      const slot = toSlot(track, channel);
+      if (isNoteOn(event.status, event.data2) && !slots.has(slot)) {
+        slots.set(slot, parts.length);
+        parts.push({ index: parts.length, track, channel });
+      }
+      const said = kinds.get(slot) ?? new Set<number>();
+      kinds.set(slot, said.add(toKind(event.status, event.data1)));
+    }
+  });
+  const onChannel = Array.from({ length: 16 }, (_, channel) => parts.filter((part) => part.channel === channel));
+  const known = new Map<number, readonly number[]>();
+  return {
+    parts,
+    partOf: (track, channel) => slots.get(toSlot(track, channel)),
+    listenersOf(track, channel, status, data1) {
+      const kind = toKind(status, data1);
+      const question = toSlot(track, channel) * 0x1000 + kind;
+      let answer = known.get(question);
+      if (answer === undefined) {
+        answer = onChannel[channel]
+          .filter((part) => part.track === track || !kinds.get(toSlot(part.track, channel))?.has(kind))
+          .map((part) => part.index);
+        known.set(question, answer);
+      }
+      return answer;
+    },
+  };
+}
+
+function toSlot(track: number, channel: number): number {
+  return track * 16 + channel;
+}
+
+/** What a message is about: its type, and for a controller its number. */
+function toKind(status: number, data1: number): number {
+  const type = status & 0xf0;
+  return type === CONTROL_CHANGE ? type * 8 + data1 : type * 8;
+}
