@@ -1,0 +1,58 @@
+import { BEND_CENTRE, FOURTEEN_BIT_MAX } from '../midi/index.js';
+
+/** Where {@link decideBend} writes its answer, so that deciding allocates nothing. */
+export interface Bend {
+  /** 0..16383; 8192 is no bend. */
+  value: number;
+  /** Whether the range ended before the wanted pitch did. */
+  clamped: boolean;
+}
+
+/**
+ * The pitch-bend value that makes a key sound `offsetCents` away from where it stands.
+ *
+ * Rounds once, here; callers keep exact pitch and never the bend, so error can't build up: it is at most half a step,
+ * 50·range/8192 cents. Beyond the range it clamps and sets `out.clamped`: a synth can't bend further than it was told.
+ * The top of the scale is one step short of the range (16383 of 16384), so the whole range upward is already clamped.
+ * Hot path: allocates nothing.
+ *
+ * @param offsetCents    wanted distance from the key, in cents, without limit
+ * @param rangeSemitones bend range the receiving channel was given by RPN 0, above 0
+ * @param out            receives `value` 0..16383 (8192 is no bend) and `clamped`
+ * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change; MPE 1.1, Appendix C, for the sender's formula
+ * @example decideBend(-13.686, 2, out);  // out.value === 7631: the major third of 4:5:6
+ */
+export function decideBend(offsetCents: number, rangeSemitones: number, out: Bend): void {
+  const value = toSteps(offsetCents, rangeSemitones) + BEND_CENTRE;
+  out.clamped = value < 0 || value > FOURTEEN_BIT_MAX;
+  out.value = Math.min(Math.max(value, 0), FOURTEEN_BIT_MAX);
+}
+
+/**
+ * Whether a channel can bend a key that far without clamping. An endless range reaches everywhere.
+ *
+ * @param offsetCents    wanted distance from the key, in cents
+ * @param rangeSemitones bend range of the channel, above 0; may be Infinity
+ * @example isWithinRange(200, 2)  // false: the top step is 199.98 cents
+ */
+export function isWithinRange(offsetCents: number, rangeSemitones: number): boolean {
+  const steps = toSteps(offsetCents, rangeSemitones);
+  return steps >= -BEND_CENTRE && steps <= FOURTEEN_BIT_MAX - BEND_CENTRE;
+}
+
+/**
+ * How far a pitch-bend value bends, in cents: the inverse of {@link decideBend} up to its rounding.
+ *
+ * @param value          0..16383
+ * @param rangeSemitones the range the bend was sent under, above 0
+ * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change
+ * @example toBendCents(10240, 2)  // 50
+ */
+export function toBendCents(value: number, rangeSemitones: number): number {
+  return ((value - BEND_CENTRE) * 100 * rangeSemitones) / BEND_CENTRE;
+}
+
+/** Steps of 100·range/8192 cents, rounded: the one place where a pitch loses its exactness. */
+function toSteps(offsetCents: number, rangeSemitones: number): number {
+  return Math.round((offsetCents * BEND_CENTRE) / (100 * rangeSemitones));
+}

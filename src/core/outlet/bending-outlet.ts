@@ -1,0 +1,127 @@
+import {
+  BEND_CENTRE,
+  CC,
+  CONTROL_CHANGE,
+  type MidiSink,
+  PITCH_BEND,
+  POLY_PRESSURE,
+  toLsb,
+  toMsb,
+} from '../midi/index.js';
+import { liftPedals } from './carrier.js';
+import { type Carrier, type Member, NO_PART, type SentNote } from './member.js';
+import { type BendOptions, createCounters, type Outlet } from './outlet.js';
+import { sendBendRange } from './parameters.js';
+import type { Relay } from './relay.js';
+import { type MemberSetup, VoiceBook } from './voice-book.js';
+
+/** What makes one bending outlet different from another. */
+export interface BendingPlan extends MemberSetup {
+  readonly kind: 'mpe' | 'multichannel';
+  readonly sink: MidiSink;
+  readonly options: BendOptions;
+  /** The channels notes go to, at least one. */
+  readonly members: readonly Member[];
+  /** The channels program, controllers and pedals go to: the members, or the manager of their zone. */
+  readonly carriers: readonly Carrier[];
+  readonly relay: Relay;
+  /** Sends what comes before the members' bend ranges when the receiver is set up. */
+  readonly configure: () => void;
+  /** Sends a note's own pressure, 0..127. */
+  readonly press: (note: SentNote, pressure: number) => void;
+}
+
+/**
+ * The outlet that gives each note a channel of its own and bends the channel. `mpe.ts` and `multichannel.ts` say by
+ * their plans where everything but notes and bends goes.
+ */
+export class BendingOutlet implements Outlet {
+  readonly kind: 'mpe' | 'multichannel';
+  readonly counters = createCounters();
+  readonly #plan: BendingPlan;
+  readonly #voices: VoiceBook;
+
+  constructor(plan: BendingPlan) {
+    this.kind = plan.kind;
+    this.#plan = plan;
+    this.#voices = new VoiceBook(plan.sink, plan.members, plan.options, plan, this.counters);
+  }
+
+  open(): void {
+    const { sink, members, carriers, options } = this.#plan;
+    this.#voices.clear();
+    for (const carrier of carriers) forget(carrier);
+    this.#plan.configure();
+    for (const member of members) {
+      forget(member);
+      sendBendRange(sink, member.channel, options.rangeSemitones);
+      // Whatever was known of its bend was known of another receiver: send it in any case.
+      sink.channel(PITCH_BEND | member.channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
+      member.bend = BEND_CENTRE;
+    }
+  }
+
+  start(atMs: number, id: number, part: number, key: number, velocity: number, cents: number): void {
+    this.#plan.relay.part(part);
+    this.#voices.start(atMs, id, part, key, velocity, cents);
+  }
+
+  retune(_atMs: number, id: number, cents: number): void {
+    this.#voices.retune(id, cents);
+  }
+
+  release(_atMs: number, id: number, velocity: number): void {
+    this.#voices.release(id, velocity);
+  }
+
+  end(atMs: number, id: number): void {
+    this.#voices.end(atMs, id);
+  }
+
+  control(_atMs: number, part: number, status: number, data1: number, data2: number): void {
+    const { relay, press } = this.#plan;
+    const type = status & 0xf0;
+    if (type === POLY_PRESSURE) {
+      this.#voices.forEachDown((note) => press(note, data2), part, data1);
+      return;
+    }
+    relay.control(part, status, data1, data2);
+    if (type === CONTROL_CHANGE && data1 === CC.resetControllers) {
+      this.#voices.forEachDown((note) => press(note, 0), part);
+    }
+    // The wheel, its range and a reset all change what the player's bend adds.
+    if (type === PITCH_BEND || type === CONTROL_CHANGE) {
+      this.#voices.setInputBend(part, relay.part(part).bendCents());
+    }
+  }
+
+  system(bytes: Uint8Array): void {
+    this.#plan.sink.system(bytes);
+  }
+
+  drain(_atMs: number): void {
+    const { sink, members, carriers, relay } = this.#plan;
+    this.#voices.clear();
+    relay.forgetPedals();
+    for (const carrier of carriers) {
+      liftPedals(sink, carrier);
+      silence(sink, carrier.channel);
+    }
+    for (const member of members) {
+      if (!carriers.includes(member)) silence(sink, member.channel);
+      this.#voices.bendTo(member, BEND_CENTRE);
+    }
+  }
+}
+
+/** All Notes Off, then All Sound Off for what still rings. MIDI 1.0 Detailed Specification 4.2.1, Channel Mode Messages. */
+function silence(sink: MidiSink, channel: number): void {
+  sink.channel(CONTROL_CHANGE | channel, CC.allNotesOff, 0);
+  sink.channel(CONTROL_CHANGE | channel, CC.allSoundOff, 0);
+}
+
+/** Nothing is sure about the channel any more, but that setting it up leaves no parameter chosen. */
+function forget(carrier: Carrier): void {
+  carrier.part = NO_PART;
+  carrier.state.doubt();
+}

@@ -1,0 +1,5 @@
+export { type Bend, decideBend, toBendCents } from './bend.js';
+export { createMpe, type MpeOptions } from './mpe.js';
+export { createMts, type MtsOptions } from './mts.js';
+export { createMultichannel, type MultichannelOptions, PLAIN_CHANNELS } from './multichannel.js';
+export type { BendOptions, Outlet, OutletCounters } from './outlet.js';

@@ -1,0 +1,54 @@
+import { BEND_CENTRE } from '../midi/index.js';
+import { ChannelState } from './channel-state.js';
+
+/** Stands for "no part yet" wherever a part is expected. */
+export const NO_PART = -1;
+
+/** A note as it was sent. Its note-off replays `member.channel` and `key`, whatever has changed since. */
+export interface SentNote {
+  readonly id: number;
+  readonly part: number;
+  /** The key the player struck, 0..127. */
+  readonly playedKey: number;
+  /** The key of the note-on, 0..127. */
+  readonly key: number;
+  readonly member: Member;
+  /** Wanted pitch, the player's bend not counted; 6900 is key 69. */
+  cents: number;
+  /** Whether the note-on still waits for its note-off. */
+  isDown: boolean;
+  /** Whether the bend range ended before the wanted pitch did. */
+  isClamped: boolean;
+}
+
+/** A channel that carries a part's program and controllers, and what the receiver was told on it. */
+export interface Carrier {
+  /** 0..15 */
+  readonly channel: number;
+  /** The part whose program and controllers stand on the channel; {@link NO_PART} before the first. */
+  part: number;
+  /** What was sent, so that nothing is sent twice. */
+  readonly state: ChannelState;
+}
+
+/** A channel given to single notes, and what is on it. */
+export interface Member extends Carrier {
+  /** Notes that can be heard on it, in the order they started. The last one owns the bend. */
+  readonly notes: SentNote[];
+  /** The bend it stands at, 0..16383. */
+  bend: number;
+  /** When its last note ended and left a tail, in milliseconds; -Infinity when nothing rings. */
+  freedAtMs: number;
+  /** The key it played last; -1 before the first. */
+  lastKey: number;
+}
+
+/** A carrier that has been told nothing. @example createCarrier(0) */
+export function createCarrier(channel: number): Carrier {
+  return { channel, part: NO_PART, state: new ChannelState() };
+}
+
+/** A silent member, its bend at the centre. @example [1, 2, 3].map(createMember) */
+export function createMember(channel: number): Member {
+  return { ...createCarrier(channel), notes: [], bend: BEND_CENTRE, freedAtMs: -Infinity, lastKey: -1 };
+}

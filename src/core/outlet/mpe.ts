@@ -1,0 +1,70 @@
+import { BEND_CENTRE, type MidiSink, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
+import { BendingOutlet } from './bending-outlet.js';
+import { bringTo, tellPressure } from './carrier.js';
+import { ChannelState } from './channel-state.js';
+import { createCarrier, createMember } from './member.js';
+import type { BendOptions, Outlet } from './outlet.js';
+import { sendBendRange, sendZone } from './parameters.js';
+import { Relay } from './relay.js';
+
+/** Settings of {@link createMpe}. */
+export interface MpeOptions extends BendOptions {
+  /** Which end of the sixteen channels: `lower` has its manager on channel 0, `upper` on channel 15. */
+  readonly zone: 'lower' | 'upper';
+  /** How many member channels, 1..15. */
+  readonly members: number;
+  readonly sink: MidiSink;
+}
+
+/** What the MPE Configuration Message gives a manager; sent all the same, in case the receiver had another. */
+const MANAGER_RANGE_SEMITONES = 2;
+
+/**
+ * An outlet for a receiver that speaks MPE: one zone, each note on a member channel, everything common to all notes on
+ * the manager channel.
+ *
+ * A zone is one instrument, so its parts share program, controllers and pedals; only their pitch wheels stay apart,
+ * because the player's bend goes to the members, exactly. Poly pressure, which members may not get, becomes channel
+ * pressure of the note's member. MPE asks for bend, CC 74 and pressure before each note-on; they are sent only where the
+ * member isn't there already: CC 74 never (members keep the default the configuration message gave them, CC 74 from the
+ * player goes to the manager), pressure only to take back what an earlier note left.
+ *
+ * @see MPE 1.1, sections 2.1 to 2.4 and Appendix C
+ * @example
+ * const outlet = createMpe({ zone: 'lower', members: 15, rangeSemitones: 48, releaseHoldMs: 500, sink });
+ * outlet.open();
+ * outlet.start(0, 1, 0, 64, 90, 6386.314);  // E1 69 3F, 91 40 5A: the major third of 4:5:6 on C
+ */
+export function createMpe(options: MpeOptions): Outlet {
+  const { sink, zone, members: count } = options;
+  const manager = createCarrier(zone === 'lower' ? 0 : 15);
+  const step = zone === 'lower' ? 1 : -1;
+  const members = Array.from({ length: count }, (_, i) => createMember(manager.channel + step * (i + 1)));
+  // What the parts have set together, for a receiver that is opened again.
+  const common = new ChannelState();
+  let isManagerSet = false;
+
+  return new BendingOutlet({
+    kind: 'mpe',
+    sink,
+    options,
+    members,
+    carriers: [manager],
+    relay: new Relay(sink, [manager], common),
+    configure() {
+      sendZone(sink, manager.channel, count);
+      sendBendRange(sink, manager.channel, MANAGER_RANGE_SEMITONES);
+      sink.channel(PITCH_BEND | manager.channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
+      isManagerSet = false;
+    },
+    isReady: (member) => member.state.pressure <= 0,
+    prepare(member) {
+      if (!isManagerSet) bringTo(sink, manager, common);
+      isManagerSet = true;
+      if (member.state.pressure > 0) tellPressure(sink, member, 0);
+    },
+    press(note, pressure) {
+      if (note.member.state.pressure !== pressure) tellPressure(sink, note.member, pressure);
+    },
+  });
+}

@@ -1,0 +1,196 @@
+import {
+  BEND_CENTRE,
+  CC,
+  CONTROL_CHANGE,
+  type MidiSink,
+  NOTE_OFF,
+  NOTE_ON,
+  PITCH_BEND,
+  POLY_PRESSURE,
+  RPN,
+  toLsb,
+  toMsb,
+} from '../midi/index.js';
+import { PEDALS } from './channel-state.js';
+import { createCounters, type Outlet } from './outlet.js';
+import { selectParameter } from './parameters.js';
+import { chooseTunedKey, createTunedKeys, isTaken, type TunedKey, type TunedNote } from './tuned-keys.js';
+import { formatTuningChange, isBeyondTuning, toTuning } from './tuning-word.js';
+import { NO_RELEASE_VELOCITY } from './voice-book.js';
+
+/** Settings of {@link createMts}. */
+export interface MtsOptions {
+  /** SysEx device number 0..127; 0x7f addresses every device. */
+  readonly device: number;
+  /** The tuning program to write, 0..127; the channels are told to use it. */
+  readonly program: number;
+  /** The channel 0..15 a part plays on, always the same for the same part. One channel for all is stock: `() => 0`. */
+  readonly channelOf: (part: number) => number;
+  readonly sink: MidiSink;
+}
+
+/**
+ * An outlet for a receiver that can tune each key by itself (MIDI Tuning Standard): one channel a part, and a tuning
+ * change before a note-on where the key isn't at that pitch already.
+ *
+ * All channels share one tuning table, so a key is at one pitch at a time. A note whose key is held at another pitch
+ * takes a free key nearby; where there is none, the key is shared, the note that started last owns its tuning, and the
+ * tuning goes back when that note ends. Controllers, program, pressure and bend pass on the part's own channel as they
+ * came; the bend acts as the receiver's own.
+ *
+ * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time), and RPN 03 Tuning Program
+ * @example
+ * const outlet = createMts({ device: 0x7f, program: 0, channelOf: () => 0, sink });
+ * outlet.open();
+ * outlet.start(0, 1, 0, 64, 90, 6386.314);  // F0 7F 7F 08 02 00 01 40 3F 6E 3E F7, 90 40 5A
+ */
+export function createMts(options: MtsOptions): Outlet {
+  return new MtsOutlet(options);
+}
+
+class MtsOutlet implements Outlet {
+  readonly kind = 'mts';
+  readonly counters = createCounters();
+  readonly #options: MtsOptions;
+  readonly #keys: readonly TunedKey[] = createTunedKeys();
+  readonly #notes = new Map<number, TunedNote>();
+  /** Notes that can be heard, by channel. */
+  readonly #sounding = new Uint16Array(16);
+  /** Channels that were told which tuning program to use: those in use. */
+  readonly #channels = new Set<number>();
+
+  constructor(options: MtsOptions) {
+    this.#options = options;
+  }
+
+  open(): void {
+    this.#clear();
+    for (const key of this.#keys) key.tuning = -1;
+    this.#channels.clear();
+    // The first part's channel is in use from the start, so that a drain reaches what an earlier run left there.
+    this.#channelOf(0);
+  }
+
+  start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
+    this.end(atMs, id);
+    const channel = this.#channelOf(part);
+    const tuning = toTuning(cents);
+    const tunedKey = chooseTunedKey(this.#keys, playedKey, cents, tuning, channel);
+    if (tunedKey.key !== playedKey) this.counters.foldedNotes++;
+    if (isTaken(tunedKey, tuning, channel)) {
+      this.counters.sharedNotes++;
+      for (const note of tunedKey.notes) {
+        if (note.isDown && note.channel === channel) this.#sendOff(note, NO_RELEASE_VELOCITY);
+      }
+    }
+    const note = { id, part, playedKey, channel, tunedKey, cents, isDown: true, isClamped: false };
+    this.#notes.set(id, note);
+    tunedKey.notes.push(note);
+    if (this.#sounding[channel]++ === 0) this.#countChannels();
+    this.#tuneToOwner(tunedKey);
+    this.#options.sink.channel(NOTE_ON | channel, tunedKey.key, velocity);
+  }
+
+  retune(_atMs: number, id: number, cents: number): void {
+    const note = this.#notes.get(id);
+    if (note === undefined) return;
+    note.cents = cents;
+    if (toOwner(note.tunedKey) === note) this.#tuneToOwner(note.tunedKey);
+  }
+
+  release(_atMs: number, id: number, velocity: number): void {
+    const note = this.#notes.get(id);
+    if (note?.isDown) this.#sendOff(note, velocity);
+  }
+
+  end(_atMs: number, id: number): void {
+    const note = this.#notes.get(id);
+    if (note === undefined) return;
+    if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
+    this.#notes.delete(id);
+    this.#sounding[note.channel]--;
+    const { tunedKey } = note;
+    const owned = toOwner(tunedKey) === note;
+    tunedKey.notes.splice(tunedKey.notes.indexOf(note), 1);
+    if (owned) this.#tuneToOwner(tunedKey);
+  }
+
+  control(_atMs: number, part: number, status: number, data1: number, data2: number): void {
+    const type = status & 0xf0;
+    const channel = this.#channelOf(part);
+    if (type !== POLY_PRESSURE) {
+      this.#options.sink.channel(type | channel, data1, data2);
+      return;
+    }
+    for (const note of this.#notes.values()) {
+      if (note.isDown && note.part === part && note.playedKey === data1) {
+        this.#options.sink.channel(POLY_PRESSURE | channel, note.tunedKey.key, data2);
+      }
+    }
+  }
+
+  system(bytes: Uint8Array): void {
+    this.#options.sink.system(bytes);
+  }
+
+  drain(_atMs: number): void {
+    const { sink } = this.#options;
+    this.#clear();
+    for (const channel of this.#channels) {
+      for (const pedal of PEDALS) sink.channel(CONTROL_CHANGE | channel, pedal, 0);
+      sink.channel(CONTROL_CHANGE | channel, CC.allNotesOff, 0);
+      sink.channel(CONTROL_CHANGE | channel, CC.allSoundOff, 0);
+      sink.channel(PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
+    }
+  }
+
+  /** A part's channel, told on first use which tuning program to follow. */
+  #channelOf(part: number): number {
+    const { sink, program, channelOf } = this.#options;
+    const channel = channelOf(part);
+    if (!this.#channels.has(channel)) {
+      this.#channels.add(channel);
+      selectParameter(sink, channel, RPN.tuningProgram);
+      sink.channel(CONTROL_CHANGE | channel, CC.dataEntry, program);
+      selectParameter(sink, channel, RPN.none);
+    }
+    return channel;
+  }
+
+  #tuneToOwner(tunedKey: TunedKey): void {
+    const note = toOwner(tunedKey);
+    if (note === undefined) return;
+    const isClamped = isBeyondTuning(note.cents);
+    if (isClamped && !note.isClamped) this.counters.clampedBends++;
+    note.isClamped = isClamped;
+    const tuning = toTuning(note.cents);
+    if (tuning === tunedKey.tuning) return;
+    tunedKey.tuning = tuning;
+    const { sink, device, program } = this.#options;
+    sink.system(formatTuningChange(device, program, tunedKey.key, tuning));
+  }
+
+  /** Sends every note-off that is due and forgets the notes: late calls for them are ignored. */
+  #clear(): void {
+    for (const note of this.#notes.values()) if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
+    for (const key of this.#keys) key.notes.length = 0;
+    this.#notes.clear();
+    this.#sounding.fill(0);
+  }
+
+  #sendOff(note: TunedNote, velocity: number): void {
+    note.isDown = false;
+    this.#options.sink.channel(NOTE_OFF | note.channel, note.tunedKey.key, velocity);
+  }
+
+  #countChannels(): void {
+    let busy = 0;
+    for (const notes of this.#sounding) if (notes > 0) busy++;
+    if (busy > this.counters.peakChannels) this.counters.peakChannels = busy;
+  }
+}
+
+/** The note whose pitch the key is tuned to: the last one started. */
+function toOwner(tunedKey: TunedKey): TunedNote | undefined {
+  return tunedKey.notes[tunedKey.notes.length - 1];
+}

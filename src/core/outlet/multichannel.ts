@@ -1,0 +1,59 @@
+import { type MidiSink, POLY_PRESSURE } from '../midi/index.js';
+import { BendingOutlet } from './bending-outlet.js';
+import { bringTo } from './carrier.js';
+import { createMember } from './member.js';
+import type { BendOptions, Outlet } from './outlet.js';
+import { Relay } from './relay.js';
+
+/** Settings of {@link createMultichannel}. */
+export interface MultichannelOptions extends BendOptions {
+  /** The channels to use, 0..15, each once, at least one; {@link PLAIN_CHANNELS} is stock. */
+  readonly channels: readonly number[];
+  readonly sink: MidiSink;
+}
+
+/** All channels but 9, which General MIDI keeps for percussion (channel 10 as people count). */
+export const PLAIN_CHANNELS: readonly number[] = Object.freeze(
+  Array.from({ length: 16 }, (_, channel) => channel).filter((channel) => channel !== 9),
+);
+
+/**
+ * An outlet for any multitimbral receiver: plain channels, shared by all parts, each given the program and controllers
+ * of the part whose note it carries.
+ *
+ * What a part sets goes at once to every channel that carries the part (channels no note has claimed yet follow the
+ * first part heard, so a single part reaches all), and is replayed, as far as it differs, to a channel that comes to
+ * carry the part, before its note. So pedals are right on every channel with notes: a channel whose note is held by a
+ * pedal isn't free, and keeps its part.
+ * Where two parts must share a channel, it goes to the newcomer's part and back when that note ends.
+ *
+ * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity
+ * @example
+ * const outlet = createMultichannel({ channels: PLAIN_CHANNELS, rangeSemitones: 2, releaseHoldMs: 500, sink });
+ * outlet.open();
+ * outlet.start(0, 1, 0, 64, 90, 6386.314);  // E0 4F 3B, 90 40 5A: the major third of 4:5:6 on C
+ */
+export function createMultichannel(options: MultichannelOptions): Outlet {
+  const { sink } = options;
+  const members = options.channels.map(createMember);
+  const relay = new Relay(sink, members);
+
+  return new BendingOutlet({
+    kind: 'multichannel',
+    sink,
+    options,
+    members,
+    carriers: members,
+    relay,
+    configure() {},
+    isReady: (member, part) => relay.carries(member, part),
+    prepare(member, part) {
+      if (member.part === part) return;
+      bringTo(sink, member, relay.part(part).state);
+      member.part = part;
+    },
+    press(note, pressure) {
+      sink.channel(POLY_PRESSURE | note.member.channel, note.key, pressure);
+    },
+  });
+}

@@ -1,0 +1,200 @@
+import {
+  CC,
+  CHANNEL_PRESSURE,
+  CONTROL_CHANGE,
+  type MidiSink,
+  PITCH_BEND,
+  PROGRAM_CHANGE,
+  RPN,
+  toFourteenBit,
+} from '../midi/index.js';
+import { tellController, tellParameter, tellPressure, tellProgram, tellSelection } from './carrier.js';
+import { ChannelState, PEDALS, UNSET } from './channel-state.js';
+import { type Carrier, NO_PART } from './member.js';
+import { PartInput } from './part-input.js';
+
+/** Data increment and decrement, MIDI 1.0 Detailed Specification 4.2.1, Table III. */
+const DATA_INCREMENT = 96;
+const DATA_DECREMENT = 97;
+/** Portamento and legato switches: with the pedals, what Reset All Controllers turns off. */
+const PORTAMENTO = 65;
+const LEGATO = 68;
+
+/**
+ * What the player does beside notes, on its way to the channels that carry the part.
+ *
+ * Live changes are passed even if they change nothing, and remembered. Three things are the outlet's own and stop here:
+ * the bend range (RPN 0 from the input says how far the *input* bends), the MPE configuration (RPN 6), and the channel
+ * modes (CC 124..127 are passed as All Notes Off, which they include: omni or mono would undo one note a channel).
+ * Selecting a parameter is passed with the first data for it, so that two parts can't mix up each other's parameters
+ * on a channel they share.
+ */
+export class Relay {
+  readonly #sink: MidiSink;
+  readonly #carriers: readonly Carrier[];
+  readonly #parts: PartInput[] = [];
+  /** The one state of all parts, where they share their channels; else each part has its own. */
+  readonly #common: ChannelState | undefined;
+  #firstPart = NO_PART;
+
+  /**
+   * @param carriers the channels program and controllers may go to
+   * @param common   given where every carrier carries every part: the state they set together
+   */
+  constructor(sink: MidiSink, carriers: readonly Carrier[], common?: ChannelState) {
+    this.#sink = sink;
+    this.#carriers = carriers;
+    this.#common = common;
+  }
+
+  /** What a part has set so far; makes an empty one for a part not heard before. */
+  part(part: number): PartInput {
+    const known = this.#parts[part];
+    if (known !== undefined) return known;
+    if (this.#firstPart === NO_PART) this.#firstPart = part;
+    const fresh = new PartInput(this.#common ?? new ChannelState());
+    this.#parts[part] = fresh;
+    return fresh;
+  }
+
+  /** Passes and remembers one message of a part; poly pressure is not its business. */
+  control(part: number, status: number, data1: number, data2: number): void {
+    const input = this.part(part);
+    switch (status & 0xf0) {
+      case CONTROL_CHANGE:
+        this.#controller(part, input, data1, data2);
+        break;
+      case PROGRAM_CHANGE:
+        input.state.setProgram(data1);
+        for (const carrier of this.#carriers) {
+          if (this.carries(carrier, part)) tellProgram(this.#sink, carrier, data1);
+        }
+        break;
+      case CHANNEL_PRESSURE:
+        input.state.pressure = data1;
+        for (const carrier of this.#carriers) {
+          if (this.carries(carrier, part)) tellPressure(this.#sink, carrier, data1);
+        }
+        break;
+      case PITCH_BEND:
+        input.wheel = toFourteenBit(data1, data2);
+        break;
+    }
+  }
+
+  /** The pedals of every part count as up until they are pressed again. */
+  forgetPedals(): void {
+    for (const input of this.#parts) {
+      for (const pedal of PEDALS) {
+        if (input !== undefined && input.state.controllers[pedal] !== UNSET)
+          input.state.setController(pedal, 0);
+      }
+    }
+  }
+
+  #controller(part: number, input: PartInput, controller: number, value: number): void {
+    switch (controller) {
+      case CC.rpnMsb:
+      case CC.rpnLsb:
+      case CC.nrpnMsb:
+      case CC.nrpnLsb:
+        input.select(controller, value);
+        if (input.selected === RPN.none) this.#deselect(part);
+        break;
+      case CC.dataEntry:
+      case CC.dataEntryLsb:
+      case DATA_INCREMENT:
+      case DATA_DECREMENT:
+        this.#dataEntry(part, input, controller, value);
+        break;
+      case CC.resetControllers:
+        this.#reset(part, input);
+        break;
+      case CC.allSoundOff:
+      case CC.localControl:
+        this.#mode(part, controller, value);
+        break;
+      case CC.allNotesOff:
+      case CC.omniOff:
+      case CC.omniOn:
+      case CC.mono:
+      case CC.poly:
+        this.#mode(part, CC.allNotesOff, 0);
+        break;
+      default:
+        this.#set(part, input, controller, value);
+    }
+  }
+
+  #set(part: number, input: PartInput, controller: number, value: number): void {
+    input.state.setController(controller, value);
+    for (const carrier of this.#carriers) {
+      if (this.carries(carrier, part)) tellController(this.#sink, carrier, controller, value);
+    }
+  }
+
+  #dataEntry(part: number, input: PartInput, controller: number, value: number): void {
+    const parameter = input.selected;
+    if (parameter === RPN.bendRange) input.setBendRange(controller, value);
+    if (parameter === RPN.none || parameter === RPN.bendRange || parameter === RPN.mpeConfiguration) return;
+    if (controller === CC.dataEntry || controller === CC.dataEntryLsb) {
+      input.state.setParameter(parameter, controller, value);
+    }
+    for (const carrier of this.#carriers) {
+      if (this.carries(carrier, part)) tellParameter(this.#sink, carrier, parameter, controller, value);
+    }
+  }
+
+  #deselect(part: number): void {
+    for (const carrier of this.#carriers) {
+      if (this.carries(carrier, part)) tellSelection(this.#sink, carrier, RPN.none);
+    }
+  }
+
+  #mode(part: number, controller: number, value: number): void {
+    for (const carrier of this.#carriers) {
+      if (this.carries(carrier, part)) {
+        this.#sink.channel(CONTROL_CHANGE | carrier.channel, controller, value);
+      }
+    }
+  }
+
+  /**
+   * Reset All Controllers, spelled out: on a channel of ours the message itself would also reset the bend of what sounds.
+   * @see RP-015, Response to Reset All Controllers
+   */
+  #reset(part: number, input: PartInput): void {
+    input.reset();
+    this.#restore(part, input, CC.modulation, 0);
+    this.#restore(part, input, CC.expression, 127);
+    for (const pedal of PEDALS) this.#restore(part, input, pedal, 0);
+    this.#restore(part, input, PORTAMENTO, 0);
+    this.#restore(part, input, LEGATO, 0);
+    input.state.pressure = 0;
+    for (const carrier of this.#carriers) {
+      if (this.carries(carrier, part) && carrier.state.pressure !== 0) tellPressure(this.#sink, carrier, 0);
+    }
+    this.#deselect(part);
+  }
+
+  /** Sets a controller where it isn't known to stand so already, with its low half if it has one. */
+  #restore(part: number, input: PartInput, controller: number, value: number): void {
+    input.state.setController(controller, value);
+    for (const carrier of this.#carriers) {
+      if (!this.carries(carrier, part)) continue;
+      const { controllers } = carrier.state;
+      const low = controller < CC.bankLsb ? controllers[controller + 32] : 0;
+      if (controllers[controller] !== value || (low !== 0 && low !== UNSET))
+        tellController(this.#sink, carrier, controller, value);
+    }
+  }
+
+  /**
+   * Whether what a part sets goes to a carrier. Channels no note has claimed follow the first part heard, so that a
+   * single part reaches every channel at once.
+   */
+  carries(carrier: Carrier, part: number): boolean {
+    if (this.#common !== undefined || carrier.part === part) return true;
+    return carrier.part === NO_PART && part === this.#firstPart;
+  }
+}

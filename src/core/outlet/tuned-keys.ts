@@ -1,0 +1,77 @@
+import { decideKey } from './key-fold.js';
+
+/** How far from its best key a note may be moved when that key is held at another pitch, in keys. */
+const REACH = 2;
+
+/** A key of the tuning table and the notes on it. */
+export interface TunedKey {
+  readonly key: number;
+  /** Notes that can be heard on it, in the order they started. The last one owns the tuning. */
+  readonly notes: TunedNote[];
+  /** The tuning word the receiver has for it; -1 when unknown. */
+  tuning: number;
+}
+
+/** A note as it was sent. Its note-off replays `channel` and `tunedKey.key`. */
+export interface TunedNote {
+  readonly id: number;
+  readonly part: number;
+  /** The key the player struck, 0..127. */
+  readonly playedKey: number;
+  readonly channel: number;
+  readonly tunedKey: TunedKey;
+  /** Wanted pitch, 6900 is key 69. */
+  cents: number;
+  /** Whether the note-on still waits for its note-off. */
+  isDown: boolean;
+  /** Whether there is no tuning word for the wanted pitch. */
+  isClamped: boolean;
+}
+
+/** 128 keys of unknown tuning. @example createTunedKeys()[60].tuning  // -1 */
+export function createTunedKeys(): TunedKey[] {
+  return Array.from({ length: 128 }, (_, key) => ({ key, notes: [], tuning: -1 }));
+}
+
+/**
+ * The key to send a note on, where any key can be tuned to any pitch: the key played, or the nearest to the pitch if
+ * drift has carried it past a semitone; where another note holds that key at another pitch (or on the same channel,
+ * where a note-off couldn't tell the two apart), a free neighbour, the one nearest the pitch first, no more than two
+ * keys away, so that no sample is stretched far. With none free, the first choice: {@link isTaken} says it must be shared.
+ * Hot path: allocates nothing.
+ *
+ * @param tuning the word the note needs, from `toTuning`
+ * @example chooseTunedKey(keys, 60, 5978.5, toTuning(5978.5), 0)  // 60; 61 if 60 is held at another pitch
+ */
+export function chooseTunedKey(
+  keys: readonly TunedKey[],
+  playedKey: number,
+  cents: number,
+  tuning: number,
+  channel: number,
+): TunedKey {
+  const first = keys[decideKey(playedKey, cents, 0, Number.POSITIVE_INFINITY)];
+  if (!isTaken(first, tuning, channel)) return first;
+  let best = first;
+  let bestCents = Number.POSITIVE_INFINITY;
+  const highest = Math.min(first.key + REACH, keys.length - 1);
+  for (let key = Math.max(first.key - REACH, 0); key <= highest; key++) {
+    const away = Math.abs(cents - 100 * key);
+    if (away < bestCents && !isTaken(keys[key], tuning, channel)) {
+      best = keys[key];
+      bestCents = away;
+    }
+  }
+  return best;
+}
+
+/**
+ * Whether a note that needs `tuning` would disturb another on that key, or couldn't be let go apart from it.
+ * @example isTaken(keys[60], toTuning(5978.5), 0)  // true while key 60 sounds a comma higher
+ */
+export function isTaken(tunedKey: TunedKey, tuning: number, channel: number): boolean {
+  for (const note of tunedKey.notes) {
+    if (tunedKey.tuning !== tuning || (note.isDown && note.channel === channel)) return true;
+  }
+  return false;
+}

@@ -1,0 +1,51 @@
+/** Steps of 100/16384 cent in a semitone: two data bytes. */
+const STEPS = 16384;
+
+/** The highest pitch there is a word for: 7F 7F 7E, because 7F 7F 7F means "no change". */
+export const TOP_TUNING = 128 * STEPS - 2;
+
+/**
+ * The tuning word nearest a pitch, as one number: the semitone times 16384 plus the fraction. Rounding carries into the
+ * semitone, and ends at 00 00 00 and 7F 7F 7E, the lowest and highest pitch a key can be tuned to.
+ *
+ * @param cents 6900 is key 69, without limit
+ * @returns 0..{@link TOP_TUNING}
+ * @see MIDI Tuning Updated Specification, Frequency Data Format
+ * @example toTuning(6386.314)  // 1046334: 3F 6E 3E, a pure third above middle C
+ */
+export function toTuning(cents: number): number {
+  return Math.min(Math.max(toTuningSteps(cents), 0), TOP_TUNING);
+}
+
+/**
+ * Whether a pitch lies beyond the words, so that {@link toTuning} clamps.
+ *
+ * @param cents 6900 is key 69, without limit
+ * @example isBeyondTuning(-1)  // true
+ */
+export function isBeyondTuning(cents: number): boolean {
+  const steps = toTuningSteps(cents);
+  return steps < 0 || steps > TOP_TUNING;
+}
+
+/**
+ * A single-note tuning change, real time, for one key: takes effect at once, on a sounding note too. A fresh array each
+ * time, because whoever gets it may keep it.
+ *
+ * @param device  0..127, 127 for all devices
+ * @param program tuning program 0..127
+ * @param key     0..127
+ * @param tuning  0..{@link TOP_TUNING}, from {@link toTuning}
+ * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time)
+ * @example formatTuningChange(0x7f, 0, 64, toTuning(6386.314))  // F0 7F 7F 08 02 00 01 40 3F 6E 3E F7
+ */
+export function formatTuningChange(device: number, program: number, key: number, tuning: number): Uint8Array {
+  const xx = tuning >> 14;
+  const yy = (tuning >> 7) & 0x7f;
+  const zz = tuning & 0x7f;
+  return Uint8Array.of(0xf0, 0x7f, device, 0x08, 0x02, program, 1, key, xx, yy, zz, 0xf7);
+}
+
+function toTuningSteps(cents: number): number {
+  return Math.round((cents * STEPS) / 100);
+}

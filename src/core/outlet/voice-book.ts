@@ -1,0 +1,186 @@
+import { type MidiSink, NOTE_OFF, NOTE_ON, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
+import { chooseFree, chooseShared, disturbsTail, type IsReady } from './allocator.js';
+import { type Bend, decideBend } from './bend.js';
+import { decideKey } from './key-fold.js';
+import type { Member, SentNote } from './member.js';
+import type { BendOptions, OutletCounters } from './outlet.js';
+
+/** Release velocity where the player gave none. MIDI 1.0 Detailed Specification 4.2.1, Note-Off. */
+export const NO_RELEASE_VELOCITY = 64;
+
+/** What a member needs beside its bend before a note of a part may start on it. */
+export interface MemberSetup {
+  /** Whether that stands already. */
+  readonly isReady: IsReady;
+  /** Sends what is missing. */
+  readonly prepare: (member: Member, part: number) => void;
+}
+
+/**
+ * The notes that can be heard on channels of their own, and the channels.
+ *
+ * Where two notes must share a channel, the one that started last owns its bend: the channel moves to the newcomer's
+ * pitch (the allocator picked the channel where that is the smallest move), retuning any other of its notes is only
+ * remembered, and when the owner ends the bend goes back to the last started of those that remain.
+ */
+export class VoiceBook {
+  readonly #sink: MidiSink;
+  readonly #members: readonly Member[];
+  readonly #options: BendOptions;
+  readonly #setup: MemberSetup;
+  readonly #counters: OutletCounters;
+  readonly #notes = new Map<number, SentNote>();
+  /** What the player's wheel adds, in cents, by part. */
+  readonly #inputBendCents: number[] = [];
+  #busyMembers = 0;
+  // Reused, so that starting a note allocates nothing but its record.
+  readonly #bend: Bend = { value: 0, clamped: false };
+  readonly #wish = { key: 0, part: 0, bend: 0, atMs: 0 };
+
+  constructor(
+    sink: MidiSink,
+    members: readonly Member[],
+    options: BendOptions,
+    setup: MemberSetup,
+    counters: OutletCounters,
+  ) {
+    this.#sink = sink;
+    this.#members = members;
+    this.#options = options;
+    this.#setup = setup;
+    this.#counters = counters;
+  }
+
+  /** A new note on the best channel there is; see `Outlet.start`. */
+  start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
+    this.end(atMs, id);
+    const inputBend = this.#inputBendCents[part] ?? 0;
+    const key = decideKey(playedKey, cents, inputBend, this.#options.rangeSemitones);
+    if (key !== playedKey) this.#counters.foldedNotes++;
+
+    const member = this.#allocate(atMs, part, key, cents + inputBend - 100 * key);
+    const note: SentNote = { id, part, playedKey, key, member, cents, isDown: true, isClamped: false };
+    this.#notes.set(id, note);
+    this.#silenceKey(member, key);
+    this.#setup.prepare(member, part);
+    if (member.notes.push(note) === 1) this.#busyMembers++;
+    if (this.#busyMembers > this.#counters.peakChannels) this.#counters.peakChannels = this.#busyMembers;
+    member.lastKey = key;
+    this.#bendToOwner(member);
+    this.#sink.channel(NOTE_ON | member.channel, key, velocity);
+  }
+
+  /** A note's wanted pitch moved; see `Outlet.retune`. */
+  retune(id: number, cents: number): void {
+    const note = this.#notes.get(id);
+    if (note === undefined) return;
+    note.cents = cents;
+    if (toOwner(note.member) === note) this.#bendToOwner(note.member);
+  }
+
+  /** A note's key went up; see `Outlet.release`. */
+  release(id: number, velocity: number): void {
+    const note = this.#notes.get(id);
+    if (note?.isDown) this.#sendOff(note, velocity);
+  }
+
+  /** A note can't be heard any more; see `Outlet.end`. */
+  end(atMs: number, id: number): void {
+    const note = this.#notes.get(id);
+    if (note === undefined) return;
+    if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
+    this.#notes.delete(id);
+    const { member } = note;
+    const owned = toOwner(member) === note;
+    member.notes.splice(member.notes.indexOf(note), 1);
+    const heir = toOwner(member);
+    if (heir === undefined) {
+      member.freedAtMs = atMs;
+      this.#busyMembers--;
+    } else if (owned) {
+      this.#setup.prepare(member, heir.part);
+      this.#bendToOwner(member);
+    }
+  }
+
+  /** The player's wheel adds `cents` to every note of the part from now on, those that sound included. */
+  setInputBend(part: number, cents: number): void {
+    if ((this.#inputBendCents[part] ?? 0) === cents) return;
+    this.#inputBendCents[part] = cents;
+    for (const member of this.#members) if (toOwner(member)?.part === part) this.#bendToOwner(member);
+  }
+
+  /** Calls `visit` for each note of a part whose key is down; on one key only, if it is given. */
+  forEachDown(visit: (note: SentNote) => void, part: number, playedKey?: number): void {
+    for (const member of this.#members) {
+      for (const note of member.notes) {
+        if (!note.isDown || note.part !== part) continue;
+        if (playedKey === undefined || note.playedKey === playedKey) visit(note);
+      }
+    }
+  }
+
+  /** Sends every note-off that is due and forgets the notes: late calls for them are ignored. Nothing rings any more. */
+  clear(): void {
+    for (const member of this.#members) {
+      for (const note of member.notes) if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
+      member.notes.length = 0;
+      member.freedAtMs = -Infinity;
+      member.lastKey = -1;
+    }
+    this.#notes.clear();
+    this.#busyMembers = 0;
+  }
+
+  /** Sends a bend, unless the member is there already. */
+  bendTo(member: Member, value: number): void {
+    if (member.bend === value) return;
+    member.bend = value;
+    this.#sink.channel(PITCH_BEND | member.channel, toLsb(value), toMsb(value));
+  }
+
+  /** Picks a member for a note and counts what that costs. */
+  #allocate(atMs: number, part: number, key: number, offsetCents: number): Member {
+    const wish = this.#wish;
+    decideBend(offsetCents, this.#options.rangeSemitones, this.#bend);
+    wish.key = key;
+    wish.part = part;
+    wish.bend = this.#bend.value;
+    wish.atMs = atMs;
+    const { releaseHoldMs } = this.#options;
+    const free = chooseFree(this.#members, wish, releaseHoldMs, this.#setup.isReady);
+    if (free === undefined) {
+      this.#counters.sharedNotes++;
+      return chooseShared(this.#members, wish, this.#setup.isReady);
+    }
+    if (disturbsTail(free, wish, releaseHoldMs, this.#setup.isReady)) this.#counters.hurriedNotes++;
+    return free;
+  }
+
+  /** Ends, for the receiver, a note of that key on that channel: the note-off of one would stop the other. */
+  #silenceKey(member: Member, key: number): void {
+    for (const note of member.notes) {
+      if (note.key === key && note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
+    }
+  }
+
+  #bendToOwner(member: Member): void {
+    const note = toOwner(member);
+    if (note === undefined) return;
+    const sounding = note.cents + (this.#inputBendCents[note.part] ?? 0);
+    decideBend(sounding - 100 * note.key, this.#options.rangeSemitones, this.#bend);
+    if (this.#bend.clamped && !note.isClamped) this.#counters.clampedBends++;
+    note.isClamped = this.#bend.clamped;
+    this.bendTo(member, this.#bend.value);
+  }
+
+  #sendOff(note: SentNote, velocity: number): void {
+    note.isDown = false;
+    this.#sink.channel(NOTE_OFF | note.member.channel, note.key, velocity);
+  }
+}
+
+/** The note whose pitch the member's bend follows: the last one started. */
+function toOwner(member: Member): SentNote | undefined {
+  return member.notes[member.notes.length - 1];
+}
