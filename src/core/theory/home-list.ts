@@ -13,7 +13,7 @@ export interface HomeStep {
 /** Twelve steps, upward from the tonic's own 0 cents. */
 export type HomeList = readonly HomeStep[];
 
-/** Longest list text, and most characters in one step. */
+/** Longest text `parseHomeList` looks at. */
 const MAX_LIST = 2000;
 /** How near 1200 a step in cents must be to count as the octave. */
 const OCTAVE_TOLERANCE_CENTS = 1e-9;
@@ -26,17 +26,22 @@ const OCTAVE_TOLERANCE_CENTS = 1e-9;
  * Either twelve steps from the tonic itself (1/1 … 15/8), or twelve ending with the octave (16/15 … 2/1), or
  * both ends written, thirteen. They must rise, by any amount, and stay within an octave of exactly 2/1.
  *
- * Fails with `HOME_LIST_STEP` (a step can't be read; the message says which and why), `HOME_LIST_COUNT`,
+ * Fails with `HOME_LIST_STEP` (a step can't be read; the message says which and why), `HOME_LIST_LONG` (over
+ * 2000 characters), `HOME_LIST_COUNT`,
  * `HOME_LIST_ENDS` (twelve steps with neither tonic nor octave) and `HOME_LIST_ORDER`.
  *
  * @example parseHomeList('16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8 2/1')
  *   // { ok: true, value: [{ cents: 0, … }, { cents: 111.7313, … }, … 12 steps] }
  */
 export function parseHomeList(list: string | readonly string[]): Outcome<HomeList> {
-  const texts = (typeof list === 'string' ? list.slice(0, MAX_LIST).split(/[\s,;]+/) : list)
+  if (typeof list === 'string' && list.length > MAX_LIST) {
+    const message = `a home scale of ${list.length} characters is too long`;
+    return fail({ code: 'HOME_LIST_LONG', message, advice: 'Give 1/1 and the eleven steps above it.' });
+  }
+  const texts = (typeof list === 'string' ? list.split(/[\s,;]+/) : list)
     .map((text) => text.trim())
     .filter((text) => text !== '');
-  if (texts.length < 12 || texts.length > 13 || (typeof list === 'string' && list.length > MAX_LIST)) {
+  if (texts.length < 12 || texts.length > 13) {
     const message = `a home scale has twelve steps to the octave; this list has ${texts.length}`;
     return fail({ code: 'HOME_LIST_COUNT', message, advice: 'Give 1/1 and the eleven steps above it.' });
   }

@@ -153,7 +153,7 @@ function countOctaves(octaves: number): string {
 }
 
 function withArticle(name: string): string {
-  return `${/^(?:[aeio]|un(?!ison))/.test(name) ? 'an' : 'a'} ${name}`;
+  return `${/^[aeiou]/.test(name) ? 'an' : 'a'} ${name}`;
 }
 
 function oddPart(v: PrimeVector): string {

@@ -95,6 +95,8 @@ describe('formatComma', () => {
     ['225/224', '+1 septimal kleisma'],
     // Three syntonic commas and a lesser diesis, by its own arithmetic: (81/80)^3 · 128/125.
     ['2^-5·3^12·5^-6', '+3 syntonic commas, +1 lesser diesis'],
+    // Three commas either way, with schismas or with Pythagorean commas: schismas come first.
+    ['2^-34·3^20·5^1', '+1 syntonic comma, +2 schismas'],
     ['16/15', 'ratio 16/15'],
     ['25/24', '+1 small chromatic semitone'],
   ])('writes %s as %s', (text, words) => {
