@@ -80,13 +80,13 @@ export class Cursor {
     return this.#truncated(what, 1);
   }
 
-  /** A copy of the next `length` bytes, or undefined if fewer are left. */
+  /** The next `length` bytes, as a view, or undefined if fewer are left. */
   take(length: number, what: string): Uint8Array | undefined {
     if (length > this.left) {
       this.#truncated(what, length);
       return undefined;
     }
-    const taken = this.bytes.slice(this.offset, this.offset + length);
+    const taken = this.bytes.subarray(this.offset, this.offset + length);
     this.offset += length;
     return taken;
   }

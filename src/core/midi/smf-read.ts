@@ -31,9 +31,9 @@ export function parseMidiFile(bytes: Uint8Array): Outcome<{ file: MidiFile; warn
   const inside = wrapper === 'riff' ? unwrapRiff(bytes, warnings) : succeed({ start: 0, end: bytes.length });
   if (!inside.ok) return inside;
   const { start, end } = inside.value;
-  // A plain view: a subclass may have a `slice` that shares its bytes instead of copying them.
-  const plain = new Uint8Array(bytes.buffer, bytes.byteOffset, bytes.length);
-  const cursor = new Cursor(plain, start, end, 'the file');
+  // One copy of the whole, and every event's data a view into it: twice as quick as a copy an event, and the
+  // file still shares nothing with the input.
+  const cursor = new Cursor(new Uint8Array(bytes), start, end, 'the file');
   const header = readHeader(cursor);
   if (!header.ok) return header;
   const { format, declaredTracks, division, headerExtra } = header.value;
@@ -90,7 +90,7 @@ function readHeader(cursor: Cursor): Outcome<Header> {
   }
   const division = parseDivision(divisionWord, start + 12);
   if (!division.ok) return division;
-  const headerExtra = cursor.bytes.slice(cursor.offset, cursor.offset + length - HEADER_BYTES);
+  const headerExtra = cursor.bytes.subarray(cursor.offset, cursor.offset + length - HEADER_BYTES);
   cursor.offset += headerExtra.length;
   return succeed({ format, declaredTracks, division: division.value, headerExtra });
 }
@@ -147,7 +147,11 @@ function readChunks(
       tracks++;
     } else {
       const { bytes, offset } = cursor;
-      chunks.push({ kind: 'unknown', id: bytes.slice(start, start + 4), data: bytes.slice(offset, end) });
+      chunks.push({
+        kind: 'unknown',
+        id: bytes.subarray(start, start + 4),
+        data: bytes.subarray(offset, end),
+      });
     }
     cursor.offset = end;
   }
