@@ -1,5 +1,11 @@
 import type { MidiSink } from '../core/midi/index.js';
-import { createMpe, createMts, createMultichannel, type Outlet, PLAIN_CHANNELS } from '../core/outlet/index.js';
+import {
+  createMpe,
+  createMts,
+  createMultichannel,
+  type Outlet,
+  PLAIN_CHANNELS,
+} from '../core/outlet/index.js';
 
 /** How the retuned notes travel. `bendRange` is in semitones; `undefined` takes the kind's stock range. */
 export interface OutletChoice {
@@ -8,7 +14,11 @@ export interface OutletChoice {
 }
 
 /** Stock bend ranges in semitones: what MPE receivers start with, and what General MIDI ones do. */
-export const STOCK_BEND_RANGE: Readonly<Record<Outlet['kind'], number>> = { mpe: 48, multichannel: 2, mts: 2 };
+export const STOCK_BEND_RANGE: Readonly<Record<Outlet['kind'], number>> = {
+  mpe: 48,
+  multichannel: 2,
+  mts: 2,
+};
 
 /** How long a released note's tail is kept from being bent, in milliseconds. */
 const RELEASE_HOLD_MS = 500;
@@ -17,7 +27,11 @@ const RELEASE_HOLD_MS = 500;
  * Makes the outlet a user chose, writing to `sink`.
  * @param channelOf the channel each part plays on, for `mts`, which leaves parts on their own channels
  */
-export function createOutlet(choice: OutletChoice, sink: MidiSink, channelOf: (part: number) => number): Outlet {
+export function createOutlet(
+  choice: OutletChoice,
+  sink: MidiSink,
+  channelOf: (part: number) => number,
+): Outlet {
   const rangeSemitones = choice.bendRange ?? STOCK_BEND_RANGE[choice.kind];
   const releaseHoldMs = RELEASE_HOLD_MS;
   switch (choice.kind) {

@@ -24,7 +24,11 @@ export interface OutputLayout {
 }
 
 /** Lays out one output track for each part, beside what stays. */
-export function layOutByTrack(file: MidiFile, tracks: readonly Track[], parts: readonly Part[]): OutputLayout {
+export function layOutByTrack(
+  file: MidiFile,
+  tracks: readonly Track[],
+  parts: readonly Part[],
+): OutputLayout {
   const home = tracks.map(() => createTrack());
   const untuned = home.slice();
   const partTracks = new Array<OutputTrack>(parts.length);
@@ -48,7 +52,11 @@ export function layOutByTrack(file: MidiFile, tracks: readonly Track[], parts: r
 }
 
 /** Lays out one more track at the end for everything that is tuned, so that channels shared by parts stay in order. */
-export function layOutTogether(file: MidiFile, tracks: readonly Track[], parts: readonly Part[]): OutputLayout {
+export function layOutTogether(
+  file: MidiFile,
+  tracks: readonly Track[],
+  parts: readonly Part[],
+): OutputLayout {
   const home = tracks.map(() => createTrack());
   const chunks: (OutputTrack | UnknownChunk)[] = [];
   let index = 0;
@@ -73,7 +81,8 @@ function createTrack(): OutputTrack {
 function split(chunks: (OutputTrack | UnknownChunk)[], from: Track, what: string): OutputTrack {
   const track = createTrack();
   const name = from.events.find((event) => event.kind === 'meta' && event.type === META.trackName);
-  const text = name?.kind === 'meta' ? Array.from(name.data, (byte) => String.fromCharCode(byte)).join('') : '';
+  const text =
+    name?.kind === 'meta' ? Array.from(name.data, (byte) => String.fromCharCode(byte)).join('') : '';
   track.events.push(toName(text === '' ? what : `${text} (${what})`));
   chunks.push(track);
   return track;

@@ -1,6 +1,6 @@
 import {
-  type MidiFile,
   META,
+  type MidiFile,
   type MidiSink,
   SYSEX,
   type SysexEvent,
@@ -11,7 +11,13 @@ import {
   tracksOf,
 } from '../core/midi/index.js';
 import type { Outlet } from '../core/outlet/index.js';
-import { type PartMap, PERCUSSION_CHANNEL, toPartsByChannel, toPartsByTrack, visitInOrder } from '../core/score/index.js';
+import {
+  type PartMap,
+  PERCUSSION_CHANNEL,
+  toPartsByChannel,
+  toPartsByTrack,
+  visitInOrder,
+} from '../core/score/index.js';
 import { createTuner, type TunerSettings } from '../core/tuner/index.js';
 import { isKeyMessage, Line, type LineWatcher } from './line.js';
 import { createOutlet, type OutletChoice } from './outlet-choice.js';
@@ -54,7 +60,9 @@ export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatc
   if (file.format !== 2) {
     const together = options.outlet.kind === 'multichannel';
     const parts = together ? toPartsByChannel(tracks) : toPartsByTrack(tracks);
-    const layout = together ? layOutTogether(file, tracks, parts.parts) : layOutByTrack(file, tracks, parts.parts);
+    const layout = together
+      ? layOutTogether(file, tracks, parts.parts)
+      : layOutByTrack(file, tracks, parts.parts);
     const sequence = playThrough(tracks, parts, layout, toTempoMap(file), options, watcher);
     return { file: layout.toFile(), sequences: [sequence] };
   }
@@ -63,7 +71,8 @@ export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatc
   tracks.forEach((track, index) => {
     const parts = toPartsByChannel([track]);
     const layout = layOutTogether({ ...file, chunks: [track] }, [track], parts.parts);
-    const kind = parts.parts.length > 1 && options.outlet.kind === 'mpe' ? 'multichannel' : options.outlet.kind;
+    const kind =
+      parts.parts.length > 1 && options.outlet.kind === 'mpe' ? 'multichannel' : options.outlet.kind;
     const bendRange = kind === options.outlet.kind ? options.outlet.bendRange : undefined;
     const own = { ...options, outlet: { kind, bendRange } };
     sequences.push(playThrough([track], parts, layout, toTempoMap(file, index), own, watcher));
@@ -84,7 +93,12 @@ function playThrough(
   const outlets = openOutlets(parts, layout, options.outlet, clock);
   const shared = outlets.length === 1;
   const lists = parts.parts.map((part) => [outlets[shared ? 0 : part.index].outlet]);
-  const line = new Line(createTuner(options.settings), (part) => lists[part], (atMs) => clock.stamp(atMs), watcher);
+  const line = new Line(
+    createTuner(options.settings),
+    (part) => lists[part],
+    (atMs) => clock.stamp(atMs),
+    watcher,
+  );
   const ready = (part: number) => outlets[shared ? 0 : part].makeReady();
 
   const playChannel = (event: TrackEvent & { kind: 'channel' }, track: number): void => {
@@ -146,7 +160,12 @@ function toWire(event: SysexEvent): Uint8Array {
 }
 
 /** One outlet a part, each writing to the part's track; or one for all, where they share a track. */
-function openOutlets(parts: PartMap, layout: OutputLayout, choice: OutletChoice, clock: FileClock): FileOutlet[] {
+function openOutlets(
+  parts: PartMap,
+  layout: OutputLayout,
+  choice: OutletChoice,
+  clock: FileClock,
+): FileOutlet[] {
   const channelOf = (part: number) => parts.parts[part].channel;
   if (parts.parts.length === 0) return [];
   const targets = new Set(layout.parts);
@@ -154,7 +173,9 @@ function openOutlets(parts: PartMap, layout: OutputLayout, choice: OutletChoice,
     const sink = new TrackSink(layout.parts[0], clock);
     return [new FileOutlet(createOutlet(choice, sink, channelOf), clock)];
   }
-  return layout.parts.map((track) => new FileOutlet(createOutlet(choice, new TrackSink(track, clock), channelOf), clock));
+  return layout.parts.map(
+    (track) => new FileOutlet(createOutlet(choice, new TrackSink(track, clock), channelOf), clock),
+  );
 }
 
 /** An outlet that is opened just before its first message, and again after the file has reset its receiver. */
@@ -223,7 +244,8 @@ class TrackSink implements MidiSink {
 
   system(bytes: Uint8Array): void {
     const { tick } = this.#clock;
-    if (bytes[0] === SYSEX) this.#track.events.push({ kind: 'sysex', tick, lead: 0xf0, data: bytes.slice(1) });
+    if (bytes[0] === SYSEX)
+      this.#track.events.push({ kind: 'sysex', tick, lead: 0xf0, data: bytes.slice(1) });
     else this.#track.events.push({ kind: 'sysex', tick, lead: 0xf7, data: bytes });
   }
 }

@@ -68,7 +68,9 @@ export function toPartsByTrack(tracks: readonly Track[]): PartMap {
       kinds.set(slot, said.add(toKind(event.status, event.data1)));
     }
   });
-  const onChannel = Array.from({ length: 16 }, (_, channel) => parts.filter((part) => part.channel === channel));
+  const onChannel = Array.from({ length: 16 }, (_, channel) =>
+    parts.filter((part) => part.channel === channel),
+  );
   const known = new Map<number, readonly number[]>();
   return {
     parts,

@@ -28,7 +28,11 @@ export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
       let i = cursors[track];
       for (; i < events.length && events[i].tick === tick; i++) {
         const event = events[i];
-        if (event.kind === 'channel' && isNoteOff(event.status, event.data2) && mayGoFirst(event, sounding[track], barred)) {
+        if (
+          event.kind === 'channel' &&
+          isNoteOff(event.status, event.data2) &&
+          mayGoFirst(event, sounding[track], barred)
+        ) {
           visit(event, track);
         } else {
           if (event.kind === 'channel') bar(event, barred);

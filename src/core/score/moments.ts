@@ -1,0 +1,195 @@
+import type { Track } from '../midi/index.js';
+import { divide, type PrimeVector, sameClass, UNISON } from '../theory/index.js';
+import {
+  createTuner,
+  type LedgerEntry,
+  type Reason,
+  type SoundingNote,
+  step,
+  type Tuner,
+  type TunerOut,
+  type TunerSettings,
+  toDrift,
+  toDriftCents,
+  toSoundingCents,
+} from '../tuner/index.js';
+import type { PartMap } from './parts.js';
+import { playMessage } from './play-message.js';
+import { visitInOrder } from './playing-order.js';
+
+/** A note as it stands in a moment. */
+export interface MomentNote {
+  readonly key: number;
+  readonly part: number;
+  /** Struck just now, tied over by its key, or ringing on by a pedal alone. */
+  readonly presence: 'struck' | 'held' | 'pedalled';
+  /** Its ratio to the tonic of home, octaves included. */
+  readonly point: PrimeVector;
+  /** Its ratio to the lowest note. */
+  readonly fromBass: PrimeVector;
+  /** How far it stands from 12 equal at the reference pitch, in cents. */
+  readonly deviationCents: number;
+  /** What decided it, when it was struck. */
+  readonly reason: Reason;
+}
+
+/** A strike and everything that sounds with it: what a teacher would write down of one chord. */
+export interface Moment {
+  readonly tick: number;
+  readonly atMs: number;
+  /** From the lowest note up. */
+  readonly notes: readonly MomentNote[];
+  /**
+   * The exact drift: where the key classes that sound now stand, as a comma product over where they first stood. The one
+   * most of them share; between equals the lowest note's.
+   */
+  readonly drift: PrimeVector;
+  /** How far the sounding body stands from home, in cents. */
+  readonly driftCents: number;
+  /** What was entered in the ledger since the moment before. */
+  readonly entries: readonly LedgerEntry[];
+}
+
+/** A piece told moment by moment, and the tuner as it ends. */
+export interface Account {
+  readonly moments: readonly Moment[];
+  readonly tuner: Tuner;
+  /** What was entered after the last moment. */
+  readonly closing: readonly LedgerEntry[];
+}
+
+/**
+ * Plays tracks through a tuner and keeps, for every strike, what sounded and why.
+ *
+ * Notes that fall within one strike window are one moment, at the tick of the last of them.
+ */
+export function recountMoments(
+  tracks: readonly Track[],
+  parts: PartMap,
+  toMs: (tick: number) => number,
+  settings: TunerSettings,
+): Account {
+  const teller = new Teller(createTuner(settings));
+  let tick = -1;
+  let atMs = 0;
+  visitInOrder(tracks, (event, track) => {
+    if (event.tick !== tick) {
+      tick = event.tick;
+      atMs = toMs(tick);
+    }
+    if (event.kind !== 'channel') return;
+    const { status, data1, data2 } = event;
+    const channel = status & 0x0f;
+    const listeners = isKey(status)
+      ? asList(parts.partOf(track, channel))
+      : parts.listenersOf(track, channel, status, data1);
+    for (const part of listeners) {
+      playMessage(teller.tuner, atMs, part, status, data1, data2, teller);
+      teller.look(tick, atMs);
+    }
+  });
+  return teller.finish(atMs + settings.strikeWindowMs);
+}
+
+function isKey(status: number): boolean {
+  return (status & 0xe0) === 0x80;
+}
+
+function asList(part: number | undefined): readonly number[] {
+  return part === undefined ? [] : [part];
+}
+
+/** A moment being gathered: it is told when its notes have settled, since until then they may be revised. */
+interface OpenMoment {
+  tick: number;
+  atMs: number;
+  notes: { note: SoundingNote; presence: MomentNote['presence']; deviationCents: number }[];
+  driftCents: number;
+}
+
+class Teller implements TunerOut {
+  readonly tuner: Tuner;
+  readonly #moments: Moment[] = [];
+  #entries: LedgerEntry[] = [];
+  #open: OpenMoment | undefined;
+  #strike: Tuner['strike'];
+  #struck = false;
+
+  constructor(tuner: Tuner) {
+    this.tuner = tuner;
+  }
+
+  start(): void {
+    // A new strike: the one before has settled, so its moment can be told.
+    if (this.tuner.strike !== this.#strike) this.#close();
+    this.#strike = this.tuner.strike;
+    this.#struck = true;
+  }
+
+  retune(): void {}
+  release(): void {}
+  end(): void {}
+
+  enter(entry: LedgerEntry): void {
+    this.#entries.push(entry);
+  }
+
+  /** Takes down what sounds, if the last message struck a note. */
+  look(tick: number, atMs: number): void {
+    if (!this.#struck) return;
+    this.#struck = false;
+    const { tuner } = this;
+    const notes = tuner.notes.map((note) => ({
+      note,
+      presence: toPresence(note),
+      deviationCents: toSoundingCents(tuner, note) - tuner.settings.referenceCents - 100 * note.key,
+    }));
+    this.#open = { tick, atMs, notes, driftCents: toDriftCents(tuner) };
+  }
+
+  finish(atMs: number): Account {
+    step(this.tuner, { kind: 'time', atMs }, this);
+    this.#close();
+    return { moments: this.#moments, tuner: this.tuner, closing: this.#entries };
+  }
+
+  #close(): void {
+    const open = this.#open;
+    if (open === undefined) return;
+    this.#open = undefined;
+    const sorted = open.notes.sort((a, b) => a.note.key - b.note.key || a.note.id - b.note.id);
+    const bass = sorted[0].note.point;
+    const notes = sorted.map(({ note, presence, deviationCents }) => ({
+      key: note.key,
+      part: note.part,
+      presence,
+      point: note.point,
+      fromBass: divide(note.point, bass),
+      deviationCents,
+      reason: note.reason,
+    }));
+    const drift = commonDrift(notes.map((note) => toDrift(this.tuner.ledger, note.key % 12)));
+    const { tick, atMs, driftCents } = open;
+    this.#moments.push({ tick, atMs, notes, drift, driftCents, entries: this.#entries });
+    this.#entries = [];
+  }
+}
+
+function toPresence(note: SoundingNote): MomentNote['presence'] {
+  if (!note.settled) return 'struck';
+  return note.keyDown ? 'held' : 'pedalled';
+}
+
+/** The drift most notes share; between equals the one that stands lowest. */
+function commonDrift(drifts: readonly PrimeVector[]): PrimeVector {
+  let best = UNISON;
+  let most = 0;
+  for (const drift of drifts) {
+    const count = drifts.filter((other) => sameClass(other, drift)).length;
+    if (count > most) {
+      best = drift;
+      most = count;
+    }
+  }
+  return best;
+}
