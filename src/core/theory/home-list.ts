@@ -26,9 +26,9 @@ const OCTAVE_TOLERANCE_CENTS = 1e-9;
  * Either twelve steps from the tonic itself (1/1 … 15/8), or twelve ending with the octave (16/15 … 2/1), or
  * both ends written, thirteen. They must rise, by any amount, and stay within an octave of exactly 2/1.
  *
- * Fails with `HOME_LIST_STEP` (a step can't be read; the message says which and why), `HOME_LIST_LONG` (over
- * 2000 characters), `HOME_LIST_COUNT`,
- * `HOME_LIST_ENDS` (twelve steps with neither tonic nor octave) and `HOME_LIST_ORDER`.
+ * Fails with `HOME_LIST_LONG` (over 2000 characters), `HOME_LIST_COUNT`, `HOME_LIST_STEP` (a step can't be read;
+ * the message says which and why), `HOME_LIST_ENDS` (twelve steps with neither tonic nor octave, or with both)
+ * and `HOME_LIST_ORDER`.
  *
  * @example parseHomeList('16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8 2/1')
  *   // { ok: true, value: [{ cents: 0, … }, { cents: 111.7313, … }, … 12 steps] }
