@@ -49,8 +49,7 @@ function multichannel(channels: readonly number[], parts: number, rangeSemitones
       addsWheel: true,
       isOneTable: false,
       tolerance: withinHalfAStep(rangeSemitones, false),
-      // Another part's program and controllers disturb a tail as a bend does; the check below knows bends only.
-      ...(parts === 1 ? { releaseHoldMs: 300 } : {}),
+      releaseHoldMs: 300,
     },
   };
 }

@@ -1,0 +1,110 @@
+import { describe, expect, it } from 'vitest';
+import { chooseFree, chooseShared, disturbsTail } from '../../../src/core/outlet/allocator.js';
+import { createMember, type Member, type SentNote } from '../../../src/core/outlet/member.js';
+
+const HOLD_MS = 500;
+
+function member(channel: number, fields: Partial<Omit<Member, 'notes'>>, keys: number[] = []): Member {
+  const made: Member = { ...createMember(channel), part: 0, ...fields };
+  for (const key of keys) {
+    const note: SentNote = {
+      id: key,
+      part: 0,
+      playedKey: key,
+      key,
+      member: made,
+      cents: 100 * key,
+      isDown: true,
+      isClamped: false,
+    };
+    made.notes.push(note);
+  }
+  return made;
+}
+
+const wish = { key: 60, part: 0, bend: 8000, atMs: 1000 };
+const isReady = (m: Member, part: number): boolean => m.part === part;
+const free = (...members: Member[]): number | undefined =>
+  chooseFree(members, wish, HOLD_MS, isReady)?.channel;
+const shared = (...members: Member[]): number => chooseShared(members, wish, isReady).channel;
+
+describe('chooseFree', () => {
+  it('takes none of the busy ones', () => {
+    expect(free(member(0, { bend: 8000 }, [50]), member(1, { bend: 8000 }, [51]))).toBeUndefined();
+    expect(free(member(0, { bend: 8000 }, [50]), member(1, {}))).toBe(1);
+  });
+
+  it('prefers the one that needs no bend, even while its tail rings', () => {
+    expect(free(member(0, {}), member(1, { bend: 8000, freedAtMs: 990 }))).toBe(1);
+  });
+
+  it('among those, the one that last played the key, then the longest released', () => {
+    const at = (channel: number, freedAtMs: number, lastKey: number): Member =>
+      member(channel, { bend: 8000, freedAtMs, lastKey });
+    expect(free(at(0, 100, 59), at(1, 900, 60), at(2, 50, 61))).toBe(1);
+    expect(free(at(0, 100, 59), at(1, 900, 62), at(2, 50, 61))).toBe(2);
+  });
+
+  it('else takes the longest released, and never a ringing one while another has rung out', () => {
+    expect(
+      free(member(0, { freedAtMs: 600 }), member(1, { freedAtMs: 400 }), member(2, { freedAtMs: 450 })),
+    ).toBe(1);
+    expect(
+      free(member(0, { freedAtMs: 700 }), member(1, { freedAtMs: 600 }), member(2, { freedAtMs: 800 })),
+    ).toBe(1);
+    // Rung out at exactly the hold time, and carrying another part: still better than a tail that would be bent.
+    expect(free(member(0, { freedAtMs: 501 }), member(1, { freedAtMs: 500, part: 7 }))).toBe(1);
+  });
+
+  it('among the rung out, prefers one that carries the part, then the key as tie-break', () => {
+    expect(free(member(0, { freedAtMs: 100, part: 7 }), member(1, { freedAtMs: 300 }))).toBe(1);
+    expect(free(member(0, { freedAtMs: 300 }), member(1, { freedAtMs: 300, lastKey: 60 }))).toBe(1);
+    expect(free(member(0, { freedAtMs: 200 }), member(1, { freedAtMs: 300, lastKey: 60 }))).toBe(0);
+  });
+
+  it('does not count a channel at the right bend as untouched under another part', () => {
+    expect(free(member(0, { bend: 8000, freedAtMs: 990, part: 7 }), member(1, { freedAtMs: 100 }))).toBe(1);
+  });
+});
+
+describe('disturbsTail', () => {
+  it.each([
+    ['another bend, still ringing', { freedAtMs: 600 }, true],
+    ['another bend, rung out', { freedAtMs: 500 }, false],
+    ['the same bend, still ringing', { freedAtMs: 999, bend: 8000 }, false],
+    ['the same bend, another part, still ringing', { freedAtMs: 999, bend: 8000, part: 3 }, true],
+    ['never used', {}, false],
+  ])('%s', (_name, fields, expected) => {
+    expect(disturbsTail(member(0, fields), wish, HOLD_MS, isReady)).toBe(expected);
+  });
+});
+
+describe('chooseShared', () => {
+  it('takes the nearest bend, up or down', () => {
+    expect(
+      shared(
+        member(0, { bend: 7000 }, [50]),
+        member(1, { bend: 8100 }, [51]),
+        member(2, { bend: 7890 }, [52]),
+      ),
+    ).toBe(1);
+    expect(
+      shared(
+        member(0, { bend: 7000 }, [50]),
+        member(1, { bend: 8111 }, [51]),
+        member(2, { bend: 7890 }, [52]),
+      ),
+    ).toBe(2);
+  });
+
+  it('avoids a channel where the key sounds, however near', () => {
+    expect(shared(member(0, { bend: 8000 }, [60]), member(1, { bend: 100 }, [51]))).toBe(1);
+    expect(shared(member(0, { bend: 8000 }, [60]), member(1, { bend: 100 }, [60]))).toBe(0);
+  });
+
+  it('prefers a channel of the same part, then fewest notes, then the first', () => {
+    expect(shared(member(0, { bend: 8000, part: 7 }, [50]), member(1, { bend: 100 }, [51]))).toBe(1);
+    expect(shared(member(0, {}, [50, 52]), member(1, {}, [51]))).toBe(1);
+    expect(shared(member(0, {}, [50]), member(1, {}, [51]))).toBe(0);
+  });
+});

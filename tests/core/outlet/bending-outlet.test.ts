@@ -1,0 +1,101 @@
+import { describe, expect, it } from 'vitest';
+import { createMpe, createMultichannel } from '../../../src/core/outlet/index.js';
+import { SynthModel } from '../../support/synth-model.js';
+
+const off = (channel: number): number[][] => [
+  [0xb0 | channel, 123, 0],
+  [0xb0 | channel, 120, 0],
+];
+const pedalsUp = (channel: number): number[][] => [64, 66, 67, 69].map((pedal) => [0xb0 | channel, pedal, 0]);
+
+describe('draining', () => {
+  it('sends note-offs as sent, pedals up, all notes and sound off, bends centred, in that order', () => {
+    const synth = new SynthModel();
+    const outlet = createMultichannel({
+      channels: [0, 3],
+      rangeSemitones: 2,
+      releaseHoldMs: 500,
+      sink: synth,
+    });
+    outlet.open();
+    outlet.start(0, 1, 0, 60, 90, 6150);
+    outlet.control(0, 0, 0xb0, 64, 127);
+    const before = synth.log.length;
+    outlet.drain(1);
+    expect(synth.log.slice(before)).toEqual([
+      [0x80, 62, 64],
+      ...pedalsUp(0),
+      ...off(0),
+      ...pedalsUp(3),
+      ...off(3),
+      [0xe0, 0x00, 0x40],
+    ]);
+  });
+
+  it('lifts the pedals of a zone on its manager, and silences manager and members', () => {
+    const synth = new SynthModel();
+    const outlet = createMpe({
+      zone: 'lower',
+      members: 2,
+      rangeSemitones: 48,
+      releaseHoldMs: 500,
+      sink: synth,
+    });
+    outlet.open();
+    const before = synth.log.length;
+    outlet.drain(1);
+    expect(synth.log.slice(before)).toEqual([...pedalsUp(0), ...off(0), ...off(1), ...off(2)]);
+  });
+
+  it('silences what an earlier run left, pedals and all', () => {
+    const synth = new SynthModel();
+    synth.channel(0x94, 60, 90);
+    synth.channel(0xb4, 64, 127);
+    const outlet = createMultichannel({ channels: [4], rangeSemitones: 2, releaseHoldMs: 500, sink: synth });
+    outlet.open();
+    outlet.drain(0);
+    expect([synth.voices, synth.controllerOf(4, 64)]).toEqual([[], 0]);
+  });
+
+  it('ignores what comes late, keeps programs and counters, holds pedals up until pressed again', () => {
+    const synth = new SynthModel();
+    const outlet = createMultichannel({ channels: [0], rangeSemitones: 2, releaseHoldMs: 500, sink: synth });
+    outlet.open();
+    outlet.control(0, 0, 0xc0, 19, 0);
+    outlet.control(0, 0, 0xb0, 64, 127);
+    outlet.start(0, 1, 0, 60, 90, 6150);
+    outlet.drain(1);
+    const before = synth.log.length;
+    outlet.retune(2, 1, 6000);
+    outlet.release(2, 1, 64);
+    outlet.end(2, 1);
+    // Nothing rings after All Sound Off, so the next note isn't hurried, though it comes at once.
+    outlet.start(2, 2, 0, 60, 90, 6010);
+    expect(synth.log.slice(before).map(([status]) => status & 0xf0)).toEqual([0xe0, 0x90]);
+    expect(synth.voices.map((v) => v.program)).toEqual([19]);
+    expect(outlet.counters).toMatchObject({ foldedNotes: 1, hurriedNotes: 0, sharedNotes: 0 });
+    outlet.release(3, 2, 64);
+    expect(synth.voices).toEqual([]);
+  });
+});
+
+describe('opening again', () => {
+  it('lets sounding notes go first, then sets the receiver up', () => {
+    const synth = new SynthModel();
+    const outlet = createMpe({
+      zone: 'lower',
+      members: 1,
+      rangeSemitones: 48,
+      releaseHoldMs: 500,
+      sink: synth,
+    });
+    outlet.open();
+    const first = synth.log.slice();
+    outlet.start(0, 1, 0, 60, 90, 6014);
+    const before = synth.log.length;
+    outlet.open();
+    expect(synth.log.slice(before)).toEqual([[0x81, 60, 64], ...first]);
+    outlet.end(1, 1);
+    expect(synth.log.length).toBe(before + 1 + first.length);
+  });
+});

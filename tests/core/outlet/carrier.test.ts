@@ -1,0 +1,122 @@
+import { describe, expect, it } from 'vitest';
+import { CC, RPN } from '../../../src/core/midi/index.js';
+import {
+  bringTo,
+  liftPedals,
+  tellController,
+  tellParameter,
+  tellProgram,
+} from '../../../src/core/outlet/carrier.js';
+import { ChannelState } from '../../../src/core/outlet/channel-state.js';
+import { type Carrier, createCarrier } from '../../../src/core/outlet/member.js';
+import { SynthModel } from '../../support/synth-model.js';
+
+function setUp(): { synth: SynthModel; carrier: Carrier; wanted: ChannelState; bring: () => number[][] } {
+  const synth = new SynthModel();
+  const carrier = createCarrier(2);
+  const wanted = new ChannelState();
+  const bring = (): number[][] => {
+    const before = synth.log.length;
+    bringTo(synth, carrier, wanted);
+    return synth.log.slice(before);
+  };
+  return { synth, carrier, wanted, bring };
+}
+
+describe('bringTo', () => {
+  it('sends what was set, bank and program first, and nothing twice', () => {
+    const { wanted, bring } = setUp();
+    wanted.setController(CC.volume, 80);
+    wanted.setController(CC.bank, 1);
+    wanted.setProgram(19);
+    wanted.pressure = 12;
+    wanted.setController(CC.sustain, 127);
+    expect(bring()).toEqual([
+      [0xb2, 0, 1],
+      [0xb2, 32, 0],
+      [0xc2, 19],
+      [0xb2, 7, 80],
+      [0xb2, 64, 127],
+      [0xd2, 12],
+    ]);
+    expect(bring()).toEqual([]);
+    wanted.setController(CC.volume, 81);
+    expect(bring()).toEqual([[0xb2, 7, 81]]);
+  });
+
+  it('sends no bank where nobody chose one', () => {
+    const { wanted, bring } = setUp();
+    wanted.setProgram(19);
+    expect(bring()).toEqual([[0xc2, 19]]);
+  });
+
+  it('keeps the program in its bank though another bank waits for the next', () => {
+    const { synth, wanted, bring } = setUp();
+    wanted.setController(CC.bank, 1);
+    wanted.setProgram(19);
+    wanted.setController(CC.bank, 5);
+    bring();
+    expect([synth.channels[2].program, synth.channels[2].bank, synth.channels[2].controllers[0]]).toEqual([
+      19, 1, 5,
+    ]);
+    expect(bring()).toEqual([]);
+  });
+
+  it('takes back to the default what the channel has and the part never set', () => {
+    const { synth, carrier, bring } = setUp();
+    tellController(synth, carrier, CC.volume, 30);
+    tellController(synth, carrier, CC.sustain, 127);
+    tellProgram(synth, carrier, 5);
+    expect(bring()).toEqual([
+      [0xc2, 0],
+      [0xb2, 7, 100],
+      [0xb2, 64, 0],
+    ]);
+    expect(bring()).toEqual([]);
+  });
+
+  it('brings both halves of a controller, though the high one zeroes the low one', () => {
+    const { synth, carrier, wanted, bring } = setUp();
+    tellController(synth, carrier, 1, 10);
+    tellController(synth, carrier, 33, 7);
+    wanted.setController(1, 11);
+    wanted.setController(33, 7);
+    bring();
+    expect([synth.channels[2].controllers[1], synth.channels[2].controllers[33]]).toEqual([11, 7]);
+  });
+
+  it('brings parameters in the order they were set, tunings back to none, and closes', () => {
+    const { synth, carrier, wanted, bring } = setUp();
+    tellParameter(synth, carrier, RPN.coarseTuning, CC.dataEntry, 70);
+    wanted.setParameter(0x4000 | 130, CC.dataEntry, 9);
+    wanted.setParameter(RPN.fineTuning, CC.dataEntry, 65);
+    wanted.setParameter(RPN.fineTuning, CC.dataEntryLsb, 3);
+    expect(bring().filter(([, controller]) => controller < 98)).toEqual([
+      [0xb2, 6, 9],
+      [0xb2, 6, 65],
+      [0xb2, 38, 3],
+      [0xb2, 6, 64],
+      [0xb2, 38, 0],
+    ]);
+    const { nrpns, coarseCents, parameterKind } = synth.channels[2];
+    expect([nrpns.get(130), coarseCents, parameterKind]).toEqual([[9, 0], 0, 'none']);
+    expect(bring()).toEqual([]);
+  });
+
+  it('sends everything again to a receiver in doubt', () => {
+    const { carrier, wanted, bring } = setUp();
+    wanted.setProgram(19);
+    wanted.setParameter(RPN.fineTuning, CC.dataEntry, 65);
+    const first = bring();
+    carrier.state.doubt();
+    expect(bring()).toEqual(first);
+  });
+});
+
+describe('liftPedals', () => {
+  it('lifts all four, known to be down or not', () => {
+    const { synth, carrier } = setUp();
+    liftPedals(synth, carrier);
+    expect(synth.log).toEqual([64, 66, 67, 69].map((pedal) => [0xb2, pedal, 0]));
+  });
+});

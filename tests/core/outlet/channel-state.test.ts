@@ -1,0 +1,72 @@
+import { describe, expect, it } from 'vitest';
+import { CC, RPN } from '../../../src/core/midi/index.js';
+import {
+  ChannelState,
+  STALE,
+  toDefault,
+  toParameterDefault,
+  UNSET,
+} from '../../../src/core/outlet/channel-state.js';
+
+describe('ChannelState', () => {
+  it('zeroes the low half of a controller with its high half, but never a bank', () => {
+    const state = new ChannelState();
+    state.setController(CC.modulation + 32, 5);
+    state.setController(CC.bankLsb, 5);
+    state.setController(CC.modulation, 1);
+    state.setController(CC.bank, 1);
+    expect([state.controllers[33], state.controllers[32]]).toEqual([0, 5]);
+    state.setController(CC.volume, 90);
+    expect(state.controllers[39]).toBe(UNSET);
+  });
+
+  it('keeps the bank a program was chosen from', () => {
+    const state = new ChannelState();
+    state.setController(CC.bank, 3);
+    state.setProgram(40);
+    state.setController(CC.bank, 4);
+    expect([state.program, state.programBank, state.programBankLsb]).toEqual([40, 3, UNSET]);
+    expect(state.controllers[CC.bank]).toBe(4);
+  });
+
+  it('doubts what it knew and keeps what it never knew', () => {
+    const state = new ChannelState();
+    state.setController(CC.volume, 90);
+    state.setProgram(7);
+    state.setParameter(RPN.fineTuning, CC.dataEntry, 65);
+    state.selected = RPN.fineTuning;
+    state.doubt();
+    expect([state.controllers[CC.volume], state.controllers[CC.pan]]).toEqual([STALE, UNSET]);
+    expect([state.program, state.programBank, state.pressure]).toEqual([STALE, UNSET, UNSET]);
+    expect(state.parameters.get(RPN.fineTuning)).toEqual({ msb: STALE, lsb: UNSET });
+    expect(state.selected).toBe(RPN.none);
+  });
+});
+
+describe('defaults', () => {
+  // General MIDI 2, default settings.
+  it.each([
+    [0, 0],
+    [1, 0],
+    [7, 100],
+    [8, 64],
+    [10, 64],
+    [11, 127],
+    [64, 0],
+    [69, 0],
+    [70, 64],
+    [74, 64],
+    [79, 64],
+    [80, 0],
+    [91, 40],
+    [93, 0],
+  ])('controller %d stands at %d', (controller, value) => {
+    expect(toDefault(controller)).toBe(value);
+  });
+
+  it('knows the tunings and nothing that is not registered', () => {
+    expect(toParameterDefault(RPN.fineTuning)).toEqual({ msb: 64, lsb: 0 });
+    expect(toParameterDefault(RPN.tuningProgram)).toEqual({ msb: 0, lsb: 0 });
+    expect(toParameterDefault(0x4001)).toBeUndefined();
+  });
+});

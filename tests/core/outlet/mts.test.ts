@@ -1,0 +1,136 @@
+import { describe, expect, it } from 'vitest';
+import { createMts, type Outlet } from '../../../src/core/outlet/index.js';
+import { SynthModel } from '../../support/synth-model.js';
+
+function open(channelOf: (part: number) => number = () => 0): {
+  synth: SynthModel;
+  outlet: Outlet;
+  sent: (run: () => void) => number[][];
+} {
+  const synth = new SynthModel();
+  const outlet = createMts({ device: 0x7f, program: 0, channelOf, sink: synth });
+  outlet.open();
+  const sent = (run: () => void): number[][] => {
+    const before = synth.log.length;
+    run();
+    return synth.log.slice(before);
+  };
+  return { synth, outlet, sent };
+}
+
+const change = (key: number, ...word: number[]): number[] => [
+  0xf0,
+  0x7f,
+  0x7f,
+  8,
+  2,
+  0,
+  1,
+  key,
+  ...word,
+  0xf7,
+];
+
+describe('an MTS outlet', () => {
+  it('tunes a key before its note-on, unless it is tuned so already', () => {
+    const { outlet, sent } = open();
+    expect(sent(() => outlet.start(0, 1, 0, 64, 90, 6386.314))).toEqual([
+      change(64, 0x3f, 0x6e, 0x3e),
+      [0x90, 64, 90],
+    ]);
+    expect(sent(() => outlet.release(1, 1, 50))).toEqual([[0x80, 64, 50]]);
+    outlet.end(1, 1);
+    expect(sent(() => outlet.start(2, 2, 0, 64, 90, 6386.314))).toEqual([[0x90, 64, 90]]);
+    expect(sent(() => outlet.retune(2, 2, 6386.315))).toEqual([]);
+    expect(sent(() => outlet.retune(2, 2, 6400))).toEqual([change(64, 64, 0, 0)]);
+  });
+
+  it('moves to a free key for a second pitch of a held one', () => {
+    const { synth, outlet } = open();
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    outlet.start(0, 2, 0, 60, 90, 5978.5);
+    expect(synth.voices.map((v) => v.key)).toEqual([60, 59]);
+    expect(synth.voices.map((v) => Math.round(10 * synth.centsOf(v)))).toEqual([60_000, 59_785]);
+    expect(outlet.counters).toMatchObject({ foldedNotes: 1, sharedNotes: 0 });
+  });
+
+  it('shares a key when none is free, and tunes it back', () => {
+    const { synth, outlet } = open((part) => part);
+    for (let key = 58; key <= 62; key++) outlet.start(0, key, 0, key, 90, 100 * key);
+    outlet.start(0, 1, 1, 60, 90, 6010);
+    expect(outlet.counters.sharedNotes).toBe(1);
+    const old = synth.voices.find((v) => v.key === 60 && v.channel === 0)!;
+    expect(synth.centsOf(old)).toBeCloseTo(6010, 2);
+    outlet.retune(1, 60, 5990);
+    expect(synth.centsOf(old)).toBeCloseTo(6010, 2);
+    outlet.end(2, 1);
+    expect(synth.centsOf(old)).toBeCloseTo(5990, 2);
+    expect(outlet.counters.peakChannels).toBe(2);
+  });
+
+  it('never has two notes of a key on one channel', () => {
+    const { synth, outlet, sent } = open();
+    for (let key = 58; key <= 62; key++) outlet.start(0, key, 0, key, 90, 100 * key);
+    expect(sent(() => outlet.start(0, 1, 0, 60, 90, 6000))).toEqual([
+      [0x80, 60, 64],
+      [0x90, 60, 90],
+    ]);
+    expect(sent(() => outlet.release(1, 60, 64))).toEqual([]);
+    expect(synth.faults).toEqual([]);
+  });
+
+  it('counts a pitch no word reaches, once', () => {
+    const { outlet } = open();
+    outlet.start(0, 1, 0, 0, 90, -30);
+    outlet.retune(0, 1, -40);
+    expect(outlet.counters.clampedBends).toBe(1);
+  });
+
+  it("passes everything else unchanged on the part's own channel", () => {
+    const { outlet, sent } = open((part) => part + 3);
+    outlet.control(0, 2, 0xb0, 7, 80);
+    const said = sent(() => {
+      outlet.control(0, 2, 0xb0, 64, 127);
+      outlet.control(0, 2, 0xc0, 19, 0);
+      outlet.control(0, 2, 0xe0, 1, 70);
+      outlet.control(0, 2, 0xd0, 33, 0);
+      outlet.system(Uint8Array.of(0xfa));
+    });
+    expect(said).toEqual([[0xb5, 64, 127], [0xc5, 19], [0xe5, 1, 70], [0xd5, 33], [0xfa]]);
+  });
+
+  it('sends poly pressure to the key that was sent', () => {
+    const { outlet, sent } = open();
+    outlet.start(0, 1, 0, 60, 90, 6150);
+    expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xa0, 62, 70]]);
+    expect(sent(() => outlet.control(0, 0, 0xa0, 62, 70))).toEqual([]);
+  });
+
+  it('drains the channels in use', () => {
+    const { synth, outlet, sent } = open((part) => part);
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    outlet.control(0, 1, 0xe1, 0, 127);
+    const said = sent(() => outlet.drain(1));
+    expect(said[0]).toEqual([0x80, 60, 64]);
+    expect(said.slice(1, 8)).toEqual([
+      [0xb0, 64, 0],
+      [0xb0, 66, 0],
+      [0xb0, 67, 0],
+      [0xb0, 69, 0],
+      [0xb0, 123, 0],
+      [0xb0, 120, 0],
+      [0xe0, 0, 64],
+    ]);
+    expect(synth.channels[1].bend).toBe(8192);
+    expect(sent(() => outlet.release(2, 1, 64))).toEqual([]);
+    // The tuning table still stands.
+    expect(sent(() => outlet.start(3, 2, 0, 60, 90, 6000))).toEqual([[0x90, 60, 90]]);
+  });
+
+  it('tunes every key again after it was opened again', () => {
+    const { outlet, sent } = open();
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    outlet.open();
+    expect(sent(() => outlet.start(1, 2, 0, 60, 90, 6000))[0]).toEqual(change(60, 60, 0, 0));
+  });
+});

@@ -1,0 +1,140 @@
+import { describe, expect, it } from 'vitest';
+import {
+  createMultichannel,
+  type MultichannelOptions,
+  type Outlet,
+  PLAIN_CHANNELS,
+} from '../../../src/core/outlet/index.js';
+import { SynthModel } from '../../support/synth-model.js';
+
+function open(options: Partial<MultichannelOptions> = {}): {
+  synth: SynthModel;
+  outlet: Outlet;
+  sent: (run: () => void) => number[][];
+} {
+  const synth = new SynthModel();
+  const outlet = createMultichannel({
+    channels: PLAIN_CHANNELS,
+    rangeSemitones: 2,
+    releaseHoldMs: 500,
+    ...options,
+    sink: synth,
+  });
+  outlet.open();
+  const sent = (run: () => void): number[][] => {
+    const before = synth.log.length;
+    run();
+    return synth.log.slice(before);
+  };
+  return { synth, outlet, sent };
+}
+
+describe('a multichannel outlet', () => {
+  it('does what its documentation shows', () => {
+    const { outlet, sent } = open();
+    expect(sent(() => outlet.start(0, 1, 0, 64, 90, 6386.314))).toEqual([
+      [0xe0, 0x4f, 0x3b],
+      [0x90, 0x40, 0x5a],
+    ]);
+  });
+
+  it('leaves the percussion channel alone', () => {
+    const { synth, outlet } = open();
+    outlet.control(0, 0, 0xc0, 19, 0);
+    for (let i = 0; i < 20; i++) outlet.start(0, i, 0, 40 + i, 90, 4013 + 101 * i);
+    outlet.drain(0);
+    expect(PLAIN_CHANNELS.length).toBe(15);
+    expect(synth.log.filter(([status]) => (status & 0x0f) === 9)).toEqual([]);
+  });
+
+  it('sends a single part to every channel at once, so that its notes need nothing more', () => {
+    const { outlet, sent } = open({ channels: [0, 1, 2] });
+    const program = sent(() => outlet.control(0, 0, 0xc7, 19, 0));
+    expect(program).toEqual([
+      [0xc0, 19],
+      [0xc1, 19],
+      [0xc2, 19],
+    ]);
+    const notes = sent(() => {
+      for (let i = 0; i < 3; i++) outlet.start(0, i, 0, 60 + i, 90, 6000 + 100 * i);
+    });
+    expect(notes.map(([status]) => status)).toEqual([0x90, 0x91, 0x92]);
+  });
+
+  it('replays to a channel what its new part has set, as far as it differs', () => {
+    const { outlet, sent } = open({ channels: [0, 1] });
+    outlet.control(0, 0, 0xc0, 19, 0);
+    outlet.control(0, 0, 0xb0, 7, 80);
+    outlet.control(0, 0, 0xb0, 10, 20);
+    expect(sent(() => outlet.control(0, 1, 0xc1, 40, 0))).toEqual([]);
+    expect(sent(() => outlet.control(0, 1, 0xb1, 7, 80))).toEqual([]);
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    expect(sent(() => outlet.start(0, 2, 1, 64, 90, 6400))).toEqual([
+      [0xc1, 40],
+      [0xb1, 10, 64],
+      [0x91, 64, 90],
+    ]);
+    expect(sent(() => outlet.control(0, 1, 0xb1, 7, 50))).toEqual([[0xb1, 7, 50]]);
+    expect(sent(() => outlet.control(0, 0, 0xb0, 7, 60))).toEqual([[0xb0, 7, 60]]);
+  });
+
+  it('has the pedals right where a channel changes part', () => {
+    const { synth, outlet } = open({ channels: [0] });
+    outlet.control(0, 0, 0xb0, 64, 127);
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    outlet.control(5, 0, 0xb0, 64, 0);
+    outlet.release(5, 1, 64);
+    outlet.end(5, 1);
+    outlet.control(6, 0, 0xb0, 64, 127);
+    outlet.start(900, 2, 1, 62, 90, 6200);
+    outlet.release(910, 2, 64);
+    expect(synth.voices).toEqual([]);
+    outlet.end(910, 2);
+    outlet.start(1800, 3, 0, 64, 90, 6400);
+    outlet.release(1810, 3, 64);
+    expect(synth.voices.length).toBe(1);
+    outlet.control(1820, 0, 0xb0, 64, 0);
+    expect(synth.voices).toEqual([]);
+  });
+
+  it('gives a channel that two parts had to share back to the part that remains', () => {
+    const { synth, outlet } = open({ channels: [0] });
+    outlet.control(0, 0, 0xb0, 7, 80);
+    outlet.start(0, 1, 0, 60, 90, 6010);
+    outlet.control(0, 1, 0xb1, 7, 30);
+    outlet.start(0, 2, 1, 64, 90, 6420);
+    expect(synth.channels[0].controllers[7]).toBe(30);
+    outlet.release(1, 2, 64);
+    outlet.end(1, 2);
+    expect(synth.channels[0].controllers[7]).toBe(80);
+    expect(synth.centsOf(synth.voices[0])).toBeCloseTo(6010, 1);
+    expect(outlet.counters.sharedNotes).toBe(1);
+  });
+
+  it('passes poly pressure as it is, on the channel and key of the note', () => {
+    const { outlet, sent } = open({ channels: [4] });
+    outlet.start(0, 1, 0, 60, 90, 6150);
+    expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xa4, 62, 70]]);
+    outlet.release(1, 1, 64);
+    expect(sent(() => outlet.control(1, 0, 0xa0, 60, 70))).toEqual([]);
+  });
+
+  it('replays fine tuning and what is not registered with the part', () => {
+    const { synth, outlet } = open({ channels: [0, 1] });
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    const data = [
+      [101, 0],
+      [100, 1],
+      [6, 70],
+      [38, 0],
+      [99, 1],
+      [98, 8],
+      [6, 99],
+    ];
+    for (const [controller, value] of data) outlet.control(0, 1, 0xb0, controller, value);
+    outlet.start(0, 2, 1, 64, 90, 6400);
+    expect(synth.channels[1].fineCents).toBeCloseTo((6 * 128 * 100) / 8192, 9);
+    expect(synth.channels[1].nrpns.get(136)).toEqual([99, 0]);
+    expect([synth.channels[0].fineCents, synth.channels[0].nrpns.size]).toEqual([0, 0]);
+  });
+});

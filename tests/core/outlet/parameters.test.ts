@@ -1,0 +1,38 @@
+import { describe, expect, it } from 'vitest';
+import {
+  NON_REGISTERED,
+  selectParameter,
+  sendBendRange,
+  sendZone,
+} from '../../../src/core/outlet/parameters.js';
+import { SynthModel } from '../../support/synth-model.js';
+
+describe('parameters', () => {
+  it('selects a registered and another parameter by their own controllers, MSB first', () => {
+    const synth = new SynthModel();
+    selectParameter(synth, 3, 0x0085);
+    selectParameter(synth, 3, NON_REGISTERED | 0x0085);
+    expect(synth.log).toEqual([
+      [0xb3, 101, 1],
+      [0xb3, 100, 5],
+      [0xb3, 99, 1],
+      [0xb3, 98, 5],
+    ]);
+  });
+
+  it('leaves data entry without effect behind it', () => {
+    const synth = new SynthModel();
+    sendBendRange(synth, 4, 12);
+    expect(synth.channels[4].rangeCents).toBe(1200);
+    synth.channel(0xb4, 6, 3);
+    expect(synth.channels[4].rangeCents).toBe(1200);
+  });
+
+  it('makes a zone whose members bend by 48 semitones, and closes it', () => {
+    const synth = new SynthModel();
+    sendZone(synth, 15, 3);
+    expect(synth.channels.map((c) => c.rangeCents)).toEqual([...Array(12).fill(200), 4800, 4800, 4800, 200]);
+    synth.channel(0xbf, 6, 9);
+    expect(synth.channels[11].rangeCents).toBe(200);
+  });
+});

@@ -1,0 +1,46 @@
+import { describe, expect, it } from 'vitest';
+import { CC, RPN } from '../../../src/core/midi/index.js';
+import { ChannelState } from '../../../src/core/outlet/channel-state.js';
+import { PartInput } from '../../../src/core/outlet/part-input.js';
+
+describe('PartInput', () => {
+  it('scales the wheel by the range of the input, semitones and cents', () => {
+    const input = new PartInput(new ChannelState());
+    expect(input.bendCents()).toBe(0);
+    input.wheel = 12288;
+    expect(input.bendCents()).toBe(100);
+    input.setBendRange(CC.dataEntry, 12);
+    expect(input.bendCents()).toBe(600);
+    input.setBendRange(CC.dataEntryLsb, 50);
+    expect(input.bendCents()).toBe(625);
+    input.wheel = 0;
+    expect(input.bendCents()).toBe(-1250);
+  });
+
+  it('follows the selection half by half, registered and not', () => {
+    const input = new PartInput(new ChannelState());
+    input.select(CC.rpnMsb, 0);
+    input.select(CC.rpnLsb, 1);
+    expect(input.selected).toBe(RPN.fineTuning);
+    input.select(CC.rpnLsb, 2);
+    expect(input.selected).toBe(RPN.coarseTuning);
+    input.select(CC.nrpnLsb, 2);
+    input.select(CC.nrpnMsb, 1);
+    expect(input.selected).toBe(0x4000 | 130);
+    input.select(CC.nrpnMsb, 127);
+    input.select(CC.nrpnLsb, 127);
+    expect(input.selected).toBe(RPN.none);
+  });
+
+  it('resets wheel and selection, not the range', () => {
+    const input = new PartInput(new ChannelState());
+    input.setBendRange(CC.dataEntry, 12);
+    input.select(CC.rpnMsb, 0);
+    input.select(CC.rpnLsb, 1);
+    input.wheel = 16000;
+    input.reset();
+    expect([input.bendCents(), input.selected]).toEqual([0, RPN.none]);
+    input.wheel = 12288;
+    expect(input.bendCents()).toBe(600);
+  });
+});
