@@ -38,7 +38,7 @@ module.exports = {
     only('cli', '^src/cli/', ['^src/app/', '^src/core/[^/]+/index\\.ts$', '^src/core/outcome\\.ts$', '^src/io/[^/]+/index\\.ts$']),
   ],
   options: {
-    tsConfig: { fileName: '.config/tsconfig.node.json' },
+    tsConfig: { fileName: require('node:path').resolve(__dirname, 'tsconfig.node.json') },
     tsPreCompilationDeps: true,
     doNotFollow: { path: 'node_modules' },
   },
