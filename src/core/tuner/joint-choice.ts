@@ -16,12 +16,8 @@ export interface LastPlace {
   readonly ageSeconds: number;
 }
 
-/** What has to be chosen: key classes struck together, against what can be heard or is remembered. */
-export interface ChoiceRequest {
-  /** Key classes 0..11 to be placed, each once, ascending. */
-  readonly classes: readonly number[];
-  /** How many notes each of them has. */
-  readonly counts: readonly number[];
+/** What new notes are measured against. It stays the same while the notes of one strike arrive. */
+export interface Surroundings {
   /** Everything heard or remembered; never empty. */
   readonly context: readonly ContextPoint[];
   /** By key class: where it was last. */
@@ -41,101 +37,72 @@ export interface Chooser {
   readonly home: Home;
 }
 
-interface Candidate {
+/** A place a new note may take, and what it costs against the surroundings. */
+export interface Candidate {
   readonly point: PrimeVector;
-  /** Cost against the context, for all notes of the class. */
   readonly cost: number;
 }
 
+/** A key class to be placed: how many notes it has, and where they may go, cheapest first. */
+export interface ClassChoice {
+  readonly keyClass: number;
+  readonly count: number;
+  readonly candidates: readonly Candidate[];
+}
+
 /** Candidates kept for each key class: the rest never won on real music. */
-const MAX_CANDIDATES = 10;
+const MAX_CANDIDATES = 8;
 /** Bound on the search, so that no cluster takes long. Real chords need a few dozen steps. */
-const MAX_STEPS = 4000;
+const MAX_STEPS = 1500;
 /** Equal choices go to the one nearest home: a lean too weak to decide anything else, per cent of distance. */
 const TIE_LEAN = 1e-7;
 
 /**
- * Places key classes struck together so that the sum of all pair costs is least: among themselves, against everything
- * heard or remembered, and for coming back elsewhere. Branch and bound over each class's candidates.
+ * Where a new note of a key class may go: every point that has a fair ratio to something heard or remembered, with the
+ * sum of its pair costs against all of that and the price of coming back elsewhere, of spelling and of home.
  *
- * The order of notes and of context doesn't matter. Equal sums go to the point nearest home, then to the first in
- * the order of `createIntervals` (the simpler ratio).
- *
- * @returns one point a class, octaves left out
+ * @returns at least one candidate, cheapest first; of equals the simpler ratio
  */
-export function chooseJointly(chooser: Chooser, request: ChoiceRequest): PrimeVector[] {
-  const { classes, counts } = request;
-  const { between, least } = chooser.pairCost;
-  const size = classes.length;
-  const candidates = classes.map((keyClass, i) => rankCandidates(chooser, request, keyClass, counts[i]));
-
-  // rest[i]: the least that classes i, i+1 … can still add, each pair counted at its cheapest ratio.
-  const rest = new Array<number>(size + 1).fill(0);
-  for (let i = size - 1; i >= 0; i--) {
-    rest[i] = rest[i + 1] + candidates[i][0].cost;
-    for (let j = 0; j < i; j++) rest[i] += counts[i] * counts[j] * least[classes[i] - classes[j]];
-  }
-
-  const chosen = new Array<PrimeVector>(size);
-  let best: PrimeVector[] = [];
-  let bestCost = Infinity;
-  let steps = 0;
-  const place = (i: number, cost: number): void => {
-    if (i === size) {
-      bestCost = cost;
-      best = chosen.slice();
-      return;
-    }
-    for (const candidate of candidates[i]) {
-      if (steps++ > MAX_STEPS && best.length > 0) return;
-      let sum = cost + candidate.cost;
-      for (let j = 0; j < i; j++) sum += counts[i] * counts[j] * between(candidate.point, chosen[j]);
-      if (sum + rest[i + 1] >= bestCost) continue;
-      chosen[i] = candidate.point;
-      place(i + 1, sum);
-    }
-  };
-  place(0, 0);
-  return best;
-}
-
-function rankCandidates(
-  chooser: Chooser,
-  request: ChoiceRequest,
-  keyClass: number,
-  count: number,
-): Candidate[] {
+export function rankCandidates(chooser: Chooser, surroundings: Surroundings, keyClass: number): Candidate[] {
   const { intervals } = chooser;
   const points: PrimeVector[] = [];
-  for (const { point, keyClass: from } of request.context) {
-    for (const ratio of intervals[toKeyClass(keyClass - from)]) addOnce(points, point, ratio);
+  for (const { point, keyClass: from } of surroundings.context) {
+    const ratios = intervals[toKeyClass(keyClass - from)];
+    for (let i = 0; i < ratios.length; i++) addOnce(points, point, ratios[i]);
   }
-  const ranked = points.map((point) => ({
-    point,
-    cost: count * contextCost(chooser, request, keyClass, point),
-  }));
-  ranked.sort((a, b) => a.cost - b.cost);
-  if (ranked.length > MAX_CANDIDATES) ranked.length = MAX_CANDIDATES;
+  const ranked: Candidate[] = [];
+  for (const point of points) insert(ranked, { point, cost: costOf(chooser, surroundings, keyClass, point) });
   return ranked;
 }
 
 function addOnce(points: PrimeVector[], from: PrimeVector, ratio: PrimeVector): void {
   const three = from[1] + ratio[1];
   const five = from[2] + ratio[2];
-  for (const p of points) {
+  for (let i = 0; i < points.length; i++) {
+    const p = points[i];
     if (p[1] === three && p[2] === five && p[3] === from[3] && p[4] === from[4] && p[5] === from[5]) return;
   }
   points.push([0, three, five, from[3], from[4], from[5]]);
 }
 
-/** What a point would cost: its distance to all context, the price of coming back elsewhere, of spelling, of home. */
-function contextCost(chooser: Chooser, request: ChoiceRequest, keyClass: number, point: PrimeVector): number {
+/** Keeps the list sorted and short; an equal goes behind. */
+function insert(ranked: Candidate[], candidate: Candidate): void {
+  let at = ranked.length;
+  while (at > 0 && ranked[at - 1].cost > candidate.cost) at--;
+  if (at >= MAX_CANDIDATES) return;
+  ranked.splice(at, 0, candidate);
+  if (ranked.length > MAX_CANDIDATES) ranked.length = MAX_CANDIDATES;
+}
+
+function costOf(chooser: Chooser, surroundings: Surroundings, keyClass: number, point: PrimeVector): number {
   const { pairCost, weights, home } = chooser;
+  const { context } = surroundings;
   let cost = 0;
-  for (const entry of request.context) cost += entry.weight * pairCost.between(point, entry.point);
+  for (let i = 0; i < context.length; i++)
+    cost += context[i].weight * pairCost.between(point, context[i].point);
 
   const deviation = toDeviationCents(point);
-  const last = request.last[keyClass];
+  const last = surroundings.last[keyClass];
   if (last !== undefined) {
     const away = Math.abs(deviation - toDeviationCents(last.point));
     if (away > 0.5) {
@@ -143,7 +110,86 @@ function contextCost(chooser: Chooser, request: ChoiceRequest, keyClass: number,
       cost += weights.returnPrice * fading * (weights.returnStep + Math.min(3, away / weights.returnCents));
     }
   }
-  cost += weights.fifthsPrice * Math.abs(toFifths(point) - request.fifthsMean - weights.fifthsBias);
-  const fromHome = Math.abs(deviation + request.offsetCents - home.deviationCents(keyClass));
-  return cost + (request.homeLean + TIE_LEAN) * fromHome;
+  cost += weights.fifthsPrice * Math.abs(toFifths(point) - surroundings.fifthsMean - weights.fifthsBias);
+  const fromHome = Math.abs(deviation + surroundings.offsetCents - home.deviationCents(keyClass));
+  return cost + (surroundings.homeLean + TIE_LEAN) * fromHome;
+}
+
+/**
+ * Places key classes struck together so that the sum of all costs is least: of each against the surroundings, and of
+ * each pair among themselves. Branch and bound; at most `MAX_STEPS` steps, after which the best so far stands.
+ *
+ * The order in which the notes arrived doesn't matter. Equal sums go to the point nearest home.
+ *
+ * @param classes each key class once, in any order
+ * @returns one point a class, octaves left out, in the order given
+ */
+export function chooseJointly(pairCost: PairCost, classes: readonly ClassChoice[]): PrimeVector[] {
+  // The most decided first: its wrong places are dearest, so they cut the most.
+  const order = classes.map((_, i) => i);
+  order.sort(
+    (a, b) => decidedness(classes[b]) - decidedness(classes[a]) || classes[a].keyClass - classes[b].keyClass,
+  );
+  const sorted = order.map((i) => classes[i]);
+  const search = new Search(pairCost, sorted);
+  const best = search.run();
+  const points = new Array<PrimeVector>(classes.length);
+  for (let i = 0; i < order.length; i++) points[order[i]] = best[i];
+  return points;
+}
+
+function decidedness({ candidates, count }: ClassChoice): number {
+  return candidates.length < 2 ? Infinity : count * (candidates[1].cost - candidates[0].cost);
+}
+
+class Search {
+  readonly #pairCost: PairCost;
+  readonly #classes: readonly ClassChoice[];
+  /** rest[i]: the least that classes i, i+1 … can still add, each pair counted at its cheapest ratio. */
+  readonly #rest: number[];
+  readonly #trial: PrimeVector[];
+  #best: PrimeVector[] = [];
+  #bestCost = Infinity;
+  #steps = 0;
+
+  constructor(pairCost: PairCost, classes: readonly ClassChoice[]) {
+    this.#pairCost = pairCost;
+    this.#classes = classes;
+    this.#trial = new Array<PrimeVector>(classes.length);
+    this.#rest = new Array<number>(classes.length + 1).fill(0);
+    for (let i = classes.length - 1; i >= 0; i--) {
+      const { keyClass, count, candidates } = classes[i];
+      let least = count * candidates[0].cost;
+      for (let j = 0; j < i; j++) {
+        least += count * classes[j].count * pairCost.least[toKeyClass(keyClass - classes[j].keyClass)];
+      }
+      this.#rest[i] = this.#rest[i + 1] + least;
+    }
+  }
+
+  run(): PrimeVector[] {
+    this.#place(0, 0);
+    return this.#best;
+  }
+
+  #place(i: number, cost: number): void {
+    if (i === this.#classes.length) {
+      this.#bestCost = cost;
+      this.#best = this.#trial.slice();
+      return;
+    }
+    const { count, candidates } = this.#classes[i];
+    const rest = this.#rest[i + 1];
+    for (const { point, cost: own } of candidates) {
+      let sum = cost + count * own;
+      if (sum + rest >= this.#bestCost) return;
+      if (++this.#steps > MAX_STEPS && this.#best.length > 0) return;
+      for (let j = 0; j < i; j++) {
+        sum += count * this.#classes[j].count * this.#pairCost.between(point, this.#trial[j]);
+      }
+      if (sum + rest >= this.#bestCost) continue;
+      this.#trial[i] = point;
+      this.#place(i + 1, sum);
+    }
+  }
 }

@@ -15,7 +15,7 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
 
   if (tuner.strike === undefined) {
     const tied = tuner.notes.length;
-    tuner.strike = { atMs, first: tuner.fresh, struck: 0, tied };
+    tuner.strike = { atMs, first: tuner.fresh, struck: 0, tied, scene: undefined };
     tuner.offset.strikeBaseCents = tuner.offset.cents;
   }
   tuner.strike.struck += 1;
@@ -78,6 +78,7 @@ export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: Tun
       centSeconds,
     });
   }
+  if (tuner.strike !== undefined) tuner.strike.scene = undefined;
   out.end(atMs, note);
   if (tuner.notes.length === 0) {
     tuner.offset.glideFromMs = -Infinity;

@@ -7,6 +7,7 @@ import type { Tuner } from './tuner.js';
 /** Fixes a note's lattice point for as long as it sounds, and books it. */
 export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
   note.settled = true;
+  if (tuner.strike !== undefined) tuner.strike.scene = undefined;
   tuner.fresh = false;
   const { fifthsShare } = tuner.settings.weights;
   tuner.fifthsMean +=

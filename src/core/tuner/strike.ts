@@ -1,10 +1,20 @@
 import { type PrimeVector, toDeviationCents, UNISON, withKeys } from '../theory/index.js';
 import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
 import { inflectHarmonicChord } from './harmonic-chord.js';
-import { type ContextPoint, chooseJointly, type LastPlace } from './joint-choice.js';
+import {
+  type Candidate,
+  type Chooser,
+  type ClassChoice,
+  type ContextPoint,
+  chooseJointly,
+  type LastPlace,
+  rankCandidates,
+  type Surroundings,
+} from './joint-choice.js';
 import { bookMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { type Decider, explainStrike } from './reason.js';
+import type { Scene } from './scene.js';
 import type { Tuner } from './tuner.js';
 
 /** A memory fainter than this no longer speaks against a tied note. */
@@ -14,16 +24,19 @@ const FAINT_PEDAL = 0.2;
 
 /** Places every note that isn't settled, jointly, then the offset. */
 export function placeStrike(tuner: Tuner, atMs: number): void {
+  const { strike } = tuner;
+  if (strike === undefined) return;
   const struck = tuner.notes.filter((note) => !note.settled);
-  const points = chooseFor(tuner, struck, atMs);
+  strike.scene ??= hearScene(tuner, strike.atMs);
+  const points = chooseFor(tuner.chooser, strike.scene, struck);
   for (const note of struck) {
     const point = withKeys(points[note.keyClass] ?? UNISON, note.key - tuner.originKey);
     note.frame = point;
     note.harmonic = false;
     place(note, point);
   }
-  if (tuner.settings.limit >= 7) inflect(tuner, atMs);
-  explainStrike(struck, decidersOf(tuner, atMs), tuner.chooser.pairCost);
+  if (tuner.settings.limit >= 7) inflect(tuner, strike.scene, atMs);
+  explainStrike(struck, strike.scene.deciders, tuner.chooser.pairCost);
   placeOffset(tuner, struck, atMs);
 }
 
@@ -33,57 +46,76 @@ function place(note: SoundingNote, point: PrimeVector): void {
 }
 
 /** Chooses a point for each key class struck; index 0..11. */
-function chooseFor(tuner: Tuner, struck: readonly SoundingNote[], atMs: number): (PrimeVector | undefined)[] {
+function chooseFor(
+  chooser: Chooser,
+  scene: Scene,
+  struck: readonly SoundingNote[],
+): (PrimeVector | undefined)[] {
   const counts = new Array<number>(12).fill(0);
   for (const note of struck) counts[note.keyClass] += 1;
-  const classes: number[] = [];
-  for (let keyClass = 0; keyClass < 12; keyClass++) if (counts[keyClass] > 0) classes.push(keyClass);
+  if (scene.isEmpty) scene.surroundings = atHome(chooser, scene, counts);
 
-  const { context, last } = hearContext(tuner, classes, atMs);
-  const { settings } = tuner;
-  const chosen = chooseJointly(tuner.chooser, {
-    classes,
-    counts: classes.map((keyClass) => counts[keyClass]),
+  const classes: ClassChoice[] = [];
+  for (let keyClass = 0; keyClass < 12; keyClass++) {
+    const count = counts[keyClass];
+    if (count === 0) continue;
+    let candidates = scene.isEmpty ? undefined : scene.candidates[keyClass];
+    candidates ??= rankCandidates(chooser, scene.surroundings, keyClass);
+    scene.candidates[keyClass] = candidates;
+    classes.push({ keyClass, count, candidates });
+  }
+  const chosen = chooseJointly(chooser.pairCost, classes);
+  const points = new Array<PrimeVector | undefined>(12).fill(undefined);
+  for (let i = 0; i < classes.length; i++) points[classes[i].keyClass] = chosen[i];
+  return points;
+}
+
+/** Nothing was ever heard: the candidates are those around home, for whatever is struck. */
+function atHome({ home }: Chooser, scene: Scene, counts: readonly number[]): Surroundings {
+  const context: ContextPoint[] = [];
+  counts.forEach((count, keyClass) => {
+    if (count > 0) context.push({ point: home.point(keyClass), keyClass, weight: 0 });
+  });
+  return { ...scene.surroundings, context };
+}
+
+/** What the new notes are measured against: settled notes that sound, and what is remembered of silent key classes. */
+function hearScene(tuner: Tuner, atMs: number): Scene {
+  const { notes, memory, settings } = tuner;
+  const { recall, recallSeconds, homeLean } = settings.weights;
+  const context: ContextPoint[] = [];
+  const deciders: Decider[] = [];
+  const last = new Array<LastPlace | undefined>(12).fill(undefined);
+  let loudestMemory = 0;
+  for (const note of notes) {
+    if (!note.settled) continue;
+    const { point, key, keyClass } = note;
+    const weight = weightOf(tuner, note, atMs);
+    context.push({ point, keyClass, weight });
+    deciders.push({ presence: note.keyDown ? 'held' : 'pedalled', key, point, weight });
+    last[keyClass] = { point, ageSeconds: note.keyDown ? 0 : (atMs - note.releasedMs) / 1000 };
+  }
+  for (let keyClass = 0; keyClass < 12; keyClass++) {
+    const slot = memory[keyClass];
+    if (slot === undefined) continue;
+    const { point, key } = slot;
+    const ageSeconds = (atMs - slot.endedMs) / 1000;
+    const weight = recall * Math.exp(-ageSeconds / recallSeconds);
+    loudestMemory = Math.max(loudestMemory, weight);
+    deciders.push({ presence: 'recalled', key, point, weight: Math.max(weight, 1e-12) });
+    if (last[keyClass] !== undefined) continue;
+    last[keyClass] = { point, ageSeconds };
+    context.push({ point, keyClass, weight });
+  }
+  const surroundings: Surroundings = {
     context,
     last,
     fifthsMean: tuner.fifthsMean - settings.home.tonic.fifths,
     offsetCents: tuner.offset.strikeBaseCents,
-    homeLean: settings.strategy === 'free' ? 0 : settings.weights.homeLean,
-  });
-  const points = new Array<PrimeVector | undefined>(12).fill(undefined);
-  for (let i = 0; i < classes.length; i++) points[classes[i]] = chosen[i];
-  return points;
-}
-
-/** What the new notes are measured against: settled notes that sound, and what is remembered of silent key classes. */
-function hearContext(
-  tuner: Tuner,
-  classes: readonly number[],
-  atMs: number,
-): { context: ContextPoint[]; last: (LastPlace | undefined)[] } {
-  const { notes, memory, settings } = tuner;
-  const context: ContextPoint[] = [];
-  const last = new Array<LastPlace | undefined>(12).fill(undefined);
-  for (const note of notes) {
-    if (!note.settled) continue;
-    context.push({ point: note.point, keyClass: note.keyClass, weight: weightOf(tuner, note, atMs) });
-    const ageSeconds = note.keyDown ? 0 : (atMs - note.releasedMs) / 1000;
-    last[note.keyClass] = { point: note.point, ageSeconds };
-  }
-  for (let keyClass = 0; keyClass < 12; keyClass++) {
-    const slot = memory[keyClass];
-    if (slot === undefined || last[keyClass] !== undefined) continue;
-    const ageSeconds = (atMs - slot.endedMs) / 1000;
-    last[keyClass] = { point: slot.point, ageSeconds };
-    const weight = settings.weights.recall * Math.exp(-ageSeconds / settings.weights.recallSeconds);
-    context.push({ point: slot.point, keyClass, weight });
-  }
-  // Nothing was ever heard: the candidates are those around home.
-  if (context.length === 0) {
-    for (const keyClass of classes)
-      context.push({ point: settings.home.point(keyClass), keyClass, weight: 0 });
-  }
-  return { context, last };
+    homeLean: settings.strategy === 'free' ? 0 : homeLean,
+  };
+  const candidates = new Array<Candidate[] | undefined>(12).fill(undefined);
+  return { surroundings, candidates, deciders, isEmpty: context.length === 0, loudestMemory };
 }
 
 function weightOf(tuner: Tuner, note: SoundingNote, atMs: number): number {
@@ -92,38 +124,11 @@ function weightOf(tuner: Tuner, note: SoundingNote, atMs: number): number {
   return pedal * Math.exp(-(atMs - note.releasedMs) / 1000 / pedalSeconds);
 }
 
-function inflect(tuner: Tuner, atMs: number): void {
-  const { recall, recallSeconds } = tuner.settings.weights;
-  const alone = tuner.memory.every(
-    (slot) => slot === undefined || recall * Math.exp(-(atMs - slot.endedMs) / 1000 / recallSeconds) < FAINT,
-  );
+function inflect(tuner: Tuner, scene: Scene, atMs: number): void {
   const chord = tuner.notes.filter((note) => note.keyDown || weightOf(tuner, note, atMs) > FAINT_PEDAL);
-  inflectHarmonicChord(chord, tuner.settings.limit, alone, (note, point) =>
+  inflectHarmonicChord(chord, tuner.settings.limit, scene.loudestMemory < FAINT, (note, point) =>
     place(note, withKeys(point, note.key - tuner.originKey)),
   );
-}
-
-function decidersOf(tuner: Tuner, atMs: number): Decider[] {
-  const deciders: Decider[] = [];
-  const heard = new Set<number>();
-  for (const note of tuner.notes) {
-    heard.add(note.keyClass);
-    if (!note.settled) continue;
-    const presence = note.keyDown ? 'held' : 'pedalled';
-    deciders.push({ presence, key: note.key, point: note.point, weight: weightOf(tuner, note, atMs) });
-  }
-  const { recall, recallSeconds } = tuner.settings.weights;
-  for (const slot of tuner.memory) {
-    if (slot === undefined) continue;
-    const weight = recall * Math.exp(-(atMs - slot.endedMs) / 1000 / recallSeconds);
-    deciders.push({
-      presence: 'recalled',
-      key: slot.key,
-      point: slot.point,
-      weight: Math.max(weight, 1e-12),
-    });
-  }
-  return deciders;
 }
 
 /** Puts the common offset where the strategy wants it for this strike, starting from where it stood before it. */

@@ -6,6 +6,7 @@ import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
 import type { SoundingNote } from './note.js';
 import { createPairCost } from './pair-cost.js';
+import type { Scene } from './scene.js';
 import type { TunerSettings } from './settings.js';
 
 /** Keys a part's pedals hold. */
@@ -20,6 +21,8 @@ interface OpenStrike {
   first: boolean;
   struck: number;
   tied: number;
+  /** What its notes are measured against; undefined until heard, and again when it has changed. */
+  scene: Scene | undefined;
 }
 
 /** A run of the pull that hasn't been booked yet. */

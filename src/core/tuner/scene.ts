@@ -1,0 +1,17 @@
+import type { Candidate, Surroundings } from './joint-choice.js';
+import type { Decider } from './reason.js';
+
+/**
+ * What was there before a strike, heard once at its first note: the notes of the strike are all measured against the same
+ * surroundings, in whatever order they arrive. Void as soon as a settled note ends or another one settles.
+ */
+export interface Scene {
+  surroundings: Surroundings;
+  /** Candidates already ranked, by key class. */
+  readonly candidates: (readonly Candidate[] | undefined)[];
+  readonly deciders: readonly Decider[];
+  /** Nothing was ever heard before. */
+  readonly isEmpty: boolean;
+  /** Weight of the strongest memory: 0 where there is none. */
+  readonly loudestMemory: number;
+}
