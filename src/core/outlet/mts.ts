@@ -83,11 +83,13 @@ class MtsOutlet implements Outlet {
         if (note.isDown && note.channel === channel) this.#sendOff(note, NO_RELEASE_VELOCITY);
       }
     }
-    const note = { id, part, playedKey, channel, tunedKey, cents, isDown: true, isClamped: false };
+    const note = { id, part, playedKey, channel, tunedKey, cents, isDown: false, isClamped: false };
     this.#notes.set(id, note);
     tunedKey.notes.push(note);
     if (this.#sounding[channel]++ === 0) this.#countChannels();
     this.#tuneToOwner(tunedKey);
+    // As sent before it is tried: if the sink throws, a drain must not forget what may sound.
+    note.isDown = true;
     this.#options.sink.channel(NOTE_ON | channel, tunedKey.key, velocity);
   }
 
@@ -165,9 +167,9 @@ class MtsOutlet implements Outlet {
     note.isClamped = isClamped;
     const tuning = toTuning(note.cents);
     if (tuning === tunedKey.tuning) return;
-    tunedKey.tuning = tuning;
     const { sink, device, program } = this.#options;
     sink.system(formatTuningChange(device, program, tunedKey.key, tuning));
+    tunedKey.tuning = tuning;
   }
 
   /** Sends every note-off that is due and forgets the notes: late calls for them are ignored. */
@@ -179,8 +181,8 @@ class MtsOutlet implements Outlet {
   }
 
   #sendOff(note: TunedNote, velocity: number): void {
-    note.isDown = false;
     this.#options.sink.channel(NOTE_OFF | note.channel, note.tunedKey.key, velocity);
+    note.isDown = false;
   }
 
   #countChannels(): void {

@@ -22,6 +22,9 @@ export interface MemberSetup {
  * Where two notes must share a channel, the one that started last owns its bend: the channel moves to the newcomer's
  * pitch (the allocator picked the channel where that is the smallest move), retuning any other of its notes is only
  * remembered, and when the owner ends the bend goes back to the last started of those that remain.
+ *
+ * A sink that throws leaves the book fit for `clear`: a note-on counts as sent before it is tried, everything else only
+ * afterwards, so nothing that may sound is forgotten.
  */
 export class VoiceBook {
   readonly #sink: MidiSink;
@@ -59,14 +62,15 @@ export class VoiceBook {
     if (key !== playedKey) this.#counters.foldedNotes++;
 
     const member = this.#allocate(atMs, part, key, cents + inputBend - 100 * key);
-    const note: SentNote = { id, part, playedKey, key, member, cents, isDown: true, isClamped: false };
+    const note: SentNote = { id, part, playedKey, key, member, cents, isDown: false, isClamped: false };
     this.#notes.set(id, note);
-    this.#silenceKey(member, key);
-    this.#setup.prepare(member, part);
     if (member.notes.push(note) === 1) this.#busyMembers++;
     if (this.#busyMembers > this.#counters.peakChannels) this.#counters.peakChannels = this.#busyMembers;
     member.lastKey = key;
+    this.#silenceKey(member, key);
+    this.#setup.prepare(member, part);
     this.#bendToOwner(member);
+    note.isDown = true;
     this.#sink.channel(NOTE_ON | member.channel, key, velocity);
   }
 
@@ -135,8 +139,8 @@ export class VoiceBook {
   /** Sends a bend, unless the member is there already. */
   bendTo(member: Member, value: number): void {
     if (member.bend === value) return;
-    member.bend = value;
     this.#sink.channel(PITCH_BEND | member.channel, toLsb(value), toMsb(value));
+    member.bend = value;
   }
 
   /** Picks a member for a note and counts what that costs. */
@@ -175,8 +179,8 @@ export class VoiceBook {
   }
 
   #sendOff(note: SentNote, velocity: number): void {
-    note.isDown = false;
     this.#sink.channel(NOTE_OFF | note.member.channel, note.key, velocity);
+    note.isDown = false;
   }
 }
 
