@@ -3,7 +3,6 @@ import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
 import { inflectHarmonicChord } from './harmonic-chord.js';
 import {
   type Candidate,
-  type Chooser,
   type ClassChoice,
   type ContextPoint,
   chooseJointly,
@@ -28,7 +27,7 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   if (strike === undefined) return;
   const struck = tuner.notes.filter((note) => !note.settled);
   strike.scene ??= hearScene(tuner, strike.atMs);
-  const points = chooseFor(tuner.chooser, strike.scene, struck);
+  const points = chooseFor(tuner, strike.scene, struck);
   for (const note of struck) {
     const point = withKeys(points[note.keyClass] ?? UNISON, note.key - tuner.originKey);
     note.frame = point;
@@ -47,13 +46,13 @@ function place(note: SoundingNote, point: PrimeVector): void {
 
 /** Chooses a point for each key class struck; index 0..11. */
 function chooseFor(
-  chooser: Chooser,
+  { chooser, seeds }: Tuner,
   scene: Scene,
   struck: readonly SoundingNote[],
 ): (PrimeVector | undefined)[] {
   const counts = new Array<number>(12).fill(0);
   for (const note of struck) counts[note.keyClass] += 1;
-  if (scene.isEmpty) scene.surroundings = atHome(chooser, scene, counts);
+  if (scene.isEmpty) scene.surroundings = atHome(seeds, scene, counts);
 
   const classes: ClassChoice[] = [];
   for (let keyClass = 0; keyClass < 12; keyClass++) {
@@ -71,10 +70,10 @@ function chooseFor(
 }
 
 /** Nothing was ever heard: the candidates are those around home, for whatever is struck. */
-function atHome({ home }: Chooser, scene: Scene, counts: readonly number[]): Surroundings {
+function atHome(seeds: readonly PrimeVector[], scene: Scene, counts: readonly number[]): Surroundings {
   const context: ContextPoint[] = [];
   counts.forEach((count, keyClass) => {
-    if (count > 0) context.push({ point: home.point(keyClass), keyClass, weight: 0 });
+    if (count > 0) context.push({ point: seeds[keyClass], keyClass, weight: 0 });
   });
   return { ...scene.surroundings, context };
 }

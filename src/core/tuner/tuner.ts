@@ -1,3 +1,4 @@
+import type { PrimeVector } from '../theory/index.js';
 import { type CommonOffset, createOffset, toBodyCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
 import { createIntervals } from './intervals.js';
@@ -7,6 +8,7 @@ import { createMemory, type Memory } from './memory.js';
 import type { SoundingNote } from './note.js';
 import { createPairCost } from './pair-cost.js';
 import type { Scene } from './scene.js';
+import { createSeeds } from './seeds.js';
 import type { TunerSettings } from './settings.js';
 
 /** Keys a part's pedals hold. */
@@ -40,6 +42,8 @@ interface OpenPull {
 export interface Tuner {
   readonly settings: TunerSettings;
   readonly chooser: Chooser;
+  /** Where each key class may stand when nothing was ever heard. */
+  readonly seeds: readonly PrimeVector[];
   /** Everything that can be heard, in the order it was struck. */
   readonly notes: SoundingNote[];
   readonly memory: Memory;
@@ -70,6 +74,7 @@ export function createTuner(settings: TunerSettings): Tuner {
       weights: settings.weights,
       home: settings.home,
     },
+    seeds: createSeeds(settings.home, settings.limit),
     notes: [],
     memory: createMemory(),
     offset: createOffset(),
