@@ -97,7 +97,7 @@ class MtsOutlet implements Outlet {
     const note = this.#notes.get(id);
     if (note === undefined) return;
     note.cents = cents;
-    if (toOwner(note.tunedKey) === note) this.#tuneToOwner(note.tunedKey);
+    this.#tuneToOwner(note.tunedKey);
   }
 
   release(_atMs: number, id: number, velocity: number): void {
@@ -112,9 +112,8 @@ class MtsOutlet implements Outlet {
     this.#notes.delete(id);
     this.#sounding[note.channel]--;
     const { tunedKey } = note;
-    const owned = toOwner(tunedKey) === note;
     tunedKey.notes.splice(tunedKey.notes.indexOf(note), 1);
-    if (owned) this.#tuneToOwner(tunedKey);
+    this.#tuneToOwner(tunedKey);
   }
 
   control(_atMs: number, part: number, status: number, data1: number, data2: number): void {

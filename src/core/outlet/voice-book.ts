@@ -79,7 +79,7 @@ export class VoiceBook {
     const note = this.#notes.get(id);
     if (note === undefined) return;
     note.cents = cents;
-    if (toOwner(note.member) === note) this.#bendToOwner(note.member);
+    this.#bendToOwner(note.member);
   }
 
   /** A note's key went up; see `Outlet.release`. */

@@ -69,13 +69,26 @@ describe('draining', () => {
     outlet.retune(2, 1, 6000);
     outlet.release(2, 1, 64);
     outlet.end(2, 1);
-    // Nothing rings after All Sound Off, so the next note isn't hurried, though it comes at once.
     outlet.start(2, 2, 0, 60, 90, 6010);
     expect(synth.log.slice(before).map(([status]) => status & 0xf0)).toEqual([0xe0, 0x90]);
     expect(synth.voices.map((v) => v.program)).toEqual([19]);
-    expect(outlet.counters).toMatchObject({ foldedNotes: 1, hurriedNotes: 0, sharedNotes: 0 });
+    expect(outlet.counters).toMatchObject({ foldedNotes: 1, sharedNotes: 0 });
     outlet.release(3, 2, 64);
     expect(synth.voices).toEqual([]);
+  });
+});
+
+describe('after draining', () => {
+  it('no tail rings, so that a note that comes at once is not hurried', () => {
+    const synth = new SynthModel();
+    const outlet = createMultichannel({ channels: [0], rangeSemitones: 2, releaseHoldMs: 500, sink: synth });
+    outlet.open();
+    outlet.start(0, 1, 0, 60, 90, 6050);
+    outlet.release(1, 1, 64);
+    outlet.end(1, 1);
+    outlet.drain(2);
+    outlet.start(3, 2, 0, 60, 90, 6010);
+    expect(outlet.counters.hurriedNotes).toBe(0);
   });
 });
 
@@ -97,5 +110,23 @@ describe('opening again', () => {
     expect(synth.log.slice(before)).toEqual([[0x81, 60, 64], ...first]);
     outlet.end(1, 1);
     expect(synth.log.length).toBe(before + 1 + first.length);
+  });
+
+  it('sends bend, program and controllers again, though they stood at the receiver before', () => {
+    const synth = new SynthModel();
+    const outlet = createMultichannel({ channels: [0], rangeSemitones: 2, releaseHoldMs: 500, sink: synth });
+    outlet.open();
+    outlet.control(0, 0, 0xc0, 19, 0);
+    outlet.start(0, 1, 0, 60, 90, 6050);
+    outlet.release(1, 1, 64);
+    outlet.end(1, 1);
+    outlet.open();
+    const before = synth.log.length;
+    outlet.start(2, 2, 0, 60, 90, 6050);
+    expect(synth.log.slice(before)).toEqual([
+      [0xc0, 19],
+      [0xe0, 0x00, 0x50],
+      [0x90, 60, 90],
+    ]);
   });
 });

@@ -137,4 +137,23 @@ describe('a multichannel outlet', () => {
     expect(synth.channels[1].nrpns.get(136)).toEqual([99, 0]);
     expect([synth.channels[0].fineCents, synth.channels[0].nrpns.size]).toEqual([0, 0]);
   });
+
+  it('leaves the tail of another part its program and controllers, while a channel has rung out', () => {
+    const { synth, outlet } = open({ channels: [0, 1] });
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    outlet.release(10, 1, 64);
+    outlet.end(10, 1);
+    // Channel 0 is at the right bend, but its tail would get the new part's sound.
+    outlet.start(20, 2, 1, 64, 90, 6400);
+    expect(synth.voices.map((v) => v.channel)).toEqual([1]);
+    expect(outlet.counters.hurriedNotes).toBe(0);
+  });
+
+  it('shares a channel of the same part rather than one nearer in bend', () => {
+    const { synth, outlet } = open({ channels: [0, 1] });
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    outlet.start(0, 2, 1, 64, 90, 6450);
+    outlet.start(0, 3, 0, 67, 90, 6749);
+    expect(synth.voices.map((v) => v.channel)).toEqual([0, 1, 0]);
+  });
 });
