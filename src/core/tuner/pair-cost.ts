@@ -27,11 +27,12 @@ export function createPairCost(weights: ChoiceWeights): PairCost {
   const costOf = (ratio: PrimeVector): number => {
     const intervalClass = toIntervalClass(toKeys(ratio));
     const distance = harmonicDistance(ratio, UNISON);
-    const counted =
-      Math.min(distance, weights.strange) + weights.strangeSlope * Math.max(0, distance - weights.strange);
+    const plain = Math.min(distance, weights.strange);
+    const excess = Math.max(0, distance - weights.strange);
     const high = Math.abs(ratio[3]) + Math.abs(ratio[4]) + Math.abs(ratio[5]);
     return (
-      weights.distance[intervalClass] * counted +
+      weights.distance[intervalClass] * plain +
+      weights.strangeSlope * excess +
       (isPlainJust(ratio) ? 0 : weights.impure[intervalClass]) +
       weights.highPrime * high
     );

@@ -1,4 +1,12 @@
-import { type PrimeVector, toDeviationCents, UNISON, withKeys } from '../theory/index.js';
+import {
+  divide,
+  multiply,
+  type PrimeVector,
+  sameClass,
+  toDeviationCents,
+  UNISON,
+  withKeys,
+} from '../theory/index.js';
 import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
 import { inflectHarmonicChord } from './harmonic-chord.js';
 import {
@@ -85,6 +93,7 @@ function hearScene(tuner: Tuner, atMs: number): Scene {
   const context: ContextPoint[] = [];
   const deciders: Decider[] = [];
   const last = new Array<LastPlace | undefined>(12).fill(undefined);
+  const level = heldLevel(notes);
   let loudestMemory = 0;
   for (const note of notes) {
     if (!note.settled) continue;
@@ -97,7 +106,8 @@ function hearScene(tuner: Tuner, atMs: number): Scene {
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const slot = memory[keyClass];
     if (slot === undefined) continue;
-    const { point, key } = slot;
+    const { key } = slot;
+    const point = level === UNISON ? slot.point : multiply(slot.point, level);
     const ageSeconds = (atMs - slot.endedMs) / 1000;
     const weight = recall * Math.exp(-ageSeconds / recallSeconds);
     loudestMemory = Math.max(loudestMemory, weight);
@@ -115,6 +125,29 @@ function hearScene(tuner: Tuner, atMs: number): Scene {
   };
   const candidates = new Array<Candidate[] | undefined>(12).fill(undefined);
   return { surroundings, candidates, deciders, isEmpty: context.length === 0, loudestMemory };
+}
+
+/**
+ * How far the held notes stand from where they would stand without primes above 5, if they all agree. Tied notes of a
+ * chord that was moved to meet its seventh decide the level of what follows; memory, which keeps the frame, is heard
+ * at that level, so that one tied note isn't outvoted by everything remembered.
+ */
+function heldLevel(notes: readonly SoundingNote[]): PrimeVector {
+  let level: PrimeVector | undefined;
+  for (const note of notes) {
+    if (!note.settled || !note.keyDown) continue;
+    const its = toLevel(note);
+    if (level !== undefined && !sameClass(level, its)) return UNISON;
+    level = its;
+  }
+  return level ?? UNISON;
+}
+
+/** The level of one note: none for a seventh, eleventh or thirteenth that was itself inflected, since its chord wasn't moved. */
+function toLevel(note: SoundingNote): PrimeVector {
+  if (note.point === note.frame) return UNISON;
+  const level = divide(note.point, note.frame);
+  return level[3] > 0 || level[4] > 0 || level[5] > 0 ? UNISON : level;
 }
 
 function weightOf(tuner: Tuner, note: SoundingNote, atMs: number): number {

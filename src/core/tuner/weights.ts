@@ -12,7 +12,7 @@ export interface ChoiceWeights {
   readonly distance: ByIntervalClass;
   /** Surcharge on an interval that isn't the plain just one of its class: 1/1, 6/5, 5/4, 4/3 and their inversions. */
   readonly impure: ByIntervalClass;
-  /** From this harmonic distance on an interval is strange, and more of it counts only by `strangeSlope`. */
+  /** From this harmonic distance on an interval is strange, and more of it counts by `strangeSlope` in every class. */
   readonly strange: number;
   readonly strangeSlope: number;
   /** Price of each step a prime above 5 takes between two notes, where their frames differ by one. */
@@ -43,21 +43,21 @@ export interface ChoiceWeights {
 
 /** Stock weights. */
 export const STOCK_WEIGHTS: ChoiceWeights = Object.freeze({
-  distance: [0.96, 0.45, 0.35, 1.41, 1.06, 0.76, 0.32] as const,
-  impure: [1.15, 0, 0, 1.73, 1.99, 0.27, 0] as const,
-  strange: 12,
-  strangeSlope: 0.2,
+  distance: [0.83, 0.71, 0.3, 1.27, 1.12, 0.72, 0.26] as const,
+  impure: [1.13, 0, 0, 2.14, 3.07, 0.28, 0] as const,
+  strange: 5.46,
+  strangeSlope: 0.37,
   highPrime: 1.5,
-  recall: 0.2,
-  recallSeconds: 5,
+  recall: 0.26,
+  recallSeconds: 3.4,
   pedal: 0.5,
   pedalSeconds: 2,
-  returnPrice: 0.73,
-  returnSeconds: 4.8,
-  returnStep: 1.15,
-  returnCents: 13,
-  fifthsPrice: 0.05,
-  fifthsBias: 0,
+  returnPrice: 0.7,
+  returnSeconds: 5.8,
+  returnStep: 0.97,
+  returnCents: 13.3,
+  fifthsPrice: 0.09,
+  fifthsBias: 2.8,
   fifthsShare: 0.05,
   homeLean: 0.02,
 });
