@@ -8,7 +8,8 @@ import {
   PLAIN_CHANNELS,
 } from '../../../src/core/outlet/index.js';
 import { SynthModel } from '../../support/synth-model.js';
-import { type Act, Player, playing, type Terms } from './player.js';
+import { type Act, playing } from './acts.js';
+import { Player, type Terms } from './player.js';
 
 /** Half a bend step, and what MPE's receivers (which divide by 8191 where senders divide by 8192) add to a bend. */
 const withinHalfAStep = (rangeSemitones: number, isMpe: boolean) => (bentCents: number) =>
