@@ -116,7 +116,7 @@ export function toFifths(v: PrimeVector): number {
  * @example withKeys([0, 0, 1, 0, 0, 0], 4) // [-2, 0, 1, 0, 0, 0]: 5/4
  */
 export function withKeys(v: PrimeVector, keys: number): PrimeVector {
-  const twos = (keys - (toKeys(v) - 12 * v[0])) / 12;
+  const twos = Math.trunc((keys - (toKeys(v) - 12 * v[0])) / 12) + 0;
   return [twos, v[1], v[2], v[3], v[4], v[5]];
 }
 

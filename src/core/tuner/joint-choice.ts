@@ -53,7 +53,7 @@ export interface ClassChoice {
 /** Candidates kept for each key class: the rest never won on real music. */
 const MAX_CANDIDATES = 8;
 /** Bound on the search, so that no cluster takes long. Real chords need a few dozen steps. */
-const MAX_STEPS = 1500;
+const MAX_STEPS = 500;
 /** Equal choices go to the one nearest home: a lean too weak to decide anything else, per cent of distance. */
 const TIE_LEAN = 1e-7;
 
@@ -184,7 +184,7 @@ class Search {
       let sum = cost + count * own;
       if (sum + rest >= this.#bestCost) return;
       if (++this.#steps > MAX_STEPS && this.#best.length > 0) return;
-      for (let j = 0; j < i; j++) {
+      for (let j = 0; j < i && sum + rest < this.#bestCost; j++) {
         sum += count * this.#classes[j].count * this.#pairCost.between(point, this.#trial[j]);
       }
       if (sum + rest >= this.#bestCost) continue;

@@ -15,7 +15,15 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
 
   if (tuner.strike === undefined) {
     const tied = tuner.notes.length;
-    tuner.strike = { atMs, first: tuner.fresh, struck: 0, tied, scene: undefined };
+    tuner.strike = {
+      atMs,
+      first: tuner.fresh,
+      struck: 0,
+      tied,
+      members: [],
+      deciders: undefined,
+      scene: undefined,
+    };
     tuner.offset.strikeBaseCents = tuner.offset.cents;
   }
   tuner.strike.struck += 1;
@@ -40,6 +48,7 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
     reportedCents: Number.NaN,
   };
   tuner.notes.push(note);
+  tuner.strike.members.push(note);
   placeStrike(tuner, atMs);
   note.reportedCents = toSoundingCents(tuner, note);
   out.start(atMs, note, note.reportedCents);

@@ -12,8 +12,6 @@ export interface Reason {
   readonly deciderPoint: PrimeVector;
   /** This note ÷ the deciding note, octaves included. */
   readonly interval: PrimeVector;
-  /** The harmonic chord this note was inflected for (`4:5:6:7`), by its root's key class; -1 if none. */
-  readonly harmonicRoot: number;
 }
 
 /**
@@ -47,6 +45,7 @@ export interface SoundingNote {
   releasedMs: number;
   /** It sounds in a chord that was given a pure seventh. */
   harmonic: boolean;
+  /** Given when its strike closes; the reason of a first note until then. */
   reason: Reason;
   /** Its pitch as last told to the outlets, in cents. */
   reportedCents: number;

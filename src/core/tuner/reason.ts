@@ -16,7 +16,6 @@ export const FIRST_NOTE: Reason = Object.freeze({
   deciderKey: -1,
   deciderPoint: UNISON,
   interval: UNISON,
-  harmonicRoot: -1,
 });
 
 /**
@@ -80,6 +79,5 @@ function toReason(note: SoundingNote, decider: Decider): Reason {
     deciderKey: decider.key,
     deciderPoint: decider.point,
     interval: divide(note.point, decider.point),
-    harmonicRoot: note.reason.harmonicRoot,
   };
 }

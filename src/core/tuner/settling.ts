@@ -2,6 +2,7 @@ import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
 import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
 import type { SoundingNote } from './note.js';
+import { explainStrike } from './reason.js';
 import type { Tuner } from './tuner.js';
 
 /** Fixes a note's lattice point for as long as it sounds, and books it. */
@@ -21,6 +22,7 @@ export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { strike, offset } = tuner;
   if (strike === undefined) return;
   tuner.strike = undefined;
+  explainStrike(strike.members, strike.deciders ?? [], tuner.chooser.pairCost);
   const cents = offset.cents - offset.strikeBaseCents;
   if (cents === 0 || (tuner.settings.strategy === 'pull' && !strike.first)) return;
   bookTravel(tuner.ledger, cents);

@@ -20,7 +20,7 @@ import {
 } from './joint-choice.js';
 import { bookMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
-import { type Decider, explainStrike } from './reason.js';
+import type { Decider } from './reason.js';
 import type { Scene } from './scene.js';
 import type { Tuner } from './tuner.js';
 
@@ -35,6 +35,7 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   if (strike === undefined) return;
   const struck = tuner.notes.filter((note) => !note.settled);
   strike.scene ??= hearScene(tuner, strike.atMs);
+  strike.deciders ??= strike.scene.deciders;
   const points = chooseFor(tuner, strike.scene, struck);
   for (const note of struck) {
     const point = withKeys(points[note.keyClass] ?? UNISON, note.key - tuner.originKey);
@@ -43,7 +44,6 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
     place(note, point);
   }
   if (tuner.settings.limit >= 7) inflect(tuner, strike.scene, atMs);
-  explainStrike(struck, strike.scene.deciders, tuner.chooser.pairCost);
   placeOffset(tuner, struck, atMs);
 }
 

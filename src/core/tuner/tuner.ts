@@ -7,6 +7,7 @@ import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
 import type { SoundingNote } from './note.js';
 import { createPairCost } from './pair-cost.js';
+import type { Decider } from './reason.js';
 import type { Scene } from './scene.js';
 import { createSeeds } from './seeds.js';
 import type { TunerSettings } from './settings.js';
@@ -23,6 +24,9 @@ interface OpenStrike {
   first: boolean;
   struck: number;
   tied: number;
+  /** Its notes, and what they can have been decided by: reasons are given when it closes, off the note path. */
+  readonly members: SoundingNote[];
+  deciders: readonly Decider[] | undefined;
   /** What its notes are measured against; undefined until heard, and again when it has changed. */
   scene: Scene | undefined;
 }
