@@ -1,0 +1,77 @@
+import { type PrimeVector, sameClass, UNISON } from '../core/theory/index.js';
+import { type SoundingNote, type Tuner, toDrift } from '../core/tuner/index.js';
+import type { LineWatcher } from './line.js';
+
+/** Where the last chord of a piece stood. */
+export interface Ending {
+  /**
+   * The exact drift: the comma product between where its key classes stood and where they first did. The one most of
+   * its notes share; between equals the lowest note's.
+   */
+  readonly drift: PrimeVector;
+  /** How far the chord as a body stood from home, in cents, glides taken as done. */
+  readonly fromHomeCents: number;
+}
+
+/**
+ * Watches a line for the chord that sounds last: everything that can be heard at the last strike.
+ *
+ * One watcher serves several pieces played one after the other, each on a tuner of its own.
+ */
+export class EndingWatcher implements LineWatcher {
+  readonly #sounding = new Set<Readonly<SoundingNote>>();
+  readonly #chords: (readonly Readonly<SoundingNote>[])[] = [];
+  #struck = false;
+
+  start(_atMs: number, note: Readonly<SoundingNote>): void {
+    if (note.id === 0) {
+      this.#sounding.clear();
+      this.#chords.push([]);
+    }
+    this.#sounding.add(note);
+    this.#struck = true;
+  }
+
+  end(_atMs: number, note: Readonly<SoundingNote>): void {
+    if (this.#struck) this.#chords[this.#chords.length - 1] = [...this.#sounding];
+    this.#struck = false;
+    this.#sounding.delete(note);
+  }
+
+  /**
+   * How the pieces ended, in the order they were played; undefined for one without a note.
+   * @param tuners what each piece was played through, when it is over
+   */
+  toEndings(tuners: readonly Tuner[]): (Ending | undefined)[] {
+    let next = 0;
+    return tuners.map((tuner) => (tuner.nextId === 0 ? undefined : toEnding(tuner, this.#chords[next++])));
+  }
+}
+
+function toEnding(tuner: Tuner, chord: readonly Readonly<SoundingNote>[]): Ending {
+  const { home, referenceCents } = tuner.settings;
+  let sum = 0;
+  for (const note of chord) {
+    sum += note.reportedCents - note.lagCents - 100 * note.key - referenceCents;
+    sum -= home.deviationCents(note.keyClass);
+  }
+  const drifts = chord
+    .slice()
+    .sort((a, b) => a.key - b.key || a.id - b.id)
+    .map((note) => toDrift(tuner.ledger, note.keyClass));
+  return { drift: mostShared(drifts), fromHomeCents: sum / chord.length };
+}
+
+/** The value that occurs most often; between equals the one that stands first. */
+function mostShared(drifts: readonly PrimeVector[]): PrimeVector {
+  let best = UNISON;
+  let most = 0;
+  for (const drift of drifts) {
+    const count = drifts.filter((other) => sameClass(other, drift)).length;
+    if (count > most) {
+      best = drift;
+      most = count;
+    }
+  }
+  return best;
+}

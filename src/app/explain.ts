@@ -1,0 +1,178 @@
+import {
+  META,
+  type MetreMap,
+  type MidiFile,
+  type Track,
+  toMetreMap,
+  toTempoMap,
+  tracksOf,
+} from '../core/midi/index.js';
+import {
+  type Moment,
+  type MomentNote,
+  type PartMap,
+  recountMoments,
+  toPartsByChannel,
+  toPartsByTrack,
+} from '../core/score/index.js';
+import { divide, noteName, type PrimeVector, withKeys } from '../core/theory/index.js';
+import type { LedgerEntry, ReturnEntry, Tuner, TunerSettings } from '../core/tuner/index.js';
+import { toText } from './meta-text.js';
+
+/** Bars to tell of, both included; the first bar is 1. */
+export interface BarRange {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A moment, and where it stands in the metre. */
+export interface PlacedMoment extends Moment {
+  readonly bar: number;
+  /** From 1; 2.5 is halfway between the second beat and the third. A beat is one lower figure of the signature. */
+  readonly beat: number;
+}
+
+/** A stream of playing. Counted as people count: `track` from 1, `channel` 1 to 16. */
+export interface ExplainedPart {
+  readonly track: number;
+  readonly channel: number;
+  /** What its track is called; empty if it has no name. */
+  readonly name: string;
+}
+
+/** A piece told chord by chord. */
+export interface Explanation {
+  /** Which track it is, from 1, in a file of format 2, whose tracks are pieces of their own; else undefined. */
+  readonly track: number | undefined;
+  readonly parts: readonly ExplainedPart[];
+  /** The moments within the bars asked for. */
+  readonly moments: readonly PlacedMoment[];
+  /** How many moments the whole piece has, and the bar of the last one: 0 if there is none. */
+  readonly momentCount: number;
+  readonly lastBar: number;
+  /** What was entered in the ledger after the last moment; empty where the bars asked for end before it. */
+  readonly closing: readonly LedgerEntry[];
+  /** The tuner as it stands at the end of the whole piece. */
+  readonly tuner: Tuner;
+}
+
+/**
+ * Tells a file chord by chord, with the decisions `retune` makes for it: one explanation for format 0 and 1, one for
+ * each track of format 2.
+ *
+ * The whole piece is always played, since what comes first decides the rest; `bars` only says what is told of.
+ */
+export function explain(file: MidiFile, settings: TunerSettings, bars?: BarRange): Explanation[] {
+  const tracks = tracksOf(file);
+  if (file.format !== 2) return [explainPiece(file, tracks, 0, settings, bars)];
+  return tracks.map((_, index) => explainPiece(file, tracks, index, settings, bars));
+}
+
+function explainPiece(
+  file: MidiFile,
+  allTracks: readonly Track[],
+  index: number,
+  settings: TunerSettings,
+  bars: BarRange | undefined,
+): Explanation {
+  const alone = file.format === 2;
+  const tracks = alone ? [allTracks[index]] : allTracks;
+  const parts = alone ? toPartsByChannel(tracks) : toPartsByTrack(tracks);
+  const tempo = toTempoMap(file, index);
+  const metre = toMetreMap(file, index);
+  const account = recountMoments(tracks, parts, (tick) => tempo.toMs(tick), settings);
+  const placed = account.moments.map((moment) => ({ ...moment, ...toBarAndBeat(metre, moment.tick) }));
+  const moments =
+    bars === undefined ? placed : placed.filter(({ bar }) => bar >= bars.from && bar <= bars.to);
+  const tellsEnd = moments.at(-1) === placed.at(-1);
+  return {
+    track: alone ? index + 1 : undefined,
+    parts: describeParts(parts, tracks, alone ? index : 0),
+    moments,
+    momentCount: placed.length,
+    lastBar: placed.at(-1)?.bar ?? 0,
+    closing: tellsEnd ? account.closing : [],
+    tuner: account.tuner,
+  };
+}
+
+/**
+ * Bar and beat of a tick, the beat with its fraction.
+ * @example toBarAndBeat(metre, 240)  // { bar: 1, beat: 1.5 } at 480 ticks a quarter note in 4/4
+ */
+export function toBarAndBeat(metre: MetreMap, tick: number): { bar: number; beat: number } {
+  const { bar, beat, ticksIntoBeat } = metre.toPosition(tick);
+  if (ticksIntoBeat === 0) return { bar, beat };
+  const start = metre.toTick(bar);
+  if (beat > 1) return { bar, beat: beat + ticksIntoBeat / ((tick - ticksIntoBeat - start) / (beat - 1)) };
+  // On the first beat its length shows only from the bar's end; a bar of one beat is that long itself.
+  const end = metre.toTick(bar + 1);
+  const last = metre.toPosition(end - 1);
+  const beatTicks =
+    last.beat > 1 ? (end - 1 - last.ticksIntoBeat - start) / (last.beat - 1) : Math.max(1, end - start);
+  return { bar, beat: beat + ticksIntoBeat / beatTicks };
+}
+
+function describeParts(parts: PartMap, tracks: readonly Track[], firstTrack: number): ExplainedPart[] {
+  return parts.parts.map(({ track, channel }) => {
+    const own = Math.max(0, track);
+    const name = tracks[own].events.find((event) => event.kind === 'meta' && event.type === META.trackName);
+    return {
+      track: firstTrack + own + 1,
+      channel: channel + 1,
+      name: name?.kind === 'meta' ? toText(name.data) : '',
+    };
+  });
+}
+
+/** A lattice point's name with the octave of the key that sounds it. @example namePoint(tuner, UNISON, 60)  // 'C4⁰' */
+export function namePoint({ settings }: Tuner, point: PrimeVector, key: number): string {
+  return noteName(point, settings.home.tonic, { key });
+}
+
+/**
+ * A note's ratio to the tonic of home with its octaves left out: that of the octave above the tonic in which it spans
+ * 0 to 11 keys. A tonic that has drifted stays near 1/1, at 80/81.
+ */
+export function toHomeRatio(note: { readonly key: number; readonly point: PrimeVector }, tuner: Tuner) {
+  return withKeys(note.point, (((note.key - tuner.originKey) % 12) + 12) % 12);
+}
+
+/** The note a return tells of, if the moment it was struck in is at hand. */
+export function findReturned(entry: ReturnEntry, notes: readonly MomentNote[]): MomentNote | undefined {
+  return notes.find(
+    (note) => note.key === entry.key && note.part === entry.part && note.presence === 'struck',
+  );
+}
+
+/** A note that was given its pure place in a harmonic chord: as which harmonic, over which root. */
+export interface HarmonicMember {
+  readonly harmonic: 7 | 11 | 13;
+  readonly root: PrimeVector;
+}
+
+/**
+ * Whether a note was struck as the pure seventh, eleventh or thirteenth of a harmonic chord 4:5:6:7(:11:13). Such a note
+ * holds one of these primes that the others in the chord don't: single notes never get them, only chords do.
+ */
+export function toHarmonicMember(note: MomentNote, notes: readonly MomentNote[]): HarmonicMember | undefined {
+  if (note.presence !== 'struck') return undefined;
+  for (const [harmonic, at] of HARMONICS) {
+    const least = Math.min(...notes.map((other) => other.point[at]));
+    if (note.point[at] - least === 1) return { harmonic, root: divide(note.point, primeOf(at)) };
+  }
+  return undefined;
+}
+
+/** Primes above 5, each with its place in a vector. */
+const HARMONICS = [
+  [13, 5],
+  [11, 4],
+  [7, 3],
+] as const;
+
+function primeOf(at: number): PrimeVector {
+  const vector: [number, number, number, number, number, number] = [0, 0, 0, 0, 0, 0];
+  vector[at] = 1;
+  return vector;
+}

@@ -1,0 +1,43 @@
+import { type MidiFile, parseMidiFile } from '../core/midi/index.js';
+import type { Problem } from '../core/outcome.js';
+import { readInput, writeWhole } from '../io/files/index.js';
+import { toLeewayError } from './problem-error.js';
+
+/** The path that stands for standard input or output. */
+export const STANDARD_STREAM = '-';
+
+/** What a path is called in a message. @example nameInput('-')  // 'standard input' */
+export function nameInput(path: string): string {
+  return path === STANDARD_STREAM ? 'standard input' : path;
+}
+
+/** Where bytes come from and go to. Both throw a LeewayError; `write` writes all of it or nothing. */
+export interface FileAccess {
+  read(path: string): Promise<Uint8Array>;
+  write(path: string, bytes: Uint8Array): Promise<void>;
+}
+
+/** Files on disk. */
+export const DISK: FileAccess = {
+  read: (path) => readInput(path),
+  write: (path, bytes) => writeWhole(path, bytes),
+};
+
+/** A MIDI file that could be read, and what was slightly wrong with it. */
+export interface OpenedMidi {
+  readonly file: MidiFile;
+  readonly warnings: readonly Problem[];
+}
+
+/**
+ * Reads a MIDI file.
+ *
+ * Throws a LeewayError: those of `access.read`, or an `SMF_…` code with the path and the byte offset in its message.
+ *
+ * @example (await openMidi('cut.mid')) // throws: "cut.mid: Expected the header of 6 bytes at byte 8, but only 2 are left."
+ */
+export async function openMidi(path: string, access: FileAccess = DISK): Promise<OpenedMidi> {
+  const outcome = parseMidiFile(await access.read(path));
+  if (!outcome.ok) throw toLeewayError(outcome.problem, nameInput(path));
+  return outcome.value;
+}

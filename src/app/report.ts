@@ -1,0 +1,167 @@
+import type { MidiFile } from '../core/midi/index.js';
+import type { Problem } from '../core/outcome.js';
+import type { OutletCounters } from '../core/outlet/index.js';
+import { formatComma, formatRatio, type PrimeVector, toDeviationCents } from '../core/theory/index.js';
+import { type LedgerTotals, type TunerSettings, toDrift } from '../core/tuner/index.js';
+import type { Ending } from './ending.js';
+import type { OutletChoice } from './outlet-choice.js';
+import type { Retuned, RetunedSequence } from './retune.js';
+import { type SettingsReport, toSettingsReport } from './settings-report.js';
+
+/** Grows when a field changes its meaning or goes; new fields may come without. */
+export const REPORT_VERSION = 1;
+
+/** What `leeway retune --report` writes, as JSON. */
+export interface RetuneReport {
+  readonly kind: 'leeway retune report';
+  readonly version: typeof REPORT_VERSION;
+  readonly settings: SettingsReport;
+  /** In the order they were worked on. */
+  readonly files: readonly FileReport[];
+}
+
+/** One input: what came of it, or why nothing did. */
+export type FileReport = DoneReport | FailedReport;
+
+/** A file that was retuned. */
+export interface DoneReport {
+  readonly ok: true;
+  readonly input: string;
+  readonly output: string;
+  /** The Standard MIDI File format of the input. */
+  readonly format: 0 | 1 | 2;
+  /** What was slightly wrong with the input and read all the same. */
+  readonly warnings: readonly Problem[];
+  /** One for a file of format 0 or 1; one for each track of format 2, whose tracks are pieces of their own. */
+  readonly pieces: readonly PieceReport[];
+}
+
+/** A file that couldn't be read, or whose output couldn't be written. */
+export interface FailedReport {
+  readonly ok: false;
+  readonly input: string;
+  readonly problem: { readonly code: string; readonly message: string; readonly advice: string };
+}
+
+/** One piece, played from its start to its end. */
+export interface PieceReport {
+  readonly seconds: number;
+  /** Notes that were tuned; percussion isn't. */
+  readonly notes: number;
+  readonly parts: readonly PartReport[];
+  /** Where the last chord stood; null for a piece without a note. */
+  readonly ending: EndingReport | null;
+  /** Who paid: cents that returning notes jumped and tied notes glided, and the rest of the books. */
+  readonly totals: Readonly<LedgerTotals>;
+  /** Every key class that sounded, from C. */
+  readonly keyClasses: readonly KeyClassReport[];
+  readonly outlet: OutletReport;
+}
+
+/** A stream of playing that is tuned. Counted as people count: `track` from 1, null if all tracks share it. */
+export interface PartReport {
+  readonly track: number | null;
+  /** 1 to 16. */
+  readonly channel: number;
+}
+
+/** Where the last chord of a piece stood. */
+export interface EndingReport {
+  readonly drift: CommaReport;
+  /** Of the chord as a body, in cents; below home is negative. */
+  readonly fromHomeCents: number;
+}
+
+/** A comma product: exactly, in words and in cents. */
+export interface CommaReport {
+  /** Numerator and denominator, `80/81`; as powers of primes where they get too long: `2^400·3^-400·5^100`. */
+  readonly ratio: string;
+  readonly words: string;
+  readonly cents: number;
+}
+
+/** How far a key class ended from where it first sounded. */
+export interface KeyClassReport {
+  /** 0 (C) to 11 (B). */
+  readonly keyClass: number;
+  readonly drift: CommaReport;
+}
+
+/** How the notes were sent, and what the outlet had to give up; all its instances together. */
+export interface OutletReport extends OutletCounters {
+  readonly kind: OutletChoice['kind'];
+}
+
+/** The report of a file that was retuned. */
+export function toDoneReport(
+  input: string,
+  output: string,
+  file: MidiFile,
+  warnings: readonly Problem[],
+  retuned: Retuned,
+  endings: readonly (Ending | undefined)[],
+): DoneReport {
+  const pieces = retuned.sequences.map((sequence, i) => toPieceReport(sequence, endings[i]));
+  return { ok: true, input, output, format: file.format, warnings, pieces };
+}
+
+/** The whole report. */
+export function toRetuneReport(settings: TunerSettings, files: readonly FileReport[]): RetuneReport {
+  return {
+    kind: 'leeway retune report',
+    version: REPORT_VERSION,
+    settings: toSettingsReport(settings),
+    files,
+  };
+}
+
+/** @example toCommaReport([4, -4, 1, 0, 0, 0])  // { ratio: '80/81', words: '−1 syntonic comma', cents: -21.506 } */
+export function toCommaReport(v: PrimeVector): CommaReport {
+  return { ratio: formatRatio(v), words: formatComma(v), cents: roundCents(toDeviationCents(v)) };
+}
+
+/** Cents as they stand in JSON: to a thousandth, and never -0. @example roundCents(-21.50629)  // -21.506 */
+export function roundCents(cents: number): number {
+  return Math.round(cents * 1000) / 1000 + 0;
+}
+
+function toPieceReport(sequence: RetunedSequence, ending: Ending | undefined): PieceReport {
+  const { tuner } = sequence.line;
+  const { totals, accounts } = tuner.ledger;
+  return {
+    seconds: roundCents(sequence.lengthMs / 1000),
+    notes: tuner.nextId,
+    parts: sequence.parts.parts.map(({ track, channel }) => ({
+      track: track < 0 ? null : track + 1,
+      channel: channel + 1,
+    })),
+    ending: ending === undefined ? null : toEndingReport(ending),
+    totals: {
+      glidedCents: roundCents(totals.glidedCents),
+      jumpedCents: roundCents(totals.jumpedCents),
+      offsetTravelCents: roundCents(totals.offsetTravelCents),
+      returns: totals.returns,
+      impurityCentSeconds: roundCents(totals.impurityCentSeconds),
+    },
+    keyClasses: accounts.flatMap((account, keyClass) =>
+      account === undefined ? [] : [{ keyClass, drift: toCommaReport(toDrift(tuner.ledger, keyClass)) }],
+    ),
+    outlet: toOutletReport(sequence),
+  };
+}
+
+function toEndingReport({ drift, fromHomeCents }: Ending): EndingReport {
+  return { drift: toCommaReport(drift), fromHomeCents: roundCents(fromHomeCents) };
+}
+
+function toOutletReport({ outlets }: RetunedSequence): OutletReport {
+  const sum = { clampedBends: 0, sharedNotes: 0, hurriedNotes: 0, foldedNotes: 0, peakChannels: 0 };
+  for (const { counters } of outlets) {
+    sum.clampedBends += counters.clampedBends;
+    sum.sharedNotes += counters.sharedNotes;
+    sum.hurriedNotes += counters.hurriedNotes;
+    sum.foldedNotes += counters.foldedNotes;
+    sum.peakChannels = Math.max(sum.peakChannels, counters.peakChannels);
+  }
+  return { kind: outlets[0]?.kind ?? 'mpe', ...sum };
+}

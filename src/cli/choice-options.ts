@@ -1,0 +1,135 @@
+import type { Command } from 'commander';
+import { toLeewayError } from '../app/problem-error.js';
+import { type LeewayError, readInput } from '../io/files/index.js';
+import { type Choices, HELD, OUTLETS, overlay, STRATEGIES } from './choices.js';
+import { RANGES } from './ranges.js';
+import { type Reader, readA4, readHome, readLimit, readNumber, readTonic, readWord } from './read-values.js';
+import { type Chosen, parseSettings } from './settings-file.js';
+
+/** What commander hands over, under the options' names in camel case. */
+export type RawOptions = Readonly<Record<string, unknown>>;
+
+interface ChoiceOption {
+  readonly flags: string;
+  /** What it is called in the choices. */
+  readonly field: keyof Choices;
+  readonly read: Reader<unknown>;
+  readonly help: string;
+}
+
+const TUNING: readonly ChoiceOption[] = [
+  {
+    flags: '--strategy <how>',
+    field: 'strategy',
+    read: readWord(STRATEGIES),
+    help: 'who pays for pure chords: free (the pitch may drift), pull (it is drawn back slowly) or anchored (no farther from home than the leeway); stock: anchored',
+  },
+  {
+    flags: '--leeway <cents>',
+    field: 'leewayCents',
+    read: readNumber(RANGES.leeway),
+    help: 'how far the sounding notes may stand from home, in cents, 0 to 600; stock: anchored 8, pull 2',
+  },
+  {
+    flags: '--rate <cents>',
+    field: 'rateCentsPerSecond',
+    read: readNumber(RANGES.rate),
+    help: 'how fast pull draws back, in cents a second, 0.1 to 100; stock: 3',
+  },
+  {
+    flags: '--held <what>',
+    field: 'held',
+    read: readWord(HELD),
+    help: 'what held notes do when the others move: follow (glide along) or stay; stock: follow',
+  },
+  {
+    flags: '--limit <prime>',
+    field: 'limit',
+    read: readLimit,
+    help: 'the purest intervals used: 3 (fifths), 5 (thirds too), 7, 11 or 13 (higher harmonics too); stock: 5',
+  },
+  {
+    flags: '--home <scale>',
+    field: 'home',
+    read: readHome,
+    help: 'the scale drift is measured from: equal, just, meantone, pythagorean, or twelve ratios or cents in quotes; stock: equal',
+  },
+  {
+    flags: '--tonic <note>',
+    field: 'tonic',
+    read: readTonic,
+    help: 'the note home is built on, such as C, F# or Bb; stock: C',
+  },
+  {
+    flags: '--a4 <hertz>',
+    field: 'a4Hz',
+    read: readA4,
+    help: 'the pitch of the A above middle C in hertz, 220 to 880; stock: 440',
+  },
+];
+
+const OUTLET: readonly ChoiceOption[] = [
+  {
+    flags: '--outlet <kind>',
+    field: 'outlet',
+    read: readWord(OUTLETS),
+    help: 'how the pitch travels: mpe (a zone for each track), multichannel (for any General MIDI synth) or mts (MIDI tuning messages); stock: mpe',
+  },
+  {
+    flags: '--bend-range <semitones>',
+    field: 'bendRange',
+    read: readNumber(RANGES['bend-range']),
+    help: 'the pitch-bend range of your synth in semitones, 1 to 96; stock: mpe 48, multichannel 2',
+  },
+];
+
+/** Adds the options that say how to tune, and the file they can be kept in. */
+export function addTuningOptions(command: Command): Command {
+  for (const { flags, help } of TUNING) command.option(flags, help);
+  return command.option('--settings <file>', 'a TOML file with settings; an option given here wins over it');
+}
+
+/** Adds the options that say how retuned notes travel. */
+export function addOutletOptions(command: Command): Command {
+  for (const { flags, help } of OUTLET) command.option(flags, help);
+  return command;
+}
+
+/** A user's choices, and those of them that stood on the command line. */
+export type Gathered =
+  | { readonly ok: true; readonly given: Choices; readonly all: Choices }
+  | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
+
+/**
+ * The choices for one run: options, over the settings file. Every mistake in both is told.
+ * Throws a LeewayError if the file can't be read.
+ */
+export async function gatherChoices(options: RawOptions): Promise<Gathered> {
+  const { settings } = options;
+  const file: Chosen =
+    typeof settings === 'string'
+      ? parseSettings(await readInput(settings), settings)
+      : { ok: true, choices: {} };
+  const line = readOptions(options);
+  if (file.ok && line.ok) return { ok: true, given: line.choices, all: overlay(line.choices, file.choices) };
+  return { ok: false, mistakes: [...(file.ok ? [] : file.mistakes), ...(line.ok ? [] : line.mistakes)] };
+}
+
+function readOptions(options: RawOptions): Chosen {
+  const choices: Partial<Record<keyof Choices, unknown>> = {};
+  const mistakes: LeewayError[] = [];
+  for (const { flags, field, read } of [...TUNING, ...OUTLET]) {
+    const [flag] = flags.split(' ');
+    const text = options[toCamelCase(flag.slice(2))];
+    if (text === undefined) continue;
+    const outcome = read(text);
+    if (outcome.ok) choices[field] = outcome.value;
+    else mistakes.push(toLeewayError(outcome.problem, flag));
+  }
+  // Each field was filled by the reader that stands beside it in the table.
+  return mistakes.length === 0 ? { ok: true, choices: choices as Choices } : { ok: false, mistakes };
+}
+
+function toCamelCase(flag: string): string {
+  return flag.replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
+}

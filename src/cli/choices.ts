@@ -1,0 +1,77 @@
+import type { OutletChoice } from '../app/outlet-choice.js';
+import { type PrimeLimit, type Tonic, toHome, toReferenceCents } from '../core/theory/index.js';
+import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../core/tuner/index.js';
+import type { HomeWish } from './read-values.js';
+
+/** The words the choices are made of, in the order they are listed. */
+export const STRATEGIES: readonly Strategy[] = ['free', 'pull', 'anchored'];
+export const HELD: readonly TunerSettings['held'][] = ['follow', 'stay'];
+export const OUTLETS: readonly OutletChoice['kind'][] = ['mpe', 'multichannel', 'mts'];
+
+/** What a user has chosen, on the command line or in a settings file. What isn't there is left at its stock value. */
+export interface Choices {
+  readonly strategy?: Strategy | undefined;
+  readonly leewayCents?: number | undefined;
+  readonly rateCentsPerSecond?: number | undefined;
+  readonly held?: TunerSettings['held'] | undefined;
+  readonly limit?: PrimeLimit | undefined;
+  readonly home?: HomeWish | undefined;
+  readonly tonic?: Tonic | undefined;
+  readonly a4Hz?: number | undefined;
+  readonly glideMs?: number | undefined;
+  readonly strikeWindowMs?: number | undefined;
+  readonly outlet?: OutletChoice['kind'] | undefined;
+  readonly bendRange?: number | undefined;
+}
+
+/** Choices laid over others: what the first leave open, the second decide. */
+export function overlay(first: Choices, second: Choices): Choices {
+  return { ...second, ...withoutOpen(first) };
+}
+
+/**
+ * The tuner's settings, stock values filled in. The leeway of `free` is without end, whatever was chosen.
+ * @example toTunerSettings({ strategy: 'pull' }).leewayCents  // 2
+ */
+export function toTunerSettings(choices: Choices): TunerSettings {
+  const { limit, strategy, rateCentsPerSecond, held, glideMs, strikeWindowMs, a4Hz } = choices;
+  const leewayCents = strategy === 'free' ? undefined : choices.leewayCents;
+  const wish = choices.home ?? { kind: 'equal' };
+  const tonic = choices.tonic ?? STOCK_SETTINGS.home.tonic;
+  return toSettings({
+    ...withoutOpen({ limit, strategy, leewayCents, rateCentsPerSecond, held, glideMs, strikeWindowMs }),
+    home: toHome({ ...wish, tonic }),
+    referenceCents: a4Hz === undefined ? STOCK_SETTINGS.referenceCents : toReferenceCents(a4Hz),
+  });
+}
+
+/** How the notes travel. */
+export function toOutletChoice({ outlet, bendRange }: Choices): OutletChoice {
+  return { kind: outlet ?? 'mpe', bendRange: outlet === 'mts' ? undefined : bendRange };
+}
+
+/**
+ * Sentences about options that were given and have no effect beside the others.
+ * @param given what stood on the command line
+ * @param all   the same over the settings file
+ */
+export function toRemarks(given: Choices, all: Choices): string[] {
+  const strategy = all.strategy ?? STOCK_SETTINGS.strategy;
+  const remarks: string[] = [];
+  if (given.leewayCents !== undefined && strategy === 'free')
+    remarks.push('--leeway has no effect with --strategy free, which never brings the pitch back');
+  if (given.rateCentsPerSecond !== undefined && strategy !== 'pull')
+    remarks.push(`--rate has no effect with --strategy ${strategy}; it is the speed of pull`);
+  if (given.held !== undefined && strategy === 'free')
+    remarks.push('--held has no effect with --strategy free, which never moves a held note');
+  if (given.bendRange !== undefined && all.outlet === 'mts')
+    remarks.push('--bend-range has no effect with --outlet mts, which sends no bends');
+  return remarks;
+}
+
+/** The same object without the fields that are undefined. */
+function withoutOpen<T extends object>(choices: T): { [K in keyof T]: NonNullable<T[K]> } {
+  return Object.fromEntries(Object.entries(choices).filter(([, value]) => value !== undefined)) as {
+    [K in keyof T]: NonNullable<T[K]>;
+  };
+}

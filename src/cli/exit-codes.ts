@@ -1,0 +1,13 @@
+/** What a command's exit code says. */
+export const EXIT = {
+  done: 0,
+  /** Some of several inputs failed; the rest are done. */
+  someFailed: 1,
+  /** A mistake in the command line or the settings, or the only input was bad: nothing was written. */
+  mistake: 2,
+  /** A fault of Leeway's own. */
+  bug: 70,
+} as const;
+
+/** One of the exit codes. */
+export type ExitCode = (typeof EXIT)[keyof typeof EXIT];

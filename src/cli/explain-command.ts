@@ -1,0 +1,71 @@
+import { createColors } from 'picocolors';
+import { type BarRange, explain } from '../app/explain.js';
+import { toExplanationJson } from '../app/explanation-json.js';
+import { nameInput, openMidi } from '../app/midi-source.js';
+import { toLeewayError } from '../app/problem-error.js';
+import { LeewayError } from '../io/files/index.js';
+import { gatherChoices, type RawOptions } from './choice-options.js';
+import { toTunerSettings } from './choices.js';
+import { EXIT, type ExitCode } from './exit-codes.js';
+import { RANGES } from './ranges.js';
+import { readNumber } from './read-values.js';
+import { complain, hasColour, say } from './say.js';
+import { toAccess } from './streams.js';
+import { formatWarning } from './words/errors.js';
+import { formatHead, formatMoment, formatTail } from './words/piece.js';
+import type { World } from './world.js';
+
+/** `leeway explain INPUT`: tells a file chord by chord. Throws a LeewayError if it can't be read. */
+export async function runExplain(input: string, options: RawOptions, world: World): Promise<ExitCode> {
+  const mistakes: LeewayError[] = [];
+  const bars = readBars(options, mistakes);
+  const gathered = await gatherChoices(options);
+  if (!gathered.ok || mistakes.length > 0) {
+    complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...mistakes]);
+    return EXIT.mistake;
+  }
+  const { file, warnings } = await openMidi(input, toAccess(world));
+  const settings = toTunerSettings(gathered.all);
+  const pieces = explain(file, settings, bars);
+  for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
+  if (options.json === true) {
+    say(world.stdout, [JSON.stringify(toExplanationJson(input, settings, warnings, pieces), null, 2)]);
+    return EXIT.done;
+  }
+  const colors = createColors(hasColour(world.stdout, world));
+  for (const piece of pieces) {
+    say(world.stdout, [...formatHead(nameInput(input), piece, colors), '']);
+    for (const moment of piece.moments) say(world.stdout, [...formatMoment(moment, piece, colors), '']);
+    if (piece.moments.length === 0) say(world.stdout, [toNothing(piece.momentCount, piece.lastBar), '']);
+    say(world.stdout, formatTail(piece, colors));
+  }
+  return EXIT.done;
+}
+
+function toNothing(momentCount: number, lastBar: number): string {
+  if (momentCount === 0) return '  There is no note to tune.';
+  return `  No note is struck in these bars; the last one of the piece is in bar ${lastBar}.`;
+}
+
+/** The bars asked for; undefined for all of them. */
+function readBars(options: RawOptions, mistakes: LeewayError[]): BarRange | undefined {
+  if (options.from === undefined && options.to === undefined) return undefined;
+  const read = (name: 'from' | 'to', stock: number) => {
+    if (options[name] === undefined) return stock;
+    const outcome = readNumber(RANGES.bar)(options[name]);
+    if (outcome.ok) return outcome.value;
+    mistakes.push(toLeewayError(outcome.problem, `--${name}`));
+    return stock;
+  };
+  const range = { from: read('from', 1), to: read('to', Infinity) };
+  if (range.from > range.to) {
+    mistakes.push(
+      new LeewayError({
+        code: 'BARS_BACKWARD',
+        message: `--from ${range.from} is after --to ${range.to}.`,
+        advice: 'Give the earlier bar to --from; both bars are told of.',
+      }),
+    );
+  }
+  return range;
+}

@@ -1,0 +1,64 @@
+import process from 'node:process';
+import { CommanderError } from 'commander';
+import { LeewayError } from '../io/files/index.js';
+import { EXIT, type ExitCode } from './exit-codes.js';
+import { createProgram } from './program.js';
+import { complain } from './say.js';
+import type { World } from './world.js';
+
+/**
+ * Runs one command.
+ * @param argv what stands after the program's name
+ * @returns the exit code; nothing is thrown
+ * @example await run(['retune', 'a.mid', '-o', 'b.mid'], world)  // 0
+ */
+export async function run(argv: readonly string[], world: World): Promise<number> {
+  let code: ExitCode = EXIT.done;
+  const program = createProgram(world, (its) => {
+    code = its;
+  });
+  try {
+    if (argv.length === 0) {
+      world.stderr.write(program.helpInformation());
+      return EXIT.mistake;
+    }
+    await program.parseAsync(argv, { from: 'user' });
+    return code;
+  } catch (error) {
+    if (error instanceof CommanderError && error.exitCode === 0) return EXIT.done; // help, version
+    if (isBrokenPipe(error)) return EXIT.done;
+    const told = error instanceof CommanderError ? toUsageError(error) : error;
+    complain(world, [told]);
+    return told instanceof LeewayError ? EXIT.mistake : EXIT.bug;
+  }
+}
+
+/** Runs the command this process was started with. A reader that goes away early (`… | head`) ends it quietly. */
+export async function main(): Promise<number> {
+  const { stdin, stdout, stderr, env } = process;
+  for (const stream of [stdout, stderr]) {
+    stream.on('error', (error) => {
+      if (isBrokenPipe(error)) process.exit(EXIT.done);
+      throw error;
+    });
+  }
+  return run(process.argv.slice(2), { stdin, stdout, stderr, env });
+}
+
+function isBrokenPipe(error: unknown): boolean {
+  return error instanceof Error && 'code' in error && error.code === 'EPIPE';
+}
+
+/** A mistake in the command line, in our words. */
+function toUsageError(error: CommanderError): LeewayError {
+  const [sentence, hint] = error.message.replace(/^error: /, '').split('\n');
+  const nearest = /Did you mean (.*)\?/.exec(hint ?? '')?.[1];
+  return new LeewayError({
+    code: 'USAGE',
+    message: `${sentence.charAt(0).toUpperCase()}${sentence.slice(1).replace(/\.$/, '')}.`,
+    advice:
+      nearest === undefined
+        ? 'leeway --help lists the commands, leeway help COMMAND its options.'
+        : `Did you mean ${nearest}?`,
+  });
+}

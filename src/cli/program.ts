@@ -1,0 +1,82 @@
+import { readFileSync } from 'node:fs';
+import { Command } from 'commander';
+import { addOutletOptions, addTuningOptions, type RawOptions } from './choice-options.js';
+import type { ExitCode } from './exit-codes.js';
+import { runExplain } from './explain-command.js';
+import { runRetune } from './retune-command.js';
+import { LINE_WIDTH } from './words/wrap.js';
+import type { World } from './world.js';
+
+const RETUNE_EXAMPLES = `
+Each note gets its pure ratio to what sounds with it. A comma is about 21.5 cents, a fifth of a semitone.
+Several inputs, or a folder, go into the folder OUTPUT, with the tree of folders kept. - is standard input or output.
+
+Examples:
+  leeway retune choir.mid -o choir-pure.mid
+  leeway retune songs/ -o pure-songs/ --strategy pull --rate 5
+  leeway retune blues.mid -o blues-7.mid --limit 7 --outlet multichannel --bend-range 2
+  leeway retune mass.mid -o mass-pure.mid --home meantone --tonic D --a4 415 --report mass.json
+
+Exit codes: 0 done, 1 some of several files failed, 2 a mistake or a bad file, 70 a fault of Leeway's own.`;
+
+const EXPLAIN_EXAMPLES = `
+Says for every chord where each note stands, which note and interval decided it, and how far the pitch has drifted.
+
+Examples:
+  leeway explain choir.mid
+  leeway explain choir.mid --from 9 --to 12 --strategy free
+  leeway explain choir.mid --json > choir.json`;
+
+/**
+ * The command line.
+ * @param finish told the exit code of the command that ran
+ */
+export function createProgram(world: World, finish: (code: ExitCode) => void): Command {
+  const program = new Command('leeway')
+    .description('Adaptive just intonation for MIDI: pure chords, with the drift in plain sight.')
+    .version(readVersion(), '-V, --version', 'print the version')
+    .helpOption('-h, --help', 'print this help')
+    .helpCommand('help [command]', 'print the help of a command')
+    .exitOverride()
+    .configureOutput({
+      writeOut: (text) => void world.stdout.write(text),
+      writeErr: (text) => void world.stderr.write(text),
+      outputError: () => {}, // `run` words all errors
+      getOutHelpWidth: () => Math.min(LINE_WIDTH, world.stdout.columns ?? LINE_WIDTH),
+    });
+
+  const retune = program
+    .command('retune')
+    .summary('retune MIDI files to pure intervals')
+    .description('Retunes MIDI files to pure intervals. Everything else in them stays where it was.')
+    .argument('<input...>', 'MIDI files, or folders of them')
+    .requiredOption('-o, --output <path>', 'where the retuned file goes; a folder for several inputs');
+  addOutletOptions(addTuningOptions(retune))
+    .option('--report <file>', 'also write what was done, as JSON')
+    .addHelpText('after', RETUNE_EXAMPLES)
+    .action(async (inputs: string[], options: RawOptions) => finish(await runRetune(inputs, options, world)));
+
+  const explain = program
+    .command('explain')
+    .summary('say chord by chord why each note was tuned as it was')
+    .description('Says chord by chord why each note is tuned as it is.')
+    .argument('<input>', 'a MIDI file');
+  addTuningOptions(explain)
+    .option('--from <bar>', 'the first bar to tell of, counted from 1')
+    .option('--to <bar>', 'the last bar to tell of')
+    .option('--json', 'print JSON for other programs')
+    .addHelpText('after', EXPLAIN_EXAMPLES)
+    .action(async (input: string, options: RawOptions) => finish(await runExplain(input, options, world)));
+  return program;
+}
+
+function readVersion(): string {
+  const manifest = new URL('package.json', findRoot());
+  return JSON.parse(readFileSync(manifest, 'utf8')).version;
+}
+
+/** The folder of package.json: the sources and the built files lie at different depths below it. */
+function findRoot(): URL {
+  const built = import.meta.url.includes('/dist/src/cli/');
+  return new URL(built ? '../../../' : '../../', import.meta.url);
+}

@@ -1,0 +1,23 @@
+/** The numbers a user may give, whatever way they are given. */
+export interface NumberRange {
+  readonly least: number;
+  readonly most: number;
+  /** What the number counts, in the plural. */
+  readonly unit: string;
+  readonly whole: boolean;
+}
+
+/** Bounds of every number, under the name of its option or key. */
+export const RANGES = {
+  leeway: { least: 0, most: 600, unit: 'cents', whole: false },
+  rate: { least: 0.1, most: 100, unit: 'cents a second', whole: false },
+  glide: { least: 0, most: 2000, unit: 'milliseconds', whole: false },
+  'strike-window': { least: 0, most: 200, unit: 'milliseconds', whole: false },
+  'bend-range': { least: 1, most: 96, unit: 'semitones', whole: true },
+  bar: { least: 1, most: 1_000_000, unit: 'bars', whole: true },
+} as const satisfies Record<string, NumberRange>;
+
+/** @example formatRange(RANGES.leeway)  // 'a number from 0 to 600 (cents)' */
+export function formatRange({ least, most, unit, whole }: NumberRange): string {
+  return `a ${whole ? 'whole ' : ''}number from ${least} to ${most} (${unit})`;
+}

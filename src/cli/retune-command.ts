@@ -1,0 +1,110 @@
+import { SingleBar } from 'cli-progress';
+import { STANDARD_STREAM } from '../app/midi-source.js';
+import { type FileReport, toRetuneReport } from '../app/report.js';
+import { type FileOutcome, retuneFiles } from '../app/retune-files.js';
+import { planRetune } from '../app/retune-plan.js';
+import { LeewayError } from '../io/files/index.js';
+import { gatherChoices, type RawOptions } from './choice-options.js';
+import { toOutletChoice, toRemarks, toTunerSettings } from './choices.js';
+import { EXIT, type ExitCode } from './exit-codes.js';
+import { complain, say } from './say.js';
+import { toAccess } from './streams.js';
+import { formatWarning } from './words/errors.js';
+import { formatShortSummary, formatSummary } from './words/summary.js';
+import type { World } from './world.js';
+
+/**
+ * `leeway retune INPUT… -o OUTPUT`: plans, retunes file by file, and sums up.
+ *
+ * One bad file among several is reported and the rest is done. Throws a LeewayError where nothing should be started.
+ */
+export async function runRetune(
+  inputs: readonly string[],
+  options: RawOptions,
+  world: World,
+): Promise<ExitCode> {
+  const gathered = await gatherChoices(options);
+  if (!gathered.ok) {
+    complain(world, gathered.mistakes);
+    return EXIT.mistake;
+  }
+  const settings = toTunerSettings(gathered.all);
+  const outlet = toOutletChoice(gathered.all);
+  const output = String(options.output);
+  const reportPath = typeof options.report === 'string' ? options.report : undefined;
+  const plan = await planRetune(inputs, output, reportPath);
+  for (const remark of toRemarks(gathered.given, gathered.all))
+    say(world.stderr, [`leeway: note: ${remark}.`]);
+  complain(
+    world,
+    plan.failures.map(({ error }) => error),
+  );
+
+  // What is printed must not mix with a file that goes to standard output.
+  const toStdout = output === STANDARD_STREAM || reportPath === STANDARD_STREAM;
+  const place = toStdout ? world.stderr : world.stdout;
+  const tell = (outcome: FileOutcome) => {
+    if (!outcome.ok) return complain(world, [outcome.error]);
+    const { report } = outcome;
+    for (const warning of report.warnings) say(world.stderr, [formatWarning(warning, report.input)]);
+    say(place, plan.several ? formatShortSummary(report) : formatSummary(report, settings, outlet));
+  };
+
+  const bar = plan.several && plan.jobs.length > 1 ? openBar(world, plan.jobs.length) : undefined;
+  const access = toAccess(world);
+  const outcomes = await retuneFiles(
+    plan.jobs,
+    { settings, outlet },
+    (outcome) => (bar === undefined ? tell(outcome) : bar.increment()),
+    access,
+  );
+  if (bar !== undefined) {
+    bar.stop();
+    for (const outcome of outcomes) tell(outcome);
+  }
+
+  const failed = [
+    ...plan.failures.map(({ input, error }) => ({ input, error })),
+    ...outcomes.filter(isFailure),
+  ];
+  if (reportPath !== undefined) {
+    const files: FileReport[] = outcomes.map((one) => (one.ok ? one.report : toFailed(one.input, one.error)));
+    for (const { input, error } of plan.failures) files.push(toFailed(input, error));
+    const text = `${JSON.stringify(toRetuneReport(settings, files), null, 2)}\n`;
+    await access.write(reportPath, new TextEncoder().encode(text));
+  }
+  const count = outcomes.length + plan.failures.length;
+  if (count > 1) say(place, [`${count - failed.length} of ${count} retuned`]);
+  return toExitCode(failed, count);
+}
+
+function isFailure(outcome: FileOutcome): outcome is FileOutcome & { ok: false } {
+  return !outcome.ok;
+}
+
+function toExitCode(failed: readonly { error: unknown }[], count: number): ExitCode {
+  if (failed.some(({ error }) => !(error instanceof LeewayError))) return EXIT.bug;
+  if (failed.length === 0) return EXIT.done;
+  return count > 1 ? EXIT.someFailed : EXIT.mistake;
+}
+
+function toFailed(input: string, error: unknown): FileReport {
+  const known = error instanceof LeewayError;
+  const message = error instanceof Error ? error.message : String(error);
+  const { code, advice } = known ? error : { code: 'BUG', advice: 'Please report it with the file.' };
+  return { ok: false, input, problem: { code, message, advice } };
+}
+
+/** A bar on a terminal; nothing elsewhere. */
+function openBar({ stderr }: World, total: number): SingleBar | undefined {
+  if (stderr.isTTY !== true) return undefined;
+  const bar = new SingleBar({
+    format: '{bar} {value} of {total} files',
+    barsize: 40,
+    clearOnComplete: true,
+    hideCursor: true,
+    stream: stderr as NodeJS.WritableStream,
+  });
+  bar.start(total, 0);
+  return bar;
+}

@@ -1,0 +1,21 @@
+import { formatError } from './words/errors.js';
+import type { Output, World } from './world.js';
+
+/** Prints lines of what was asked for. */
+export function say(output: Output, lines: readonly string[]): void {
+  if (lines.length > 0) output.write(`${lines.join('\n')}\n`);
+}
+
+/** Prints errors, one a line, on standard error. */
+export function complain(world: World, errors: readonly unknown[]): void {
+  const debug = Boolean(world.env.LEEWAY_DEBUG);
+  say(
+    world.stderr,
+    errors.map((error) => formatError(error, debug)),
+  );
+}
+
+/** Whether a stream shows colour: on a terminal, unless the user has said no. */
+export function hasColour(output: Output, { env }: World): boolean {
+  return output.isTTY === true && !env.NO_COLOR;
+}

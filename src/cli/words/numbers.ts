@@ -1,0 +1,40 @@
+/** Cents with their sign, to a tenth; a true minus sign. @example formatCents(-21.506)  // '−21.5 c' */
+export function formatCents(cents: number): string {
+  return `${formatSigned(cents)} c`;
+}
+
+/** The bare number of {@link formatCents}. @example formatSigned(1.955)  // '+2.0' */
+export function formatSigned(cents: number): string {
+  const size = Math.abs(cents).toFixed(1);
+  if (size === '0.0') return size;
+  return `${cents < 0 ? '−' : '+'}${size}`;
+}
+
+/** A length in cents, which has no sign. @example formatSize(21.506)  // '21.5 c' */
+export function formatSize(cents: number): string {
+  return `${Math.abs(cents).toFixed(1)} c`;
+}
+
+/**
+ * A time or a length.
+ * @example formatSeconds(2.5, 3)   // '2.500 s'
+ * @example formatSeconds(75.25, 1) // '1 min 15.3 s'
+ */
+export function formatSeconds(seconds: number, digits: number): string {
+  const rounded = Number(seconds.toFixed(digits));
+  if (rounded < 60) return `${rounded.toFixed(digits)} s`;
+  const minutes = Math.floor(rounded / 60);
+  return `${minutes} min ${(rounded - 60 * minutes).toFixed(digits)} s`;
+}
+
+/** A number of things. @example count(1, 'note')  // '1 note'; count(3, 'note') is '3 notes' */
+export function count(number: number, thing: string): string {
+  return `${number} ${thing}${number === 1 ? '' : 's'}`;
+}
+
+/** A distance from home, in words. @example formatFromHome(-7.26)  // '7.3 c below home' */
+export function formatFromHome(cents: number): string {
+  const size = formatSize(cents);
+  if (size === '0.0 c') return 'at home';
+  return `${size} ${cents < 0 ? 'below' : 'above'} home`;
+}

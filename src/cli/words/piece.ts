@@ -1,0 +1,100 @@
+import type { Colors } from 'picocolors/types.js';
+import { type Explanation, namePoint, type PlacedMoment, toHomeRatio } from '../../app/explain.js';
+import { toTonicName } from '../../app/settings-report.js';
+import type { MomentNote } from '../../core/score/index.js';
+import { formatRatio } from '../../core/theory/index.js';
+import type { Tuner } from '../../core/tuner/index.js';
+import { formatDrift } from './commas.js';
+import { formatEntry } from './entries.js';
+import { count, formatFromHome, formatSeconds, formatSigned, formatSize } from './numbers.js';
+import { formatReason } from './reasons.js';
+import { formatSettings } from './settings.js';
+import { wrap } from './wrap.js';
+
+/** Least widths of the columns: name, ratio to home, ratio to the bass, cents. */
+const WIDTHS = [8, 8, 7, 7] as const;
+
+/** The head of an explanation: what was tuned how, and how to read what follows. */
+export function formatHead(name: string, piece: Explanation, colors: Colors): string[] {
+  const { parts, tuner } = piece;
+  const tonic = toTonicName(tuner.settings);
+  const of = piece.track === undefined ? '' : `, track ${piece.track}`;
+  const lines = [colors.bold(`${name}${of}`), ...row('tuned', formatSettings(tuner.settings))];
+  const list = parts.map(
+    (part, i) =>
+      `${i + 1}${part.name === '' ? '' : ` ${part.name}`} (track ${part.track}, channel ${part.channel})`,
+  );
+  if (parts.length > 1) lines.push(...row('parts', list.join(', ')));
+  const part = parts.length > 1 ? ', part' : '';
+  lines.push(
+    ...row('columns', `note${part}, ratio to home, ratio to the bass, cents from 12 equal, what decided it`),
+  );
+  const reading = [
+    `Ratios to home count from ${tonic} with octaves left out; ratios to the bass stand as they sound.`,
+    'A note is decided by one that is held, pedalled, recalled (it has ended, but is remembered) or struck together with it.',
+  ];
+  for (const sentence of reading) lines.push(...row('', sentence));
+  return lines.map((line, i) => (i === 0 ? line : colors.dim(line)));
+}
+
+/** One chord: a line with time and drift, a line a note from the highest down, and what the ledger entered. */
+export function formatMoment(moment: PlacedMoment, piece: Explanation, colors: Colors): string[] {
+  const { tuner } = piece;
+  const beat = Number(moment.beat.toFixed(2));
+  const time = formatSeconds(moment.atMs / 1000, 3);
+  const drift = `drift ${formatDrift(moment.drift)}; stands ${formatFromHome(moment.driftCents)}`;
+  const lines = [`${colors.bold(`bar ${moment.bar}, beat ${beat}`)}  ${colors.dim(time)}  ${drift}`];
+  for (const note of moment.notes.toReversed()) {
+    const [first, ...more] = formatNote(note, moment.notes, piece);
+    lines.push(...[first, ...more].map((line) => (note.presence === 'struck' ? line : colors.dim(line))));
+  }
+  for (const entry of moment.entries)
+    lines.push(...wrap('  ledger: ', formatEntry(entry, moment.notes, tuner)).map(colors.cyan));
+  return lines;
+}
+
+function formatNote(note: MomentNote, notes: readonly MomentNote[], { parts, tuner }: Explanation): string[] {
+  const cells = [
+    namePoint(tuner, note.point, note.key).padEnd(WIDTHS[0]),
+    ...(parts.length > 1
+      ? [
+          String(note.part + 1)
+            .padStart(2)
+            .padEnd(4),
+        ]
+      : []),
+    formatRatio(toHomeRatio(note, tuner)).padEnd(WIDTHS[1]),
+    formatRatio(note.fromBass).padEnd(WIDTHS[2]),
+    formatSigned(note.deviationCents)
+      .padStart(WIDTHS[3] - 2)
+      .padEnd(WIDTHS[3]),
+  ];
+  return wrap(`  ${cells.join(' ')} `, formatReason(note, notes, tuner));
+}
+
+/** The end of an explanation: what was entered last, and the books of the whole piece. */
+export function formatTail(piece: Explanation, colors: Colors): string[] {
+  const { moments, closing, tuner } = piece;
+  const last: PlacedMoment | undefined = moments.at(-1);
+  const lines: string[] = [];
+  for (const entry of closing)
+    lines.push(...wrap('  ledger: ', formatEntry(entry, last?.notes ?? [], tuner)).map(colors.cyan));
+  if (lines.length > 0) lines.push('');
+  lines.push(colors.bold('books of the whole piece'), ...formatBooks(tuner));
+  return lines;
+}
+
+function formatBooks({ ledger }: Tuner): string[] {
+  const { returns, jumpedCents, glidedCents, offsetTravelCents, impurityCentSeconds } = ledger.totals;
+  return [
+    ...row('returns', `${count(returns, 'time')} a note came back on another ratio`),
+    ...row('jumped', `${formatSize(jumpedCents)}, by notes between one sounding and the next, summed`),
+    ...row('glided', `${formatSize(glidedCents)}, by tied notes while they sounded, summed`),
+    ...row('offset', `${formatSize(offsetTravelCents)}, moved in common to stand by home, summed`),
+    ...row('impure', `${impurityCentSeconds.toFixed(1)} cent-seconds off the pure ratios`),
+  ];
+}
+
+function row(name: string, text: string): string[] {
+  return wrap(`  ${name}`.padEnd(12), text);
+}

@@ -1,0 +1,78 @@
+import { STANDARD_STREAM } from '../../app/midi-source.js';
+import type { OutletChoice } from '../../app/outlet-choice.js';
+import type { DoneReport, OutletReport, PieceReport } from '../../app/report.js';
+import type { TunerSettings } from '../../core/tuner/index.js';
+import { count, formatCents, formatFromHome, formatSeconds, formatSize } from './numbers.js';
+import { formatOutlet, formatSettings } from './settings.js';
+import { wrap } from './wrap.js';
+
+const INDENT = 12;
+
+/** What became of one file, at length: a few lines, the first with its names. */
+export function formatSummary(report: DoneReport, settings: TunerSettings, outlet: OutletChoice): string[] {
+  const lines = [`${nameStream(report.input, 'input')} → ${nameStream(report.output, 'output')}`];
+  report.pieces.forEach((piece, i) => {
+    const heading = report.pieces.length > 1 ? `piece ${i + 1}, ` : '';
+    lines.push(...row('notes', `${heading}${formatSizeOfPiece(piece)}`));
+    lines.push(...row('drift', formatEnding(piece)));
+    lines.push(...row('who paid', formatPayers(piece)));
+    for (const sentence of formatCounters(piece.outlet)) lines.push(...row('outlet', sentence));
+  });
+  lines.push(...row('tuned', formatSettings(settings)));
+  lines.push(...row('plays', formatOutlet(outlet)));
+  return lines;
+}
+
+/** What became of one file among several: two lines for each piece in it. */
+export function formatShortSummary(report: DoneReport): string[] {
+  const lines = [report.output];
+  for (const piece of report.pieces) {
+    const paid = piece.notes === 0 ? '' : `; ${formatPayers(piece)}`;
+    lines.push(...wrap('    ', `${formatSizeOfPiece(piece)}; drift ${formatEnding(piece)}${paid}`));
+    for (const sentence of formatCounters(piece.outlet)) lines.push(...wrap('    ', sentence));
+  }
+  return lines;
+}
+
+function row(name: string, text: string): string[] {
+  return wrap(`  ${name}`.padEnd(INDENT), text);
+}
+
+function nameStream(path: string, which: 'input' | 'output'): string {
+  return path === STANDARD_STREAM ? `standard ${which}` : path;
+}
+
+function formatSizeOfPiece(piece: PieceReport): string {
+  const length = formatSeconds(piece.seconds, 1);
+  if (piece.notes === 0) return `no notes to tune; ${length}`;
+  return `${count(piece.notes, 'note')} in ${count(piece.parts.length, 'part')}, ${length}`;
+}
+
+function formatEnding({ ending }: PieceReport): string {
+  if (ending === null) return 'none';
+  const { drift, fromHomeCents } = ending;
+  const exact = drift.cents === 0 ? 'none' : `${drift.ratio} (${drift.words}, ${formatCents(drift.cents)})`;
+  return `${exact} at the end; the last chord stands ${formatFromHome(fromHomeCents)}`;
+}
+
+function formatPayers({ totals }: PieceReport): string {
+  const { returns, jumpedCents, glidedCents, impurityCentSeconds } = totals;
+  const jumped = `returning notes jumped ${formatSize(jumpedCents)} in all (${count(returns, 'return')} on another ratio)`;
+  const impure =
+    impurityCentSeconds > 0.05 ? `; ${impurityCentSeconds.toFixed(1)} cent-seconds off the pure ratios` : '';
+  return `${jumped}, tied notes glided ${formatSize(glidedCents)}${impure}`;
+}
+
+/** What the outlet had to give up, a sentence each; nothing where it gave up nothing. */
+export function formatCounters(outlet: OutletReport): string[] {
+  const sentences: string[] = [];
+  const place = outlet.kind === 'mts' ? 'key' : 'channel';
+  const add = (number: number, thing: string, rest: string) => {
+    if (number > 0) sentences.push(`${count(number, thing)} ${rest}`);
+  };
+  add(outlet.clampedBends, 'time', 'a note reached the end of its bend range and wanted more');
+  add(outlet.sharedNotes, 'note', `had to share a ${place} with one still sounding, for want of a free one`);
+  add(outlet.hurriedNotes, 'note', 'took a channel on which another was still fading, and bent its tail');
+  add(outlet.foldedNotes, 'note', 'sent on a neighbouring key, as the pitch is nearer to that one');
+  return sentences;
+}

@@ -1,0 +1,27 @@
+/** Widest line of what is printed, in columns. */
+export const LINE_WIDTH = 100;
+
+/**
+ * Breaks text into lines at its spaces. Runs of spaces between words become one; a word that is wider than a line gets a
+ * line of its own.
+ *
+ * @param head  what the first line begins with; the others begin with as many spaces
+ * @example wrap('  why   ', 'held since the bar before', 24)  // ['  why   held since the', '        bar before']
+ */
+export function wrap(head: string, text: string, width = LINE_WIDTH): string[] {
+  const indent = ' '.repeat(head.length);
+  const lines: string[] = [];
+  let line = head;
+  let empty = true;
+  for (const word of text.split(/ +/)) {
+    if (!empty && line.length + 1 + word.length > width) {
+      lines.push(line);
+      line = indent;
+      empty = true;
+    }
+    line += empty ? word : ` ${word}`;
+    empty = false;
+  }
+  lines.push(line);
+  return lines;
+}
