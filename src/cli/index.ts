@@ -27,19 +27,21 @@ export async function run(argv: readonly string[], world: World): Promise<number
   } catch (error) {
     if (error instanceof CommanderError && error.exitCode === 0) return EXIT.done; // help, version
     if (isBrokenPipe(error)) return EXIT.done;
-    const told = error instanceof CommanderError ? toUsageError(error) : error;
+    const told = error instanceof CommanderError ? toUsageError(error, argv) : error;
     complain(world, [told]);
     return told instanceof LeewayError ? EXIT.mistake : EXIT.bug;
   }
 }
 
-/** Runs the command this process was started with. A reader that goes away early (`… | head`) ends it quietly. */
+/**
+ * Runs the command this process was started with. When a reader goes away early (`… | head`), what it would still have
+ * read is dropped quietly; the work itself, such as files still to be written, is done to its end.
+ */
 export async function main(): Promise<number> {
   const { stdin, stdout, stderr, env } = process;
   for (const stream of [stdout, stderr]) {
     stream.on('error', (error) => {
-      if (isBrokenPipe(error)) process.exit(EXIT.done);
-      throw error;
+      if (!isBrokenPipe(error)) throw error;
     });
   }
   return run(process.argv.slice(2), { stdin, stdout, stderr, env });
@@ -50,7 +52,14 @@ function isBrokenPipe(error: unknown): boolean {
 }
 
 /** A mistake in the command line, in our words. */
-function toUsageError(error: CommanderError): LeewayError {
+function toUsageError(error: CommanderError, argv: readonly string[]): LeewayError {
+  if (error.code === 'commander.help') {
+    return new LeewayError({
+      code: 'USAGE',
+      message: `There is no command ${argv.at(-1)} to help with.`,
+      advice: 'leeway --help lists the commands.',
+    });
+  }
   const [sentence, hint] = error.message.replace(/^error: /, '').split('\n');
   const nearest = /Did you mean (.*)\?/.exec(hint ?? '')?.[1];
   return new LeewayError({
