@@ -51,7 +51,7 @@ export interface RetunedSequence {
  *
  * With `mpe` and `mts` each track stays a track and plays for itself; with `multichannel` everything tuned goes to one
  * track, because its channels are shared. The tracks of a format 2 file are retuned one by one; one of them with
- * several parts always becomes multichannel, since it must stay one track.
+ * several parts, or with percussion, never becomes a zone but multichannel, since it must stay one track.
  *
  * @param watcher told of every decision, with its time in milliseconds
  */
@@ -71,14 +71,19 @@ export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatc
   tracks.forEach((track, index) => {
     const parts = toPartsByChannel([track]);
     const layout = layOutTogether({ ...file, chunks: [track] }, [track], parts.parts);
-    const kind =
-      parts.parts.length > 1 && options.outlet.kind === 'mpe' ? 'multichannel' : options.outlet.kind;
+    const alone = parts.parts.length <= 1 && !hasPercussion(track);
+    const kind = !alone && options.outlet.kind === 'mpe' ? 'multichannel' : options.outlet.kind;
     const bendRange = kind === options.outlet.kind ? options.outlet.bendRange : undefined;
     const own = { ...options, outlet: { kind, bendRange } };
     sequences.push(playThrough([track], parts, layout, toTempoMap(file, index), own, watcher));
     chunks[file.chunks.indexOf(track)] = tracksOf(layout.toFile())[0];
   });
   return { file: { ...file, chunks }, sequences };
+}
+
+/** A zone would take the percussion channel for one of its own. */
+function hasPercussion({ events }: Track): boolean {
+  return events.some((event) => event.kind === 'channel' && (event.status & 0x0f) === PERCUSSION_CHANNEL);
 }
 
 function playThrough(
@@ -101,22 +106,28 @@ function playThrough(
   );
   const ready = (part: number) => outlets[shared ? 0 : part].makeReady();
 
+  /** What was due before goes out first, so that ticks never fall in a track that carries both. */
+  const passUntuned = (event: TrackEvent, track: number): void => {
+    line.time(clock.atMs);
+    layout.untuned[track].events.push(event);
+  };
+
   const playChannel = (event: TrackEvent & { kind: 'channel' }, track: number): void => {
     const { status, data1, data2 } = event;
     const channel = status & 0x0f;
     if (channel === PERCUSSION_CHANNEL) {
-      layout.untuned[track].events.push(event);
+      passUntuned(event, track);
     } else if (isKeyMessage(status, data2)) {
       const part = parts.partOf(track, channel);
       if (part === undefined) {
-        layout.untuned[track].events.push(event);
+        passUntuned(event, track);
       } else {
         ready(part);
         line.key(clock.atMs, part, status, data1, data2);
       }
     } else {
       const listeners = parts.listenersOf(track, channel, status, data1);
-      if (listeners.length === 0) layout.untuned[track].events.push(event);
+      if (listeners.length === 0) passUntuned(event, track);
       for (const part of listeners) {
         ready(part);
         line.control(clock.atMs, part, status, data1, data2);

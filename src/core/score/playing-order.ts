@@ -1,4 +1,5 @@
 import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, type Track, type TrackEvent } from '../midi/index.js';
+import { PERCUSSION_CHANNEL } from './parts.js';
 
 /** Called for each event of a file in playing order. `track` is the index in the tracks given. */
 export type Visit = (event: TrackEvent, track: number) => void;
@@ -8,7 +9,7 @@ export type Visit = (event: TrackEvent, track: number) => void;
  *
  * Within a tick the note-offs come first, so that a chord never has to be tuned against the one it replaces. A note-off
  * keeps its place where moving it would change what is played: after a pedal of its channel has moved at the same
- * tick, and after the note-on it ends (a note of no length).
+ * tick, and after the note-on it ends (a note of no length). Percussion keeps its order, since nobody tunes it.
  *
  * Linear in the number of events for a fixed number of tracks. Every event is visited once.
  */
@@ -58,7 +59,8 @@ function toSlot(event: ChannelEvent): number {
 
 /** Takes a note-off forward if its channel isn't barred and a note of its key sounded before this tick. */
 function mayGoFirst(event: ChannelEvent, sounding: Map<number, number>, barred: Set<number>): boolean {
-  if (barred.has(event.status & 0x0f)) return false;
+  const channel = event.status & 0x0f;
+  if (channel === PERCUSSION_CHANNEL || barred.has(channel)) return false;
   const slot = toSlot(event);
   const left = sounding.get(slot) ?? 0;
   if (left === 0) return false;
