@@ -1,0 +1,208 @@
+import fc from 'fast-check';
+import { parseMidi } from 'midi-file';
+import { describe, expect, it } from 'vitest';
+import { type Retuned, retune } from '../../src/app/retune.js';
+import {
+  formatMidiFile,
+  type MidiFile,
+  parseMidiFile,
+  type Track,
+  type TrackEvent,
+  tracksOf,
+} from '../../src/core/midi/index.js';
+import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
+import { musicalFile } from '../support/musical-files.js';
+
+const KINDS = ['mpe', 'multichannel', 'mts'] as const;
+type Kind = (typeof KINDS)[number];
+const PERCUSSION = 9;
+
+/** Every outlet, strategy and way of holding, with a file to play. */
+const playing = fc.record({
+  file: musicalFile,
+  strategy: fc.constantFrom<Strategy>('free', 'pull', 'anchored'),
+  held: fc.constantFrom('follow' as const, 'stay' as const),
+});
+
+/** Runs a check over random files for one outlet. */
+function forAllFiles(kind: Kind, check: (file: MidiFile, after: Retuned) => void): void {
+  fc.assert(
+    fc.property(playing, ({ file, strategy, held }) => {
+      const settings = toSettings({ strategy, held, limit: 7 });
+      check(file, retune(file, { settings, outlet: { kind, bendRange: undefined } }));
+    }),
+    { numRuns: 150 },
+  );
+}
+
+type Message = TrackEvent & { kind: 'channel' };
+
+function messages(events: readonly TrackEvent[]): Message[] {
+  return events.filter((event) => event.kind === 'channel');
+}
+
+function isOn({ status, data2 }: Message): boolean {
+  return (status & 0xf0) === 0x90 && data2 > 0;
+}
+
+function isOff({ status, data2 }: Message): boolean {
+  return (status & 0xf0) === 0x80 || ((status & 0xf0) === 0x90 && data2 === 0);
+}
+
+function channelOf({ status }: Message): number {
+  return status & 0x0f;
+}
+
+/** Channels of a track that play notes to be tuned. */
+function playingChannels({ events }: Track): Set<number> {
+  return new Set(
+    messages(events)
+      .filter((m) => isOn(m) && channelOf(m) !== PERCUSSION)
+      .map(channelOf),
+  );
+}
+
+/**
+ * The output tracks that stand for each input track. By track, each further channel and what isn't tuned get a track
+ * of their own after it; in other files an input track is one output track.
+ */
+function toGroups(file: MidiFile, after: Retuned, kind: Kind): Track[][] {
+  const out = tracksOf(after.file);
+  if (file.format === 2 || kind === 'multichannel') return tracksOf(file).map((_, i) => [out[i]]);
+  let at = 0;
+  return tracksOf(file).map((track) => {
+    const channels = playingChannels(track);
+    const others = channels.size > 0 && messages(track.events).some((m) => !channels.has(channelOf(m)));
+    const size = Math.max(1, channels.size) + (others ? 1 : 0);
+    at += size;
+    return out.slice(at - size, at);
+  });
+}
+
+/** Where the tuned notes of each input track go: its group, or for a shared port the one track at the end. */
+function toTuned(file: MidiFile, after: Retuned, kind: Kind): { before: Track[]; after: Track[] }[] {
+  const before = tracksOf(file);
+  const out = tracksOf(after.file);
+  if (kind === 'multichannel' && file.format === 1 && before.length > 1)
+    return [{ before, after: [out[before.length]] }];
+  return toGroups(file, after, kind).map((group, i) => ({ before: [before[i]], after: group }));
+}
+
+/** The events of a track which the percussion of an input track went to: the last of its group. */
+function percussionOf(group: readonly Track[]): Message[] {
+  return messages(group[group.length - 1].events).filter((m) => channelOf(m) === PERCUSSION);
+}
+
+/** Note-ons of a track that aren't percussion. In a zone of its own channel 10 is a channel like any other. */
+function tunedOf(
+  track: Track,
+  isLast: boolean,
+  group: readonly Track[],
+  before: readonly Track[],
+): Message[] {
+  const percussive = before.some(({ events }) => messages(events).some((m) => channelOf(m) === PERCUSSION));
+  const others = group.length > 1 ? percussive && isLast : false;
+  if (others) return [];
+  const keepsPercussion = group.length === 1 && percussive;
+  return messages(track.events).filter((m) => !(keepsPercussion && channelOf(m) === PERCUSSION));
+}
+
+describe.each(KINDS)('retune for %s', (kind) => {
+  it('each note-on gives one note-on of its velocity at its tick, and each ends by its note-off or with its track', () => {
+    forAllFiles(kind, (file, after) => {
+      for (const { before, after: group } of toTuned(file, after, kind)) {
+        const wantedOns = before
+          .flatMap(({ events }) => messages(events))
+          .filter((m) => isOn(m) && channelOf(m) !== PERCUSSION);
+        const tuned = group.map((track, i) => tunedOf(track, i === group.length - 1, group, before));
+        const ons = tuned.flat().filter(isOn);
+        expect(ons.map(toStart).sort()).toEqual(wantedOns.map(toStart).sort());
+        for (const track of tuned) expectPaired(track);
+      }
+    });
+  });
+
+  it('note-offs stand where they stood; what never ended ends with the piece or the track', () => {
+    forAllFiles(kind, (file, after) => {
+      // A reset of the receiver ends what sounds.
+      fc.pre(!file.chunks.some((chunk) => chunk.kind === 'track' && chunk.events.some(isReset)));
+      for (const { before, after: group } of toTuned(file, after, kind)) {
+        const end = Math.max(...before.map(({ events }) => events[events.length - 1].tick));
+        const of = (m: Message): boolean => channelOf(m) !== PERCUSSION;
+        const all = before.flatMap(({ events }) => messages(events)).filter(of);
+        const offs = all.filter(isOff).map(({ tick }) => tick);
+        const unended = all.filter(isOn).length - offs.length;
+        const wanted = [...offs, ...new Array<number>(unended).fill(end)].sort((a, b) => a - b);
+        const tuned = group.flatMap((track, i) => tunedOf(track, i === group.length - 1, group, before));
+        const found = tuned.filter(isOff).map(({ tick }) => tick);
+        expect(found.sort((a, b) => a - b)).toEqual(wanted);
+      }
+    });
+  });
+
+  it('metas and SysEx stay in their tracks, unchanged and in order', () => {
+    forAllFiles(kind, (file, after) => {
+      const groups = toGroups(file, after, kind);
+      tracksOf(file).forEach((track, i) => {
+        expect(groups[i][0].events.filter(isKept)).toEqual(track.events.filter(isKept));
+      });
+    });
+  });
+
+  it('percussion stays as it was', () => {
+    forAllFiles(kind, (file, after) => {
+      const groups = toGroups(file, after, kind);
+      tracksOf(file).forEach((track, i) => {
+        const drums = messages(track.events).filter((m) => channelOf(m) === PERCUSSION);
+        if (drums.length > 0) expect(percussionOf(groups[i])).toEqual(drums);
+      });
+    });
+  });
+
+  it('ticks never fall, the format is right, and two readers read it', () => {
+    forAllFiles(kind, (file, after) => {
+      for (const { events } of tracksOf(after.file)) {
+        for (let i = 1; i < events.length; i++)
+          expect(events[i].tick).toBeGreaterThanOrEqual(events[i - 1].tick);
+      }
+      const count = tracksOf(after.file).length;
+      expect(after.file.format).toBe(file.format === 0 && count > 1 ? 1 : file.format);
+      if (file.format === 2) expect(count).toBe(tracksOf(file).length);
+      const bytes = formatMidiFile(after.file);
+      const read = parseMidiFile(bytes);
+      expect(read.ok && read.value.warnings).toEqual([]);
+      const { header, tracks } = parseMidi(bytes);
+      expect(header.format).toBe(after.file.format);
+      expect(tracks.length).toBe(count);
+      for (const track of tracks) expect(track[track.length - 1].type).toBe('endOfTrack');
+    });
+  });
+});
+
+function toStart({ tick, data2 }: Message): string {
+  return `${tick} ${data2}`;
+}
+
+/** Every note-on is followed by one note-off of its channel and key before the next one of these, and none is left. */
+function expectPaired(track: readonly Message[]): void {
+  const down = new Set<number>();
+  for (const message of track) {
+    const slot = 128 * channelOf(message) + message.data1;
+    if (isOn(message)) {
+      expect(down.has(slot), `key ${message.data1} twice on channel ${channelOf(message)}`).toBe(false);
+      down.add(slot);
+    } else if (isOff(message)) {
+      expect(down.delete(slot), `note-off for nothing, key ${message.data1}`).toBe(true);
+    }
+  }
+  expect([...down]).toEqual([]);
+}
+
+function isReset(event: TrackEvent): boolean {
+  return event.kind === 'sysex' && event.data[0] === 0x7e;
+}
+
+/** Metas, and SysEx but for the tunings that `mts` sends: those are universal real time, which no file here has. */
+function isKept(event: TrackEvent): boolean {
+  return event.kind === 'meta' || (event.kind === 'sysex' && event.data[0] !== 0x7f);
+}
