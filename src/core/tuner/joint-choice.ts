@@ -51,9 +51,15 @@ export interface ClassChoice {
 }
 
 /** Candidates kept for each key class: the rest never won on real music. */
-const MAX_CANDIDATES = 8;
+const MAX_CANDIDATES = 6;
+/** What weighs less than this is too faint to ask for a rare ratio: it brings in its simplest one only. */
+const FAR_REACHING = 0.3;
 /** Bound on the search, so that no cluster takes long. Real chords need a few dozen steps. */
 const MAX_STEPS = 500;
+/** Rounds of the descent that gives the search its first bound. */
+const MAX_SWEEPS = 6;
+/** Sums closer than this are equal: what is left of floating point. */
+const EQUAL = 1e-9;
 /** Equal choices go to the one nearest home: a lean too weak to decide anything else, per cent of distance. */
 const TIE_LEAN = 1e-7;
 
@@ -66,12 +72,17 @@ const TIE_LEAN = 1e-7;
 export function rankCandidates(chooser: Chooser, surroundings: Surroundings, keyClass: number): Candidate[] {
   const { intervals } = chooser;
   const points: PrimeVector[] = [];
-  for (const { point, keyClass: from } of surroundings.context) {
+  for (const { point, keyClass: from, weight } of surroundings.context) {
     const ratios = intervals[toKeyClass(keyClass - from)];
-    for (let i = 0; i < ratios.length; i++) addOnce(points, point, ratios[i]);
+    const count = weight > 0 && weight < FAR_REACHING ? 1 : ratios.length;
+    for (let i = 0; i < count; i++) addOnce(points, point, ratios[i]);
   }
   const ranked: Candidate[] = [];
-  for (const point of points) insert(ranked, { point, cost: costOf(chooser, surroundings, keyClass, point) });
+  for (let i = 0; i < points.length; i++) {
+    const bound = ranked.length < MAX_CANDIDATES ? Infinity : ranked[MAX_CANDIDATES - 1].cost;
+    const cost = costOf(chooser, surroundings, keyClass, points[i], bound);
+    if (cost < bound) insert(ranked, { point: points[i], cost });
+  }
   return ranked;
 }
 
@@ -89,17 +100,26 @@ function addOnce(points: PrimeVector[], from: PrimeVector, ratio: PrimeVector): 
 function insert(ranked: Candidate[], candidate: Candidate): void {
   let at = ranked.length;
   while (at > 0 && ranked[at - 1].cost > candidate.cost) at--;
-  if (at >= MAX_CANDIDATES) return;
   ranked.splice(at, 0, candidate);
   if (ranked.length > MAX_CANDIDATES) ranked.length = MAX_CANDIDATES;
 }
 
-function costOf(chooser: Chooser, surroundings: Surroundings, keyClass: number, point: PrimeVector): number {
+/** What a point costs against the surroundings; given up, as too dear, once it is sure to reach `bound`. */
+function costOf(
+  chooser: Chooser,
+  surroundings: Surroundings,
+  keyClass: number,
+  point: PrimeVector,
+  bound: number,
+): number {
   const { pairCost, weights, home } = chooser;
   const { context } = surroundings;
   let cost = 0;
-  for (let i = 0; i < context.length; i++)
-    cost += context[i].weight * pairCost.between(point, context[i].point);
+  for (let i = 0; i < context.length; i++) {
+    const { weight, point: heard } = context[i];
+    cost += weight * pairCost.between(point, heard);
+    if (cost >= bound) return Infinity;
+  }
 
   const deviation = toDeviationCents(point);
   const last = surroundings.last[keyClass];
@@ -117,7 +137,8 @@ function costOf(chooser: Chooser, surroundings: Surroundings, keyClass: number, 
 
 /**
  * Places key classes struck together so that the sum of all costs is least: of each against the surroundings, and of
- * each pair among themselves. Branch and bound; at most `MAX_STEPS` steps, after which the best so far stands.
+ * each pair among themselves. Descent, then branch and bound from there; at most `MAX_STEPS` steps, after which the best
+ * so far stands.
  *
  * The order in which the notes arrived doesn't matter. Equal sums go to the point nearest home.
  *
@@ -168,8 +189,58 @@ class Search {
   }
 
   run(): PrimeVector[] {
-    this.#place(0, 0);
+    this.#descend();
+    if (this.#classes.length > 1) this.#place(0, 0);
     return this.#best;
+  }
+
+  /** A good start for the bound: each class takes its best place beside the others, until none can better itself. */
+  #descend(): void {
+    const size = this.#classes.length;
+    for (let i = 0; i < size; i++) this.#trial[i] = this.#bestAt(i, i).point;
+    for (let sweep = 0; sweep < MAX_SWEEPS; sweep++) {
+      let moved = false;
+      for (let i = 0; i < size; i++) {
+        const { point } = this.#bestAt(i, size);
+        moved ||= point !== this.#trial[i];
+        this.#trial[i] = point;
+      }
+      if (!moved) break;
+    }
+    this.#best = this.#trial.slice();
+    this.#bestCost = 0;
+    for (let i = 0; i < size; i++)
+      this.#bestCost += this.#costAt(i, this.#trial[i], i) + this.#ownAt(i, this.#trial[i]);
+  }
+
+  /** The cheapest candidate of class i beside the first `until` classes; of equals the first. */
+  #bestAt(i: number, until: number): Candidate {
+    const { candidates, count } = this.#classes[i];
+    let best = candidates[0];
+    let bestCost = Infinity;
+    for (const candidate of candidates) {
+      const cost = count * candidate.cost + this.#costAt(i, candidate.point, until);
+      if (cost < bestCost - EQUAL) {
+        best = candidate;
+        bestCost = cost;
+      }
+    }
+    return best;
+  }
+
+  /** Pair costs of class i at a point beside the first `until` classes, itself left out. */
+  #costAt(i: number, point: PrimeVector, until: number): number {
+    let cost = 0;
+    for (let j = 0; j < until; j++) {
+      if (j === i) continue;
+      cost += this.#classes[i].count * this.#classes[j].count * this.#pairCost.between(point, this.#trial[j]);
+    }
+    return cost;
+  }
+
+  #ownAt(i: number, point: PrimeVector): number {
+    const { candidates, count } = this.#classes[i];
+    return count * (candidates.find((candidate) => candidate.point === point) as Candidate).cost;
   }
 
   #place(i: number, cost: number): void {
@@ -182,12 +253,12 @@ class Search {
     const rest = this.#rest[i + 1];
     for (const { point, cost: own } of candidates) {
       let sum = cost + count * own;
-      if (sum + rest >= this.#bestCost) return;
-      if (++this.#steps > MAX_STEPS && this.#best.length > 0) return;
+      if (sum + rest >= this.#bestCost - EQUAL) return;
+      if (++this.#steps > MAX_STEPS) return;
       for (let j = 0; j < i && sum + rest < this.#bestCost; j++) {
         sum += count * this.#classes[j].count * this.#pairCost.between(point, this.#trial[j]);
       }
-      if (sum + rest >= this.#bestCost) continue;
+      if (sum + rest >= this.#bestCost - EQUAL) continue;
       this.#trial[i] = point;
       this.#place(i + 1, sum);
     }

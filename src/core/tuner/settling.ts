@@ -9,7 +9,12 @@ import type { Tuner } from './tuner.js';
 export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
   note.settled = true;
   if (tuner.strike !== undefined) tuner.strike.scene = undefined;
-  tuner.fresh = false;
+  if (tuner.fresh) {
+    // From here on something stands at home: a note that joins this strike later is no first one any more.
+    tuner.fresh = false;
+    bookStrike(tuner, tuner.nowMs, out);
+    if (tuner.strike !== undefined) tuner.strike.first = false;
+  }
   const { fifthsShare } = tuner.settings.weights;
   tuner.fifthsMean +=
     fifthsShare * (tuner.settings.home.tonic.fifths + toFifths(note.frame) - tuner.fifthsMean);
@@ -19,11 +24,19 @@ export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): voi
 
 /** Ends a strike when its last note has settled, and books what the offset did for it. */
 export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
+  const { strike } = tuner;
+  if (strike === undefined) return;
+  explainStrike(strike.members, strike.deciders ?? [], tuner.chooser.pairCost);
+  bookStrike(tuner, atMs, out);
+  tuner.strike = undefined;
+}
+
+/** Books what the offset has done for the open strike so far; what comes later starts from there. */
+function bookStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { strike, offset } = tuner;
   if (strike === undefined) return;
-  tuner.strike = undefined;
-  explainStrike(strike.members, strike.deciders ?? [], tuner.chooser.pairCost);
   const cents = offset.cents - offset.strikeBaseCents;
+  offset.strikeBaseCents = offset.cents;
   if (cents === 0 || (tuner.settings.strategy === 'pull' && !strike.first)) return;
   bookTravel(tuner.ledger, cents);
   const cause: OffsetEntry['cause'] = strike.first ? 'first strike' : 'anchor';
