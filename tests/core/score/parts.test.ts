@@ -1,0 +1,85 @@
+import { describe, expect, it } from 'vitest';
+import type { Track, TrackEvent } from '../../../src/core/midi/index.js';
+import { toPartsByChannel, toPartsByTrack } from '../../../src/core/score/index.js';
+
+const NOTE = 0x90;
+const VOLUME = 7;
+const PAN = 10;
+
+/** A track of messages `[status, data1, data2]`, all at tick 0. */
+function track(...messages: [number, number, number][]): Track {
+  const events = messages.map(
+    ([status, data1, data2]): TrackEvent => ({ kind: 'channel', tick: 0, status, data1, data2 }),
+  );
+  return { kind: 'track', events };
+}
+
+describe('parts by channel', () => {
+  const tracks = [track([0xc3, 5, 0], [NOTE | 2, 60, 64]), track([NOTE | 9, 36, 64], [NOTE | 2, 64, 64])];
+  const { parts, partOf, listenersOf } = toPartsByChannel(tracks);
+
+  it('there is one for each channel that says anything but percussion, in the order they come up', () => {
+    expect(parts).toEqual([
+      { index: 0, track: -1, channel: 3 },
+      { index: 1, track: -1, channel: 2 },
+    ]);
+  });
+
+  it('the track makes no difference to a note or a controller', () => {
+    expect([partOf(0, 2), partOf(1, 2), partOf(7, 3)]).toEqual([1, 1, 0]);
+    expect(partOf(1, 9)).toBeUndefined();
+    expect(listenersOf(0, 2, 0xb2, VOLUME)).toEqual([1]);
+    expect(listenersOf(1, 2, 0xb2, VOLUME)).toEqual([1]);
+    expect(listenersOf(1, 9, 0xb9, VOLUME)).toEqual([]);
+    expect(listenersOf(0, 5, 0xb5, VOLUME)).toEqual([]);
+  });
+});
+
+describe('parts by track', () => {
+  it('there is one for each channel of each track that plays notes', () => {
+    const tracks = [
+      track([0xb0, VOLUME, 90]),
+      track([NOTE, 60, 64], [NOTE | 1, 64, 64], [NOTE, 67, 64]),
+      track([NOTE, 48, 64], [NOTE | 9, 36, 64]),
+      // A note-on of velocity 0 ends a note; nobody plays here.
+      track([NOTE | 4, 60, 0]),
+    ];
+    const { parts, partOf } = toPartsByTrack(tracks);
+    expect(parts).toEqual([
+      { index: 0, track: 1, channel: 0 },
+      { index: 1, track: 1, channel: 1 },
+      { index: 2, track: 2, channel: 0 },
+    ]);
+    expect([partOf(1, 0), partOf(1, 1), partOf(2, 0)]).toEqual([0, 1, 2]);
+    expect([partOf(0, 0), partOf(2, 9), partOf(3, 4)]).toEqual([undefined, undefined, undefined]);
+  });
+
+  it('a controller of a conductor reaches every part of its channel that says nothing of that kind', () => {
+    const tracks = [
+      track([0xb0, VOLUME, 90], [0xc0, 19, 0]),
+      track([NOTE, 60, 64]),
+      track([0xb0, VOLUME, 70], [NOTE, 48, 64]),
+      track([NOTE | 1, 60, 64]),
+    ];
+    const { listenersOf } = toPartsByTrack(tracks);
+    // The second part sets its own volume, but has no program of its own.
+    expect(listenersOf(0, 0, 0xb0, VOLUME)).toEqual([0]);
+    expect(listenersOf(0, 0, 0xc0, 19)).toEqual([0, 1]);
+    expect(listenersOf(2, 0, 0xb0, VOLUME)).toEqual([0, 1]);
+    expect(listenersOf(0, 1, 0xb1, VOLUME)).toEqual([2]);
+    expect(listenersOf(0, 5, 0xb5, VOLUME)).toEqual([]);
+  });
+
+  it('controllers are told apart by their numbers, other messages by their type alone', () => {
+    const tracks = [
+      track([0xb0, PAN, 64], [0xe0, 0, 64], [0xd0, 9, 0]),
+      track([0xb0, VOLUME, 1], [0xe0, 9, 9], [NOTE, 60, 64]),
+    ];
+    const { listenersOf } = toPartsByTrack(tracks);
+    expect(listenersOf(0, 0, 0xb0, PAN)).toEqual([0]);
+    expect(listenersOf(0, 0, 0xb0, VOLUME)).toEqual([]);
+    // The part bends for itself.
+    expect(listenersOf(0, 0, 0xe0, 0)).toEqual([]);
+    expect(listenersOf(0, 0, 0xd0, 9)).toEqual([0]);
+  });
+});

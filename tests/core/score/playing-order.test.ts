@@ -1,0 +1,116 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { type Track, type TrackEvent, tracksOf } from '../../../src/core/midi/index.js';
+import { visitInOrder } from '../../../src/core/score/index.js';
+import { legalFile } from '../../support/midi-arbitraries.js';
+import { musicalFile } from '../../support/musical-files.js';
+
+/** Events of a track, written as `tick: bytes`. @example track('0: 90 3C 40', '96: 80 3C 40') */
+function track(...lines: string[]): Track {
+  const events = lines.map((line): TrackEvent => {
+    const [tick, bytes] = line.split(': ');
+    const [status, data1, data2] = bytes.split(' ').map((byte) => Number.parseInt(byte, 16));
+    return { kind: 'channel', tick: Number(tick), status, data1, data2 };
+  });
+  return { kind: 'track', events };
+}
+
+/** What is visited, as `track tick: bytes`. */
+function visited(...tracks: Track[]): string[] {
+  const lines: string[] = [];
+  visitInOrder(tracks, (event, index) => {
+    if (event.kind !== 'channel') return;
+    const bytes = [event.status, event.data1, event.data2].map((byte) =>
+      byte.toString(16).toUpperCase().padStart(2, '0'),
+    );
+    lines.push(`${index} ${event.tick}: ${bytes.join(' ')}`);
+  });
+  return lines;
+}
+
+describe('the order of playing', () => {
+  it('goes by tick, then by track, then as written', () => {
+    const first = track('0: 90 3C 40', '96: 90 3E 40');
+    const second = track('0: 90 40 40', '0: 90 43 40', '48: 90 41 40');
+    expect(visited(first, second)).toEqual([
+      '0 0: 90 3C 40',
+      '1 0: 90 40 40',
+      '1 0: 90 43 40',
+      '1 48: 90 41 40',
+      '0 96: 90 3E 40',
+    ]);
+  });
+
+  it('takes the note-offs of a tick first, whichever track they stand in', () => {
+    const first = track('0: 90 3C 40', '96: 90 3E 40');
+    const second = track('0: 90 40 40', '96: 80 40 40');
+    expect(visited(first, second).slice(2)).toEqual(['1 96: 80 40 40', '0 96: 90 3E 40']);
+    // A note-on of velocity 0 is a note-off.
+    const third = track('0: 90 40 40', '96: 90 40 00');
+    expect(visited(first, third).slice(2)).toEqual(['1 96: 90 40 00', '0 96: 90 3E 40']);
+  });
+
+  it('leaves the end of a note of no length after its beginning', () => {
+    expect(visited(track('0: 90 3C 40', '0: 80 3C 40'))).toEqual(['0 0: 90 3C 40', '0 0: 80 3C 40']);
+  });
+
+  it('takes one note-off first for each note that sounds, no more', () => {
+    const repeated = track('0: 90 3C 40', '96: 90 3C 41', '96: 80 3C 40', '96: 80 3C 41');
+    expect(visited(repeated).slice(1)).toEqual(['0 96: 80 3C 40', '0 96: 90 3C 41', '0 96: 80 3C 41']);
+  });
+
+  it.each(['40', '42'])(
+    'leaves a note-off behind a pedal of its channel (controller %s), not of another',
+    (pedal) => {
+      const held = track('0: 90 3C 40', `96: B0 ${pedal} 7F`, '96: 80 3C 40');
+      expect(visited(held).slice(1)).toEqual([`0 96: B0 ${pedal} 7F`, '0 96: 80 3C 40']);
+      const other = track('0: 90 3C 40', `96: B1 ${pedal} 7F`, '96: 80 3C 40');
+      expect(visited(other).slice(1)).toEqual(['0 96: 80 3C 40', `0 96: B1 ${pedal} 7F`]);
+    },
+  );
+
+  it('leaves percussion as written', () => {
+    const drums = track('0: 99 24 40', '96: 99 26 40', '96: 89 24 40');
+    expect(visited(drums).slice(1)).toEqual(['0 96: 99 26 40', '0 96: 89 24 40']);
+  });
+});
+
+describe('of any file', () => {
+  it('every event is visited once, and ticks never fall', () => {
+    fc.assert(
+      fc.property(fc.oneof(legalFile, musicalFile), (file) => {
+        const tracks = tracksOf(file);
+        const seen = tracks.map((): TrackEvent[] => []);
+        let last = 0;
+        visitInOrder(tracks, (event, index) => {
+          expect(event.tick).toBeGreaterThanOrEqual(last);
+          last = event.tick;
+          seen[index].push(event);
+        });
+        tracks.forEach(({ events }, i) => {
+          expect(seen[i].length).toBe(events.length);
+          expect(new Set(seen[i])).toEqual(new Set(events));
+        });
+      }),
+    );
+  });
+
+  it('all but note-offs keep their order within a track', () => {
+    fc.assert(
+      fc.property(musicalFile, (file) => {
+        const tracks = tracksOf(file);
+        const seen = tracks.map((): TrackEvent[] => []);
+        visitInOrder(tracks, (event, index) => {
+          if (!isOff(event)) seen[index].push(event);
+        });
+        expect(seen).toEqual(tracks.map(({ events }) => events.filter((event) => !isOff(event))));
+      }),
+    );
+  });
+});
+
+function isOff(event: TrackEvent): boolean {
+  if (event.kind !== 'channel') return false;
+  const type = event.status & 0xf0;
+  return type === 0x80 || (type === 0x90 && event.data2 === 0);
+}
