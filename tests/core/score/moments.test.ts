@@ -1,0 +1,101 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { Track, TrackEvent } from '../../../src/core/midi/index.js';
+import { type Account, recountMoments, toPartsByTrack } from '../../../src/core/score/index.js';
+import { equal, formatRatio } from '../../../src/core/theory/index.js';
+import { type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';
+import { keysOf } from '../../support/play.js';
+
+/** Tells chords of two seconds, a tick a millisecond; keys two neighbours share are tied. */
+function tell(chords: readonly string[], changes: Partial<TunerSettings> = {}, spreadTicks = 0): Account {
+  const events: TrackEvent[] = [];
+  let down: number[] = [];
+  chords.forEach((names, i) => {
+    const keys = keysOf(names);
+    const tick = 2000 * i;
+    for (const key of down) if (!keys.includes(key)) events.push(message(tick, 0x80, key));
+    const fresh = keys.filter((key) => !down.includes(key));
+    fresh.forEach((key, at) => {
+      events.push(message(tick + at * spreadTicks, 0x90, key));
+    });
+    down = keys;
+  });
+  const tracks: Track[] = [{ kind: 'track', events }];
+  return recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, toSettings(changes));
+}
+
+function message(tick: number, status: number, data1: number): TrackEvent {
+  return { kind: 'channel', tick, status, data1, data2: 64 };
+}
+
+describe('moments', () => {
+  it('there is one for each strike, its notes from the lowest up, struck or held', () => {
+    const { moments } = tell(['G4 C4 E4', 'E4 C4 A4']);
+    expect(
+      moments.map(({ tick, notes }) => [tick, notes.map(({ key, presence }) => `${presence} ${key}`)]),
+    ).toEqual([
+      [0, ['struck 60', 'struck 64', 'struck 67']],
+      [2000, ['held 60', 'held 64', 'struck 69']],
+    ]);
+  });
+
+  it('ratios count from the lowest note', () => {
+    const { moments } = tell(['C4 E4 G4', 'C4 E4 A4'], { strategy: 'free' });
+    expect(moments.map(({ notes }) => notes.map(({ fromBass }) => formatRatio(fromBass)))).toEqual([
+      ['1/1', '5/4', '3/2'],
+      ['1/1', '5/4', '5/3'],
+    ]);
+  });
+
+  it('notes that fall within the strike window are one moment, at the last of them, as finally decided', () => {
+    fc.assert(
+      fc.property(fc.shuffledSubarray(['C4', 'E4', 'G4'], { minLength: 3 }), (order) => {
+        const { moments } = tell([order.join(' ')], {}, 10);
+        expect(moments.map(({ tick }) => tick)).toEqual([20]);
+        expect(moments[0].notes.map(({ fromBass }) => formatRatio(fromBass))).toEqual(['1/1', '5/4', '3/2']);
+      }),
+    );
+    expect(tell(['C4 E4 G4'], {}, 31).moments.length).toBe(3);
+  });
+
+  it('the drift is exact, moment by moment, and every return is told once', () => {
+    // Common practice: I-vi-ii-V-I with every common tone tied falls by a syntonic comma.
+    const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5', 'C3 E4 G4 C5'];
+    const { moments, closing } = tell(pump, { strategy: 'free' });
+    expect(formatRatio(moments[0].drift)).toBe('1/1');
+    expect(formatRatio(moments[4].drift)).toBe('80/81');
+    const told = [...moments.flatMap(({ entries }) => entries), ...closing];
+    const returns = told.filter(({ kind }) => kind === 'return');
+    expect(returns.length).toBeGreaterThanOrEqual(3);
+    for (const entry of returns) expect(entry.kind === 'return' && formatRatio(entry.ratio)).toBe('80/81');
+  });
+
+  it('of a body at home the drift in cents is 0, and notes stand where their ratios say', () => {
+    const { moments } = tell(['C4 E4 G4'], { strategy: 'anchored', leewayCents: 0 });
+    const [{ driftCents, notes }] = moments;
+    expect(driftCents).toBeCloseTo(0, 9);
+    // 4:5:6 against 12 equal: -13.686 and +1.955 from the root.
+    expect(notes[1].deviationCents - notes[0].deviationCents).toBeCloseTo(-13.686, 3);
+    expect(notes[2].deviationCents - notes[0].deviationCents).toBeCloseTo(1.955, 3);
+  });
+
+  it('a note only the pedal holds is told as pedalled', () => {
+    const events = [
+      message(0, 0x90, 60),
+      { ...message(100, 0xb0, 64), data2: 127 },
+      message(200, 0x80, 60),
+      message(500, 0x90, 67),
+    ] as TrackEvent[];
+    const tracks: Track[] = [{ kind: 'track', events }];
+    const { moments } = recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, toSettings({}));
+    expect(moments[1].notes.map(({ presence }) => presence)).toEqual(['pedalled', 'struck']);
+    expect(equal(moments[1].notes[0].point, moments[0].notes[0].point)).toBe(true);
+  });
+
+  it('silence has none', () => {
+    const tracks: Track[] = [{ kind: 'track', events: [message(0, 0x80, 60)] }];
+    expect(recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, toSettings({})).moments).toEqual(
+      [],
+    );
+  });
+});
