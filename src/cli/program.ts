@@ -8,8 +8,9 @@ import { LINE_WIDTH } from './words/wrap.js';
 import type { World } from './world.js';
 
 const RETUNE_EXAMPLES = `
-Each note gets its pure ratio to what sounds with it. A comma is about 21.5 cents, a fifth of a semitone.
-Several inputs, or a folder, go into the folder OUTPUT, with the tree of folders kept. - is standard input or output.
+Each note gets its pure ratio to what sounds with it. 100 cents are a semitone; the syntonic comma,
+by which pure chords tend to drift, is 21.5 cents. Several inputs, or a folder, go into the folder
+OUTPUT with their tree kept. A single - is standard input or output.
 
 Examples:
   leeway retune choir.mid -o choir-pure.mid
@@ -17,10 +18,11 @@ Examples:
   leeway retune blues.mid -o blues-7.mid --limit 7 --outlet multichannel --bend-range 2
   leeway retune mass.mid -o mass-pure.mid --home meantone --tonic D --a4 415 --report mass.json
 
-Exit codes: 0 done, 1 some of several files failed, 2 a mistake or a bad file, 70 a fault of Leeway's own.`;
+Exit codes: 0 done, 1 some of several files failed, 2 a mistake or a bad file, 70 our own fault.`;
 
 const EXPLAIN_EXAMPLES = `
-Says for every chord where each note stands, which note and interval decided it, and how far the pitch has drifted.
+Says for every chord where each note stands, which note and interval decided it, and how far the
+pitch has drifted.
 
 Examples:
   leeway explain choir.mid

@@ -6,7 +6,7 @@ import type { Choices } from './choices.js';
 import { findNearest } from './nearest.js';
 import type { Reader } from './read-values.js';
 import { SETTINGS, SettingsSchema } from './settings-schema.js';
-import { findPlaces, type KeyPath } from './toml-places.js';
+import { findPlaces, type KeyPath, type Place } from './toml-places.js';
 
 /** The choices of a user, or every mistake in them. */
 export type Chosen =
@@ -33,18 +33,20 @@ export function parseSettings(bytes: Uint8Array, path: string): Chosen {
   if (result.success) return { ok: true, choices: toChoices(result.output) };
 
   const find = findPlaces(text);
-  const toWhere = (keys: KeyPath, part: 'key' | 'value') => {
+  const placed: { readonly place: Place; readonly tell: (where: string) => LeewayError }[] = [];
+  const add = (keys: KeyPath, part: 'key' | 'value', tell: (where: string) => LeewayError) => {
     const found = find(keys) ?? { key: { line: 1, column: 1 }, value: undefined };
-    const { line, column } = (part === 'value' ? found.value : undefined) ?? found.key;
-    return `${path}:${line}:${column}`;
+    placed.push({ place: (part === 'value' ? found.value : undefined) ?? found.key, tell });
   };
-  const unknown = findUnknownKeys(raw).map((keys) => toUnknownKey(keys, toWhere(keys, 'key')));
-  const bad = result.issues.flatMap((issue) => {
-    if (issue.expected === 'never') return []; // an unknown key; the schema tells the first of a table only
+  for (const keys of findUnknownKeys(raw)) add(keys, 'key', (where) => toUnknownKey(keys, where));
+  for (const issue of result.issues) {
+    if (issue.expected === 'never') continue; // an unknown key; the schema tells the first of a table only
     const keys = (issue.path ?? []).map((step) => String(step.key));
-    return [toBadValue(keys, issue.input, toWhere(keys, 'value'))];
-  });
-  return { ok: false, mistakes: [...unknown, ...bad] };
+    add(keys, 'value', (where) => toBadValue(keys, issue.input, where));
+  }
+  placed.sort((one, other) => one.place.line - other.place.line || one.place.column - other.place.column);
+  const mistakes = placed.map(({ place, tell }) => tell(`${path}:${place.line}:${place.column}`));
+  return { ok: false, mistakes };
 }
 
 function toChoices({ tuning = {}, outlet = {} }: v.InferOutput<typeof SettingsSchema>): Choices {

@@ -1,0 +1,94 @@
+import { existsSync, mkdirSync, readdirSync, symlinkSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { DISK, type FileAccess } from '../../src/app/midi-source.js';
+import { retuneFiles, retuneOne } from '../../src/app/retune-files.js';
+import { planRetune } from '../../src/app/retune-plan.js';
+import { STOCK_SETTINGS } from '../../src/core/tuner/index.js';
+import { LeewayError } from '../../src/io/files/index.js';
+import { buildMidiBytes, PUMP } from '../support/build-midi.js';
+import { useTemporaryFolder } from '../support/temporary-folder.js';
+
+const folder = useTemporaryFolder();
+const OPTIONS = { settings: STOCK_SETTINGS, outlet: { kind: 'mpe', bendRange: undefined } } as const;
+
+function at(...names: string[]): string {
+  return join(folder(), ...names);
+}
+
+function write(name: string, bytes = buildMidiBytes(PUMP)): string {
+  writeFileSync(at(name), bytes);
+  return at(name);
+}
+
+describe('retuneFiles', () => {
+  test('one that fails does not stop the rest', async () => {
+    const jobs = [write('a.mid'), write('bad.mid', Uint8Array.of(1, 2, 3)), write('c.mid')].map((input) => ({
+      input,
+      output: `${input}.out`,
+      makeFolder: false,
+    }));
+    const told: boolean[] = [];
+    const outcomes = await retuneFiles(jobs, OPTIONS, ({ ok }) => told.push(ok));
+    expect(told).toEqual([true, false, true]);
+    const [, bad] = outcomes;
+    expect(bad.ok ? undefined : bad.error).toBeInstanceOf(LeewayError);
+    expect(jobs.map(({ output }) => existsSync(output))).toEqual([true, false, true]);
+  });
+
+  test('a write that fails is told, and leaves nothing', async () => {
+    const full: FileAccess = {
+      read: DISK.read,
+      write: () =>
+        Promise.reject(new LeewayError({ code: 'FILE_NO_SPACE', message: 'Full.', advice: 'Free some.' })),
+    };
+    const job = { input: write('a.mid'), output: at('b.mid'), makeFolder: false };
+    const [outcome] = await retuneFiles([job], OPTIONS, () => {}, full);
+    expect(outcome).toMatchObject({ ok: false, error: { code: 'FILE_NO_SPACE' } });
+    expect(readdirSync(folder())).toEqual(['a.mid']);
+  });
+
+  test('a missing folder is made only where the plan says so', async () => {
+    const input = write('a.mid');
+    const output = at('new', 'deep', 'a.mid');
+    await expect(retuneOne({ input, output, makeFolder: false }, OPTIONS)).rejects.toMatchObject({
+      code: 'FILE_NO_FOLDER',
+    });
+    expect((await retuneOne({ input, output, makeFolder: true }, OPTIONS)).output).toBe(output);
+    expect(existsSync(output)).toBe(true);
+  });
+});
+
+describe('planRetune', () => {
+  test('a second run does not retune what the first has written below its input', async () => {
+    mkdirSync(at('songs'));
+    mkdirSync(at('songs', 'pure'));
+    write('songs/a.mid');
+    write('songs/pure/a.mid');
+    const { jobs } = await planRetune([at('songs')], at('songs', 'pure'));
+    expect(jobs).toEqual([
+      { input: at('songs', 'a.mid'), output: at('songs', 'pure', 'a.mid'), makeFolder: true },
+    ]);
+  });
+
+  test('several folders keep their names', async () => {
+    for (const name of ['x', 'y']) {
+      mkdirSync(at(name));
+      write(`${name}/a.mid`);
+    }
+    const { jobs } = await planRetune([at('x'), at('y')], at('out'));
+    expect(jobs.map(({ output }) => output)).toEqual([at('out', 'x', 'a.mid'), at('out', 'y', 'a.mid')]);
+  });
+
+  test('an input is known under any name', async () => {
+    const input = write('a.mid');
+    symlinkSync(input, at('link.mid'));
+    await expect(planRetune([input], at('link.mid'))).rejects.toMatchObject({ code: 'OUTPUT_IS_INPUT' });
+    await expect(planRetune([input], at('b.mid'), input)).rejects.toMatchObject({ code: 'OUTPUT_IS_INPUT' });
+  });
+
+  test('the report has a place of its own', async () => {
+    const plan = planRetune([write('a.mid')], at('b.mid'), at('b.mid'));
+    await expect(plan).rejects.toMatchObject({ code: 'OUTPUT_CLASH' });
+  });
+});

@@ -1,0 +1,142 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { buildMidiBytes, PUMP } from '../support/build-midi.js';
+import { runCli } from '../support/run-cli.js';
+import { useTemporaryFolder } from '../support/temporary-folder.js';
+
+const folder = useTemporaryFolder();
+
+function write(name: string, bytes: Uint8Array | string): string {
+  const path = join(folder(), name);
+  writeFileSync(path, bytes);
+  return path;
+}
+
+/** The lines from the first chord on, without spaces at either end. */
+function toStory(out: string): string[] {
+  return out
+    .slice(out.indexOf('bar '))
+    .split('\n')
+    .map((line) => line.trim());
+}
+
+describe('a falling pump', () => {
+  test('is told chord by chord as it is worked out by hand', async () => {
+    const { code, out, err } = await runCli([
+      'explain',
+      write('pump.mid', buildMidiBytes(PUMP)),
+      '--strategy',
+      'free',
+    ]);
+    expect([code, err]).toEqual([0, '']);
+    expect(toStory(out).slice(0, 30)).toEqual([
+      'bar 1, beat 1  0.000 s  drift none; stands at home',
+      'G4⁰      3/2      3/2      +5.9   a just fifth above C4⁰, struck together',
+      'E4⁻¹     5/4      5/4      −9.8   a just major third above C4⁰, struck together',
+      'C4⁰      1/1      1/1      +3.9   first note',
+      'ledger: The first chord was set to stand at home as a body: +3.9 c for every note.',
+      '',
+      'bar 2, beat 1  2.000 s  drift none; stands 5.9 c below home',
+      'A4⁻¹     5/3      5/3     −11.7   a just fourth above E4⁻¹, held',
+      'E4⁻¹     5/4      5/4      −9.8   tied over',
+      'C4⁰      1/1      1/1      +3.9   tied over',
+      '',
+      'bar 3, beat 1  4.000 s  drift none; stands 7.8 c below home',
+      'A4⁻¹     5/3      3/2     −11.7   tied over',
+      'F4⁰      4/3      6/5      +2.0   a just major third below A4⁻¹, held',
+      'D4⁻¹     10/9     1/1     −13.7   a just fifth below A4⁻¹, held',
+      '',
+      'bar 4, beat 1  6.000 s  drift none; stands 19.6 c below home',
+      'B4⁻²     50/27    5/3     −29.3   a just major third above G4⁻¹, struck together',
+      'G4⁻¹     40/27    4/3     −15.6   a just fourth above D4⁻¹, held',
+      'D4⁻¹     10/9     1/1     −13.7   tied over',
+      'ledger: G4⁻¹ came back one syntonic comma lower: 80/81, −21.5 c.',
+      '',
+      'bar 5, beat 1  8.000 s  drift 80/81 (−1 syntonic comma, −21.5 c); stands 21.5 c below home',
+      'G4⁻¹     40/27    3/2     −15.6   tied over',
+      'E4⁻²     100/81   5/4     −31.3   a just major third above C4⁻¹, struck together',
+      'C4⁻¹     80/81    1/1     −17.6   a just fifth below G4⁻¹, held',
+      'ledger: C4⁻¹ came back one syntonic comma lower: 80/81, −21.5 c.',
+      'ledger: E4⁻² came back one syntonic comma lower: 80/81, −21.5 c.',
+      '',
+      'books of the whole piece',
+    ]);
+  });
+
+  test('--from and --to choose bars; the whole piece is played all the same', async () => {
+    const path = write('pump.mid', buildMidiBytes(PUMP));
+    const { out } = await runCli(['explain', path, '--strategy', 'free', '--from', '5', '--to', '5']);
+    expect(out.match(/^bar \d+/gm)).toEqual(['bar 5']);
+    expect(out).toContain('drift 80/81');
+  });
+
+  test('bars past the end say where the piece ends', async () => {
+    const { code, out } = await runCli(['explain', write('pump.mid', buildMidiBytes(PUMP)), '--from', '9']);
+    expect(code).toBe(0);
+    expect(out).toContain('No note is struck in these bars; the last one of the piece is in bar 5.');
+  });
+
+  test('--json tells the same, with a version', async () => {
+    const path = write('pump.mid', buildMidiBytes(PUMP));
+    const { code, out } = await runCli(['explain', path, '--strategy', 'free', '--json']);
+    const told = JSON.parse(out);
+    expect([code, told.kind, told.version]).toEqual([0, 'leeway explanation', 1]);
+    const { moments } = told.pieces[0];
+    expect(moments).toHaveLength(5);
+    expect(moments[4].drift).toEqual({ ratio: '80/81', words: '−1 syntonic comma', cents: -21.506 });
+    expect(moments[2].notes[0]).toMatchObject({
+      name: 'D4⁻¹',
+      toHome: '10/9',
+      toBass: '1/1',
+      decidedBy: { presence: 'held', name: 'A4⁻¹', interval: '2/3', words: 'a just fifth below' },
+    });
+  });
+
+  test('no line is wider than 100 columns, and colour is for terminals only', async () => {
+    const path = write('pump.mid', buildMidiBytes(PUMP));
+    const plain = await runCli(['explain', path]);
+    const coloured = await runCli(['explain', path], { terminal: true });
+    const introducer = String.fromCharCode(27);
+    const lines = plain.out.split('\n').filter((line) => !line.includes(path));
+    expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(100);
+    expect(plain.out).not.toContain(introducer);
+    expect(coloured.out).toContain(`${introducer}[`);
+    expect(coloured.out.replaceAll(new RegExp(`${introducer}\\[\\d+m`, 'g'), '')).toBe(plain.out);
+  });
+});
+
+test('a file without notes has nothing to tell', async () => {
+  const { code, out } = await runCli(['explain', write('empty.mid', buildMidiBytes([]))]);
+  expect(code).toBe(0);
+  expect(out).toContain('There is no note to tune.');
+});
+
+describe('mistakes', () => {
+  test.each([
+    [['--from', '0'], '--from: expected a whole number from 1 to 1000000 (bars), found "0".', 'VALUE_RANGE'],
+    [
+      ['--to', 'two'],
+      '--to: expected a whole number from 1 to 1000000 (bars), found "two".',
+      'VALUE_NOT_NUMBER',
+    ],
+    [['--from', '5', '--to', '2'], '--from 5 is after --to 2.', 'BARS_BACKWARD'],
+    [['--tonic', 'H'], '--tonic: "H" is not the name of a tonic.', 'TONIC_NAME'],
+  ])('%j', async (options, sentence, code) => {
+    const path = write('pump.mid', buildMidiBytes(PUMP));
+    const result = await runCli(['explain', path, ...options]);
+    expect([result.code, result.out]).toEqual([2, '']);
+    expect(result.err).toContain(`leeway: ${sentence} `);
+    expect(result.err).toContain(`[${code}]`);
+  });
+
+  test('a missing file, a folder', async () => {
+    const missing = await runCli(['explain', join(folder(), 'nowhere.mid')]);
+    expect([missing.code, missing.out]).toEqual([2, '']);
+    expect(missing.err).toMatch(/nowhere\.mid: there is no such file or folder\. .* \[FILE_MISSING\]\n$/);
+    mkdirSync(join(folder(), 'songs'));
+    const directory = await runCli(['explain', join(folder(), 'songs')]);
+    expect(directory.code).toBe(2);
+    expect(directory.err).toContain('[FILE_IS_FOLDER]');
+  });
+});

@@ -1,0 +1,220 @@
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { parseMidi } from 'midi-file';
+import { describe, expect, test } from 'vitest';
+import { buildMidiBytes, PUMP } from '../support/build-midi.js';
+import { runCli } from '../support/run-cli.js';
+import { useTemporaryFolder } from '../support/temporary-folder.js';
+
+const folder = useTemporaryFolder();
+
+function at(...names: string[]): string {
+  return join(folder(), ...names);
+}
+
+function write(name: string, content: Uint8Array | string = buildMidiBytes(PUMP)): string {
+  writeFileSync(at(name), content);
+  return at(name);
+}
+
+function countNoteOns(path: string): number {
+  const { tracks } = parseMidi(readFileSync(path));
+  return tracks.flat().filter((event) => event.type === 'noteOn' && event.velocity > 0).length;
+}
+
+describe('one file', () => {
+  test('is written and summed up', async () => {
+    const { code, out, err } = await runCli([
+      'retune',
+      write('a.mid'),
+      '-o',
+      at('b.mid'),
+      '--strategy',
+      'free',
+    ]);
+    expect([code, err]).toEqual([0, '']);
+    expect(countNoteOns(at('b.mid'))).toBe(PUMP.length);
+    expect(out).toContain('10 notes in 1 part, 10.0 s');
+    expect(out.replaceAll(/\s+/g, ' ')).toContain(
+      'drift 80/81 (−1 syntonic comma, −21.5 c) at the end; the last chord stands 21.5 c below home',
+    );
+    expect(out.replaceAll(/\s+/g, ' ')).toContain('jumped 64.5 c in all (3 returns on another ratio)');
+  });
+
+  test('goes into a folder under its own name', async () => {
+    mkdirSync(at('out'));
+    const { code } = await runCli(['retune', write('a.mid'), '-o', at('out')]);
+    expect(code).toBe(0);
+    expect(readdirSync(at('out'))).toEqual(['a.mid']);
+  });
+
+  test('the report says the same, with a version', async () => {
+    const argv = [
+      'retune',
+      write('a.mid'),
+      '-o',
+      at('b.mid'),
+      '--strategy',
+      'free',
+      '--report',
+      at('r.json'),
+    ];
+    expect((await runCli(argv)).code).toBe(0);
+    const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
+    expect([report.kind, report.version]).toEqual(['leeway retune report', 1]);
+    expect(report.settings.strategy).toBe('free');
+    expect(report.files[0].pieces[0]).toMatchObject({
+      notes: 10,
+      ending: { drift: { ratio: '80/81', cents: -21.506 } },
+      totals: { returns: 3 },
+    });
+  });
+
+  test('an outlet that had to give something up says so', async () => {
+    const cluster = Array.from({ length: 20 }, (_, i) => [0, 4, 40 + i] as const);
+    const { code, out } = await runCli([
+      'retune',
+      write('a.mid', buildMidiBytes(cluster)),
+      '-o',
+      at('b.mid'),
+    ]);
+    expect(code).toBe(0);
+    expect(out).toContain('5 notes had to share a channel with one still sounding, for want of a free one');
+  });
+});
+
+describe('option over settings file over stock', () => {
+  test('each in turn', async () => {
+    const settings = write('s.toml', '[tuning]\nstrategy = "pull"\nleeway = 5\na4 = 415\n');
+    const report = async (...options: string[]) => {
+      const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), ...options];
+      expect((await runCli(argv)).code).toBe(0);
+      const { strategy, leewayCents, a4Hz } = JSON.parse(readFileSync(at('r.json'), 'utf8')).settings;
+      return [strategy, leewayCents, a4Hz];
+    };
+    expect(await report()).toEqual(['anchored', 8, 440]);
+    expect(await report('--strategy', 'pull')).toEqual(['pull', 2, 440]);
+    expect(await report('--settings', settings)).toEqual(['pull', 5, 415]);
+    expect(await report('--settings', settings, '--leeway', '7')).toEqual(['pull', 7, 415]);
+    expect(await report('--strategy', 'free')).toEqual(['free', null, 440]);
+  });
+});
+
+describe('several files', () => {
+  test('a folder is rebuilt under OUTPUT', async () => {
+    mkdirSync(at('songs', 'more'), { recursive: true });
+    write('songs/a.mid');
+    write('songs/more/b.MID');
+    write('songs/more/notes.txt', 'no music');
+    const { code, out } = await runCli(['retune', at('songs'), '-o', at('out')]);
+    expect(code).toBe(0);
+    expect(readdirSync(at('out'), { recursive: true }).map(String).sort()).toEqual([
+      'a.mid',
+      'more',
+      join('more', 'b.MID'),
+    ]);
+    expect(out).toContain('2 of 2 retuned');
+  });
+
+  test('one bad of three is reported and the rest is done', async () => {
+    const bad = write('bad.mid', buildMidiBytes(PUMP).subarray(0, 40));
+    const argv = ['retune', write('a.mid'), bad, write('c.mid'), '-o', at('out'), '--report', at('r.json')];
+    const { code, out, err } = await runCli(argv);
+    expect(code).toBe(1);
+    expect(err).toMatch(/^leeway: .*bad\.mid: .*byte 22.*\[SMF_TRUNCATED\]\n$/);
+    expect(out).toContain('2 of 3 retuned');
+    expect(readdirSync(at('out')).sort()).toEqual(['a.mid', 'c.mid']);
+    const { files } = JSON.parse(readFileSync(at('r.json'), 'utf8'));
+    expect(files.map((file: { ok: boolean }) => file.ok)).toEqual([true, false, true]);
+    expect(files[1].problem.code).toBe('SMF_TRUNCATED');
+  });
+
+  test('a progress bar on a terminal, and the same summary after it', async () => {
+    const argv = ['retune', write('a.mid'), write('b.mid'), '-o', at('out')];
+    const plain = await runCli(argv);
+    const shown = await runCli(argv, { terminal: true });
+    expect(plain.err).toBe('');
+    expect(shown.err).toContain('0 of 2 files');
+    expect(shown.out).toBe(plain.out);
+  });
+});
+
+describe('nothing is written', () => {
+  test('over the input, whatever it is called', async () => {
+    const input = write('a.mid');
+    const before = readFileSync(input);
+    for (const output of [input, `${folder()}/./a.mid`, folder()]) {
+      const { code, err } = await runCli(['retune', input, '-o', output]);
+      expect(code).toBe(2);
+      expect(err).toContain('[OUTPUT_IS_INPUT]');
+    }
+    expect(readFileSync(input)).toEqual(before);
+  });
+
+  test('for a file cut off anywhere', async () => {
+    const whole = buildMidiBytes(PUMP);
+    for (let length = 0; length < whole.length; length++) {
+      const { code, out, err } = await runCli([
+        'retune',
+        write('cut.mid', whole.subarray(0, length)),
+        '-o',
+        at('b.mid'),
+      ]);
+      expect([length, code, out]).toEqual([length, 2, '']);
+      expect(err).toMatch(/^leeway: .*cut\.mid: .*byte \d+.*\[SMF_[A-Z_]+\]\n$/);
+    }
+    expect(readdirSync(folder())).toEqual(['cut.mid']);
+  });
+
+  test.each([
+    ['a missing file', ['nowhere.mid'], 'out.mid', 'FILE_MISSING'],
+    ['an empty folder', ['empty'], 'out', 'NO_MIDI_FILES'],
+    ['a file as OUTPUT of several', ['a.mid', 'b.mid'], 'c.mid', 'OUTPUT_NOT_FOLDER'],
+    ['two inputs of one name', ['a.mid', 'sub/a.mid'], 'out', 'OUTPUT_CLASH'],
+    ['a folder that is not there', ['a.mid'], 'no/such/out.mid', 'FILE_NO_FOLDER'],
+  ])('%s', async (_, inputs, output, code) => {
+    mkdirSync(at('empty'));
+    mkdirSync(at('sub'));
+    for (const name of ['a.mid', 'b.mid', 'c.mid', 'sub/a.mid']) write(name);
+    const before = readdirSync(folder(), { recursive: true });
+    const result = await runCli(['retune', ...inputs.map((name) => at(name)), '-o', at(output)]);
+    expect([result.code, result.out]).toEqual([2, '']);
+    expect(result.err).toMatch(new RegExp(`^leeway: .*\\[${code}\\]\\n$`));
+    expect(readdirSync(folder(), { recursive: true })).toEqual(before);
+  });
+});
+
+describe('mistakes in options', () => {
+  test('all of them at once, with the nearest valid value', async () => {
+    const options = [
+      '--strategy',
+      'anchord',
+      '--leeway',
+      'abc',
+      '--limit',
+      '4',
+      '--bend-range',
+      '2.5',
+      '--home',
+      'meentone',
+    ];
+    const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('b.mid'), ...options]);
+    expect(code).toBe(2);
+    expect(existsSync(at('b.mid'))).toBe(false);
+    expect(err.split('\n')).toEqual([
+      'leeway: --strategy: expected free, pull or anchored, found "anchord". Did you mean anchored? [VALUE_UNKNOWN]',
+      'leeway: --leeway: expected a number from 0 to 600 (cents), found "abc". Write the number alone, without its unit. [VALUE_NOT_NUMBER]',
+      'leeway: --limit: expected 3, 5, 7, 11 or 13, found "4". It is the highest prime number a ratio may contain; 5 is usual. [VALUE_UNKNOWN]',
+      'leeway: --home: expected equal, just, meantone, pythagorean or twelve steps, found "meentone". Did you mean meantone? [VALUE_UNKNOWN]',
+      'leeway: --bend-range: expected a whole number from 1 to 96 (semitones), found "2.5". Choose one within these bounds. [VALUE_RANGE]',
+      '',
+    ]);
+  });
+
+  test('an option that has no effect is remarked on', async () => {
+    const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--strategy', 'free', '--leeway', '3'];
+    const { code, err } = await runCli(argv);
+    expect(code).toBe(0);
+    expect(err).toContain('leeway: note: --leeway has no effect with --strategy free');
+  });
+});

@@ -1,0 +1,61 @@
+import { expect, test } from 'vitest';
+import { findPlaces, type KeyPath } from '../../src/cli/toml-places.js';
+
+const TOML = `# a [tuning] in a comment
+top.inner = 'x = 1' # dotted
+[ tuning ]
+"quoted" = """
+[outlet]
+kind = 1
+"""
+list = [
+  1, # one
+  "a]",
+]
+table = { a = 1, b = [2, 3] }
+[[many]]
+k = 1
+[[many]]
+k = 2
+`;
+
+test.each<[KeyPath, [number, number], [number, number] | undefined]>([
+  [
+    ['top', 'inner'],
+    [2, 5],
+    [2, 13],
+  ],
+  [['tuning'], [3, 3], undefined],
+  [
+    ['tuning', 'quoted'],
+    [4, 1],
+    [4, 12],
+  ],
+  [
+    ['tuning', 'list'],
+    [8, 1],
+    [8, 8],
+  ],
+  [
+    ['tuning', 'list', 1],
+    [10, 3],
+    [10, 3],
+  ],
+  [
+    ['tuning', 'table', 'b'],
+    [12, 18],
+    [12, 22],
+  ],
+  [
+    ['many', 1, 'k'],
+    [16, 1],
+    [16, 5],
+  ],
+])('%j', (path, key, value) => {
+  const toPlace = ([line, column]: [number, number]) => ({ line, column });
+  expect(findPlaces(TOML)(path)).toEqual({ key: toPlace(key), value: value && toPlace(value) });
+});
+
+test('what is not there has no place', () => {
+  expect(findPlaces(TOML)(['outlet', 'kind'])).toBeUndefined();
+});
