@@ -50,7 +50,11 @@ function measure(pieces: readonly Piece[], settings: TunerSettings): Figures {
     const retuned = retune(
       read.value.file,
       { settings, outlet: { kind: 'mpe', bendRange: 48 } },
-      { end: (_, note) => places.set(`${Math.round(note.struckMs)} ${note.key} ${note.part}`, toFifths(note.point)) },
+      {
+        end: (_, note) => {
+          places.set(`${Math.round(note.struckMs)} ${note.key} ${note.part}`, toFifths(note.point));
+        },
+      },
     );
     const toMs = toTempoMap(read.value.file).toMs;
     const parts = retuned.sequences[0].parts.parts;
