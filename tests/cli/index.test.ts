@@ -1,8 +1,10 @@
 import { execFile, spawnSync } from 'node:child_process';
 import { copyFileSync, mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { PassThrough, Readable } from 'node:stream';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
+import { run } from '../../src/cli/index.js';
 import { runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 
@@ -58,6 +60,31 @@ test.each([
   ],
 ])('%j is a mistake', async (argv, err) => {
   expect(await runCli(argv)).toEqual({ code: 2, out: '', err });
+});
+
+describe('a fault of our own', () => {
+  const runBroken = async (env: Record<string, string>) => {
+    const stderr = new PassThrough();
+    const stdout = Object.assign(new PassThrough(), {
+      write: () => {
+        throw new RangeError('out of tune');
+      },
+    });
+    const code = await run(['explain', PIECE], { stdin: Readable.from([]), stdout, stderr, env });
+    return { code, err: String(stderr.read()) };
+  };
+
+  test('ends with 70 and a message', async () => {
+    const { code, err } = await runBroken({});
+    expect(code).toBe(70);
+    expect(err).toMatch(/^leeway: This is a fault of Leeway's own: out of tune\. .* \[BUG\]\n$/);
+  });
+
+  test('shows its stack where that is asked for', async () => {
+    const { code, err } = await runBroken({ LEEWAY_DEBUG: '1' });
+    expect(code).toBe(70);
+    expect(err).toMatch(/\[BUG\]\nRangeError: out of tune\n {4}at /);
+  });
 });
 
 describe('the program itself', () => {

@@ -1,6 +1,9 @@
 /** Widest line of what is printed, in columns. */
 export const LINE_WIDTH = 100;
 
+/** Where a line may end: at spaces, but not between a number and its unit, c for cents. */
+const BREAK = / +(?!c(?:[ ,;:.)]|$))/;
+
 /**
  * Breaks text into lines at its spaces. Runs of spaces between words become one; a word that is wider than a line gets a
  * line of its own.
@@ -13,7 +16,7 @@ export function wrap(head: string, text: string, width = LINE_WIDTH): string[] {
   const lines: string[] = [];
   let line = head;
   let empty = true;
-  for (const word of text.split(/ +/)) {
+  for (const word of text.split(BREAK)) {
     if (!empty && line.length + 1 + word.length > width) {
       lines.push(line);
       line = indent;

@@ -1,0 +1,44 @@
+import { describe, expect, test } from 'vitest';
+import { overlay, toOutletChoice, toRemarks, toTunerSettings } from '../../src/cli/choices.js';
+import { STOCK_SETTINGS } from '../../src/core/tuner/index.js';
+
+test('no choices are the stock settings', () => {
+  const { home, ...settings } = toTunerSettings({});
+  const { home: stockHome, ...stock } = STOCK_SETTINGS;
+  expect(settings).toEqual(stock);
+  expect([home.kind, home.tonic]).toEqual([stockHome.kind, stockHome.tonic]);
+});
+
+test.each([
+  [{ strategy: 'pull' }, 2],
+  [{ strategy: 'anchored' }, 8],
+  [{ strategy: 'anchored', leewayCents: 0 }, 0],
+  [{ strategy: 'free', leewayCents: 5 }, Infinity],
+] as const)('the leeway of %j is %d', (choices, cents) => {
+  expect(toTunerSettings(choices).leewayCents).toBe(cents);
+});
+
+test('what the first leave open, the second decide', () => {
+  expect(overlay({ limit: 7, a4Hz: undefined }, { limit: 3, a4Hz: 415 })).toEqual({ limit: 7, a4Hz: 415 });
+});
+
+test('tuning messages have no bend range', () => {
+  expect(toOutletChoice({ outlet: 'mts', bendRange: 12 })).toEqual({ kind: 'mts', bendRange: undefined });
+  expect(toOutletChoice({ bendRange: 12 })).toEqual({ kind: 'mpe', bendRange: 12 });
+});
+
+describe('remarks', () => {
+  test.each([
+    [{ leewayCents: 3 }, { strategy: 'free', leewayCents: 3 }, '--leeway'],
+    [{ rateCentsPerSecond: 3 }, { rateCentsPerSecond: 3 }, '--rate'],
+    [{ held: 'stay' }, { strategy: 'free', held: 'stay' }, '--held'],
+    [{ bendRange: 2 }, { outlet: 'mts', bendRange: 2 }, '--bend-range'],
+  ] as const)('%j among %j', (given, all, option) => {
+    expect(toRemarks(given, all)).toEqual([expect.stringMatching(`^${option} has no effect`)]);
+  });
+
+  test('none for what stands in the settings file, or has an effect', () => {
+    expect(toRemarks({}, { strategy: 'free', leewayCents: 3 })).toEqual([]);
+    expect(toRemarks({ rateCentsPerSecond: 3 }, { strategy: 'pull', rateCentsPerSecond: 3 })).toEqual([]);
+  });
+});
