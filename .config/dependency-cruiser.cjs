@@ -28,14 +28,22 @@ module.exports = {
       name: 'io-rooms-apart',
       severity: 'error',
       from: { path: '^src/io/([^/]+)/' },
-      to: { path: '^src/', pathNot: ['^src/io/$1/', '^src/core/[^/]+/index\\.ts$', '^src/core/outcome\\.ts$'] },
+      to: {
+        path: '^src/',
+        pathNot: ['^src/io/$1/', '^src/core/[^/]+/index\\.ts$', '^src/core/outcome\\.ts$'],
+      },
     },
     only('app', '^src/app/', [
       '^src/core/[^/]+/index\\.ts$',
       '^src/io/[^/]+/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
-    only('cli', '^src/cli/', ['^src/app/', '^src/core/[^/]+/index\\.ts$', '^src/core/outcome\\.ts$', '^src/io/[^/]+/index\\.ts$']),
+    only('cli', '^src/cli/', [
+      '^src/app/',
+      '^src/core/[^/]+/index\\.ts$',
+      '^src/core/outcome\\.ts$',
+      '^src/io/[^/]+/index\\.ts$',
+    ]),
   ],
   options: {
     tsConfig: { fileName: require('node:path').resolve(__dirname, 'tsconfig.node.json') },

@@ -13,7 +13,9 @@ export interface Problem {
 }
 
 /** Either a value or the one problem that kept it from existing. */
-export type Outcome<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Problem };
+export type Outcome<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly problem: Problem };
 
 /** Wraps a value. @example succeed(3)  // { ok: true, value: 3 } */
 export function succeed<T>(value: T): Outcome<T> {

@@ -1,7 +1,7 @@
+import { retune } from '../../src/app/retune.js';
 import { parseMidiFile, toTempoMap } from '../../src/core/midi/index.js';
 import { toFifths } from '../../src/core/theory/index.js';
 import { type Strategy, type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
-import { retune } from '../../src/app/retune.js';
 import { type HeardNote, hear } from './corpus/heard.js';
 import { addPerformance, createTally, type Figures, toFigures } from './corpus/measure.js';
 import { type Piece, readCorpora } from './corpus/pieces.js';
@@ -29,9 +29,26 @@ const STRATEGIES: { label: string; changes: Partial<TunerSettings> }[] = [
   { label: 'free, 7-limit', changes: { strategy: 'free', limit: 7 } },
 ];
 
-const HEAD = ['corpus', 'rule', 'pure %', 'shifted %', 'worth', '> 5 c %', 'shift rms', 'moved rms', 'home rms', 'farthest', 'spelled %', 'bytes/note'];
+const HEAD = [
+  'corpus',
+  'rule',
+  'pure %',
+  'shifted %',
+  'worth',
+  '> 5 c %',
+  'shift rms',
+  'moved rms',
+  'home rms',
+  'farthest',
+  'spelled %',
+  'bytes/note',
+];
 console.log(`| ${HEAD.join(' | ')} |`);
-console.log(`|---|---|${HEAD.slice(2).map(() => '--:').join('|')}|`);
+console.log(
+  `|---|---|${HEAD.slice(2)
+    .map(() => '--:')
+    .join('|')}|`,
+);
 for (const { name, pieces } of readCorpora(folder)) {
   if (wanted.length > 0 && !wanted.includes(name)) continue;
   const notes = pieces.reduce((sum, piece) => sum + piece.notes.length, 0);
@@ -80,7 +97,17 @@ function measurePlain(pieces: readonly Piece[], rule: PlainRule): Figures {
 }
 
 function row(title: string, label: string, f: Figures): void {
-  const cells = [f.pure, f.shifted, f.worth, f.shiftedFar, f.shiftRms, f.movedRms, f.homeRms, f.farthest, f.spelled];
+  const cells = [
+    f.pure,
+    f.shifted,
+    f.worth,
+    f.shiftedFar,
+    f.shiftRms,
+    f.movedRms,
+    f.homeRms,
+    f.farthest,
+    f.spelled,
+  ];
   const shown = cells.map((value) => value.toFixed(2));
   const bytes = f.wireBytesPerNote === 0 ? '' : f.wireBytesPerNote.toFixed(1);
   console.log(`| ${title} | ${label} | ${shown.join(' | ')} | ${bytes} |`);

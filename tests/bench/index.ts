@@ -3,9 +3,15 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { type MidiFile, META, formatMidiFile, parseMidiFile, type TrackEvent } from '../../src/core/midi/index.js';
-import { createTuner, step, type TunerOut, toSettings } from '../../src/core/tuner/index.js';
 import { retune } from '../../src/app/retune.js';
+import {
+  formatMidiFile,
+  META,
+  type MidiFile,
+  parseMidiFile,
+  type TrackEvent,
+} from '../../src/core/midi/index.js';
+import { createTuner, step, type TunerOut, toSettings } from '../../src/core/tuner/index.js';
 
 /**
  * Speed, as figures of one run: `npm run bench`. Absolute times belong to the machine; each stands beside its budget, and
@@ -62,7 +68,14 @@ function benchDecision(held: number, label: string, share: number, budget: numbe
     step(tuner, { kind: 'note-off', atMs, part: 0, key }, OUT);
     for (const one of chord) step(tuner, { kind: 'note-off', atMs, part: 0, key: one + root }, OUT);
   }
-  return [{ what: `a decision with ${held} sounding, ${label}`, measured: quantile(times, share), budget, unit: 'µs' }];
+  return [
+    {
+      what: `a decision with ${held} sounding, ${label}`,
+      measured: quantile(times, share),
+      budget,
+      unit: 'µs',
+    },
+  ];
 }
 
 /** Ten keys at once, from spread chords to all twelve semitones side by side: the sum of their ten decisions. */
@@ -99,10 +112,17 @@ function benchBigFile(): Row[] {
       const full = measureChild('retune', path);
       ratios.push(full.seconds / bare.seconds);
       peak = Math.max(peak, full.megabytes);
-      console.error(`big file: bare ${bare.seconds.toFixed(2)} s, retune ${full.seconds.toFixed(2)} s, ${full.megabytes.toFixed(0)} MB`);
+      console.error(
+        `big file: bare ${bare.seconds.toFixed(2)} s, retune ${full.seconds.toFixed(2)} s, ${full.megabytes.toFixed(0)} MB`,
+      );
     }
     return [
-      { what: 'retune of a million events ÷ bare read and write', measured: quantile(ratios, 0.5), budget: 4, unit: '×' },
+      {
+        what: 'retune of a million events ÷ bare read and write',
+        measured: quantile(ratios, 0.5),
+        budget: 4,
+        unit: '×',
+      },
       { what: 'its peak memory', measured: peak, budget: 600, unit: 'MB' },
     ];
   } finally {
@@ -123,7 +143,8 @@ function runBigFile(what: 'bare' | 'retune', path: string): void {
   const file =
     what === 'bare'
       ? read.value.file
-      : retune(read.value.file, { settings: toSettings({}), outlet: { kind: 'mpe', bendRange: undefined } }).file;
+      : retune(read.value.file, { settings: toSettings({}), outlet: { kind: 'mpe', bendRange: undefined } })
+          .file;
   writeFileSync(`${path}.out`, formatMidiFile(file));
   const seconds = Number(process.hrtime.bigint() - from) / 1e9;
   console.log(JSON.stringify({ seconds, megabytes: process.resourceUsage().maxRSS / 1024 }));
@@ -144,11 +165,22 @@ function makeBigFile(): MidiFile {
     for (let voice = 0; voice < voices; voice++) {
       const key = chord[voice] + (Math.floor(n / 64) % 5);
       events[voice].push({ kind: 'channel', tick: n * 240, status: 0x90 | voice, data1: key, data2: 80 });
-      events[voice].push({ kind: 'channel', tick: n * 240 + 230, status: 0x80 | voice, data1: key, data2: 64 });
+      events[voice].push({
+        kind: 'channel',
+        tick: n * 240 + 230,
+        status: 0x80 | voice,
+        data1: key,
+        data2: 64,
+      });
     }
   }
   const chunks = events.map((list) => {
-    list.push({ kind: 'meta', tick: list[list.length - 1].tick, type: META.endOfTrack, data: new Uint8Array(0) });
+    list.push({
+      kind: 'meta',
+      tick: list[list.length - 1].tick,
+      type: META.endOfTrack,
+      data: new Uint8Array(0),
+    });
     return { kind: 'track' as const, events: list };
   });
   const division = { kind: 'ppq' as const, ticksPerQuarter: 480 };

@@ -80,7 +80,9 @@ const VELOCITY = 72;
 
 /** The file of a demo piece: format 1, a conductor's track, a track and channel a voice, a marker at each pass. */
 export function toDemoFile(piece: DemoPiece): MidiFile {
-  const length = Math.max(...piece.voices.map(({ notes }) => parseNotes(notes).reduce((sum, n) => sum + n.ticks, 0)));
+  const length = Math.max(
+    ...piece.voices.map(({ notes }) => parseNotes(notes).reduce((sum, n) => sum + n.ticks, 0)),
+  );
   const conductor: TrackEvent[] = [
     text(0, META.trackName, piece.title),
     { kind: 'meta', tick: 0, type: META.timeSignature, data: Uint8Array.of(piece.quartersPerBar, 2, 24, 8) },

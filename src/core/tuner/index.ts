@@ -1,5 +1,4 @@
 /** What is sounding, which ratio each new note gets, the drift and who pays for it. */
-export { toBodyCents } from './common-offset.js';
 export type { TunerEvent, TunerOut } from './events.js';
 export {
   type Account,

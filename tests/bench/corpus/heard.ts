@@ -72,12 +72,14 @@ export function hear(piece: Piece, file: MidiFile): Performance {
         done.push({ on, off: tick, pitch });
       }
     }
-    if (sounding.length > 0) throw new Error(`${piece.id}: ${sounding.length} notes of track ${index} never end`);
+    if (sounding.length > 0)
+      throw new Error(`${piece.id}: ${sounding.length} notes of track ${index} never end`);
     const written = piece.notes.filter((note) => note.voice === index - 1);
     match(written, done, ticksPerQuarter, notes);
   });
   const lost = piece.notes.length - notes.length;
-  if (lost > piece.notes.length / 4) throw new Error(`${piece.id}: ${lost} notes of ${piece.notes.length} not found`);
+  if (lost > piece.notes.length / 4)
+    throw new Error(`${piece.id}: ${lost} notes of ${piece.notes.length} not found`);
   return { notes, ticksPerQuarter, msPerTick: toTempoMap(file).toMs(1000) / 1000, wireBytes };
 }
 

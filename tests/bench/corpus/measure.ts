@@ -82,7 +82,11 @@ export function createTally(): Tally {
  *
  * @param placeOf place of a note's lattice point on the line of fifths, where the rule's own decisions are known
  */
-export function addPerformance(tally: Tally, performance: Performance, placeOf?: (note: HeardNote) => number): void {
+export function addPerformance(
+  tally: Tally,
+  performance: Performance,
+  placeOf?: (note: HeardNote) => number,
+): void {
   const notes = performance.notes.slice().sort((a, b) => a.onTick - b.onTick);
   tally.notes += notes.length;
   tally.wireBytes += performance.wireBytes;
@@ -132,7 +136,8 @@ function addPairs(
       forEachStretch(low, high, notes[j].onTick, until, (ticks, lowCents, highCents) => {
         const quarters = ticks / ticksPerQuarter;
         tally.pairQuarters += quarters;
-        if (Math.abs(fold(highCents - lowCents - consonance[1])) <= PURE_WITHIN_CENTS) tally.pureQuarters += quarters;
+        if (Math.abs(fold(highCents - lowCents - consonance[1])) <= PURE_WITHIN_CENTS)
+          tally.pureQuarters += quarters;
       });
     }
   }
@@ -202,7 +207,12 @@ function addTravel(tally: Tally, notes: readonly HeardNote[], maskedTicks: numbe
 }
 
 /** The body between one strike and the next change, once the attack and the glides that came with it are over. */
-function addBody(tally: Tally, notes: readonly HeardNote[], ticksPerQuarter: number, maskedTicks: number): void {
+function addBody(
+  tally: Tally,
+  notes: readonly HeardNote[],
+  ticksPerQuarter: number,
+  maskedTicks: number,
+): void {
   const strikes = [...new Set(notes.map((note) => note.onTick))].sort((a, b) => a - b);
   let first = 0;
   strikes.forEach((strike, i) => {
@@ -214,7 +224,9 @@ function addBody(tally: Tally, notes: readonly HeardNote[], ticksPerQuarter: num
     const next = Math.min(strikes[i + 1] ?? Infinity, ...sounding.map((note) => note.offTick));
     const from = strike + 2 * maskedTicks;
     if (sounding.length === 0 || next <= from) return;
-    const body = sounding.reduce((sum, note) => sum + centsAt(note, from) - 100 * note.written.midi, 0) / sounding.length;
+    const body =
+      sounding.reduce((sum, note) => sum + centsAt(note, from) - 100 * note.written.midi, 0) /
+      sounding.length;
     const quarters = (next - from) / ticksPerQuarter;
     tally.bodySquares += body * body * quarters;
     tally.bodyQuarters += quarters;

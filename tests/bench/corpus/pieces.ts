@@ -38,14 +38,26 @@ export function readCorpora(folder: string): { name: string; pieces: Piece[] }[]
 }
 
 function readPieces(folder: string): Piece[] {
-  const lines = readFileSync(join(folder, 'pieces.jsonl'), 'utf8').split('\n').filter((line) => line.trim() !== '');
+  const lines = readFileSync(join(folder, 'pieces.jsonl'), 'utf8')
+    .split('\n')
+    .filter((line) => line.trim() !== '');
   return lines.map((line) => {
     const { id, notes } = JSON.parse(line) as { id: string; notes: (WrittenNote & { spelling: string })[] };
-    return { id, notes: notes.map(toWritten), bytes: new Uint8Array(readFileSync(join(folder, 'midi', `${id}.mid`))) };
+    return {
+      id,
+      notes: notes.map(toWritten),
+      bytes: new Uint8Array(readFileSync(join(folder, 'midi', `${id}.mid`))),
+    };
   });
 }
 
-function toWritten(note: { on: number; off: number; midi: number; voice: number; spelling: string }): WrittenNote {
+function toWritten(note: {
+  on: number;
+  off: number;
+  midi: number;
+  voice: number;
+  spelling: string;
+}): WrittenNote {
   const parts = /^([A-G])([#b]*)(-?\d+)$/.exec(note.spelling);
   if (parts === null) throw new Error(`not a spelling: ${note.spelling}`);
   const [, letter, accidentals, octave] = parts;

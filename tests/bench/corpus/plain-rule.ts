@@ -70,7 +70,11 @@ export function performPlainly(
   };
 }
 
-function choose(notes: readonly WrittenNote[], rule: PlainRule, secondsPerQuarter: number): Map<WrittenNote, Point> {
+function choose(
+  notes: readonly WrittenNote[],
+  rule: PlainRule,
+  secondsPerQuarter: number,
+): Map<WrittenNote, Point> {
   const points = new Map<WrittenNote, Point>();
   const sounding = new Set<WrittenNote>();
   const ended = new Map<number, { point: Point; at: number }>();
@@ -93,7 +97,8 @@ function choose(notes: readonly WrittenNote[], rule: PlainRule, secondsPerQuarte
     for (const [keyClass, { point, at }] of ended) {
       heard.push({ point, keyClass, weight: rule.recall * Math.exp((at - now) / rule.recallSeconds) });
     }
-    const first = heard.length === 0 ? [{ point: [0, 0] as Point, keyClass: struck[0].midi % 12, weight: 0 }] : heard;
+    const first =
+      heard.length === 0 ? [{ point: [0, 0] as Point, keyClass: struck[0].midi % 12, weight: 0 }] : heard;
     const classes = [...new Set(struck.map((note) => note.midi % 12))];
     const counts = classes.map((keyClass) => struck.filter((note) => note.midi % 12 === keyClass).length);
     const ranked = classes.map((keyClass) => rank(keyClass, first, last.get(keyClass), now, rule));
@@ -138,7 +143,9 @@ function rank(
 }
 
 function search(ranked: readonly Ranked[][], counts: readonly number[]): Point[] {
-  const rest = ranked.map((_, i) => ranked.slice(i).reduce((sum, list, k) => sum + counts[i + k] * list[0].cost, 0));
+  const rest = ranked.map((_, i) =>
+    ranked.slice(i).reduce((sum, list, k) => sum + counts[i + k] * list[0].cost, 0),
+  );
   rest.push(0);
   let best = Infinity;
   let chosen: Point[] = [];
