@@ -1,0 +1,37 @@
+import { expect, test } from 'vitest';
+import { toTunerSettings } from '../../../src/cli/choices.js';
+import { formatOutlet, formatSettings } from '../../../src/cli/words/settings.js';
+
+test.each([
+  [{}, 'anchored within 8 c of home, held notes follow; limit 5; home 12 equal on C, A = 440 Hz'],
+  [
+    { strategy: 'pull', rateCentsPerSecond: 5, held: 'stay', limit: 7 },
+    'pulled at 5 c a second to within 2 c of home, held notes stay; limit 7; home 12 equal on C, A = 440 Hz',
+  ],
+  [
+    {
+      strategy: 'free',
+      leewayCents: 3,
+      home: { kind: 'meantone' },
+      tonic: { keyClass: 10, fifths: -2 },
+      a4Hz: 415.3,
+    },
+    'free: the pitch may drift; limit 5; home quarter-comma meantone on B♭, A = 415.3 Hz',
+  ],
+] as const)('%o', (choices, text) => {
+  expect(formatSettings(toTunerSettings(choices))).toBe(text);
+});
+
+test.each([
+  [
+    { kind: 'mpe', bendRange: undefined },
+    'each track over an MPE lower zone of its own, bend range 48 semitones',
+  ],
+  [
+    { kind: 'multichannel', bendRange: 12 },
+    'over plain channels of one port, never 10, bend range 12 semitones',
+  ],
+  [{ kind: 'mts', bendRange: undefined }, 'over tuning messages (MIDI Tuning Standard), no bends'],
+] as const)('%o', (choice, text) => {
+  expect(formatOutlet(choice)).toBe(text);
+});
