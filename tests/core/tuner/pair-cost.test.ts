@@ -1,0 +1,67 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { multiply, type PrimeVector, ratio, toKeys, UNISON } from '../../../src/core/theory/index.js';
+import { toKeyClass } from '../../../src/core/tuner/intervals.js';
+import { createPairCost } from '../../../src/core/tuner/pair-cost.js';
+import { STOCK_WEIGHTS } from '../../../src/core/tuner/weights.js';
+
+const pairCost = createPairCost(STOCK_WEIGHTS);
+
+function cost(text: string): number {
+  return pairCost.between(ratio(text), UNISON);
+}
+
+/** Points near and far, beyond what a table could hold; primes above 5 in one of three. */
+const point = fc
+  .tuple(
+    fc.integer({ min: -40, max: 40 }),
+    fc.integer({ min: -40, max: 40 }),
+    fc.constantFrom(-1, 0, 0, 0, 1),
+    fc.constantFrom(0, 0, 1),
+    fc.constantFrom(0, 0, 1),
+  )
+  .map(([three, five, seven, eleven, thirteen]): PrimeVector => [0, three, five, seven, eleven, thirteen]);
+
+describe('what two notes cost', () => {
+  it('octaves are free, and nothing else', () => {
+    expect([cost('1/1'), cost('2/1'), cost('1/8')]).toEqual([0, 0, 0]);
+    expect(cost('81/80')).toBeGreaterThan(0);
+  });
+
+  it.each([
+    ['3/2', '40/27'],
+    ['4/3', '27/20'],
+    ['5/4', '81/64'],
+    ['6/5', '32/27'],
+    ['5/3', '27/16'],
+    ['8/5', '128/81'],
+    ['9/8', '8/7'],
+    ['9/8', '10/9'],
+    ['1/1', '81/80'],
+  ])('%s is cheaper than %s', (pure, impure) => {
+    expect(cost(pure)).toBeLessThan(cost(impure));
+  });
+
+  it('an interval costs what its inversion costs, wherever it stands', () => {
+    fc.assert(
+      fc.property(point, point, point, (a, b, by) => {
+        const forwards = pairCost.between(a, b);
+        expect(pairCost.between(b, a)).toBeCloseTo(forwards, 9);
+        expect(pairCost.between(multiply(a, by), multiply(b, by))).toBeCloseTo(forwards, 9);
+        expect(pairCost.between([7, ...a.slice(1)] as unknown as PrimeVector, b)).toBe(forwards);
+      }),
+    );
+  });
+
+  it('no ratio of 3 and 5 costs less than the bound of its keys, and one meets it', () => {
+    const least = new Array<number>(12).fill(Infinity);
+    for (let three = -12; three <= 12; three++) {
+      for (let five = -6; five <= 6; five++) {
+        const vector: PrimeVector = [0, three, five, 0, 0, 0];
+        const keys = toKeyClass(toKeys(vector));
+        least[keys] = Math.min(least[keys], pairCost.between(vector, UNISON));
+      }
+    }
+    expect(least).toEqual([...pairCost.least]);
+  });
+});
