@@ -106,6 +106,18 @@ describe('a falling pump', () => {
   });
 });
 
+test('after many passes even the drift stays within 100 columns', async () => {
+  const passes = Array.from({ length: 50 }, (_, pass) =>
+    PUMP.filter(([start]) => start < 16).map(
+      ([start, end, key]) => [16 * pass + start, 16 * pass + Math.min(end, 16), key] as const,
+    ),
+  ).flat();
+  const { out } = await runCli(['explain', write('long.mid', buildMidiBytes(passes)), '--strategy', 'free']);
+  const lines = out.split('\n').slice(1);
+  expect(lines.filter((line) => line.length > 100)).toEqual([]);
+  expect(out).toContain('(−49 syntonic commas');
+});
+
 test('a file without notes has nothing to tell', async () => {
   const { code, out } = await runCli(['explain', write('empty.mid', buildMidiBytes([]))]);
   expect(code).toBe(0);

@@ -43,10 +43,16 @@ export function formatMoment(moment: PlacedMoment, piece: Explanation, colors: C
   const beat = Number(moment.beat.toFixed(2));
   const time = formatSeconds(moment.atMs / 1000, 3);
   const drift = `drift ${formatDrift(moment.drift)}; stands ${formatFromHome(moment.driftCents)}`;
-  const lines = [`${colors.bold(`bar ${moment.bar}, beat ${beat}`)}  ${colors.dim(time)}  ${drift}`];
+  const place = `bar ${moment.bar}, beat ${beat}`;
+  const [first, ...rest] = wrap(`${place}  ${time}  `, drift);
+  // Coloured after it is broken into lines: colour takes no columns.
+  const lines = [
+    `${colors.bold(place)}  ${colors.dim(time)}${first.slice(place.length + 2 + time.length)}`,
+    ...rest,
+  ];
   for (const note of moment.notes.toReversed()) {
-    const [first, ...more] = formatNote(note, moment.notes, piece);
-    lines.push(...[first, ...more].map((line) => (note.presence === 'struck' ? line : colors.dim(line))));
+    const [head, ...more] = formatNote(note, moment.notes, piece);
+    lines.push(...[head, ...more].map((line) => (note.presence === 'struck' ? line : colors.dim(line))));
   }
   for (const entry of moment.entries)
     lines.push(...wrap('  ledger: ', formatEntry(entry, moment.notes, tuner)).map(colors.cyan));
