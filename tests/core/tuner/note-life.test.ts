@@ -1,0 +1,138 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { createTuner, step } from '../../../src/core/tuner/index.js';
+import { Playing, Telling } from '../../support/play.js';
+import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
+
+/** What became of each note, in order: `start release end`, retunes left out. */
+function livesOf({ told }: Telling): Map<number, string> {
+  const lives = new Map<number, string>();
+  for (const { what, id } of told) {
+    if (what === 'retune') continue;
+    lives.set(id, lives.has(id) ? `${lives.get(id)} ${what}` : what);
+  }
+  return lives;
+}
+
+/** What is told of a playing's notes but retunes: `start 60, release 60, …` */
+function story(music: Playing): string {
+  return music.telling.told
+    .filter(({ what }) => what !== 'retune')
+    .map(({ what, key }) => `${what} ${key}`)
+    .join(', ');
+}
+
+describe('nothing is lost, whatever is played', () => {
+  it('every note starts, is released and ends, once each and in that order; in the end nothing sounds', () => {
+    fc.assert(
+      fc.property(settings(), playing(), (chosen, events) => {
+        const tuner = createTuner(chosen);
+        const telling = new Telling();
+        for (const event of [...events, ...letGo(endOf(events))]) step(tuner, event, telling);
+        expect(tuner.notes).toEqual([]);
+        const struck = events.filter((event) => event.kind === 'note-on').length;
+        const lives = livesOf(telling);
+        expect(lives.size).toBe(struck);
+        expect(new Set(lives.values())).toEqual(new Set(struck === 0 ? [] : ['start release end']));
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('a retune is only ever told of a note that sounds', () => {
+    fc.assert(
+      fc.property(settings(), playing(), (chosen, events) => {
+        const tuner = createTuner(chosen);
+        const telling = new Telling();
+        for (const event of events) step(tuner, event, telling);
+        const sounding = new Set<number>();
+        for (const { what, id } of telling.told) {
+          if (what === 'start') sounding.add(id);
+          else if (what === 'end') sounding.delete(id);
+          else if (!sounding.has(id)) expect(`${what} of ${id}`).toBe('sounding');
+        }
+      }),
+    );
+  });
+});
+
+describe('pedals', () => {
+  it('sustain keeps what is released, until it comes up', () => {
+    const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
+    music.strike([60, 64]).lift([60]);
+    expect(story(music)).toBe('start 60, start 64, release 60');
+    music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
+    expect(story(music)).toBe('start 60, start 64, release 60, end 60');
+    expect(music.tuner.notes.map(({ key }) => key)).toEqual([64]);
+  });
+
+  it('sostenuto keeps only the keys that were down when it went down', () => {
+    const music = new Playing().strike([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
+    music.strike([64]).lift([60, 64]);
+    expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 64');
+    music.tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: false });
+    expect(story(music)).toMatch(/end 64, end 60$/);
+  });
+
+  it('sustain up leaves what sostenuto holds, and the other way round', () => {
+    const music = new Playing().strike([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
+    music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true }).strike([64]).lift([60, 64]);
+    music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
+    expect(music.tuner.notes.map(({ key }) => key)).toEqual([60]);
+    music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
+    music.tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: false });
+    expect(music.tuner.notes.map(({ key }) => key)).toEqual([60]);
+  });
+
+  it('act on their own part alone', () => {
+    const music = new Playing().tell({ kind: 'pedal', part: 1, pedal: 'sustain', down: true });
+    music.strike([60], 0, 0).strike([64], 0, 1).lift([60], 0).lift([64], 1);
+    expect(music.tuner.notes.map(({ key }) => key)).toEqual([64]);
+  });
+
+  it('a key struck again ends what the pedal still held of it, and nothing else', () => {
+    const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
+    music.strike([60, 64]).lift([60, 64]).strike([60]);
+    expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 60, start 60');
+  });
+
+  it('a key struck twice without release sounds twice, and comes up one by one', () => {
+    const music = new Playing().strike([60, 60]);
+    expect(music.tuner.notes.length).toBe(2);
+    music.lift([60]);
+    expect(music.tuner.notes.length).toBe(1);
+    expect(livesOf(music.telling)).toEqual(
+      new Map([
+        [0, 'start release end'],
+        [1, 'start'],
+      ]),
+    );
+  });
+});
+
+describe('keys-up and silence', () => {
+  it('keys-up lifts the keys of one part, pedals hold on', () => {
+    const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
+    music.strike([60], 0, 0).strike([64], 0, 1).tell({ kind: 'keys-up', part: 0 });
+    music.tell({ kind: 'keys-up', part: 1 });
+    expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 64');
+  });
+
+  it('silence ends what the pedal holds too', () => {
+    const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
+    music.strike([60, 64]).lift([60]).tell({ kind: 'silence', part: 0 });
+    expect(story(music)).toBe('start 60, start 64, release 60, end 60, release 64, end 64');
+  });
+
+  it('a finger lifted late from the chord before no longer counts as held for the new one', () => {
+    // With C♯ held under C E G the third must give; with C♯ a memory only it needn't.
+    const late = new Playing({ strategy: 'free' })
+      .chord([61])
+      .strike([60, 64, 67])
+      .wait(5)
+      .lift([61])
+      .wait(400);
+    const clean = new Playing({ strategy: 'free' }).chord([61]).lift([61]).strike([60, 64, 67]).wait(400);
+    expect([60, 64, 67].map((key) => late.point(key))).toEqual([60, 64, 67].map((key) => clean.point(key)));
+  });
+});

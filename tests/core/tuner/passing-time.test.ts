@@ -1,0 +1,147 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  createTuner,
+  type LedgerEntry,
+  nextWakeMs,
+  step,
+  type TunerEvent,
+  type TunerSettings,
+  toDriftCents,
+  toSettings,
+} from '../../../src/core/tuner/index.js';
+import { Playing, Telling, type Told } from '../../support/play.js';
+import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
+
+/** Everything told and entered. */
+function play(
+  chosen: TunerSettings,
+  events: readonly TunerEvent[],
+): { told: Told[]; entries: LedgerEntry[] } {
+  const tuner = createTuner(chosen);
+  const telling = new Telling();
+  for (const event of events) step(tuner, event, telling);
+  return { told: telling.told, entries: telling.entries };
+}
+
+/** As text, numbers to a millionth: sums of many small steps and of one differ in the last float. */
+function rounded(value: unknown): string {
+  return JSON.stringify(value, (_key, one) =>
+    typeof one === 'number' ? Math.round(one * 1e6) / 1e6 + 0 : one,
+  );
+}
+
+describe('late callers of time', () => {
+  it('change nothing: one call after a long wait does what many small ones do, at the same times', () => {
+    const gaps = fc.array(fc.double({ min: 0.1, max: 45, noNaN: true }), { minLength: 1, maxLength: 8 });
+    fc.assert(
+      fc.property(settings(), playing(30), gaps, (chosen, events, steps) => {
+        const whole = [...events, ...letGo(endOf(events) + 400)];
+        const often: TunerEvent[] = [];
+        let nowMs = whole[0].atMs;
+        let turn = 0;
+        for (const event of whole) {
+          for (; event.atMs - nowMs < 2000 && nowMs < event.atMs; nowMs += steps[turn++ % steps.length]) {
+            often.push({ kind: 'time', atMs: nowMs });
+          }
+          often.push(event);
+          nowMs = event.atMs;
+        }
+        expect(rounded(play(chosen, often))).toBe(rounded(play(chosen, whole)));
+      }),
+      { numRuns: 100 },
+    );
+  });
+
+  it('are woken when something is due, and not before', () => {
+    fc.assert(
+      fc.property(settings(), playing(30), (chosen, events) => {
+        const tuner = createTuner(chosen);
+        const telling = new Telling();
+        for (const event of events) {
+          const dueMs = nextWakeMs(tuner);
+          if (event.atMs < dueMs) {
+            const before = telling.told.length + telling.entries.length;
+            step(tuner, { kind: 'time', atMs: event.atMs }, telling);
+            expect(telling.told.length + telling.entries.length).toBe(before);
+          }
+          step(tuner, event, telling);
+        }
+      }),
+      { numRuns: 100 },
+    );
+  });
+
+  it('needn’t come at all when nothing sounds', () => {
+    const music = new Playing({ strategy: 'pull' }).chord([60, 64, 67]).chord([]);
+    expect(nextWakeMs(music.tuner)).toBe(Infinity);
+  });
+});
+
+describe('pull', () => {
+  it.each([0, 3, 40])('moves what sounds by no more than %i cents a second', (rateCentsPerSecond) => {
+    fc.assert(
+      fc.property(settings({ strategy: 'pull', rateCentsPerSecond }), playing(30), (chosen, events) => {
+        const tuner = createTuner(chosen);
+        const settledAt = new Map<number, { atMs: number; cents: number }>();
+        const tooFast: string[] = [];
+        const telling = new (class extends Telling {
+          override retune(...[atMs, note, cents]: Parameters<Telling['retune']>): void {
+            if (!note.settled) return;
+            const from = settledAt.get(note.id) ?? { atMs: note.struckMs, cents: note.reportedCents };
+            // The pull moves once a tick, for the tick before it.
+            const most = (rateCentsPerSecond * (atMs - from.atMs + chosen.tickMs)) / 1000 + 1e-9;
+            if (Math.abs(cents - from.cents) > most) tooFast.push(`${cents - from.cents} by ${atMs}`);
+          }
+        })();
+        for (const event of events) {
+          step(tuner, event, telling);
+          for (const note of tuner.notes) {
+            if (note.settled && !settledAt.has(note.id)) {
+              settledAt.set(note.id, { atMs: tuner.nowMs, cents: note.reportedCents });
+            }
+          }
+        }
+        expect(tooFast).toEqual([]);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('brings the body to the edge of the band, and stops there', () => {
+    const chosen = toSettings({ strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 10 });
+    const music = new Playing(chosen);
+    // Falls by a comma or so, each root a fifth below with common tones tied.
+    music.chord([60, 64, 67]).chord([60, 65, 69]).chord([62, 65, 69]);
+    const outside = Math.abs(music.driftCents());
+    music.wait(30_000);
+    expect(Math.abs(music.driftCents())).toBeLessThanOrEqual(2 + 1e-9);
+    if (outside > 2) expect(Math.abs(music.driftCents())).toBeCloseTo(2, 9);
+    expect(nextWakeMs(music.tuner)).toBe(Infinity);
+  });
+
+  it('moves everything that follows together, so that harmony stays pure', () => {
+    const music = new Playing({ strategy: 'pull', leewayCents: 0, rateCentsPerSecond: 10 });
+    music.chord([60, 64, 67]).chord([60, 65, 69]);
+    const before = [60, 65, 69].map((key) => music.cents(key));
+    const distance = toDriftCents(music.tuner);
+    music.wait(30_000);
+    for (const [i, key] of [60, 65, 69].entries()) {
+      expect(music.cents(key) - before[i]).toBeCloseTo(-distance, 6);
+    }
+  });
+});
+
+describe('glide', () => {
+  it('takes a tied note to its new pitch in the glide time, evenly and without a jump', () => {
+    const music = new Playing({ strategy: 'anchored', leewayCents: 0, glideMs: 100 }).chord([60, 64, 67]);
+    const before = music.cents(60);
+    music.lift([64, 67]).strike([65, 69]);
+    const moved = music.tuner.offset.cents - music.tuner.ledger.accounts[0]!.firstOffsetCents;
+    expect(Math.abs(moved)).toBeGreaterThan(1);
+    expect(music.cents(60)).toBeCloseTo(before, 9);
+    expect(music.wait(50).cents(60)).toBeCloseTo(before + moved / 2, 6);
+    expect(music.wait(50).cents(60)).toBeCloseTo(before + moved, 6);
+    expect(music.wait(500).cents(60)).toBeCloseTo(before + moved, 6);
+  });
+});

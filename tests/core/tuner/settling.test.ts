@@ -1,0 +1,75 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { equal, formatRatio, type PrimeVector } from '../../../src/core/theory/index.js';
+import { createTuner, step, type TunerEvent, type TunerSettings } from '../../../src/core/tuner/index.js';
+import { Playing, Telling } from '../../support/play.js';
+import { playing, settings } from '../../support/random-playing.js';
+
+/** Plays events and gives every note's lattice points and told pitches after it settled. */
+function play(chosen: TunerSettings, events: readonly TunerEvent[]) {
+  const tuner = createTuner(chosen);
+  const points = new Map<number, PrimeVector>();
+  const movesAfterSettling: string[] = [];
+  const telling = new (class extends Telling {
+    override retune(...[atMs, note, cents]: Parameters<Telling['retune']>): void {
+      if (note.settled) movesAfterSettling.push(`key ${note.key} to ${cents} at ${atMs}`);
+    }
+  })();
+  const changed: string[] = [];
+  for (const event of events) {
+    step(tuner, event, telling);
+    for (const note of tuner.notes) {
+      if (!note.settled) continue;
+      const before = points.get(note.id) ?? note.point;
+      points.set(note.id, before);
+      if (!equal(before, note.point)) changed.push(`${formatRatio(before)} → ${formatRatio(note.point)}`);
+    }
+  }
+  return { points, changed, movesAfterSettling };
+}
+
+describe('settling', () => {
+  it('fixes the lattice point for as long as the note sounds, whatever is played', () => {
+    fc.assert(
+      fc.property(settings(), playing(), (chosen, events) => {
+        expect(play(chosen, events).changed).toEqual([]);
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('free: a settled note never moves', () => {
+    fc.assert(
+      fc.property(settings({ strategy: 'free', leewayCents: Infinity }), playing(), (chosen, events) => {
+        expect(play(chosen, events).movesAfterSettling).toEqual([]);
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('stay: a settled note never moves, in any strategy', () => {
+    fc.assert(
+      fc.property(settings({ held: 'stay' }), playing(), (chosen, events) => {
+        expect(play(chosen, events).movesAfterSettling).toEqual([]);
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('happens when the strike window is over, not before', () => {
+    const music = new Playing().strike([60]).wait(29.9);
+    expect(music.note(60).settled).toBe(false);
+    expect(music.wait(0.1).note(60).settled).toBe(true);
+  });
+
+  it('until then a further note may revise the choice; after that it can not', () => {
+    // C and G♯ alone are 5:8; with E between them one of the thirds must give.
+    const joined = new Playing({ strategy: 'free' }).strike([60, 64]).wait(20).strike([63, 67]).wait(400);
+    const together = new Playing({ strategy: 'free' }).strike([60, 63, 64, 67]).wait(400);
+    expect(joined.proportion()).toBe(together.proportion());
+    const apart = new Playing({ strategy: 'free' }).strike([60, 64]).wait(40);
+    const before = [apart.point(60), apart.point(64)];
+    apart.strike([63, 67]).wait(400);
+    expect([apart.point(60), apart.point(64)]).toEqual(before);
+  });
+});
