@@ -1,4 +1,4 @@
-import { basename, join, relative, resolve, sep } from 'node:path';
+import { basename, dirname, join, relative, resolve, sep } from 'node:path';
 import { LeewayError, listMidiFiles } from '../io/files/index.js';
 import { isFile, isFolder, toIdentity } from './folders.js';
 import { STANDARD_STREAM } from './midi-source.js';
@@ -28,7 +28,7 @@ export interface RetunePlan {
  * rebuilt there under its own name. Files below `output` are left out, so that a second run doesn't retune the first.
  *
  * Throws a LeewayError where nothing should be started: OUTPUT_IS_INPUT (also for the report), OUTPUT_CLASH,
- * OUTPUT_NOT_FOLDER, STREAM_ALONE.
+ * OUTPUT_NOT_FOLDER, STREAM_ALONE, REPORT_NO_FOLDER.
  *
  * @param report path of the report, if one will be written
  */
@@ -44,6 +44,7 @@ export async function planRetune(
     ? await planSeveral(inputs, folders, output)
     : { jobs: [await planOne(inputs[0], output)], failures: [], several };
   await refuseOverwriting(plan.jobs, report);
+  if (report !== undefined) await refuseNowhere(report, plan.jobs);
   return plan;
 }
 
@@ -121,6 +122,18 @@ async function refuseOverwriting(jobs: readonly RetuneJob[], report: string | un
     if (other !== undefined) throw outputClash(output, other, origin);
     written.set(resolve(output), origin);
   }
+}
+
+/** A report that can't be written is found out before the work, not after it. */
+async function refuseNowhere(report: string, jobs: readonly RetuneJob[]): Promise<void> {
+  const folder = dirname(report);
+  const willBeMade = jobs.some((job) => job.makeFolder && isInside(job.output, folder));
+  if (report === STANDARD_STREAM || willBeMade || (await isFolder(folder))) return;
+  throw new LeewayError({
+    code: 'REPORT_NO_FOLDER',
+    message: `Can't write the report ${report}: there is no folder ${folder}.`,
+    advice: 'Make the folder first, or choose another one.',
+  });
 }
 
 function outputIsInput(output: string, input: string): LeewayError {

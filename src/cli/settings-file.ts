@@ -29,8 +29,9 @@ export function parseSettings(bytes: Uint8Array, path: string): Chosen {
     if (!(error instanceof TomlError)) throw error;
     return { ok: false, mistakes: [toSyntaxMistake(error, path)] };
   }
+  const lists = Object.keys(TABLES).filter((table) => Array.isArray(raw[table]));
   const result = v.safeParse(SettingsSchema, raw);
-  if (result.success) return { ok: true, choices: toChoices(result.output) };
+  if (result.success && lists.length === 0) return { ok: true, choices: toChoices(result.output) };
 
   const find = findPlaces(text);
   const placed: { readonly place: Place; readonly tell: (where: string) => LeewayError }[] = [];
@@ -39,7 +40,9 @@ export function parseSettings(bytes: Uint8Array, path: string): Chosen {
     placed.push({ place: (part === 'value' ? found.value : undefined) ?? found.key, tell });
   };
   for (const keys of findUnknownKeys(raw)) add(keys, 'key', (where) => toUnknownKey(keys, where));
-  for (const issue of result.issues) {
+  // To the schema a list is an object, with its indices as keys.
+  for (const table of lists) add([table], 'value', (where) => toBadValue([table], raw[table], where));
+  for (const issue of result.issues ?? []) {
     if (issue.expected === 'never') continue; // an unknown key; the schema tells the first of a table only
     const keys = (issue.path ?? []).map((step) => String(step.key));
     add(keys, 'value', (where) => toBadValue(keys, issue.input, where));
@@ -69,7 +72,7 @@ function toChoices({ tuning = {}, outlet = {} }: v.InferOutput<typeof SettingsSc
 function findUnknownKeys(raw: Readonly<Record<string, unknown>>): string[][] {
   return Object.entries(raw).flatMap(([table, inner]) => {
     if (!Object.hasOwn(TABLES, table)) return [[table]];
-    if (typeof inner !== 'object' || inner === null) return [];
+    if (typeof inner !== 'object' || inner === null || Array.isArray(inner)) return [];
     const known = TABLES[table];
     return Object.keys(inner).flatMap((key) => (Object.hasOwn(known, key) ? [] : [[table, key]]));
   });

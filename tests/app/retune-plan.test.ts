@@ -102,6 +102,15 @@ describe('nothing is started', () => {
     await expect(plan(['one/a.mid'], 'b.mid', 'b.mid')).rejects.toEqual(code('OUTPUT_CLASH'));
   });
 
+  test('when the report would have no folder', async () => {
+    await make('a.mid');
+    await expect(plan(['a.mid'], 'b.mid', 'none/r.json')).rejects.toEqual(code('REPORT_NO_FOLDER'));
+    // The folder of the outputs is made on the way.
+    expect((await plan(['a.mid'], 'none/', 'none/r.json')).jobs).toEqual(['a.mid > none/a.mid']);
+    await mkdir(at('none'));
+    expect((await plan(['a.mid'], 'b.mid', 'none/r.json')).jobs).toEqual(['a.mid > b.mid']);
+  });
+
   test('when several would go to a file or to a stream', async () => {
     await make('a.mid', 'b.mid', 'c.mid');
     await expect(plan(['a.mid', 'b.mid'], 'c.mid')).rejects.toEqual(code('OUTPUT_NOT_FOLDER'));

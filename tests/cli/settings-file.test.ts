@@ -84,6 +84,9 @@ test('all mistakes at once, in the order of the file, each where it stands', () 
 test.each([
   ['[tuning]\nlimit = = 5\n', /^s\.toml:2:9: This is not TOML: .* \[SETTINGS_TOML\]$/],
   ['tuning = 3\n', /^s\.toml:1:10: tuning is a table\. .* \[SETTINGS_TABLE\]$/],
+  ['outlet = [1]\n', /^s\.toml:1:10: outlet is a table\. .* \[SETTINGS_TABLE\]$/],
+  ['outlet = []\n', /^s\.toml:1:10: outlet is a table\. .* \[SETTINGS_TABLE\]$/],
+  ['[[outlet]]\nkind = "mpe"\n', /^s\.toml:1:3: outlet is a table\. .* \[SETTINGS_TABLE\]$/],
   ['[tuning]\nleeway = nan\n', /^s\.toml:2:10: leeway: expected a number .* \[VALUE_NOT_NUMBER\]$/],
   ['[tuning]\nleeway = inf\n', /^s\.toml:2:10: leeway: expected a number .* \[VALUE_RANGE\]$/],
   ['tuning = { leeway = 3, tonic = "H" }\n', /^s\.toml:1:32: tonic: .* \[TONIC_NAME\]$/],

@@ -13,7 +13,6 @@ export {
 export type { DeciderPresence, Reason, SoundingNote } from './note.js';
 export { nextWakeMs } from './passing-time.js';
 export {
-  STOCK_LEEWAY_CENTS,
   STOCK_SETTINGS,
   type Strategy,
   type TunerSettings,
