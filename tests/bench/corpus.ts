@@ -6,6 +6,7 @@ import { type HeardNote, hear } from './corpus/heard.js';
 import { addPerformance, createTally, type Figures, toFigures } from './corpus/measure.js';
 import { type Piece, readCorpora } from './corpus/pieces.js';
 import { BETTER_PLAIN_RULE, PLAIN_RULE, type PlainRule, performPlainly } from './corpus/plain-rule.js';
+import { addSevens, createSevensTally } from './corpus/sevens.js';
 
 /**
  * Measures the stock rule on a folder of corpora: each piece is retuned to a file, and the figures come from what that
@@ -56,6 +57,27 @@ for (const { name, pieces } of readCorpora(folder)) {
   row(title, 'plain rule', measurePlain(pieces, PLAIN_RULE));
   row('', 'better plain rule', measurePlain(pieces, BETTER_PLAIN_RULE));
   for (const { label, changes } of STRATEGIES) row('', label, measure(pieces, toSettings(changes)));
+}
+
+console.log('\nPrime 7, in the 7-limit, `free`:\n');
+console.log(
+  '| corpus | dominant sevenths at 4:5:6:7 | bare whole tones at 8/7 | triads with a 7 inside | pieces that end moved by a 7 |',
+);
+console.log('|---|--:|--:|--:|--:|');
+for (const { name, pieces } of readCorpora(folder)) {
+  if (wanted.length > 0 && !wanted.includes(name)) continue;
+  const t = createSevensTally();
+  for (const piece of pieces) {
+    const read = parseMidiFile(piece.bytes);
+    if (read.ok) addSevens(t, read.value.file);
+  }
+  const cells = [
+    `${t.pureDominants} of ${t.dominants}`,
+    `${t.septimalTones} of ${t.wholeTones}`,
+    `${t.triadsWithSeven} of ${t.triads}`,
+    `${t.draggedPieces} of ${t.pieces}`,
+  ];
+  console.log(`| ${name} | ${cells.join(' | ')} |`);
 }
 
 function measure(pieces: readonly Piece[], settings: TunerSettings): Figures {

@@ -139,10 +139,16 @@ class Teller implements TunerOut {
     if (!this.#struck) return;
     this.#struck = false;
     const { tuner } = this;
+    const glides = tuner.settings.held === 'follow';
     const notes = tuner.notes.map((note) => ({
       note,
       presence: toPresence(note),
-      deviationCents: toSoundingCents(tuner, note) - tuner.settings.referenceCents - 100 * note.key,
+      // A tied note that follows is shown where its glide will have taken it, a few hundredths of a second later.
+      deviationCents:
+        toSoundingCents(tuner, note) -
+        (glides ? note.lagCents : 0) -
+        tuner.settings.referenceCents -
+        100 * note.key,
     }));
     this.#open = { tick, atMs, notes, driftCents: toDriftCents(tuner) };
   }

@@ -146,6 +146,7 @@ function costOf(
  * @returns one point a class, octaves left out, in the order given
  */
 export function chooseJointly(pairCost: PairCost, classes: readonly ClassChoice[]): PrimeVector[] {
+  if (classes.length === 1) return [classes[0].candidates[0].point];
   // The most decided first: its wrong places are dearest, so they cut the most.
   const order = classes.map((_, i) => i);
   order.sort(
@@ -190,7 +191,8 @@ class Search {
 
   run(): PrimeVector[] {
     this.#descend();
-    if (this.#classes.length > 1) this.#place(0, 0);
+    // Nothing can be cheaper than every part at its cheapest.
+    if (this.#bestCost > this.#rest[0] + EQUAL) this.#place(0, 0);
     return this.#best;
   }
 
