@@ -1,0 +1,142 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { formatRatio } from '../../../src/core/theory/index.js';
+import {
+  createTuner,
+  step,
+  type Tuner,
+  type TunerEvent,
+  type TunerSettings,
+} from '../../../src/core/tuner/index.js';
+import { Playing, Telling } from '../../support/play.js';
+import { endOf, playing, settings } from '../../support/random-playing.js';
+
+/** A strike of 2 to 10 different keys, in two orders, all arriving within the strike window of 30 ms. */
+const strike = fc
+  .uniqueArray(fc.integer({ min: 48, max: 84 }), { minLength: 2, maxLength: 10, size: 'max' })
+  .chain((keys) =>
+    fc.record({
+      keys: fc.constant(keys),
+      order: fc.shuffledSubarray(keys, { minLength: keys.length, maxLength: keys.length }),
+      apartMs: fc.constantFrom(0, 1, 2.9),
+    }),
+  );
+
+/** What stood when every note had settled and every glide was over: points, pitches, and the offset. */
+function play(
+  chosen: TunerSettings,
+  before: readonly TunerEvent[],
+  keys: readonly number[],
+  apartMs: number,
+) {
+  const tuner = createTuner(chosen);
+  const telling = new Telling();
+  for (const event of before) step(tuner, event, telling);
+  // Long enough for what came before to settle; what is held stays.
+  const startMs = (before.length === 0 ? 0 : endOf(before)) + 700;
+  step(tuner, { kind: 'time', atMs: startMs }, telling);
+  // A part of its own, so that no key is one that is down or pedalled already.
+  keys.forEach((key, i) => {
+    step(tuner, { kind: 'note-on', atMs: startMs + i * apartMs, part: 9, key }, telling);
+  });
+  step(tuner, { kind: 'time', atMs: startMs + 400 }, telling);
+  return describeState(tuner);
+}
+
+/** To a millionth; sums of the same moves in another order differ in the last float. */
+function rounded(cents: number): number {
+  return Math.round(cents * 1e6) / 1e6 + 0;
+}
+
+function describeState(tuner: Tuner): { points: string[]; offset: number } {
+  const points = tuner.notes
+    .map((note) => `${note.part} ${note.key} ${formatRatio(note.point)} ${rounded(note.lagCents)}`)
+    .sort();
+  return { points, offset: rounded(tuner.offset.cents) };
+}
+
+describe('the order in which fingers land', () => {
+  // `pull` moves on between the strike's first and last note, by what sounds; the choice is the same all the same.
+  const chosen = settings({ strikeWindowMs: 30, rateCentsPerSecond: 0 });
+
+  it('doesn’t matter from a cold start', () => {
+    fc.assert(
+      fc.property(chosen, strike, (picked, { keys, order, apartMs }) => {
+        expect(play(picked, [], order, apartMs)).toEqual(play(picked, [], keys, apartMs));
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('doesn’t matter after any playing', () => {
+    fc.assert(
+      fc.property(chosen, playing(25), strike, (picked, before, { keys, order, apartMs }) => {
+        expect(play(picked, before, order, apartMs)).toEqual(play(picked, before, keys, apartMs));
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('nor do parts: a chord shared by two players is one strike', () => {
+    const shared = new Playing({ strategy: 'free' }).strike([60, 67], 0, 0).strike([64, 70], 0, 1).wait(300);
+    expect(shared.proportion()).toBe('20:25:30:36');
+  });
+});
+
+describe('what a strike is placed against', () => {
+  /** Triads that have one pure form, whatever was played and let go before. */
+  const TRIADS = [
+    [[0, 4, 7], '4:5:6'],
+    [[0, 3, 7], '10:12:15'],
+    [[0, 4, 7, 9], '12:15:18:20'],
+    [[0, 4, 7, 11], '8:10:12:15'],
+  ] as const;
+
+  it.each(TRIADS)('%j is %s after any chord that has fallen silent, on every root', (keys, proportion) => {
+    const impure: string[] = [];
+    for (const silent of [[60], [60, 67], [60, 64, 67], [60, 63, 67], [60, 64, 67, 70]]) {
+      for (let root = 48; root < 60; root++) {
+        for (const gapMs of [0, 1000, 5000]) {
+          const music = new Playing({ strategy: 'free' }).chord(silent).chord([]).wait(gapMs);
+          const found = music.chord(keys.map((key) => root + key)).proportion();
+          if (found !== proportion) impure.push(`${silent}, ${gapMs} ms, ${root}: ${found}`);
+        }
+      }
+    }
+    expect(impure).toEqual([]);
+  });
+
+  it('a held note: a fifth and a third above it are pure to it, whatever its place', () => {
+    for (let key = 48; key < 72; key++) {
+      const music = new Playing({ strategy: 'free' }).chord([key]).chord([key, key + 4, key + 7]);
+      expect(music.proportion()).toBe('4:5:6');
+    }
+  });
+
+  it('octaves of one key class struck together stand at one point', () => {
+    const music = new Playing({ strategy: 'free' }).strike([36, 48, 55, 64, 72, 76]).wait(100);
+    expect(music.proportion()).toBe('1:2:3:5:8:10');
+  });
+});
+
+describe('the points of a strike', () => {
+  it('span their keys, and stay within the prime limit, whatever is played', () => {
+    const primes = { 3: 2, 5: 3, 7: 4, 11: 5, 13: 6 } as const;
+    fc.assert(
+      fc.property(settings(), playing(), (chosen, events) => {
+        const tuner = createTuner(chosen);
+        const telling = new Telling();
+        for (const event of events) {
+          step(tuner, event, telling);
+          for (const { point, key } of tuner.notes) {
+            const keys = [12, 19, 28, 34, 42, 44].reduce((sum, size, i) => sum + size * point[i], 0);
+            if (keys !== key - tuner.originKey) expect(keys).toBe(key - tuner.originKey);
+            const beyond = point.slice(primes[chosen.limit]).filter((exponent) => exponent !== 0);
+            if (beyond.length > 0) expect(point).toBe(`within the limit of ${chosen.limit}`);
+          }
+        }
+      }),
+      { numRuns: 150 },
+    );
+  });
+});
