@@ -41,6 +41,11 @@ describe('reasons', () => {
     expect(reasonOf(playing.note(keyOf('G5')))).toBe('recalled 60 3/1');
   });
 
+  it('a note struck together outdoes a memory', () => {
+    const playing = free().chord(keysOf('C4')).lift([60]).wait(3000).chord(keysOf('C4 G4'));
+    expect(reasonOf(playing.note(67))).toBe('together 60 3/2');
+  });
+
   it('of two held notes the nearer in harmony decides', () => {
     const playing = free().chord(keysOf('C4 D4')).chord(keysOf('C4 D4 A4'));
     expect(reasonOf(playing.note(69))).toBe('held 62 3/2');
