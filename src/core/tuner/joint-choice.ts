@@ -142,107 +142,143 @@ function costOf(
  *
  * The order in which the notes arrived doesn't matter. Equal sums go to the point nearest home.
  *
- * @param classes each key class once, in any order
+ * @param classes each key class once, ascending
  * @returns one point a class, octaves left out, in the order given
  */
 export function chooseJointly(pairCost: PairCost, classes: readonly ClassChoice[]): PrimeVector[] {
   if (classes.length === 1) return [classes[0].candidates[0].point];
+  const start = descend(pairCost, classes);
+  // Nothing can be cheaper than every part at its cheapest.
+  if (start.cost <= leastCost(pairCost, classes, 0) + EQUAL) return start.points;
+
   // The most decided first: its wrong places are dearest, so they cut the most.
   const order = classes.map((_, i) => i);
   order.sort(
     (a, b) => decidedness(classes[b]) - decidedness(classes[a]) || classes[a].keyClass - classes[b].keyClass,
   );
-  const sorted = order.map((i) => classes[i]);
-  const search = new Search(pairCost, sorted);
+  const search = new Search(
+    pairCost,
+    order.map((i) => classes[i]),
+    order.map((i) => start.points[i]),
+    start.cost,
+  );
   const best = search.run();
-  const points = new Array<PrimeVector>(classes.length);
-  for (let i = 0; i < order.length; i++) points[order[i]] = best[i];
-  return points;
+  order.forEach((i, at) => {
+    start.points[i] = best[at];
+  });
+  return start.points;
 }
 
 function decidedness({ candidates, count }: ClassChoice): number {
   return candidates.length < 2 ? Infinity : count * (candidates[1].cost - candidates[0].cost);
 }
 
+/** The least that classes `from` and on can add to those before them, each pair counted at its cheapest ratio. */
+function leastCost(pairCost: PairCost, classes: readonly ClassChoice[], from: number): number {
+  let least = 0;
+  for (let i = from; i < classes.length; i++) {
+    const { keyClass, count, candidates } = classes[i];
+    least += count * candidates[0].cost;
+    for (let j = 0; j < i; j++) {
+      least += count * classes[j].count * pairCost.least[toKeyClass(keyClass - classes[j].keyClass)];
+    }
+  }
+  return least;
+}
+
+/** A good start: each class takes its best place beside the others, until none can better itself. */
+function descend(
+  pairCost: PairCost,
+  classes: readonly ClassChoice[],
+): { points: PrimeVector[]; cost: number } {
+  const size = classes.length;
+  const points = new Array<PrimeVector>(size);
+  for (let sweep = 0; sweep < MAX_SWEEPS; sweep++) {
+    let moved = false;
+    for (let i = 0; i < size; i++) {
+      // In the first round only the classes before have a place yet.
+      const best = bestBeside(pairCost, classes, points, i, sweep === 0 ? i : size);
+      moved ||= best.point !== points[i];
+      points[i] = best.point;
+    }
+    if (!moved) break;
+  }
+  let cost = 0;
+  for (let i = 0; i < size; i++) {
+    const { candidates, count } = classes[i];
+    for (const candidate of candidates) if (candidate.point === points[i]) cost += count * candidate.cost;
+    cost += costBeside(pairCost, classes, points, i, points[i], i);
+  }
+  return { points, cost };
+}
+
+/** The cheapest candidate of class i beside the first `until` classes; of equals the first. */
+function bestBeside(
+  pairCost: PairCost,
+  classes: readonly ClassChoice[],
+  points: readonly PrimeVector[],
+  i: number,
+  until: number,
+): Candidate {
+  const { candidates, count } = classes[i];
+  let best = candidates[0];
+  let bestCost = Infinity;
+  for (const candidate of candidates) {
+    const own = count * candidate.cost;
+    if (own >= bestCost) break;
+    const cost = own + costBeside(pairCost, classes, points, i, candidate.point, until);
+    if (cost < bestCost - EQUAL) {
+      best = candidate;
+      bestCost = cost;
+    }
+  }
+  return best;
+}
+
+/** Pair costs of class i at a point beside the first `until` classes, itself left out. */
+function costBeside(
+  pairCost: PairCost,
+  classes: readonly ClassChoice[],
+  points: readonly PrimeVector[],
+  i: number,
+  point: PrimeVector,
+  until: number,
+): number {
+  let cost = 0;
+  for (let j = 0; j < until; j++) {
+    if (j !== i) cost += classes[i].count * classes[j].count * pairCost.between(point, points[j]);
+  }
+  return cost;
+}
+
+/** Branch and bound over classes in the order given, from a solution that is to be bettered. */
 class Search {
   readonly #pairCost: PairCost;
   readonly #classes: readonly ClassChoice[];
-  /** rest[i]: the least that classes i, i+1 … can still add, each pair counted at its cheapest ratio. */
-  readonly #rest: number[];
+  /** rest[i]: the least that classes i, i+1 … can still add. */
+  readonly #rest: readonly number[];
   readonly #trial: PrimeVector[];
-  #best: PrimeVector[] = [];
-  #bestCost = Infinity;
+  #best: readonly PrimeVector[];
+  #bestCost: number;
   #steps = 0;
 
-  constructor(pairCost: PairCost, classes: readonly ClassChoice[]) {
+  constructor(
+    pairCost: PairCost,
+    classes: readonly ClassChoice[],
+    start: readonly PrimeVector[],
+    startCost: number,
+  ) {
     this.#pairCost = pairCost;
     this.#classes = classes;
-    this.#trial = new Array<PrimeVector>(classes.length);
-    this.#rest = new Array<number>(classes.length + 1).fill(0);
-    for (let i = classes.length - 1; i >= 0; i--) {
-      const { keyClass, count, candidates } = classes[i];
-      let least = count * candidates[0].cost;
-      for (let j = 0; j < i; j++) {
-        least += count * classes[j].count * pairCost.least[toKeyClass(keyClass - classes[j].keyClass)];
-      }
-      this.#rest[i] = this.#rest[i + 1] + least;
-    }
+    this.#trial = start.slice();
+    this.#best = start;
+    this.#bestCost = startCost;
+    this.#rest = Array.from({ length: classes.length + 1 }, (_, i) => leastCost(pairCost, classes, i));
   }
 
-  run(): PrimeVector[] {
-    this.#descend();
-    // Nothing can be cheaper than every part at its cheapest.
-    if (this.#bestCost > this.#rest[0] + EQUAL) this.#place(0, 0);
+  run(): readonly PrimeVector[] {
+    this.#place(0, 0);
     return this.#best;
-  }
-
-  /** A good start for the bound: each class takes its best place beside the others, until none can better itself. */
-  #descend(): void {
-    const size = this.#classes.length;
-    for (let i = 0; i < size; i++) this.#trial[i] = this.#bestAt(i, i).point;
-    for (let sweep = 0; sweep < MAX_SWEEPS; sweep++) {
-      let moved = false;
-      for (let i = 0; i < size; i++) {
-        const { point } = this.#bestAt(i, size);
-        moved ||= point !== this.#trial[i];
-        this.#trial[i] = point;
-      }
-      if (!moved) break;
-    }
-    this.#best = this.#trial.slice();
-    this.#bestCost = 0;
-    for (let i = 0; i < size; i++)
-      this.#bestCost += this.#costAt(i, this.#trial[i], i) + this.#ownAt(i, this.#trial[i]);
-  }
-
-  /** The cheapest candidate of class i beside the first `until` classes; of equals the first. */
-  #bestAt(i: number, until: number): Candidate {
-    const { candidates, count } = this.#classes[i];
-    let best = candidates[0];
-    let bestCost = Infinity;
-    for (const candidate of candidates) {
-      const cost = count * candidate.cost + this.#costAt(i, candidate.point, until);
-      if (cost < bestCost - EQUAL) {
-        best = candidate;
-        bestCost = cost;
-      }
-    }
-    return best;
-  }
-
-  /** Pair costs of class i at a point beside the first `until` classes, itself left out. */
-  #costAt(i: number, point: PrimeVector, until: number): number {
-    let cost = 0;
-    for (let j = 0; j < until; j++) {
-      if (j === i) continue;
-      cost += this.#classes[i].count * this.#classes[j].count * this.#pairCost.between(point, this.#trial[j]);
-    }
-    return cost;
-  }
-
-  #ownAt(i: number, point: PrimeVector): number {
-    const { candidates, count } = this.#classes[i];
-    return count * (candidates.find((candidate) => candidate.point === point) as Candidate).cost;
   }
 
   #place(i: number, cost: number): void {

@@ -38,10 +38,12 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   strike.deciders ??= strike.scene.deciders;
   const points = chooseFor(tuner, strike.scene, struck);
   for (const note of struck) {
-    const point = withKeys(points[note.keyClass] ?? UNISON, note.key - tuner.originKey);
-    note.frame = point;
     note.harmonic = false;
-    place(note, point);
+    const chosen = points[note.keyClass] ?? UNISON;
+    // Revised to where it stands already: by far the commonest case.
+    if (note.point === note.frame && note.point !== UNISON && sameClass(note.point, chosen)) continue;
+    note.frame = withKeys(chosen, note.key - tuner.originKey);
+    place(note, note.frame);
   }
   if (tuner.settings.limit >= 7) inflect(tuner, strike.scene, atMs);
   placeOffset(tuner, struck, atMs);
