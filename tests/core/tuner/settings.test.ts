@@ -1,0 +1,24 @@
+import { describe, expect, it } from 'vitest';
+import { STOCK_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
+
+describe('toSettings', () => {
+  it('is stock where nothing is changed', () => {
+    expect(toSettings({})).toEqual(STOCK_SETTINGS);
+    expect(STOCK_SETTINGS.strategy).toBe('anchored');
+    expect(STOCK_SETTINGS.held).toBe('follow');
+  });
+
+  it.each([
+    ['free', Infinity],
+    ['pull', 2],
+    ['anchored', 8],
+  ] as const)('%s has a leeway of %d cents, unless it is given', (strategy, leewayCents) => {
+    expect(toSettings({ strategy }).leewayCents).toBe(leewayCents);
+    expect(toSettings({ strategy, leewayCents: 5 }).leewayCents).toBe(5);
+  });
+
+  it('is frozen', () => {
+    expect(Object.isFrozen(toSettings({ limit: 7 }))).toBe(true);
+    expect(Object.isFrozen(STOCK_SETTINGS)).toBe(true);
+  });
+});
