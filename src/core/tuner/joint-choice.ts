@@ -52,8 +52,6 @@ export interface ClassChoice {
 
 /** Candidates kept for each key class: the rest never won on real music. */
 const MAX_CANDIDATES = 6;
-/** What weighs less than this is too faint to ask for a rare ratio: it brings in its simplest one only. */
-const FAR_REACHING = 0.3;
 /** Bound on the search, so that no cluster takes long. Real chords need a few dozen steps. */
 const MAX_STEPS = 500;
 /** Rounds of the descent that gives the search its first bound. */
@@ -72,10 +70,9 @@ const TIE_LEAN = 1e-7;
 export function rankCandidates(chooser: Chooser, surroundings: Surroundings, keyClass: number): Candidate[] {
   const { intervals } = chooser;
   const points: PrimeVector[] = [];
-  for (const { point, keyClass: from, weight } of surroundings.context) {
+  for (const { point, keyClass: from } of surroundings.context) {
     const ratios = intervals[toKeyClass(keyClass - from)];
-    const count = weight > 0 && weight < FAR_REACHING ? 1 : ratios.length;
-    for (let i = 0; i < count; i++) addOnce(points, point, ratios[i]);
+    for (let i = 0; i < ratios.length; i++) addOnce(points, point, ratios[i]);
   }
   const ranked: Candidate[] = [];
   for (let i = 0; i < points.length; i++) {

@@ -153,8 +153,8 @@ function toLevel(note: SoundingNote): PrimeVector {
 }
 
 function weightOf(tuner: Tuner, note: SoundingNote, atMs: number): number {
-  if (note.keyDown) return 1;
-  const { pedal, pedalSeconds } = tuner.settings.weights;
+  const { held, pedal, pedalSeconds } = tuner.settings.weights;
+  if (note.keyDown) return held;
   return pedal * Math.exp(-(atMs - note.releasedMs) / 1000 / pedalSeconds);
 }
 

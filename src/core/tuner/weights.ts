@@ -20,6 +20,8 @@ export interface ChoiceWeights {
   /** Weight of a note just ended, and how long until it has faded to 1/e. */
   readonly recall: number;
   readonly recallSeconds: number;
+  /** Weight of a tied note; notes struck together have 1 among themselves. More than 1 keeps harmony pure against it. */
+  readonly held: number;
   /** Weight of a note only a pedal holds, just after its key came up, and how long until it has faded to 1/e. */
   readonly pedal: number;
   readonly pedalSeconds: number;
@@ -50,6 +52,7 @@ export const STOCK_WEIGHTS: ChoiceWeights = Object.freeze({
   highPrime: 1.5,
   recall: 0.26,
   recallSeconds: 3.4,
+  held: 1.5,
   pedal: 0.5,
   pedalSeconds: 2,
   returnPrice: 0.7,
