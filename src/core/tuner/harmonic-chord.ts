@@ -48,6 +48,23 @@ export function inflectHarmonicChord(
   }
 }
 
+/**
+ * Key classes that a harmonic chord will inflect, by the keys alone: sevenths not yet settled. They are placed after
+ * the rest of their chord, so that a seventh's plain size doesn't decide where the chord stands.
+ */
+export function findSevenths(sounding: readonly SoundingNote[], limit: PrimeLimit): readonly number[] {
+  if (limit < 7) return [];
+  const classes = groupByClass(sounding);
+  const sevenths: number[] = [];
+  for (let root = 0; root < 12; root++) {
+    const has = (degree: number): boolean => classes[toKeyClass(root + degree)].length > 0;
+    const [seventh] = classes[toKeyClass(root + 10)];
+    if (seventh === undefined || seventh.settled || !has(4) || !(has(0) || has(7))) continue;
+    if (!isLeantOn(root, classes, seventh, false)) sevenths.push(seventh.keyClass);
+  }
+  return sevenths;
+}
+
 /** The chord's root point, if third, seventh and at least root or fifth are there and agree. */
 function findRoot(classes: Classes, root: number): PrimeVector | undefined {
   const third = pointOf(classes, root + 4);

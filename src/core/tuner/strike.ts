@@ -8,7 +8,7 @@ import {
   withKeys,
 } from '../theory/index.js';
 import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
-import { inflectHarmonicChord } from './harmonic-chord.js';
+import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
 import {
   type Candidate,
   type ClassChoice,
@@ -36,7 +36,8 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   const struck = tuner.notes.filter((note) => !note.settled);
   strike.scene ??= hearScene(tuner, strike.atMs);
   strike.deciders ??= strike.scene.deciders;
-  const points = chooseFor(tuner, strike.scene, struck);
+  const sevenths = findSevenths(tuner.notes, tuner.settings.limit);
+  const points = chooseFor(tuner, strike.scene, struck, sevenths);
   for (const note of struck) {
     note.harmonic = false;
     const chosen = points[note.keyClass] ?? UNISON;
@@ -59,6 +60,7 @@ function chooseFor(
   { chooser, seeds }: Tuner,
   scene: Scene,
   struck: readonly SoundingNote[],
+  sevenths: readonly number[],
 ): (PrimeVector | undefined)[] {
   const counts = new Array<number>(12).fill(0);
   for (const note of struck) counts[note.keyClass] += 1;
@@ -73,9 +75,20 @@ function chooseFor(
     scene.candidates[keyClass] = candidates;
     classes.push({ keyClass, count, candidates });
   }
-  const chosen = chooseJointly(chooser.pairCost, classes);
   const points = new Array<PrimeVector | undefined>(12).fill(undefined);
-  for (let i = 0; i < classes.length; i++) points[classes[i].keyClass] = chosen[i];
+  const first = sevenths.length === 0 ? classes : classes.filter((one) => !sevenths.includes(one.keyClass));
+  const chosen = first.length === 0 ? [] : chooseJointly(chooser.pairCost, first);
+  for (let i = 0; i < first.length; i++) points[first[i].keyClass] = chosen[i];
+  // What the chord will inflect is placed beside the rest of it.
+  for (const one of classes) {
+    if (first.includes(one)) continue;
+    let least = Infinity;
+    for (const { point, cost } of one.candidates) {
+      const sum = chosen.reduce((total, other) => total + chooser.pairCost.between(point, other), cost);
+      if (sum < least) points[one.keyClass] = point;
+      least = Math.min(least, sum);
+    }
+  }
   return points;
 }
 
