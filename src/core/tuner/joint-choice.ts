@@ -139,31 +139,23 @@ function costOf(
  *
  * The order in which the notes arrived doesn't matter. Equal sums go to the point nearest home.
  *
- * @param classes each key class once, ascending
+ * @param classes each key class once, in any order
  * @returns one point a class, octaves left out, in the order given
  */
 export function chooseJointly(pairCost: PairCost, classes: readonly ClassChoice[]): PrimeVector[] {
   if (classes.length === 1) return [classes[0].candidates[0].point];
-  const start = descend(pairCost, classes);
+  const ascending = classes.slice().sort((a, b) => a.keyClass - b.keyClass);
+  const start = descend(pairCost, ascending);
+  let placed: readonly ClassChoice[] = ascending;
+  let points: readonly PrimeVector[] = start.points;
   // Nothing can be cheaper than every part at its cheapest.
-  if (start.cost <= leastCost(pairCost, classes, 0) + EQUAL) return start.points;
-
-  // The most decided first: its wrong places are dearest, so they cut the most.
-  const order = classes.map((_, i) => i);
-  order.sort(
-    (a, b) => decidedness(classes[b]) - decidedness(classes[a]) || classes[a].keyClass - classes[b].keyClass,
-  );
-  const search = new Search(
-    pairCost,
-    order.map((i) => classes[i]),
-    order.map((i) => start.points[i]),
-    start.cost,
-  );
-  const best = search.run();
-  order.forEach((i, at) => {
-    start.points[i] = best[at];
-  });
-  return start.points;
+  if (start.cost > leastCost(pairCost, ascending, 0) + EQUAL) {
+    // The most decided first: its wrong places are dearest, so they cut the most.
+    placed = ascending.slice().sort((a, b) => decidedness(b) - decidedness(a) || a.keyClass - b.keyClass);
+    const from = placed.map((one) => start.points[ascending.indexOf(one)]);
+    points = new Search(pairCost, placed, from, start.cost).run();
+  }
+  return classes.map((one) => points[placed.indexOf(one)]);
 }
 
 function decidedness({ candidates, count }: ClassChoice): number {
