@@ -84,6 +84,13 @@ describe('pedals', () => {
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([60]);
   });
 
+  it('sostenuto does not catch a note that only sustain holds', () => {
+    const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
+    music.strike([60]).lift([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
+    music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
+    expect(music.tuner.notes).toEqual([]);
+  });
+
   it('act on their own part alone', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 1, pedal: 'sustain', down: true });
     music.strike([60], 0, 0).strike([64], 0, 1).lift([60], 0).lift([64], 1);
