@@ -1,5 +1,6 @@
-import { type PrimeVector, sameClass, UNISON } from '../core/theory/index.js';
-import { type SoundingNote, type Tuner, toDrift } from '../core/tuner/index.js';
+import { toCommonDrift } from '../core/score/index.js';
+import type { PrimeVector } from '../core/theory/index.js';
+import type { SoundingNote, Tuner } from '../core/tuner/index.js';
 import type { LineWatcher } from './line.js';
 
 /** Where the last chord of a piece stood. */
@@ -55,23 +56,6 @@ function toEnding(tuner: Tuner, chord: readonly Readonly<SoundingNote>[]): Endin
     sum += note.reportedCents - note.lagCents - 100 * note.key - referenceCents;
     sum -= home.deviationCents(note.keyClass);
   }
-  const drifts = chord
-    .slice()
-    .sort((a, b) => a.key - b.key || a.id - b.id)
-    .map((note) => toDrift(tuner.ledger, note.keyClass));
-  return { drift: mostShared(drifts), fromHomeCents: sum / chord.length };
-}
-
-/** The value that occurs most often; between equals the one that stands first. */
-function mostShared(drifts: readonly PrimeVector[]): PrimeVector {
-  let best = UNISON;
-  let most = 0;
-  for (const drift of drifts) {
-    const count = drifts.filter((other) => sameClass(other, drift)).length;
-    if (count > most) {
-      best = drift;
-      most = count;
-    }
-  }
-  return best;
+  const keys = chord.map((note) => note.key).sort((a, b) => a - b);
+  return { drift: toCommonDrift(tuner.ledger, keys), fromHomeCents: sum / chord.length };
 }

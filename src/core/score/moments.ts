@@ -1,5 +1,5 @@
 import type { Track } from '../midi/index.js';
-import { divide, type PrimeVector, sameClass, UNISON } from '../theory/index.js';
+import { divide, type PrimeVector } from '../theory/index.js';
 import {
   createTuner,
   type LedgerEntry,
@@ -9,10 +9,10 @@ import {
   type Tuner,
   type TunerOut,
   type TunerSettings,
-  toDrift,
   toDriftCents,
   toSoundingCents,
 } from '../tuner/index.js';
+import { toCommonDrift } from './common-drift.js';
 import type { PartMap } from './parts.js';
 import { playMessage } from './play-message.js';
 import { visitInOrder } from './playing-order.js';
@@ -174,7 +174,10 @@ class Teller implements TunerOut {
       deviationCents,
       reason: note.reason,
     }));
-    const drift = commonDrift(notes.map((note) => toDrift(this.tuner.ledger, note.key % 12)));
+    const drift = toCommonDrift(
+      this.tuner.ledger,
+      notes.map((note) => note.key),
+    );
     const { tick, atMs, driftCents } = open;
     this.#moments.push({ tick, atMs, notes, drift, driftCents, entries: this.#entries });
     this.#entries = [];
@@ -184,18 +187,4 @@ class Teller implements TunerOut {
 function toPresence(note: SoundingNote): MomentNote['presence'] {
   if (!note.settled) return 'struck';
   return note.keyDown ? 'held' : 'pedalled';
-}
-
-/** The drift most notes share; between equals the one that stands lowest. */
-function commonDrift(drifts: readonly PrimeVector[]): PrimeVector {
-  let best = UNISON;
-  let most = 0;
-  for (const drift of drifts) {
-    const count = drifts.filter((other) => sameClass(other, drift)).length;
-    if (count > most) {
-      best = drift;
-      most = count;
-    }
-  }
-  return best;
 }
