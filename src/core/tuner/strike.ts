@@ -11,6 +11,7 @@ import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
 import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
 import {
   type Candidate,
+  type Chooser,
   type ClassChoice,
   type ContextPoint,
   chooseJointly,
@@ -79,17 +80,28 @@ function chooseFor(
   const first = sevenths.length === 0 ? classes : classes.filter((one) => !sevenths.includes(one.keyClass));
   const chosen = first.length === 0 ? [] : chooseJointly(chooser.pairCost, first);
   for (let i = 0; i < first.length; i++) points[first[i].keyClass] = chosen[i];
-  // What the chord will inflect is placed beside the rest of it.
   for (const one of classes) {
-    if (first.includes(one)) continue;
-    let least = Infinity;
-    for (const { point, cost } of one.candidates) {
-      const sum = chosen.reduce((total, other) => total + chooser.pairCost.between(point, other), cost);
-      if (sum < least) points[one.keyClass] = point;
-      least = Math.min(least, sum);
-    }
+    if (!first.includes(one)) points[one.keyClass] = placeBeside(chooser, one, chosen);
   }
   return points;
+}
+
+/** Where a seventh goes that will be inflected: beside the rest of its chord, which stands already. */
+function placeBeside(
+  { pairCost }: Chooser,
+  { candidates }: ClassChoice,
+  chord: readonly PrimeVector[],
+): PrimeVector {
+  let best = candidates[0].point;
+  let least = Infinity;
+  for (const { point, cost } of candidates) {
+    const sum = chord.reduce((total, other) => total + pairCost.between(point, other), cost);
+    if (sum < least) {
+      best = point;
+      least = sum;
+    }
+  }
+  return best;
 }
 
 /** Nothing was ever heard: the candidates are those around home, for whatever is struck. */
