@@ -30,19 +30,24 @@ module.exports = {
       from: { path: '^src/io/([^/]+)/' },
       to: {
         path: '^src/',
-        pathNot: ['^src/io/$1/', '^src/core/[^/]+/index\\.ts$', '^src/core/outcome\\.ts$'],
+        pathNot: [
+          '^src/io/$1/',
+          '^src/io/leeway-error\\.ts$',
+          '^src/core/[^/]+/index\\.ts$',
+          '^src/core/outcome\\.ts$',
+        ],
       },
     },
     only('app', '^src/app/', [
       '^src/core/[^/]+/index\\.ts$',
-      '^src/io/[^/]+/index\\.ts$',
+      '^src/io/([^/]+/index|leeway-error)\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
     only('cli', '^src/cli/', [
       '^src/app/',
       '^src/core/[^/]+/index\\.ts$',
       '^src/core/outcome\\.ts$',
-      '^src/io/[^/]+/index\\.ts$',
+      '^src/io/([^/]+/index|leeway-error)\\.ts$',
     ]),
   ],
   options: {

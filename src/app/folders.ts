@@ -1,5 +1,5 @@
 import { mkdir, stat } from 'node:fs/promises';
-import { LeewayError } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
 
 /** Whether a folder stands at `path`; false as well for what isn't there or can't be looked at. */
 export async function isFolder(path: string): Promise<boolean> {

@@ -1,5 +1,5 @@
 import type { Problem } from '../core/outcome.js';
-import { LeewayError } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
 
 /**
  * A problem of core as the error that edges throw: the one place where one becomes the other.

@@ -1,5 +1,6 @@
 import { basename, dirname, join, relative, resolve, sep } from 'node:path';
-import { LeewayError, listMidiFiles } from '../io/files/index.js';
+import { listMidiFiles } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
 import { isFile, isFolder, toIdentity } from './folders.js';
 import { STANDARD_STREAM } from './midi-source.js';
 

@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import { toLeewayError } from '../app/problem-error.js';
-import { type LeewayError, readInput } from '../io/files/index.js';
+import { readInput } from '../io/files/index.js';
+import type { LeewayError } from '../io/leeway-error.js';
 import { type Choices, HELD, OUTLETS, overlay, STRATEGIES } from './choices.js';
 import { RANGES } from './ranges.js';
 import { type Reader, readA4, readHome, readLimit, readNumber, readTonic, readWord } from './read-values.js';

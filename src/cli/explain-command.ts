@@ -3,7 +3,7 @@ import { type BarRange, explain } from '../app/explain.js';
 import { toExplanationJson } from '../app/explanation-json.js';
 import { nameInput, openMidi } from '../app/midi-source.js';
 import { toLeewayError } from '../app/problem-error.js';
-import { LeewayError } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices, type RawOptions } from './choice-options.js';
 import { toTunerSettings } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';

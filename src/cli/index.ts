@@ -1,6 +1,6 @@
 import process from 'node:process';
 import { CommanderError } from 'commander';
-import { LeewayError } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { createProgram } from './program.js';
 import { complain } from './say.js';

@@ -3,7 +3,7 @@ import { STANDARD_STREAM } from '../app/midi-source.js';
 import { type FileReport, toRetuneReport } from '../app/report.js';
 import { type FileOutcome, retuneFiles } from '../app/retune-files.js';
 import { planRetune } from '../app/retune-plan.js';
-import { LeewayError } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices, type RawOptions } from './choice-options.js';
 import { toOutletChoice, toRemarks, toTunerSettings } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';

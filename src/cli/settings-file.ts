@@ -1,7 +1,7 @@
 import { parse, TomlError } from 'smol-toml';
 import * as v from 'valibot';
 import { toLeewayError } from '../app/problem-error.js';
-import { LeewayError } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
 import type { Choices } from './choices.js';
 import { findNearest } from './nearest.js';
 import type { Reader } from './read-values.js';

@@ -5,7 +5,7 @@ import { DISK, type FileAccess } from '../../src/app/midi-source.js';
 import { retuneFiles, retuneOne } from '../../src/app/retune-files.js';
 import { planRetune } from '../../src/app/retune-plan.js';
 import { STOCK_SETTINGS } from '../../src/core/tuner/index.js';
-import { LeewayError } from '../../src/io/files/index.js';
+import { LeewayError } from '../../src/io/leeway-error.js';
 import { buildMidiBytes, PUMP } from '../support/build-midi.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 

@@ -1,5 +1,5 @@
 import type { Problem } from '../../core/outcome.js';
-import { LeewayError } from '../../io/files/index.js';
+import { LeewayError } from '../../io/leeway-error.js';
 
 /**
  * An error as a person reads it. A fault of our own says so, with its stack where that is asked for.

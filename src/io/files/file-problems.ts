@@ -1,4 +1,4 @@
-import { LeewayError } from './leeway-error.js';
+import { LeewayError } from '../leeway-error.js';
 
 /** What was being done when the system refused, as it stands in the message. */
 type Action = 'read' | 'write' | 'list';

@@ -1,4 +1,3 @@
-export { LeewayError } from './leeway-error.js';
 export { listMidiFiles } from './list-midi-files.js';
 export { readInput } from './read-input.js';
 export { writeWhole } from './write-whole.js';

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { formatError, formatWarning } from '../../../src/cli/words/errors.js';
-import { LeewayError } from '../../../src/io/files/index.js';
+import { LeewayError } from '../../../src/io/leeway-error.js';
 
 test('an error is a sentence, an advice and a code', () => {
   const error = new LeewayError({

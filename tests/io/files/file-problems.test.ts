@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { toFileError } from '../../../src/io/files/file-problems.js';
-import { LeewayError } from '../../../src/io/files/index.js';
+import { LeewayError } from '../../../src/io/leeway-error.js';
 
 describe('what the system says, in words for people', () => {
   test.each([

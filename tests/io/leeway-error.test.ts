@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { LeewayError } from '../../../src/io/files/index.js';
+import { LeewayError } from '../../src/io/leeway-error.js';
 
 test('carries the code, the sentence, the next step and the cause', () => {
   const cause = new Error('ENOENT');
