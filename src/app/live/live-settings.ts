@@ -1,0 +1,124 @@
+import { STOCK_SETTINGS, type Strategy, type TunerSettings } from '../../core/tuner/index.js';
+import type { OutletChoice } from '../outlet-choice.js';
+
+/** A port to be played from. It need not be there yet: it is opened when it appears. */
+export interface InputWish {
+  /** What the port is called; rules and outlets name the input by this. */
+  readonly port: string;
+  /** Whether we make the port ourselves, for other programs to send to, rather than wait for one that is there. */
+  readonly virtual: boolean;
+  /** How far the player's own pitch wheel reaches, in semitones. */
+  readonly bendRange: number;
+  /** The channels 0..15 that are tuned; the rest passes unchanged. `undefined`: all. Empty: none, as for a pedal board. */
+  readonly channels: readonly number[] | undefined;
+}
+
+/** A port to be played to, and how the pitch travels there. */
+export interface OutletWish {
+  readonly port: string;
+  /** As of {@link InputWish}. */
+  readonly virtual: boolean;
+  readonly kind: OutletChoice['kind'];
+  /** Of the receiving synth, in semitones. `undefined` takes the stock range of the kind. */
+  readonly bendRange: number | undefined;
+  /** For `mpe`: which end of the sixteen channels the zone takes. */
+  readonly zone: 'lower' | 'upper';
+  /** For `mpe`: how many member channels, 1..15. */
+  readonly members: number;
+  /** For `multichannel`: the channels 0..15 to use, at least one. `undefined`: all but 9, which is percussion. */
+  readonly channels: readonly number[] | undefined;
+  /** How long the tail of a released note is kept from being bent, in milliseconds. */
+  readonly releaseHoldMs: number;
+  /** What the messages travel over: a DIN cable carries 3125 bytes a second, anything else counts as fast. */
+  readonly wire: 'fast' | 'din';
+  /** The inputs it plays, by the names of their ports. `undefined`: all. */
+  readonly from: readonly string[] | undefined;
+}
+
+/** What a hand or foot does to ask for an action. The message that asks is not passed on. */
+export interface Trigger {
+  readonly kind: 'controller' | 'note' | 'program';
+  /** The controller, key or program, 0..127. */
+  readonly number: number;
+  /** 0..15; `undefined`: any. */
+  readonly channel: number | undefined;
+  /** The name of the input's port; `undefined`: any. */
+  readonly input: string | undefined;
+}
+
+/** What a player may ask for while playing. */
+export type Action =
+  | 'home-now'
+  | 'home-next'
+  | 'panic'
+  | 'next-strategy'
+  | 'strategy'
+  | 'tonic-from-bass'
+  | 'limit-up'
+  | 'limit-down'
+  | 'hold-drift'
+  | 'bypass';
+
+/** One action and what asks for it. No two rules of a session answer to the same message. */
+export interface ActionRule {
+  readonly on: Trigger;
+  readonly action: Action;
+  /** The strategy to go to, for `strategy`; `undefined` for every other action. */
+  readonly strategy: Strategy | undefined;
+}
+
+/** Everything a live session is told before it plays. Frozen; a change makes a new one. */
+export interface LiveSettings {
+  readonly tuner: TunerSettings;
+  /** At least one; no two have the same port. */
+  readonly inputs: readonly InputWish[];
+  /** At least one; no two have the same port. */
+  readonly outlets: readonly OutletWish[];
+  readonly actions: readonly ActionRule[];
+  /** How many messages within a second in one input mean that it hears itself: above that the rate fuse opens. */
+  readonly fuse: number;
+  /** Whether clock, transport and SysEx pass. */
+  readonly systemMessages: boolean;
+  /** The folder that takes are written to; `undefined`: none are. */
+  readonly takeDirectory: string | undefined;
+}
+
+/** What our own ports are called. */
+export const STOCK_PORT = 'Leeway';
+
+/** An input nothing is said of: our own virtual port. */
+export const STOCK_INPUT: InputWish = Object.freeze({
+  port: STOCK_PORT,
+  virtual: true,
+  bendRange: 2,
+  channels: undefined,
+});
+
+/** An outlet nothing is said of: an MPE lower zone on our own virtual port. */
+export const STOCK_OUTLET: OutletWish = Object.freeze({
+  port: STOCK_PORT,
+  virtual: true,
+  kind: 'mpe',
+  bendRange: undefined,
+  zone: 'lower',
+  members: 15,
+  channels: undefined,
+  releaseHoldMs: 500,
+  wire: 'fast',
+  from: undefined,
+});
+
+/**
+ * The one place of a live session's default values; the settings file and the command line start from here.
+ *
+ * The fuse lies above what ten fingers on a controller with a sensor in each key send, and far below what a loop does.
+ */
+export const STOCK_LIVE_SETTINGS: LiveSettings = Object.freeze({
+  tuner: STOCK_SETTINGS,
+  inputs: Object.freeze([STOCK_INPUT]),
+  outlets: Object.freeze([STOCK_OUTLET]),
+  actions: Object.freeze([]),
+  fuse: 8000,
+  systemMessages: true,
+  takeDirectory: undefined,
+});
