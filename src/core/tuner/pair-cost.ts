@@ -2,12 +2,21 @@ import { harmonicDistance, type PrimeVector, toKeys, UNISON } from '../theory/in
 import { toIntervalClass } from './intervals.js';
 import type { ChoiceWeights } from './weights.js';
 
-/** Half the width of the table: differences of more than 24 fifths or thirds are worked out when asked for. */
-const REACH = 24;
+/** Half the width of the table: differences of more than 40 fifths or thirds are worked out when asked for. */
+const REACH = 40;
 const WIDTH = 2 * REACH + 1;
+
+/** Where the unison stands in the table. */
+const CENTRE = REACH * WIDTH + REACH;
 
 /** What two notes that sound together cost, by the ratio between them. */
 export interface PairCost {
+  /**
+   * The same for points that {@link areNear}, laid out flat: `table[toPlace(a) - toPlace(b) + centre]`. A look-up and
+   * nothing else, for the inner loops of the choice.
+   */
+  readonly table: Float64Array;
+  readonly centre: number;
   /** Cost of the ratio a ÷ b, octaves left out; symmetric, 0 only for octaves. */
   between(a: PrimeVector, b: PrimeVector): number;
   /** The least any ratio of that many keys can cost: a bound for the search. Index 0..11. */
@@ -51,6 +60,8 @@ export function createPairCost(weights: ChoiceWeights): PairCost {
   }
 
   return {
+    table,
+    centre: CENTRE,
     least,
     between(a, b) {
       const three = a[1] - b[1] + REACH;
@@ -69,6 +80,43 @@ export function createPairCost(weights: ChoiceWeights): PairCost {
       return table[three * WIDTH + five];
     },
   };
+}
+
+/** Steps of 7, 11 and 13 in a place: far outside the table. */
+const HIGH_STEPS = [1 << 16, 1 << 20, 1 << 24];
+
+/**
+ * A point as one whole number: its place in the flat table of pair costs, where only differences mean anything. Points
+ * of one piece have different places unless they are equal up to octaves.
+ */
+export function toPlace(point: PrimeVector): number {
+  return (
+    point[1] * WIDTH +
+    point[2] +
+    point[3] * HIGH_STEPS[0] +
+    point[4] * HIGH_STEPS[1] +
+    point[5] * HIGH_STEPS[2]
+  );
+}
+
+/**
+ * Whether the flat table answers for all pairs of these points, and of points up to `margin` steps of 3 or 5 away from
+ * them: they lie close enough together, and agree in the primes above 5.
+ */
+export function areNear(points: readonly { readonly point: PrimeVector }[], margin: number): boolean {
+  if (points.length === 0) return true;
+  const first = points[0].point;
+  let below = 0;
+  let above = 0;
+  for (let i = 1; i < points.length; i++) {
+    const { point } = points[i];
+    if (point[3] !== first[3] || point[4] !== first[4] || point[5] !== first[5]) return false;
+    const three = point[1] - first[1];
+    const five = point[2] - first[2];
+    below = Math.min(below, three, five);
+    above = Math.max(above, three, five);
+  }
+  return above - below + 2 * margin <= REACH;
 }
 
 /** 1/1, 3/2, 5/4, 6/5 and their inversions, octaves left out. */

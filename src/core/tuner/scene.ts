@@ -1,4 +1,4 @@
-import type { Candidate, Surroundings } from './joint-choice.js';
+import type { Candidate, Surroundings } from './candidates.js';
 import type { Decider } from './reason.js';
 
 /**

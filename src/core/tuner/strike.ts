@@ -7,20 +7,21 @@ import {
   UNISON,
   withKeys,
 } from '../theory/index.js';
-import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
-import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
 import {
   type Candidate,
   type Chooser,
-  type ClassChoice,
   type ContextPoint,
-  chooseJointly,
+  isNear,
   type LastPlace,
   rankCandidates,
   type Surroundings,
-} from './joint-choice.js';
+} from './candidates.js';
+import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
+import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
+import { type ClassChoice, chooseJointly } from './joint-choice.js';
 import { bookMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
+import { toPlace } from './pair-cost.js';
 import type { Decider } from './reason.js';
 import type { Scene } from './scene.js';
 import type { Tuner } from './tuner.js';
@@ -78,7 +79,7 @@ function chooseFor(
   }
   const points = new Array<PrimeVector | undefined>(12).fill(undefined);
   const first = sevenths.length === 0 ? classes : classes.filter((one) => !sevenths.includes(one.keyClass));
-  const chosen = first.length === 0 ? [] : chooseJointly(chooser.pairCost, first);
+  const chosen = first.length === 0 ? [] : chooseJointly(chooser.pairCost, first, scene.surroundings.near);
   for (let i = 0; i < first.length; i++) points[first[i].keyClass] = chosen[i];
   for (const one of classes) {
     if (!first.includes(one)) points[one.keyClass] = placeBeside(chooser, one, chosen);
@@ -108,9 +109,10 @@ function placeBeside(
 function atHome(seeds: readonly PrimeVector[], scene: Scene, counts: readonly number[]): Surroundings {
   const context: ContextPoint[] = [];
   counts.forEach((count, keyClass) => {
-    if (count > 0) context.push({ point: seeds[keyClass], keyClass, weight: 0 });
+    if (count > 0) context.push(toContext(seeds[keyClass], keyClass, 0));
   });
-  return { ...scene.surroundings, context };
+  const { last, fifthsMean, offsetCents, homeLean } = scene.surroundings;
+  return { context, near: isNear(context), last, fifthsMean, offsetCents, homeLean };
 }
 
 /** What the new notes are measured against: settled notes that sound, and what is remembered of silent key classes. */
@@ -126,7 +128,7 @@ function hearScene(tuner: Tuner, atMs: number): Scene {
     if (!note.settled) continue;
     const { point, key, keyClass } = note;
     const weight = weightOf(tuner, note, atMs);
-    context.push({ point, keyClass, weight });
+    context.push(toContext(point, keyClass, weight));
     deciders.push({ presence: note.keyDown ? 'held' : 'pedalled', key, point, weight });
     last[keyClass] = { point, ageSeconds: note.keyDown ? 0 : (atMs - note.releasedMs) / 1000 };
   }
@@ -141,10 +143,11 @@ function hearScene(tuner: Tuner, atMs: number): Scene {
     deciders.push({ presence: 'recalled', key, point, weight: Math.max(weight, 1e-12) });
     if (last[keyClass] !== undefined) continue;
     last[keyClass] = { point, ageSeconds };
-    context.push({ point, keyClass, weight });
+    context.push(toContext(point, keyClass, weight));
   }
   const surroundings: Surroundings = {
     context,
+    near: isNear(context),
     last,
     fifthsMean: tuner.fifthsMean - settings.home.tonic.fifths,
     offsetCents: tuner.offset.strikeBaseCents,
@@ -152,6 +155,10 @@ function hearScene(tuner: Tuner, atMs: number): Scene {
   };
   const candidates = new Array<Candidate[] | undefined>(12).fill(undefined);
   return { surroundings, candidates, deciders, isEmpty: context.length === 0, loudestMemory };
+}
+
+function toContext(point: PrimeVector, keyClass: number, weight: number): ContextPoint {
+  return { point, place: toPlace(point), keyClass, weight };
 }
 
 /**

@@ -1,12 +1,10 @@
 import type { PrimeVector } from '../theory/index.js';
+import { type Chooser, createChooser } from './candidates.js';
 import { type CommonOffset, createOffset, toBodyCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
-import { createIntervals } from './intervals.js';
-import type { Chooser } from './joint-choice.js';
 import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
 import type { SoundingNote } from './note.js';
-import { createPairCost } from './pair-cost.js';
 import type { Decider } from './reason.js';
 import type { Scene } from './scene.js';
 import { createSeeds } from './seeds.js';
@@ -72,12 +70,7 @@ export interface Tuner {
 export function createTuner(settings: TunerSettings): Tuner {
   return {
     settings,
-    chooser: {
-      intervals: createIntervals(settings.limit),
-      pairCost: createPairCost(settings.weights),
-      weights: settings.weights,
-      home: settings.home,
-    },
+    chooser: createChooser(settings),
     seeds: createSeeds(settings.home, settings.limit),
     notes: [],
     memory: createMemory(),

@@ -1,34 +1,19 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { divide, formatRatio, type PrimeVector, ratio, sameClass } from '../../../src/core/theory/index.js';
-import { STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
-import { createIntervals } from '../../../src/core/tuner/intervals.js';
+import type { PrimeVector } from '../../../src/core/theory/index.js';
 import {
   type Candidate,
-  type Chooser,
-  type ClassChoice,
-  chooseJointly,
+  createChooser,
   rankCandidates,
   type Surroundings,
-} from '../../../src/core/tuner/joint-choice.js';
-import { createPairCost } from '../../../src/core/tuner/pair-cost.js';
+} from '../../../src/core/tuner/candidates.js';
+import { STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
+import { type ClassChoice, chooseJointly } from '../../../src/core/tuner/joint-choice.js';
 import { homeOn } from '../../support/play.js';
+import { heldScene } from '../../support/surroundings.js';
 
-const pairCost = createPairCost(STOCK_WEIGHTS);
-const chooser: Chooser = {
-  intervals: createIntervals(5),
-  pairCost,
-  weights: STOCK_WEIGHTS,
-  home: homeOn('just', 'C'),
-};
-
-/** Notes that are held, by key class, and nothing else. */
-function held(...notes: [keyClass: number, ratio: string][]): Surroundings {
-  const last = new Array<{ point: PrimeVector; ageSeconds: number } | undefined>(12).fill(undefined);
-  const context = notes.map(([keyClass, text]) => ({ point: ratio(text), keyClass, weight: 1 }));
-  for (const { point, keyClass } of context) last[keyClass] = { point, ageSeconds: 0 };
-  return { context, last, fifthsMean: 0, offsetCents: 0, homeLean: 0 };
-}
+const chooser = createChooser({ limit: 5, weights: STOCK_WEIGHTS, home: homeOn('just', 'C') });
+const { pairCost } = chooser;
 
 /** Every way of placing the classes, the cheapest sum of them all. */
 function leastSum(classes: readonly ClassChoice[]): number {
@@ -60,11 +45,6 @@ function struck(maxLength: number): fc.Arbitrary<{ keyClass: number; count: numb
   });
 }
 
-/** A scene of held notes of the just scale. */
-const scene = fc
-  .uniqueArray(fc.nat(11), { minLength: 1, maxLength: 4 })
-  .map((classes) => held(...classes.map((k): [number, string] => [k, formatRatio(chooser.home.point(k))])));
-
 function toChoices(surroundings: Surroundings, classes: readonly { keyClass: number; count: number }[]) {
   return classes.map(({ keyClass, count }) => ({
     keyClass,
@@ -73,39 +53,12 @@ function toChoices(surroundings: Surroundings, classes: readonly { keyClass: num
   }));
 }
 
-describe('rankCandidates', () => {
-  it.each([
-    [7, '3/2'],
-    [5, '4/3'],
-    [4, '5/4'],
-    [3, '6/5'],
-    [9, '5/3'],
-    [8, '8/5'],
-    [0, '1/1'],
-  ])('%i keys above a held note: %s first, wherever that note stands', (keys, pure) => {
-    for (const place of ['1/1', '81/80', '64/45']) {
-      const [first] = rankCandidates(chooser, held([0, place]), keys);
-      expect(sameClass(divide(first.point, ratio(place)), ratio(pure))).toBe(true);
-    }
-  });
-
-  it('ranks from the cheapest up, and never nothing', () => {
-    fc.assert(
-      fc.property(scene, fc.nat(11), (surroundings, keyClass) => {
-        const costs = rankCandidates(chooser, surroundings, keyClass).map(({ cost }) => cost);
-        expect(costs.length).toBeGreaterThan(0);
-        expect(costs).toEqual([...costs].sort((a, b) => a - b));
-      }),
-    );
-  });
-});
-
 describe('chooseJointly', () => {
   it('finds the cheapest of all ways to place up to four key classes', () => {
     fc.assert(
-      fc.property(scene, struck(4), (surroundings, classes) => {
+      fc.property(heldScene, struck(4), (surroundings, classes) => {
         const choices = toChoices(surroundings, classes);
-        const found = sumOf(choices, chooseJointly(pairCost, choices));
+        const found = sumOf(choices, chooseJointly(pairCost, choices, true));
         const least = leastSum(choices);
         if (!(found <= least + 1e-6)) expect(found).toBeCloseTo(least, 6);
       }),
@@ -113,12 +66,21 @@ describe('chooseJointly', () => {
     );
   });
 
+  it('gives the same points by the flat table as by the pair cost itself', () => {
+    fc.assert(
+      fc.property(heldScene, struck(8), (surroundings, classes) => {
+        const choices = toChoices(surroundings, classes);
+        expect(chooseJointly(pairCost, choices, false)).toEqual(chooseJointly(pairCost, choices, true));
+      }),
+    );
+  });
+
   it('gives the same points in whatever order the classes come', () => {
     fc.assert(
-      fc.property(scene, struck(8), (surroundings, classes) => {
+      fc.property(heldScene, struck(8), (surroundings, classes) => {
         const choices = toChoices(surroundings, classes);
-        const forward = chooseJointly(pairCost, choices);
-        const backward = chooseJointly(pairCost, [...choices].reverse()).reverse();
+        const forward = chooseJointly(pairCost, choices, true);
+        const backward = chooseJointly(pairCost, [...choices].reverse(), true).reverse();
         expect(backward).toEqual(forward);
       }),
     );
@@ -126,10 +88,10 @@ describe('chooseJointly', () => {
 
   it('places all twelve key classes at once, and no worse than one after the other', () => {
     fc.assert(
-      fc.property(scene, (surroundings) => {
+      fc.property(heldScene, (surroundings) => {
         const classes = Array.from({ length: 12 }, (_, keyClass) => ({ keyClass, count: 1 }));
         const choices = toChoices(surroundings, classes);
-        const together = sumOf(choices, chooseJointly(pairCost, choices));
+        const together = sumOf(choices, chooseJointly(pairCost, choices, true));
         const alone = sumOf(
           choices,
           choices.map(({ candidates }) => candidates[0].point),

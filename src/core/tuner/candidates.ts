@@ -1,0 +1,167 @@
+import { type Home, type PrimeVector, toDeviationCents, toFifths } from '../theory/index.js';
+import { createIntervals, type IntervalChoices, toKeyClass } from './intervals.js';
+import { areNear, createPairCost, type PairCost, toPlace } from './pair-cost.js';
+import type { TunerSettings } from './settings.js';
+import type { ChoiceWeights } from './weights.js';
+
+/** A point the new notes are measured against, and how much it counts. */
+export interface ContextPoint {
+  readonly point: PrimeVector;
+  /** The point's place in the flat table of pair costs. */
+  readonly place: number;
+  readonly keyClass: number;
+  readonly weight: number;
+}
+
+/** Where a key class is, or was last, and how long ago in seconds (0 while it sounds). */
+export interface LastPlace {
+  readonly point: PrimeVector;
+  readonly ageSeconds: number;
+}
+
+/** What new notes are measured against. It stays the same while the notes of one strike arrive. */
+export interface Surroundings {
+  /** Everything heard or remembered; never empty. */
+  readonly context: readonly ContextPoint[];
+  /** They and all their candidates lie so close together that the flat table of pair costs answers for every pair. */
+  readonly near: boolean;
+  /** By key class: where it was last. */
+  readonly last: readonly (LastPlace | undefined)[];
+  /** Mean place of the music on the line of fifths. */
+  readonly fifthsMean: number;
+  /** The common offset, in cents, and the price of a cent away from home. */
+  readonly offsetCents: number;
+  readonly homeLean: number;
+}
+
+/** The parts of a choice that stay the same from note to note. */
+export interface Chooser {
+  readonly intervals: IntervalChoices;
+  /** The place of each of them in the flat table of pair costs. */
+  readonly steps: readonly (readonly number[])[];
+  readonly pairCost: PairCost;
+  readonly weights: ChoiceWeights;
+  readonly home: Home;
+}
+
+/** @example createChooser(toSettings({ limit: 7 })) */
+export function createChooser({
+  limit,
+  weights,
+  home,
+}: Pick<TunerSettings, 'limit' | 'weights' | 'home'>): Chooser {
+  const intervals = createIntervals(limit);
+  const steps = intervals.map((ratios) => ratios.map(toPlace));
+  return { intervals, steps, pairCost: createPairCost(weights), weights, home };
+}
+
+/** A place a new note may take, and what it costs against the surroundings. */
+export interface Candidate {
+  readonly point: PrimeVector;
+  /** The point's place in the flat table of pair costs. */
+  readonly place: number;
+  readonly cost: number;
+}
+
+/** Candidates kept for each key class: the rest never won on real music. */
+const MAX_CANDIDATES = 6;
+/** Farthest a candidate lies from the point it is reached from, in steps of 3 or 5; see `createIntervals`. */
+const MAX_INTERVAL_STEPS = 6;
+/** Equal choices go to the one nearest home: a lean too weak to decide anything else, per cent of distance. */
+const TIE_LEAN = 1e-7;
+
+/** Whether a context and all its candidates lie close enough together for the flat table. */
+export function isNear(context: readonly ContextPoint[]): boolean {
+  return areNear(context, MAX_INTERVAL_STEPS);
+}
+
+/**
+ * Where a new note of a key class may go: every point that has a fair ratio to something heard or remembered, with the
+ * sum of its pair costs against all of that and the price of coming back elsewhere, of spelling and of home.
+ *
+ * @returns at least one candidate, cheapest first; of equals the simpler ratio
+ */
+export function rankCandidates(chooser: Chooser, surroundings: Surroundings, keyClass: number): Candidate[] {
+  const { intervals, steps, pairCost } = chooser;
+  const { context, near } = surroundings;
+  const price = createPrice(chooser, surroundings, keyClass);
+  const seen: number[] = [];
+  const ranked: Candidate[] = [];
+  let bound = Infinity;
+  for (let i = 0; i < context.length; i++) {
+    const from = context[i];
+    const distance = toKeyClass(keyClass - from.keyClass);
+    const ways = steps[distance];
+    for (let j = 0; j < ways.length; j++) {
+      const place = from.place + ways[j];
+      if (seen.includes(place)) continue;
+      seen.push(place);
+      const nearHarmony = near ? sumNear(pairCost, context, place, bound) : 0;
+      if (nearHarmony >= bound) continue;
+      const point = addFrom(from.point, intervals[distance][j]);
+      const cost = price(point, near ? nearHarmony : sumFar(pairCost, context, point));
+      if (cost >= bound) continue;
+      insert(ranked, { point, place, cost });
+      if (ranked.length === MAX_CANDIDATES) bound = ranked[MAX_CANDIDATES - 1].cost;
+    }
+  }
+  return ranked;
+}
+
+function addFrom(from: PrimeVector, ratio: PrimeVector): PrimeVector {
+  return [0, from[1] + ratio[1], from[2] + ratio[2], from[3], from[4], from[5]];
+}
+
+/** Keeps the list sorted and short; an equal goes behind. */
+function insert(ranked: Candidate[], candidate: Candidate): void {
+  let at = ranked.length;
+  while (at > 0 && ranked[at - 1].cost > candidate.cost) at--;
+  ranked.splice(at, 0, candidate);
+  if (ranked.length > MAX_CANDIDATES) ranked.length = MAX_CANDIDATES;
+}
+
+/** Pair costs of a place against the context, by the flat table; given up, as too dear, once they reach `bound`. */
+function sumNear(
+  { table, centre }: PairCost,
+  context: readonly ContextPoint[],
+  place: number,
+  bound: number,
+): number {
+  const from = place + centre;
+  let cost = 0;
+  for (let i = 0; i < context.length && cost < bound; i++) {
+    cost += context[i].weight * table[from - context[i].place];
+  }
+  return cost;
+}
+
+/** The same for a context that is too far apart for the table: after a drift in it, or with a frame moved by a 7. */
+function sumFar(pairCost: PairCost, context: readonly ContextPoint[], point: PrimeVector): number {
+  let cost = 0;
+  for (const heard of context) cost += heard.weight * pairCost.between(point, heard.point);
+  return cost;
+}
+
+/** What is added to the harmony of a point of the key class: the price of coming back elsewhere, of spelling and home. */
+function createPrice(
+  { weights, home }: Chooser,
+  { last, fifthsMean, offsetCents, homeLean }: Surroundings,
+  keyClass: number,
+): (point: PrimeVector, harmony: number) => number {
+  const before = last[keyClass];
+  const beforeCents = before === undefined ? 0 : toDeviationCents(before.point);
+  const fading = before === undefined ? 0 : Math.exp(-before.ageSeconds / weights.returnSeconds);
+  const returnPrice = weights.returnPrice * fading;
+  const fifths = fifthsMean + weights.fifthsBias;
+  const homeCents = home.deviationCents(keyClass) - offsetCents;
+  return (point, harmony) => {
+    let cost = harmony;
+    const deviation = toDeviationCents(point);
+    const away = Math.abs(deviation - beforeCents);
+    if (before !== undefined && away > 0.5) {
+      cost += returnPrice * (weights.returnStep + Math.min(3, away / weights.returnCents));
+    }
+    cost += weights.fifthsPrice * Math.abs(toFifths(point) - fifths);
+    return cost + (homeLean + TIE_LEAN) * Math.abs(deviation - homeCents);
+  };
+}
