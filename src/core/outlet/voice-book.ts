@@ -32,7 +32,6 @@ export class VoiceBook {
   readonly #options: BendOptions;
   readonly #setup: MemberSetup;
   readonly #counters: OutletCounters;
-  readonly #notes = new Map<number, SentNote>();
   /** What the player's wheel adds, in cents, by part. */
   readonly #inputBendCents: number[] = [];
   #busyMembers = 0;
@@ -63,7 +62,6 @@ export class VoiceBook {
 
     const member = this.#allocate(atMs, part, key, cents + inputBend - 100 * key);
     const note: SentNote = { id, part, playedKey, key, member, cents, isDown: false, isClamped: false };
-    this.#notes.set(id, note);
     if (member.notes.push(note) === 1) this.#busyMembers++;
     if (this.#busyMembers > this.#counters.peakChannels) this.#counters.peakChannels = this.#busyMembers;
     member.lastKey = key;
@@ -76,7 +74,7 @@ export class VoiceBook {
 
   /** A note's wanted pitch moved; see `Outlet.retune`. */
   retune(id: number, cents: number): void {
-    const note = this.#notes.get(id);
+    const note = this.#find(id);
     if (note === undefined) return;
     note.cents = cents;
     this.#bendToOwner(note.member);
@@ -84,16 +82,15 @@ export class VoiceBook {
 
   /** A note's key went up; see `Outlet.release`. */
   release(id: number, velocity: number): void {
-    const note = this.#notes.get(id);
+    const note = this.#find(id);
     if (note?.isDown) this.#sendOff(note, velocity);
   }
 
   /** A note can't be heard any more; see `Outlet.end`. */
   end(atMs: number, id: number): void {
-    const note = this.#notes.get(id);
+    const note = this.#find(id);
     if (note === undefined) return;
     if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
-    this.#notes.delete(id);
     const { member } = note;
     const owned = toOwner(member) === note;
     member.notes.splice(member.notes.indexOf(note), 1);
@@ -132,7 +129,6 @@ export class VoiceBook {
       member.freedAtMs = -Infinity;
       member.lastKey = -1;
     }
-    this.#notes.clear();
     this.#busyMembers = 0;
   }
 
@@ -141,6 +137,14 @@ export class VoiceBook {
     if (member.bend === value) return;
     this.#sink.channel(PITCH_BEND | member.channel, toLsb(value), toMsb(value));
     member.bend = value;
+  }
+
+  /** A note by its id. There are few at a time, so looking is quicker than keeping an index. */
+  #find(id: number): SentNote | undefined {
+    for (const { notes } of this.#members) {
+      for (const note of notes) if (note.id === id) return note;
+    }
+    return undefined;
   }
 
   /** Picks a member for a note and counts what that costs. */

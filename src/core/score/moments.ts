@@ -4,6 +4,7 @@ import {
   createTuner,
   type LedgerEntry,
   type Reason,
+  reasonOf,
   type SoundingNote,
   step,
   type Tuner,
@@ -172,7 +173,7 @@ class Teller implements TunerOut {
       point: note.point,
       fromBass: divide(note.point, bass),
       deviationCents,
-      reason: note.reason,
+      reason: reasonOf(note),
     }));
     const drift = toCommonDrift(
       this.tuner.ledger,

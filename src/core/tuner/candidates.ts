@@ -94,8 +94,7 @@ export function rankCandidates(chooser: Chooser, surroundings: Surroundings, key
     const ways = steps[distance];
     for (let j = 0; j < ways.length; j++) {
       const place = from.place + ways[j];
-      if (seen.includes(place)) continue;
-      seen.push(place);
+      if (!addOnce(seen, place)) continue;
       const nearHarmony = near ? sumNear(pairCost, context, place, bound) : 0;
       if (nearHarmony >= bound) continue;
       const point = addFrom(from.point, intervals[distance][j]);
@@ -106,6 +105,13 @@ export function rankCandidates(chooser: Chooser, surroundings: Surroundings, key
     }
   }
   return ranked;
+}
+
+/** Whether a place is new; then it is kept. A loop of our own, because the lists are short and the call isn't. */
+function addOnce(seen: number[], place: number): boolean {
+  for (let i = 0; i < seen.length; i++) if (seen[i] === place) return false;
+  seen.push(place);
+  return true;
 }
 
 function addFrom(from: PrimeVector, ratio: PrimeVector): PrimeVector {

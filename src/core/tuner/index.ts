@@ -12,6 +12,7 @@ export {
 } from './ledger.js';
 export type { DeciderPresence, Reason, SoundingNote } from './note.js';
 export { nextWakeMs } from './passing-time.js';
+export { reasonOf } from './reason.js';
 export {
   STOCK_SETTINGS,
   type Strategy,

@@ -34,23 +34,27 @@ export function chooseJointly(
   near: boolean,
 ): PrimeVector[] {
   if (classes.length === 1) return [classes[0].candidates[0].point];
-  const ascending = classes.slice().sort((a, b) => a.keyClass - b.keyClass);
+  const ascending = isAscending(classes) ? classes : classes.toSorted((a, b) => a.keyClass - b.keyClass);
   const { table, centre } = pairCost;
   const between: Between = near
     ? (a, b) => table[a.place - b.place + centre]
     : (a, b) => pairCost.between(a.point, b.point);
   const start = descend(between, ascending);
-  let placed: readonly ClassChoice[] = ascending;
-  let chosen: readonly Candidate[] = start.chosen;
   // Nothing can be cheaper than every part at its cheapest.
-  if (start.cost > leastCost(pairCost, ascending, 0) + EQUAL) {
-    // The most decided first: its wrong places are dearest, so they cut the most.
-    placed = ascending.slice().sort((a, b) => decidedness(b) - decidedness(a) || a.keyClass - b.keyClass);
-    const from = placed.map((one) => start.chosen[ascending.indexOf(one)]);
-    const rest = Array.from({ length: placed.length + 1 }, (_, i) => leastCost(pairCost, placed, i));
-    chosen = new Search(between, placed, rest, from, start.cost).run();
+  if (start.cost <= leastCost(pairCost, ascending, 0) + EQUAL) {
+    return classes.map((one) => start.chosen[ascending.indexOf(one)].point);
   }
+  // The most decided first: its wrong places are dearest, so they cut the most.
+  const placed = ascending.toSorted((a, b) => decidedness(b) - decidedness(a) || a.keyClass - b.keyClass);
+  const from = placed.map((one) => start.chosen[ascending.indexOf(one)]);
+  const rest = Array.from({ length: placed.length + 1 }, (_, i) => leastCost(pairCost, placed, i));
+  const chosen = new Search(between, placed, rest, from, start.cost).run();
   return classes.map((one) => chosen[placed.indexOf(one)].point);
+}
+
+function isAscending(classes: readonly ClassChoice[]): boolean {
+  for (let i = 1; i < classes.length; i++) if (classes[i].keyClass < classes[i - 1].keyClass) return false;
+  return true;
 }
 
 /** What two candidates cost together. */

@@ -2,7 +2,6 @@ import { UNISON } from '../theory/index.js';
 import type { TunerOut } from './events.js';
 import { remember } from './memory.js';
 import type { SoundingNote } from './note.js';
-import { FIRST_NOTE } from './reason.js';
 import { closePull, closeStrike, settleNote } from './settling.js';
 import { placeStrike } from './strike.js';
 import { notesOf, type Pedals, reportMoves, type Tuner, toSoundingCents } from './tuner.js';
@@ -43,7 +42,7 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
     sostenuto: false,
     releasedMs: Infinity,
     harmonic: false,
-    reason: FIRST_NOTE,
+    explanation: undefined,
     impurityCentSeconds: 0,
     reportedCents: Number.NaN,
   };

@@ -1,4 +1,5 @@
 import type { PrimeVector } from '../theory/index.js';
+import type { PairCost } from './pair-cost.js';
 
 /** How the note that decided another one was there: by its key, by a pedal, in memory, struck together, or not at all. */
 export type DeciderPresence = 'held' | 'pedalled' | 'recalled' | 'together' | 'first';
@@ -12,6 +13,22 @@ export interface Reason {
   readonly deciderPoint: PrimeVector;
   /** This note ÷ the deciding note, octaves included. */
   readonly interval: PrimeVector;
+}
+
+/** A note or memory another note can have been decided by. */
+export interface Decider {
+  readonly presence: DeciderPresence;
+  readonly key: number;
+  readonly point: PrimeVector;
+  readonly weight: number;
+}
+
+/** All it takes to say why the notes of one strike got their ratios. They are explained together, when one is asked for. */
+export interface Explanation {
+  readonly struck: readonly SoundingNote[];
+  readonly deciders: readonly Decider[];
+  readonly pairCost: PairCost;
+  reasons: ReadonlyMap<SoundingNote, Reason> | undefined;
 }
 
 /**
@@ -45,8 +62,8 @@ export interface SoundingNote {
   releasedMs: number;
   /** It sounds in a chord that was given a pure seventh. */
   harmonic: boolean;
-  /** Given when its strike closes; the reason of a first note until then. */
-  reason: Reason;
+  /** Given when its strike closes: what `reasonOf` works its reason out from. */
+  explanation: Explanation | undefined;
   /** Its pitch as last told to the outlets, in cents. */
   reportedCents: number;
   /** Running integral of |lag| while other notes sounded against it, in cent-seconds. */

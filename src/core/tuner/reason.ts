@@ -1,17 +1,9 @@
-import { divide, type PrimeVector, UNISON } from '../theory/index.js';
-import type { DeciderPresence, Reason, SoundingNote } from './note.js';
+import { divide, UNISON } from '../theory/index.js';
+import type { Decider, Explanation, Reason, SoundingNote } from './note.js';
 import type { PairCost } from './pair-cost.js';
 
-/** A note or memory another note can have been decided by. */
-export interface Decider {
-  readonly presence: DeciderPresence;
-  readonly key: number;
-  readonly point: PrimeVector;
-  readonly weight: number;
-}
-
-/** The reason of a note before which nothing was heard. */
-export const FIRST_NOTE: Reason = Object.freeze({
+/** The reason of a note before which nothing was heard, and of one whose strike isn't closed yet. */
+const FIRST_NOTE: Reason = Object.freeze({
   presence: 'first',
   deciderKey: -1,
   deciderPoint: UNISON,
@@ -19,20 +11,25 @@ export const FIRST_NOTE: Reason = Object.freeze({
 });
 
 /**
+ * Why a note got its ratio. Known from when its strike closes, 30 ms or so after it was struck; a first note until then.
+ * @example reasonOf(note)  // { presence: 'held', deciderKey: 60, deciderPoint: [0, 0, …], interval: [-1, 1, …] }
+ */
+export function reasonOf(note: Readonly<SoundingNote>): Reason {
+  const { explanation } = note;
+  if (explanation === undefined) return FIRST_NOTE;
+  explanation.reasons ??= explainStrike(explanation);
+  return explanation.reasons.get(note) ?? FIRST_NOTE;
+}
+
+/**
  * Says of each note struck together which other one decided it: the nearest in harmony among what was held, recalled
  * or struck with it, the weaker the farther (a cost divided by its weight).
  *
  * Reasons never go in a circle: notes are explained one by one, starting with the one closest to what was there
  * before, and each may lean on those explained already. Where nothing was there before, the lowest note is the first.
- *
- * @param struck the notes to explain, placed
- * @param deciders what was there before, in any order
  */
-export function explainStrike(
-  struck: readonly SoundingNote[],
-  deciders: readonly Decider[],
-  pairCost: PairCost,
-): void {
+function explainStrike({ struck, deciders, pairCost }: Explanation): ReadonlyMap<SoundingNote, Reason> {
+  const reasons = new Map<SoundingNote, Reason>();
   const open = struck.slice().sort((a, b) => a.key - b.key || a.id - b.id);
   const nearest = open.map((note) => findNearest(note, deciders, pairCost));
   while (open.length > 0) {
@@ -40,7 +37,7 @@ export function explainStrike(
     for (let i = 1; i < open.length; i++) if (nearest[i].reach < nearest[next].reach) next = i;
     const [note] = open.splice(next, 1);
     const [{ decider }] = nearest.splice(next, 1);
-    note.reason = decider === undefined ? FIRST_NOTE : toReason(note, decider);
+    reasons.set(note, decider === undefined ? FIRST_NOTE : toReason(note, decider));
 
     const explained: Decider = { presence: 'together', key: note.key, point: note.point, weight: 1 };
     for (let i = 0; i < open.length; i++) {
@@ -48,6 +45,7 @@ export function explainStrike(
       if (reach < nearest[i].reach) nearest[i] = { decider: explained, reach };
     }
   }
+  return reasons;
 }
 
 interface Nearest {

@@ -1,5 +1,5 @@
 import type { Candidate, Surroundings } from './candidates.js';
-import type { Decider } from './reason.js';
+import type { Decider } from './note.js';
 
 /**
  * What was there before a strike, heard once at its first note: the notes of the strike are all measured against the same

@@ -1,8 +1,7 @@
 import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
 import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
-import type { SoundingNote } from './note.js';
-import { explainStrike } from './reason.js';
+import type { Explanation, SoundingNote } from './note.js';
 import type { Tuner } from './tuner.js';
 
 /** Fixes a note's lattice point for as long as it sounds, and books it. */
@@ -26,7 +25,9 @@ export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): voi
 export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { strike } = tuner;
   if (strike === undefined) return;
-  explainStrike(strike.members, strike.deciders ?? [], tuner.chooser.pairCost);
+  const { members: struck, deciders = [] } = strike;
+  const explanation: Explanation = { struck, deciders, pairCost: tuner.chooser.pairCost, reasons: undefined };
+  for (const note of struck) note.explanation = explanation;
   bookStrike(tuner, atMs, out);
   tuner.strike = undefined;
 }

@@ -20,9 +20,8 @@ import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
 import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
 import { type ClassChoice, chooseJointly } from './joint-choice.js';
 import { bookMove } from './ledger.js';
-import type { SoundingNote } from './note.js';
+import type { Decider, SoundingNote } from './note.js';
 import { toPlace } from './pair-cost.js';
-import type { Decider } from './reason.js';
 import type { Scene } from './scene.js';
 import type { Tuner } from './tuner.js';
 

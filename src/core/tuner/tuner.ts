@@ -4,8 +4,7 @@ import { type CommonOffset, createOffset, toBodyCents } from './common-offset.js
 import type { TunerOut } from './events.js';
 import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
-import type { SoundingNote } from './note.js';
-import type { Decider } from './reason.js';
+import type { Decider, SoundingNote } from './note.js';
 import type { Scene } from './scene.js';
 import { createSeeds } from './seeds.js';
 import type { TunerSettings } from './settings.js';
