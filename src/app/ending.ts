@@ -1,6 +1,5 @@
-import { toCommonDrift } from '../core/score/index.js';
 import type { PrimeVector } from '../core/theory/index.js';
-import type { SoundingNote, Tuner } from '../core/tuner/index.js';
+import { type SoundingNote, type Tuner, toCommonDrift } from '../core/tuner/index.js';
 import type { LineWatcher } from './line.js';
 
 /** Where the last chord of a piece stood. */

@@ -10,10 +10,10 @@ import {
   type Tuner,
   type TunerOut,
   type TunerSettings,
+  toCommonDrift,
   toDriftCents,
   toSoundingCents,
 } from '../tuner/index.js';
-import { toCommonDrift } from './common-drift.js';
 import type { PartMap } from './parts.js';
 import { playMessage } from './play-message.js';
 import { visitInOrder } from './playing-order.js';

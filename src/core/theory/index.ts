@@ -15,6 +15,6 @@ export { formatPlace, type NameStyle, type Spelling, spellKey, toSpelling } from
 export type { NamedRatio } from './named-ratio.js';
 export { type NamedPoint, type NoteNameStyle, noteName, type Origin, parseNoteName } from './note-names.js';
 export { type ExactFraction, formatRatio, parseRatio, ratio, toFraction } from './ratio.js';
-export { parseA4, toReferenceCents } from './reference-pitch.js';
+export { A4_BOUNDS_HZ, parseA4, toReferenceCents } from './reference-pitch.js';
 export { parseTonic, type Tonic } from './tonic.js';
 export * from './vector.js';

@@ -1,4 +1,5 @@
 /** What is sounding, which ratio each new note gets, the drift and who pays for it. */
+export { toCommonDrift } from './common-drift.js';
 export type { TunerEvent, TunerOut } from './events.js';
 export {
   type Account,

@@ -1,5 +1,5 @@
 import { type PrimeVector, sameClass, UNISON } from '../theory/index.js';
-import { type Ledger, toDrift } from '../tuner/index.js';
+import { type Ledger, toDrift } from './ledger.js';
 
 /**
  * The exact drift of a chord: the comma product between where its key classes stand in the books and where they first

@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { toCommonDrift } from '../../../src/core/score/index.js';
 import { formatRatio, ratio, UNISON } from '../../../src/core/theory/index.js';
-import { createTuner, type Ledger, toSettings } from '../../../src/core/tuner/index.js';
+import { createTuner, type Ledger, toCommonDrift, toSettings } from '../../../src/core/tuner/index.js';
 
 /** Books in which some key classes have come back elsewhere. */
 function booksOf(returned: Readonly<Record<number, string>>): Ledger {
