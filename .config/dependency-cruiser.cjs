@@ -11,10 +11,17 @@ module.exports = {
     { name: 'no-circles', severity: 'error', from: {}, to: { circular: true } },
     {
       name: 'core-stands-alone',
-      comment: 'core decides: no Node module and, fraction.js apart, no package',
+      comment:
+        'core decides: no Node module and, fraction.js apart, no package; the feed is checked by valibot',
       severity: 'error',
-      from: { path: '^src/core/' },
+      from: { path: '^src/core/', pathNot: '^src/core/feed/' },
       to: { dependencyTypesNot: ['local', 'type-only'], pathNot: ['fraction\\.js'] },
+    },
+    {
+      name: 'feed-stands-on-valibot',
+      severity: 'error',
+      from: { path: '^src/core/feed/' },
+      to: { dependencyTypesNot: ['local', 'type-only'], pathNot: ['valibot'] },
     },
     only('core-theory', '^src/core/theory/', ['^src/core/outcome\\.ts$']),
     only('core-midi', '^src/core/midi/', ['^src/core/outcome\\.ts$']),
@@ -22,6 +29,10 @@ module.exports = {
     only('core-outlet', '^src/core/outlet/', ['^src/core/midi/index\\.ts$', '^src/core/outcome\\.ts$']),
     only('core-score', '^src/core/score/', [
       '^src/core/(theory|tuner|midi)/index\\.ts$',
+      '^src/core/outcome\\.ts$',
+    ]),
+    only('core-feed', '^src/core/feed/', [
+      '^src/core/(theory|tuner|outlet)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
     {

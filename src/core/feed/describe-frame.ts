@@ -1,0 +1,54 @@
+import type { SoundingNote, Strategy } from '../tuner/index.js';
+import { toDriftFact, toTotalsFact } from './describe-drift.js';
+import { type Carriage, type Tuners, toNoteFacts, toRecalledFacts } from './describe-note.js';
+import type { CountersFact, EntryFact, Frame, PlayingFact } from './facts.js';
+import { LIMITS } from './limits.js';
+import { toThousandth } from './round.js';
+
+/** Everything a frame is made from. */
+export interface FrameSources {
+  readonly atMs: number;
+  /** The strategy the facts are told by; sent to MIDI unless `bypass`. */
+  readonly strategy: Strategy;
+  readonly bypass: boolean;
+  /** All three brought to `atMs` by a `time` event. */
+  readonly tuners: Tuners;
+  /** Keys of the chord that sounded last, from the lowest up; spoken of while nothing sounds. */
+  readonly lastKeys: readonly number[];
+  readonly strikeMs: number | null;
+  readonly carriageOf: (note: Readonly<SoundingNote>) => Carriage;
+  /** In the order they were entered; the newest are sent if there are too many. */
+  readonly entries: readonly EntryFact[];
+  readonly playing: PlayingFact | null;
+  readonly counters: CountersFact;
+}
+
+/** A frame of what is so at this moment. */
+export function toFrame(sources: FrameSources): Frame {
+  const { atMs, strategy, tuners, strikeMs } = sources;
+  const { notes, more } = toNoteFacts(strategy, tuners, sources.carriageOf);
+  const sounding = tuners[strategy].notes.map((note) => note.key).sort((a, b) => a - b);
+  const keys = sounding.length === 0 ? sources.lastKeys : sounding;
+  return {
+    type: 'frame',
+    atMs: toThousandth(atMs),
+    sounding: sources.bypass ? null : strategy,
+    strikeMs: strikeMs === null ? null : toThousandth(strikeMs),
+    notes,
+    more,
+    recalled: toRecalledFacts(tuners[strategy], atMs),
+    drift: {
+      free: toDriftFact(tuners.free, keys),
+      pull: toDriftFact(tuners.pull, keys),
+      anchored: toDriftFact(tuners.anchored, keys),
+    },
+    entries: sources.entries.slice(-LIMITS.entries),
+    totals: {
+      free: toTotalsFact(tuners.free),
+      pull: toTotalsFact(tuners.pull),
+      anchored: toTotalsFact(tuners.anchored),
+    },
+    playing: sources.playing,
+    counters: sources.counters,
+  };
+}

@@ -1,0 +1,124 @@
+import {
+  describeInterval,
+  divide,
+  equal,
+  formatRatio,
+  noteName,
+  type PrimeVector,
+  placeInterval,
+  withKeys,
+} from '../theory/index.js';
+import { type SoundingNote, type Strategy, type Tuner, toSoundingCents } from '../tuner/index.js';
+import type { NoteFact, RecalledFact } from './facts.js';
+import { LIMITS } from './limits.js';
+import { toLength, toThousandth } from './round.js';
+
+/** The three tuners that are told the same notes. */
+export type Tuners = Readonly<Record<Strategy, Tuner>>;
+
+/** What the outlet knows of a note: how hard it was struck, and where and with which bend it was sent. */
+export interface Carriage {
+  readonly velocity: number;
+  readonly channel: number | null;
+  readonly bend: number | null;
+}
+
+/** Memories fainter than this aren't shown. */
+const FAINT = 0.02;
+
+/**
+ * Every note that sounds, from the lowest up, as `strategy` has it, with its pitch under all three.
+ *
+ * The tuners must have been told the same events since they were made: their notes are matched by id. Where one of them
+ * has no such note (it was made later), its pitch is that of `strategy`.
+ *
+ * @returns the lowest `LIMITS.notes`, and how many more there are
+ */
+export function toNoteFacts(
+  strategy: Strategy,
+  tuners: Tuners,
+  carriageOf: (note: Readonly<SoundingNote>) => Carriage,
+): { notes: NoteFact[]; more: number } {
+  const tuner = tuners[strategy];
+  const sorted = [...tuner.notes].sort((a, b) => a.key - b.key || a.id - b.id);
+  const notes = sorted
+    .slice(0, LIMITS.notes)
+    .map((note) => toNoteFact(note, sorted[0].point, strategy, tuners, carriageOf(note)));
+  return { notes, more: Math.max(0, sorted.length - LIMITS.notes) };
+}
+
+function toNoteFact(
+  note: SoundingNote,
+  bass: PrimeVector,
+  strategy: Strategy,
+  tuners: Tuners,
+  { velocity, channel, bend }: Carriage,
+): NoteFact {
+  const tuner = tuners[strategy];
+  const own = toSoundingCents(tuner, note);
+  const equalCents = 100 * note.key + tuner.settings.referenceCents;
+  const centsUnder = (which: Strategy) => {
+    const twin = which === strategy ? note : tuners[which].notes.find((other) => other.id === note.id);
+    return toThousandth(twin === undefined ? own : toSoundingCents(tuners[which], twin));
+  };
+  return {
+    id: note.id,
+    key: note.key,
+    velocity,
+    part: note.part,
+    presence: note.settled ? (note.keyDown ? 'held' : 'pedalled') : 'struck',
+    name: namePoint(tuner, note.point, note.key),
+    point: [...note.point],
+    toBass: toLength(formatRatio(divide(note.point, bass)), LIMITS.text),
+    toHome: toHomeRatio(tuner, note.point, note.key),
+    fromEqual: toThousandth(own - equalCents),
+    cents: {
+      free: centsUnder('free'),
+      pull: centsUnder('pull'),
+      anchored: centsUnder('anchored'),
+      equal: toThousandth(equalCents),
+    },
+    channel,
+    bend,
+    by: toDecider(tuner, note),
+  };
+}
+
+function toDecider(tuner: Tuner, { reason }: SoundingNote): NoteFact['by'] {
+  const { presence, deciderKey, deciderPoint, interval } = reason;
+  if (presence === 'first') return { presence, id: null, name: '', ratio: '', interval: '', place: '' };
+  const decider = tuner.notes.find((one) => one.key === deciderKey && equal(one.point, deciderPoint));
+  return {
+    presence,
+    id: decider?.id ?? null,
+    name: namePoint(tuner, deciderPoint, deciderKey),
+    ratio: toLength(formatRatio(interval), LIMITS.text),
+    interval: toLength(describeInterval(interval), LIMITS.text),
+    place: toLength(placeInterval(interval), LIMITS.text),
+  };
+}
+
+/** Key classes that are silent and still remembered, from C up; `weight` fades as it does in the tuner. */
+export function toRecalledFacts(tuner: Tuner, atMs: number): RecalledFact[] {
+  const { recall, recallSeconds } = tuner.settings.weights;
+  const facts: RecalledFact[] = [];
+  tuner.memory.forEach((memory, keyClass) => {
+    if (memory === undefined || tuner.notes.some((note) => note.keyClass === keyClass)) return;
+    const age = Math.max(0, atMs - memory.endedMs) / 1000;
+    const weight = recall * Math.exp(-age / recallSeconds);
+    if (weight < FAINT) return;
+    const name = namePoint(tuner, memory.point, memory.key);
+    facts.push({ point: [...memory.point], name, weight: toThousandth(weight) });
+  });
+  return facts;
+}
+
+/** A lattice point's name with the octave of the key that sounds it, cut to the bound of a text. */
+export function namePoint({ settings }: Tuner, point: PrimeVector, key: number): string {
+  return toLength(noteName(point, settings.home.tonic, { key }), LIMITS.text);
+}
+
+/** A point's ratio to the tonic of home with octaves left out, as text. */
+export function toHomeRatio({ originKey }: Tuner, point: PrimeVector, key: number): string {
+  return toLength(formatRatio(withKeys(point, (((key - originKey) % 12) + 12) % 12)), LIMITS.text);
+}

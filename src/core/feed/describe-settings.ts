@@ -1,0 +1,35 @@
+import { formatPlace } from '../theory/index.js';
+import type { Strategy, TunerSettings } from '../tuner/index.js';
+import type { SettingsFact } from './facts.js';
+import { LIMITS } from './limits.js';
+import { toLength, toThousandth } from './round.js';
+
+/** What the settings fact needs beside the tuner's settings. */
+export interface SessionSettings {
+  /** Leeway of each strategy that has one. */
+  readonly leewayCents: Readonly<Record<Exclude<Strategy, 'free'>, number>>;
+  readonly bypass: boolean;
+  readonly inputs: readonly string[];
+  readonly outputs: readonly string[];
+}
+
+/** The settings in force, as they travel. @example toSettingsFact(STOCK_SETTINGS, session).tonic  // 'C' */
+export function toSettingsFact(settings: TunerSettings, session: SessionSettings): SettingsFact {
+  const name = (text: string) => toLength(text, LIMITS.name);
+  return {
+    strategy: settings.strategy,
+    leewayCents: { pull: session.leewayCents.pull, anchored: session.leewayCents.anchored },
+    rateCentsPerSecond: settings.rateCentsPerSecond,
+    held: settings.held,
+    limit: settings.limit,
+    home: settings.home.kind,
+    tonic: formatPlace(settings.home.tonic.fifths),
+    a4Hz: toThousandth(440 * 2 ** (settings.referenceCents / 1200)),
+    recall: settings.weights.recall,
+    strikeWindowMs: settings.strikeWindowMs,
+    glideMs: settings.glideMs,
+    bypass: session.bypass,
+    inputs: session.inputs.slice(0, LIMITS.ports).map(name),
+    outputs: session.outputs.slice(0, LIMITS.ports).map(name),
+  };
+}

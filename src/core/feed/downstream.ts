@@ -1,0 +1,69 @@
+import * as v from 'valibot';
+import { CourseSchema, FrameSchema, PassSchema, PieceSchema, SettingsFactSchema } from './facts.js';
+import { LIMITS, MAX_FILE_PARTS } from './limits.js';
+import { CountSchema, listOf, TextSchema, whole } from './values.js';
+
+/** First of all, and again whenever the server can't tell what the viewer has seen: everything there is to show. */
+const SnapshotSchema = v.object({
+  type: v.literal('snapshot'),
+  version: whole(1, 1_000_000),
+  /** Whether this viewer may play and control: false until its `hello` was right. */
+  mayControl: v.boolean(),
+  settings: SettingsFactSchema,
+  pieces: listOf(PieceSchema, LIMITS.pieces),
+  course: CourseSchema,
+  passes: listOf(PassSchema, LIMITS.passes),
+  /** Its `entries` are the tail of the ledger. */
+  frame: FrameSchema,
+});
+
+/** The settings have changed. */
+const SettingsSchema = v.object({ type: v.literal('settings'), settings: SettingsFactSchema });
+
+/** What this viewer may do has changed. */
+const RightsSchema = v.object({ type: v.literal('rights'), mayControl: v.boolean() });
+
+/** A line for people: what happened to the music, and what to do. */
+const NoticeSchema = v.object({
+  type: v.literal('notice'),
+  level: v.picklist(['info', 'warning', 'error']),
+  text: TextSchema,
+});
+
+/** A message of this viewer was not carried out. `code` is stable, `text` is for people. */
+const RefusedSchema = v.object({
+  type: v.literal('refused'),
+  code: v.picklist([
+    'MALFORMED',
+    'NO_TOKEN',
+    'WRONG_TOKEN',
+    'TOO_FAST',
+    'TOO_LARGE',
+    'UNKNOWN_PIECE',
+    'BAD_FILE',
+  ]),
+  text: TextSchema,
+});
+
+/** Part of a file has arrived; the next may come. */
+const TakenSchema = v.object({
+  type: v.literal('taken'),
+  upload: CountSchema,
+  part: whole(0, MAX_FILE_PARTS - 1),
+});
+
+/** Everything a viewer may be sent. */
+export const DownstreamSchema = v.variant('type', [
+  SnapshotSchema,
+  FrameSchema,
+  SettingsSchema,
+  RightsSchema,
+  NoticeSchema,
+  RefusedSchema,
+  TakenSchema,
+]);
+
+export type Snapshot = v.InferOutput<typeof SnapshotSchema>;
+export type Notice = v.InferOutput<typeof NoticeSchema>;
+export type Refused = v.InferOutput<typeof RefusedSchema>;
+export type Downstream = v.InferOutput<typeof DownstreamSchema>;

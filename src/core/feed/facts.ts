@@ -1,0 +1,252 @@
+import * as v from 'valibot';
+import { LIMITS } from './limits.js';
+import {
+  AmountSchema,
+  CentsSchema,
+  CountSchema,
+  KeySchema,
+  listOf,
+  NameSchema,
+  PointSchema,
+  perStrategy,
+  StrategySchema,
+  TextSchema,
+  TimeSchema,
+  whole,
+  within,
+} from './values.js';
+
+/** What decided a note. */
+const DeciderSchema = v.object({
+  /** How the deciding note was there: by its key, by a pedal, in memory, struck together, or not at all. */
+  presence: v.picklist(['held', 'pedalled', 'recalled', 'together', 'first']),
+  /** Its id, if it sounds; null if it is only remembered, or if there was none. */
+  id: v.nullable(CountSchema),
+  /** Its name: "C4⁰"; empty for a first note. */
+  name: TextSchema,
+  /** This note ÷ that one: "5/4", and "just major third". */
+  ratio: TextSchema,
+  interval: TextSchema,
+  /** The same in words that lead to its name: "a just major third above". */
+  place: TextSchema,
+});
+
+/** A note that sounds, as the strategy that is sent to MIDI has it, and where all of them have it in pitch. */
+export const NoteSchema = v.object({
+  id: CountSchema,
+  key: KeySchema,
+  velocity: whole(1, 127),
+  /** Which stream of playing it belongs to, from 0. */
+  part: whole(0, 65_535),
+  /** Younger than the strike window and still open to revision, held by its key, or by a pedal alone. */
+  presence: v.picklist(['struck', 'held', 'pedalled']),
+  /** Letter, octave and comma mark: "E4⁻¹". */
+  name: TextSchema,
+  /** Lattice point, octaves included, relative to the tonic of home in the octave from middle C. */
+  point: PointSchema,
+  /** Ratio to the lowest note that sounds, and to the tonic of home with octaves left out. */
+  toBass: TextSchema,
+  toHome: TextSchema,
+  /** Cents from 12 equal at the reference pitch. */
+  fromEqual: CentsSchema,
+  /**
+   * Where it sounds under each strategy, in cents on the scale of MIDI keys: 6900 is key 69 at A = 440 Hz. `equal` is
+   * the played key in 12 equal at the reference pitch.
+   */
+  cents: v.object({ free: CentsSchema, pull: CentsSchema, anchored: CentsSchema, equal: CentsSchema }),
+  /** MIDI channel 0..15 and bend 0..16383 it was sent with; null where it goes to no outlet that has them. */
+  channel: v.nullable(whole(0, 15)),
+  bend: v.nullable(whole(0, 16_383)),
+  by: DeciderSchema,
+});
+export type NoteFact = v.InferOutput<typeof NoteSchema>;
+
+/** A note that has ended and is still remembered. `weight` is 1 for a sounding note. */
+export const RecalledSchema = v.object({
+  point: PointSchema,
+  name: TextSchema,
+  weight: within({ least: 0, most: 1 }),
+});
+export type RecalledFact = v.InferOutput<typeof RecalledSchema>;
+
+/**
+ * Where one strategy stands. The books balance: `commaCents` + `backCents` = `leftCents`.
+ */
+export const DriftSchema = v.object({
+  /** How far the sounding body stands from home; null while nothing sounds. */
+  cents: v.nullable(CentsSchema),
+  /** How far the chord has walked on the lattice since its key classes first sounded: "80/81", "−1 syntonic comma". */
+  ratio: TextSchema,
+  comma: TextSchema,
+  /** The same in cents; how much the common offset has given back since; and what is left of it. */
+  commaCents: CentsSchema,
+  backCents: CentsSchema,
+  leftCents: CentsSchema,
+});
+export type DriftFact = v.InferOutput<typeof DriftSchema>;
+
+/** Who has paid how much under one strategy, since the session or its settings began. */
+export const TotalsSchema = v.object({
+  /** Times a key class came back at another lattice point. */
+  returns: CountSchema,
+  /** Cents notes jumped between one sounding and the next, and tied notes glided while they sounded. */
+  jumpedCents: AmountSchema,
+  glidedCents: AmountSchema,
+  /** Cents the common offset travelled. */
+  offsetCents: AmountSchema,
+  /** Cents off the pure ratio, times seconds. */
+  impurityCentSeconds: AmountSchema,
+});
+export type TotalsFact = v.InferOutput<typeof TotalsSchema>;
+
+/** Entries are numbered from 1 per strategy: a frame may repeat one, and a gap means that a slow viewer missed some. */
+const entry = {
+  n: whole(1, LIMITS.count),
+  strategy: StrategySchema,
+  atMs: TimeSchema,
+  /** Which pass of the piece that plays, from 1; 0 outside a piece. */
+  pass: CountSchema,
+};
+
+/** A line in the books. */
+export const EntrySchema = v.variant('kind', [
+  v.object({
+    ...entry,
+    kind: v.literal('return'),
+    key: KeySchema,
+    name: TextSchema,
+    /** Now ÷ before, its commas, its cents. */
+    ratio: TextSchema,
+    comma: TextSchema,
+    cents: CentsSchema,
+    /** Its ratios to the tonic of home before and now: "9/8", "10/9". */
+    was: TextSchema,
+    now: TextSchema,
+  }),
+  v.object({
+    ...entry,
+    kind: v.literal('offset'),
+    untilMs: TimeSchema,
+    cents: CentsSchema,
+    cause: v.picklist(['first strike', 'anchor', 'pull']),
+    /** New notes that took it at once, tied notes there were, and whether those followed or stayed. */
+    struck: CountSchema,
+    tied: CountSchema,
+    held: v.picklist(['follow', 'stay']),
+  }),
+  v.object({
+    ...entry,
+    kind: v.literal('impurity'),
+    untilMs: TimeSchema,
+    key: KeySchema,
+    name: TextSchema,
+    cents: CentsSchema,
+    centSeconds: AmountSchema,
+  }),
+]);
+export type EntryFact = v.InferOutput<typeof EntrySchema>;
+
+/** A loop began anew: which pass, from 1, and when. */
+export const PassSchema = v.object({ n: whole(1, LIMITS.count), atMs: TimeSchema });
+export type PassFact = v.InferOutput<typeof PassSchema>;
+
+/** The piece that plays. */
+export const PlayingSchema = v.object({
+  name: NameSchema,
+  title: TextSchema,
+  tempo: within({ least: 0.1, most: 10 }),
+  loop: v.boolean(),
+  pass: PassSchema,
+  /** How far into the pass, and how long a pass is, at the tempo it has now. */
+  positionMs: TimeSchema,
+  lengthMs: TimeSchema,
+});
+export type PlayingFact = v.InferOutput<typeof PlayingSchema>;
+
+/** A piece one can start. */
+export const PieceSchema = v.object({ name: NameSchema, title: TextSchema });
+export type PieceFact = v.InferOutput<typeof PieceSchema>;
+
+/** How the session is doing. Times in milliseconds from a key coming in to the last message going out. */
+export const CountersSchema = v.object({
+  medianMs: AmountSchema,
+  p99Ms: AmountSchema,
+  worstMs: AmountSchema,
+  notes: CountSchema,
+  /** Messages waiting for a slow port, and frames a slow viewer was not sent. */
+  queued: CountSchema,
+  droppedFrames: CountSchema,
+  viewers: CountSchema,
+  /** What the outlets had to give up; see the outlet's own counters. */
+  clampedBends: CountSchema,
+  sharedNotes: CountSchema,
+  foldedNotes: CountSchema,
+});
+export type CountersFact = v.InferOutput<typeof CountersSchema>;
+
+/** The settings in force. */
+export const SettingsFactSchema = v.object({
+  strategy: StrategySchema,
+  /** How far from home nothing is done yet, in cents; `free` has no bound. */
+  leewayCents: v.object({ pull: AmountSchema, anchored: AmountSchema }),
+  rateCentsPerSecond: AmountSchema,
+  held: v.picklist(['follow', 'stay']),
+  limit: v.picklist([3, 5, 7, 11, 13]),
+  home: v.picklist(['equal', 'just', 'meantone', 'pythagorean', 'list']),
+  /** "C", "F♯". */
+  tonic: TextSchema,
+  a4Hz: AmountSchema,
+  recall: AmountSchema,
+  strikeWindowMs: AmountSchema,
+  glideMs: AmountSchema,
+  /** 12 equal goes to MIDI; the strategies run on unheard. */
+  bypass: v.boolean(),
+  /** Ports in use; both empty where the page is all there is. */
+  inputs: listOf(NameSchema, LIMITS.ports),
+  outputs: listOf(NameSchema, LIMITS.ports),
+});
+export type SettingsFact = v.InferOutput<typeof SettingsFactSchema>;
+
+const LineSchema = listOf(v.nullable(CentsSchema), LIMITS.course);
+
+/**
+ * The recent course: cents from home at each of a row of times, per strategy; null where nothing sounded. Between two
+ * moments a line is straight.
+ */
+export const CourseSchema = v.pipe(
+  v.object({
+    atMs: listOf(TimeSchema, LIMITS.course),
+    free: LineSchema,
+    pull: LineSchema,
+    anchored: LineSchema,
+  }),
+  v.check(
+    ({ atMs, free, pull, anchored }) =>
+      [free, pull, anchored].every((line) => line.length === atMs.length) &&
+      atMs.every((ms, i) => i === 0 || ms >= atMs[i - 1]),
+    'a course has one value a moment, in order',
+  ),
+);
+export type CourseFact = v.InferOutput<typeof CourseSchema>;
+
+/** What sounds now and all that goes with it. */
+export const FrameSchema = v.object({
+  type: v.literal('frame'),
+  /** The session's clock. */
+  atMs: TimeSchema,
+  /** The strategy that is sent to MIDI, or null while 12 equal is. */
+  sounding: v.nullable(StrategySchema),
+  /** When the newest note was struck; null before the first. */
+  strikeMs: v.nullable(TimeSchema),
+  /** From the lowest up; `more` sound beyond them. */
+  notes: listOf(NoteSchema, LIMITS.notes),
+  more: CountSchema,
+  recalled: listOf(RecalledSchema, 12),
+  drift: perStrategy(DriftSchema),
+  /** Since the frame before, and perhaps some again. */
+  entries: listOf(EntrySchema, LIMITS.entries),
+  totals: perStrategy(TotalsSchema),
+  playing: v.nullable(PlayingSchema),
+  counters: CountersSchema,
+});
+export type Frame = v.InferOutput<typeof FrameSchema>;

@@ -1,0 +1,105 @@
+import * as v from 'valibot';
+import { CONTROL_RANGES, LIMITS, MAX_FILE_PARTS } from './limits.js';
+import { CountSchema, KeySchema, NameSchema, StrategySchema, whole, within } from './values.js';
+
+/** Who one is. Anyone may look; the rest is for who holds the session's token. */
+const HelloSchema = v.strictObject({
+  type: v.literal('hello'),
+  version: whole(1, 1_000_000),
+  token: v.optional(v.pipe(v.string(), v.maxLength(LIMITS.token))),
+});
+
+const play = { type: v.literal('play') };
+
+/** Something played on the page. Each viewer is a keyboard of its own: what it holds ends when it goes. */
+const PlaySchema = v.variant('act', [
+  v.strictObject({ ...play, act: v.literal('on'), key: KeySchema, velocity: whole(1, 127) }),
+  v.strictObject({ ...play, act: v.literal('off'), key: KeySchema }),
+  v.strictObject({ ...play, act: v.literal('sustain'), down: v.boolean() }),
+  /** Everything this viewer holds. */
+  v.strictObject({ ...play, act: v.literal('all-off') }),
+]);
+
+const control = { type: v.literal('control') };
+
+/** A setting, or a foot switch. Takes effect between notes, and every viewer is told the settings that follow. */
+const ControlSchema = v.variant('what', [
+  v.strictObject({ ...control, what: v.literal('strategy'), value: StrategySchema }),
+  v.strictObject({
+    ...control,
+    what: v.literal('leeway'),
+    strategy: v.picklist(['pull', 'anchored']),
+    value: within(CONTROL_RANGES.leeway),
+  }),
+  v.strictObject({ ...control, what: v.literal('rate'), value: within(CONTROL_RANGES.rate) }),
+  v.strictObject({ ...control, what: v.literal('held'), value: v.picklist(['follow', 'stay']) }),
+  v.strictObject({ ...control, what: v.literal('limit'), value: v.picklist([3, 5, 7, 11, 13]) }),
+  v.strictObject({
+    ...control,
+    what: v.literal('home'),
+    value: v.picklist(['equal', 'just', 'meantone', 'pythagorean']),
+  }),
+  v.strictObject({
+    ...control,
+    what: v.literal('tonic'),
+    value: v.pipe(v.string(), v.regex(/^[A-G](##?|bb?|♯♯?|♭♭?)?$/)),
+  }),
+  v.strictObject({ ...control, what: v.literal('a4'), value: within(CONTROL_RANGES.a4) }),
+  v.strictObject({ ...control, what: v.literal('recall'), value: within(CONTROL_RANGES.recall) }),
+  v.strictObject({
+    ...control,
+    what: v.literal('strike-window'),
+    value: within(CONTROL_RANGES['strike-window']),
+  }),
+  v.strictObject({ ...control, what: v.literal('bypass'), value: v.boolean() }),
+  /** Home at once, or with the next strike. */
+  v.strictObject({ ...control, what: v.literal('home-now') }),
+  v.strictObject({ ...control, what: v.literal('home-next') }),
+  /** Silence everywhere, whoever plays. */
+  v.strictObject({ ...control, what: v.literal('panic') }),
+]);
+
+const piece = { type: v.literal('piece') };
+const TempoSchema = within(CONTROL_RANGES.tempo);
+
+/** The built-in pieces, and files from the page. One piece plays at a time. */
+const PieceOrderSchema = v.variant('act', [
+  v.strictObject({
+    ...piece,
+    act: v.literal('start'),
+    name: NameSchema,
+    tempo: TempoSchema,
+    loop: v.boolean(),
+  }),
+  v.strictObject({ ...piece, act: v.literal('stop') }),
+  v.strictObject({ ...piece, act: v.literal('tempo'), value: TempoSchema }),
+  v.strictObject({ ...piece, act: v.literal('loop'), value: v.boolean() }),
+  /**
+   * Part of a MIDI file in base64, from 0 to `parts` - 1, one after the other, each sent when the one before was
+   * `taken`. After the last one the file plays.
+   */
+  v.strictObject({
+    ...piece,
+    act: v.literal('file'),
+    upload: CountSchema,
+    name: NameSchema,
+    bytes: whole(1, LIMITS.fileBytes),
+    part: whole(0, MAX_FILE_PARTS - 1),
+    parts: whole(1, MAX_FILE_PARTS),
+    data: v.pipe(
+      v.string(),
+      v.minLength(4),
+      v.maxLength((LIMITS.filePartBytes / 3) * 4),
+      v.regex(/^(?:[A-Za-z0-9+/]{4})*(?:[A-Za-z0-9+/]{2}==|[A-Za-z0-9+/]{3}=)?$/),
+    ),
+  }),
+]);
+
+/** Everything a viewer may send. Strict: a field that isn't known is a mistake. */
+export const UpstreamSchema = v.variant('type', [HelloSchema, PlaySchema, ControlSchema, PieceOrderSchema]);
+
+export type Play = v.InferOutput<typeof PlaySchema>;
+export type Control = v.InferOutput<typeof ControlSchema>;
+export type PieceOrder = v.InferOutput<typeof PieceOrderSchema>;
+export type FilePart = Extract<PieceOrder, { act: 'file' }>;
+export type Upstream = v.InferOutput<typeof UpstreamSchema>;

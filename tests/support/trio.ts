@@ -1,0 +1,111 @@
+import {
+  type EntryFact,
+  type Frame,
+  type FrameSources,
+  STRATEGIES,
+  type Tuners,
+  toEntryFact,
+  toFrame,
+} from '../../src/core/feed/index.js';
+import {
+  createTuner,
+  type Strategy,
+  step,
+  type TunerEvent,
+  type TunerOut,
+  type TunerSettings,
+  toSettings,
+} from '../../src/core/tuner/index.js';
+
+/** Counters of a session in which nothing went wrong. */
+export const QUIET_COUNTERS: Frame['counters'] = {
+  medianMs: 0.02,
+  p99Ms: 0.1,
+  worstMs: 0.4,
+  notes: 0,
+  queued: 0,
+  droppedFrames: 0,
+  viewers: 1,
+  clampedBends: 0,
+  sharedNotes: 0,
+  foldedNotes: 0,
+};
+
+/** Three tuners that are told the same notes, and what a session remembers beside them. */
+export class Trio {
+  readonly tuners: Tuners;
+  readonly strategy: Strategy;
+  entries: EntryFact[] = [];
+  pass = 0;
+  nowMs = 0;
+  strikeMs: number | null = null;
+  lastKeys: number[] = [];
+  readonly #counts: Record<Strategy, number> = { free: 0, pull: 0, anchored: 0 };
+
+  constructor(changes: Partial<TunerSettings> = {}, strategy: Strategy = 'anchored') {
+    const one = (which: Strategy) => createTuner(toSettings({ ...changes, strategy: which }));
+    this.tuners = { free: one('free'), pull: one('pull'), anchored: one('anchored') };
+    this.strategy = strategy;
+  }
+
+  /** Tells all three the same event. */
+  tell(event: TunerEvent): this {
+    this.nowMs = event.atMs;
+    for (const which of STRATEGIES) {
+      const tuner = this.tuners[which];
+      step(tuner, event, this.#listener(which));
+    }
+    if (event.kind === 'note-on') this.strikeMs = event.atMs;
+    const sounding = this.tuners[this.strategy].notes.map((note) => note.key).sort((a, b) => a - b);
+    if (sounding.length > 0) this.lastKeys = sounding;
+    return this;
+  }
+
+  /** Lets time pass. */
+  wait(ms: number): this {
+    return this.tell({ kind: 'time', atMs: this.nowMs + ms });
+  }
+
+  /** Plays the next chord and holds it; keys of `tied` that are down stay down. */
+  chord(keys: readonly number[], tied: readonly number[] = keys, holdMs = 500): this {
+    const down = this.tuners.free.notes.filter((note) => note.keyDown).map((note) => note.key);
+    const kept = down.filter((key) => keys.includes(key) && tied.includes(key));
+    const at = { atMs: this.nowMs, part: 0 };
+    for (const key of down) if (!kept.includes(key)) this.tell({ kind: 'note-off', ...at, key });
+    for (const key of keys) if (!kept.includes(key)) this.tell({ kind: 'note-on', ...at, key });
+    return this.wait(holdMs);
+  }
+
+  /** A frame of now, with the entries since the last one. */
+  frame(changes: Partial<FrameSources> = {}): Frame {
+    const entries = this.entries;
+    this.entries = [];
+    return toFrame({
+      atMs: this.nowMs,
+      strategy: this.strategy,
+      bypass: false,
+      tuners: this.tuners,
+      lastKeys: this.lastKeys,
+      strikeMs: this.strikeMs,
+      carriageOf: (note) => ({ velocity: 80, channel: 1 + (note.id % 15), bend: 8192 }),
+      entries,
+      playing: null,
+      counters: QUIET_COUNTERS,
+      ...changes,
+    });
+  }
+
+  #listener(which: Strategy): TunerOut {
+    const ignore = () => {};
+    return {
+      start: ignore,
+      retune: ignore,
+      release: ignore,
+      end: ignore,
+      enter: (entry) => {
+        const n = ++this.#counts[which];
+        this.entries.push(toEntryFact(this.tuners[which], entry, { n, pass: this.pass }));
+      },
+    };
+  }
+}
