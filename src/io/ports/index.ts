@@ -1,0 +1,3 @@
+export { formatPlace, matchPort } from './match-port.js';
+export { type Diagnosis, diagnose, openPortSystem } from './open-port-system.js';
+export type { InputLink, OnBytes, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';

@@ -1,0 +1,212 @@
+import { LibraryInputLink, LibraryOutputLink } from './library-links.js';
+import type { MidiLibrary } from './midi-library.js';
+import { isLinkEnd, toPlaceName, toPlaces } from './port-names.js';
+import {
+  busyError,
+  closedError,
+  type Direction,
+  missingError,
+  noVirtualPortsError,
+} from './port-problems.js';
+import type { InputLink, OnBytes, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';
+
+type Port = InstanceType<MidiLibrary['Input']> | InstanceType<MidiLibrary['Output']>;
+
+/** A port as the library sees it, beside its place. */
+interface Entry {
+  readonly index: number;
+  readonly fullName: string;
+  readonly place: PortPlace;
+}
+
+/**
+ * The ports behind the native library.
+ *
+ * A link has an object of the library of its own, which is destroyed with it: one that was closed and opened again has
+ * been seen to stay deaf. Names are read through two objects that never open a port and so keep no process alive.
+ */
+export class LibraryPortSystem implements PortSystem {
+  readonly virtualPorts: boolean;
+  readonly #library: MidiLibrary;
+  readonly #platform: NodeJS.Platform;
+  readonly #listers: { readonly input: Port; readonly output: Port };
+  /** Full names of the ports of our own. Our output is something to listen to for others, so it stands under `input`. */
+  readonly #own: { readonly input: string[]; readonly output: string[] } = { input: [], output: [] };
+  /** Full names as they were read last. */
+  #seen: { readonly input: readonly string[]; readonly output: readonly string[] } = {
+    input: [],
+    output: [],
+  };
+  readonly #links = new Set<InputLink | OutputLink>();
+  #isOpen = true;
+
+  /** Throws what the library throws where MIDI can't be used: only making its objects proves that it can. */
+  constructor(library: MidiLibrary, platform: NodeJS.Platform) {
+    this.#library = library;
+    this.#platform = platform;
+    this.virtualPorts = platform !== 'win32';
+    this.#listers = { input: new library.Input(), output: new library.Output() };
+  }
+
+  list(): PortList {
+    this.#checkOpen();
+    this.#look();
+    const toList = (direction: Direction) => this.#entries(direction).map(({ place }) => place);
+    return { inputs: toList('input'), outputs: toList('output') };
+  }
+
+  openInput(place: PortPlace, onBytes: OnBytes): InputLink {
+    this.#checkOpen();
+    const input = new this.#library.Input();
+    const entry = this.#open(input, 'input', place);
+    return this.#keep(new LibraryInputLink(input, onBytes, this.#toWatch('input', entry.fullName)));
+  }
+
+  openOutput(place: PortPlace): OutputLink {
+    this.#checkOpen();
+    const output = new this.#library.Output();
+    const entry = this.#open(output, 'output', place);
+    const watch = this.#toWatch('output', entry.fullName);
+    return this.#keep(new LibraryOutputLink(output, place.name, this.#platform, watch));
+  }
+
+  createInput(name: string, onBytes: OnBytes): InputLink {
+    this.#checkOpen();
+    const input = new this.#library.Input();
+    const forget = this.#create(input, 'output', name);
+    return this.#keep(new LibraryInputLink(input, onBytes, { isThere: () => true, forget }));
+  }
+
+  createOutput(name: string): OutputLink {
+    this.#checkOpen();
+    const output = new this.#library.Output();
+    const forget = this.#create(output, 'input', name);
+    return this.#keep(new LibraryOutputLink(output, name, this.#platform, { isThere: () => true, forget }));
+  }
+
+  close(): void {
+    if (!this.#isOpen) return;
+    this.#isOpen = false;
+    for (const link of this.#links) link.close();
+    this.#listers.input.destroy();
+    this.#listers.output.destroy();
+  }
+
+  #checkOpen(): void {
+    if (!this.#isOpen) throw closedError('The list of MIDI ports');
+  }
+
+  /** Opens the library's object at a place. A refusal destroys it, or it would keep the process alive. */
+  #open(port: Port, direction: Direction, place: PortPlace): Entry {
+    try {
+      if (port instanceof this.#library.Input) port.ignoreTypes(false, false, false);
+      this.#look();
+      const entry = this.#entries(direction).find(
+        (one) => one.place.name === place.name && one.place.occurrence === place.occurrence,
+      );
+      // Indices move when a port goes: make sure that this one still means the same.
+      if (entry === undefined || port.getPortName(entry.index) !== entry.fullName) {
+        throw missingError(direction, place);
+      }
+      this.#openIndex(port, entry, direction);
+      return entry;
+    } catch (error) {
+      port.destroy();
+      throw error;
+    }
+  }
+
+  #openIndex(port: Port, { index, fullName, place }: Entry, direction: Direction): void {
+    try {
+      port.openPort(index);
+    } catch (error) {
+      // The library gives no reason. What is still there was refused, most often since it is in use.
+      this.#look();
+      if (this.#seen[direction].includes(fullName)) throw busyError(direction, place, error);
+      throw missingError(direction, place);
+    }
+  }
+
+  /**
+   * Makes a port of our own and remembers its full name, so that it is never offered.
+   * @param direction the list it stands in, seen from outside
+   * @returns takes the name back
+   */
+  #create(port: Port, direction: Direction, name: string): () => void {
+    try {
+      if (!this.virtualPorts) throw noVirtualPortsError(this.#platform, name);
+      if (port instanceof this.#library.Input) port.ignoreTypes(false, false, false);
+      this.#look();
+      const before = this.#seen[direction];
+      try {
+        port.openVirtualPort(name);
+      } catch (error) {
+        throw noVirtualPortsError(this.#platform, name, error);
+      }
+      this.#look();
+      const fullName = findNew(before, this.#seen[direction]).find((one) => {
+        const placeName = toPlaceName(one, this.#platform);
+        return placeName === name || placeName.endsWith(`:${name}`);
+      });
+      if (fullName === undefined) return () => {};
+      const own = this.#own[direction];
+      own.push(fullName);
+      return () => void own.splice(own.indexOf(fullName), 1);
+    } catch (error) {
+      port.destroy();
+      throw error;
+    }
+  }
+
+  #keep<T extends InputLink | OutputLink>(link: T & { onClose(told: () => void): void }): T {
+    this.#links.add(link);
+    link.onClose(() => this.#links.delete(link));
+    return link;
+  }
+
+  /** Whether a far end is still listed, as often as when it was opened. */
+  #toWatch(direction: Direction, fullName: string) {
+    const count = () => this.#seen[direction].filter((name) => name === fullName).length;
+    const wanted = count();
+    return { isThere: () => count() >= wanted, forget: () => {} };
+  }
+
+  #look(): void {
+    this.#seen = { input: readNames(this.#listers.input), output: readNames(this.#listers.output) };
+  }
+
+  /** What may be offered, from the names read last. */
+  #entries(direction: Direction): Entry[] {
+    const own = [...this.#own[direction]];
+    const open: { index: number; fullName: string }[] = [];
+    const names: string[] = [];
+    // From the end, since where names are equal ours is the newest.
+    for (let index = this.#seen[direction].length - 1; index >= 0; index--) {
+      const fullName = this.#seen[direction][index];
+      const ours = own.indexOf(fullName);
+      const name = toPlaceName(fullName, this.#platform);
+      if (ours >= 0) own.splice(ours, 1);
+      else if (fullName !== '' && !isLinkEnd(name, this.#platform)) {
+        open.unshift({ index, fullName });
+        names.unshift(name);
+      }
+    }
+    const places = toPlaces(names);
+    return open.map(({ index, fullName }, i) => ({ index, fullName, place: places[i] }));
+  }
+}
+
+/** A port that goes while names are read leaves an empty one; its index must stay taken. */
+function readNames(lister: Port): string[] {
+  return Array.from({ length: lister.getPortCount() }, (_, index) => lister.getPortName(index));
+}
+
+/** What is listed now more often than before. */
+function findNew(before: readonly string[], now: readonly string[]): string[] {
+  const left = [...before];
+  return now.filter((name) => {
+    const at = left.indexOf(name);
+    if (at >= 0) left.splice(at, 1);
+    return at < 0;
+  });
+}

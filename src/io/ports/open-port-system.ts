@@ -1,0 +1,83 @@
+import { closeSync, openSync } from 'node:fs';
+import process from 'node:process';
+import { LeewayError } from '../leeway-error.js';
+import { LibraryPortSystem } from './library-port-system.js';
+import type { MidiLibrary } from './midi-library.js';
+import { libraryError, noSequencerError, noVirtualPortsError, permissionError } from './port-problems.js';
+import type { PortSystem } from './port-system.js';
+
+/** What opening depends on. Tests pass their own. */
+export interface Surroundings {
+  readonly platform: NodeJS.Platform;
+  /** Loads the library; rejects where it can't. */
+  load(): Promise<MidiLibrary>;
+  /** Opens the sequencer and closes it again; throws an error of the system, with its `code`, where it can't. */
+  probe(): void;
+}
+
+const STOCK: Surroundings = {
+  platform: process.platform,
+  load: () => import('@julusian/midi'),
+  probe: () => closeSync(openSync('/dev/snd/seq', 'r+')),
+};
+
+/**
+ * Opens the MIDI ports of this computer. The native library is loaded here and not before, so that whatever needs no
+ * ports works without it.
+ *
+ * Rejects with a LeewayError whose exit code is 3 and whose advice says how to get what is missing: MIDI_LIBRARY,
+ * MIDI_NO_SEQUENCER, MIDI_PERMISSION.
+ */
+export async function openPortSystem(surroundings: Surroundings = STOCK): Promise<PortSystem> {
+  const { platform } = surroundings;
+  let library: MidiLibrary;
+  try {
+    library = await surroundings.load();
+  } catch (error) {
+    throw libraryError(error);
+  }
+  // Without a sequencer the library says so on standard error, past us, and throws without a reason: ask first.
+  if (platform === 'linux') {
+    try {
+      surroundings.probe();
+    } catch (error) {
+      const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+      throw code === 'EACCES' || code === 'EPERM'
+        ? permissionError(error)
+        : noSequencerError(platform, error);
+    }
+  }
+  try {
+    return new LibraryPortSystem(library, platform);
+  } catch (error) {
+    throw noSequencerError(platform, error);
+  }
+}
+
+/** What MIDI can do on this computer. */
+export interface Diagnosis {
+  /** Open, for the caller to close; undefined where MIDI can't be used. */
+  readonly system: PortSystem | undefined;
+  /** What is missing, each with how to get it; empty where nothing is. */
+  readonly missing: readonly LeewayError[];
+}
+
+/**
+ * Opens the ports and says what is missing here and how to get it. Rejects only for a fault of our own.
+ *
+ * @param open what to open them with
+ * @example (await diagnose()).missing[0].code  // 'MIDI_NO_SEQUENCER', in a container
+ */
+export async function diagnose(
+  open: () => Promise<PortSystem> = openPortSystem,
+  platform: NodeJS.Platform = process.platform,
+): Promise<Diagnosis> {
+  let system: PortSystem;
+  try {
+    system = await open();
+  } catch (error) {
+    if (error instanceof LeewayError) return { system: undefined, missing: [error] };
+    throw error;
+  }
+  return { system, missing: system.virtualPorts ? [] : [noVirtualPortsError(platform)] };
+}

@@ -1,0 +1,86 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { formatPlace, matchPort } from '../../../src/io/ports/index.js';
+import { toPlaces } from '../../../src/io/ports/port-names.js';
+
+const THERE = toPlaces([
+  'Midi Through:Midi Through Port-0',
+  'Stage Piano:Stage Piano MIDI 1',
+  'Synth',
+  'Synth',
+  'Synth #9',
+  'synth pad',
+  'Port 1',
+  'Port 10',
+  'Box:Port 21',
+  'RtMidi Output Client:Leeway',
+]);
+
+test.each([
+  ['Synth #9', 'Synth #9', 1], // a whole name, though it looks like a number among equals
+  ['Synth #2', 'Synth', 2],
+  ['synth#2', 'Synth', 2],
+  ['Synth #1', 'Synth', 1],
+  ['SYNTH PAD', 'synth pad', 1],
+  ['Port 1', 'Port 1', 1],
+  ['port 10', 'Port 10', 1],
+  ['ort 1', 'Port 1', 1],
+  ['Stage Piano', 'Stage Piano:Stage Piano MIDI 1', 1],
+  ['stage piano midi 1', 'Stage Piano:Stage Piano MIDI 1', 1],
+  ['leeway', 'RtMidi Output Client:Leeway', 1],
+  [' piano ', 'Stage Piano:Stage Piano MIDI 1', 1],
+  ['piano #1', 'Stage Piano:Stage Piano MIDI 1', 1],
+  ['Port 21', 'Box:Port 21', 1],
+])('%s means %s, number %i', (wanted, name, occurrence) => {
+  expect(matchPort(wanted, THERE)).toEqual({ ok: true, value: { name, occurrence } });
+});
+
+test.each([['Synth #3'], ['Port 2'], ['ort 0'], ['Port 100'], ['Organ'], [''], ['  '], ['#1'], ['Piano #2']])(
+  '%j means nothing here',
+  (wanted) => {
+    const outcome = matchPort(wanted, THERE);
+    expect(outcome).toMatchObject({ ok: false, problem: { code: 'PORT_MISSING' } });
+  },
+);
+
+test('what is missing is told with what is there', () => {
+  expect(matchPort('Organ', toPlaces(['Synth', 'Synth']))).toMatchObject({
+    problem: { message: 'there is no MIDI port "Organ"', advice: 'There are: "Synth", "Synth #2".' },
+  });
+  expect(matchPort('Organ', [])).toMatchObject({ problem: { advice: 'None is there at all.' } });
+});
+
+test.each([
+  ['Synth', 'Choose one of "Synth #1", "Synth #2".'],
+  ['port', 'Choose one of "Midi Through:Midi Through Port-0", "Port 1", "Port 10", "Box:Port 21".'],
+])('%s means several, and the choices are told', (wanted, advice) => {
+  expect(matchPort(wanted, THERE)).toMatchObject({
+    ok: false,
+    problem: { code: 'PORT_AMBIGUOUS', message: `"${wanted}" means several MIDI ports`, advice },
+  });
+});
+
+test('every choice that is told means just one of the ports it was told for', () => {
+  const names = fc.array(fc.constantFrom('A', 'a', 'A 1', 'A 10', 'B:A', 'a b'), { maxLength: 8 });
+  let told = 0;
+  fc.assert(
+    fc.property(names, fc.constantFrom('A', 'a', 'b', '1', 'A 1'), (list, wanted) => {
+      const places = toPlaces(list);
+      const outcome = matchPort(wanted, places);
+      if (outcome.ok || outcome.problem.code !== 'PORT_AMBIGUOUS') return;
+      const choices = [...outcome.problem.advice.matchAll(/"([^"]*)"/g)].map(([, choice]) => choice);
+      const chosen = choices.map((choice) => matchPort(choice, places));
+      for (const one of chosen) expect(one).toMatchObject({ ok: true });
+      expect(new Set(chosen.map((one) => JSON.stringify(one))).size).toBe(choices.length);
+      told += choices.length;
+    }),
+    { numRuns: 2000 },
+  );
+  expect(told).toBeGreaterThan(100);
+});
+
+test('the name a place is shown by leads back to it, where it is the only one of its name', () => {
+  for (const place of THERE.filter(({ name }) => name !== 'Synth')) {
+    expect(matchPort(formatPlace(place), THERE)).toEqual({ ok: true, value: place });
+  }
+});

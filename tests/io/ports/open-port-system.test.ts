@@ -1,0 +1,136 @@
+import { describe, expect, test } from 'vitest';
+import { LeewayError } from '../../../src/io/leeway-error.js';
+import { diagnose } from '../../../src/io/ports/index.js';
+import { openPortSystem, type Surroundings } from '../../../src/io/ports/open-port-system.js';
+import { FakeMachine } from '../../support/fake-ports.js';
+
+/** A library that works as far as it goes here: it can be made and destroyed. */
+class Idle {
+  static destroyed = 0;
+  destroy(): void {
+    Idle.destroyed++;
+  }
+}
+class Refusing {
+  constructor() {
+    throw new Error('Failed to initialise RtMidi');
+  }
+}
+const load = (one: unknown): Surroundings['load'] => {
+  return async () => ({ Input: one, Output: one }) as unknown as Awaited<ReturnType<Surroundings['load']>>;
+};
+const withCode = (code: string, message: string) => Object.assign(new Error(message), { code });
+const thrower = (error: Error) => () => {
+  throw error;
+};
+const WORKING: Surroundings = { platform: 'linux', load: load(Idle), probe: () => {} };
+
+/** What opening fails with. */
+async function failure(surroundings: Surroundings): Promise<LeewayError> {
+  const error = await openPortSystem(surroundings).catch((thrown: unknown) => thrown);
+  expect(error).toBeInstanceOf(LeewayError);
+  return error as LeewayError;
+}
+
+describe('what is missing is told with how to get it', () => {
+  const noAsound = withCode(
+    'ERR_DLOPEN_FAILED',
+    'libasound.so.2: cannot open shared object file: No such file or directory',
+  );
+  test.each([
+    [
+      'no libasound',
+      { load: () => Promise.reject(noAsound) },
+      'MIDI_LIBRARY',
+      /apt install libasound2.*dnf.*pacman/,
+    ],
+    [
+      'no package',
+      { load: () => Promise.reject(withCode('ERR_MODULE_NOT_FOUND', 'Cannot find package')) },
+      'MIDI_LIBRARY',
+      /npm ci/,
+    ],
+    [
+      'a build for another machine',
+      { load: () => Promise.reject(withCode('ERR_DLOPEN_FAILED', 'invalid ELF header')) },
+      'MIDI_LIBRARY',
+      /compiler/,
+    ],
+    [
+      'no device file',
+      { probe: thrower(withCode('ENOENT', 'gone')) },
+      'MIDI_NO_SEQUENCER',
+      /modprobe snd-seq/,
+    ],
+    ['no module behind it', { probe: thrower(withCode('ENODEV', 'gone')) }, 'MIDI_NO_SEQUENCER', /modprobe/],
+    ['not allowed', { probe: thrower(withCode('EACCES', 'no')) }, 'MIDI_PERMISSION', /usermod -aG audio/],
+    ['a library that refuses', { load: load(Refusing) }, 'MIDI_NO_SEQUENCER', /modprobe/],
+    [
+      'the same elsewhere',
+      { load: load(Refusing), platform: 'darwin' as const },
+      'MIDI_NO_SEQUENCER',
+      /restart the computer/,
+    ],
+  ])('%s', async (_, missing, code, advice) => {
+    const error = await failure({ ...WORKING, ...missing });
+    expect(error).toMatchObject({ code, exitCode: 3 });
+    expect(error.advice).toMatch(advice);
+    expect(error.cause).toBeInstanceOf(Error);
+  });
+});
+
+test('the sequencer is asked for on Linux only', async () => {
+  const probe = thrower(withCode('ENOENT', 'gone'));
+  const ports = await openPortSystem({ ...WORKING, platform: 'darwin', probe });
+  expect(ports.virtualPorts).toBe(true);
+  ports.close();
+});
+
+test('Windows has no virtual ports, and that is known before one is made', async () => {
+  const ports = await openPortSystem({ ...WORKING, platform: 'win32' });
+  expect(ports.virtualPorts).toBe(false);
+  const before = Idle.destroyed;
+  expect(() => ports.createOutput('Leeway')).toThrow(
+    expect.objectContaining({ code: 'NO_VIRTUAL_PORTS', advice: expect.stringContaining('loop-back') }),
+  );
+  expect(Idle.destroyed).toBe(before + 1);
+  ports.close();
+});
+
+describe('diagnose', () => {
+  test('opens the ports and finds nothing missing', async () => {
+    const ports = new FakeMachine().openPorts();
+    expect(await diagnose(async () => ports)).toEqual({ system: ports, missing: [] });
+  });
+
+  test('tells what is missing where they open all the same', async () => {
+    const ports = new FakeMachine().openPorts({ virtualPorts: false });
+    const { system, missing } = await diagnose(async () => ports, 'win32');
+    expect(system).toBe(ports);
+    expect(missing).toMatchObject([{ code: 'NO_VIRTUAL_PORTS' }]);
+  });
+
+  test('tells why they do not open', async () => {
+    const open = () => openPortSystem({ ...WORKING, probe: thrower(withCode('ENOENT', 'gone')) });
+    expect(await diagnose(open)).toMatchObject({
+      system: undefined,
+      missing: [{ code: 'MIDI_NO_SEQUENCER' }],
+    });
+  });
+
+  test('a fault of our own passes', async () => {
+    await expect(diagnose(() => Promise.reject(new TypeError('ours')))).rejects.toThrow('ours');
+  });
+});
+
+test('the library of this machine loads, and says what it finds', async () => {
+  const { system, missing } = await diagnose();
+  // A desktop has a sequencer, a container has none: both are said plainly.
+  const codes = missing.map(({ code }) => code);
+  if (system === undefined)
+    expect(codes).toEqual([expect.stringMatching(/^MIDI_(NO_SEQUENCER|PERMISSION|LIBRARY)$/)]);
+  else {
+    expect(system.list().inputs).toEqual(expect.any(Array));
+    system.close();
+  }
+});
