@@ -8,7 +8,7 @@ import {
   placeInterval,
   withKeys,
 } from '../theory/index.js';
-import { type SoundingNote, type Strategy, type Tuner, toSoundingCents } from '../tuner/index.js';
+import { reasonOf, type SoundingNote, type Strategy, type Tuner, toSoundingCents } from '../tuner/index.js';
 import type { NoteFact, RecalledFact } from './facts.js';
 import { LIMITS } from './limits.js';
 import { toLength, toThousandth } from './round.js';
@@ -84,8 +84,8 @@ function toNoteFact(
   };
 }
 
-function toDecider(tuner: Tuner, { reason }: SoundingNote): NoteFact['by'] {
-  const { presence, deciderKey, deciderPoint, interval } = reason;
+function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
+  const { presence, deciderKey, deciderPoint, interval } = reasonOf(note);
   if (presence === 'first') return { presence, id: null, name: '', ratio: '', interval: '', place: '' };
   const decider = tuner.notes.find((one) => one.key === deciderKey && equal(one.point, deciderPoint));
   return {
