@@ -5,7 +5,7 @@ import type { LeewayError } from '../io/leeway-error.js';
 import { type Choices, HELD, OUTLETS, overlay, STRATEGIES } from './choices.js';
 import { RANGES } from './ranges.js';
 import { type Reader, readA4, readHome, readLimit, readNumber, readTonic, readWord } from './read-values.js';
-import { type Chosen, parseSettings } from './settings-file.js';
+import { type Chosen, type ParsedSettings, parseSettings, toChoices } from './settings-file.js';
 
 /** What commander hands over, under the options' names in camel case. */
 export type RawOptions = Readonly<Record<string, unknown>>;
@@ -84,9 +84,14 @@ const OUTLET: readonly ChoiceOption[] = [
   },
 ];
 
-/** Adds the options that say how to tune, and the file they can be kept in. */
+/** Adds the options that say how to tune. */
 export function addTuningOptions(command: Command): Command {
   for (const { flags, help } of TUNING) command.option(flags, help);
+  return command;
+}
+
+/** Adds the file that options can be kept in. */
+export function addSettingsOption(command: Command): Command {
   return command.option('--settings <file>', 'a TOML file with settings; an option given here wins over it');
 }
 
@@ -98,7 +103,13 @@ export function addOutletOptions(command: Command): Command {
 
 /** A user's choices, and those of them that stood on the command line. */
 export type Gathered =
-  | { readonly ok: true; readonly given: Choices; readonly all: Choices }
+  | {
+      readonly ok: true;
+      readonly given: Choices;
+      readonly all: Choices;
+      /** How many outlets the settings file has; only the first is among the choices. */
+      readonly outletCount: number;
+    }
   | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
 
 /**
@@ -107,16 +118,27 @@ export type Gathered =
  */
 export async function gatherChoices(options: RawOptions): Promise<Gathered> {
   const { settings } = options;
-  const file: Chosen =
-    typeof settings === 'string'
-      ? parseSettings(await readInput(settings), settings)
-      : { ok: true, choices: {} };
+  const file = await readSettings(typeof settings === 'string' ? settings : undefined);
   const line = readOptions(options);
-  if (file.ok && line.ok) return { ok: true, given: line.choices, all: overlay(line.choices, file.choices) };
-  return { ok: false, mistakes: [...(file.ok ? [] : file.mistakes), ...(line.ok ? [] : line.mistakes)] };
+  if (file.ok && line.ok) {
+    const all = overlay(line.choices, toChoices(file.settings));
+    return { ok: true, given: line.choices, all, outletCount: file.settings.outlet?.length ?? 0 };
+  }
+  return { ok: false, mistakes: [...toErrors(file), ...(line.ok ? [] : line.mistakes)] };
 }
 
-function readOptions(options: RawOptions): Chosen {
+/** A settings file, or one that says nothing if there is none. Throws a LeewayError if it can't be read. */
+export async function readSettings(path: string | undefined): Promise<ParsedSettings> {
+  return path === undefined ? { ok: true, settings: {} } : parseSettings(await readInput(path), path);
+}
+
+/** The mistakes of a settings file, without their places. */
+export function toErrors(file: ParsedSettings): LeewayError[] {
+  return file.ok ? [] : file.mistakes.map(({ error }) => error);
+}
+
+/** The choices among the options. */
+export function readOptions(options: RawOptions): Chosen {
   const choices: Partial<Record<keyof Choices, unknown>> = {};
   const mistakes: LeewayError[] = [];
   for (const { flags, field, read } of [...TUNING, ...OUTLET]) {
@@ -131,6 +153,7 @@ function readOptions(options: RawOptions): Chosen {
   return mistakes.length === 0 ? { ok: true, choices: choices as Choices } : { ok: false, mistakes };
 }
 
+/** The name commander gives an option's value. @example toCamelCase('bend-range')  // 'bendRange' */
 function toCamelCase(flag: string): string {
   return flag.replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
 }

@@ -1,3 +1,4 @@
+import type { Action, OutletWish } from '../app/live/live-settings.js';
 import type { OutletChoice } from '../app/outlet-choice.js';
 import { type PrimeLimit, type Tonic, toHome, toReferenceCents } from '../core/theory/index.js';
 import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../core/tuner/index.js';
@@ -7,6 +8,20 @@ import type { HomeWish } from './read-values.js';
 export const STRATEGIES: readonly Strategy[] = ['free', 'pull', 'anchored'];
 export const HELD: readonly TunerSettings['held'][] = ['follow', 'stay'];
 export const OUTLETS: readonly OutletChoice['kind'][] = ['mpe', 'multichannel', 'mts'];
+export const ZONES: readonly OutletWish['zone'][] = ['lower', 'upper'];
+export const WIRES: readonly OutletWish['wire'][] = ['fast', 'din'];
+export const ACTIONS: readonly Action[] = [
+  'home-now',
+  'home-next',
+  'panic',
+  'next-strategy',
+  'strategy',
+  'tonic-from-bass',
+  'limit-up',
+  'limit-down',
+  'hold-drift',
+  'bypass',
+];
 
 /** What a user has chosen, on the command line or in a settings file. What isn't there is left at its stock value. */
 export interface Choices {
@@ -51,21 +66,27 @@ export function toOutletChoice({ outlet, bendRange }: Choices): OutletChoice {
 }
 
 /**
- * Sentences about options that were given and have no effect beside the others.
- * @param given what stood on the command line
+ * Sentences about choices that were given and have no effect beside the others.
+ * @param given what is to be remarked on: what stood on the command line, or in a settings file
  * @param all   the same over the settings file
+ * @param style how choices are called: as options or as keys of a settings file
  */
-export function toRemarks(given: Choices, all: Choices): string[] {
+export function toRemarks(given: Choices, all: Choices, style: 'option' | 'key' = 'option'): string[] {
   const strategy = all.strategy ?? STOCK_SETTINGS.strategy;
   const remarks: string[] = [];
+  const idle = (name: string, beside: string, word: string, why: string) => {
+    const what = style === 'option' ? `--${name}` : name;
+    const cause = style === 'option' ? `--${beside} ${word}` : `${beside} = "${word}"`;
+    remarks.push(`${what} has no effect with ${cause}${why}`);
+  };
   if (given.leewayCents !== undefined && strategy === 'free')
-    remarks.push('--leeway has no effect with --strategy free, which never brings the pitch back');
+    idle('leeway', 'strategy', strategy, ', which never brings the pitch back');
   if (given.rateCentsPerSecond !== undefined && strategy !== 'pull')
-    remarks.push(`--rate has no effect with --strategy ${strategy}; it is the speed of pull`);
+    idle('rate', 'strategy', strategy, '; it is the speed of pull');
   if (given.held !== undefined && strategy === 'free')
-    remarks.push('--held has no effect with --strategy free, which never moves a held note');
+    idle('held', 'strategy', strategy, ', which never moves a held note');
   if (given.bendRange !== undefined && all.outlet === 'mts')
-    remarks.push('--bend-range has no effect with --outlet mts, which sends no bends');
+    idle('bend-range', 'outlet', all.outlet, ', which sends no bends');
   return remarks;
 }
 

@@ -1,9 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { Command } from 'commander';
-import { addOutletOptions, addTuningOptions, type RawOptions } from './choice-options.js';
+import { runCheck } from './check-command.js';
+import { addOutletOptions, addSettingsOption, addTuningOptions, type RawOptions } from './choice-options.js';
 import type { ExitCode } from './exit-codes.js';
 import { runExplain } from './explain-command.js';
 import { runRetune } from './retune-command.js';
+import { formatSettingsHelp } from './words/settings-help.js';
 import { LINE_WIDTH } from './words/wrap.js';
 import type { World } from './world.js';
 
@@ -29,6 +31,20 @@ Examples:
   leeway explain choir.mid --from 9 --to 12 --strategy free
   leeway explain choir.mid --json > choir.json`;
 
+const CHECK_EXAMPLES = `
+Tells every mistake with its line and column, or else what the settings would do. retune and explain
+take the same file with --settings, and pass over what concerns only live playing.
+
+A settings file is TOML, and what it leaves out is at its stock value:
+
+${formatSettingsHelp().join('\n')}
+
+Examples:
+  leeway check stage.toml
+  leeway check stage.toml --json
+
+Exit codes: 0 no mistakes, 2 mistakes, or no such file.`;
+
 /**
  * The command line.
  * @param finish told the exit code of the command that ran
@@ -53,7 +69,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .description('Retunes MIDI files to pure intervals. Everything else in them stays where it was.')
     .argument('<input...>', 'MIDI files, or folders of them')
     .requiredOption('-o, --output <path>', 'where the retuned file goes; a folder for several inputs');
-  addOutletOptions(addTuningOptions(retune))
+  addOutletOptions(addSettingsOption(addTuningOptions(retune)))
     .option('--report <file>', 'also write what was done, as JSON')
     .addHelpText('after', RETUNE_EXAMPLES)
     .action(async (inputs: string[], options: RawOptions) => finish(await runRetune(inputs, options, world)));
@@ -63,12 +79,21 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .summary('say chord by chord why each note was tuned as it was')
     .description('Says chord by chord why each note is tuned as it is.')
     .argument('<input>', 'a MIDI file');
-  addTuningOptions(explain)
+  addSettingsOption(addTuningOptions(explain))
     .option('--from <bar>', 'the first bar to tell of, counted from 1')
     .option('--to <bar>', 'the last bar to tell of')
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', EXPLAIN_EXAMPLES)
     .action(async (input: string, options: RawOptions) => finish(await runExplain(input, options, world)));
+
+  program
+    .command('check')
+    .summary('check a settings file')
+    .description('Checks a settings file.')
+    .argument('<settings>', 'a TOML file with settings')
+    .option('--json', 'print JSON for other programs')
+    .addHelpText('after', CHECK_EXAMPLES)
+    .action(async (path: string, options: RawOptions) => finish(await runCheck(path, options, world)));
   return program;
 }
 

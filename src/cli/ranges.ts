@@ -14,6 +14,14 @@ export const RANGES = {
   glide: { least: 0, most: 2000, unit: 'milliseconds', whole: false },
   'strike-window': { least: 0, most: 200, unit: 'milliseconds', whole: false },
   'bend-range': { least: 1, most: 96, unit: 'semitones', whole: true },
+  channel: { least: 1, most: 16, unit: 'channels', whole: true },
+  members: { least: 1, most: 15, unit: 'member channels', whole: true },
+  'release-hold': { least: 0, most: 10_000, unit: 'milliseconds', whole: false },
+  fuse: { least: 100, most: 100_000, unit: 'messages a second', whole: true },
+  // 120 to 127 are channel mode messages, such as All Notes Off: they must pass.
+  controller: { least: 0, most: 119, unit: 'controllers', whole: true },
+  key: { least: 0, most: 127, unit: 'keys', whole: true },
+  program: { least: 1, most: 128, unit: 'programs', whole: true },
   bar: { least: 1, most: 1_000_000, unit: 'bars', whole: true },
 } as const satisfies Record<string, NumberRange>;
 

@@ -35,6 +35,10 @@ export async function runRetune(
   const plan = await planRetune(inputs, output, reportPath);
   for (const remark of toRemarks(gathered.given, gathered.all))
     say(world.stderr, [`leeway: note: ${remark}.`]);
+  if (gathered.outletCount > 1)
+    say(world.stderr, [
+      `leeway: note: the settings have ${gathered.outletCount} outlets; retune takes the first.`,
+    ]);
   complain(
     world,
     plan.failures.map(({ error }) => error),

@@ -66,12 +66,15 @@ class Walker {
   #header(): KeyPath {
     const list = this.#text.startsWith('[[', this.#at);
     this.#at += list ? 2 : 1;
+    const start = this.#at;
     const path = this.#keys([]);
     this.#at += list ? 2 : 1;
     if (!list) return path;
     const index = this.#counts.get(toId(path)) ?? 0;
     this.#counts.set(toId(path), index + 1);
-    return [...path, index];
+    const element = [...path, index];
+    this.#places.set(toId(element), { key: start, value: undefined });
+    return element;
   }
 
   #pair(table: KeyPath): void {
@@ -92,6 +95,9 @@ class Walker {
       this.#skip(SPACE);
       if (this.#text[this.#at] !== '.') return path;
       this.#at += 1;
+      // A header below a list of tables, [many.inner], speaks of its last one.
+      const count = this.#counts.get(toId(path));
+      if (count !== undefined) path = [...path, count - 1];
     }
   }
 

@@ -15,7 +15,11 @@ const PIECE = join(ROOT, 'configs', 'demo', 'choir-warm-up.mid');
 
 describe('help', () => {
   test.each([
-    [['--help'], ['retune', 'explain', '--version']],
+    [['--help'], ['retune', 'explain', 'check', '--version']],
+    [
+      ['check', '--help'],
+      ['--json', '[[action]]', '  release-hold', 'Examples:', 'Exit codes: 0 no mistakes'],
+    ],
     [
       ['retune', '--help'],
       ['--leeway <cents>', '--strategy <how>', 'stock: anchored', 'Examples:', 'Exit codes: 0 done'],

@@ -218,3 +218,28 @@ describe('mistakes in options', () => {
     expect(err).toContain('leeway: note: --leeway has no effect with --strategy free');
   });
 });
+
+test('settings for live playing are taken too; of several outlets the first counts', async () => {
+  const settings = write(
+    's.toml',
+    `[[input]]
+port = "Upper"
+[[outlet]]
+kind = "mts"
+from = ["Upper"]
+[[outlet]]
+port = "Second"
+[[action]]
+controller = 67
+do = "home-now"
+[live]
+fuse = 900
+`,
+  );
+  const input = write('a.mid');
+  const { code, out, err } = await runCli(['retune', input, '-o', at('b.mid'), '--settings', settings]);
+  expect([code, err]).toEqual([0, 'leeway: note: the settings have 2 outlets; retune takes the first.\n']);
+  expect(out).toContain('over tuning messages');
+  const explained = await runCli(['explain', input, '--settings', settings]);
+  expect([explained.code, explained.err]).toEqual([0, '']);
+});

@@ -17,6 +17,8 @@ table = { a = 1, b = [2, 3] }
 k = 1
 [[many]]
 k = 2
+[many.inner]
+deep = true
 `;
 
 test.each<[KeyPath, [number, number], [number, number] | undefined]>([
@@ -50,6 +52,13 @@ test.each<[KeyPath, [number, number], [number, number] | undefined]>([
     ['many', 1, 'k'],
     [16, 1],
     [16, 5],
+  ],
+  [['many', 0], [13, 3], undefined],
+  [['many', 1], [15, 3], undefined],
+  [
+    ['many', 1, 'inner', 'deep'],
+    [18, 1],
+    [18, 8],
   ],
 ])('%j', (path, key, value) => {
   const toPlace = ([line, column]: [number, number]) => ({ line, column });

@@ -1,0 +1,48 @@
+import type { RawOptions } from './choice-options.js';
+import { readSettings } from './choice-options.js';
+import { toRemarks } from './choices.js';
+import { EXIT, type ExitCode } from './exit-codes.js';
+import { NO_LIVE_CHOICES, toLiveSettings } from './live-choices.js';
+import { complain, say } from './say.js';
+import { type PlacedMistake, toChoices } from './settings-file.js';
+import { formatLive, toLiveRemarks } from './words/live.js';
+import { toLiveJson } from './words/live-json.js';
+import type { World } from './world.js';
+
+/** Grows when a field changes its meaning or goes; new fields may come without. */
+const CHECK_VERSION = 1;
+
+/** `leeway check SETTINGS.toml`: every mistake, or what it would do. Throws a LeewayError if it can't be read. */
+export async function runCheck(path: string, options: RawOptions, world: World): Promise<ExitCode> {
+  const file = await readSettings(path);
+  const sayJson = (rest: object) => {
+    const head = { kind: 'leeway settings check', version: CHECK_VERSION, path, ok: file.ok };
+    say(world.stdout, [JSON.stringify({ ...head, ...rest }, null, 2)]);
+  };
+  if (!file.ok) {
+    if (options.json === true) sayJson({ mistakes: file.mistakes.map(toMistakeJson) });
+    else
+      complain(
+        world,
+        file.mistakes.map(({ error }) => error),
+      );
+    return EXIT.mistake;
+  }
+  const choices = toChoices(file.settings);
+  const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, {}, choices);
+  const remarks = [...toRemarks(choices, choices, 'key'), ...toLiveRemarks(settings)];
+  if (options.json === true) sayJson({ settings: toLiveJson(settings), remarks });
+  else {
+    say(world.stdout, [`${path} is in order.`, ...formatLive(settings)]);
+    say(
+      world.stderr,
+      remarks.map((remark) => `leeway: note: ${remark}.`),
+    );
+  }
+  return EXIT.done;
+}
+
+function toMistakeJson({ place, error }: PlacedMistake) {
+  const { code, message, advice } = error;
+  return { ...place, code, message, advice };
+}

@@ -1,0 +1,122 @@
+import type { Command } from 'commander';
+import { toLeewayError } from '../app/problem-error.js';
+import type { LeewayError } from '../io/leeway-error.js';
+import { type RawOptions, readOptions, readSettings, toErrors } from './choice-options.js';
+import { overlay, toRemarks } from './choices.js';
+import { type LiveChoices, type LiveGathering, type NamedPort, toLiveSettings } from './live-choices.js';
+import { findPortConflicts } from './port-conflicts.js';
+import { readPort, readText } from './read-port-values.js';
+import type { Reader } from './read-values.js';
+import { toChoices } from './settings-file.js';
+
+interface LiveOption {
+  readonly flags: string;
+  /** What commander calls its value. */
+  readonly field: string;
+  readonly help: string;
+}
+
+/** Options that name ports; each may be given several times. */
+const PORTS: readonly (LiveOption & { readonly of: 'inputs' | 'outlets'; readonly virtual: boolean })[] = [
+  {
+    flags: '--in <name>',
+    field: 'in',
+    of: 'inputs',
+    virtual: false,
+    help: 'a port to be played from, by its name; may be given several times; stock: our own, Leeway',
+  },
+  {
+    flags: '--out <name>',
+    field: 'out',
+    of: 'outlets',
+    virtual: false,
+    help: 'a port to play to, by its name; may be given several times; stock: our own, Leeway',
+  },
+  {
+    flags: '--virtual-in <name>',
+    field: 'virtualIn',
+    of: 'inputs',
+    virtual: true,
+    help: 'make a port of this name for other programs to play to; may be given several times',
+  },
+  {
+    flags: '--virtual-out <name>',
+    field: 'virtualOut',
+    of: 'outlets',
+    virtual: true,
+    help: 'make a port of this name for other programs to hear; may be given several times',
+  },
+];
+
+const TAKE: LiveOption & { readonly read: Reader<string> } = {
+  flags: '--take <folder>',
+  field: 'take',
+  read: readText('the path of a folder'),
+  help: 'record what is played, and what goes out, into this folder',
+};
+
+/** Adds the options that say which ports are played, and where it is recorded. */
+export function addLiveOptions(command: Command): Command {
+  for (const { flags, help } of PORTS) command.option(flags, help, collect);
+  return command.option(TAKE.flags, TAKE.help);
+}
+
+/** The settings of a live session, or every mistake in them. */
+export type GatheredLive =
+  | ({ readonly ok: true } & LiveGathering)
+  | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
+
+/**
+ * The settings of a live session: options, over the settings file, over stock. Every mistake in both is told.
+ * Throws a LeewayError if the file can't be read.
+ * @param path of the settings file, if there is one
+ */
+export async function gatherLiveSettings(
+  path: string | undefined,
+  options: RawOptions,
+): Promise<GatheredLive> {
+  const file = await readSettings(path);
+  const line = readOptions(options);
+  const mistakes: LeewayError[] = [];
+  const live = readLiveOptions(options, mistakes);
+  if (!file.ok || !line.ok || mistakes.length > 0)
+    return { ok: false, mistakes: [...toErrors(file), ...(line.ok ? [] : line.mistakes), ...mistakes] };
+
+  const { settings: inFile } = file;
+  const all = overlay(line.choices, toChoices(inFile));
+  const { settings, remarks } = toLiveSettings(inFile, live, line.choices, all);
+  // The file's own ports were checked where they stand; those of the options may clash with them or with each other.
+  const conflicts = findPortConflicts(settings.inputs, settings.outlets);
+  if (conflicts.length > 0) {
+    const flagOf = (table: unknown) => (table === 'input' || live.outlets.length === 0 ? '--in' : '--out');
+    return {
+      ok: false,
+      mistakes: conflicts.map((conflict) => toLeewayError(conflict, flagOf(conflict.keys[0]))),
+    };
+  }
+  const bends = settings.outlets.find(({ kind }) => kind !== 'mts')?.kind ?? 'mts';
+  const idle = toRemarks(line.choices, { ...all, outlet: bends });
+  return { ok: true, settings, remarks: [...idle, ...remarks] };
+}
+
+function readLiveOptions(options: RawOptions, mistakes: LeewayError[]): LiveChoices {
+  const ports: Record<'inputs' | 'outlets', NamedPort[]> = { inputs: [], outlets: [] };
+  const read = <T>(reader: Reader<T>, value: unknown, flags: string): T | undefined => {
+    const outcome = reader(value);
+    if (outcome.ok) return outcome.value;
+    mistakes.push(toLeewayError(outcome.problem, flags.split(' ')[0]));
+    return undefined;
+  };
+  for (const { flags, field, of, virtual } of PORTS) {
+    for (const name of (options[field] ?? []) as readonly unknown[]) {
+      const port = read(readPort, name, flags);
+      if (port !== undefined) ports[of].push({ port, virtual });
+    }
+  }
+  const take = options[TAKE.field];
+  return { ...ports, take: take === undefined ? undefined : read(TAKE.read, take, TAKE.flags) };
+}
+
+function collect(value: string, before: readonly string[] = []): readonly string[] {
+  return [...before, value];
+}

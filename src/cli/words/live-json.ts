@@ -1,0 +1,46 @@
+import type { LiveSettings } from '../../app/live/live-settings.js';
+import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
+import { toSettingsReport } from '../../app/settings-report.js';
+
+/**
+ * The settings of a live session as they stand in JSON: channels and programs counted from 1, `null` for all, and bend
+ * ranges filled in.
+ */
+export function toLiveJson(settings: LiveSettings) {
+  const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
+  return {
+    tuning: toSettingsReport(tuner),
+    inputs: inputs.map(({ port, virtual, bendRange, channels }) => ({
+      port,
+      virtual,
+      bendRange,
+      channels: toChannels(channels),
+    })),
+    outlets: outlets.map((outlet) => ({
+      port: outlet.port,
+      virtual: outlet.virtual,
+      kind: outlet.kind,
+      bendRange: outlet.kind === 'mts' ? null : (outlet.bendRange ?? STOCK_BEND_RANGE[outlet.kind]),
+      zone: outlet.kind === 'mpe' ? outlet.zone : null,
+      members: outlet.kind === 'mpe' ? outlet.members : null,
+      channels: toChannels(outlet.channels),
+      releaseHoldMs: outlet.releaseHoldMs,
+      wire: outlet.wire,
+      from: outlet.from ?? null,
+    })),
+    actions: actions.map(({ on, action, strategy }) => ({
+      [on.kind]: on.kind === 'program' ? on.number + 1 : on.number,
+      channel: on.channel === undefined ? null : on.channel + 1,
+      input: on.input ?? null,
+      do: action,
+      strategy: strategy ?? null,
+    })),
+    fuse,
+    passSystem: systemMessages,
+    take: takeDirectory ?? null,
+  };
+}
+
+function toChannels(channels: readonly number[] | undefined): number[] | null {
+  return channels?.map((channel) => channel + 1) ?? null;
+}

@@ -1,0 +1,83 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { runCli } from '../support/run-cli.js';
+import { useTemporaryFolder } from '../support/temporary-folder.js';
+
+const folder = useTemporaryFolder();
+
+function write(text: string): string {
+  const path = join(folder(), 's.toml');
+  writeFileSync(path, text);
+  return path;
+}
+
+test('a file without mistakes is told in a few lines', async () => {
+  const path = write('[tuning]\nlimit = 7\n[[action]]\ncontroller = 67\ndo = "home-next"\n');
+  const { code, out, err } = await runCli(['check', path]);
+  expect([code, err]).toEqual([0, '']);
+  expect(out.replace(path, 's.toml').split('\n')).toEqual([
+    's.toml is in order.',
+    '  tuned   anchored within 8 c of home, held notes follow; limit 7; home 12 equal on C, A = 440 Hz',
+    '  in      "Leeway", a port of our own; all channels tuned; its pitch wheel reaches 2 semitones',
+    '  out     "Leeway", a port of our own; an MPE lower zone of 15 member channels, bend range 48',
+    '          semitones',
+    '  on      controller 67: go home at the next strike',
+    '  fuse    an input that sends more than 8000 messages a second is cut off',
+    '  passes  clock, transport and SysEx',
+    '',
+  ]);
+});
+
+test('every mistake on standard error, each with its place, and nothing else', async () => {
+  const path = write('[tuning]\nlimit = 4\n[[input]]\nprt = "A"\n');
+  const { code, out, err } = await runCli(['check', path]);
+  expect([code, out]).toEqual([2, '']);
+  expect(err.split('\n')).toEqual([
+    expect.stringMatching(/^leeway: .*s\.toml:2:9: limit: .* \[VALUE_UNKNOWN\]$/),
+    expect.stringMatching(/^leeway: .*s\.toml:4:1: .*Did you mean port\? \[SETTINGS_KEY\]$/),
+    '',
+  ]);
+});
+
+test('what has no effect is noted, in the words of the file', async () => {
+  const path = write('[tuning]\nstrategy = "free"\nleeway = 3\n');
+  const { code, err } = await runCli(['check', path]);
+  expect(code).toBe(0);
+  expect(err).toBe(
+    'leeway: note: leeway has no effect with strategy = "free", which never brings the pitch back.\n',
+  );
+});
+
+test('JSON of mistakes', async () => {
+  const path = write('[live]\nfuse = 1\n');
+  const { code, out, err } = await runCli(['check', path, '--json']);
+  expect([code, err]).toEqual([2, '']);
+  expect(JSON.parse(out)).toMatchObject({
+    kind: 'leeway settings check',
+    version: 1,
+    path,
+    ok: false,
+    mistakes: [{ line: 2, column: 8, code: 'VALUE_RANGE' }],
+  });
+});
+
+test('JSON of settings and of remarks', async () => {
+  const path = write('[tuning]\nrate = 4\n[live]\ntake = "t"\n');
+  const { code, out, err } = await runCli(['check', path, '--json']);
+  expect([code, err]).toEqual([0, '']);
+  expect(JSON.parse(out)).toMatchObject({
+    ok: true,
+    settings: { tuning: { strategy: 'anchored' }, take: 't', inputs: [{ port: 'Leeway' }] },
+    remarks: [expect.stringMatching(/^rate has no effect/)],
+  });
+});
+
+test('a file that is not there, or not TOML', async () => {
+  const none = await runCli(['check', join(folder(), 'none.toml')]);
+  expect([none.code, none.out]).toEqual([2, '']);
+  expect(none.err).toContain('[FILE_MISSING]');
+  const bad = await runCli(['check', write('limit == 5\n'), '--json']);
+  expect(bad.code).toBe(2);
+  expect(JSON.parse(bad.out).mistakes).toMatchObject([{ line: 1, column: 8, code: 'SETTINGS_TOML' }]);
+});

@@ -1,0 +1,54 @@
+import { expect, test } from 'vitest';
+import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { toLiveJson } from '../../../src/cli/words/live-json.js';
+
+test('stock, with null for all', () => {
+  const { tuning, ...rest } = toLiveJson(STOCK_LIVE_SETTINGS);
+  expect(tuning).toMatchObject({ strategy: 'anchored', leewayCents: 8 });
+  expect(rest).toEqual({
+    inputs: [{ port: 'Leeway', virtual: true, bendRange: 2, channels: null }],
+    outlets: [
+      {
+        port: 'Leeway',
+        virtual: true,
+        kind: 'mpe',
+        bendRange: 48,
+        zone: 'lower',
+        members: 15,
+        channels: null,
+        releaseHoldMs: 500,
+        wire: 'fast',
+        from: null,
+      },
+    ],
+    actions: [],
+    fuse: 8000,
+    passSystem: true,
+    take: null,
+  });
+});
+
+test('channels and programs count from 1; what a kind has no use for is null', () => {
+  const on = { kind: 'program', number: 0, channel: 15, input: 'A' } as const;
+  const { inputs, outlets, actions } = toLiveJson({
+    ...STOCK_LIVE_SETTINGS,
+    inputs: [{ ...STOCK_INPUT, channels: [0, 15] }],
+    outlets: [
+      { ...STOCK_OUTLET, kind: 'mts', from: ['A'] },
+      { ...STOCK_OUTLET, kind: 'multichannel', channels: [0] },
+    ],
+    actions: [
+      { on, action: 'strategy', strategy: 'free' },
+      { on: { ...on, kind: 'note', channel: undefined }, action: 'panic', strategy: undefined },
+    ],
+  });
+  expect(inputs[0].channels).toEqual([1, 16]);
+  expect(outlets).toMatchObject([
+    { bendRange: null, zone: null, members: null, from: ['A'] },
+    { bendRange: 2, zone: null, members: null, channels: [1] },
+  ]);
+  expect(actions).toEqual([
+    { program: 1, channel: 16, input: 'A', do: 'strategy', strategy: 'free' },
+    { note: 0, channel: null, input: 'A', do: 'panic', strategy: null },
+  ]);
+});

@@ -1,0 +1,86 @@
+import { describe, expect, test } from 'vitest';
+import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { ACTIONS } from '../../../src/cli/choices.js';
+import { ACTION_WORDS, formatChannels, formatLive, toLiveRemarks } from '../../../src/cli/words/live.js';
+
+test.each([
+  [[3], 'channel 4'],
+  [[0, 1], 'channels 1, 2'],
+  [[0, 1, 2, 8], 'channels 1 to 3, 9'],
+  [[15, 3, 2, 1, 0], 'channels 1 to 4, 16'],
+])('%j', (channels, words) => {
+  expect(formatChannels(channels)).toBe(words);
+});
+
+test('every action has a word for files and one for people', () => {
+  expect(Object.keys(ACTION_WORDS)).toEqual([...ACTIONS]);
+});
+
+test('every kind of thing there is to say', () => {
+  const lines = formatLive({
+    ...STOCK_LIVE_SETTINGS,
+    inputs: [
+      { port: 'A', virtual: false, bendRange: 1, channels: [0] },
+      { port: 'P', virtual: true, bendRange: 2, channels: [] },
+    ],
+    outlets: [
+      { ...STOCK_OUTLET, port: 'X', virtual: false, zone: 'upper', members: 1, from: ['A'] },
+      { ...STOCK_OUTLET, kind: 'multichannel', channels: [0, 1, 2], wire: 'din' },
+      { ...STOCK_OUTLET, kind: 'multichannel', bendRange: 12 },
+      { ...STOCK_OUTLET, kind: 'mts' },
+    ],
+    actions: [
+      {
+        on: { kind: 'note', number: 58, channel: 15, input: 'P' },
+        action: 'strategy',
+        strategy: 'pull',
+      },
+      {
+        on: { kind: 'program', number: 0, channel: undefined, input: undefined },
+        action: 'bypass',
+        strategy: undefined,
+      },
+    ],
+    fuse: 900,
+    systemMessages: false,
+    takeDirectory: 'takes',
+  });
+  expect(lines.slice(1)).toEqual([
+    '  in      "A"; channel 1 tuned; its pitch wheel reaches 1 semitone',
+    '  in      "P", a port of our own; nothing from it is tuned, all passes',
+    '  out     "X"; an MPE upper zone of 1 member channel, bend range 48 semitones; plays "A"',
+    '  out     "Leeway", a port of our own; plain channels 1 to 3, bend range 2 semitones; on a DIN cable',
+    '  out     "Leeway", a port of our own; plain channels, all but 10, bend range 12 semitones',
+    '  out     "Leeway", a port of our own; tuning messages (MIDI Tuning Standard), no bends',
+    '  on      key B♭3 (58) on channel 16 of "P": change to the strategy pull',
+    '  on      program 1: turn 12 equal on and off',
+    '  fuse    an input that sends more than 900 messages a second is cut off',
+    '  passes  no clock, transport or SysEx',
+    '  takes   go to takes',
+  ]);
+});
+
+describe('remarks', () => {
+  const on = { kind: 'controller', channel: undefined, input: undefined } as const;
+  const rule = { action: 'panic', strategy: undefined } as const;
+
+  test.each([
+    [{}, []],
+    [
+      { inputs: [{ ...STOCK_INPUT, port: 'A' }], outlets: [{ ...STOCK_OUTLET, from: ['B'] }] },
+      ['no outlet plays what comes from "A"'],
+    ],
+    [{ inputs: [{ ...STOCK_INPUT, channels: [] }], outlets: [{ ...STOCK_OUTLET, from: ['B'] }] }, []],
+    [
+      { outlets: [{ ...STOCK_OUTLET, kind: 'multichannel' as const, channels: [9] }] },
+      ['"Leeway" plays on channel 10, which is percussion on General MIDI synths'],
+    ],
+    [
+      { actions: [{ ...rule, on: { ...on, number: 64 } }] },
+      ['controller 64 is the sustain pedal, which holds no notes while it asks for an action'],
+    ],
+    [{ actions: [{ ...rule, on: { ...on, kind: 'note' as const, number: 64 } }] }, []],
+  ])('%j', (changes, remarks) => {
+    expect(toLiveRemarks({ ...STOCK_LIVE_SETTINGS, ...changes })).toEqual(remarks);
+  });
+});
