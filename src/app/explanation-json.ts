@@ -5,6 +5,7 @@ import type {
   DeciderPresence,
   LedgerEntry,
   LedgerTotals,
+  OffsetEntry,
   Reason,
   Tuner,
   TunerSettings,
@@ -107,7 +108,7 @@ export type EntryJson =
       readonly seconds: number;
       readonly untilSeconds: number;
       readonly cents: number;
-      readonly cause: 'first strike' | 'anchor' | 'pull';
+      readonly cause: OffsetEntry['cause'];
       readonly struck: number;
       readonly tied: number;
     }

@@ -40,6 +40,8 @@ function formatOffset(entry: OffsetEntry, tuner: Tuner): string {
       const ties = tied === 0 ? '' : `, ${count(tied, 'tied note')} ${stays ? 'kept still' : 'glided along'}`;
       return `Brought back toward home by ${moved}: ${count(struck, 'new note')} took it at once${ties}.`;
     }
+    case 'home':
+      return `Went home: ${moved} for everything that sounded.`;
     case 'pull': {
       const seconds = formatSeconds((untilMs - atMs) / 1000, 1);
       const who = stays ? 'new notes took it' : `${count(tied, 'sounding note')} glided along`;

@@ -14,6 +14,7 @@ export {
 export type { DeciderPresence, Reason, SoundingNote } from './note.js';
 export { nextWakeMs } from './passing-time.js';
 export { reasonOf } from './reason.js';
+export { goHomeNext, goHomeNow, holdDrift, retell } from './requests.js';
 export {
   STOCK_SETTINGS,
   type Strategy,

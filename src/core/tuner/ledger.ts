@@ -27,8 +27,8 @@ export interface OffsetEntry {
   readonly atMs: number;
   readonly untilMs: number;
   readonly cents: number;
-  /** The first strike took its place, a strike was anchored, or the pull brought everything home. */
-  readonly cause: 'first strike' | 'anchor' | 'pull';
+  /** The first strike took its place, a strike was anchored, the pull drew everything home, or the player went there. */
+  readonly cause: 'first strike' | 'anchor' | 'pull' | 'home';
   /** How many new notes took it at once, and how many tied notes glided with it. */
   readonly struck: number;
   readonly tied: number;

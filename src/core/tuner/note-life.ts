@@ -16,7 +16,7 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
     const tied = tuner.notes.length;
     tuner.strike = {
       atMs,
-      first: tuner.fresh,
+      anew: toAnew(tuner),
       struck: 0,
       tied,
       members: [],
@@ -52,6 +52,11 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
   note.reportedCents = toSoundingCents(tuner, note);
   out.start(atMs, note, note.reportedCents);
   reportMoves(tuner, atMs, out);
+}
+
+function toAnew({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
+  if (fresh) return 'first strike';
+  return homing ? 'home' : undefined;
 }
 
 /** A key comes up: the note ends unless a pedal holds it. */

@@ -32,6 +32,7 @@ function isMoving(tuner: Tuner): boolean {
   const { settings, offset, notes } = tuner;
   return (
     settings.strategy === 'pull' &&
+    !tuner.driftHeld &&
     settings.rateCentsPerSecond > 0 &&
     Math.abs(toReturnCents(toBodyCents(notes, settings, offset.cents), settings.leewayCents)) > 1e-9
   );
@@ -54,7 +55,7 @@ export function advance(tuner: Tuner, atMs: number, out: TunerOut): void {
 function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { notes, offset, settings } = tuner;
   if (offset.glideFromMs !== -Infinity) glide(offset, notes, settings, atMs);
-  if (settings.strategy === 'pull') {
+  if (settings.strategy === 'pull' && !tuner.driftHeld) {
     const cents = pull(offset, notes, settings, settings.tickMs);
     if (cents !== 0) {
       bookMove(tuner.ledger, cents);

@@ -1,6 +1,6 @@
 import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
-import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
+import { bookSettled, bookTravel } from './ledger.js';
 import type { Explanation, SoundingNote } from './note.js';
 import type { Tuner } from './tuner.js';
 
@@ -8,11 +8,12 @@ import type { Tuner } from './tuner.js';
 export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
   note.settled = true;
   if (tuner.strike !== undefined) tuner.strike.scene = undefined;
-  if (tuner.fresh) {
+  if (tuner.strike?.anew !== undefined) {
     // From here on something stands at home: a note that joins this strike later is no first one any more.
     tuner.fresh = false;
+    tuner.homing = false;
     bookStrike(tuner, tuner.nowMs, out);
-    if (tuner.strike !== undefined) tuner.strike.first = false;
+    tuner.strike.anew = undefined;
   }
   const { fifthsShare } = tuner.settings.weights;
   tuner.fifthsMean +=
@@ -38,10 +39,9 @@ function bookStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   if (strike === undefined) return;
   const cents = offset.cents - offset.strikeBaseCents;
   offset.strikeBaseCents = offset.cents;
-  if (cents === 0 || (tuner.settings.strategy === 'pull' && !strike.first)) return;
+  if (cents === 0 || (tuner.settings.strategy === 'pull' && strike.anew === undefined)) return;
   bookTravel(tuner.ledger, cents);
-  const cause: OffsetEntry['cause'] = strike.first ? 'first strike' : 'anchor';
-  const { struck, tied } = strike;
+  const { struck, tied, anew: cause = 'anchor' } = strike;
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
 }
 

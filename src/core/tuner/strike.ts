@@ -201,9 +201,9 @@ function placeOffset(tuner: Tuner, struck: readonly SoundingNote[], atMs: number
   const { settings, offset, notes, strike } = tuner;
   if (strike === undefined) return;
   let wanted = offset.strikeBaseCents;
-  if (strike.first) {
+  if (strike.anew !== undefined) {
     wanted = -toBodyCents(struck, settings, 0);
-  } else if (settings.strategy === 'anchored') {
+  } else if (settings.strategy === 'anchored' && !tuner.driftHeld) {
     // With held notes staying only the new ones can be brought home.
     const body = settings.held === 'follow' ? notes : struck;
     wanted += toReturnCents(toBodyCents(body, settings, wanted), settings.leewayCents);

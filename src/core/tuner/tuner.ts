@@ -18,7 +18,8 @@ export interface Pedals {
 /** Strike that is still open to revision: what came of it so far. */
 interface OpenStrike {
   atMs: number;
-  first: boolean;
+  /** Why it takes its place at home as a body rather than where the music stands: the very first, or asked for. */
+  anew: 'first strike' | 'home' | undefined;
   struck: number;
   tied: number;
   /** Its notes, and what they can have been decided by: reasons are given when it closes, off the note path. */
@@ -58,6 +59,10 @@ export interface Tuner {
   fifthsMean: number;
   /** No note has settled yet: the first strike takes its place at home as a body. */
   fresh: boolean;
+  /** The next strike shall take its place at home as a body. */
+  homing: boolean;
+  /** The offset stays where it is: no anchoring, no pull. */
+  driftHeld: boolean;
   strike: OpenStrike | undefined;
   pulling: OpenPull | undefined;
 }
@@ -81,6 +86,8 @@ export function createTuner(settings: TunerSettings): Tuner {
     nextId: 0,
     fifthsMean: settings.home.tonic.fifths,
     fresh: true,
+    homing: false,
+    driftHeld: false,
     strike: undefined,
     pulling: undefined,
   };

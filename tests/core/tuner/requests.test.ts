@@ -1,0 +1,128 @@
+import { describe, expect, it } from 'vitest';
+import { goHomeNext, goHomeNow, holdDrift, retell, toSettings } from '../../../src/core/tuner/index.js';
+import { homeOn, keysOf, Playing } from '../../support/play.js';
+
+/** C, A, D, G with the common tones tied, slowly: falls one syntonic comma a pass in `free`. */
+const PUMP = ['C3 G4 C5 E5', 'A3 A4 C5 E5', 'D3 A4 D5 F5', 'G3 G4 D5 B4'].map(keysOf);
+
+function drifted(changes: ConstructorParameters<typeof Playing>[0] = { strategy: 'free' }): Playing {
+  const music = new Playing(changes);
+  for (let pass = 0; pass < 2; pass++) for (const keys of PUMP) music.chord(keys, keys, 4000);
+  return music.chord(PUMP[0], PUMP[0], 4000);
+}
+
+describe('going home', () => {
+  it('now: what sounds glides there as a body, its harmony kept', () => {
+    const music = drifted();
+    expect(music.driftCents()).toBeLessThan(-30);
+    const proportion = music.proportion();
+    const before = music.cents(72);
+    const entries = music.telling.entries.length;
+    goHomeNow(music.tuner, music.nowMs, music.telling);
+    expect(music.cents(72)).toBe(before);
+    music.wait(30);
+    expect(music.cents(72)).toBeGreaterThan(before + 5);
+    music.wait(40);
+    expect(music.driftCents()).toBeCloseTo(0, 9);
+    expect(music.proportion()).toBe(proportion);
+    const [entry] = music.telling.entries.slice(entries);
+    expect(entry).toMatchObject({ kind: 'offset', cause: 'home', struck: 0, tied: music.tuner.notes.length });
+    expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
+  });
+
+  it('now, in silence: the next chord stands there', () => {
+    const music = drifted();
+    music.lift(PUMP[0]).wait(100);
+    goHomeNow(music.tuner, music.nowMs, music.telling);
+    music.chord(PUMP[1]);
+    expect(music.driftCents()).toBeCloseTo(0, 9);
+  });
+
+  it('now, with a strike open: it takes its place there, tied notes follow', () => {
+    const music = drifted();
+    music.lift([PUMP[0][3]]).wait(100).strike([PUMP[1][0]]).wait(10);
+    goHomeNow(music.tuner, music.nowMs, music.telling);
+    music.strike([PUMP[2][3]]).wait(200);
+    const struck = [PUMP[1][0], PUMP[2][3]].map((key) => music.cents(key) - 100 * key);
+    expect(struck[0] + struck[1]).toBeCloseTo(0, 9);
+    expect(music.tuner.notes.every((note) => note.lagCents === 0)).toBe(true);
+  });
+
+  it('at the next strike: not before it, and that strike as a body', () => {
+    const music = drifted();
+    const before = music.driftCents();
+    goHomeNext(music.tuner);
+    music.wait(500);
+    expect(music.driftCents()).toBe(before);
+    music.chord(PUMP[1], []);
+    expect(music.driftCents()).toBeCloseTo(0, 9);
+    expect(music.telling.entries).toContainEqual(expect.objectContaining({ kind: 'offset', cause: 'home' }));
+    music.chord(PUMP[2]);
+    expect(music.driftCents()).not.toBeCloseTo(0, 3);
+  });
+
+  it('brings notes that stay otherwise, since it is asked for', () => {
+    const music = drifted({ strategy: 'pull', held: 'stay', leewayCents: 300 });
+    expect(Math.abs(music.driftCents())).toBeGreaterThan(10);
+    goHomeNow(music.tuner, music.nowMs, music.telling);
+    music.wait(100);
+    const mean = music.tuner.notes.reduce((sum, note) => sum + note.reportedCents - 100 * note.key, 0);
+    expect(mean).toBeCloseTo(0, 6);
+  });
+});
+
+describe('holding the drift', () => {
+  it('anchored notes drift as if free while it is held, and are anchored again after', () => {
+    const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(PUMP[0], [], 4000);
+    holdDrift(music.tuner, true);
+    const { cents } = music.tuner.offset;
+    for (const keys of [...PUMP.slice(1), ...PUMP]) music.chord(keys, keys, 4000);
+    expect(music.tuner.offset.cents).toBe(cents);
+    expect(Math.abs(music.driftCents())).toBeGreaterThan(5);
+    holdDrift(music.tuner, false);
+    music.chord(PUMP[0], [], 4000);
+    expect(music.driftCents()).toBeCloseTo(0, 9);
+  });
+
+  it('a pull stops and goes on', () => {
+    const music = drifted({ strategy: 'pull', rateCentsPerSecond: 0.1 });
+    const { cents } = music.tuner.offset;
+    holdDrift(music.tuner, true);
+    music.wait(5000);
+    expect(music.tuner.offset.cents).toBe(cents);
+    holdDrift(music.tuner, false);
+    music.wait(5000);
+    expect(Math.abs(music.tuner.offset.cents - cents)).toBeCloseTo(0.5, 1);
+  });
+});
+
+describe('retell', () => {
+  it('goes on where it stood under another strategy', () => {
+    const music = drifted();
+    music.lift(PUMP[0]).wait(100);
+    const { ledger, offset } = music.tuner;
+    const told = retell(music.tuner, toSettings({ strategy: 'anchored' }));
+    expect(told.ledger).toBe(ledger);
+    expect(told.offset).toBe(offset);
+    expect(told.settings.strategy).toBe('anchored');
+    expect(told.fresh).toBe(false);
+    expect(told.nowMs).toBe(music.nowMs);
+  });
+
+  it.each([
+    ['another tonic', { home: homeOn('equal', 'D') }],
+    ['the 3-limit', { limit: 3 as const }],
+  ])('begins at home with %s', (_, changes) => {
+    const music = drifted();
+    music.lift(PUMP[0]).wait(100);
+    const told = retell(music.tuner, toSettings({ strategy: 'free', ...changes }));
+    expect(told.fresh).toBe(true);
+    expect(told.memory.every((slot) => slot === undefined)).toBe(true);
+    expect(told.ledger.totals.returns).toBe(0);
+    expect(told.nextId).toBe(music.tuner.nextId);
+  });
+
+  it('refuses while something sounds', () => {
+    expect(() => retell(new Playing().chord([60]).tuner, toSettings({}))).toThrow('silence');
+  });
+});
