@@ -94,6 +94,7 @@ export class FakePorts implements PortSystem {
   /** The outputs of our own by name, newest first: what was sent through them, whoever listens. */
   readonly ownOutputs = new Map<string, FakeSynth>();
   readonly #machine: FakeMachine;
+  readonly #own = new Set<FakeKeys | FakeSynth>();
   readonly #links = new Set<InputLink | OutputLink>();
   #isOpen = true;
 
@@ -137,6 +138,7 @@ export class FakePorts implements PortSystem {
     if (!this.virtualPorts) throw noVirtualPortsError('win32', name);
     const synth = new FakeSynth(name, this.#machine.now, Number.POSITIVE_INFINITY, onBytes);
     this.ownInputs.set(name, synth);
+    this.#own.add(synth);
     this.#machine.addSynth(synth, this);
     return this.#link({}, synth, () => synth.unplug());
   }
@@ -148,6 +150,7 @@ export class FakePorts implements PortSystem {
     const { now } = this.#machine;
     const synth = new FakeSynth(name, now, Number.POSITIVE_INFINITY, (bytes) => keys.feed(...bytes));
     this.ownOutputs.set(name, synth);
+    this.#own.add(synth);
     this.#machine.addKeys(keys, this);
     return this.#outputLink(synth, () => keys.unplug());
   }
@@ -175,14 +178,20 @@ export class FakePorts implements PortSystem {
     });
   }
 
-  #link<T extends object>(
-    own: T,
-    device: { readonly isPlugged: boolean },
-    onClose: () => void,
-  ): T & InputLink {
+  /** Where a device stands now; of our own ports, their names. */
+  #placeOf(device: FakeKeys | FakeSynth): PortPlace | undefined {
+    const { name } = device;
+    if (this.#own.has(device)) return { name, occurrence: 1 };
+    const devices = device instanceof FakeKeys ? this.#machine.keysFor(this) : this.#machine.synthsFor(this);
+    const same = devices.filter((one) => one.name === name);
+    const at = same.indexOf(device);
+    return at < 0 ? undefined : { name, occurrence: at + 1 };
+  }
+
+  #link<T extends object>(own: T, device: FakeKeys | FakeSynth, onClose: () => void): T & InputLink {
     const link = {
       ...own,
-      isConnected: () => this.#links.has(link) && device.isPlugged,
+      placeNow: () => (this.#links.has(link) ? this.#placeOf(device) : undefined),
       close: () => {
         if (this.#links.delete(link)) onClose();
       },

@@ -158,7 +158,7 @@ export function testPortContract(
       link.send(hex('B0 7B 00'));
       await until('both', () => heard.length > 0 && answers.length > 0);
       expect([heard, answers]).toEqual([[[0x90, 60, 100]], [[0xb0, 123, 0]]]);
-      expect(link.isConnected()).toBe(true);
+      expect(link.placeNow()).toEqual({ name: 'Near Out', occurrence: 1 });
     });
 
     test.each([2, 32, 33, 255, 256, 257, 512, 513, 3000, 5000, 20_000])(
@@ -220,7 +220,7 @@ export function testPortContract(
       keys.send(hex('80 3C 40'));
       await pause(50);
       expect(heard).toEqual([[0x90, 60, 100]]);
-      expect(link.isConnected()).toBe(false);
+      expect(link.placeNow()).toBeUndefined();
     });
 
     test('an input may be closed by what it hears', async () => {
@@ -244,7 +244,7 @@ export function testPortContract(
       link.close();
       link.close();
       expect(() => link.send(hex('F8'))).toThrow(expect.objectContaining({ code: 'PORT_CLOSED' }));
-      expect(link.isConnected()).toBe(false);
+      expect(link.placeNow()).toBeUndefined();
     });
 
     test('a place that is not there is PORT_MISSING', () => {
@@ -263,10 +263,10 @@ export function testPortContract(
 
     test('an input whose far end went is seen, and opens again after its return', async () => {
       const { keys, heard, link } = listen();
-      expect(link.isConnected()).toBe(true);
+      expect(link.placeNow()).toEqual(inputs('Far Keys')[0]);
       keys.close();
       expect(inputs('Far Keys')).toEqual([]);
-      expect(link.isConnected()).toBe(false);
+      expect(link.placeNow()).toBeUndefined();
       link.close();
       const again = listen();
       sendAll(again.keys, [[0x90, 60, 64]]);
@@ -278,7 +278,7 @@ export function testPortContract(
       const { synth, heard, link } = play();
       synth.close();
       expect(outputs('Far Synth')).toEqual([]);
-      expect(link.isConnected()).toBe(false);
+      expect(link.placeNow()).toBeUndefined();
       try {
         link.send(hex('90 3C 64'));
       } catch (error) {
@@ -300,7 +300,7 @@ export function testPortContract(
       second.send(hex('F8'));
       first.close();
       near.list();
-      expect(links.map((link) => link.isConnected())).toEqual([false, true]);
+      expect(links.map((link) => link.placeNow())).toEqual([undefined, places[0]]);
       await until('the second', () => heard.length > 0);
       expect(heard).toEqual(['twin 1']);
     });
@@ -311,7 +311,7 @@ export function testPortContract(
       near.close();
       near.close();
       expect(find(far.list().inputs, 'Near Out')).toEqual([]);
-      expect(link.isConnected()).toBe(false);
+      expect(link.placeNow()).toBeUndefined();
       for (const act of [() => near.list(), () => near.createOutput('Another'), () => link.send(hex('F8'))]) {
         expect(act).toThrow(expect.objectContaining({ code: 'PORT_CLOSED' }));
       }

@@ -1,11 +1,11 @@
 import type { Input, Output } from '@julusian/midi';
 import { closedError, messageError, sendError } from './port-problems.js';
-import type { InputLink, OnBytes, OutputLink } from './port-system.js';
+import type { InputLink, OnBytes, OutputLink, PortPlace } from './port-system.js';
 import { findFault } from './whole-message.js';
 
 /** What a link knows of its far end. */
-interface Watch {
-  isThere(): boolean;
+export interface Watch {
+  placeNow(): PortPlace | undefined;
   /** Called once, when the link closes. */
   forget(): void;
 }
@@ -22,8 +22,8 @@ class LibraryLink {
     this.#watch = watch;
   }
 
-  isConnected(): boolean {
-    return this.isOpen && this.#watch.isThere();
+  placeNow(): PortPlace | undefined {
+    return this.isOpen ? this.#watch.placeNow() : undefined;
   }
 
   /** @param told called once, when the link closes */

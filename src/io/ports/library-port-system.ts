@@ -1,14 +1,9 @@
-import { LibraryInputLink, LibraryOutputLink } from './library-links.js';
+import { LibraryInputLink, LibraryOutputLink, type Watch } from './library-links.js';
 import type { MidiLibrary } from './midi-library.js';
 import { isLinkEnd, toPlaceName, toPlaces } from './port-names.js';
-import {
-  busyError,
-  closedError,
-  type Direction,
-  missingError,
-  noVirtualPortsError,
-} from './port-problems.js';
+import { busyError, closedError, missingError, noVirtualPortsError } from './port-problems.js';
 import type { InputLink, OnBytes, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';
+import type { Direction } from './wanted-port.js';
 
 type Port = InstanceType<MidiLibrary['Input']> | InstanceType<MidiLibrary['Output']>;
 
@@ -59,14 +54,14 @@ export class LibraryPortSystem implements PortSystem {
     this.#checkOpen();
     const input = new this.#library.Input();
     const entry = this.#open(input, 'input', place);
-    return this.#keep(new LibraryInputLink(input, onBytes, this.#toWatch('input', entry.fullName)));
+    return this.#keep(new LibraryInputLink(input, onBytes, this.#toWatch('input', entry)));
   }
 
   openOutput(place: PortPlace): OutputLink {
     this.#checkOpen();
     const output = new this.#library.Output();
     const entry = this.#open(output, 'output', place);
-    const watch = this.#toWatch('output', entry.fullName);
+    const watch = this.#toWatch('output', entry);
     return this.#keep(new LibraryOutputLink(output, place.name, this.#platform, watch));
   }
 
@@ -74,14 +69,21 @@ export class LibraryPortSystem implements PortSystem {
     this.#checkOpen();
     const input = new this.#library.Input();
     const forget = this.#create(input, 'output', name);
-    return this.#keep(new LibraryInputLink(input, onBytes, { isThere: () => true, forget }));
+    return this.#keep(
+      new LibraryInputLink(input, onBytes, { placeNow: () => ({ name, occurrence: 1 }), forget }),
+    );
   }
 
   createOutput(name: string): OutputLink {
     this.#checkOpen();
     const output = new this.#library.Output();
     const forget = this.#create(output, 'input', name);
-    return this.#keep(new LibraryOutputLink(output, name, this.#platform, { isThere: () => true, forget }));
+    return this.#keep(
+      new LibraryOutputLink(output, name, this.#platform, {
+        placeNow: () => ({ name, occurrence: 1 }),
+        forget,
+      }),
+    );
   }
 
   close(): void {
@@ -164,11 +166,11 @@ export class LibraryPortSystem implements PortSystem {
     return link;
   }
 
-  /** Whether a far end is still listed, as often as when it was opened. */
-  #toWatch(direction: Direction, fullName: string) {
-    const count = () => this.#seen[direction].filter((name) => name === fullName).length;
-    const wanted = count();
-    return { isThere: () => count() >= wanted, forget: () => {} };
+  /** Finds the far end of a link again: by its full name, and by its place among equal ones where systems have such. */
+  #toWatch(direction: Direction, entry: Entry): Watch {
+    const same = () => this.#entries(direction).filter(({ fullName }) => fullName === entry.fullName);
+    const nth = same().findIndex(({ index }) => index === entry.index);
+    return { placeNow: () => same()[nth]?.place, forget: () => {} };
   }
 
   #look(): void {

@@ -1,6 +1,7 @@
 import { LeewayError } from '../leeway-error.js';
 import { formatPlace } from './match-port.js';
 import type { PortPlace } from './port-system.js';
+import type { Direction } from './wanted-port.js';
 
 /** The exit code of a command that needs MIDI where there is none. */
 const NO_MIDI_EXIT_CODE = 3;
@@ -72,9 +73,6 @@ function noMidi(problem: NoMidi, cause: unknown): LeewayError {
   return new LeewayError(problem, { cause, exitCode: NO_MIDI_EXIT_CODE });
 }
 
-/** Which way a port goes, as seen from here. */
-export type Direction = 'input' | 'output';
-
 /** No such place now. @example missingError('input', { name: 'Keys', occurrence: 1 }).code  // 'PORT_MISSING' */
 export function missingError(direction: Direction, place: PortPlace): LeewayError {
   return new LeewayError({
@@ -141,4 +139,36 @@ export function closedError(name: string): LeewayError {
     message: `${name} is closed.`,
     advice: 'Open it again first.',
   });
+}
+
+/** What is sent would come back in. */
+export function cycleError(direction: Direction, name: string): LeewayError {
+  const other = direction === 'output' ? 'input' : 'output';
+  return new LeewayError({
+    code: 'PORT_CYCLE',
+    message: `The MIDI ${direction} "${name}" leads back to an ${other} that is open here.`,
+    advice: 'Every note would go round for ever: name another port for one of the two.',
+  });
+}
+
+/** One input under two names. */
+export function twiceError(name: string, otherName: string): LeewayError {
+  return new LeewayError({
+    code: 'PORT_TWICE',
+    message: `The MIDI input "${name}" is the same as "${otherName}".`,
+    advice: 'Every note would sound twice: leave one of the two out.',
+  });
+}
+
+/** Opening a port failed in a way that isn't foreseen. */
+export function strangeError(direction: Direction, name: string, cause: unknown): LeewayError {
+  const reason = cause instanceof Error ? cause.message : String(cause);
+  return new LeewayError(
+    {
+      code: 'PORT_FAILED',
+      message: `The MIDI ${direction} "${name}" failed: ${reason.replace(/\.$/, '')}.`,
+      advice: 'It will be tried again. If that does not help, unplug the device and plug it in again.',
+    },
+    { cause },
+  );
 }

@@ -22,10 +22,11 @@ export interface PortList {
 /** An open way in. Its bytes go to the function it was opened with. */
 export interface InputLink {
   /**
-   * False once {@link PortSystem.list} has shown that the far end is gone, even if an equal name has come in its place.
-   * Of a port of our own it is true until closed.
+   * Where its far end stands in what {@link PortSystem.list} gave last; undefined once that is gone, even if an equal
+   * name has come in its place, and after `close`. The number changes where an equal name before it comes or goes. Of a
+   * port of our own it is its name.
    */
-  isConnected(): boolean;
+  placeNow(): PortPlace | undefined;
   /** After it no byte is delivered. Does nothing the second time; never throws. */
   close(): void;
 }
@@ -38,13 +39,13 @@ export interface OutputLink {
    *
    * Throws a LeewayError and sends nothing: PORT_MESSAGE for bytes that are no whole message or a SysEx longer than the
    * system can carry, PORT_SEND if the system refuses them, PORT_CLOSED after `close`. What is sent to a device that
-   * was unplugged may be lost without a word; see `isConnected`.
+   * was unplugged may be lost without a word; see `placeNow`.
    *
    * @example link.send(Uint8Array.of(0x90, 60, 64))
    */
   send(bytes: Uint8Array): void;
   /** As of an {@link InputLink}. */
-  isConnected(): boolean;
+  placeNow(): PortPlace | undefined;
   /** Sends nothing of its own, so drain first. Does nothing the second time; never throws. */
   close(): void;
 }

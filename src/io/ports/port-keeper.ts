@@ -1,0 +1,265 @@
+import type { Problem } from '../../core/outcome.js';
+import { LeewayError } from '../leeway-error.js';
+import { formatPlace, matchPort } from './match-port.js';
+import { cycleError, missingError, strangeError, twiceError } from './port-problems.js';
+import type { InputLink, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';
+import type { KeeperListener, WantedPort } from './wanted-port.js';
+
+const FIRST_RETRY_MS = 250;
+const LONGEST_RETRY_MS = 4000;
+
+/** A wanted port and how it stands. */
+interface Slot {
+  readonly port: WantedPort;
+  link: InputLink | OutputLink | undefined;
+  place: PortPlace | undefined;
+  /** Where it was found in the last look, as people name it; undefined if it wasn't. */
+  foundAt: string | undefined;
+  /** Code of what was told last while it was closed, so that it isn't told again. */
+  told: string | undefined;
+  /** When opening it last failed, and how long to wait from there. */
+  failedMs: number;
+  retryMs: number;
+  openedMs: number;
+}
+
+/**
+ * Keeps wanted ports open: opens what is there, closes what goes, opens it again when it is back.
+ *
+ * No system tells when a port comes or goes, so its owner calls `look` every now and then (250 ms is good). It never
+ * throws and takes the time as an argument. What is there at the first look is opened at once; what comes later when
+ * two looks in a row have seen it, since a device being plugged in may appear and vanish again. The inputs come first.
+ *
+ * Two things are refused, with `failed`: an output that is an input of our own, or the other way round, and a
+ * pass-through port in both directions (PORT_CYCLE), where what is sent would come back in; and one input wanted under
+ * two names (PORT_TWICE), which would play every note twice.
+ *
+ * @example
+ * const keeper = new PortKeeper(ports, [{ direction: 'output', name: 'Synth', own: false }], listener);
+ * setInterval(() => keeper.look(performance.now()), 250);
+ */
+export class PortKeeper {
+  readonly #system: PortSystem;
+  readonly #listener: KeeperListener;
+  readonly #slots: readonly Slot[];
+  #looked = false;
+  #isOpen = true;
+  /** What the listener's functions have thrown, so that no fault is lost without a trace. */
+  readonly faults: unknown[] = [];
+
+  /** Opens nothing yet. The system stays the caller's to close. */
+  constructor(system: PortSystem, wanted: readonly WantedPort[], listener: KeeperListener) {
+    this.#system = system;
+    this.#listener = listener;
+    const inputsFirst = [...wanted].sort(
+      (a, b) => Number(a.direction === 'output') - Number(b.direction === 'output'),
+    );
+    this.#slots = inputsFirst.map((port) => ({
+      port,
+      link: undefined,
+      place: undefined,
+      foundAt: undefined,
+      told: undefined,
+      failedMs: 0,
+      retryMs: 0,
+      openedMs: 0,
+    }));
+  }
+
+  /** Where a port is open now; undefined if it isn't. */
+  placeOf(port: WantedPort): PortPlace | undefined {
+    return this.#slotOf(port)?.place;
+  }
+
+  /**
+   * Looks what is there and does what is needed.
+   * @param nowMs a clock that only goes forward; should it jump back, waiting begins anew
+   */
+  look(nowMs: number): void {
+    if (!this.#isOpen) return;
+    let list: PortList;
+    try {
+      list = this.#system.list();
+    } catch (error) {
+      // Nothing is known now: what is open stays so.
+      for (const slot of this.#slots)
+        if (slot.link === undefined) this.#tellFailed(slot, toKnown(error, slot.port));
+      return;
+    }
+    for (const slot of this.#slots) this.#check(slot);
+    for (const slot of this.#slots)
+      if (slot.link === undefined && this.#isOpen) this.#seek(slot, list, nowMs);
+    this.#looked = true;
+  }
+
+  /**
+   * Closes a port that turned out not to work, as when a message was refused; it is tried again after a while. Told as
+   * `failed`. Does nothing if it isn't open.
+   */
+  drop(port: WantedPort, error: LeewayError, nowMs: number): void {
+    const slot = this.#slotOf(port);
+    if (slot?.link === undefined) return;
+    this.#release(slot);
+    // One that worked for long begins with a short wait again.
+    if (nowMs - slot.openedMs > LONGEST_RETRY_MS) slot.retryMs = 0;
+    this.#putOff(slot, nowMs);
+    this.#tellFailed(slot, error);
+  }
+
+  /** Closes all it opened; nothing is told. Does nothing the second time; never throws. */
+  close(): void {
+    this.#isOpen = false;
+    for (const slot of this.#slots) this.#release(slot);
+  }
+
+  #slotOf(port: WantedPort): Slot | undefined {
+    return this.#slots.find((slot) => slot.port === port);
+  }
+
+  /** Whether what is open is still there, and where. */
+  #check(slot: Slot): void {
+    const { port, link, place } = slot;
+    if (link === undefined || place === undefined) return;
+    slot.place = link.placeNow();
+    if (slot.place !== undefined) return;
+    this.#release(slot);
+    slot.told = 'PORT_MISSING';
+    slot.retryMs = 0;
+    this.#tell(() => this.#listener.lost(port, place));
+  }
+
+  #release(slot: Slot): void {
+    slot.link?.close();
+    slot.link = undefined;
+    slot.place = undefined;
+    slot.foundAt = undefined;
+    slot.told = undefined;
+  }
+
+  /** Opens a port if it is there, settled, and not to be left alone for now. */
+  #seek(slot: Slot, list: PortList, nowMs: number): void {
+    const { port } = slot;
+    if (port.own) {
+      if (slot.told !== 'NO_VIRTUAL_PORTS' && this.#isDue(slot, nowMs)) {
+        this.#open(slot, { name: port.name, occurrence: 1 }, nowMs);
+      }
+      return;
+    }
+    const places = port.direction === 'input' ? list.inputs : list.outputs;
+    const found = matchPort(port.name, places);
+    if (!found.ok) {
+      slot.foundAt = undefined;
+      slot.retryMs = 0;
+      if (this.#isOurOwn(port)) this.#tellFailed(slot, cycleError(port.direction, port.name));
+      else this.#tellWaiting(slot, toReason(found.problem, port));
+      return;
+    }
+    const place = found.value;
+    const refusal = this.#refuse(port, place);
+    if (refusal !== undefined) {
+      this.#tellFailed(slot, refusal);
+      return;
+    }
+    const wasThere = slot.foundAt === formatPlace(place);
+    slot.foundAt = formatPlace(place);
+    if ((wasThere || !this.#looked) && this.#isDue(slot, nowMs)) this.#open(slot, place, nowMs);
+  }
+
+  /** Whether the name means a port that we make ourselves, in the other direction. */
+  #isOurOwn({ direction, name }: WantedPort): boolean {
+    const own = this.#slots.filter(({ port }) => port.own && port.direction !== direction);
+    return matchPort(
+      name,
+      own.map(({ port }) => ({ name: port.name, occurrence: 1 })),
+    ).ok;
+  }
+
+  #refuse({ direction, name }: WantedPort, place: PortPlace): LeewayError | undefined {
+    const isSame = (slot: Slot): boolean =>
+      !slot.port.own && slot.place?.name === place.name && slot.place.occurrence === place.occurrence;
+    for (const slot of this.#slots) {
+      if (!isSame(slot)) continue;
+      if (slot.port.direction !== direction && isPassThrough(place)) return cycleError(direction, name);
+      if (slot.port.direction === direction && direction === 'input') return twiceError(name, slot.port.name);
+    }
+    return undefined;
+  }
+
+  #isDue(slot: Slot, nowMs: number): boolean {
+    if (nowMs < slot.failedMs) slot.failedMs = nowMs;
+    return nowMs - slot.failedMs >= slot.retryMs;
+  }
+
+  #putOff(slot: Slot, nowMs: number): void {
+    slot.failedMs = nowMs;
+    slot.retryMs = Math.min(LONGEST_RETRY_MS, Math.max(FIRST_RETRY_MS, 2 * slot.retryMs));
+  }
+
+  #open(slot: Slot, place: PortPlace, nowMs: number): void {
+    const { port } = slot;
+    let link: InputLink | OutputLink;
+    let output: OutputLink | undefined;
+    try {
+      if (port.direction === 'input') {
+        const onBytes = (bytes: Uint8Array): void => this.#listener.bytes(port, bytes);
+        link = port.own
+          ? this.#system.createInput(port.name, onBytes)
+          : this.#system.openInput(place, onBytes);
+      } else {
+        output = port.own ? this.#system.createOutput(port.name) : this.#system.openOutput(place);
+        link = output;
+      }
+    } catch (error) {
+      const known = toKnown(error, port);
+      this.#putOff(slot, nowMs);
+      // It went between the look and the opening.
+      if (known.code === 'PORT_MISSING') this.#tellWaiting(slot, known);
+      else this.#tellFailed(slot, known);
+      return;
+    }
+    slot.link = link;
+    slot.place = place;
+    slot.told = undefined;
+    slot.openedMs = nowMs;
+    this.#tell(() => this.#listener.opened(port, place, output));
+  }
+
+  #tellWaiting(slot: Slot, reason: LeewayError): void {
+    if (slot.told === reason.code) return;
+    slot.told = reason.code;
+    this.#tell(() => this.#listener.waiting(slot.port, reason));
+  }
+
+  #tellFailed(slot: Slot, error: LeewayError): void {
+    if (slot.told === error.code) return;
+    slot.told = error.code;
+    this.#tell(() => this.#listener.failed(slot.port, error));
+  }
+
+  #tell(act: () => void): void {
+    try {
+      act();
+    } catch (error) {
+      // A fault that comes with every look must not fill the memory.
+      if (this.faults.length < 100) this.faults.push(error);
+    }
+  }
+}
+
+/** Why a name means no one port, as it is told. */
+function toReason({ code, advice }: Problem, { direction, name }: WantedPort): LeewayError {
+  const message =
+    code === 'PORT_AMBIGUOUS'
+      ? `"${name}" means several MIDI ${direction}s.`
+      : missingError(direction, { name, occurrence: 1 }).message;
+  return new LeewayError({ code, message, advice });
+}
+
+/** ALSA's own pass-through: what is sent to it comes out of it. */
+function isPassThrough({ name }: PortPlace): boolean {
+  return name.startsWith('Midi Through');
+}
+
+function toKnown(error: unknown, { direction, name }: WantedPort): LeewayError {
+  return error instanceof LeewayError ? error : strangeError(direction, name, error);
+}

@@ -1,0 +1,341 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { LeewayError } from '../../../src/io/leeway-error.js';
+import { PortKeeper, type WantedPort } from '../../../src/io/ports/index.js';
+import { FakeMachine } from '../../support/fake-ports.js';
+import { KeeperLog } from '../../support/keeper-log.js';
+
+const LOOK_MS = 250;
+const KEYS: WantedPort = { direction: 'input', name: 'Keys', own: false };
+const SYNTH: WantedPort = { direction: 'output', name: 'Synth', own: false };
+
+function setUp(wanted: readonly WantedPort[], options: { virtualPorts?: boolean } = {}) {
+  const machine = new FakeMachine();
+  const ports = machine.openPorts(options);
+  const log = new KeeperLog();
+  const keeper = new PortKeeper(ports, wanted, log);
+  let nowMs = 1000;
+  /** Looks so many times and gives what was told. */
+  const look = (times = 1): string[] => {
+    for (let i = 0; i < times; i++) {
+      keeper.look(nowMs);
+      nowMs += LOOK_MS;
+    }
+    return log.take();
+  };
+  const jump = (ms: number): void => {
+    nowMs += ms;
+  };
+  return { machine, ports, log, keeper, look, jump, now: () => nowMs };
+}
+
+test('opens at the first look what is there, the inputs first', () => {
+  const { machine, look, log } = setUp([SYNTH, KEYS]);
+  const synth = machine.plugSynth('Synth');
+  const keys = machine.plugKeys('Keys');
+  expect(look()).toEqual(['opened input Keys', 'opened output Synth']);
+  expect(look(5)).toEqual([]);
+  keys.feed(0x90, 60, 64);
+  log.outputs.get(SYNTH)?.send(Uint8Array.of(0x90, 60, 64));
+  expect([log.heard, synth.messages]).toEqual([[[0x90, 60, 64]], [[0x90, 60, 64]]]);
+});
+
+test('waits for what is missing, saying so once, and opens it when two looks have seen it', () => {
+  const { machine, look } = setUp([KEYS, SYNTH]);
+  expect(look(3)).toEqual(['waiting input Keys: PORT_MISSING', 'waiting output Synth: PORT_MISSING']);
+  machine.plugKeys('Keys');
+  expect(look()).toEqual([]);
+  expect(look()).toEqual(['opened input Keys']);
+});
+
+test('what appears for one look only is left alone', () => {
+  const { machine, look, ports } = setUp([KEYS]);
+  look();
+  for (let i = 0; i < 3; i++) {
+    const keys = machine.plugKeys('Keys');
+    expect(look()).toEqual([]);
+    keys.unplug();
+    expect(look()).toEqual([]);
+  }
+  expect(ports.openLinks).toBe(0);
+});
+
+test('tells what goes, closes it, and opens it again after its return', () => {
+  const { machine, look, log, ports, keeper } = setUp([KEYS]);
+  const keys = machine.plugKeys('Keys');
+  look();
+  expect(keeper.placeOf(KEYS)).toEqual({ name: 'Keys', occurrence: 1 });
+  keys.unplug();
+  expect(look(4)).toEqual(['lost input Keys']);
+  expect([ports.openLinks, keys.listeners, keeper.placeOf(KEYS)]).toEqual([0, 0, undefined]);
+  const again = machine.plugKeys('Keys');
+  expect(look(3)).toEqual(['opened input Keys']);
+  again.feed(0xf8);
+  expect(log.heard).toEqual([[0xf8]]);
+});
+
+test('a replug between two looks is noticed', () => {
+  const { machine, look, log } = setUp([KEYS]);
+  const keys = machine.plugKeys('Keys');
+  look();
+  keys.unplug();
+  const again = machine.plugKeys('Keys');
+  expect(look(3)).toEqual(['lost input Keys', 'opened input Keys']);
+  again.feed(0xf8);
+  expect(log.heard).toEqual([[0xf8]]);
+});
+
+describe('two devices of one name', () => {
+  const FIRST: WantedPort = { ...SYNTH, name: 'Synth #1' };
+  const SECOND: WantedPort = { ...SYNTH, name: 'Synth #2' };
+
+  test('are told apart by number, and the second keeps its link when the first goes', () => {
+    const { machine, look, log, keeper } = setUp([FIRST, SECOND]);
+    const [one, two] = [machine.plugSynth('Synth'), machine.plugSynth('Synth')];
+    expect(look()).toEqual(['opened output Synth', 'opened output Synth #2']);
+    one.unplug();
+    expect(look()).toEqual(['lost output Synth']);
+    expect(keeper.placeOf(SECOND)).toEqual({ name: 'Synth', occurrence: 1 });
+    log.outputs.get(SECOND)?.send(Uint8Array.of(0xf8));
+    expect(two.messages).toEqual([[0xf8]]);
+  });
+
+  test('without a number are ambiguous, and say so once', () => {
+    const { machine, look } = setUp([SYNTH]);
+    machine.plugSynth('Synth');
+    const two = machine.plugSynth('Synth');
+    expect(look(3)).toEqual(['waiting output Synth: PORT_AMBIGUOUS']);
+    two.unplug();
+    expect(look(2)).toEqual(['opened output Synth']);
+    machine.plugSynth('Synth');
+    expect(look(3)).toEqual([]);
+  });
+
+  test('one input wanted under two names is refused', () => {
+    const { machine, look, ports } = setUp([KEYS, { ...KEYS, name: 'key' }]);
+    machine.plugKeys('Keys');
+    expect(look(3)).toEqual(['opened input Keys', 'failed input key: PORT_TWICE']);
+    expect(ports.openLinks).toBe(1);
+  });
+});
+
+describe('a busy port', () => {
+  test('is told once and tried ever more rarely, at most 4 s apart', () => {
+    const { machine, look, ports, now } = setUp([SYNTH]);
+    const synth = machine.plugSynth('Synth');
+    synth.busy = true;
+    const tries: number[] = [];
+    const open = ports.openOutput.bind(ports);
+    ports.openOutput = (place) => {
+      tries.push(now());
+      return open(place);
+    };
+    expect(look(80)).toEqual(['failed output Synth: PORT_BUSY']);
+    const gaps = tries.slice(1).map((at, i) => at - tries[i]);
+    expect(gaps).toEqual([250, 500, 1000, 2000, 4000, 4000, 4000, 4000]);
+    synth.busy = false;
+    expect(look(17)).toEqual(['opened output Synth']);
+  });
+
+  test('is tried soon again after it was away', () => {
+    const { machine, look } = setUp([SYNTH]);
+    const synth = machine.plugSynth('Synth');
+    synth.busy = true;
+    look(40);
+    synth.unplug();
+    expect(look()).toEqual(['waiting output Synth: PORT_MISSING']);
+    machine.plugSynth('Synth');
+    expect(look(2)).toEqual(['opened output Synth']);
+  });
+
+  test('a clock that jumps back does not put it off for ever', () => {
+    const { machine, look, jump } = setUp([SYNTH]);
+    jump(1e9);
+    const synth = machine.plugSynth('Synth');
+    synth.busy = true;
+    look(30);
+    synth.busy = false;
+    jump(-1e9);
+    expect(look(17)).toEqual(['opened output Synth']);
+  });
+});
+
+describe('a port of our own', () => {
+  const OWN_IN: WantedPort = { direction: 'input', name: 'Leeway', own: true };
+  const OWN_OUT: WantedPort = { direction: 'output', name: 'Leeway', own: true };
+
+  test('is made once', () => {
+    const { look, ports, log } = setUp([OWN_OUT, OWN_IN]);
+    expect(look(10)).toEqual(['opened input Leeway', 'opened output Leeway']);
+    expect(ports.openLinks).toBe(2);
+    ports.ownInputs.get('Leeway')?.receive(Uint8Array.of(0xf8));
+    log.outputs.get(OWN_OUT)?.send(Uint8Array.of(0xfa));
+    expect([log.heard, ports.ownOutputs.get('Leeway')?.messages]).toEqual([[[0xf8]], [[0xfa]]]);
+  });
+
+  test('where none can be made says so once', () => {
+    const { look } = setUp([OWN_IN], { virtualPorts: false });
+    expect(look(50)).toEqual(['failed input Leeway: NO_VIRTUAL_PORTS']);
+  });
+
+  test('as the other end is a cycle', () => {
+    const { look } = setUp([OWN_IN, { ...SYNTH, name: 'leeway' }]);
+    expect(look(5)).toEqual(['opened input Leeway', 'failed output leeway: PORT_CYCLE']);
+  });
+
+  test("is no cycle where another program's port has that name", () => {
+    const { machine, look } = setUp([OWN_IN, { ...SYNTH, name: 'Leeway' }]);
+    machine.plugSynth('Leeway');
+    expect(look(5)).toEqual(['opened input Leeway', 'opened output Leeway']);
+  });
+});
+
+test('the pass-through port in both directions is a cycle', () => {
+  const through = 'Midi Through:Midi Through Port-0';
+  const { machine, look } = setUp([
+    { ...KEYS, name: 'through' },
+    { ...SYNTH, name: 'through' },
+  ]);
+  machine.plugKeys(through);
+  machine.plugSynth(through);
+  expect(look(3)).toEqual([`opened input ${through}`, 'failed output through: PORT_CYCLE']);
+});
+
+test('a device that plays and is played is no cycle', () => {
+  const { machine, look } = setUp([
+    { ...KEYS, name: 'Piano' },
+    { ...SYNTH, name: 'Piano' },
+  ]);
+  machine.plugKeys('Piano');
+  machine.plugSynth('Piano');
+  expect(look()).toEqual(['opened input Piano', 'opened output Piano']);
+});
+
+describe('drop', () => {
+  const refused = new LeewayError({ code: 'PORT_SEND', message: 'Refused.', advice: 'Try again.' });
+
+  test('closes, tells, and tries again after a while', () => {
+    const { machine, look, keeper, ports, log, now } = setUp([SYNTH]);
+    machine.plugSynth('Synth');
+    look();
+    keeper.drop(SYNTH, refused, now());
+    keeper.drop(SYNTH, refused, now());
+    expect(log.take()).toEqual(['failed output Synth: PORT_SEND']);
+    expect(ports.openLinks).toBe(0);
+    expect(look(3)).toEqual(['opened output Synth']);
+  });
+
+  test('again and again waits longer each time', () => {
+    const { machine, look, keeper, log, now } = setUp([SYNTH]);
+    machine.plugSynth('Synth');
+    look();
+    const looks: number[] = [];
+    for (let i = 0; i < 5; i++) {
+      keeper.drop(SYNTH, refused, now());
+      log.take();
+      let count = 0;
+      while (look().length === 0) count++;
+      looks.push(count);
+    }
+    expect(looks).toEqual([1, 2, 4, 8, 16]);
+  });
+});
+
+describe('whatever goes wrong', () => {
+  test('a list that fails is told, what is open stays, and it recovers', () => {
+    const { machine, look, ports, log } = setUp([KEYS, SYNTH]);
+    const keys = machine.plugKeys('Keys');
+    look();
+    ports.listFault = new Error('the server went away');
+    expect(look(5)).toEqual(['failed output Synth: PORT_FAILED']);
+    keys.feed(0xf8);
+    expect(log.heard).toEqual([[0xf8]]);
+    ports.listFault = undefined;
+    machine.plugSynth('Synth');
+    expect(look(2)).toEqual(['opened output Synth']);
+  });
+
+  test('an error that is none of ours is told as one', () => {
+    const { machine, look, ports } = setUp([SYNTH]);
+    machine.plugSynth('Synth');
+    ports.openOutput = () => {
+      throw new TypeError('odd');
+    };
+    expect(look(5)).toEqual(['failed output Synth: PORT_FAILED']);
+  });
+
+  test('a listener that throws stops nothing, and is counted', () => {
+    const { machine, look, keeper, log, ports } = setUp([KEYS, SYNTH]);
+    machine.plugKeys('Keys');
+    machine.plugSynth('Synth');
+    log.opened = () => {
+      throw new RangeError('ours');
+    };
+    look(3);
+    expect(ports.openLinks).toBe(2);
+    expect(keeper.faults).toEqual([expect.any(RangeError), expect.any(RangeError)]);
+  });
+
+  test('closing closes all, once, and nothing is opened after it', () => {
+    const { machine, look, keeper, ports } = setUp([KEYS, SYNTH]);
+    machine.plugKeys('Keys');
+    look();
+    keeper.close();
+    keeper.close();
+    machine.plugSynth('Synth');
+    expect(look(3)).toEqual([]);
+    expect(ports.openLinks).toBe(0);
+  });
+
+  test('it may be closed from within what it tells', () => {
+    const { machine, look, keeper, log, ports } = setUp([KEYS, SYNTH]);
+    machine.plugKeys('Keys');
+    machine.plugSynth('Synth');
+    log.opened = () => keeper.close();
+    look(3);
+    expect(ports.openLinks).toBe(0);
+  });
+});
+
+test('after any coming and going, what is there is open, each once, and each change was told once', () => {
+  const NAMES = ['A', 'B', 'B'];
+  const act = fc.record({
+    device: fc.nat({ max: 2 }),
+    kind: fc.constantFrom('plug', 'unplug', 'busy', 'look', 'look'),
+  });
+  fc.assert(
+    fc.property(fc.array(act, { maxLength: 60 }), (acts) => {
+      const wanted = ['A', 'B #1', 'B #2'].map((name): WantedPort => ({ ...SYNTH, name }));
+      const { machine, look, ports, log } = setUp(wanted);
+      const devices: (ReturnType<typeof machine.plugSynth> | undefined)[] = [undefined, undefined, undefined];
+      const told: string[] = [];
+      for (const { device, kind } of acts) {
+        const synth = devices[device];
+        if (kind === 'look') told.push(...look());
+        else if (kind === 'plug' && synth === undefined) devices[device] = machine.plugSynth(NAMES[device]);
+        else if (kind === 'busy' && synth !== undefined) synth.busy = !synth.busy;
+        else if (kind === 'unplug' && synth !== undefined) {
+          synth.unplug();
+          devices[device] = undefined;
+        }
+      }
+      const there = devices.filter((synth) => synth !== undefined);
+      for (const synth of there) synth.busy = false;
+      told.push(...look(20));
+      expect(look(20)).toEqual([]);
+      // A "B #2" is open only while it is the second; once both have been there, either may have stayed.
+      const opened = told.filter((line) => line.startsWith('opened')).length;
+      const lost = told.filter((line) => line.startsWith('lost')).length;
+      expect(ports.openLinks).toBe(opened - lost);
+      expect(log.outputs.size).toBe(opened - lost);
+      for (const [i, link] of [...log.outputs.values()].entries()) link.send(Uint8Array.of(0xc0, i));
+      const received = there.flatMap((synth) => synth.messages);
+      expect(received).toHaveLength(log.outputs.size);
+      if (devices[0] !== undefined) expect(devices[0].messages).toHaveLength(1);
+      if (devices[1] !== undefined && devices[2] !== undefined) {
+        expect([devices[1].messages, devices[2].messages].map((m) => m.length)).toEqual([1, 1]);
+      }
+    }),
+    { numRuns: 1000 },
+  );
+});
