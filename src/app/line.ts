@@ -16,11 +16,13 @@ export type LineWatcher = Partial<TunerOut>;
  * Synchronous from the call to the last send.
  */
 export class Line implements TunerOut {
-  readonly tuner: Tuner;
+  /** May be replaced, in silence, by one that was told anew. */
+  tuner: Tuner;
   readonly #outletsOf: (part: number) => readonly Outlet[];
   readonly #watcher: LineWatcher;
   readonly #stamp: (atMs: number) => void;
   #velocity = NO_RELEASE_VELOCITY;
+  #isBypassed = false;
 
   /**
    * @param outletsOf the outlets a part plays through, always the same for the same part
@@ -66,17 +68,40 @@ export class Line implements TunerOut {
     step(this.tuner, { kind: 'silence', atMs, part }, this);
   }
 
+  /** Ends everything that sounds, on every part. */
+  silenceAll(atMs: number): void {
+    for (const part of new Set(this.tuner.notes.map((note) => note.part))) this.silence(atMs, part);
+  }
+
+  /** Whether everything sounds in 12 equal, while the tuner goes on deciding. */
+  get isBypassed(): boolean {
+    return this.#isBypassed;
+  }
+
+  /** Takes the tuning off or puts it back on; what sounds moves at once. */
+  bypass(atMs: number, isBypassed: boolean): void {
+    this.time(atMs);
+    this.#isBypassed = isBypassed;
+    this.#stamp(atMs);
+    for (const note of this.tuner.notes) {
+      const cents = this.#toSent(note, note.reportedCents);
+      for (const outlet of this.#outletsOf(note.part)) outlet.retune(atMs, note.id, cents);
+    }
+  }
+
   start(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
     this.#stamp(atMs);
+    const sent = this.#toSent(note, cents);
     for (const outlet of this.#outletsOf(note.part)) {
-      outlet.start(atMs, note.id, note.part, note.key, this.#velocity, cents);
+      outlet.start(atMs, note.id, note.part, note.key, this.#velocity, sent);
     }
     this.#watcher.start?.(atMs, note, cents);
   }
 
   retune(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
     this.#stamp(atMs);
-    for (const outlet of this.#outletsOf(note.part)) outlet.retune(atMs, note.id, cents);
+    const sent = this.#toSent(note, cents);
+    for (const outlet of this.#outletsOf(note.part)) outlet.retune(atMs, note.id, sent);
     this.#watcher.retune?.(atMs, note, cents);
   }
 
@@ -94,6 +119,10 @@ export class Line implements TunerOut {
 
   enter(entry: LedgerEntry): void {
     this.#watcher.enter?.(entry);
+  }
+
+  #toSent(note: Readonly<SoundingNote>, cents: number): number {
+    return this.#isBypassed ? 100 * note.key + this.tuner.settings.referenceCents : cents;
   }
 }
 

@@ -7,10 +7,18 @@ import {
   PLAIN_CHANNELS,
 } from '../core/outlet/index.js';
 
-/** How the retuned notes travel. `bendRange` is in semitones; `undefined` takes the kind's stock range. */
+/** How the retuned notes travel. */
 export interface OutletChoice {
   readonly kind: Outlet['kind'];
+  /** Of the receiver, in semitones; `undefined` takes the kind's stock range. */
   readonly bendRange: number | undefined;
+  /** For `mpe`: which end of the sixteen channels, stock the lower, and how many member channels 1..15, stock all. */
+  readonly zone?: 'lower' | 'upper';
+  readonly members?: number;
+  /** For `multichannel`: the channels 0..15 to use; stock all but 9. */
+  readonly channels?: readonly number[] | undefined;
+  /** How long a released note's tail is kept from being bent, in milliseconds; stock 500. */
+  readonly releaseHoldMs?: number;
 }
 
 /** Stock bend ranges in semitones: what MPE receivers start with, and what General MIDI ones do. */
@@ -20,7 +28,7 @@ export const STOCK_BEND_RANGE: Readonly<Record<Outlet['kind'], number>> = {
   mts: 2,
 };
 
-/** How long a released note's tail is kept from being bent, in milliseconds. */
+/** Stock release hold. */
 const RELEASE_HOLD_MS = 500;
 
 /**
@@ -33,12 +41,12 @@ export function createOutlet(
   channelOf: (part: number) => number,
 ): Outlet {
   const rangeSemitones = choice.bendRange ?? STOCK_BEND_RANGE[choice.kind];
-  const releaseHoldMs = RELEASE_HOLD_MS;
+  const { zone = 'lower', members = 15, channels = PLAIN_CHANNELS, releaseHoldMs = RELEASE_HOLD_MS } = choice;
   switch (choice.kind) {
     case 'mpe':
-      return createMpe({ zone: 'lower', members: 15, rangeSemitones, releaseHoldMs, sink });
+      return createMpe({ zone, members, rangeSemitones, releaseHoldMs, sink });
     case 'multichannel':
-      return createMultichannel({ channels: PLAIN_CHANNELS, rangeSemitones, releaseHoldMs, sink });
+      return createMultichannel({ channels, rangeSemitones, releaseHoldMs, sink });
     case 'mts':
       return createMts({ device: 0x7f, program: 0, channelOf, sink });
   }

@@ -3,3 +3,4 @@ export { createMpe, type MpeOptions } from './mpe.js';
 export { createMts, type MtsOptions } from './mts.js';
 export { createMultichannel, type MultichannelOptions, PLAIN_CHANNELS } from './multichannel.js';
 export type { BendOptions, Outlet, OutletCounters } from './outlet.js';
+export { PacedSink } from './paced-sink.js';

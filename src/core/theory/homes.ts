@@ -78,6 +78,20 @@ export function toHome(choice: HomeChoice): Home {
   });
 }
 
+/**
+ * The same scale on another tonic.
+ * @example moveHome(justOnC, { keyClass: 2, fifths: 2 }).deviationCents(6)  // -13.686: F♯ is the third now
+ */
+export function moveHome(home: Home, tonic: Tonic): Home {
+  const shift = modulo(home.tonic.keyClass - tonic.keyClass, 12);
+  return Object.freeze({
+    kind: home.kind,
+    tonic: Object.freeze({ ...tonic }),
+    deviationCents: (keyClass: number) => home.deviationCents(modulo(keyClass + shift, 12)),
+    point: (keyClass: number) => home.point(modulo(keyClass + shift, 12)),
+  });
+}
+
 function toPoint(choice: HomeChoice, degree: number): PrimeVector {
   if (choice.kind === 'pythagorean') return withKeys([0, toFifthsOfDegree(degree), 0, 0, 0, 0], degree);
   if (choice.kind === 'list') {

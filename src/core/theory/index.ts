@@ -8,6 +8,7 @@ export {
   type HomeChoice,
   JUST_SCALE,
   MEANTONE_FIFTH_CENTS,
+  moveHome,
   toHome,
 } from './homes.js';
 export { describeInterval, INTERVALS, intervalName, placeInterval } from './intervals.js';

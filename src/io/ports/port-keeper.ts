@@ -41,7 +41,7 @@ interface Slot {
 export class PortKeeper {
   readonly #system: PortSystem;
   readonly #listener: KeeperListener;
-  readonly #slots: readonly Slot[];
+  #slots: readonly Slot[];
   #looked = false;
   #isOpen = true;
   /** What the listener's functions have thrown, so that no fault is lost without a trace. */
@@ -51,19 +51,17 @@ export class PortKeeper {
   constructor(system: PortSystem, wanted: readonly WantedPort[], listener: KeeperListener) {
     this.#system = system;
     this.#listener = listener;
-    const inputsFirst = [...wanted].sort(
-      (a, b) => Number(a.direction === 'output') - Number(b.direction === 'output'),
+    this.#slots = putInputsFirst(wanted).map(createSlot);
+  }
+
+  /** From now on these are wanted. What was wanted before, as the same object, stays as it is; the rest is closed. */
+  want(wanted: readonly WantedPort[]): void {
+    if (!this.#isOpen) return;
+    const before = this.#slots;
+    this.#slots = putInputsFirst(wanted).map(
+      (port) => before.find((slot) => slot.port === port) ?? createSlot(port),
     );
-    this.#slots = inputsFirst.map((port) => ({
-      port,
-      link: undefined,
-      place: undefined,
-      foundAt: undefined,
-      told: undefined,
-      failedMs: 0,
-      retryMs: 0,
-      openedMs: 0,
-    }));
+    for (const slot of before) if (!this.#slots.includes(slot)) this.#release(slot);
   }
 
   /** Where a port is open now; undefined if it isn't. */
@@ -244,6 +242,23 @@ export class PortKeeper {
       if (this.faults.length < 100) this.faults.push(error);
     }
   }
+}
+
+function putInputsFirst(wanted: readonly WantedPort[]): WantedPort[] {
+  return [...wanted].sort((a, b) => Number(a.direction === 'output') - Number(b.direction === 'output'));
+}
+
+function createSlot(port: WantedPort): Slot {
+  return {
+    port,
+    link: undefined,
+    place: undefined,
+    foundAt: undefined,
+    told: undefined,
+    failedMs: 0,
+    retryMs: 0,
+    openedMs: 0,
+  };
 }
 
 /** Why a name means no one port, as it is told. */

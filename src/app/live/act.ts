@@ -1,0 +1,89 @@
+import { moveHome, type PrimeLimit, type Tonic, toFifths } from '../../core/theory/index.js';
+import {
+  goHomeNext,
+  goHomeNow,
+  holdDrift,
+  STOCK_LEEWAY_CENTS,
+  type Strategy,
+  type Tuner,
+  type TunerSettings,
+} from '../../core/tuner/index.js';
+import type { LiveSession } from './live-session.js';
+import type { ActionRule } from './live-settings.js';
+import type { SessionEvent } from './session-event.js';
+
+/** The strategies in the order a foot switch goes through them, and the limits likewise. */
+const STRATEGIES: readonly Strategy[] = ['free', 'pull', 'anchored'];
+const LIMITS: readonly PrimeLimit[] = [3, 5, 7, 11, 13];
+/** A tonic is spelled with no more than seven sharps or flats. */
+const MOST_ACCIDENTALS = 7;
+
+/**
+ * Does what a hand, a foot or the page asks for. What asks for something that is so already, or that makes no sense now
+ * (the tonic from the bass of a silence), changes nothing.
+ * @param told the tuner settings as the user wrote them: a strategy gone back to gets its own leeway again
+ */
+export function act(
+  session: LiveSession,
+  atMs: number,
+  rule: Pick<ActionRule, 'action' | 'strategy'>,
+  told: TunerSettings,
+  tell: (event: SessionEvent) => void,
+): void {
+  const { line } = session;
+  const { tuner } = line;
+  const { settings } = tuner;
+  switch (rule.action) {
+    case 'home-now':
+      goHomeNow(tuner, atMs, line);
+      break;
+    case 'home-next':
+      goHomeNext(tuner);
+      break;
+    case 'panic':
+      session.panic();
+      break;
+    case 'next-strategy':
+      session.retell(toStrategy(settings, STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % 3], told));
+      break;
+    case 'strategy':
+      if (rule.strategy !== undefined && rule.strategy !== settings.strategy)
+        session.retell(toStrategy(settings, rule.strategy, told));
+      break;
+    case 'tonic-from-bass': {
+      const tonic = toBassTonic(tuner);
+      if (tonic !== undefined) session.retell({ ...settings, home: moveHome(settings.home, tonic) });
+      break;
+    }
+    case 'limit-up':
+    case 'limit-down': {
+      const next = LIMITS.indexOf(settings.limit) + (rule.action === 'limit-up' ? 1 : -1);
+      if (LIMITS[next] !== undefined) session.retell({ ...settings, limit: LIMITS[next] });
+      break;
+    }
+    case 'hold-drift':
+      holdDrift(tuner, !tuner.driftHeld);
+      tell({ kind: 'drift-held', on: tuner.driftHeld });
+      break;
+    case 'bypass':
+      line.bypass(atMs, !line.isBypassed);
+      tell({ kind: 'bypassed', on: line.isBypassed });
+      break;
+  }
+}
+
+/** Settings under another strategy, with the leeway the user gave that strategy, or its stock one. */
+function toStrategy(settings: TunerSettings, strategy: Strategy, told: TunerSettings): TunerSettings {
+  const leewayCents = strategy === told.strategy ? told.leewayCents : STOCK_LEEWAY_CENTS[strategy];
+  return { ...settings, strategy, leewayCents };
+}
+
+/** The lowest sounding note as a tonic, spelled as it stands; `undefined` in silence. */
+function toBassTonic({ notes, settings }: Tuner): Tonic | undefined {
+  if (notes.length === 0) return undefined;
+  const bass = notes.reduce((lowest, note) => (note.key < lowest.key ? note : lowest));
+  let fifths = settings.home.tonic.fifths + toFifths(bass.point);
+  while (fifths > MOST_ACCIDENTALS) fifths -= 12;
+  while (fifths < -MOST_ACCIDENTALS) fifths += 12;
+  return { keyClass: bass.keyClass, fifths };
+}

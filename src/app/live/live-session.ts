@@ -1,0 +1,415 @@
+import { CC, CONTROL_CHANGE, type MidiSink, PITCH_BEND } from '../../core/midi/index.js';
+import type { Outlet } from '../../core/outlet/index.js';
+import { createTuner, nextWakeMs, retell, type Tuner, type TunerSettings } from '../../core/tuner/index.js';
+import {
+  type KeeperListener,
+  type OutputLink,
+  PortKeeper,
+  type PortSystem,
+  type WantedPort,
+} from '../../io/ports/index.js';
+import { isKeyMessage, Line, type LineWatcher } from '../line.js';
+import { act } from './act.js';
+import { Histogram } from './histogram.js';
+import { LiveInput, toChannel, toInputIndex } from './live-input.js';
+import { LiveOutlet } from './live-outlet.js';
+import type { ActionRule, LiveSettings } from './live-settings.js';
+import type { DrainCause, SessionEvent } from './session-event.js';
+import { toWantedPorts, type WantedPorts } from './wanted-ports.js';
+
+/** What a settings file says beside the tuning, to see whether it changed. */
+function toRoute({ inputs, outlets, actions, fuse, systemMessages }: LiveSettings): string {
+  return JSON.stringify({ inputs, outlets, actions, fuse, systemMessages });
+}
+
+/** A tuner that starts over, as nothing sounds any more; time and note numbers go on. */
+function restart({ settings, nowMs, nextId }: Tuner): Tuner {
+  return { ...createTuner(settings), nowMs, nextId };
+}
+
+/** How often the ports are looked at, in milliseconds. */
+export const LOOK_MS = 250;
+
+/** What a session needs of the world. */
+export interface SessionEdges {
+  readonly ports: PortSystem;
+  /** Milliseconds, with fractions, from any start; should it go back, time stands still for the session. */
+  readonly now: () => number;
+  /** Told what people should know. Called off the note path only where it can't be helped, so keep it short. */
+  readonly tell: (event: SessionEvent) => void;
+  /** Something is to be done in time: call `tick` every few milliseconds from now on, until `needsTick` is false. */
+  readonly wake: () => void;
+  /** Told every decision, after it was sent. */
+  readonly watcher?: LineWatcher;
+  /** Told every message of a tuned channel before it is played, with its part. For takes and viewers; keep it short. */
+  readonly onPlayed?: (atMs: number, part: number, status: number, data1: number, data2: number) => void;
+}
+
+/** What was counted since the session began. */
+export interface SessionCounters {
+  drains: number;
+  /** Faults of our own that were caught on the note path. */
+  faults: number;
+  /** Times an outlet was silenced and set up again because its port refused a message. */
+  mends: number;
+}
+
+/**
+ * A live session: inputs → one line → outlets, on ports that come and go. Everything from a driver's callback to the
+ * driver's send is synchronous, and nothing thrown crosses it.
+ *
+ * It owns no timer: its owner calls `look` every `LOOK_MS`, and `tick` while `needsTick`.
+ *
+ * @example
+ * const session = new LiveSession(STOCK_LIVE_SETTINGS, edges);
+ * session.start();
+ * …
+ * session.stop();  // note-offs as sent, pedals up, all sound off, bends centred, ports closed
+ */
+export class LiveSession {
+  readonly line: Line;
+  /** From the driver's callback to the last send, in microseconds. */
+  readonly latency = new Histogram();
+  readonly counters: SessionCounters = { drains: 0, faults: 0, mends: 0 };
+  readonly #edges: SessionEdges;
+  #settings: LiveSettings;
+  /** The tuner settings as the user wrote them, whatever was asked for since. */
+  #told: TunerSettings;
+  #inputs: readonly LiveInput[] = [];
+  #outlets: readonly LiveOutlet[] = [];
+  /** By input: what the line plays. */
+  #outletsByInput: readonly (readonly Outlet[])[] = [];
+  #wanted: WantedPorts;
+  readonly #keeper: PortKeeper;
+  readonly #links = new Map<WantedPort, OutputLink>();
+  #nowMs = 0;
+  #isRunning = false;
+  #isTicking = false;
+
+  constructor(settings: LiveSettings, edges: SessionEdges) {
+    this.#settings = settings;
+    this.#told = settings.tuner;
+    this.#edges = edges;
+    this.#wanted = toWantedPorts(settings);
+    this.#keeper = new PortKeeper(edges.ports, this.#wanted.all, this.#toKeeperListener());
+    this.line = new Line(
+      createTuner(settings.tuner),
+      (part) => this.#outletsByInput[toInputIndex(part)] ?? [],
+      () => {},
+      edges.watcher,
+    );
+    this.#build();
+  }
+
+  get settings(): LiveSettings {
+    return this.#settings;
+  }
+
+  get inputs(): readonly LiveInput[] {
+    return this.#inputs;
+  }
+
+  get outlets(): readonly LiveOutlet[] {
+    return this.#outlets;
+  }
+
+  /** Whether a port of the settings is open. */
+  isOpen(port: WantedPort): boolean {
+    return this.#keeper.placeOf(port) !== undefined;
+  }
+
+  /** The ports of the settings, in their order. */
+  get wanted(): WantedPorts {
+    return this.#wanted;
+  }
+
+  /** Opens what is there. Does nothing the second time. */
+  start(): void {
+    if (this.#isRunning) return;
+    this.#isRunning = true;
+    this.look();
+  }
+
+  /** Silences everything and closes the ports. Does nothing the second time; never throws. */
+  stop(): void {
+    if (!this.#isRunning) return;
+    this.#drainAll('stop');
+    this.#isRunning = false;
+    this.#keeper.close();
+    this.#links.clear();
+    for (const outlet of this.#outlets) outlet.sink.link = undefined;
+  }
+
+  /** Looks which ports came or went. Never throws. */
+  look(): void {
+    if (this.#isRunning) this.#guarded(() => this.#keeper.look(this.#now()));
+  }
+
+  /** Does what is due in time. Never throws. */
+  tick(): void {
+    this.#guarded(() => {
+      this.line.time(this.#now());
+    });
+    this.#settle();
+    this.#isTicking = this.needsTick;
+  }
+
+  /** Whether anything is to be done by itself: a glide, a pull, a strike to close, a bend that waits for its cable. */
+  get needsTick(): boolean {
+    return nextWakeMs(this.line.tuner) !== Infinity || this.#outlets.some((outlet) => outlet.isWaiting);
+  }
+
+  /** Everything silent at once, and fuses closed. */
+  panic(): void {
+    this.#drainAll('panic');
+    for (const input of this.#inputs) this.#closeFuse(input);
+  }
+
+  /** The tuner under other settings, from the next note on; what sounds is ended. */
+  retell(settings: TunerSettings): void {
+    this.#drainAll('settings');
+    this.line.tuner = retell(this.line.tuner, settings);
+    this.#settings = { ...this.#settings, tuner: settings };
+    this.#edges.tell({ kind: 'retold', settings });
+  }
+
+  /** New settings altogether: what sounds is ended; ports that are wanted as before stay open. */
+  reload(settings: LiveSettings): void {
+    this.#drainAll('settings');
+    this.line.tuner = retell(this.line.tuner, settings.tuner);
+    const isSameRoute = toRoute(settings) === toRoute(this.#settings);
+    this.#settings = settings;
+    this.#told = settings.tuner;
+    if (!isSameRoute) {
+      this.#wanted = toWantedPorts(settings, this.#wanted);
+      for (const port of [...this.#links.keys()]) {
+        if (!this.#wanted.all.includes(port)) this.#links.delete(port);
+      }
+      this.#build();
+      this.#keeper.want(this.#wanted.all);
+    }
+    for (const input of this.#inputs) this.#closeFuse(input);
+    this.#edges.tell({ kind: 'reloaded', settings });
+    this.look();
+  }
+
+  /** Does what a hand, a foot or the page asks for. */
+  act(rule: Pick<ActionRule, 'action' | 'strategy'>): void {
+    this.#edges.tell({ kind: 'acted', action: rule.action });
+    this.#guarded(() => act(this, this.#now(), rule, this.#told, this.#edges.tell));
+    this.#settle();
+    this.#wakeIfNeeded();
+  }
+
+  /**
+   * A message played into an input of the session, as from its driver.
+   * @param index place of the input in the settings
+   */
+  play(index: number, bytes: Uint8Array): void {
+    const input = this.#inputs[index];
+    if (input !== undefined) this.#hear(input, bytes);
+  }
+
+  /** From the driver's callback. Never throws. */
+  #hear(input: LiveInput, bytes: Uint8Array): void {
+    const fromMs = this.#edges.now();
+    this.#guarded(() => input.feed(bytes));
+    this.#settle();
+    this.latency.add(Math.max(0, 1000 * (this.#edges.now() - fromMs)));
+    this.#wakeIfNeeded();
+  }
+
+  #wakeIfNeeded(): void {
+    if (this.#isTicking || !this.needsTick) return;
+    this.#isTicking = true;
+    this.#edges.wake();
+  }
+
+  #toSink(input: LiveInput): MidiSink {
+    return {
+      channel: (status, data1, data2) => this.#channel(input, status, data1, data2),
+      system: (bytes) => {
+        if (!this.#passes(input) || !this.#settings.systemMessages) return;
+        for (const outlet of input.outlets) outlet.system(bytes, this.#nowMs);
+      },
+    };
+  }
+
+  #channel(input: LiveInput, status: number, data1: number, data2: number): void {
+    if (!this.#passes(input)) return;
+    const asked = input.actions.ask(input.wish.port, status, data1, data2);
+    if (asked.rule !== undefined) this.act(asked.rule);
+    if (asked.taken) return;
+    const channel = status & 0x0f;
+    if (!input.isTuned(channel)) {
+      for (const outlet of input.outlets) outlet.pass(status, data1, data2);
+      return;
+    }
+    const part = input.toPart(channel);
+    const atMs = this.#now();
+    for (const outlet of input.outlets) outlet.makeReady();
+    if (input.heard[channel] === 0) this.#introduce(input, channel, atMs);
+    this.#edges.onPlayed?.(atMs, part, status, data1, data2);
+    if (isKeyMessage(status, data2)) this.line.key(atMs, part, status, data1, data2);
+    else this.line.control(atMs, part, status, data1, data2);
+  }
+
+  /** Counts a message against the input's fuse. */
+  #passes(input: LiveInput): boolean {
+    input.messages++;
+    if (input.fuse.take(this.#now())) return true;
+    if (input.fusedMessages++ === 0) {
+      this.#drainAll('fuse');
+      this.#edges.tell({ kind: 'fuse-open', input: input.wish.port, most: this.#settings.fuse });
+    }
+    return false;
+  }
+
+  #closeFuse(input: LiveInput): void {
+    if (!input.fuse.isOpen) return;
+    input.fuse.close();
+    input.fusedMessages = 0;
+    this.#edges.tell({ kind: 'fuse-closed', input: input.wish.port });
+  }
+
+  /** A channel is heard for the first time: the outlets are told how far its wheel reaches, if it isn't the usual. */
+  #introduce(input: LiveInput, channel: number, atMs: number): void {
+    input.heard[channel] = 1;
+    const { bendRange } = input.wish;
+    if (bendRange === 2) return;
+    const status = CONTROL_CHANGE | channel;
+    for (const { outlet } of input.outlets) {
+      const part = input.toPart(channel);
+      outlet.control(atMs, part, status, CC.rpnMsb, 0);
+      outlet.control(atMs, part, status, CC.rpnLsb, 0);
+      outlet.control(atMs, part, status, CC.dataEntry, bendRange);
+      outlet.control(atMs, part, status, CC.dataEntryLsb, 0);
+      outlet.control(atMs, part, status, CC.rpnMsb, 127);
+      outlet.control(atMs, part, status, CC.rpnLsb, 127);
+    }
+  }
+
+  /** After every burst: an outlet whose port refused something is mended, and what waits for a slow cable goes on. */
+  #settle(): void {
+    for (const outlet of this.#outlets) {
+      if (outlet.sink.error !== undefined) this.#mend(outlet);
+      outlet.flush(this.#nowMs);
+    }
+  }
+
+  /** The receiver's state is in doubt: silences it and sets it up again; if that is refused too, the port is given up. */
+  #mend(outlet: LiveOutlet): void {
+    const { error, link } = outlet.sink;
+    this.counters.mends++;
+    if (link !== undefined) outlet.connect(link, this.#now());
+    if (error === undefined || outlet.sink.error === undefined) {
+      this.#edges.tell({ kind: 'mended', port: outlet.wish.port, error });
+      return;
+    }
+    const port = this.#wanted.outlets[this.#outlets.indexOf(outlet)];
+    const refusal = outlet.sink.error;
+    this.#links.delete(port);
+    outlet.disconnect(this.#now());
+    this.#keeper.drop(port, refusal, this.#now());
+  }
+
+  #drainAll(cause: DrainCause): void {
+    const atMs = this.#now();
+    this.counters.drains++;
+    this.#guarded(() => this.line.silenceAll(atMs));
+    for (const outlet of this.#outlets) this.#guarded(() => outlet.drain(atMs));
+    this.#settle();
+    this.#edges.tell({ kind: 'drained', cause });
+  }
+
+  /** An input is gone, with keys and pedals down perhaps: nothing of it may sound on. */
+  #forgetInput(input: LiveInput): void {
+    const atMs = this.#now();
+    input.parser.reset();
+    for (let channel = 0; channel < 16; channel++) {
+      if (input.heard[channel] === 0) continue;
+      const part = input.toPart(channel);
+      this.line.control(atMs, part, CONTROL_CHANGE | channel, CC.sustain, 0);
+      this.line.control(atMs, part, CONTROL_CHANGE | channel, CC.sostenuto, 0);
+      this.line.silence(atMs, part);
+      this.line.control(atMs, part, PITCH_BEND | channel, 0, 64);
+    }
+    this.#settle();
+  }
+
+  #toKeeperListener(): KeeperListener {
+    const { tell } = this.#edges;
+    return {
+      bytes: (port, bytes) => {
+        const input = this.#inputs[this.#wanted.inputs.indexOf(port)];
+        if (input !== undefined) this.#hear(input, bytes);
+      },
+      opened: (port, place, link) => {
+        if (link !== undefined) {
+          this.#links.set(port, link);
+          this.#outlets[this.#wanted.outlets.indexOf(port)]?.connect(link, this.#now());
+          this.#settle();
+        }
+        tell({ kind: 'opened', port, place });
+      },
+      lost: (port, place) => {
+        this.#links.delete(port);
+        if (port.direction === 'output') {
+          this.#outlets[this.#wanted.outlets.indexOf(port)]?.disconnect(this.#now());
+        } else {
+          const input = this.#inputs[this.#wanted.inputs.indexOf(port)];
+          if (input !== undefined) this.#forgetInput(input);
+        }
+        tell({ kind: 'lost', port, place });
+      },
+      waiting: (port, error) => tell({ kind: 'waiting', port, error }),
+      failed: (port, error) => tell({ kind: 'failed', port, error }),
+    };
+  }
+
+  /** Inputs and outlets as the settings say; a link that is open goes over to its new outlet. */
+  #build(): void {
+    const { inputs, outlets, actions, fuse } = this.#settings;
+    this.#outlets = outlets.map((wish) => new LiveOutlet(wish, toChannel));
+    this.#inputs = inputs.map((wish, index) => {
+      const its = this.#outlets.filter(
+        ({ wish: { from } }) => from === undefined || from.includes(wish.port),
+      );
+      return new LiveInput(wish, index, its, actions, fuse, (input) => this.#toSink(input));
+    });
+    this.#outletsByInput = this.#inputs.map((input) => input.outlets.map(({ outlet }) => outlet));
+    this.#wanted.outlets.forEach((port, i) => {
+      const link = this.#links.get(port);
+      if (link !== undefined) this.#outlets[i].connect(link, this.#now());
+    });
+  }
+
+  /** Nothing thrown goes on: it is counted, and everything is silenced, since the state is in doubt. */
+  #guarded(run: () => void): void {
+    try {
+      run();
+    } catch (error) {
+      this.counters.faults++;
+      this.#silenceAfter(error);
+    }
+  }
+
+  #silenceAfter(fault: unknown): void {
+    const atMs = this.#now();
+    try {
+      this.line.tuner = restart(this.line.tuner);
+      for (const outlet of this.#outlets) outlet.drain(atMs);
+      this.#edges.tell({ kind: 'fault', error: fault });
+    } catch {
+      // Even that failed: the counter tells of it.
+      this.counters.faults++;
+    }
+  }
+
+  /** Time never goes back for the session. */
+  #now(): number {
+    const now = this.#edges.now();
+    if (now > this.#nowMs) this.#nowMs = now;
+    return this.#nowMs;
+  }
+}

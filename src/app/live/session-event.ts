@@ -1,0 +1,25 @@
+import type { TunerSettings } from '../../core/tuner/index.js';
+import type { LeewayError } from '../../io/leeway-error.js';
+import type { PortPlace, WantedPort } from '../../io/ports/index.js';
+import type { Action, LiveSettings } from './live-settings.js';
+
+/** Why everything was silenced. */
+export type DrainCause = 'start' | 'stop' | 'panic' | 'settings' | 'fuse' | 'fault';
+
+/** Something people should know of a session, as data: the words are the command line's and the page's. */
+export type SessionEvent =
+  | { readonly kind: 'opened'; readonly port: WantedPort; readonly place: PortPlace }
+  | { readonly kind: 'lost'; readonly port: WantedPort; readonly place: PortPlace }
+  | { readonly kind: 'waiting' | 'failed'; readonly port: WantedPort; readonly error: LeewayError }
+  | { readonly kind: 'drained'; readonly cause: DrainCause }
+  /** An outlet's port refused a message, and everything on it was silenced and set up again. */
+  | { readonly kind: 'mended'; readonly port: string; readonly error: LeewayError | undefined }
+  /** An input sent more than any player could, and is deaf until the fuse is closed. */
+  | { readonly kind: 'fuse-open'; readonly input: string; readonly most: number }
+  | { readonly kind: 'fuse-closed'; readonly input: string }
+  | { readonly kind: 'acted'; readonly action: Action }
+  | { readonly kind: 'retold'; readonly settings: TunerSettings }
+  | { readonly kind: 'reloaded'; readonly settings: LiveSettings }
+  | { readonly kind: 'drift-held' | 'bypassed'; readonly on: boolean }
+  /** A fault of our own on the note path; everything was silenced. */
+  | { readonly kind: 'fault'; readonly error: unknown };

@@ -1,0 +1,126 @@
+import { describe, expect, it } from 'vitest';
+import { toDriftCents } from '../../../src/core/tuner/index.js';
+import { Stage, stageSettings } from '../../support/stage.js';
+
+/** Cents of each voice away from 12 equal, by key, lowest first. */
+function centsOf(stage: Stage): number[] {
+  const model = stage.model();
+  return model.voices.map((voice) => model.centsOf(voice)).sort((a, b) => a - b);
+}
+
+describe('a live session', () => {
+  it('plays a triad pure: 4:5:6 on three channels', () => {
+    const stage = new Stage().strike(60, 64, 67).wait(200);
+    const [root, third, fifth] = centsOf(stage);
+    // Half a bend step for each of the two notes, at a range of 48 semitones.
+    expect(Math.abs(third - root - 386.314)).toBeLessThan(0.6);
+    expect(Math.abs(fifth - root - 701.955)).toBeLessThan(0.6);
+    expect(stage.model().faults).toEqual([]);
+  });
+
+  it('silences what an earlier run may have left before it plays', () => {
+    const first = new Stage().synth.messages.slice(0, 40);
+    for (let channel = 0; channel < 16; channel++) {
+      expect(first).toContainEqual([0xb0 | channel, 123, 0]);
+      expect(first).toContainEqual([0xb0 | channel, 120, 0]);
+    }
+  });
+
+  it('runs without its ports, and opens them when they come', () => {
+    const stage = new Stage(stageSettings({}));
+    stage.keys.unplug();
+    stage.synth.unplug();
+    stage.wait(1000);
+    expect(stage.told().filter((kind) => kind === 'lost')).toHaveLength(2);
+    stage.keys = stage.machine.plugKeys('Keys');
+    stage.synth = stage.machine.plugSynth('Synth');
+    stage.wait(1000).strike(60, 64).wait(100);
+    expect(stage.model().voices).toHaveLength(2);
+  });
+
+  it('lets go what a keyboard held when its cable is pulled, pedal and all', () => {
+    const stage = new Stage().strike(60, 64, 67).wait(100);
+    stage.keys.feed(0xb0, 64, 127);
+    stage.lift(60);
+    stage.keys.unplug();
+    stage.wait(1000);
+    expect(stage.model().voices).toEqual([]);
+    expect(stage.model().controllerOf(1, 64)).toBe(0);
+  });
+
+  it('draws back home in time by itself, and rests when it is there', () => {
+    const stage = new Stage(stageSettings({}, { strategy: 'pull', rateCentsPerSecond: 1, leewayCents: 0 }));
+    for (const keys of [
+      [48, 67, 72, 76],
+      [45, 69, 72, 76],
+      [50, 69, 74, 77],
+      [43, 67, 74, 71],
+    ]) {
+      stage
+        .strike(...keys)
+        .wait(1500)
+        .lift(...keys);
+    }
+    stage.strike(48, 67, 72, 76).wait(50);
+    const far = Math.abs(toDriftCents(stage.session.line.tuner));
+    expect(far).toBeGreaterThan(0.5);
+    stage.wait(20_000);
+    expect(Math.abs(toDriftCents(stage.session.line.tuner))).toBeLessThan(1e-6);
+    expect(stage.session.needsTick).toBe(false);
+    const sent = stage.synth.messages.length;
+    stage.wait(5000);
+    expect(stage.synth.messages).toHaveLength(sent);
+  });
+
+  it('stops with note-offs as sent, pedals up, all sound off and bends centred', () => {
+    const stage = new Stage().strike(60, 64, 67).wait(100);
+    stage.keys.feed(0xb0, 64, 127);
+    stage.session.stop();
+    const model = stage.model();
+    expect(model.voices).toEqual([]);
+    expect(model.noteOffs).toBe(3);
+    for (const { bend, controllers } of model.channels) {
+      expect(bend).toBe(8192);
+      expect(controllers[64]).toBe(0);
+    }
+    expect(stage.ports.openLinks).toBe(0);
+    stage.session.stop();
+  });
+
+  it('passes what it does not tune, and silences it too', () => {
+    const settings = stageSettings();
+    const stage = new Stage({ ...settings, inputs: [{ ...settings.inputs[0], channels: [0] }] });
+    stage.keys.feed(0x99, 36, 100);
+    expect(stage.synth.messages.at(-1)).toEqual([0x99, 36, 100]);
+    stage.session.panic();
+    expect(stage.synth.messages).toContainEqual([0x89, 36, 64]);
+  });
+
+  it('passes clock and SysEx whole, unless told not to', () => {
+    const sysex = [0xf0, 0x7d, 1, 2, 3, 0xf7];
+    const stage = new Stage();
+    stage.keys.feed(0xf8);
+    stage.keys.feed(...sysex);
+    expect(stage.synth.messages.slice(-2)).toEqual([[0xf8], sysex]);
+    const deaf = new Stage(stageSettings({ systemMessages: false }));
+    const before = deaf.synth.messages.length;
+    deaf.keys.feed(0xf8);
+    deaf.keys.feed(...sysex);
+    expect(deaf.synth.messages).toHaveLength(before);
+  });
+
+  it('sets a synth up again that was reset by a message that passed', () => {
+    const stage = new Stage().strike(60).wait(100);
+    stage.keys.feed(0xf0, 0x7e, 0x7f, 0x09, 0x01, 0xf7);
+    const passed = stage.synth.messages.length;
+    stage.strike(64);
+    const after = stage.synth.messages.slice(passed);
+    expect(after).toContainEqual([0xb1, 101, 0]);
+    expect(after.at(-1)?.[0]).toBe(0x91);
+  });
+
+  it('counts the time of each message', () => {
+    const stage = new Stage().strike(60, 64).wait(100);
+    expect(stage.session.latency.quantiles().count).toBe(2);
+  });
+});
