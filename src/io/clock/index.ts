@@ -1,0 +1,2 @@
+export { CLOCK, type Clock, type Ticker } from './clock.js';
+export { type VitalSigns, watchVitalSigns } from './vital-signs.js';

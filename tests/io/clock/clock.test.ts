@@ -1,0 +1,29 @@
+import { setTimeout } from 'node:timers/promises';
+import { describe, expect, it } from 'vitest';
+import { CLOCK } from '../../../src/io/clock/index.js';
+
+describe('the clock', () => {
+  it('goes forward, in fractions of a millisecond', async () => {
+    const before = CLOCK.now();
+    await setTimeout(5);
+    const after = CLOCK.now();
+    expect(after).toBeGreaterThan(before + 3);
+    expect(Number.isInteger(before) && Number.isInteger(after)).toBe(false);
+  });
+
+  it('calls again and again until it is stopped', async () => {
+    let calls = 0;
+    const called = new Promise<void>((resolve) => {
+      const ticker = CLOCK.every(1, () => {
+        calls++;
+        if (calls < 3) return;
+        ticker.stop();
+        ticker.stop();
+        resolve();
+      });
+    });
+    await called;
+    await setTimeout(20);
+    expect(calls).toBe(3);
+  });
+});
