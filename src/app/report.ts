@@ -1,5 +1,5 @@
 import type { MidiFile } from '../core/midi/index.js';
-import type { Problem } from '../core/outcome.js';
+import type { ErrorCode, Problem } from '../core/outcome.js';
 import type { OutletCounters } from '../core/outlet/index.js';
 import { formatComma, formatRatio, type PrimeVector, toDeviationCents } from '../core/theory/index.js';
 import { type LedgerTotals, type TunerSettings, toDrift } from '../core/tuner/index.js';
@@ -40,7 +40,7 @@ export interface DoneReport {
 export interface FailedReport {
   readonly ok: false;
   readonly input: string;
-  readonly problem: { readonly code: string; readonly message: string; readonly advice: string };
+  readonly problem: { readonly code: ErrorCode; readonly message: string; readonly advice: string };
 }
 
 /** One piece, played from its start to its end. */

@@ -1,8 +1,7 @@
 import type { RawOptions } from './choice-options.js';
 import { readSettings } from './choice-options.js';
-import { toRemarks } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import { NO_LIVE_CHOICES, toLiveSettings } from './live-choices.js';
+import { NO_LIVE_CHOICES, toIdleRemarks, toLiveSettings } from './live-choices.js';
 import { complain, say } from './say.js';
 import { type PlacedMistake, toChoices } from './settings-file.js';
 import { formatLive, toLiveRemarks } from './words/live.js';
@@ -30,7 +29,7 @@ export async function runCheck(path: string, options: RawOptions, world: World):
   }
   const choices = toChoices(file.settings);
   const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, {}, choices);
-  const remarks = [...toRemarks(choices, choices, 'key'), ...toLiveRemarks(settings)];
+  const remarks = [...toIdleRemarks(settings, choices, choices, 'key'), ...toLiveRemarks(settings)];
   if (options.json === true) sayJson({ settings: toLiveJson(settings), remarks });
   else {
     say(world.stdout, [`${path} is in order.`, ...formatLive(settings)]);

@@ -7,7 +7,7 @@ import {
   STOCK_LIVE_SETTINGS,
   STOCK_OUTLET,
 } from '../app/live/live-settings.js';
-import { type Choices, toTunerSettings } from './choices.js';
+import { type Choices, toRemarks, toTunerSettings } from './choices.js';
 import { TRIGGERS, toWantedPort } from './settings-conflicts.js';
 import type { ActionTable, InputTable, OutletTable, Settings } from './settings-schema.js';
 
@@ -66,6 +66,7 @@ export function toLiveSettings(
   }
   const settings = Object.freeze({
     tuner: toTunerSettings(choices),
+    leewayCents: choices.leewayCents,
     inputs: Object.freeze(inputs),
     outlets: Object.freeze(outlets),
     actions: Object.freeze(actions),
@@ -74,6 +75,21 @@ export function toLiveSettings(
     takeDirectory: line.take ?? file.live?.take ?? takeDirectory,
   });
   return { settings, remarks: [...new Set(remarks)] };
+}
+
+/**
+ * As `toRemarks`, for a live session. Where the player can go to another strategy, nothing is said of what one strategy
+ * has no use for, since another may have.
+ */
+export function toIdleRemarks(
+  { outlets, actions }: LiveSettings,
+  given: Choices,
+  all: Choices,
+  style: 'option' | 'key',
+): string[] {
+  const changes = actions.some(({ action }) => action === 'strategy' || action === 'next-strategy');
+  const outlet = outlets.find(({ kind }) => kind !== 'mts')?.kind ?? 'mts';
+  return toRemarks(changes ? { bendRange: given.bendRange } : given, { ...all, outlet }, style);
 }
 
 function toInputWish(table: InputTable): InputWish {

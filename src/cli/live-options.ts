@@ -2,8 +2,14 @@ import type { Command } from 'commander';
 import { toLeewayError } from '../app/problem-error.js';
 import type { LeewayError } from '../io/leeway-error.js';
 import { type RawOptions, readOptions, readSettings, toErrors } from './choice-options.js';
-import { overlay, toRemarks } from './choices.js';
-import { type LiveChoices, type LiveGathering, type NamedPort, toLiveSettings } from './live-choices.js';
+import { overlay } from './choices.js';
+import {
+  type LiveChoices,
+  type LiveGathering,
+  type NamedPort,
+  toIdleRemarks,
+  toLiveSettings,
+} from './live-choices.js';
 import { findPortConflicts } from './port-conflicts.js';
 import { readPort, readText } from './read-port-values.js';
 import type { Reader } from './read-values.js';
@@ -94,8 +100,7 @@ export async function gatherLiveSettings(
       mistakes: conflicts.map((conflict) => toLeewayError(conflict, flagOf(conflict.keys[0]))),
     };
   }
-  const bends = settings.outlets.find(({ kind }) => kind !== 'mts')?.kind ?? 'mts';
-  const idle = toRemarks(line.choices, { ...all, outlet: bends });
+  const idle = toIdleRemarks(settings, line.choices, all, 'option');
   return { ok: true, settings, remarks: [...idle, ...remarks] };
 }
 

@@ -95,7 +95,8 @@ function toExitCode(failed: readonly { error: unknown }[], count: number): ExitC
 function toFailed(input: string, error: unknown): FileReport {
   const known = error instanceof LeewayError;
   const message = error instanceof Error ? error.message : String(error);
-  const { code, advice } = known ? error : { code: 'BUG', advice: 'Please report it with the file.' };
+  const code = known ? error.code : 'BUG';
+  const advice = known ? error.advice : 'Please report it with the file.';
   return { ok: false, input, problem: { code, message, advice } };
 }
 

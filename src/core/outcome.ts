@@ -1,11 +1,15 @@
+import type { ErrorCode } from './error-codes.js';
+
+export type { ErrorCode } from './error-codes.js';
+
 /**
  * What went wrong, as a value. Core never throws for an expected failure; it returns one of these.
  *
- * `code` is stable and upper case (`SMF_TRUNCATED`); `message` says where and what was expected;
+ * `code` is stable and upper case (`SMF_TRUNCATED`), one of those in `error-codes.ts`; `message` says where and what was expected;
  * `advice` is the next step for the person reading it.
  */
 export interface Problem {
-  readonly code: string;
+  readonly code: ErrorCode;
   readonly message: string;
   readonly advice: string;
   /** Byte offset in the input, where that makes sense. */

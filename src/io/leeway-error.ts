@@ -1,3 +1,5 @@
+import type { ErrorCode } from '../core/outcome.js';
+
 /**
  * The one error this room throws: a stable `code`, a sentence for people as the message, and the next step to take.
  *
@@ -6,14 +8,14 @@
 export class LeewayError extends Error {
   override readonly name = 'LeewayError';
   /** Upper case and stable: programs may rely on it. */
-  readonly code: string;
+  readonly code: ErrorCode;
   /** What the person reading it can do. */
   readonly advice: string;
   /** The exit code of a command that ends by it, where it asks for one of its own. */
   readonly exitCode: number | undefined;
 
   constructor(
-    problem: { readonly code: string; readonly message: string; readonly advice: string },
+    problem: { readonly code: ErrorCode; readonly message: string; readonly advice: string },
     options: { cause?: unknown; exitCode?: number } = {},
   ) {
     super(problem.message, { cause: options.cause });

@@ -6,24 +6,24 @@ const advice = 'Do this.';
 test.each([
   [
     'a bare clause',
-    { code: 'A', message: '"H" is no tonic', advice },
+    { code: 'TONIC_NAME', message: '"H" is no tonic', advice },
     '--tonic',
     '--tonic: "H" is no tonic.',
   ],
-  ['a sentence', { code: 'A', message: 'It is bad.', advice }, undefined, 'It is bad.'],
+  ['a sentence', { code: 'TONIC_NAME', message: 'It is bad.', advice }, undefined, 'It is bad.'],
   [
     'an offset',
-    { code: 'A', message: 'It is bad.', advice, offset: 7 },
+    { code: 'TONIC_NAME', message: 'It is bad.', advice, offset: 7 },
     'a.mid',
     'a.mid: It is bad (byte 7).',
   ],
   [
     'an offset told',
-    { code: 'A', message: 'Bad at byte 7.', advice, offset: 7 },
+    { code: 'TONIC_NAME', message: 'Bad at byte 7.', advice, offset: 7 },
     'a.mid',
     'a.mid: Bad at byte 7.',
   ],
-])('%s', (_, problem, where, message) => {
+] as const)('%s', (_, problem, where, message) => {
   const error = toLeewayError(problem, where);
-  expect([error.code, error.message, error.advice]).toEqual(['A', message, advice]);
+  expect([error.code, error.message, error.advice]).toEqual(['TONIC_NAME', message, advice]);
 });

@@ -49,6 +49,11 @@ test('what has no effect is noted, in the words of the file', async () => {
   );
 });
 
+test('what another strategy may need is not noted where the strategy can change', async () => {
+  const path = write('[tuning]\nstrategy = "free"\nleeway = 3\n[[action]]\nnote = 1\ndo = "next-strategy"\n');
+  expect(await runCli(['check', path])).toMatchObject({ code: 0, err: '' });
+});
+
 test('JSON of mistakes', async () => {
   const path = write('[live]\nfuse = 1\n');
   const { code, out, err } = await runCli(['check', path, '--json']);

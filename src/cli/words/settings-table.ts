@@ -92,7 +92,7 @@ export const SETTING_WORDS: Words = {
         does: 'make the port ourselves, for other programs to play to',
       },
       channels: {
-        values: 'a list of 1 to 16, [] for none',
+        values: `a list of ${formatSpan('channel')}, [] for none`,
         stock: 'all',
         does: 'the channels that are tuned; the rest passes unchanged',
       },
@@ -133,7 +133,7 @@ export const SETTING_WORDS: Words = {
         does: 'mpe: how many channels carry notes',
       },
       channels: {
-        values: 'a list of 1 to 16',
+        values: `a list of ${formatSpan('channel')}`,
         stock: 'all but 10',
         does: 'multichannel: the channels that carry notes',
       },
@@ -154,21 +154,21 @@ export const SETTING_WORDS: Words = {
     about: '[[action]]: something to ask for while playing; one table for each',
     keys: {
       controller: {
-        values: '0 to 119',
+        values: formatSpan('controller'),
         stock: NO_STOCK,
         does: 'the controller that asks, a foot switch for example; it is not passed on',
       },
       note: {
-        values: '0 to 127, or a name such as "A0", middle C being "C4"',
+        values: `${formatSpan('key')}, or a name such as "A0", middle C being "C4"`,
         stock: NO_STOCK,
         does: 'the key that asks, instead of a controller; it is not played',
       },
       program: {
-        values: '1 to 128',
+        values: formatSpan('program'),
         stock: NO_STOCK,
         does: 'the program change that asks, instead of a controller; it is not passed on',
       },
-      channel: { values: '1 to 16', stock: 'any', does: 'the channel it must come on' },
+      channel: { values: formatSpan('channel'), stock: 'any', does: 'the channel it must come on' },
       input: { values: 'a name', stock: 'any', does: 'the input it must come from, by its port' },
       do: { values: formatWords(ACTIONS), stock: NO_STOCK, does: 'what is asked for' },
       strategy: {
@@ -202,8 +202,12 @@ function toStockLeeway(strategy: Strategy): number {
 
 /** Bounds and unit of a number. @example formatBounds('leeway')  // '0 to 600 cents' */
 function formatBounds(name: keyof typeof RANGES): string {
-  const { least, most, unit } = RANGES[name];
-  return `${least} to ${most} ${unit}`;
+  return `${formatSpan(name)} ${RANGES[name].unit}`;
+}
+
+/** Bounds without the unit. @example formatSpan('channel')  // '1 to 16' */
+function formatSpan(name: keyof typeof RANGES): string {
+  return `${RANGES[name].least} to ${RANGES[name].most}`;
 }
 
 function formatWords(words: readonly string[]): string {

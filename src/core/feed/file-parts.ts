@@ -1,4 +1,4 @@
-import { fail, type Outcome, succeed } from '../outcome.js';
+import { type ErrorCode, fail, type Outcome, succeed } from '../outcome.js';
 import { LIMITS } from './limits.js';
 import type { FilePart } from './upstream.js';
 
@@ -91,7 +91,7 @@ export class FileAssembly {
     return succeed({ name: first.name, bytes: first.bytes, base64 });
   }
 
-  #refuse(code: string, message: string): Outcome<undefined> {
+  #refuse(code: ErrorCode, message: string): Outcome<undefined> {
     this.#clear();
     return fail({ code, message, advice: 'Drop the file on the page again.' });
   }

@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { fail, type Outcome, succeed } from '../outcome.js';
+import { type ErrorCode, fail, type Outcome, succeed } from '../outcome.js';
 import { type Downstream, DownstreamSchema } from './downstream.js';
 import { LIMITS } from './limits.js';
 import { type Upstream, UpstreamSchema } from './upstream.js';
@@ -55,6 +55,6 @@ function countBytes(text: string): number {
   return bytes;
 }
 
-function problem(code: string, message: string) {
+function problem(code: ErrorCode, message: string) {
   return { code, message, advice: 'DEVELOPERS.md lists what may be sent, under "The feed".' };
 }

@@ -1,5 +1,5 @@
 import Fraction from 'fraction.js';
-import { fail, type Outcome, type Problem, succeed } from '../outcome.js';
+import { type ErrorCode, fail, type Outcome, type Problem, succeed } from '../outcome.js';
 import { PRIMES, type PrimeVector } from './vector.js';
 
 /** A ratio in lowest terms, both sides positive and exact at any size. */
@@ -140,6 +140,6 @@ function nameFactor(left: bigint): string {
   return left < MAX_NAMED_PRIME * MAX_NAMED_PRIME ? `the prime ${left}` : `the factor ${left}`;
 }
 
-function problem(code: string, message: string): Problem {
+function problem(code: ErrorCode, message: string): Problem {
   return { code, message, advice: 'Write a ratio such as 27/20, 5:4 or 3.' };
 }

@@ -1,3 +1,4 @@
+import type { Problem } from '../../core/outcome.js';
 import { LeewayError } from '../leeway-error.js';
 
 /** What was being done when the system refused, as it stands in the message. */
@@ -17,7 +18,7 @@ export function toFileError(error: unknown, action: Action, path: string): Leewa
   return new LeewayError({ code, message, advice }, { cause: error });
 }
 
-function describe(systemCode: string, action: Action, path: string, reason: string) {
+function describe(systemCode: string, action: Action, path: string, reason: string): Problem {
   switch (systemCode) {
     case 'ENOENT':
     case 'ENOTDIR':
@@ -58,7 +59,7 @@ function describe(systemCode: string, action: Action, path: string, reason: stri
   }
 }
 
-function isFolder(action: Action, path: string) {
+function isFolder(action: Action, path: string): Problem {
   return {
     code: 'FILE_IS_FOLDER',
     message: `Can't ${action} ${path}: it is a folder.`,

@@ -1,4 +1,4 @@
-import { fail, type Outcome, succeed } from '../../core/outcome.js';
+import { fail, type Outcome, type Problem, succeed } from '../../core/outcome.js';
 import type { PortPlace } from './port-system.js';
 
 /**
@@ -68,7 +68,7 @@ function isWithinNumber(name: string, at: number): boolean {
   return /\d/.test(name.charAt(at - 1)) && /\d/.test(name.charAt(at));
 }
 
-function toMissing(text: string, places: readonly PortPlace[]) {
+function toMissing(text: string, places: readonly PortPlace[]): Problem {
   const there = places.map((place) => `"${formatPlace(place)}"`).join(', ');
   return {
     code: 'PORT_MISSING',
@@ -77,7 +77,7 @@ function toMissing(text: string, places: readonly PortPlace[]) {
   };
 }
 
-function toAmbiguous(text: string, found: readonly PortPlace[]) {
+function toAmbiguous(text: string, found: readonly PortPlace[]): Problem {
   // Where names are equal, only their numbers tell them apart.
   const isTwin = ({ name }: PortPlace): boolean => found.filter((other) => other.name === name).length > 1;
   const choices = found.map((p) => `"${isTwin(p) ? `${p.name} #${p.occurrence}` : formatPlace(p)}"`);

@@ -23,11 +23,11 @@ test('a fault of our own says so; its stack is for those who ask', () => {
 });
 
 test('a warning tells its place once', () => {
-  const problem = { code: 'SMF_X', message: 'Something is missing.', advice: '' };
+  const problem = { code: 'SMF_TRACK_COUNT', message: 'Something is missing.', advice: '' } as const;
   expect(formatWarning({ ...problem, offset: 9 }, 'a.mid')).toBe(
-    'leeway: a.mid: warning: Something is missing (byte 9). [SMF_X]',
+    'leeway: a.mid: warning: Something is missing (byte 9). [SMF_TRACK_COUNT]',
   );
   expect(formatWarning({ ...problem, message: 'Missing at byte 9.', offset: 9 }, 'a.mid')).toBe(
-    'leeway: a.mid: warning: Missing at byte 9. [SMF_X]',
+    'leeway: a.mid: warning: Missing at byte 9. [SMF_TRACK_COUNT]',
   );
 });

@@ -30,7 +30,7 @@ describe('what the system says, in words for people', () => {
   });
 
   test('an error already in words stays as it is', () => {
-    const error = new LeewayError({ code: 'X', message: 'y', advice: 'z' });
+    const error = new LeewayError({ code: 'USAGE', message: 'y', advice: 'z' });
     expect(toFileError(error, 'read', 'a')).toBe(error);
   });
 });
