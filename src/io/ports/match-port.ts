@@ -24,7 +24,7 @@ export function formatPlace({ name, occurrence }: PortPlace): string {
 export function matchPort(wanted: string, places: readonly PortPlace[]): Outcome<PortPlace> {
   const text = wanted.trim();
   const whole = findPlaces(text, places);
-  const numbered = /^(.*\S)\s*#([1-9]\d*)$/.exec(text);
+  const numbered = NUMBERED.exec(text);
   // A port may be called "Synth #2" itself; only a name that means nothing as it stands is taken apart.
   const found =
     whole.length > 0 || numbered === null
@@ -33,6 +33,13 @@ export function matchPort(wanted: string, places: readonly PortPlace[]): Outcome
   if (found.length === 1) return succeed(found[0]);
   return fail(found.length === 0 ? toMissing(text, places) : toAmbiguous(text, found));
 }
+
+/** Whether a wanted name picks one of several equal ones. @example isNumbered('Synth #2')  // true */
+export function isNumbered(wanted: string): boolean {
+  return NUMBERED.test(wanted.trim());
+}
+
+const NUMBERED = /^(.*\S)\s*#([1-9]\d*)$/;
 
 function findPlaces(text: string, places: readonly PortPlace[]): PortPlace[] {
   if (text === '') return [];

@@ -1,12 +1,11 @@
 import type { Problem } from '../../core/outcome.js';
 import { LeewayError } from '../leeway-error.js';
-import { formatPlace, matchPort } from './match-port.js';
+import { formatPlace, isNumbered, matchPort } from './match-port.js';
+import { isPassThrough } from './port-names.js';
 import { cycleError, missingError, strangeError, twiceError } from './port-problems.js';
 import type { InputLink, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';
-import type { KeeperListener, WantedPort } from './wanted-port.js';
-
-const FIRST_RETRY_MS = 250;
-const LONGEST_RETRY_MS = 4000;
+import { RetryWait } from './retry-wait.js';
+import type { Direction, KeeperListener, WantedPort } from './wanted-port.js';
 
 /** A wanted port and how it stands. */
 interface Slot {
@@ -17,10 +16,7 @@ interface Slot {
   foundAt: string | undefined;
   /** Code of what was told last while it was closed, so that it isn't told again. */
   told: string | undefined;
-  /** When opening it last failed, and how long to wait from there. */
-  failedMs: number;
-  retryMs: number;
-  openedMs: number;
+  readonly wait: RetryWait;
 }
 
 /**
@@ -31,8 +27,8 @@ interface Slot {
  * two looks in a row have seen it, since a device being plugged in may appear and vanish again. The inputs come first.
  *
  * Two things are refused, with `failed`: an output that is an input of our own, or the other way round, and a
- * pass-through port in both directions (PORT_CYCLE), where what is sent would come back in; and one input wanted under
- * two names (PORT_TWICE), which would play every note twice.
+ * pass-through port in both directions (PORT_CYCLE), where what is sent would come back in; and one port wanted under two
+ * names (PORT_TWICE), which would play every note twice.
  *
  * @example
  * const keeper = new PortKeeper(ports, [{ direction: 'output', name: 'Synth', own: false }], listener);
@@ -98,9 +94,7 @@ export class PortKeeper {
     const slot = this.#slotOf(port);
     if (slot?.link === undefined) return;
     this.#release(slot);
-    // One that worked for long begins with a short wait again.
-    if (nowMs - slot.openedMs > LONGEST_RETRY_MS) slot.retryMs = 0;
-    this.#putOff(slot, nowMs);
+    slot.wait.breakDown(nowMs);
     this.#tellFailed(slot, error);
   }
 
@@ -122,7 +116,7 @@ export class PortKeeper {
     if (slot.place !== undefined) return;
     this.#release(slot);
     slot.told = 'PORT_MISSING';
-    slot.retryMs = 0;
+    slot.wait.clear();
     this.#tell(() => this.#listener.lost(port, place));
   }
 
@@ -138,7 +132,7 @@ export class PortKeeper {
   #seek(slot: Slot, list: PortList, nowMs: number): void {
     const { port } = slot;
     if (port.own) {
-      if (slot.told !== 'NO_VIRTUAL_PORTS' && this.#isDue(slot, nowMs)) {
+      if (slot.told !== 'NO_VIRTUAL_PORTS' && slot.wait.isDue(nowMs)) {
         this.#open(slot, { name: port.name, occurrence: 1 }, nowMs);
       }
       return;
@@ -147,12 +141,21 @@ export class PortKeeper {
     const found = matchPort(port.name, places);
     if (!found.ok) {
       slot.foundAt = undefined;
-      slot.retryMs = 0;
+      slot.wait.clear();
       if (this.#isOurOwn(port)) this.#tellFailed(slot, cycleError(port.direction, port.name));
       else this.#tellWaiting(slot, toReason(found.problem, port));
       return;
     }
-    const place = found.value;
+    const isTaken = (one: PortPlace): boolean => this.#find(port.direction, one) !== undefined;
+    // Where an equal name came or went, numbers moved: what is open stays, and the free one is taken.
+    const place =
+      places.find((one) => one.name === found.value.name && !isTaken(one) && isTaken(found.value)) ??
+      found.value;
+    if (isTaken(place) && isNumbered(port.name)) {
+      slot.foundAt = undefined;
+      this.#tellWaiting(slot, missingError(port.direction, { name: port.name, occurrence: 1 }));
+      return;
+    }
     const refusal = this.#refuse(port, place);
     if (refusal !== undefined) {
       this.#tellFailed(slot, refusal);
@@ -160,7 +163,7 @@ export class PortKeeper {
     }
     const wasThere = slot.foundAt === formatPlace(place);
     slot.foundAt = formatPlace(place);
-    if ((wasThere || !this.#looked) && this.#isDue(slot, nowMs)) this.#open(slot, place, nowMs);
+    if ((wasThere || !this.#looked) && slot.wait.isDue(nowMs)) this.#open(slot, place, nowMs);
   }
 
   /** Whether the name means a port that we make ourselves, in the other direction. */
@@ -173,24 +176,18 @@ export class PortKeeper {
   }
 
   #refuse({ direction, name }: WantedPort, place: PortPlace): LeewayError | undefined {
-    const isSame = (slot: Slot): boolean =>
-      !slot.port.own && slot.place?.name === place.name && slot.place.occurrence === place.occurrence;
-    for (const slot of this.#slots) {
-      if (!isSame(slot)) continue;
-      if (slot.port.direction !== direction && isPassThrough(place)) return cycleError(direction, name);
-      if (slot.port.direction === direction && direction === 'input') return twiceError(name, slot.port.name);
-    }
-    return undefined;
+    const holder = this.#find(direction, place);
+    if (holder !== undefined) return twiceError(direction, name, holder.port.name);
+    const opposite = this.#find(direction === 'input' ? 'output' : 'input', place);
+    return opposite !== undefined && isPassThrough(place) ? cycleError(direction, name) : undefined;
   }
 
-  #isDue(slot: Slot, nowMs: number): boolean {
-    if (nowMs < slot.failedMs) slot.failedMs = nowMs;
-    return nowMs - slot.failedMs >= slot.retryMs;
-  }
-
-  #putOff(slot: Slot, nowMs: number): void {
-    slot.failedMs = nowMs;
-    slot.retryMs = Math.min(LONGEST_RETRY_MS, Math.max(FIRST_RETRY_MS, 2 * slot.retryMs));
+  /** Who holds a place. */
+  #find(direction: Direction, { name, occurrence }: PortPlace): Slot | undefined {
+    return this.#slots.find(
+      ({ port, place }) =>
+        port.direction === direction && !port.own && place?.name === name && place.occurrence === occurrence,
+    );
   }
 
   #open(slot: Slot, place: PortPlace, nowMs: number): void {
@@ -209,7 +206,7 @@ export class PortKeeper {
       }
     } catch (error) {
       const known = toKnown(error, port);
-      this.#putOff(slot, nowMs);
+      slot.wait.fail(nowMs);
       // It went between the look and the opening.
       if (known.code === 'PORT_MISSING') this.#tellWaiting(slot, known);
       else this.#tellFailed(slot, known);
@@ -218,7 +215,7 @@ export class PortKeeper {
     slot.link = link;
     slot.place = place;
     slot.told = undefined;
-    slot.openedMs = nowMs;
+    slot.wait.work(nowMs);
     this.#tell(() => this.#listener.opened(port, place, output));
   }
 
@@ -255,9 +252,7 @@ function createSlot(port: WantedPort): Slot {
     place: undefined,
     foundAt: undefined,
     told: undefined,
-    failedMs: 0,
-    retryMs: 0,
-    openedMs: 0,
+    wait: new RetryWait(),
   };
 }
 
@@ -268,11 +263,6 @@ function toReason({ code, advice }: Problem, { direction, name }: WantedPort): L
       ? `"${name}" means several MIDI ${direction}s.`
       : missingError(direction, { name, occurrence: 1 }).message;
   return new LeewayError({ code, message, advice });
-}
-
-/** ALSA's own pass-through: what is sent to it comes out of it. */
-function isPassThrough({ name }: PortPlace): boolean {
-  return name.startsWith('Midi Through');
 }
 
 function toKnown(error: unknown, { direction, name }: WantedPort): LeewayError {

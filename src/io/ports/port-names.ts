@@ -31,3 +31,8 @@ export function toPlaces(names: readonly string[]): PortPlace[] {
     return { name, occurrence };
   });
 }
+
+/** ALSA's own pass-through: what is sent to it comes out of it. */
+export function isPassThrough({ name }: PortPlace): boolean {
+  return name.startsWith('Midi Through');
+}

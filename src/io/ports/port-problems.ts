@@ -151,12 +151,12 @@ export function cycleError(direction: Direction, name: string): LeewayError {
   });
 }
 
-/** One input under two names. */
-export function twiceError(name: string, otherName: string): LeewayError {
+/** One port under two names. */
+export function twiceError(direction: Direction, name: string, otherName: string): LeewayError {
   return new LeewayError({
     code: 'PORT_TWICE',
-    message: `The MIDI input "${name}" is the same as "${otherName}".`,
-    advice: 'Every note would sound twice: leave one of the two out.',
+    message: `The MIDI ${direction} "${name}" is the same as "${otherName}".`,
+    advice: 'Every note would be played twice: leave one of the two out.',
   });
 }
 
