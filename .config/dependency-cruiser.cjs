@@ -57,7 +57,7 @@ module.exports = {
     only('cli', '^src/cli/', [
       '^src/app/',
       '^src/core/[^/]+/index\\.ts$',
-      '^src/core/outcome\\.ts$',
+      '^src/core/(outcome|error-codes)\\.ts$',
       '^src/io/([^/]+/index|leeway-error)\\.ts$',
     ]),
   ],

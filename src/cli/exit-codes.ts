@@ -5,6 +5,8 @@ export const EXIT = {
   someFailed: 1,
   /** A mistake in the command line or the settings, or the only input was bad: nothing was written. */
   mistake: 2,
+  /** MIDI can't be used on this computer as it is. */
+  noMidi: 3,
   /** A fault of Leeway's own. */
   bug: 70,
 } as const;

@@ -1,9 +1,12 @@
 import process from 'node:process';
 import { CommanderError } from 'commander';
+import { CLOCK } from '../io/clock/index.js';
 import { LeewayError } from '../io/leeway-error.js';
+import { openPortSystem } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { createProgram } from './program.js';
 import { complain } from './say.js';
+import { onSignal } from './signals.js';
 import type { World } from './world.js';
 
 /**
@@ -29,7 +32,7 @@ export async function run(argv: readonly string[], world: World): Promise<number
     if (isBrokenPipe(error)) return EXIT.done;
     const told = error instanceof CommanderError ? toUsageError(error, argv) : error;
     complain(world, [told]);
-    return told instanceof LeewayError ? EXIT.mistake : EXIT.bug;
+    return told instanceof LeewayError ? (told.exitCode ?? EXIT.mistake) : EXIT.bug;
   }
 }
 
@@ -44,7 +47,8 @@ export async function main(): Promise<number> {
       if (!isBrokenPipe(error)) throw error;
     });
   }
-  return run(process.argv.slice(2), { stdin, stdout, stderr, env });
+  const world = { stdin, stdout, stderr, env, clock: CLOCK, openPorts: openPortSystem, on: onSignal };
+  return run(process.argv.slice(2), world);
 }
 
 function isBrokenPipe(error: unknown): boolean {

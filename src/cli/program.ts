@@ -4,6 +4,8 @@ import { runCheck } from './check-command.js';
 import { addOutletOptions, addSettingsOption, addTuningOptions, type RawOptions } from './choice-options.js';
 import type { ExitCode } from './exit-codes.js';
 import { runExplain } from './explain-command.js';
+import { runLive } from './live-command.js';
+import { addLiveOptions } from './live-options.js';
 import { runRetune } from './retune-command.js';
 import { formatSettingsHelp } from './words/settings-help.js';
 import { LINE_WIDTH } from './words/wrap.js';
@@ -30,6 +32,26 @@ Examples:
   leeway explain choir.mid
   leeway explain choir.mid --from 9 --to 12 --strategy free
   leeway explain choir.mid --json > choir.json`;
+
+const LIVE_EXAMPLES = `
+Without ports it makes two of its own, both named Leeway: play into one, listen at the other. Ports that
+aren't there yet are opened when they come, and again after a cable was pulled.
+
+Start low: turn the volume down before the first note, above all with headphones.
+
+While it runs:
+  Ctrl+C or SIGTERM   stop; every note is let go first
+  SIGHUP              read the settings again (so does a change of the file)
+  SIGUSR1             silence everything, and listen again to an input whose fuse is open
+  SIGUSR2             print the figures: time from key to synth, messages, compromises
+
+Examples:
+  leeway live
+  leeway live stage.toml
+  leeway live --in "Stage Piano" --out "Synth" --strategy pull
+  leeway live --in Keys --out Module --outlet multichannel --bend-range 2
+
+Exit codes: 0 stopped, 2 a mistake, 3 MIDI can't be used here, 70 our own fault.`;
 
 const CHECK_EXAMPLES = `
 Tells every mistake with its line and column, or else what the settings would do. retune and explain
@@ -85,6 +107,17 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', EXPLAIN_EXAMPLES)
     .action(async (input: string, options: RawOptions) => finish(await runExplain(input, options, world)));
+
+  const live = program
+    .command('live')
+    .summary('play live, retuned, from MIDI ports to MIDI ports')
+    .description('Plays live: from MIDI inputs, retuned to pure intervals, to MIDI outputs.')
+    .argument('[settings]', 'a TOML file with settings; an option given here wins over it');
+  addOutletOptions(addTuningOptions(addLiveOptions(live)))
+    .addHelpText('after', LIVE_EXAMPLES)
+    .action(async (path: string | undefined, options: RawOptions) =>
+      finish(await runLive(path, options, world)),
+    );
 
   program
     .command('check')

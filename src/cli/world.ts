@@ -1,7 +1,12 @@
 import type { Readable, Writable } from 'node:stream';
+import type { Clock } from '../io/clock/index.js';
+import type { PortSystem } from '../io/ports/index.js';
 
 /** A stream that may be a terminal. */
 export type Output = Writable & { readonly isTTY?: boolean; readonly columns?: number };
+
+/** What the system may ask of a program that runs on; `fault` is an error nobody caught. */
+export type Signal = 'SIGINT' | 'SIGTERM' | 'SIGHUP' | 'SIGUSR1' | 'SIGUSR2' | 'fault' | 'exit';
 
 /** What a command sees of the world beside files. Tests pass their own. */
 export interface World {
@@ -9,4 +14,9 @@ export interface World {
   readonly stdout: Output;
   readonly stderr: Output;
   readonly env: Readonly<Record<string, string | undefined>>;
+  readonly clock: Clock;
+  /** Opens the MIDI ports of this computer. Rejects with a LeewayError, exit code 3, that says what is missing. */
+  readonly openPorts: () => Promise<PortSystem>;
+  /** Calls `run` each time it is asked for. @returns ends it */
+  readonly on: (signal: Signal, run: (cause?: unknown) => void) => () => void;
 }

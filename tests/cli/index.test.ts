@@ -1,11 +1,11 @@
 import { execFile, spawnSync } from 'node:child_process';
 import { copyFileSync, mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { PassThrough, Readable } from 'node:stream';
+import { PassThrough } from 'node:stream';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { run } from '../../src/cli/index.js';
-import { runCli } from '../support/run-cli.js';
+import { createWorld, runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 
 const folder = useTemporaryFolder();
@@ -74,7 +74,7 @@ describe('a fault of our own', () => {
         throw new RangeError('out of tune');
       },
     });
-    const code = await run(['explain', PIECE], { stdin: Readable.from([]), stdout, stderr, env });
+    const code = await run(['explain', PIECE], { ...createWorld(), stdout, stderr, env });
     return { code, err: String(stderr.read()) };
   };
 

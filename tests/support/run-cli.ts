@@ -1,5 +1,7 @@
 import { PassThrough, Readable } from 'node:stream';
 import { run } from '../../src/cli/index.js';
+import type { World } from '../../src/cli/world.js';
+import { CLOCK } from '../../src/io/clock/index.js';
 
 /** What a command printed, and its exit code. */
 export interface CliRun {
@@ -9,10 +11,27 @@ export interface CliRun {
 }
 
 /** Runs a command within this process, off any terminal. */
-export async function runCli(argv: readonly string[], options: { terminal?: boolean } = {}): Promise<CliRun> {
-  const [stdout, stderr] = [open(options.terminal), open(options.terminal)];
-  const code = await run(argv, { stdin: Readable.from([]), stdout, stderr, env: {} });
+export async function runCli(
+  argv: readonly string[],
+  options: { terminal?: boolean } & Partial<World> = {},
+): Promise<CliRun> {
+  const { terminal, ...changes } = options;
+  const [stdout, stderr] = [open(terminal), open(terminal)];
+  const code = await run(argv, { ...createWorld(), stdout, stderr, ...changes });
   return { code, out: readAll(stdout), err: readAll(stderr) };
+}
+
+/** A world with nothing in it. */
+export function createWorld(): World {
+  return {
+    stdin: Readable.from([]),
+    stdout: open(),
+    stderr: open(),
+    env: {},
+    clock: CLOCK,
+    openPorts: () => Promise.reject(new Error('This test has no ports.')),
+    on: () => () => {},
+  };
 }
 
 function open(terminal = false): PassThrough & { isTTY: boolean } {

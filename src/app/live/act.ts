@@ -3,14 +3,20 @@ import {
   goHomeNext,
   goHomeNow,
   holdDrift,
-  STOCK_LEEWAY_CENTS,
   type Strategy,
   type Tuner,
   type TunerSettings,
 } from '../../core/tuner/index.js';
-import type { LiveSession } from './live-session.js';
-import type { ActionRule } from './live-settings.js';
+import type { Line } from '../line.js';
+import { type ActionRule, withStrategy } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
+
+/** What of a session actions need. */
+export interface Stage {
+  readonly line: Line;
+  panic(): void;
+  retell(settings: TunerSettings): void;
+}
 
 /** The strategies in the order a foot switch goes through them, and the limits likewise. */
 const STRATEGIES: readonly Strategy[] = ['free', 'pull', 'anchored'];
@@ -21,13 +27,13 @@ const MOST_ACCIDENTALS = 7;
 /**
  * Does what a hand, a foot or the page asks for. What asks for something that is so already, or that makes no sense now
  * (the tonic from the bass of a silence), changes nothing.
- * @param told the tuner settings as the user wrote them: a strategy gone back to gets its own leeway again
+ * @param leewayCents what the player chose for whatever strategy, as in the settings
  */
 export function act(
-  session: LiveSession,
+  session: Stage,
   atMs: number,
   rule: Pick<ActionRule, 'action' | 'strategy'>,
-  told: TunerSettings,
+  leewayCents: number | undefined,
   tell: (event: SessionEvent) => void,
 ): void {
   const { line } = session;
@@ -44,11 +50,13 @@ export function act(
       session.panic();
       break;
     case 'next-strategy':
-      session.retell(toStrategy(settings, STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % 3], told));
+      session.retell(
+        withStrategy(settings, STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % 3], leewayCents),
+      );
       break;
     case 'strategy':
       if (rule.strategy !== undefined && rule.strategy !== settings.strategy)
-        session.retell(toStrategy(settings, rule.strategy, told));
+        session.retell(withStrategy(settings, rule.strategy, leewayCents));
       break;
     case 'tonic-from-bass': {
       const tonic = toBassTonic(tuner);
@@ -70,12 +78,6 @@ export function act(
       tell({ kind: 'bypassed', on: line.isBypassed });
       break;
   }
-}
-
-/** Settings under another strategy, with the leeway the user gave that strategy, or its stock one. */
-function toStrategy(settings: TunerSettings, strategy: Strategy, told: TunerSettings): TunerSettings {
-  const leewayCents = strategy === told.strategy ? told.leewayCents : STOCK_LEEWAY_CENTS[strategy];
-  return { ...settings, strategy, leewayCents };
 }
 
 /** The lowest sounding note as a tonic, spelled as it stands; `undefined` in silence. */

@@ -1,8 +1,33 @@
-import { LiveParser, type MidiSink } from '../../core/midi/index.js';
+import {
+  BEND_CENTRE,
+  CC,
+  CONTROL_CHANGE,
+  LiveParser,
+  type MidiSink,
+  PITCH_BEND,
+  toLsb,
+  toMsb,
+} from '../../core/midi/index.js';
+import type { Line } from '../line.js';
 import { Actions } from './actions.js';
 import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, InputWish } from './live-settings.js';
 import { RateFuse } from './rate-fuse.js';
+
+/** How far a wheel reaches that nobody said anything of, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
+const USUAL_BEND_RANGE = 2;
+
+/** RPN 0 as a player's keyboard would send it, and then no parameter. */
+function toBendRangeMessages(semitones: number): readonly (readonly [controller: number, value: number])[] {
+  return [
+    [CC.rpnMsb, 0],
+    [CC.rpnLsb, 0],
+    [CC.dataEntry, semitones],
+    [CC.dataEntryLsb, 0],
+    [CC.rpnMsb, 127],
+    [CC.rpnLsb, 127],
+  ];
+}
 
 /** One input: its bytes on their way to being messages, and what is kept of it. */
 export class LiveInput {
@@ -48,6 +73,33 @@ export class LiveInput {
 
   isTuned(channel: number): boolean {
     return this.#tuned[channel] === 1;
+  }
+
+  /** A channel is about to be heard: the outlets are told how far its wheel reaches, if it is the first time. */
+  introduce(channel: number, atMs: number): void {
+    if (this.heard[channel] === 1) return;
+    this.heard[channel] = 1;
+    const { bendRange } = this.wish;
+    if (bendRange === USUAL_BEND_RANGE) return;
+    const part = this.toPart(channel);
+    for (const { outlet } of this.outlets) {
+      for (const [controller, value] of toBendRangeMessages(bendRange)) {
+        outlet.control(atMs, part, CONTROL_CHANGE | channel, controller, value);
+      }
+    }
+  }
+
+  /** It is gone, with keys and pedals down perhaps: nothing of it may sound on. */
+  letGo(line: Line, atMs: number): void {
+    this.parser.reset();
+    for (let channel = 0; channel < 16; channel++) {
+      if (this.heard[channel] === 0) continue;
+      const part = this.toPart(channel);
+      line.control(atMs, part, CONTROL_CHANGE | channel, CC.sustain, 0);
+      line.control(atMs, part, CONTROL_CHANGE | channel, CC.sostenuto, 0);
+      line.silence(atMs, part);
+      line.control(atMs, part, PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
+    }
   }
 
   /** The part a channel of it plays: 16 an input. */

@@ -1,4 +1,4 @@
-import { CC, CONTROL_CHANGE, type MidiSink, PITCH_BEND } from '../../core/midi/index.js';
+import type { MidiSink } from '../../core/midi/index.js';
 import type { Outlet } from '../../core/outlet/index.js';
 import { createTuner, nextWakeMs, retell, type Tuner, type TunerSettings } from '../../core/tuner/index.js';
 import {
@@ -73,8 +73,6 @@ export class LiveSession {
   readonly counters: SessionCounters = { drains: 0, faults: 0, mends: 0 };
   readonly #edges: SessionEdges;
   #settings: LiveSettings;
-  /** The tuner settings as the user wrote them, whatever was asked for since. */
-  #told: TunerSettings;
   #inputs: readonly LiveInput[] = [];
   #outlets: readonly LiveOutlet[] = [];
   /** By input: what the line plays. */
@@ -88,7 +86,6 @@ export class LiveSession {
 
   constructor(settings: LiveSettings, edges: SessionEdges) {
     this.#settings = settings;
-    this.#told = settings.tuner;
     this.#edges = edges;
     this.#wanted = toWantedPorts(settings);
     this.#keeper = new PortKeeper(edges.ports, this.#wanted.all, this.#toKeeperListener());
@@ -179,7 +176,6 @@ export class LiveSession {
     this.line.tuner = retell(this.line.tuner, settings.tuner);
     const isSameRoute = toRoute(settings) === toRoute(this.#settings);
     this.#settings = settings;
-    this.#told = settings.tuner;
     if (!isSameRoute) {
       this.#wanted = toWantedPorts(settings, this.#wanted);
       for (const port of [...this.#links.keys()]) {
@@ -196,7 +192,7 @@ export class LiveSession {
   /** Does what a hand, a foot or the page asks for. */
   act(rule: Pick<ActionRule, 'action' | 'strategy'>): void {
     this.#edges.tell({ kind: 'acted', action: rule.action });
-    this.#guarded(() => act(this, this.#now(), rule, this.#told, this.#edges.tell));
+    this.#guarded(() => act(this, this.#now(), rule, this.#settings.leewayCents, this.#edges.tell));
     this.#settle();
     this.#wakeIfNeeded();
   }
@@ -248,7 +244,7 @@ export class LiveSession {
     const part = input.toPart(channel);
     const atMs = this.#now();
     for (const outlet of input.outlets) outlet.makeReady();
-    if (input.heard[channel] === 0) this.#introduce(input, channel, atMs);
+    input.introduce(channel, atMs);
     this.#edges.onPlayed?.(atMs, part, status, data1, data2);
     if (isKeyMessage(status, data2)) this.line.key(atMs, part, status, data1, data2);
     else this.line.control(atMs, part, status, data1, data2);
@@ -270,23 +266,6 @@ export class LiveSession {
     input.fuse.close();
     input.fusedMessages = 0;
     this.#edges.tell({ kind: 'fuse-closed', input: input.wish.port });
-  }
-
-  /** A channel is heard for the first time: the outlets are told how far its wheel reaches, if it isn't the usual. */
-  #introduce(input: LiveInput, channel: number, atMs: number): void {
-    input.heard[channel] = 1;
-    const { bendRange } = input.wish;
-    if (bendRange === 2) return;
-    const status = CONTROL_CHANGE | channel;
-    for (const { outlet } of input.outlets) {
-      const part = input.toPart(channel);
-      outlet.control(atMs, part, status, CC.rpnMsb, 0);
-      outlet.control(atMs, part, status, CC.rpnLsb, 0);
-      outlet.control(atMs, part, status, CC.dataEntry, bendRange);
-      outlet.control(atMs, part, status, CC.dataEntryLsb, 0);
-      outlet.control(atMs, part, status, CC.rpnMsb, 127);
-      outlet.control(atMs, part, status, CC.rpnLsb, 127);
-    }
   }
 
   /** After every burst: an outlet whose port refused something is mended, and what waits for a slow cable goes on. */
@@ -322,21 +301,6 @@ export class LiveSession {
     this.#edges.tell({ kind: 'drained', cause });
   }
 
-  /** An input is gone, with keys and pedals down perhaps: nothing of it may sound on. */
-  #forgetInput(input: LiveInput): void {
-    const atMs = this.#now();
-    input.parser.reset();
-    for (let channel = 0; channel < 16; channel++) {
-      if (input.heard[channel] === 0) continue;
-      const part = input.toPart(channel);
-      this.line.control(atMs, part, CONTROL_CHANGE | channel, CC.sustain, 0);
-      this.line.control(atMs, part, CONTROL_CHANGE | channel, CC.sostenuto, 0);
-      this.line.silence(atMs, part);
-      this.line.control(atMs, part, PITCH_BEND | channel, 0, 64);
-    }
-    this.#settle();
-  }
-
   #toKeeperListener(): KeeperListener {
     const { tell } = this.#edges;
     return {
@@ -358,7 +322,8 @@ export class LiveSession {
           this.#outlets[this.#wanted.outlets.indexOf(port)]?.disconnect(this.#now());
         } else {
           const input = this.#inputs[this.#wanted.inputs.indexOf(port)];
-          if (input !== undefined) this.#forgetInput(input);
+          input?.letGo(this.line, this.#now());
+          this.#settle();
         }
         tell({ kind: 'lost', port, place });
       },

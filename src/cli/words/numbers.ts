@@ -28,8 +28,8 @@ export function formatSeconds(seconds: number, digits: number): string {
 }
 
 /** A number of things. @example count(1, 'note')  // '1 note'; count(3, 'note') is '3 notes' */
-export function count(number: number, thing: string): string {
-  return `${number} ${thing}${number === 1 ? '' : 's'}`;
+export function count(number: number, thing: string, things = `${thing}s`): string {
+  return `${number} ${number === 1 ? thing : things}`;
 }
 
 /** A distance from home, in words. @example formatFromHome(-7.26)  // '7.3 c below home' */

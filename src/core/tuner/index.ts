@@ -16,7 +16,6 @@ export { nextWakeMs } from './passing-time.js';
 export { reasonOf } from './reason.js';
 export { goHomeNext, goHomeNow, holdDrift, retell } from './requests.js';
 export {
-  STOCK_LEEWAY_CENTS,
   STOCK_SETTINGS,
   type Strategy,
   type TunerSettings,

@@ -1,0 +1,63 @@
+import type { OutletCounters } from '../../core/outlet/index.js';
+import type { VitalSigns } from '../../io/clock/index.js';
+import type { Quantiles } from './histogram.js';
+import type { LiveSession, SessionCounters } from './live-session.js';
+
+/** What a session has counted and measured so far: for people, and for whoever asks after its health. */
+export interface LiveFigures {
+  readonly latency: Quantiles;
+  readonly vitals: VitalSigns;
+  readonly session: SessionCounters;
+  readonly inputs: readonly InputFigures[];
+  readonly outlets: readonly OutletFigures[];
+}
+
+/** One input. */
+export interface InputFigures {
+  readonly port: string;
+  readonly isOpen: boolean;
+  readonly messages: number;
+  /** Bytes and messages that made no sense, or were too long. */
+  readonly strange: number;
+  readonly isFused: boolean;
+}
+
+/** One outlet. */
+export interface OutletFigures {
+  readonly port: string;
+  readonly isOpen: boolean;
+  readonly sentMessages: number;
+  readonly sentBytes: number;
+  /** Messages while the port wasn't there, messages it refused, and bends a slow cable was spared. */
+  readonly unheardMessages: number;
+  readonly refusedMessages: number;
+  readonly supersededBends: number;
+  readonly notes: OutletCounters;
+}
+
+/** Reads everything a session counts. */
+export function readFigures(session: LiveSession, vitals: VitalSigns): LiveFigures {
+  const { wanted } = session;
+  return {
+    latency: session.latency.quantiles(),
+    vitals,
+    session: { ...session.counters },
+    inputs: session.inputs.map(({ wish, messages, parser, fuse }, i) => ({
+      port: wish.port,
+      isOpen: session.isOpen(wanted.inputs[i]),
+      messages,
+      strange: Object.values(parser.counters).reduce((sum, its) => sum + its, 0),
+      isFused: fuse.isOpen,
+    })),
+    outlets: session.outlets.map(({ wish, sink, outlet, supersededBends }, i) => ({
+      port: wish.port,
+      isOpen: session.isOpen(wanted.outlets[i]),
+      sentMessages: sink.sentMessages,
+      sentBytes: sink.sentBytes,
+      unheardMessages: sink.unheardMessages,
+      refusedMessages: sink.refusedMessages,
+      supersededBends,
+      notes: { ...outlet.counters },
+    })),
+  };
+}

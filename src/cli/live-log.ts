@@ -1,0 +1,59 @@
+import { type Logger, pino } from 'pino';
+import pretty from 'pino-pretty';
+import { hasColour } from './say.js';
+import type { Told } from './words/session-event.js';
+import type { World } from './world.js';
+
+/** Where a running session says what happens. Nothing is written while a note is on its way. */
+export interface LiveLog {
+  tell(told: Told): void;
+  /** Writes what is still to be written, at once: before the end. */
+  flush(): void;
+}
+
+/** Lines kept while the program has no time to write; more are dropped, and counted. */
+const MOST_LINES = 1000;
+
+/**
+ * Lines of text on a terminal, JSON otherwise. A line is written in a turn of its own, after the notes.
+ * @example createLog(world).tell({ level: 'info', text: 'Input "Keys" is open.' })
+ */
+export function createLog(world: World): LiveLog {
+  const logger = createLogger(world);
+  const lines: Told[] = [];
+  let dropped = 0;
+  let isDue = false;
+  const flush = (): void => {
+    isDue = false;
+    for (const { level, text, code } of lines.splice(0))
+      logger[level](code === undefined ? {} : { code }, text);
+    if (dropped > 0) logger.warn(`${dropped} lines were left out.`);
+    dropped = 0;
+  };
+  return {
+    flush,
+    tell(told) {
+      if (told.text === '') return;
+      if (lines.length < MOST_LINES) lines.push(told);
+      else dropped++;
+      if (isDue) return;
+      isDue = true;
+      setImmediate(flush);
+    },
+  };
+}
+
+function createLogger(world: World): Logger {
+  const { stdout } = world;
+  if (stdout.isTTY !== true) return pino({ base: null }, stdout);
+  const stream = pretty({
+    destination: stdout,
+    sync: true,
+    colorize: hasColour(stdout, world),
+    translateTime: 'SYS:HH:MM:ss',
+    ignore: 'pid,hostname,level',
+    messageFormat: (log, key) => String(log[key]) + (typeof log.code === 'string' ? ` [${log.code}]` : ''),
+    hideObject: true,
+  });
+  return pino({ base: null }, stream);
+}

@@ -1,0 +1,169 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
+import { describe, expect, test } from 'vitest';
+import type { Signal } from '../../src/cli/world.js';
+import { LeewayError } from '../../src/io/leeway-error.js';
+import type { FakeKeys, FakeSynth } from '../support/fake-devices.js';
+import { FakeMachine } from '../support/fake-ports.js';
+import { runCli } from '../support/run-cli.js';
+import { toModel } from '../support/stage.js';
+import { useTemporaryFolder } from '../support/temporary-folder.js';
+import { until } from '../support/until.js';
+
+const folder = useTemporaryFolder();
+
+/** A keyboard and a synth, and a `leeway live` that runs between them. */
+class Concert {
+  readonly machine = new FakeMachine(() => performance.now());
+  readonly keys: FakeKeys = this.machine.plugKeys('Keys');
+  readonly synth: FakeSynth = this.machine.plugSynth('Synth');
+  readonly ports = this.machine.openPorts();
+  readonly #listeners = new Map<Signal, Set<(cause?: unknown) => void>>();
+
+  run(...argv: string[]) {
+    return runCli(['live', ...argv], {
+      openPorts: () => Promise.resolve(this.ports),
+      on: (signal, listener) => {
+        const its = this.#listeners.get(signal) ?? new Set();
+        this.#listeners.set(signal, its.add(listener));
+        return () => void its.delete(listener);
+      },
+    });
+  }
+
+  send(signal: Signal, cause?: unknown): void {
+    for (const listen of [...(this.#listeners.get(signal) ?? [])]) listen(cause);
+  }
+
+  listens(signal: Signal): number {
+    return this.#listeners.get(signal)?.size ?? 0;
+  }
+
+  async isPlaying(): Promise<void> {
+    await until('the keys are listened to', () => this.keys.listeners > 0);
+  }
+}
+
+function toLines(out: string): { level: number; msg: string; code?: string }[] {
+  return out
+    .split('\n')
+    .filter(Boolean)
+    .map((line) => JSON.parse(line));
+}
+
+describe('leeway live', () => {
+  test.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
+    'plays until %s, and leaves silence',
+    async (signal) => {
+      const concert = new Concert();
+      const running = concert.run('--in', 'Keys', '--out', 'Synth');
+      await concert.isPlaying();
+      concert.keys.feed(0x90, 60, 80);
+      concert.keys.feed(0x90, 64, 80);
+      concert.keys.feed(0xb0, 64, 127);
+      expect(toModel(concert.synth.messages).voices).toHaveLength(2);
+      concert.send(signal);
+      const { code, out } = await running;
+      expect(code).toBe(0);
+      expect(toModel(concert.synth.messages).voices).toEqual([]);
+      expect(concert.ports.openLinks).toBe(0);
+      expect(concert.listens(signal)).toBe(0);
+      const said = toLines(out).map(({ msg }) => msg);
+      expect(said).toContain('Input "Keys" is open.');
+      expect(said).toContain('Output "Synth" is open.');
+      expect(said.find((line) => line.startsWith('From key to synth'))).toMatch(/half of 3 messages within/);
+    },
+  );
+
+  test('a fault nobody caught ends it with 70, in silence', async () => {
+    const concert = new Concert();
+    const running = concert.run('--in', 'Keys', '--out', 'Synth');
+    await concert.isPlaying();
+    concert.keys.feed(0x90, 60, 80);
+    concert.send('fault', new Error('a string broke'));
+    const { code, out } = await running;
+    expect(code).toBe(70);
+    expect(toModel(concert.synth.messages).voices).toEqual([]);
+    expect(out).toContain('a string broke');
+  });
+
+  test('SIGUSR1 silences and goes on; SIGUSR2 tells the figures', async () => {
+    const concert = new Concert();
+    const running = concert.run('--in', 'Keys', '--out', 'Synth');
+    await concert.isPlaying();
+    concert.keys.feed(0x90, 60, 80);
+    concert.send('SIGUSR1');
+    expect(toModel(concert.synth.messages).voices).toEqual([]);
+    concert.keys.feed(0x90, 62, 80);
+    expect(toModel(concert.synth.messages).voices).toHaveLength(1);
+    concert.send('SIGUSR2');
+    await setTimeout(20);
+    concert.send('SIGTERM');
+    const said = toLines((await running).out).map(({ msg }) => msg);
+    expect(said).toContain('Everything is silent.');
+    expect(said.filter((line) => line.startsWith('Input "Keys"'))).toHaveLength(3);
+  });
+
+  test('reads its settings again when they change; a broken file changes nothing', async () => {
+    const path = join(folder(), 'live.toml');
+    const write = (strategy: string) =>
+      writeFileSync(
+        path,
+        `[tuning]\nstrategy = "${strategy}"\n[[input]]\nport = "Keys"\n[[outlet]]\nport = "Synth"\n`,
+      );
+    write('free');
+    const concert = new Concert();
+    const running = concert.run(path);
+    await concert.isPlaying();
+    write('wild');
+    concert.send('SIGHUP');
+    await setTimeout(50);
+    write('pull');
+    concert.send('SIGHUP');
+    await setTimeout(50);
+    concert.send('SIGTERM');
+    const said = toLines((await running).out);
+    const broken = said.find(({ msg }) => msg.includes('wild'));
+    expect(broken?.msg).toContain(`${path}:2:12`);
+    expect(said.map(({ msg }) => msg)).toContain('The settings stay as they were.');
+    expect(said.at(-1)).toBeDefined();
+    expect(said.some(({ msg }) => msg.startsWith('The settings were read again: pulled'))).toBe(true);
+    expect(concert.machine).toBeDefined();
+  });
+
+  test('on a terminal it speaks plain text, without colour where none is wanted', async () => {
+    const concert = new Concert();
+    const running = runCli(['live', '--in', 'Keys', '--out', 'Synth'], {
+      terminal: true,
+      env: { NO_COLOR: '1' },
+      openPorts: () => Promise.resolve(concert.ports),
+      on: (signal, listener) => {
+        if (signal === 'SIGTERM') globalThis.setTimeout(listener, 50);
+        return () => {};
+      },
+    });
+    const { out } = await running;
+    expect(out).toMatch(/\d\d:\d\d:\d\d.* Input "Keys" is open\.\n/);
+    expect(out).not.toContain('\u001b[');
+    expect(out).toContain('Stop with Ctrl+C.');
+  });
+
+  test('without MIDI it says so in one line and ends with 3', async () => {
+    const missing = new LeewayError(
+      { code: 'MIDI_NO_SEQUENCER', message: 'There is no MIDI.', advice: 'Get some.' },
+      { exitCode: 3 },
+    );
+    const { code, out, err } = await runCli(['live'], { openPorts: () => Promise.reject(missing) });
+    expect({ code, out }).toEqual({ code: 3, out: '' });
+    expect(err).toBe('leeway: There is no MIDI. Get some. [MIDI_NO_SEQUENCER]\n');
+  });
+
+  test('a mistake in the settings ends it with 2 before any port is opened', async () => {
+    const path = join(folder(), 'bad.toml');
+    writeFileSync(path, '[tuning]\nlimit = 4\n');
+    const { code, err } = await runCli(['live', path]);
+    expect(code).toBe(2);
+    expect(err).toContain('bad.toml:2:9');
+  });
+});
