@@ -20,7 +20,7 @@ function readUnit(): ReadonlyMap<string, string> {
 test('it waits for readiness, starts again after a fault, and takes no privileges', () => {
   const unit = readUnit();
   expect(unit.get('Service.Type')).toBe('notify');
-  expect(unit.get('Service.NotifyAccess')).toBe('main');
+  expect(unit.get('Service.NotifyAccess')).toBe('all');
   expect(unit.get('Service.Restart')).toBe('on-failure');
   expect(unit.get('Service.NoNewPrivileges')).toBe('yes');
   expect([...unit.keys()].filter((key) => /User|Group|Capabilit/.test(key))).toEqual([]);

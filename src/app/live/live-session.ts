@@ -83,6 +83,9 @@ export class LiveSession {
   #nowMs = 0;
   #isRunning = false;
   #isTicking = false;
+  #isHearing = false;
+  /** What came in while something was being sent. No longer than the fuse lets it be. */
+  readonly #echoes: { readonly input: LiveInput; readonly bytes: Uint8Array }[] = [];
 
   constructor(settings: LiveSettings, edges: SessionEdges) {
     this.#settings = settings;
@@ -208,6 +211,20 @@ export class LiveSession {
 
   /** From the driver's callback. Never throws. */
   #hear(input: LiveInput, bytes: Uint8Array): void {
+    if (this.#isHearing) {
+      // Sent by us, back in before the send returned: not before this message is done.
+      this.#echoes.push({ input, bytes });
+      return;
+    }
+    this.#isHearing = true;
+    this.#work(input, bytes);
+    for (let echo = this.#echoes.shift(); echo !== undefined; echo = this.#echoes.shift()) {
+      this.#work(echo.input, echo.bytes);
+    }
+    this.#isHearing = false;
+  }
+
+  #work(input: LiveInput, bytes: Uint8Array): void {
     const fromMs = this.#edges.now();
     this.#guarded(() => input.feed(bytes));
     this.#settle();
