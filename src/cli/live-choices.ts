@@ -66,7 +66,6 @@ export function toLiveSettings(
   }
   const settings = Object.freeze({
     tuner: toTunerSettings(choices),
-    leewayCents: choices.leewayCents,
     inputs: Object.freeze(inputs),
     outlets: Object.freeze(outlets),
     actions: Object.freeze(actions),
@@ -78,8 +77,8 @@ export function toLiveSettings(
 }
 
 /**
- * As `toRemarks`, for a live session. Where the player can go to another strategy, nothing is said of what one strategy
- * has no use for, since another may have.
+ * As `toRemarks`, for a live session. Where the player can go to another strategy, nothing is said of a rate or a way of
+ * holding that one strategy has no use for, since another has. A leeway belongs to the strategy it is given with.
  */
 export function toIdleRemarks(
   { outlets, actions }: LiveSettings,
@@ -89,7 +88,8 @@ export function toIdleRemarks(
 ): string[] {
   const changes = actions.some(({ action }) => action === 'strategy' || action === 'next-strategy');
   const outlet = outlets.find(({ kind }) => kind !== 'mts')?.kind ?? 'mts';
-  return toRemarks(changes ? { bendRange: given.bendRange } : given, { ...all, outlet }, style);
+  const told = changes ? { leewayCents: given.leewayCents, bendRange: given.bendRange } : given;
+  return toRemarks(told, { ...all, outlet }, style);
 }
 
 function toInputWish(table: InputTable): InputWish {
