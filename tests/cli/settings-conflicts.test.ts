@@ -124,6 +124,7 @@ test('nothing is said of what could not be read', () => {
     action: [
       { controller: undefined, do: undefined, strategy: 'free' },
       { controller: 3, channel: undefined, do: 'panic' },
+      { controller: 3, channel: undefined, do: 'home-now' },
       { controller: 3, channel: 4, input: 'B', do: 'panic' },
     ],
   } as Settings;
