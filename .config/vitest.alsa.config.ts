@@ -8,6 +8,7 @@ export default defineConfig({
   test: {
     root: fileURLToPath(new URL('..', import.meta.url)),
     include: ['tests/alsa/**/*.test.ts'],
+    globalSetup: ['tests/alsa/say-if-skipped.ts'],
     // One machine has one sequencer: files that plug and list ports must not run beside each other.
     fileParallelism: false,
     testTimeout: 120_000,

@@ -61,9 +61,12 @@ export class LibraryInputLink extends LibraryLink implements InputLink {
  */
 const ALSA_PIECE_BYTES = 1024;
 
-/** So much is sent in a row; then the receiver gets a moment to empty its pool, during which nothing else is sent. */
-const ALSA_BREATH_BYTES = 4096;
-const ALSA_BREATH_MS = 2;
+/**
+ * So much is sent in a row. Before each further piece the receiver gets a moment to empty its pool, during which nothing
+ * else is sent; one that doesn't read for 15 ms loses the rest, and nobody is told.
+ */
+const ALSA_ROW_BYTES = 4096;
+const ALSA_BREATH_MS = 3;
 
 /** Longest SysEx that is sent. Dumps of synthesizers are shorter; one this long takes 21 s on a DIN cable. */
 const SYSEX_LIMIT_BYTES = 65_536;
@@ -110,7 +113,7 @@ export class LibraryOutputLink extends LibraryLink implements OutputLink {
       return;
     }
     for (let at = 0; at < bytes.length; at += ALSA_PIECE_BYTES) {
-      if (at > 0 && at % ALSA_BREATH_BYTES === 0) Atomics.wait(NEVER_WOKEN, 0, 0, ALSA_BREATH_MS);
+      if (at >= ALSA_ROW_BYTES) Atomics.wait(NEVER_WOKEN, 0, 0, ALSA_BREATH_MS);
       this.#output.sendMessage(bytes.subarray(at, at + ALSA_PIECE_BYTES));
     }
   }
