@@ -61,10 +61,15 @@ const TAKE: LiveOption & { readonly read: Reader<string> } = {
   help: 'record what is played, and what goes out, into this folder',
 };
 
+/** Adds the options that say which ports are played. */
+export function addPortOptions(command: Command): Command {
+  for (const { flags, help } of PORTS) command.option(flags, help, collect);
+  return command;
+}
+
 /** Adds the options that say which ports are played, and where it is recorded. */
 export function addLiveOptions(command: Command): Command {
-  for (const { flags, help } of PORTS) command.option(flags, help, collect);
-  return command.option(TAKE.flags, TAKE.help);
+  return addPortOptions(command).option(TAKE.flags, TAKE.help);
 }
 
 /** The settings of a live session, or every mistake in them. */

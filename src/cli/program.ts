@@ -5,7 +5,8 @@ import { addOutletOptions, addSettingsOption, addTuningOptions, type RawOptions 
 import type { ExitCode } from './exit-codes.js';
 import { runExplain } from './explain-command.js';
 import { runLive } from './live-command.js';
-import { addLiveOptions } from './live-options.js';
+import { addLiveOptions, addPortOptions } from './live-options.js';
+import { runPorts } from './ports-command.js';
 import { runRetune } from './retune-command.js';
 import { formatSettingsHelp } from './words/settings-help.js';
 import { LINE_WIDTH } from './words/wrap.js';
@@ -52,6 +53,18 @@ Examples:
   leeway live --in Keys --out Module --outlet multichannel --bend-range 2
 
 Exit codes: 0 stopped, 2 a mistake, 3 MIDI can't be used here, 70 our own fault.`;
+
+const PORTS_EXAMPLES = `
+Lists the MIDI ports there are, which of them the names given here or in a settings file mean, and what
+this computer lacks for MIDI with how to get it. A name may be a part of a port's name, in any case; #2
+behind it means the second of equal names.
+
+Examples:
+  leeway ports
+  leeway ports --in piano --out "Synth #2"
+  leeway ports --settings stage.toml --json
+
+Exit codes: 0 done, 2 a mistake, 3 MIDI can't be used on this computer as it is.`;
 
 const CHECK_EXAMPLES = `
 Tells every mistake with its line and column, or else what the settings would do. retune and explain
@@ -118,6 +131,15 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .action(async (path: string | undefined, options: RawOptions) =>
       finish(await runLive(path, options, world)),
     );
+
+  const ports = program
+    .command('ports')
+    .summary('list MIDI ports, and what is missing for MIDI')
+    .description('Lists the MIDI ports there are, and says what is missing.');
+  addSettingsOption(addPortOptions(ports))
+    .option('--json', 'print JSON for other programs')
+    .addHelpText('after', PORTS_EXAMPLES)
+    .action(async (options: RawOptions) => finish(await runPorts(options, world)));
 
   program
     .command('check')

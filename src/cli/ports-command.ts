@@ -1,0 +1,82 @@
+import type { LiveSettings } from '../app/live/live-settings.js';
+import type { LeewayError } from '../io/leeway-error.js';
+import { diagnose, formatPlace, matchPort, type PortList, type PortPlace } from '../io/ports/index.js';
+import type { RawOptions } from './choice-options.js';
+import { EXIT, type ExitCode } from './exit-codes.js';
+import { gatherLiveSettings } from './live-options.js';
+import { complain, say } from './say.js';
+import { formatPorts, type PortWish } from './words/ports.js';
+import type { World } from './world.js';
+
+/** Grows when a field changes its meaning or goes; new fields may come without. */
+const PORTS_VERSION = 1;
+
+const NO_PORTS: PortList = { inputs: [], outputs: [] };
+
+/**
+ * `leeway ports`: what is there, what the wanted names mean, and what is missing. Throws a LeewayError if the settings
+ * can't be read, or if the ports of a system that has MIDI can't be listed.
+ */
+export async function runPorts(options: RawOptions, world: World): Promise<ExitCode> {
+  const { settings: path } = options;
+  const gathered = await gatherLiveSettings(typeof path === 'string' ? path : undefined, options);
+  if (!gathered.ok) {
+    complain(world, gathered.mistakes);
+    return EXIT.mistake;
+  }
+  const { system, missing } = await diagnose(world.openPorts);
+  try {
+    const list = system?.list() ?? NO_PORTS;
+    const wishes = toWishes(gathered.settings, list);
+    if (options.json === true) {
+      const report = toJson(list, system?.virtualPorts ?? false, wishes, missing);
+      say(world.stdout, [JSON.stringify(report, null, 2)]);
+    } else {
+      if (system !== undefined) say(world.stdout, formatPorts(list, wishes));
+      complain(world, missing);
+    }
+    return system === undefined ? EXIT.noMidi : EXIT.done;
+  } finally {
+    system?.close();
+  }
+}
+
+function toWishes({ inputs, outlets }: LiveSettings, { inputs: from, outputs: to }: PortList): PortWish[] {
+  const toWish = (direction: PortWish['direction'], name: string, own: boolean): PortWish => {
+    const places = direction === 'input' ? from : to;
+    return { direction, name, own, found: own ? undefined : matchPort(name, places) };
+  };
+  return [
+    ...inputs.map(({ port, virtual }) => toWish('input', port, virtual)),
+    ...outlets.map(({ port, virtual }) => toWish('output', port, virtual)),
+  ];
+}
+
+function toJson(
+  { inputs, outputs }: PortList,
+  virtualPorts: boolean,
+  wishes: readonly PortWish[],
+  missing: readonly LeewayError[],
+) {
+  return {
+    kind: 'leeway ports',
+    version: PORTS_VERSION,
+    usable: !missing.some(({ exitCode }) => exitCode === EXIT.noMidi),
+    virtualPorts,
+    inputs: inputs.map(toPlaceJson),
+    outputs: outputs.map(toPlaceJson),
+    wanted: wishes.map(({ direction, name, own, found }) => ({
+      direction,
+      name,
+      virtual: own,
+      opens: found?.ok ? toPlaceJson(found.value) : null,
+      problem: found === undefined || found.ok ? null : found.problem,
+    })),
+    missing: missing.map(({ code, message, advice }) => ({ code, message, advice })),
+  };
+}
+
+/** `wanted` is the name that means just this place in settings and options. */
+function toPlaceJson(place: PortPlace) {
+  return { name: place.name, occurrence: place.occurrence, wanted: formatPlace(place) };
+}

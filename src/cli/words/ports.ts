@@ -1,0 +1,54 @@
+import type { Outcome } from '../../core/outcome.js';
+import { type Direction, formatPlace, type PortList, type PortPlace } from '../../io/ports/index.js';
+import { wrap } from './wrap.js';
+
+/** A port that would be opened or made, and what its name means here. */
+export interface PortWish {
+  readonly direction: Direction;
+  readonly name: string;
+  /** Whether it is a port of our own, made while playing. */
+  readonly own: boolean;
+  /** Of our own ports undefined. */
+  readonly found: Outcome<PortPlace> | undefined;
+}
+
+const INDENT = 8;
+
+/**
+ * The ports there are, and what those that are wanted mean.
+ *
+ * @example formatPorts({ inputs: [{ name: 'Keys', occurrence: 1 }], outputs: [] }, [])
+ *   // ['in      Keys', 'out     nothing can be played']
+ */
+export function formatPorts({ inputs, outputs }: PortList, wishes: readonly PortWish[]): string[] {
+  return [
+    ...formatPlaces('in', inputs, 'nothing plays'),
+    ...formatPlaces('out', outputs, 'nothing can be played'),
+    ...formatWishes(
+      'ours',
+      wishes.filter(({ own }) => own),
+    ),
+    ...formatWishes(
+      'wanted',
+      wishes.filter(({ own }) => !own),
+    ),
+  ];
+}
+
+function formatPlaces(head: string, places: readonly PortPlace[], none: string): string[] {
+  if (places.length === 0) return [head.padEnd(INDENT) + none];
+  return places.map((place, i) => (i === 0 ? head : '').padEnd(INDENT) + formatPlace(place));
+}
+
+function formatWishes(head: string, wishes: readonly PortWish[]): string[] {
+  return wishes.flatMap((wish, i) => wrap((i === 0 ? head : '').padEnd(INDENT), formatWish(wish)));
+}
+
+function formatWish({ direction, name, found }: PortWish): string {
+  const way = direction === 'input' ? 'in' : 'out';
+  if (found === undefined) return `${way} "${name}": made while playing`;
+  if (found.ok) return `${way} "${name}": opens ${formatPlace(found.value)}`;
+  if (found.problem.code === 'PORT_AMBIGUOUS')
+    return `${way} "${name}": means several. ${found.problem.advice}`;
+  return `${way} "${name}": isn't there; opened when it comes`;
+}
