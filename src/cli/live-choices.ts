@@ -66,6 +66,7 @@ export function toLiveSettings(
   }
   const settings = Object.freeze({
     tuner: toTunerSettings(choices),
+    leewayCents: choices.leewayCents,
     inputs: Object.freeze(inputs),
     outlets: Object.freeze(outlets),
     actions: Object.freeze(actions),
@@ -77,8 +78,8 @@ export function toLiveSettings(
 }
 
 /**
- * As `toRemarks`, for a live session. Where the player can go to another strategy, nothing is said of a rate or a way of
- * holding that one strategy has no use for, since another has. A leeway belongs to the strategy it is given with.
+ * As `toRemarks`, for a live session. Where the player can go to another strategy, nothing is said of what one strategy
+ * has no use for, since another may have.
  */
 export function toIdleRemarks(
   { outlets, actions }: LiveSettings,
@@ -88,8 +89,7 @@ export function toIdleRemarks(
 ): string[] {
   const changes = actions.some(({ action }) => action === 'strategy' || action === 'next-strategy');
   const outlet = outlets.find(({ kind }) => kind !== 'mts')?.kind ?? 'mts';
-  const told = changes ? { leewayCents: given.leewayCents, bendRange: given.bendRange } : given;
-  return toRemarks(told, { ...all, outlet }, style);
+  return toRemarks(changes ? { bendRange: given.bendRange } : given, { ...all, outlet }, style);
 }
 
 function toInputWish(table: InputTable): InputWish {

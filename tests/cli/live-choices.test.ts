@@ -154,3 +154,8 @@ describe('outlet options', () => {
 test('a take on the command line wins', () => {
   expect(gather({ live: { take: 'a' } }, { take: 'b' }).settings.takeDirectory).toBe('b');
 });
+
+test('a leeway is kept for strategies chosen later', () => {
+  const { settings } = gather({}, {}, { strategy: 'free', leewayCents: 3 });
+  expect([settings.tuner.leewayCents, settings.leewayCents]).toEqual([Infinity, 3]);
+});

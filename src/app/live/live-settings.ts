@@ -1,4 +1,4 @@
-import { STOCK_SETTINGS, type Strategy, type TunerSettings } from '../../core/tuner/index.js';
+import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import type { OutletChoice } from '../outlet-choice.js';
 
 /** A port to be played from. It need not be there yet: it is opened when it appears. */
@@ -70,6 +70,8 @@ export interface ActionRule {
 /** Everything a live session is told before it plays. Frozen; a change makes a new one. */
 export interface LiveSettings {
   readonly tuner: TunerSettings;
+  /** The leeway the player chose, in cents, for any strategy but `free`; `undefined`: the stock of each. */
+  readonly leewayCents: number | undefined;
   /** At least one; no two have the same port. */
   readonly inputs: readonly InputWish[];
   /** At least one; no two have the same port. */
@@ -115,6 +117,7 @@ export const STOCK_OUTLET: OutletWish = Object.freeze({
  */
 export const STOCK_LIVE_SETTINGS: LiveSettings = Object.freeze({
   tuner: STOCK_SETTINGS,
+  leewayCents: undefined,
   inputs: Object.freeze([STOCK_INPUT]),
   outlets: Object.freeze([STOCK_OUTLET]),
   actions: Object.freeze([]),
@@ -122,3 +125,21 @@ export const STOCK_LIVE_SETTINGS: LiveSettings = Object.freeze({
   systemMessages: true,
   takeDirectory: undefined,
 });
+
+/**
+ * A tuning under another strategy. The leeway follows the strategy, unless the player chose one.
+ * @param leewayCents what the player chose, as in {@link LiveSettings}
+ * @example withStrategy(STOCK_SETTINGS, 'pull', undefined).leewayCents  // 2
+ */
+export function withStrategy(
+  tuner: TunerSettings,
+  strategy: Strategy,
+  leewayCents: number | undefined,
+): TunerSettings {
+  const stock = toSettings({ strategy }).leewayCents;
+  return Object.freeze({
+    ...tuner,
+    strategy,
+    leewayCents: strategy === 'free' ? stock : (leewayCents ?? stock),
+  });
+}

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { STOCK_LIVE_SETTINGS } from '../../../src/app/live/live-settings.js';
-import { STOCK_SETTINGS } from '../../../src/core/tuner/index.js';
+import { STOCK_LIVE_SETTINGS, withStrategy } from '../../../src/app/live/live-settings.js';
+import { STOCK_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
 
 test('stock: our own virtual ports, an MPE lower zone of 15 members, the stock tuning', () => {
   const { tuner, inputs, outlets, actions } = STOCK_LIVE_SETTINGS;
@@ -16,4 +16,16 @@ test('stock settings are frozen to their depth', () => {
   const { inputs, outlets, actions } = STOCK_LIVE_SETTINGS;
   const parts = [STOCK_LIVE_SETTINGS, inputs, ...inputs, outlets, ...outlets, actions];
   expect(parts.map((part) => Object.isFrozen(part))).toEqual(parts.map(() => true));
+});
+
+test.each([
+  ['free', undefined, Infinity],
+  ['free', 5, Infinity],
+  ['pull', undefined, 2],
+  ['pull', 5, 5],
+  ['anchored', undefined, 8],
+  ['anchored', 0, 0],
+] as const)('%s with a leeway of %s cents chosen stands within %d', (strategy, chosen, leeway) => {
+  const tuner = toSettings({ strategy: 'pull', limit: 7, leewayCents: 3 });
+  expect(withStrategy(tuner, strategy, chosen)).toEqual({ ...tuner, strategy, leewayCents: leeway });
 });
