@@ -110,16 +110,18 @@ export class Relay {
       case CC.resetControllers:
         this.#reset(part, input);
         break;
-      case CC.allSoundOff:
       case CC.localControl:
         this.#mode(part, controller, value);
+        break;
+      case CC.allSoundOff:
+        this.#silence(part, controller);
         break;
       case CC.allNotesOff:
       case CC.omniOff:
       case CC.omniOn:
       case CC.mono:
       case CC.poly:
-        this.#mode(part, CC.allNotesOff, 0);
+        this.#silence(part, CC.allNotesOff);
         break;
       default:
         this.#set(part, input, controller, value);
@@ -149,6 +151,13 @@ export class Relay {
     for (const carrier of this.#carriers) {
       if (this.carries(carrier, part)) tellSelection(this.#sink, carrier, RPN.none);
     }
+  }
+
+  /** All Notes Off or All Sound Off; not where other parts play on the same channels, whose notes it would end too. */
+  #silence(part: number, controller: number): void {
+    const isShared = this.#common !== undefined && this.#parts.filter(Boolean).length > 1;
+    // The notes of the part itself get their note-offs in any case.
+    if (!isShared) this.#mode(part, controller, 0);
   }
 
   #mode(part: number, controller: number, value: number): void {

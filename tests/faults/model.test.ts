@@ -1,0 +1,206 @@
+import { describe, expect, test } from 'vitest';
+import type { Action } from '../../src/app/live/live-settings.js';
+import type { SoundingNote } from '../../src/core/tuner/index.js';
+import { Stage, stageSettings } from '../support/stage.js';
+import { SynthModel } from '../support/synth-model.js';
+
+/** Random events in all; `npm run test:model` plays a million. */
+const EVENTS = Number(process.env.LEEWAY_MODEL_EVENTS ?? 60_000);
+const KINDS = ['mpe', 'multichannel', 'mts'] as const;
+const ACTIONS: readonly Action[] = [
+  'home-now',
+  'home-next',
+  'panic',
+  'next-strategy',
+  'tonic-from-bass',
+  'limit-up',
+  'limit-down',
+  'hold-drift',
+  'bypass',
+];
+/** How far a pitch may be off, in cents: half a bend step at the outlet's stock range, or half a step of a tuning. */
+const STEP_CENTS = { mpe: 4800 / 8192, multichannel: 200 / 8192, mts: 100 / 16384 };
+
+/** Repeatable random numbers: a linear congruential generator with the constants of Numerical Recipes. */
+function createRandom(seed: number): (below: number) => number {
+  let state = seed >>> 0;
+  return (below) => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+    return Math.floor((state / 2 ** 32) * below);
+  };
+}
+
+/** A stage whose synth is a model that hears each message as it is sent, and keeps none. */
+class Watched extends Stage {
+  hearing = new SynthModel();
+
+  listen(): void {
+    const { synth } = this;
+    synth.receive = (bytes) => {
+      synth.sends++;
+      if (!synth.isPlugged) return;
+      if (bytes[0] < 0xf0) this.hearing.channel(bytes[0], bytes[1], bytes[2] ?? 0);
+      else this.hearing.system(bytes);
+      this.hearing.log.length = 0;
+    };
+  }
+
+  replug(): void {
+    this.synth.unplug();
+    this.wait(600);
+    this.synth = this.machine.plugSynth('Synth');
+    this.hearing = new SynthModel();
+    this.listen();
+    this.wait(1000);
+  }
+}
+
+/** What each note whose key is down is to sound now, the player's wheel and the bypass counted in. */
+function toWanted(stage: Stage, wheelCents: readonly number[]): number[] {
+  const { line } = stage.session;
+  const toCents = (note: SoundingNote) => (line.isBypassed ? 100 * note.key : note.reportedCents);
+  return line.tuner.notes
+    .filter(({ keyDown }) => keyDown)
+    .map((note) => toCents(note) + wheelCents[note.part % 16])
+    .sort((a, b) => a - b);
+}
+
+describe.each(KINDS)('random playing over %s', (kind) => {
+  test('each note sounds as decided, none is lost, every drain is silent', () => {
+    const settings = stageSettings();
+    const stage = new Watched({ ...settings, outlets: [{ ...settings.outlets[0], kind }], fuse: 1e9 });
+    stage.replug();
+    const random = createRandom(20_261 + KINDS.indexOf(kind));
+    const wheelCents = new Array<number>(16).fill(0);
+    const seen: Record<string, number> = {};
+    let compared = 0;
+    let drains = 0;
+
+    const checkSilence = (): void => {
+      if (stage.hearing.voices.length > 0) expect(stage.hearing.voices).toEqual([]);
+    };
+    const checkPitches = (): void => {
+      // What only a pedal holds the receiver may hold longer than the tuner: parts of a zone share it, and a key struck
+      // again ends the old note for the tuner alone.
+      const voices = stage.hearing.voices.filter(({ isDown }) => isDown);
+      const wanted = toWanted(stage, wheelCents);
+      const isShared = new Set(voices.map(({ channel }) => channel)).size < voices.length;
+      // Notes that share a channel share its bend; `mts` lets the wheel to the synth, two semitones each way.
+      if (isShared && kind !== 'mts') return;
+      if (stage.session.outlets[0].outlet.counters.sharedNotes > 0 && kind === 'mts') return;
+      const heard = voices.map((voice) => stage.hearing.centsOf(voice)).sort((a, b) => a - b);
+      if (heard.length !== wanted.length) expect(heard).toEqual(wanted);
+      compared += heard.length;
+      for (let i = 0; i < heard.length; i++) {
+        if (Math.abs(heard[i] - wanted[i]) > STEP_CENTS[kind] * 0.501 + 0.05) expect(heard).toEqual(wanted);
+      }
+    };
+
+    for (let n = 0; n < EVENTS / KINDS.length; n++) {
+      if (random(3) === 0) stage.wait(random(60));
+      const channel = random(2);
+      const what = random(1000);
+      const key = 40 + random(45);
+      // Few enough for a channel each, most of the time.
+      const isFull = stage.session.line.tuner.notes.length > 9 && random(20) > 0;
+      const name =
+        what < 420
+          ? isFull
+            ? 'off'
+            : 'on'
+          : what < 880
+            ? 'off'
+            : what < 920
+              ? 'pedal'
+              : what < 960
+                ? 'wheel'
+                : what < 975
+                  ? 'mode'
+                  : what < 985
+                    ? 'program'
+                    : what < 996
+                      ? 'other'
+                      : what < 999
+                        ? 'action'
+                        : 'rare';
+      seen[name] = (seen[name] ?? 0) + 1;
+      switch (name) {
+        case 'on':
+          stage.keys.feed(0x90 | channel, key, 1 + random(127));
+          break;
+        case 'off': {
+          const { notes } = stage.session.line.tuner;
+          const note = notes.length > 0 ? notes[random(notes.length)] : undefined;
+          const off = random(2) === 0 ? 0x80 : 0x90;
+          if (note !== undefined) stage.keys.feed(off | (note.part % 16), note.key, 0);
+          break;
+        }
+        case 'pedal':
+          stage.keys.feed(0xb0 | channel, random(2) === 0 ? 64 : 66, random(4) === 0 ? 127 : 0);
+          break;
+        case 'wheel': {
+          // A semitone each way: more would reach the end of the stock range of plain channels, which is counted.
+          const value = random(3) === 0 ? 8192 : 4096 + random(8192);
+          wheelCents[channel] = ((value - 8192) / 8192) * 200;
+          stage.keys.feed(0xe0 | channel, value & 127, value >> 7);
+          break;
+        }
+        case 'mode':
+          stage.keys.feed(0xb0 | channel, [123, 120, 121][random(3)], 0);
+          // Reset All Controllers centres the wheel. RP-015.
+          break;
+        case 'program':
+          stage.keys.feed(0xc0 | channel, random(128));
+          break;
+        case 'other':
+          stage.keys.feed(
+            ...[[0xd0 | channel, random(128)], [0xa0 | channel, key, random(128)], [0xf8]][random(3)],
+          );
+          break;
+        case 'action': {
+          const action = ACTIONS[random(ACTIONS.length)];
+          stage.session.act({ action, strategy: undefined });
+          if (action === 'panic') checkSilence();
+          break;
+        }
+        case 'rare':
+          if (random(3) === 0) {
+            stage.replug();
+            checkSilence();
+            // Keys that were down stay silent there until they are struck again.
+            stage.session.panic();
+          } else if (random(2) === 0) {
+            stage.keys.unplug();
+            stage.wait(600);
+            checkSilence();
+            stage.keys = stage.machine.plugKeys('Keys');
+            stage.wait(1000);
+            wheelCents.fill(0);
+          } else {
+            stage.session.reload(stage.session.settings);
+            checkSilence();
+          }
+          break;
+      }
+      if (name === 'mode') syncWheels(stage, wheelCents);
+      // A drain centres the synth's own wheel, which is all `mts` has.
+      if (kind === 'mts' && stage.session.counters.drains !== drains) wheelCents.fill(0);
+      drains = stage.session.counters.drains;
+      checkPitches();
+    }
+    stage.session.stop();
+    checkSilence();
+    expect(stage.hearing.noteOns).toBe(stage.hearing.noteOffs);
+    expect(stage.session.counters.faults).toBe(0);
+    expect(Object.keys(seen)).toHaveLength(9);
+    expect(compared).toBeGreaterThan(EVENTS / 2);
+  }, 600_000);
+});
+
+/** After a reset the wheel stands in the middle again. */
+function syncWheels(stage: Stage, wheelCents: number[]): void {
+  for (let channel = 0; channel < 2; channel++) {
+    stage.keys.feed(0xe0 | channel, 0, 64);
+    wheelCents[channel] = 0;
+  }
+}
