@@ -6,10 +6,9 @@ import {
   type Strategy,
   type Tuner,
   type TunerSettings,
-  toSettings,
 } from '../../core/tuner/index.js';
 import type { Line } from '../line.js';
-import type { ActionRule } from './live-settings.js';
+import { type ActionRule, withStrategy } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
 
 /** What of a session actions need. */
@@ -28,13 +27,13 @@ const MOST_ACCIDENTALS = 7;
 /**
  * Does what a hand, a foot or the page asks for. What asks for something that is so already, or that makes no sense now
  * (the tonic from the bass of a silence), changes nothing.
- * @param told the tuning as the player wrote it: a strategy gone back to gets its own leeway again
+ * @param leewayCents what the player chose for whatever strategy, as in the settings
  */
 export function act(
   session: Stage,
   atMs: number,
   rule: Pick<ActionRule, 'action' | 'strategy'>,
-  told: TunerSettings,
+  leewayCents: number | undefined,
   tell: (event: SessionEvent) => void,
 ): void {
   const { line } = session;
@@ -51,11 +50,13 @@ export function act(
       session.panic();
       break;
     case 'next-strategy':
-      session.retell(toStrategy(settings, STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % 3], told));
+      session.retell(
+        withStrategy(settings, STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % 3], leewayCents),
+      );
       break;
     case 'strategy':
       if (rule.strategy !== undefined && rule.strategy !== settings.strategy)
-        session.retell(toStrategy(settings, rule.strategy, told));
+        session.retell(withStrategy(settings, rule.strategy, leewayCents));
       break;
     case 'tonic-from-bass': {
       const tonic = toBassTonic(tuner);
@@ -77,12 +78,6 @@ export function act(
       tell({ kind: 'bypassed', on: line.isBypassed });
       break;
   }
-}
-
-/** A tuning under another strategy, with the leeway the player wrote for it, or its stock one. */
-function toStrategy(settings: TunerSettings, strategy: Strategy, told: TunerSettings): TunerSettings {
-  const stock = toSettings({ strategy }).leewayCents;
-  return { ...settings, strategy, leewayCents: strategy === told.strategy ? told.leewayCents : stock };
 }
 
 /** The lowest sounding note as a tonic, spelled as it stands; `undefined` in silence. */

@@ -29,12 +29,12 @@ export class LiveOutlet {
     this.outlet = createOutlet(wish, this.#paced ?? this.sink, channelOf);
   }
 
-  /** The port is there: silences what an earlier run may have left, and sets the receiver up. */
+  /** The port is there: sets the receiver up, and silences what an earlier run may have left. */
   connect(link: OutputLink, atMs: number): void {
     this.sink.link = link;
     this.sink.clear();
-    this.drain(atMs);
     this.outlet.open();
+    this.drain(atMs);
     this.#isReady = true;
   }
 

@@ -73,8 +73,6 @@ export class LiveSession {
   readonly counters: SessionCounters = { drains: 0, faults: 0, mends: 0 };
   readonly #edges: SessionEdges;
   #settings: LiveSettings;
-  /** The tuning as the player wrote it, whatever was asked for since. */
-  #told: TunerSettings;
   #inputs: readonly LiveInput[] = [];
   #outlets: readonly LiveOutlet[] = [];
   /** By input: what the line plays. */
@@ -91,7 +89,6 @@ export class LiveSession {
 
   constructor(settings: LiveSettings, edges: SessionEdges) {
     this.#settings = settings;
-    this.#told = settings.tuner;
     this.#edges = edges;
     this.#wanted = toWantedPorts(settings);
     this.#keeper = new PortKeeper(edges.ports, this.#wanted.all, this.#toKeeperListener());
@@ -182,7 +179,6 @@ export class LiveSession {
     this.line.tuner = retell(this.line.tuner, settings.tuner);
     const isSameRoute = toRoute(settings) === toRoute(this.#settings);
     this.#settings = settings;
-    this.#told = settings.tuner;
     if (!isSameRoute) {
       this.#wanted = toWantedPorts(settings, this.#wanted);
       for (const port of [...this.#links.keys()]) {
@@ -199,7 +195,7 @@ export class LiveSession {
   /** Does what a hand, a foot or the page asks for. */
   act(rule: Pick<ActionRule, 'action' | 'strategy'>): void {
     this.#edges.tell({ kind: 'acted', action: rule.action });
-    this.#guarded(() => act(this, this.#now(), rule, this.#told, this.#edges.tell));
+    this.#guarded(() => act(this, this.#now(), rule, this.#settings.leewayCents, this.#edges.tell));
     this.#settle();
     this.#wakeIfNeeded();
   }
