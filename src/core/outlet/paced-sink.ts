@@ -25,9 +25,10 @@ export class PacedSink implements MidiSink {
   /** The bend each channel waits for, 0..16383, or {@link NONE}. */
   readonly #waiting = new Int16Array(16).fill(NONE);
   #count = 0;
-  /** Bytes the cable still has to carry at `#countedMs`. */
+  /** Bytes the cable still had to carry at the last flush, and what was passed since. */
   #backlogBytes = 0;
-  #countedMs = -Infinity;
+  #freshBytes = 0;
+  #flushedMs = -Infinity;
   /** Where the next flush begins: channels take turns. */
   #next = 0;
   /** Bends that were never sent because a later one came first. */
@@ -59,17 +60,18 @@ export class PacedSink implements MidiSink {
 
   /** SysEx and the rest of the system messages pass at once. */
   system(bytes: Uint8Array): void {
-    this.#backlogBytes += bytes.length;
+    this.#freshBytes += bytes.length;
     this.#sink.system(bytes);
   }
 
   /** Sends waiting bends while the cable is free. @param nowMs never decreases */
   flush(nowMs: number): void {
-    const carried = (nowMs - this.#countedMs) * this.#bytesPerMs;
-    this.#backlogBytes = Math.max(0, this.#backlogBytes - carried);
-    this.#countedMs = nowMs;
+    const carried = (nowMs - this.#flushedMs) * this.#bytesPerMs;
+    this.#backlogBytes = Math.max(0, this.#backlogBytes - carried) + this.#freshBytes;
+    this.#freshBytes = 0;
+    this.#flushedMs = nowMs;
     for (let turn = 0; turn < 16 && this.#count > 0; turn++) {
-      if (this.#backlogBytes > LONGEST_WAIT_MS * this.#bytesPerMs) return;
+      if (this.#backlogBytes + this.#freshBytes > LONGEST_WAIT_MS * this.#bytesPerMs) return;
       this.#sendBend(this.#next);
       this.#next = (this.#next + 1) % 16;
     }
@@ -89,7 +91,7 @@ export class PacedSink implements MidiSink {
   }
 
   #pass(status: number, data1: number, data2: number): void {
-    this.#backlogBytes += (status & 0xe0) === 0xc0 ? 2 : 3;
+    this.#freshBytes += (status & 0xe0) === 0xc0 ? 2 : 3;
     this.#sink.channel(status, data1, data2);
   }
 }

@@ -19,7 +19,7 @@ describe('a live session', () => {
   });
 
   it('silences what an earlier run may have left before it plays', () => {
-    const first = new Stage().synth.messages.slice(0, 40);
+    const first = new Stage().synth.messages;
     for (let channel = 0; channel < 16; channel++) {
       expect(first).toContainEqual([0xb0 | channel, 123, 0]);
       expect(first).toContainEqual([0xb0 | channel, 120, 0]);
@@ -122,5 +122,42 @@ describe('a live session', () => {
   it('counts the time of each message', () => {
     const stage = new Stage().strike(60, 64).wait(100);
     expect(stage.session.latency.quantiles().count).toBe(2);
+  });
+});
+
+describe('on a DIN cable', () => {
+  const chord = [36, 43, 48, 52, 55, 60, 64, 67, 72, 76];
+  const struck = [62, 65, 69, 74];
+
+  /** How long after it was struck the last note of a chord comes out of the cable, while ten tied notes glide. */
+  function lateness(wire: 'din' | 'fast'): number {
+    const settings = stageSettings({}, { strategy: 'anchored', leewayCents: 0, glideMs: 400 });
+    const outlets = [{ ...settings.outlets[0], wire, kind: 'multichannel' as const }];
+    const stage = new Stage({ ...settings, outlets }, 3125);
+    stage
+      .wait(2000)
+      .strike(...chord)
+      .wait(1000);
+    // A note far off moves the body, and everything tied begins to glide.
+    stage.strike(81).wait(95);
+    const struckMs = stage.nowMs;
+    stage.strike(...struck);
+    const ons = stage.synth.received.filter(
+      ({ bytes, sentMs }) => sentMs === struckMs && (bytes[0] & 0xf0) === 0x90,
+    );
+    expect(ons).toHaveLength(4);
+    stage.wait(2000);
+    const { session } = stage;
+    const model = stage.model();
+    const heard = model.voices.map((voice) => model.centsOf(voice)).sort((a, b) => a - b);
+    const wanted = session.line.tuner.notes.map((note) => note.reportedCents).sort((a, b) => a - b);
+    heard.forEach((cents, i) => expect(Math.abs(cents - wanted[i])).toBeLessThan(0.02));
+    return Math.max(...ons.map(({ arrivedMs }) => arrivedMs)) - struckMs;
+  }
+
+  it('a chord struck during a glide doesn’t wait for the bends of the glide', () => {
+    // Four notes and the bends before them: 24 bytes, 7.7 ms; and what was under way when they were struck.
+    expect(lateness('din')).toBeLessThan(7.7 + 2);
+    expect(lateness('fast')).toBeGreaterThan(lateness('din') + 5);
   });
 });

@@ -1,0 +1,107 @@
+import { describe, expect, it } from 'vitest';
+import type { Action } from '../../../src/app/live/live-settings.js';
+import { toDriftCents } from '../../../src/core/tuner/index.js';
+import { Stage, stageSettings } from '../../support/stage.js';
+
+function ask(stage: Stage, ...actions: Action[]): Stage {
+  for (const action of actions) stage.session.act({ action, strategy: undefined });
+  return stage;
+}
+
+function settingsOf(stage: Stage) {
+  return stage.session.line.tuner.settings;
+}
+
+describe('what may be asked for while playing', () => {
+  it('next strategy: round and round, in silence, each with its leeway', () => {
+    const stage = new Stage(stageSettings({}, { strategy: 'anchored' })).strike(60, 64).wait(50);
+    const seen = [1, 2, 3].map(() => {
+      ask(stage, 'next-strategy');
+      expect(stage.model().voices).toEqual([]);
+      const { strategy, leewayCents } = settingsOf(stage);
+      return [strategy, leewayCents];
+    });
+    expect(seen).toEqual([
+      ['free', Infinity],
+      ['pull', 2],
+      ['anchored', 8],
+    ]);
+  });
+
+  it('a strategy by name', () => {
+    const stage = new Stage();
+    stage.session.act({ action: 'strategy', strategy: 'pull' });
+    expect(settingsOf(stage).strategy).toBe('pull');
+    const drains = stage.session.counters.drains;
+    stage.session.act({ action: 'strategy', strategy: 'pull' });
+    expect(stage.session.counters.drains).toBe(drains);
+  });
+
+  it('limit up and down, no farther than they go', () => {
+    const stage = ask(new Stage(), 'limit-up', 'limit-up', 'limit-up', 'limit-up');
+    expect(settingsOf(stage).limit).toBe(13);
+    ask(stage, 'limit-down', 'limit-down', 'limit-down', 'limit-down', 'limit-down');
+    expect(settingsOf(stage).limit).toBe(3);
+  });
+
+  it('the tonic from the bass, spelled as it stands; in silence nothing', () => {
+    const stage = ask(new Stage(stageSettings({}, { limit: 5 })), 'tonic-from-bass');
+    expect(settingsOf(stage).home.tonic).toEqual({ keyClass: 0, fifths: 0 });
+    stage.strike(66, 70, 73).wait(50);
+    ask(stage, 'tonic-from-bass');
+    expect(settingsOf(stage).home.tonic.keyClass).toBe(6);
+    expect(Math.abs(settingsOf(stage).home.tonic.fifths)).toBe(6);
+    expect(stage.model().voices).toEqual([]);
+  });
+
+  it('home now, and at the next strike', () => {
+    const stage = new Stage(stageSettings({}, { strategy: 'anchored', leewayCents: 100 }));
+    for (const keys of [
+      [48, 67, 72, 76],
+      [45, 69, 72, 76],
+      [50, 69, 74, 77],
+    ]) {
+      stage
+        .strike(...keys)
+        .wait(900)
+        .lift(...keys);
+    }
+    stage.strike(43, 67, 71, 74).wait(200);
+    expect(Math.abs(toDriftCents(stage.session.line.tuner))).toBeGreaterThan(1);
+    ask(stage, 'home-now').wait(200);
+    expect(toDriftCents(stage.session.line.tuner)).toBeCloseTo(0, 6);
+    ask(stage, 'home-next').lift(43, 67, 71, 74).wait(50).strike(48, 64, 67).wait(200);
+    expect(toDriftCents(stage.session.line.tuner)).toBeCloseTo(0, 6);
+  });
+
+  it('bypass: 12 equal while it is on, sounding notes too, and pure again', () => {
+    const stage = new Stage().strike(60, 64, 67).wait(100);
+    const pure = stage.model().voices.map((voice) => stage.model().centsOf(voice));
+    ask(stage, 'bypass').wait(20);
+    const equal = stage.model();
+    for (const voice of equal.voices) expect(equal.centsOf(voice)).toBeCloseTo(100 * voice.key, 6);
+    ask(stage, 'bypass').wait(20);
+    expect(stage.model().voices.map((voice) => stage.model().centsOf(voice))).toEqual(pure);
+    expect(stage.events.filter(({ kind }) => kind === 'bypassed')).toEqual([
+      { kind: 'bypassed', on: true },
+      { kind: 'bypassed', on: false },
+    ]);
+  });
+
+  it('hold the drift, and let it go', () => {
+    const stage = ask(new Stage(), 'hold-drift');
+    expect(stage.session.line.tuner.driftHeld).toBe(true);
+    expect(ask(stage, 'hold-drift').session.line.tuner.driftHeld).toBe(false);
+  });
+
+  it('from a foot switch, which isn’t passed on', () => {
+    const on = { kind: 'controller' as const, number: 67, channel: undefined, input: 'Keys' };
+    const stage = new Stage(stageSettings({ actions: [{ on, action: 'panic', strategy: undefined }] }));
+    stage.strike(60).wait(50);
+    const before = stage.synth.messages.length;
+    stage.keys.feed(0xb0, 67, 127);
+    expect(stage.model().voices).toEqual([]);
+    expect(stage.synth.messages.slice(before)).not.toContainEqual([0xb0, 67, 127]);
+    expect(stage.told()).toContain('acted');
+  });
+});

@@ -1,0 +1,114 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { MidiSink } from '../../../src/core/midi/index.js';
+import { PacedSink } from '../../../src/core/outlet/index.js';
+
+/** Everything that came out, as bytes. */
+class Wire implements MidiSink {
+  readonly sent: number[][] = [];
+
+  channel(status: number, data1: number, data2: number): void {
+    this.sent.push([status, data1, data2]);
+  }
+
+  system(bytes: Uint8Array): void {
+    this.sent.push([...bytes]);
+  }
+}
+
+function pace(): { wire: Wire; paced: PacedSink } {
+  const wire = new Wire();
+  return { wire, paced: new PacedSink(wire) };
+}
+
+describe('a slow cable', () => {
+  it('carries a bend at once while it is free', () => {
+    const { wire, paced } = pace();
+    paced.channel(0xe3, 1, 65);
+    paced.flush(0);
+    expect(wire.sent).toEqual([[0xe3, 1, 65]]);
+    expect(paced.isWaiting).toBe(false);
+  });
+
+  it('lets a chord struck during a glide go before the bends', () => {
+    const { wire, paced } = pace();
+    for (let channel = 0; channel < 10; channel++) paced.channel(0xe0 | channel, 0, 66);
+    paced.channel(0xea, 0, 70);
+    paced.channel(0x9a, 60, 80);
+    paced.channel(0xeb, 0, 71);
+    paced.channel(0x9b, 64, 80);
+    expect(wire.sent).toEqual([
+      [0xea, 0, 70],
+      [0x9a, 60, 80],
+      [0xeb, 0, 71],
+      [0x9b, 64, 80],
+    ]);
+    // Twelve bytes are on the cable: 3.84 ms. Then the bends, one after another.
+    for (let atMs = 0; atMs < 2; atMs++) paced.flush(atMs);
+    expect(wire.sent).toHaveLength(4);
+    for (let atMs = 2; atMs <= 14; atMs++) paced.flush(atMs);
+    expect(wire.sent).toHaveLength(14);
+  });
+
+  it('carries the end of a glide, and what the cable has room for of the way there', () => {
+    const { wire, paced } = pace();
+    for (let channel = 0; channel < 15; channel++) paced.channel(0x90 | channel, 60, 80);
+    for (let step = 0; step <= 60; step++) {
+      for (let channel = 0; channel < 15; channel++) paced.channel(0xe0 | channel, step, 64);
+      paced.flush(10 * step);
+    }
+    for (let atMs = 601; paced.isWaiting; atMs++) paced.flush(atMs);
+    const bends = wire.sent.filter(([status]) => (status & 0xf0) === 0xe0);
+    for (let channel = 0; channel < 15; channel++) {
+      expect(bends.filter(([status]) => (status & 15) === channel).at(-1)).toEqual([0xe0 | channel, 60, 64]);
+    }
+    expect(bends.length + paced.superseded).toBe(61 * 15);
+    expect(paced.superseded).toBeGreaterThan(100);
+  });
+
+  it('has a bend before its note-on, the latest for each channel at the end, and nothing else out of order', () => {
+    const message = fc.tuple(
+      fc.constantFrom(0x80, 0x90, 0xb0, 0xe0),
+      fc.nat(3),
+      fc.nat(127),
+      fc.integer({ min: 1, max: 127 }),
+    );
+    fc.assert(
+      fc.property(fc.array(fc.tuple(message, fc.nat(4))), (played) => {
+        const { wire, paced } = pace();
+        const bend = new Map<number, string>();
+        const heard = new Map<number, string>();
+        let seen = 0;
+        let atMs = 0;
+        const hear = (): void => {
+          for (; seen < wire.sent.length; seen++) {
+            const [status, data1, data2] = wire.sent[seen];
+            const channel = status & 15;
+            if ((status & 0xf0) === 0xe0) heard.set(channel, `${data1} ${data2}`);
+            if ((status & 0xf0) === 0x90) expect(heard.get(channel)).toBe(bend.get(channel));
+          }
+        };
+        for (const [[type, channel, data1, data2], wait] of played) {
+          if (type === 0xe0) bend.set(channel, `${data1} ${data2}`);
+          paced.channel(type | channel, data1, data2);
+          hear();
+          atMs += wait;
+          paced.flush(atMs);
+          hear();
+        }
+        paced.finish();
+        hear();
+        expect(heard).toEqual(bend);
+        const others = ([status]: number[]): boolean => (status & 0xf0) !== 0xe0;
+        const expected = played.map(([[type, channel, ...data]]) => [type | channel, ...data]).filter(others);
+        expect(wire.sent.filter(others)).toEqual(expected);
+      }),
+    );
+  });
+
+  it('passes system messages at once', () => {
+    const { wire, paced } = pace();
+    paced.system(Uint8Array.of(0xf8));
+    expect(wire.sent).toEqual([[0xf8]]);
+  });
+});
