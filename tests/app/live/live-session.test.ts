@@ -151,7 +151,7 @@ describe('on a DIN cable', () => {
     const model = stage.model();
     const heard = model.voices.map((voice) => model.centsOf(voice)).sort((a, b) => a - b);
     const wanted = session.line.tuner.notes.map((note) => note.reportedCents).sort((a, b) => a - b);
-    heard.forEach((cents, i) => expect(Math.abs(cents - wanted[i])).toBeLessThan(0.02));
+    for (const [i, cents] of heard.entries()) expect(Math.abs(cents - wanted[i])).toBeLessThan(0.02);
     return Math.max(...ons.map(({ arrivedMs }) => arrivedMs)) - struckMs;
   }
 
