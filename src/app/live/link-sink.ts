@@ -10,6 +10,7 @@ export type OnSent = (bytes: Uint8Array) => void;
  *
  * Never throws. When the link refuses a message, the error is kept and everything after it is dropped until `clear`:
  * the receiver's state is in doubt then, and the owner drains it as soon as the running message has been worked off.
+ * A message that can't be carried by any port, such as a SysEx beyond the limit, is only counted: nothing of it went out.
  * Hot path: allocates nothing.
  */
 export class LinkSink implements MidiSink {
@@ -57,6 +58,7 @@ export class LinkSink implements MidiSink {
       link.send(bytes);
     } catch (error) {
       this.refusedMessages++;
+      if (error instanceof LeewayError && error.code === 'PORT_MESSAGE') return;
       this.error = error instanceof LeewayError ? error : toRefusal(error);
       return;
     }
