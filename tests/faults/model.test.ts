@@ -75,6 +75,8 @@ describe.each(KINDS)('random playing over %s', (kind) => {
     const seen: Record<string, number> = {};
     let compared = 0;
     let drains = 0;
+    let shared = 0;
+    let isSharing = false;
 
     const checkSilence = (): void => {
       if (stage.hearing.voices.length > 0) expect(stage.hearing.voices).toEqual([]);
@@ -84,6 +86,12 @@ describe.each(KINDS)('random playing over %s', (kind) => {
       // again ends the old note for the tuner alone.
       const voices = stage.hearing.voices.filter(({ isDown }) => isDown);
       const wanted = toWanted(stage, wheelCents);
+      // Where `mts` finds no free key beside one that is struck again and again, notes share it, which is counted.
+      const { sharedNotes } = stage.session.outlets[0].outlet.counters;
+      if (sharedNotes !== shared) isSharing = true;
+      if (wanted.length === 0) isSharing = false;
+      shared = sharedNotes;
+      if (kind === 'mts' && isSharing) return;
       // Notes that share a channel share its bend; in `mts`, where all channels share one table, those on one key do.
       const sharing = kind === 'mts' ? stage.hearing.voices : voices;
       const places = new Set(sharing.map(({ channel, key }) => (kind === 'mts' ? key : channel)));
