@@ -11,7 +11,7 @@ import { useTemporaryFolder } from '../support/temporary-folder.js';
 import { until } from '../support/until.js';
 
 const run = promisify(execFile);
-const isReady = NO_SEQUENCER === undefined && hasPrograms('aseqdump', 'aplaymidi');
+const isReady = NO_SEQUENCER === undefined && hasPrograms('aconnect', 'aseqdump', 'aplaymidi');
 
 describe.skipIf(!isReady)("ports of our own, with ALSA's programs at the other end (alsa-utils)", () => {
   const folder = useTemporaryFolder();
@@ -51,6 +51,29 @@ describe.skipIf(!isReady)("ports of our own, with ALSA's programs at the other e
       'System exclusive F0 7E 7F 06 01 F7',
       'Start',
     ]);
+  });
+
+  test('a connection that aconnect cuts is noticed, and opens again', async () => {
+    const far = await openPortSystem();
+    try {
+      const keys = far.createOutput('Far Keys');
+      const [place] = ports.list().inputs.filter(({ name }) => name.endsWith(':Far Keys'));
+      const link = ports.openInput(place, () => {});
+      ports.list();
+      expect(link.placeNow()).toEqual(place);
+      await run('aconnect', ['-d', addressOf('Far Keys'), addressOf('RtMidi Input')]);
+      expect(ports.list().inputs).toContainEqual(place);
+      expect(link.placeNow()).toBeUndefined();
+      link.close();
+      const heard: number[][] = [];
+      const again = ports.openInput(place, (bytes) => heard.push([...bytes]));
+      ports.list();
+      expect(again.placeNow()).toEqual(place);
+      keys.send(hex('F8'));
+      await until('the clock', () => heard.length > 0);
+    } finally {
+      far.close();
+    }
   });
 
   test('what aplaymidi plays comes in', async () => {

@@ -2,7 +2,7 @@ import { execFile } from 'node:child_process';
 import { promisify } from 'node:util';
 import { describe, expect, test } from 'vitest';
 import { matchPort, openPortSystem, PortKeeper, type WantedPort } from '../../src/io/ports/index.js';
-import { NO_SEQUENCER } from '../support/alsa.js';
+import { addressOf, NO_SEQUENCER } from '../support/alsa.js';
 import { KeeperLog } from '../support/keeper-log.js';
 import { until } from '../support/until.js';
 
@@ -77,5 +77,30 @@ describe.skipIf(NO_SEQUENCER !== undefined || SWITCH === undefined)(
         far.close();
       }
     }, 1_800_000);
+
+    test('replugged between two looks is noticed, though it has its number back', async () => {
+      const usb = (...words: string[]) => run('sh', [String(SWITCH), ...words]);
+      const near = await openPortSystem();
+      const log = new KeeperLog();
+      const keeper = new PortKeeper(near, [{ direction: 'input', name: 'Test Keys', own: false }], log);
+      const look = () => {
+        keeper.look(performance.now());
+        return log.take();
+      };
+      const name = 'Test Keys:Test Keys MIDI 1';
+      try {
+        await usb('plug', 'Test Keys');
+        expect(look()).toEqual([`opened input ${name}`]);
+        const address = addressOf('Test Keys MIDI 1');
+        await usb('unplug');
+        await usb('plug', 'Test Keys');
+        expect(addressOf('Test Keys MIDI 1')).toBe(address);
+        expect([look(), look()].flat()).toEqual([`lost input ${name}`, `opened input ${name}`]);
+      } finally {
+        keeper.close();
+        near.close();
+        await usb('unplug');
+      }
+    }, 300_000);
   },
 );

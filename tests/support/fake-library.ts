@@ -29,6 +29,9 @@ export class FakeLibrary {
   /** Called when a name is read, so that a test can change the list in between. */
   onRead: () => void = () => {};
 
+  /** Called when a port of a list is opened, so that a test can list the near end of the link. */
+  onOpen: (list: readonly Listed[]) => unknown = () => {};
+
   readonly library: MidiLibrary;
 
   constructor() {
@@ -60,6 +63,7 @@ export class FakeLibrary {
         const port = this.#list()[index];
         if (port === undefined) throw new RangeError('Invalid MIDI port number');
         if (port.busy) throw new Error('Internal RtMidi error');
+        fake.onOpen(this.#list());
       }
 
       openVirtualPort(name: string): void {

@@ -1,6 +1,7 @@
+import { readConnections } from './alsa-connections.js';
 import { LibraryInputLink, LibraryOutputLink, type Watch } from './library-links.js';
 import type { MidiLibrary } from './midi-library.js';
-import { isLinkEnd, toPlaceName, toPlaces } from './port-names.js';
+import { isLinkEnd, toAddress, toPlaceName, toPlaces } from './port-names.js';
 import { busyError, closedError, missingError, noVirtualPortsError } from './port-problems.js';
 import type { InputLink, OnBytes, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';
 import type { Direction } from './wanted-port.js';
@@ -32,13 +33,21 @@ export class LibraryPortSystem implements PortSystem {
     input: [],
     output: [],
   };
+  /** The connections that were read with them; undefined where the system doesn't tell. */
+  #connections: ReadonlySet<string> | undefined;
+  readonly #readConnections: () => ReadonlySet<string> | undefined;
   readonly #links = new Set<InputLink | OutputLink>();
   #isOpen = true;
 
   /** Throws what the library throws where MIDI can't be used: only making its objects proves that it can. */
-  constructor(library: MidiLibrary, platform: NodeJS.Platform) {
+  constructor(
+    library: MidiLibrary,
+    platform: NodeJS.Platform,
+    connections: () => ReadonlySet<string> | undefined = readConnections,
+  ) {
     this.#library = library;
     this.#platform = platform;
+    this.#readConnections = connections;
     this.virtualPorts = platform !== 'win32';
     this.#listers = { input: new library.Input(), output: new library.Output() };
   }
@@ -53,15 +62,14 @@ export class LibraryPortSystem implements PortSystem {
   openInput(place: PortPlace, onBytes: OnBytes): InputLink {
     this.#checkOpen();
     const input = new this.#library.Input();
-    const entry = this.#open(input, 'input', place);
-    return this.#keep(new LibraryInputLink(input, onBytes, this.#toWatch('input', entry)));
+    const watch = this.#open(input, 'input', place);
+    return this.#keep(new LibraryInputLink(input, onBytes, watch));
   }
 
   openOutput(place: PortPlace): OutputLink {
     this.#checkOpen();
     const output = new this.#library.Output();
-    const entry = this.#open(output, 'output', place);
-    const watch = this.#toWatch('output', entry);
+    const watch = this.#open(output, 'output', place);
     return this.#keep(new LibraryOutputLink(output, place.name, this.#platform, watch));
   }
 
@@ -99,7 +107,7 @@ export class LibraryPortSystem implements PortSystem {
   }
 
   /** Opens the library's object at a place. A refusal destroys it, or it would keep the process alive. */
-  #open(port: Port, direction: Direction, place: PortPlace): Entry {
+  #open(port: Port, direction: Direction, place: PortPlace): Watch {
     try {
       if (port instanceof this.#library.Input) port.ignoreTypes(false, false, false);
       this.#look();
@@ -110,8 +118,12 @@ export class LibraryPortSystem implements PortSystem {
       if (entry === undefined || port.getPortName(entry.index) !== entry.fullName) {
         throw missingError(direction, place);
       }
+      const ends = this.#linkEnds(direction);
       this.#openIndex(port, entry, direction);
-      return entry;
+      this.#look();
+      const [end, another] = findNew(ends, this.#linkEnds(direction));
+      // With two new ones at once, which is ours can't be told.
+      return this.#toWatch(direction, entry, another === undefined ? end : undefined);
     } catch (error) {
       port.destroy();
       throw error;
@@ -166,15 +178,29 @@ export class LibraryPortSystem implements PortSystem {
     return link;
   }
 
-  /** Finds the far end of a link again: by its full name, and by its place among equal ones where systems have such. */
-  #toWatch(direction: Direction, entry: Entry): Watch {
+  /**
+   * Finds the far end of a link again: by its full name, by its place among equal ones where systems have such, and by
+   * the connection where the system tells it.
+   * @param end full name of the link's near end, if it is listed
+   */
+  #toWatch(direction: Direction, entry: Entry, end: string | undefined): Watch {
     const same = () => this.#entries(direction).filter(({ fullName }) => fullName === entry.fullName);
     const nth = same().findIndex(({ index }) => index === entry.index);
-    return { placeNow: () => same()[nth]?.place, forget: () => {} };
+    const [far, near] = [toAddress(entry.fullName), toAddress(end ?? '')];
+    const connection = direction === 'input' ? `${far}>${near}` : `${near}>${far}`;
+    const isCut = () => near !== undefined && this.#connections?.has(connection) === false;
+    return { placeNow: () => (isCut() ? undefined : same()[nth]?.place), forget: () => {} };
+  }
+
+  /** Full names of the near ends of links, ours and others': they stand in the list of the other direction. */
+  #linkEnds(direction: Direction): string[] {
+    const names = this.#seen[direction === 'input' ? 'output' : 'input'];
+    return names.filter((name) => isLinkEnd(toPlaceName(name, this.#platform), this.#platform));
   }
 
   #look(): void {
     this.#seen = { input: readNames(this.#listers.input), output: readNames(this.#listers.output) };
+    this.#connections = this.#platform === 'linux' ? this.#readConnections() : undefined;
   }
 
   /** What may be offered, from the names read last. */

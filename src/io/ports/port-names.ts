@@ -9,6 +9,11 @@ export function toPlaceName(fullName: string, platform: NodeJS.Platform): string
   return platform === 'linux' ? fullName.replace(/ \d+:\d+$/, '') : fullName;
 }
 
+/** The `client:port` behind a name of ALSA's. @example toAddress('Test Keys:Test Keys MIDI 1 24:0')  // '24:0' */
+export function toAddress(fullName: string): string | undefined {
+  return /(?<= )\d+:\d+$/.exec(fullName)?.[0];
+}
+
 /**
  * Whether a port is only the near end of an open link, of ours or of another program that uses the same library. ALSA
  * lists these, and nobody means them.

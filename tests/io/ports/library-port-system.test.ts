@@ -102,3 +102,35 @@ test('closing destroys everything, once', () => {
   ports.close();
   expect(fake.alive).toBe(0);
 });
+
+test('a link that was cut is gone, though its far end has its old number back', () => {
+  const fake = new FakeLibrary();
+  const connections = new Set(['24:0>130:0', '131:0>28:0']);
+  const ports = new LibraryPortSystem(fake.library, 'linux', () => new Set(connections));
+  fake.inputs = [{ name: 'Keys 24:0' }];
+  fake.outputs = [{ name: 'Synth 28:0' }];
+  fake.onOpen = (list) => {
+    if (list === fake.inputs) fake.outputs.push({ name: 'RtMidi Input Client:RtMidi Input 130:0' });
+    else fake.inputs.push({ name: 'RtMidi Output Client:RtMidi Output 131:0' });
+  };
+  const input = ports.openInput(KEYS, () => {});
+  const output = ports.openOutput(SYNTH);
+  ports.list();
+  expect([input.placeNow(), output.placeNow()]).toEqual([KEYS, SYNTH]);
+  connections.delete('24:0>130:0');
+  ports.list();
+  expect([input.placeNow(), output.placeNow()]).toEqual([undefined, SYNTH]);
+  connections.delete('131:0>28:0');
+  ports.list();
+  expect([input.placeNow(), output.placeNow()]).toEqual([undefined, undefined]);
+});
+
+test('where connections are not told, the name decides', () => {
+  const fake = new FakeLibrary();
+  const ports = new LibraryPortSystem(fake.library, 'linux', () => undefined);
+  fake.inputs = [{ name: 'Keys 24:0' }];
+  fake.onOpen = () => fake.outputs.push({ name: 'RtMidi Input Client:RtMidi Input 130:0' });
+  const link = ports.openInput(KEYS, () => {});
+  ports.list();
+  expect(link.placeNow()).toEqual(KEYS);
+});
