@@ -1,4 +1,4 @@
-import { readFigures } from '../app/live/live-figures.js';
+import { type LiveFigures, readFigures } from '../app/live/live-figures.js';
 import { LiveOwner } from '../app/live/live-owner.js';
 import { LiveSession } from '../app/live/live-session.js';
 import { notifyReady, watchVitalSigns } from '../io/clock/index.js';
@@ -49,8 +49,9 @@ export async function runLive(
     log.tell({ level: 'info', text: toGreeting(world) });
     notifyReady(world.env);
     const code = await runUntilStopped(session, path, options, log, world, () => vitals.read());
+    const figures = readFigures(session, vitals.read());
     owner.stop();
-    tellFigures(session, log, vitals.read());
+    tellFigures(figures, log);
     return code;
   } finally {
     owner.stop();
@@ -97,7 +98,7 @@ function runUntilStopped(
       // A terminal that is closed ends it; a service is told to read its settings again.
       world.on('SIGHUP', () => (path === undefined ? end(EXIT.done) : void reload())),
       world.on('SIGUSR1', () => session.panic()),
-      world.on('SIGUSR2', () => tellFigures(session, log, readVitals())),
+      world.on('SIGUSR2', () => tellFigures(readFigures(session, readVitals()), log)),
       world.on('fault', (cause) => {
         session.stop();
         log.tell({ level: 'error', code: 'BUG', text: formatError(cause, true) });
@@ -114,6 +115,6 @@ function runUntilStopped(
   });
 }
 
-function tellFigures(session: LiveSession, log: LiveLog, vitals: Parameters<typeof readFigures>[1]): void {
-  for (const text of formatFigures(readFigures(session, vitals))) log.tell({ level: 'info', text });
+function tellFigures(figures: LiveFigures, log: LiveLog): void {
+  for (const text of formatFigures(figures)) log.tell({ level: 'info', text });
 }

@@ -1,0 +1,227 @@
+import { execFile } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { retune } from '../../src/app/retune.js';
+import { LiveParser, parseMidiFile } from '../../src/core/midi/index.js';
+import { toSettings } from '../../src/core/tuner/index.js';
+import { matchPort, type OutputLink, openPortSystem, type PortSystem } from '../../src/io/ports/index.js';
+import { readCorpora } from '../bench/corpus/pieces.js';
+import { addressOf, hasPrograms, NO_SEQUENCER } from '../support/alsa.js';
+import { LiveProcess } from '../support/live-process.js';
+import { ListSink } from '../support/midi-bytes.js';
+import { countedSysex } from '../support/port-contract.js';
+import { SynthModel } from '../support/synth-model.js';
+import { useTemporaryFolder } from '../support/temporary-folder.js';
+import { pause, until } from '../support/until.js';
+
+const run = promisify(execFile);
+const isReady = NO_SEQUENCER === undefined && hasPrograms('aplaymidi');
+const [{ pieces }] = readCorpora(fileURLToPath(new URL('../corpus', import.meta.url)));
+
+/** A synth at the far end: hears what comes, and is one. */
+class FarSynth extends ListSink {
+  readonly model = new SynthModel();
+  /** What each note sounded when its key went up, by channel and key, in order. */
+  readonly ended: { readonly key: number; readonly cents: number }[] = [];
+
+  override channel(status: number, data1: number, data2: number): void {
+    super.channel(status, data1, data2);
+    const channel = status & 0x0f;
+    if ((status & 0xf0) === 0x80) {
+      const voice = this.model.voices.find((v) => v.isDown && v.channel === channel && v.key === data1);
+      if (voice !== undefined) this.ended.push({ key: data1, cents: this.model.centsOf(voice) });
+    }
+    this.model.channel(status, data1, data2);
+  }
+}
+
+describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
+  const folder = useTemporaryFolder();
+  let far: PortSystem;
+  let live: LiveProcess | undefined;
+
+  beforeEach(async () => {
+    far = await openPortSystem();
+  });
+  afterEach(async () => {
+    live?.kill('SIGKILL');
+    await live?.ended;
+    live = undefined;
+    far.close();
+  });
+
+  const listen = (name: string): FarSynth => {
+    const synth = new FarSynth();
+    const parser = new LiveParser();
+    far.createInput(name, (bytes) => parser.feed(bytes, synth));
+    return synth;
+  };
+  const openOutput = (name: string): OutputLink => {
+    const place = matchPort(name, far.list().outputs);
+    if (!place.ok) throw new Error(place.problem.message);
+    return far.openOutput(place.value);
+  };
+  const settle = (settings: string): string => {
+    const path = join(folder(), 'live.toml');
+    writeFileSync(path, settings);
+    return path;
+  };
+
+  test('a chorale by aplaymidi comes out as retune decides', async () => {
+    const piece = pieces.reduce((least, one) => (one.notes.length < least.notes.length ? one : least));
+    const read = parseMidiFile(piece.bytes);
+    if (!read.ok) throw new Error(read.problem.message);
+    const decided: { key: number; cents: number; part: number }[] = [];
+    retune(
+      read.value.file,
+      { settings: toSettings({ strategy: 'free' }), outlet: { kind: 'mpe', bendRange: undefined } },
+      { release: (_, { key, part, reportedCents }) => decided.push({ key, cents: reportedCents, part }) },
+    );
+    const path = join(folder(), 'chorale.mid');
+    writeFileSync(path, piece.bytes);
+
+    const synth = listen('Far Synth');
+    live = new LiveProcess('--virtual-in', 'Leeway', '--out', 'Far Synth', '--strategy', 'free');
+    await live.says('Ready to play');
+    await live.says('Output "Far Synth" is open');
+    await run('aplaymidi', ['-p', addressOf('Leeway'), '-d', '1', path], { timeout: 200_000 });
+    await until('all notes to end', () => synth.ended.length >= decided.length, 60_000);
+    expect(synth.model.faults).toEqual([]);
+    expect(synth.model.voices).toEqual([]);
+    // Notes that end together may end in another order: each is looked up by its key, in the order of its key's notes.
+    for (let key = 0; key < 128; key++) {
+      const [heard, wanted] = [synth.ended, decided].map((notes) =>
+        notes
+          .filter((note) => Math.round(note.cents / 100) === key || note.key === key)
+          .map((note) => note.cents),
+      );
+      expect(heard).toHaveLength(wanted.length);
+      heard.forEach((cents, i) => {
+        if (Math.abs(cents - wanted[i]) > 0.4)
+          expect({ key, i, cents }).toEqual({ key, i, cents: wanted[i] });
+      });
+    }
+  }, 300_000);
+
+  test('SIGTERM in the middle of a chord leaves silence', async () => {
+    const synth = listen('Far Synth');
+    live = new LiveProcess('--virtual-in', 'Leeway', '--out', 'Far Synth');
+    await live.says('Output "Far Synth" is open');
+    const keys = openOutput('Leeway');
+    for (const key of [48, 60, 64, 67]) keys.send(Uint8Array.of(0x90, key, 80));
+    keys.send(Uint8Array.of(0xb0, 64, 127));
+    await until('the chord', () => synth.model.voices.length === 4);
+    live.kill('SIGTERM');
+    expect(await live.ended).toBe(0);
+    await until('silence', () => synth.model.voices.length === 0);
+    expect(synth.model.noteOffs).toBe(4);
+    expect(synth.model.controllerOf(1, 64)).toBe(0);
+  });
+
+  test('after SIGKILL in the middle of a chord the next start silences it', async () => {
+    const synth = listen('Far Synth');
+    live = new LiveProcess('--virtual-in', 'Leeway', '--out', 'Far Synth');
+    await live.says('Output "Far Synth" is open');
+    const keys = openOutput('Leeway');
+    for (const key of [48, 60, 64, 67]) keys.send(Uint8Array.of(0x90, key, 80));
+    await until('the chord', () => synth.model.voices.length === 4);
+    live.kill('SIGKILL');
+    expect(await live.ended).toBe('SIGKILL');
+    expect(synth.model.voices).toHaveLength(4);
+    live = new LiveProcess('--virtual-in', 'Leeway', '--out', 'Far Synth');
+    await live.says('Output "Far Synth" is open');
+    await until('silence', () => synth.model.voices.length === 0);
+    const again = openOutput('Leeway');
+    again.send(Uint8Array.of(0x90, 62, 80));
+    await until('a note', () => synth.model.voices.length === 1);
+  });
+
+  test('a SysEx of 5000 bytes and a clock pass whole and in order while chords are played', async () => {
+    const synth = listen('Far Synth');
+    live = new LiveProcess('--virtual-in', 'Leeway', '--out', 'Far Synth');
+    await live.says('Output "Far Synth" is open');
+    const keys = openOutput('Leeway');
+    const before = synth.messages.length;
+    const sent: number[][] = [];
+    const send = (...bytes: number[]) => {
+      if (bytes[0] >= 0xf0) sent.push(bytes);
+      keys.send(Uint8Array.from(bytes));
+    };
+    for (let tick = 0; tick < 96; tick++) {
+      send(0xf8);
+      if (tick % 12 === 3) for (const key of [48, 60, 64, 67]) send(0x90, key, 80);
+      if (tick % 12 === 9) for (const key of [48, 60, 64, 67]) send(0x80, key, 64);
+      if (tick % 24 === 6) send(...countedSysex(5000));
+      await pause(500 / 24);
+    }
+    const system = () => synth.messages.slice(before).filter(([status]) => status >= 0xf0);
+    await until('all of it', () => system().length >= sent.length, 60_000);
+    expect(system()).toEqual(sent);
+    expect(synth.model.noteOns).toBe(32);
+    expect(synth.model.voices).toEqual([]);
+  }, 180_000);
+
+  test('two keyboards sound in one harmony on two synths', async () => {
+    const [first, second] = [listen('First Synth'), listen('Second Synth')];
+    const path = settle(
+      [
+        '[tuning]\nstrategy = "free"',
+        '[[input]]\nvirtual = "Upper Keys"',
+        '[[input]]\nvirtual = "Lower Keys"',
+        '[[outlet]]\nport = "First Synth"',
+        '[[outlet]]\nport = "Second Synth"\nkind = "multichannel"\nfrom = ["Lower Keys"]',
+      ].join('\n'),
+    );
+    live = new LiveProcess(path);
+    await live.says('Output "First Synth" is open');
+    await live.says('Output "Second Synth" is open');
+    const [upper, lower] = [openOutput('Upper Keys'), openOutput('Lower Keys')];
+    lower.send(Uint8Array.of(0x90, 48, 80));
+    await pause(300);
+    upper.send(Uint8Array.of(0x90, 64, 80));
+    await until('both notes', () => first.model.voices.length === 2 && second.model.voices.length === 1);
+    await pause(200);
+    const [root, third] = first.model.voices.map((voice) => first.model.centsOf(voice)).sort((a, b) => a - b);
+    expect(Math.abs(third - root - 1200 - 386.314)).toBeLessThan(0.6);
+    expect(Math.abs(second.model.centsOf(second.model.voices[0]) - root)).toBeLessThan(0.4);
+  });
+
+  const usbSwitch = process.env.LEEWAY_USB_MIDI;
+  test.skipIf(usbSwitch === undefined)(
+    'a USB keyboard plugged in and out while it plays: nothing stuck, sound back within 2 s',
+    async () => {
+      const rounds = Number(process.env.LEEWAY_USB_ROUNDS ?? 100);
+      const usb = (...words: string[]) => run('sh', [String(usbSwitch), ...words]);
+      const synth = listen('Far Synth');
+      live = new LiveProcess('--in', 'Test Keys', '--out', 'Far Synth');
+      await live.says('Output "Far Synth" is open');
+      const waits: number[] = [];
+      for (let round = 0; round < rounds; round++) {
+        await usb('plug', 'Test Keys');
+        const pluggedMs = performance.now();
+        // Played again and again until it is heard, as an impatient player would.
+        const hand = openOutput('f_midi');
+        for (let i = 0; synth.model.voices.length === 0; i++) {
+          if (i > 200) throw new Error(`round ${round}: no sound`);
+          hand.send(Uint8Array.of(0x90, 60 + (round % 12), 80));
+          await pause(50);
+        }
+        waits.push(performance.now() - pluggedMs);
+        hand.send(Uint8Array.of(0x90, 72 + (round % 12), 80));
+        hand.send(Uint8Array.of(0xb0, 64, 127));
+        await pause(30);
+        hand.close();
+        await usb('unplug');
+        await until(`round ${round}: silence`, () => synth.model.voices.length === 0, 20_000);
+      }
+      console.log(`sound back after ${Math.round(Math.max(...waits))} ms at most, in ${rounds} rounds`);
+      expect(Math.max(...waits)).toBeLessThan(2000);
+      expect(synth.model.controllerOf(1, 64)).toBe(0);
+      expect(synth.model.faults.filter((fault) => !fault.startsWith('second note'))).toEqual([]);
+    },
+    1_800_000,
+  );
+});
