@@ -87,7 +87,11 @@ function toNoteFact(
 function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
   const { presence, deciderKey, deciderPoint, interval } = reasonOf(note);
   if (presence === 'first') return { presence, id: null, name: '', ratio: '', interval: '', place: '' };
-  const decider = tuner.notes.find((one) => one.key === deciderKey && equal(one.point, deciderPoint));
+  // What is only remembered may stand where this very note stands now: it has no id all the same.
+  const decider =
+    presence === 'recalled'
+      ? undefined
+      : tuner.notes.find((one) => one !== note && one.key === deciderKey && equal(one.point, deciderPoint));
   return {
     presence,
     id: decider?.id ?? null,

@@ -33,6 +33,13 @@ describe('toNoteFacts', () => {
     expect(notes[1].by).toMatchObject({ id: notes[0].id, ratio: '5/4', interval: 'just major third' });
   });
 
+  test('a note decided by the memory of itself points at no note', () => {
+    const trio = new Trio().chord([60]).tell({ kind: 'note-off', atMs: 500, part: 0, key: 60 });
+    trio.nowMs = 700;
+    const [note] = toNoteFacts('free', trio.chord([60]).tuners, PLAIN).notes;
+    expect(note.by).toMatchObject({ presence: 'recalled', id: null, name: 'C4⁰', interval: 'unison' });
+  });
+
   test('each strategy has its own pitch for the same note', () => {
     const trio = new Trio();
     const [pump] = PUMPS;
