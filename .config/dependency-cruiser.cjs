@@ -49,6 +49,7 @@ module.exports = {
         ],
       },
     },
+    only('page', '^src/page/', ['^src/core/(feed|theory)/index\\.ts$', '^src/core/outcome\\.ts$']),
     only('app', '^src/app/', [
       '^src/core/[^/]+/index\\.ts$',
       '^src/io/([^/]+/index|leeway-error)\\.ts$',

@@ -1,0 +1,17 @@
+import { fileURLToPath } from 'node:url';
+import { defineConfig } from 'vitest/config';
+
+/** `LEEWAY_TEST_REPORT=FILE` also writes the results as JSON. */
+const report = process.env.LEEWAY_TEST_REPORT;
+
+/** Tests in a real browser, one after the other: they take time from each other otherwise. */
+export default defineConfig({
+  test: {
+    root: fileURLToPath(new URL('..', import.meta.url)),
+    include: ['tests/browser/**/*.test.ts'],
+    testTimeout: 60_000,
+    hookTimeout: 60_000,
+    fileParallelism: false,
+    reporters: report === undefined ? ['default'] : ['default', ['json', { outputFile: report }]],
+  },
+});

@@ -1,0 +1,105 @@
+import type { NoteFact } from '../../core/feed/index.js';
+import { describeInterval, divide, formatRatio } from '../../core/theory/index.js';
+import { spread } from '../course/spread.js';
+import { toVector } from './proportion.js';
+
+/** A note on the ladder. Heights count downward from the top, in the units of the space given. */
+export interface Rung {
+  readonly note: NoteFact;
+  /** Where its pitch truly is, and where there is room for its words. */
+  readonly trueY: number;
+  readonly y: number;
+}
+
+/** What stands between two neighbouring rungs. */
+export interface Step {
+  readonly y: number;
+  readonly ratio: string;
+  readonly name: string;
+  /** Room between the two rungs. */
+  readonly room: number;
+}
+
+/** A chord as a ladder, lowest note at the bottom. */
+export interface Ladder {
+  readonly rungs: readonly Rung[];
+  readonly steps: readonly Step[];
+  /** Room each rung has at least. */
+  readonly gap: number;
+  /** From the note that decided the newest one to that one, if both sound: indices of rungs. */
+  readonly arrow: { readonly from: number; readonly to: number } | undefined;
+}
+
+/** A ladder of a narrow chord isn't stretched further than if it were this wide, in cents. */
+const NARROWEST_CENTS = 700;
+
+/**
+ * Places a chord on a ladder of `height`: rungs true to pitch, words moved apart only as far as they need room.
+ *
+ * @param notes from the lowest up
+ * @param pitchOf which pitch they are placed by, in cents
+ * @param edge room above the highest rung and below the lowest
+ * @param wantedGap room a rung and the step above it want
+ */
+export function toLadder(
+  notes: readonly NoteFact[],
+  pitchOf: (note: NoteFact) => number,
+  height: number,
+  edge: number,
+  wantedGap: number,
+): Ladder {
+  if (notes.length === 0) return { rungs: [], steps: [], gap: wantedGap, arrow: undefined };
+  const pitches = notes.map(pitchOf);
+  const low = Math.min(...pitches);
+  const span = Math.max(NARROWEST_CENTS, Math.max(...pitches) - low);
+  const room = height - 2 * edge;
+  const trueYs = pitches.map((pitch) => height - edge - ((pitch - low) / span) * room);
+  const gap = Math.min(wantedGap, notes.length > 1 ? room / (notes.length - 1) : room);
+  const ys = spread(trueYs, gap, edge, height - edge);
+  const rungs = notes.map((note, i) => ({ note, trueY: trueYs[i], y: ys[i] }));
+  const steps = rungs.slice(1).map(({ note, y }, i) => {
+    const below = rungs[i];
+    const interval = divide(toVector(note.point), toVector(below.note.point));
+    return {
+      y: (y + below.y) / 2,
+      ratio: formatRatio(interval),
+      name: describeInterval(interval),
+      room: below.y - y,
+    };
+  });
+  return { rungs, steps, gap, arrow: findArrow(notes) };
+}
+
+function findArrow(notes: readonly NoteFact[]): Ladder['arrow'] {
+  const newest = findNewest(notes);
+  if (newest === undefined || newest.by.id === null) return undefined;
+  const from = notes.findIndex((note) => note.id === newest.by.id);
+  return from < 0 ? undefined : { from, to: notes.indexOf(newest) };
+}
+
+/** The note struck last that something else decided. */
+export function findNewest(notes: readonly NoteFact[]): NoteFact | undefined {
+  const decided = notes.filter((note) => note.by.presence !== 'first');
+  return decided.reduce<NoteFact | undefined>(
+    (best, note) => (best === undefined || note.id > best.id ? note : best),
+    undefined,
+  );
+}
+
+/**
+ * Why the newest note stands where it stands.
+ * @example toReasonSentence(notes)  // 'E4⁻¹ is a just major third above C4⁰, which is held.'
+ */
+export function toReasonSentence(notes: readonly NoteFact[]): string {
+  const newest = findNewest(notes);
+  if (newest === undefined) return '';
+  const { by, name } = newest;
+  const how = {
+    held: ', which is held',
+    pedalled: ', which the pedal holds',
+    recalled: ', still in the ear',
+    together: '',
+    first: '',
+  };
+  return `${name} is ${by.place} ${by.name}${how[by.presence]}.`;
+}

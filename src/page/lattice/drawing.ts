@@ -1,0 +1,109 @@
+import type { Frame } from '../../core/feed/index.js';
+import { noteName, type Origin } from '../../core/theory/index.js';
+import {
+  findBonds,
+  findSails,
+  gridWithin,
+  type LatticeKey,
+  type Place,
+  toLatticeKey,
+  toPlace,
+  uniqueKeys,
+  type Window,
+} from './geometry.js';
+
+/** A point of the lattice as it is drawn. */
+export interface Dot extends Place {
+  readonly id: string;
+  readonly name: string;
+  readonly state: 'sounding' | 'recalled' | 'silent';
+  /** 0 to 1: how well a recalled point is still remembered. */
+  readonly weight: number;
+  readonly isOrigin: boolean;
+}
+
+/** A drawing of the lattice in steps. */
+export interface LatticeDrawing {
+  readonly dots: readonly Dot[];
+  readonly sails: readonly {
+    readonly id: string;
+    readonly corners: readonly Place[];
+    readonly kind: 'major' | 'minor';
+  }[];
+  readonly bonds: readonly { readonly id: string; readonly from: Place; readonly to: Place }[];
+  /** Lines of pure fifths behind it, one a row. */
+  readonly rows: readonly { readonly y: number; readonly name: string }[];
+  /** Centres of the last chords, oldest first; `age` is 0 for the last and goes to 1. */
+  readonly walk: readonly (Place & { readonly age: number })[];
+  /** Where the origin lies, if it is out of sight: the way to it, at the edge. */
+  readonly pointer: (Place & { readonly angle: number }) | undefined;
+}
+
+const ORIGIN: LatticeKey = [0, 0, 0];
+/** Chords the walk goes back. */
+const WALK_LENGTH = 32;
+
+/**
+ * What there is to see of the lattice through `window`.
+ *
+ * @param origin what 1/1 is called
+ * @param centres mean places of the chords struck so far, oldest first
+ */
+export function drawLattice(
+  frame: Frame | undefined,
+  origin: Origin,
+  centres: readonly LatticeKey[],
+  window: Window,
+): LatticeDrawing {
+  const sounding = uniqueKeys((frame?.notes ?? []).map((note) => toLatticeKey(note.point)));
+  const recalled = new Map(
+    (frame?.recalled ?? []).map((fact) => [String(toLatticeKey(fact.point)), fact.weight]),
+  );
+  const soundingIds = new Set(sounding.map(String));
+  const recalledKeys = (frame?.recalled ?? []).map((fact) => toLatticeKey(fact.point));
+  const keys = uniqueKeys([...gridWithin(window), ...recalledKeys, ...sounding]).filter(
+    (key) => isWithin(toPlace(key), window) || soundingIds.has(String(key)),
+  );
+  const dots = keys.map((key): Dot => {
+    const id = String(key);
+    const state = soundingIds.has(id) ? 'sounding' : recalled.has(id) ? 'recalled' : 'silent';
+    const name = noteName([0, key[0], key[1], key[2], 0, 0], origin);
+    const isOrigin = id === String(ORIGIN);
+    return { id, ...toPlace(key), name, state, weight: recalled.get(id) ?? 0, isOrigin };
+  });
+  const recent = centres.slice(-WALK_LENGTH);
+  return {
+    dots,
+    sails: findSails(sounding).map(({ corners, kind }) => ({
+      id: corners.join(' '),
+      corners: corners.map(toPlace),
+      kind,
+    })),
+    bonds: findBonds(sounding).map(([a, b]) => ({ id: `${a} ${b}`, from: toPlace(a), to: toPlace(b) })),
+    rows: toRows(window),
+    walk: recent.map((centre, i) => ({ ...toPlace(centre), age: 1 - (i + 1) / recent.length })),
+    pointer: toPointer(window),
+  };
+}
+
+function toRows(window: Window): LatticeDrawing['rows'] {
+  const rows = new Map<number, number>();
+  for (const key of gridWithin(window)) rows.set(key[1], toPlace(key).y);
+  return [...rows].map(([fives, y]) => ({
+    y,
+    name: fives === 0 ? '0' : `${fives < 0 ? '+' : '−'}${Math.abs(fives)}`,
+  }));
+}
+
+function isWithin({ x, y }: Place, { centre, halfWidth, halfHeight }: Window): boolean {
+  return Math.abs(x - centre.x) <= halfWidth && Math.abs(y - centre.y) <= halfHeight;
+}
+
+function toPointer(window: Window): LatticeDrawing['pointer'] {
+  const { centre, halfWidth, halfHeight } = window;
+  const origin = toPlace(ORIGIN);
+  if (isWithin(origin, window)) return undefined;
+  const [dx, dy] = [origin.x - centre.x, origin.y - centre.y];
+  const reach = Math.min((halfWidth - 0.5) / Math.abs(dx || 1e-9), (halfHeight - 0.4) / Math.abs(dy || 1e-9));
+  return { x: centre.x + dx * reach, y: centre.y + dy * reach, angle: (Math.atan2(dy, dx) * 180) / Math.PI };
+}

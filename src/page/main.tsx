@@ -1,0 +1,32 @@
+import { render } from 'preact';
+import 'uplot/dist/uPlot.min.css';
+import './style/sheet.css';
+import { readFragment } from './feed/token.js';
+import { Desk } from './state/desk.js';
+import { App } from './ui/app.js';
+import { DeskContext } from './ui/use-desk.js';
+
+const KEPT_TOKEN = 'leeway-token';
+
+/** Takes the token out of the address bar, so that it isn't shown to the hall or copied with the address. */
+function takeToken(): string | undefined {
+  const { token, shown } = readFragment(location.hash);
+  if (token !== undefined) {
+    sessionStorage.setItem(KEPT_TOKEN, token);
+    history.replaceState(null, '', `${location.pathname}${location.search}${shown}`);
+  }
+  return token ?? sessionStorage.getItem(KEPT_TOKEN) ?? undefined;
+}
+
+const token = takeToken();
+const url = new URL('feed', location.href);
+url.protocol = url.protocol === 'https:' ? 'wss:' : 'ws:';
+url.hash = '';
+const desk = new Desk(url.href, token);
+desk.start();
+render(
+  <DeskContext.Provider value={desk}>
+    <App />
+  </DeskContext.Provider>,
+  document.body,
+);

@@ -1,0 +1,52 @@
+import type { Play } from '../../core/feed/index.js';
+
+const NOTE_OFF = 0x80;
+const NOTE_ON = 0x90;
+const CONTROL_CHANGE = 0xb0;
+const SUSTAIN = 64;
+const ALL_SOUND_OFF = 120;
+const ALL_NOTES_OFF = 123;
+
+/**
+ * What a MIDI message from a keyboard connected to the browser plays; undefined for what is no playing. The browser has
+ * taken running status and clock bytes apart already.
+ *
+ * @see MIDI 1.0 Detailed Specification 4.2.1: a note-on with velocity 0 is a note-off
+ * @example toPlay([0x90, 60, 80])  // { type: 'play', act: 'on', key: 60, velocity: 80 }
+ */
+export function toPlay(bytes: ArrayLike<number>): Play | undefined {
+  if (bytes.length < 3) return undefined;
+  const [status, data1, data2] = [bytes[0] & 0xf0, bytes[1] & 0x7f, bytes[2] & 0x7f];
+  if (status === NOTE_OFF || (status === NOTE_ON && data2 === 0))
+    return { type: 'play', act: 'off', key: data1 };
+  if (status === NOTE_ON) return { type: 'play', act: 'on', key: data1, velocity: data2 };
+  if (status !== CONTROL_CHANGE) return undefined;
+  if (data1 === SUSTAIN) return { type: 'play', act: 'sustain', down: data2 >= 64 };
+  if (data1 === ALL_SOUND_OFF || data1 >= ALL_NOTES_OFF) return { type: 'play', act: 'all-off' };
+  return undefined;
+}
+
+/** Whether this browser can listen to MIDI keyboards. */
+export function canListen(): boolean {
+  return 'requestMIDIAccess' in navigator;
+}
+
+/**
+ * Listens to every keyboard connected to the browser, now and later.
+ * @param changed told the names of what is connected
+ */
+export async function listen(play: (order: Play) => void, changed: (names: string[]) => void): Promise<void> {
+  const access = await navigator.requestMIDIAccess();
+  const attach = () => {
+    const inputs = [...access.inputs.values()];
+    for (const input of inputs) {
+      input.onmidimessage = ({ data }) => {
+        const order = data === null ? undefined : toPlay(data);
+        if (order !== undefined) play(order);
+      };
+    }
+    changed(inputs.filter((input) => input.state === 'connected').map((input) => input.name ?? 'keyboard'));
+  };
+  access.onstatechange = attach;
+  attach();
+}

@@ -1,0 +1,73 @@
+import type { EntryFact } from '../../core/feed/index.js';
+import type { Logbook } from '../state/logbook.js';
+
+/** Columns of the table. */
+const COLUMNS = [
+  'seconds',
+  'what',
+  'strategy',
+  'pass',
+  'note',
+  'ratio',
+  'comma',
+  'cents',
+  'free',
+  'pull',
+  'anchored',
+  'text',
+] as const;
+type Row = Partial<Record<(typeof COLUMNS)[number], string | number | null>> & { readonly seconds: number };
+
+/**
+ * The session as a table: the course (`what` is course; cents from home under each strategy), the chords, and the ledger,
+ * in order of time. Fields as in RFC 4180.
+ */
+export function toCsv(
+  log: Pick<Logbook, 'seconds' | 'free' | 'pull' | 'anchored' | 'chords'>,
+  entries: readonly EntryFact[],
+): string {
+  const rows: Row[] = [
+    ...log.seconds.map((seconds, i) => ({
+      seconds,
+      what: 'course',
+      free: log.free[i],
+      pull: log.pull[i],
+      anchored: log.anchored[i],
+    })),
+    ...log.chords.map(({ atMs, names, proportion }) => ({
+      seconds: atMs / 1000,
+      what: 'chord',
+      note: names,
+      ratio: proportion,
+    })),
+    ...entries.map(toRow),
+  ];
+  rows.sort((a, b) => a.seconds - b.seconds);
+  const lines = rows.map((row) => COLUMNS.map((column) => toField(row[column])).join(','));
+  return `${[COLUMNS.join(','), ...lines].join('\r\n')}\r\n`;
+}
+
+function toRow(entry: EntryFact): Row {
+  const { strategy, pass, kind: what, cents } = entry;
+  const row = { seconds: entry.atMs / 1000, what, strategy, pass, cents };
+  switch (entry.kind) {
+    case 'return':
+      return {
+        ...row,
+        note: entry.name,
+        ratio: entry.ratio,
+        comma: entry.comma,
+        text: `${entry.now} instead of ${entry.was}`,
+      };
+    case 'offset':
+      return { ...row, text: `${entry.cause}: ${entry.struck} struck, ${entry.tied} tied, ${entry.held}` };
+    case 'impurity':
+      return { ...row, note: entry.name, text: `${entry.centSeconds} cent-seconds` };
+  }
+}
+
+function toField(value: string | number | null | undefined): string {
+  if (value === null || value === undefined) return '';
+  const text = typeof value === 'number' ? String(Math.round(value * 1000) / 1000) : value;
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}

@@ -1,0 +1,151 @@
+import type { Voice } from './voices.js';
+
+/** What a note is to sound like. */
+export interface SoundedNote {
+  readonly id: number;
+  /** On the scale of MIDI keys: 6900 is key 69, 440 Hz. */
+  readonly cents: number;
+  readonly velocity: number;
+}
+
+/** Crossfade from one tuning to another: at the same moment for every note. */
+export const CROSSFADE_SECONDS = 0.06;
+
+/** Level of a single loud note: eight of them stay below full scale before the limiter. */
+const NOTE_LEVEL = 0.14;
+/** Notes nearer than this to where they sound already needn't be moved: a thousandth of a cent. */
+const NO_MOVE_CENTS = 0.001;
+
+/** One oscillator of a note, on its way from one pitch to another. */
+interface Layer {
+  readonly oscillator: OscillatorNode;
+  readonly gain: GainNode;
+  fromCents: number;
+  toCents: number;
+  fromTime: number;
+  toTime: number;
+}
+
+interface Sounding {
+  readonly envelope: GainNode;
+  layer: Layer;
+}
+
+/**
+ * Sounds notes at exact pitches. Works on a live context and on an offline one alike: every change is scheduled at a
+ * time of the context, nothing depends on when it is called.
+ *
+ * Each note is one oscillator with a wave of its own, so its harmonics are exact multiples and a chord in whole-number
+ * ratios truly locks.
+ */
+export class Instrument {
+  readonly #context: BaseAudioContext;
+  readonly #output: AudioNode;
+  readonly #sounding = new Map<number, Sounding>();
+  readonly #waves = new Map<string, PeriodicWave>();
+  voice: Voice;
+
+  constructor(context: BaseAudioContext, output: AudioNode, voice: Voice) {
+    this.#context = context;
+    this.#output = output;
+    this.voice = voice;
+  }
+
+  /** Ids of the notes that sound and have not been released. */
+  get ids(): readonly number[] {
+    return [...this.#sounding.keys()];
+  }
+
+  /** A note begins. One with an id that sounds already is left as it is. */
+  start({ id, cents, velocity }: SoundedNote, at: number): void {
+    if (this.#sounding.has(id)) return;
+    const { attack, decay, sustain } = this.voice.envelope;
+    const level = NOTE_LEVEL * (velocity / 127) ** 1.4;
+    const envelope = this.#context.createGain();
+    envelope.gain.setValueAtTime(0, at);
+    envelope.gain.linearRampToValueAtTime(level, at + attack);
+    envelope.gain.setTargetAtTime(level * sustain, at + attack, decay);
+    envelope.connect(this.#output);
+    this.#sounding.set(id, { envelope, layer: this.#addLayer(envelope, cents, at, 1) });
+  }
+
+  /** A note's pitch moves to `cents`, evenly in cents, within `seconds`. */
+  glide(id: number, cents: number, at: number, seconds: number): void {
+    const layer = this.#sounding.get(id)?.layer;
+    if (layer === undefined || Math.abs(layer.toCents - cents) < NO_MOVE_CENTS) return;
+    const now = toCentsAt(layer, at);
+    const { frequency } = layer.oscillator;
+    frequency.cancelScheduledValues(at);
+    frequency.setValueAtTime(toHertz(now), at);
+    frequency.exponentialRampToValueAtTime(toHertz(cents), at + seconds);
+    Object.assign(layer, { fromCents: now, toCents: cents, fromTime: at, toTime: at + seconds });
+  }
+
+  /** A note's pitch becomes another by a crossfade, without a glide between. */
+  crossfade(id: number, cents: number, at: number): void {
+    const note = this.#sounding.get(id);
+    if (note === undefined || Math.abs(note.layer.toCents - cents) < NO_MOVE_CENTS) return;
+    const { oscillator, gain } = note.layer;
+    const end = at + CROSSFADE_SECONDS;
+    gain.gain.cancelScheduledValues(at);
+    gain.gain.setValueAtTime(1, at);
+    gain.gain.linearRampToValueAtTime(0, end);
+    oscillator.stop(end);
+    note.layer = this.#addLayer(note.envelope, cents, at, 0);
+    note.layer.gain.gain.linearRampToValueAtTime(1, end);
+  }
+
+  /** A note fades. */
+  release(id: number, at: number, seconds = this.voice.envelope.release): void {
+    const note = this.#sounding.get(id);
+    if (note === undefined) return;
+    this.#sounding.delete(id);
+    const { envelope, layer } = note;
+    // Not cancelled but overtaken: where the swell has got to is the context's to know.
+    envelope.gain.cancelScheduledValues(at);
+    envelope.gain.setTargetAtTime(0, at, seconds / 3);
+    layer.oscillator.stop(at + 2.5 * seconds);
+    layer.oscillator.addEventListener('ended', () => envelope.disconnect());
+  }
+
+  /** Everything fades at once. */
+  silence(at: number): void {
+    for (const id of this.ids) this.release(id, at, 0.03);
+  }
+
+  #addLayer(envelope: GainNode, cents: number, at: number, level: number): Layer {
+    const oscillator = this.#context.createOscillator();
+    const gain = this.#context.createGain();
+    const hertz = toHertz(cents);
+    oscillator.setPeriodicWave(this.#waveFor(hertz));
+    oscillator.frequency.setValueAtTime(hertz, at);
+    gain.gain.setValueAtTime(level, at);
+    oscillator.connect(gain).connect(envelope);
+    oscillator.start(at);
+    return { oscillator, gain, fromCents: cents, toCents: cents, fromTime: at, toTime: at };
+  }
+
+  /** The voice's wave for a pitch: one for every three semitones, so that a retuned note never changes its colour much. */
+  #waveFor(hertz: number): PeriodicWave {
+    const region = Math.round(4 * Math.log2(hertz / 440));
+    const name = `${this.voice.name} ${region}`;
+    let wave = this.#waves.get(name);
+    if (wave === undefined) {
+      const harmonics = this.voice.harmonics(440 * 2 ** (region / 4));
+      wave = this.#context.createPeriodicWave([0, ...harmonics.map(() => 0)], [0, ...harmonics]);
+      this.#waves.set(name, wave);
+    }
+    return wave;
+  }
+}
+
+/** Hertz of a pitch on the scale of MIDI keys. @example toHertz(6900)  // 440 */
+export function toHertz(cents: number): number {
+  return 440 * 2 ** ((cents - 6900) / 1200);
+}
+
+function toCentsAt({ fromCents, toCents, fromTime, toTime }: Layer, at: number): number {
+  if (at >= toTime) return toCents;
+  const share = Math.max(0, (at - fromTime) / (toTime - fromTime));
+  return fromCents + share * (toCents - fromCents);
+}

@@ -1,0 +1,134 @@
+import type { Frame, NoteFact } from '../../core/feed/index.js';
+import { Instrument } from './instrument.js';
+import { createOutput, type Output } from './output.js';
+import { toVoice, type VoiceName } from './voices.js';
+
+/** Which tuning one hears: the one that is sent to MIDI, or one of the four for comparison. */
+export type Heard = 'as-sounding' | 'free' | 'pull' | 'anchored' | 'equal';
+
+/** A little ahead, so that every change of one frame is heard at the same moment. */
+const AHEAD_SECONDS = 0.015;
+/** A glide reaches its next point about when the next frame comes. */
+const GLIDE_SECONDS = 0.04;
+
+/**
+ * Sounds the frames in the page. Silent until `turnOn`, which has to come from a click or a key: browsers allow sound
+ * only then.
+ */
+export class Listener {
+  #context: AudioContext | undefined;
+  #output: Output | undefined;
+  #instrument: Instrument | undefined;
+  #frame: Frame | undefined;
+  /** What the notes were last tuned by. */
+  #tuning: keyof NoteFact['cents'] = 'equal';
+  #isOn = false;
+  #volume = 0.15;
+  #heard: Heard = 'as-sounding';
+  #voice: VoiceName = 'reed';
+  /** Notes silenced by hand: they stay silent until they are struck anew. */
+  #muted = new Set<number>();
+
+  get isOn(): boolean {
+    return this.#isOn;
+  }
+  get heard(): Heard {
+    return this.#heard;
+  }
+  get voice(): VoiceName {
+    return this.#voice;
+  }
+  get volume(): number {
+    return this.#volume;
+  }
+
+  /** Begins to sound, with what sounds now. */
+  async turnOn(): Promise<void> {
+    if (this.#context === undefined) {
+      this.#context = new AudioContext({ latencyHint: 'interactive' });
+      this.#output = createOutput(this.#context);
+      this.#output.volume.value = toGain(this.#volume);
+      this.#instrument = new Instrument(this.#context, this.#output.input, toVoice(this.#voice));
+    }
+    this.#isOn = true;
+    await this.#context.resume();
+    this.#sound();
+  }
+
+  /** Falls silent. */
+  async turnOff(): Promise<void> {
+    this.#isOn = false;
+    this.#silence();
+    // Time for the notes to fade.
+    await new Promise((done) => setTimeout(done, 120));
+    if (!this.#isOn) await this.#context?.suspend();
+  }
+
+  /** 0 to 1, as the slider stands. */
+  setVolume(volume: number): void {
+    this.#volume = volume;
+    if (this.#context === undefined) return;
+    this.#output?.volume.setTargetAtTime(toGain(volume), this.#context.currentTime, 0.02);
+  }
+
+  /** Chooses the tuning that is heard; what sounds crossfades. */
+  setHeard(heard: Heard): void {
+    this.#heard = heard;
+    this.#sound();
+  }
+
+  /** Chooses the voice; what sounds begins anew with it. */
+  setVoice(voice: VoiceName): void {
+    this.#voice = voice;
+    if (this.#instrument === undefined) return;
+    this.#silence();
+    this.#instrument.voice = toVoice(voice);
+    this.#sound();
+  }
+
+  /** What sounds now. */
+  take(frame: Frame): void {
+    this.#frame = frame;
+    this.#sound();
+  }
+
+  /** Another session, or none: its notes have nothing to do with those that sounded. */
+  forget(): void {
+    this.#frame = undefined;
+    this.#muted.clear();
+    this.#silence();
+  }
+
+  /** Everything that sounds in the page falls silent until it is struck anew. */
+  allNotesOff(): void {
+    this.#muted = new Set(this.#frame?.notes.map((note) => note.id));
+    this.#silence();
+  }
+
+  #silence(): void {
+    if (this.#context !== undefined) this.#instrument?.silence(this.#context.currentTime);
+  }
+
+  #sound(): void {
+    const [context, instrument, frame] = [this.#context, this.#instrument, this.#frame];
+    if (!this.#isOn || context === undefined || instrument === undefined || frame === undefined) return;
+    const at = context.currentTime + AHEAD_SECONDS;
+    const tuning = this.#heard === 'as-sounding' ? (frame.sounding ?? 'equal') : this.#heard;
+    const switched = tuning !== this.#tuning;
+    this.#tuning = tuning;
+    const notes = frame.notes.filter((note) => !this.#muted.has(note.id));
+    const there = new Set(notes.map((note) => note.id));
+    for (const id of instrument.ids) if (!there.has(id)) instrument.release(id, at);
+    for (const { id, cents, velocity } of notes) {
+      if (switched) instrument.crossfade(id, cents[tuning], at);
+      else instrument.glide(id, cents[tuning], at, GLIDE_SECONDS);
+      instrument.start({ id, cents: cents[tuning], velocity }, at);
+    }
+    for (const id of this.#muted) if (!frame.notes.some((note) => note.id === id)) this.#muted.delete(id);
+  }
+}
+
+/** Loudness grows evenly along the slider: a square law. */
+function toGain(volume: number): number {
+  return volume ** 2;
+}

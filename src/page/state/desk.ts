@@ -1,0 +1,128 @@
+import {
+  type Downstream,
+  type FilePart,
+  type Play,
+  toFileParts,
+  type Upstream,
+} from '../../core/feed/index.js';
+import { Link } from '../feed/link.js';
+import { Holding } from '../play/holding.js';
+import { Listener } from '../sound/listener.js';
+import { Logbook } from './logbook.js';
+import { BLANK, type PageEvent, reduce, type State } from './state.js';
+
+/**
+ * All there is behind the sheet: the state, the logbook, the link, the sound and what is held down. The components look
+ * at it and tell it what one does.
+ */
+export class Desk {
+  readonly log = new Logbook();
+  readonly sound = new Listener();
+  readonly holding = new Holding((order) => this.play(order));
+  state: State = BLANK;
+  readonly #link: Link;
+  readonly #watchers = new Set<() => void>();
+  #upload: FilePart[] = [];
+  #uploads = 0;
+  #isDue = false;
+
+  constructor(url: string, token: string | undefined) {
+    this.#link = new Link(url, token, {
+      state: (link) => {
+        if (link !== 'open') {
+          this.sound.forget();
+          this.holding.releaseAll();
+          this.#upload = [];
+        }
+        this.dispatch({ kind: 'link', link });
+      },
+      message: (message) => this.#take(message),
+    });
+  }
+
+  /** Connects. */
+  start(): void {
+    this.#link.start();
+  }
+
+  /** Calls `watcher` after changes, at most once a picture; @returns how to stop. */
+  watch(watcher: () => void): () => void {
+    this.#watchers.add(watcher);
+    return () => this.#watchers.delete(watcher);
+  }
+
+  /** Something has happened. */
+  dispatch(event: PageEvent): void {
+    this.state = reduce(this.state, event);
+    this.changed();
+  }
+
+  /** Lets the watchers look again. */
+  changed(): void {
+    if (this.#isDue) return;
+    this.#isDue = true;
+    requestAnimationFrame(() => {
+      this.#isDue = false;
+      for (const watcher of this.#watchers) watcher();
+    });
+  }
+
+  /** Sends an order, if one may. */
+  send(order: Upstream): void {
+    if (this.state.mayControl) this.#link.send(order);
+  }
+
+  /** Sends something played. */
+  play(order: Play): void {
+    this.send(order);
+  }
+
+  /** Silence: here at once, and everywhere if one may. */
+  allNotesOff(): void {
+    this.holding.releaseAll();
+    this.sound.allNotesOff();
+    this.send({ type: 'play', act: 'all-off' });
+    this.send({ type: 'control', what: 'panic' });
+  }
+
+  /** Sends a MIDI file to be played. */
+  async upload(file: File): Promise<void> {
+    const bytes = new Uint8Array(await file.arrayBuffer());
+    const parts = toFileParts(++this.#uploads, file.name, toBase64(bytes), bytes.length);
+    if (!parts.ok) {
+      const { message, advice } = parts.problem;
+      this.dispatch({ kind: 'notice', level: 'error', text: `${message}. ${advice}` });
+      return;
+    }
+    this.#upload = parts.value;
+    this.#sendPart();
+  }
+
+  #sendPart(): void {
+    const part = this.#upload.shift();
+    if (part !== undefined) this.send(part);
+  }
+
+  #take(message: Downstream): void {
+    if (message.type === 'snapshot') {
+      this.log.begin(message.course);
+      this.log.add(message.frame);
+      this.sound.forget();
+      this.sound.take(message.frame);
+    }
+    if (message.type === 'frame') {
+      this.log.add(message);
+      this.sound.take(message);
+    }
+    if (message.type === 'taken') this.#sendPart();
+    if (message.type === 'refused') this.#upload = [];
+    this.dispatch({ kind: 'message', message });
+  }
+}
+
+/** Base64 of a file, by pieces: a browser takes only so many arguments at once. */
+function toBase64(bytes: Uint8Array): string {
+  let text = '';
+  for (let i = 0; i < bytes.length; i += 8192) text += String.fromCharCode(...bytes.subarray(i, i + 8192));
+  return btoa(text);
+}

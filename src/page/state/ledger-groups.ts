@@ -1,0 +1,55 @@
+import type { EntryFact, SettingsFact } from '../../core/feed/index.js';
+import { toEntrySentence } from '../words/entry-sentence.js';
+
+/** A sentence of the ledger, and under which strategies it holds. */
+export interface LedgerLine {
+  readonly id: string;
+  readonly atMs: number;
+  readonly strategies: readonly SettingsFact['strategy'][];
+  readonly sentence: string;
+}
+
+/** What was entered during one pass of a piece; pass 0 is outside any. */
+export interface LedgerPass {
+  readonly pass: number;
+  readonly lines: readonly LedgerLine[];
+}
+
+/**
+ * The newest entries as sentences, newest first, grouped by pass. What was entered at the same moment in the same words
+ * under several strategies is one sentence.
+ */
+export function groupEntries(entries: readonly EntryFact[], most: number): LedgerPass[] {
+  const passes: { pass: number; lines: (LedgerLine & { strategies: SettingsFact['strategy'][] })[] }[] = [];
+  let count = 0;
+  const newestFirst = entries
+    .map((entry, i) => ({ entry, i }))
+    .sort((a, b) => b.entry.atMs - a.entry.atMs || b.i - a.i);
+  for (const { entry } of newestFirst) {
+    const sentence = toEntrySentence(entry);
+    let group = passes.at(-1);
+    if (group?.pass !== entry.pass) {
+      group = { pass: entry.pass, lines: [] };
+      passes.push(group);
+    }
+    const same = group.lines.find((line) => line.atMs === entry.atMs && line.sentence === sentence);
+    if (same !== undefined) {
+      if (!same.strategies.includes(entry.strategy)) same.strategies.push(entry.strategy);
+      continue;
+    }
+    if (++count > most) break;
+    group.lines.push({
+      id: `${entry.strategy} ${entry.n}`,
+      atMs: entry.atMs,
+      strategies: [entry.strategy],
+      sentence,
+    });
+  }
+  return passes.filter((group) => group.lines.length > 0);
+}
+
+/** Who says it. @example toSpeaker(['free', 'pull', 'anchored'])  // 'all three' */
+export function toSpeaker(strategies: readonly string[]): string {
+  if (strategies.length === 3) return 'all three';
+  return ['free', 'pull', 'anchored'].filter((one) => strategies.includes(one)).join(', ');
+}

@@ -1,0 +1,103 @@
+import type { CourseFact, Frame } from '../../core/feed/index.js';
+import { toProportion } from '../chord/proportion.js';
+
+/** A chord as it was struck. */
+export interface LoggedChord {
+  readonly atMs: number;
+  /** Names from the lowest up: "C4⁰ E4⁻¹ G4⁰". */
+  readonly names: string;
+  /** "4:5:6", or empty. */
+  readonly proportion: string;
+  /** Mean place of its notes on the lattice: exponents of 3, 5 and 7. */
+  readonly centre: readonly [number, number, number];
+}
+
+/** How far back the log goes. */
+const REACH_MS = 610_000;
+/** Points closer than this are one: a twentieth of a second, half a pixel of ten seconds. */
+const SPACING_MS = 45;
+const MOST_CHORDS = 1500;
+
+/** One of the lines a course has. */
+export type CourseLine = 'free' | 'pull' | 'anchored';
+
+/**
+ * What the page remembers of the session: the course of the drift as columns, and the chords. Bounded; changed in place,
+ * `version` goes up with each change.
+ */
+export class Logbook {
+  /** Seconds since the session began, and cents from home under each strategy; null while nothing sounded. */
+  readonly seconds: number[] = [];
+  readonly free: (number | null)[] = [];
+  readonly pull: (number | null)[] = [];
+  readonly anchored: (number | null)[] = [];
+  readonly chords: LoggedChord[] = [];
+  version = 0;
+  #strikeMs = -1;
+  #chordIds = '';
+
+  /** Begins anew with what a snapshot brings. */
+  begin(course: CourseFact): void {
+    for (const column of [this.seconds, this.free, this.pull, this.anchored]) column.length = 0;
+    this.chords.length = 0;
+    this.#strikeMs = -1;
+    this.#chordIds = '';
+    course.atMs.forEach((ms, i) => {
+      this.seconds.push(ms / 1000);
+      this.free.push(course.free[i]);
+      this.pull.push(course.pull[i]);
+      this.anchored.push(course.anchored[i]);
+    });
+    this.version++;
+  }
+
+  /** Adds what a frame says. A frame older than the last one is left out. */
+  add(frame: Frame): void {
+    const now = frame.atMs / 1000;
+    const last = this.seconds.length - 1;
+    if (last >= 0 && now < this.seconds[last]) return;
+    const { free, pull, anchored } = frame.drift;
+    // The last point stands only once it is far enough from the one before; until then the next takes its place.
+    const replaces = last >= 1 && this.seconds[last] - this.seconds[last - 1] < SPACING_MS / 1000;
+    if (replaces) this.#drop(last, 1);
+    this.seconds.push(now);
+    this.free.push(free.cents);
+    this.pull.push(pull.cents);
+    this.anchored.push(anchored.cents);
+    this.#addChord(frame);
+    this.#forget(now);
+    this.version++;
+  }
+
+  /** The last chord that had begun by `atMs`. */
+  chordAt(atMs: number): LoggedChord | undefined {
+    return this.chords.findLast((chord) => chord.atMs <= atMs);
+  }
+
+  #addChord({ notes, strikeMs }: Frame): void {
+    // A strike is logged once it has settled: until then its notes may be revised.
+    if (strikeMs === null || notes.length === 0 || notes.some((note) => note.presence === 'struck')) return;
+    const ids = notes.map((note) => note.id).join(' ');
+    if (strikeMs === this.#strikeMs || ids === this.#chordIds) return;
+    this.#strikeMs = strikeMs;
+    this.#chordIds = ids;
+    const mean = (at: number) => notes.reduce((sum, note) => sum + note.point[at], 0) / notes.length;
+    this.chords.push({
+      atMs: strikeMs,
+      names: notes.map((note) => note.name).join(' '),
+      proportion: toProportion(notes.map((note) => note.point)) ?? '',
+      centre: [mean(1), mean(2), mean(3)],
+    });
+    if (this.chords.length > MOST_CHORDS) this.chords.splice(0, this.chords.length - MOST_CHORDS);
+  }
+
+  #forget(now: number): void {
+    const first = this.seconds.findIndex((second) => second >= now - REACH_MS / 1000);
+    // Not at every frame: moving ten thousand numbers 30 times a second would be waste.
+    if (first > 200) this.#drop(0, first);
+  }
+
+  #drop(from: number, count: number): void {
+    for (const column of [this.seconds, this.free, this.pull, this.anchored]) column.splice(from, count);
+  }
+}

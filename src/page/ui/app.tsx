@@ -1,0 +1,197 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { Desk } from '../state/desk.js';
+import { ChordView } from './chord-view.js';
+import { CourseTable } from './course-table.js';
+import { CourseView } from './course-view.js';
+import { DriftFigure } from './drift-figure.js';
+import { KeyboardView } from './keyboard-view.js';
+import { LatticeView } from './lattice-view.js';
+import { LedgerView } from './ledger-view.js';
+import { PiecesView } from './pieces-view.js';
+import { SaveMenu } from './save-menu.js';
+import { SettingsView } from './settings-view.js';
+import { TopLine } from './top-line.js';
+import { useDesk } from './use-desk.js';
+import { useMedia } from './use-media.js';
+
+/** What a phone shows beside the keyboard: the course and chord, or one of the rest. */
+const TABS = [
+  ['course', 'Course'],
+  ['lattice', 'Lattice'],
+  ['ledger', 'Ledger'],
+  ['pieces', 'Pieces'],
+  ['settings', 'Settings'],
+] as const;
+type Tab = (typeof TABS)[number][0];
+
+/** The whole sheet. */
+export function App() {
+  const desk = useDesk();
+  const isStage = useStage();
+  const isPhone = useMedia('(max-width: 760px)');
+  const [span, setSpan] = useState(60);
+  const [tab, setTab] = useState<Tab>('course');
+  useFileDrop(desk);
+  const { frame, settings, entries, missed, mayControl, pieces } = desk.state;
+  const strategy = settings?.strategy ?? 'anchored';
+  const notes = frame?.notes ?? [];
+
+  const course = <CourseView span={span} setSpan={setSpan} stage={isStage} />;
+  const drift = <DriftFigure frame={frame} strategy={strategy} />;
+  const chord = <ChordView notes={notes} more={frame?.more ?? 0} strategy={strategy} stage={isStage} />;
+  if (isStage) {
+    return (
+      <main class="stage">
+        <h1 class="hidden">Leeway</h1>
+        {drift}
+        {course}
+        {chord}
+        <Notice desk={desk} />
+      </main>
+    );
+  }
+  const lattice = (
+    <LatticeView
+      frame={frame}
+      chords={desk.log.chords}
+      tonic={settings?.tonic ?? 'C'}
+      limit={settings?.limit ?? 5}
+    />
+  );
+  const ledger = <LedgerView entries={entries} frame={frame} missed={missed} />;
+  const piecesRow = (
+    <PiecesView desk={desk} pieces={pieces} playing={frame?.playing ?? null} enabled={mayControl} />
+  );
+  const settingsForm = settings !== undefined && (
+    <SettingsView settings={settings} enabled={mayControl} send={(order) => desk.send(order)} />
+  );
+  const keyboard = <KeyboardView desk={desk} notes={notes} enabled={mayControl} />;
+  const tools = (
+    <div class="tools">
+      <CourseTable desk={desk} />
+      <SaveMenu desk={desk} span={span} />
+      <a href="#stage">Stage</a>
+    </div>
+  );
+  if (isPhone) {
+    return (
+      <div class="phone">
+        <TopLine desk={desk} settings={settings} phone />
+        <main>
+          {drift}
+          {tab === 'course' && course}
+          {tab === 'course' && chord}
+          {tab === 'lattice' && lattice}
+          {tab === 'ledger' && ledger}
+          {tab === 'pieces' && (
+            <div class="scrolls">
+              {piecesRow}
+              {tools}
+            </div>
+          )}
+          {tab === 'settings' && <div class="scrolls">{settingsForm}</div>}
+        </main>
+        {keyboard}
+        <nav aria-label="Parts of the sheet">
+          {TABS.map(([name, words]) => (
+            <button
+              key={name}
+              type="button"
+              aria-current={tab === name ? 'page' : undefined}
+              onClick={() => setTab(name)}
+            >
+              {words}
+            </button>
+          ))}
+        </nav>
+        <Notice desk={desk} />
+      </div>
+    );
+  }
+  return (
+    <div class="desk">
+      <TopLine desk={desk} settings={settings} />
+      <main>
+        <div class="upper-left">
+          {drift}
+          {course}
+        </div>
+        {chord}
+        {lattice}
+        {ledger}
+      </main>
+      <footer>
+        <div class="foot-line">
+          {piecesRow}
+          {tools}
+          <details class="fold settings-fold">
+            <summary>Settings</summary>
+            <div>{settingsForm}</div>
+          </details>
+        </div>
+        {keyboard}
+      </footer>
+      <Notice desk={desk} />
+    </div>
+  );
+}
+
+/** A line to be read, until it is read. */
+function Notice({ desk }: { desk: Desk }) {
+  const { notice } = desk.state;
+  return (
+    <div class="notice-place" role="status">
+      {notice !== undefined && (
+        <p class={`notice ${notice.level}`} key={notice.n}>
+          {notice.text}
+          <button type="button" onClick={() => desk.dispatch({ kind: 'notice-read' })}>
+            Read
+          </button>
+        </p>
+      )}
+    </div>
+  );
+}
+
+/** Whether the address asks for the stage; Escape leaves it. */
+function useStage(): boolean {
+  const [isStage, setStage] = useState(location.hash === '#stage');
+  useEffect(() => {
+    const look = () => setStage(location.hash === '#stage');
+    const leave = (event: KeyboardEvent) => {
+      if (event.key === 'Escape' && location.hash === '#stage') history.back();
+    };
+    addEventListener('hashchange', look);
+    addEventListener('keydown', leave);
+    return () => {
+      removeEventListener('hashchange', look);
+      removeEventListener('keydown', leave);
+    };
+  }, []);
+  return isStage;
+}
+
+/** A MIDI file dropped anywhere on the page plays. */
+function useFileDrop(desk: Desk): void {
+  useEffect(() => {
+    const over = (event: DragEvent) => event.preventDefault();
+    const drop = (event: DragEvent) => {
+      event.preventDefault();
+      const file = event.dataTransfer?.files[0];
+      if (file === undefined) return;
+      if (desk.state.mayControl) void desk.upload(file);
+      else
+        desk.dispatch({
+          kind: 'notice',
+          level: 'info',
+          text: 'You are looking on: only whoever started Leeway can play a file.',
+        });
+    };
+    addEventListener('dragover', over);
+    addEventListener('drop', drop);
+    return () => {
+      removeEventListener('dragover', over);
+      removeEventListener('drop', drop);
+    };
+  }, [desk]);
+}

@@ -1,0 +1,150 @@
+import { useRef } from 'preact/hooks';
+import type { NoteFact, SettingsFact } from '../../core/feed/index.js';
+import { type Ladder, toLadder, toReasonSentence } from '../chord/ladder.js';
+import { toProportion } from '../chord/proportion.js';
+import { formatCents, formatSigned } from '../words/numbers.js';
+import { useRem, useSize } from './use-media.js';
+
+/** Left of the ladder's rail: room for the arrow. */
+const RAIL = 30;
+
+/** What sounds, as a ladder true to pitch. */
+export function ChordView({
+  notes,
+  more,
+  strategy,
+  stage,
+}: {
+  notes: readonly NoteFact[];
+  more: number;
+  strategy: SettingsFact['strategy'];
+  stage: boolean;
+}) {
+  const box = useRef<HTMLDivElement>(null);
+  const { width, height } = useSize(box);
+  const proportion = toProportion(notes.map((note) => note.point));
+  const stack = proportion ?? (notes.length === 1 ? notes[0].name : '');
+  const rem = useRem();
+  const ladder = toLadder(
+    notes,
+    (note) => note.cents[strategy],
+    Math.max(60, height),
+    (stage ? 1.6 : 1.3) * rem,
+    stage ? innerHeight / 9 : 3.9 * rem,
+  );
+  return (
+    <section class="chord" aria-labelledby="chord-title">
+      <header>
+        <h2 id="chord-title">Chord</h2>
+        <p
+          class="proportion"
+          ref={(element) => element?.style.setProperty('--letters', String(stack.length))}
+        >
+          {stack}
+        </p>
+      </header>
+      <div class="ladder" ref={box}>
+        {notes.length === 0 ? (
+          <p class="empty">Play something, or start a piece.</p>
+        ) : (
+          <Drawing ladder={ladder} width={width} height={height} stage={stage} rem={rem} />
+        )}
+      </div>
+      <p class="reason">
+        {toReasonSentence(notes)}
+        {more > 0 && ` ${more} more notes sound.`}
+      </p>
+    </section>
+  );
+}
+
+function Drawing({
+  ladder,
+  width,
+  height,
+  stage,
+  rem,
+}: {
+  ladder: Ladder;
+  width: number;
+  height: number;
+  stage: boolean;
+  rem: number;
+}) {
+  const { rungs, steps, arrow, gap } = ladder;
+  if (width === 0) return null;
+  const scale = stage ? Math.max(1.5, innerHeight / 480) : rem / 15;
+  const size = Math.max(11, Math.min(21 * scale, gap * 0.46));
+  const nameX = RAIL + 34;
+  const ratioX = nameX + (width - nameX) * 0.32;
+  const centsX = nameX + (width - nameX) * (stage ? 0.98 : 0.72);
+  const hasDetail = gap >= 20 && width > 340 && !stage && rungs.every(({ note }) => note.channel !== null);
+  return (
+    <svg
+      width={width}
+      height={height}
+      viewBox={`0 0 ${width} ${height}`}
+      role="img"
+      aria-label={describe(ladder)}
+    >
+      <line class="rail" x1={RAIL} x2={RAIL} y1={rungs[0].trueY} y2={rungs[rungs.length - 1].trueY} />
+      {steps.map((step, i) => {
+        const stepSize = Math.min(0.72 * size, 13 * scale);
+        if (step.room < size + stepSize + 4) return null;
+        return (
+          <text
+            key={rungs[i].note.id}
+            class="step"
+            x={nameX}
+            y={step.y + stepSize * 0.35}
+            font-size={stepSize}
+          >
+            <tspan class="step-ratio">{step.ratio}</tspan>
+            <tspan dx={stepSize * 0.6}>{step.name}</tspan>
+          </text>
+        );
+      })}
+      {rungs.map(({ note, trueY, y }) => (
+        <g key={note.id} class={note.presence}>
+          <path class="rung" d={`M${RAIL - 5} ${trueY}H${RAIL + 7}L${nameX - 12} ${y}H${nameX - 5}`} />
+          <text class="name" x={nameX} y={y + size * 0.35} font-size={size}>
+            {note.name}
+          </text>
+          <text class="ratio" x={ratioX} y={y + size * 0.35} font-size={size}>
+            {note.toBass}
+          </text>
+          <text class="cents" x={centsX} y={y + size * 0.35} font-size={size * 0.86} text-anchor="end">
+            {formatSigned(note.fromEqual)}
+          </text>
+          {hasDetail && (
+            <text class="detail" x={width - 2} y={y + 4} font-size={11 * scale} text-anchor="end">
+              {`ch ${(note.channel ?? 0) + 1}, bend ${(note.bend ?? 8192) - 8192}`}
+              <title>{`${note.toHome} to home`}</title>
+            </text>
+          )}
+        </g>
+      ))}
+      {arrow !== undefined && <Arrow from={rungs[arrow.from].trueY} to={rungs[arrow.to].trueY} />}
+    </svg>
+  );
+}
+
+/** From the note that decided to the one it decided, left of the rail. */
+function Arrow({ from, to }: { from: number; to: number }) {
+  const out = Math.min(22, 8 + Math.abs(to - from) / 6);
+  const x = RAIL - 7;
+  return (
+    <g class="arrow">
+      <path d={`M${x} ${from}C${x - out} ${from} ${x - out} ${to} ${x} ${to}`} />
+      <path d={`M${x - 6} ${to - 4}L${x} ${to}L${x - 6} ${to + 4}`} />
+    </g>
+  );
+}
+
+function describe({ rungs }: Ladder): string {
+  const notes = rungs.map(
+    ({ note }) =>
+      `${note.name}, ${note.toBass} to the bass, ${note.toHome} to home, ${formatCents(note.fromEqual)} from 12 equal`,
+  );
+  return `From the lowest: ${notes.join('; ')}`;
+}

@@ -1,0 +1,63 @@
+import { useState } from 'preact/hooks';
+import { findMoment } from '../course/scales.js';
+import type { Desk } from '../state/desk.js';
+import { formatClock, formatSigned } from '../words/numbers.js';
+import { Speaker } from './speaker.js';
+
+const MOST_ROWS = 40;
+
+/** The chart as a table: where each strategy stood at each chord, newest first. Read once, when it is opened. */
+export function CourseTable({ desk }: { desk: Desk }) {
+  const [rows, setRows] = useState<readonly Row[]>([]);
+  return (
+    <details class="fold table" onToggle={(event) => setRows(event.currentTarget.open ? readRows(desk) : [])}>
+      <summary>In words</summary>
+      <div>
+        <Speaker desk={desk} />
+        <table>
+          <caption>Cents from home at the last chords, newest first</caption>
+          <thead>
+            <tr>
+              {['time', 'chord', 'ratios', 'free', 'pull', 'anchored'].map((head) => (
+                <th key={head} scope="col">
+                  {head}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((row) => (
+              <tr key={row[0]}>
+                {row.map((cell, i) => (
+                  <td key={String(i)}>{cell}</td>
+                ))}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </details>
+  );
+}
+
+type Row = readonly string[];
+
+function readRows({ log }: Desk): Row[] {
+  const format = (cents: number | null | undefined) =>
+    cents === null || cents === undefined ? '' : formatSigned(cents);
+  return log.chords
+    .slice(-MOST_ROWS)
+    .reverse()
+    .map(({ atMs, names, proportion }) => {
+      // A little after the strike: by then its notes stand.
+      const at = findMoment(log.seconds, atMs / 1000 + 0.1);
+      return [
+        formatClock(atMs),
+        names,
+        proportion,
+        format(log.free[at]),
+        format(log.pull[at]),
+        format(log.anchored[at]),
+      ];
+    });
+}

@@ -1,0 +1,183 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { NoteFact } from '../../core/feed/index.js';
+import { spellKey } from '../../core/theory/index.js';
+import { toOffset, toPrint } from '../play/computer-keys.js';
+import { layOutKeys } from '../play/key-layout.js';
+import type { Desk } from '../state/desk.js';
+import { useMedia, useSize } from './use-media.js';
+
+const VELOCITY = 80;
+/** Least width of a natural: a fingertip. */
+const FINGER = 44;
+
+/** The keyboard to play: fingers, mouse, the computer's keys. */
+export function KeyboardView({
+  desk,
+  notes,
+  enabled,
+}: {
+  desk: Desk;
+  notes: readonly NoteFact[];
+  enabled: boolean;
+}) {
+  const [octave, setOctave] = useState(4);
+  const [sustain, setSustain] = useState(false);
+  const [cursor, setCursor] = useState(0);
+  const box = useRef<HTMLDivElement>(null);
+  const { width } = useSize(box);
+  const hasComputerKeys = useMedia('(hover: hover)');
+  const lowest = 12 * (octave + 1);
+  const octaves = width === 0 ? 2 : Math.max(1, Math.min(4, Math.floor(width / FINGER / 7)));
+  const highest = Math.min(127, lowest + 12 * octaves);
+  const { keys, width: naturals } = layOutKeys(lowest, highest);
+  useComputerKeys(desk, lowest, enabled);
+
+  const sounding = new Map(notes.map((note) => [note.key, note]));
+  const press = (source: string, key: number) => desk.holding.press(source, key, VELOCITY);
+  const pedal = (down: boolean) => {
+    setSustain(down);
+    desk.play({ type: 'play', act: 'sustain', down });
+  };
+  return (
+    <section class="keyboard" aria-label="Keyboard">
+      <div class="keyboard-tools">
+        <button
+          type="button"
+          disabled={!enabled || octave <= 1}
+          onClick={() => setOctave(octave - 1)}
+          aria-label="An octave lower"
+        >
+          ‹
+        </button>
+        <button
+          type="button"
+          disabled={!enabled || octave >= 7}
+          onClick={() => setOctave(octave + 1)}
+          aria-label="An octave higher"
+        >
+          ›
+        </button>
+        <button
+          type="button"
+          class="pedal"
+          disabled={!enabled}
+          aria-pressed={sustain}
+          onClick={() => pedal(!sustain)}
+        >
+          Sustain
+        </button>
+      </div>
+      <div
+        ref={box}
+        class={`keys${enabled ? '' : ' idle'}`}
+        role="application"
+        tabIndex={enabled ? 0 : -1}
+        aria-label={`Keyboard from C${octave}: arrow keys choose a note, space plays it; letter keys play too`}
+        aria-disabled={!enabled}
+        onPointerDown={(event) => {
+          const key = keyUnder(event);
+          if (!enabled || key === undefined) return;
+          event.preventDefault();
+          (event.currentTarget as HTMLElement).focus();
+          press(`pointer ${event.pointerId}`, key);
+        }}
+        onPointerMove={(event) => {
+          // A finger that slides on plays what it comes to.
+          if (event.buttons === 0) return;
+          const key = keyUnder(event);
+          if (enabled && key !== undefined) press(`pointer ${event.pointerId}`, key);
+        }}
+        onPointerUp={(event) => desk.holding.release(`pointer ${event.pointerId}`)}
+        onPointerCancel={(event) => desk.holding.release(`pointer ${event.pointerId}`)}
+        onPointerLeave={(event) => desk.holding.release(`pointer ${event.pointerId}`)}
+        onKeyDown={(event) => {
+          if (event.key === 'ArrowRight' || event.key === 'ArrowLeft') {
+            event.preventDefault();
+            setCursor(
+              Math.max(0, Math.min(highest - lowest, cursor + (event.key === 'ArrowRight' ? 1 : -1))),
+            );
+          }
+          if (event.key === ' ' && !event.repeat) {
+            event.preventDefault();
+            press('space', lowest + cursor);
+          }
+        }}
+        onKeyUp={(event) => {
+          if (event.key === ' ') desk.holding.release('space');
+        }}
+        onBlur={() => desk.holding.release('space')}
+      >
+        <svg viewBox={`0 0 ${100 * naturals} 100`} preserveAspectRatio="none" aria-hidden="true">
+          {[...keys]
+            .sort((a, b) => Number(b.isNatural) - Number(a.isNatural))
+            .map(({ key, isNatural, left, width: wide }) => (
+              <rect
+                key={key}
+                data-key={key}
+                class={`${isNatural ? 'natural' : 'between'}${sounding.has(key) ? ' sounds' : ''}${key === lowest + cursor ? ' cursor' : ''}`}
+                x={100 * left}
+                width={100 * wide}
+                y={0}
+                height={isNatural ? 100 : 58}
+              />
+            ))}
+        </svg>
+        {keys.map(({ key, isNatural, left, width: wide }) => {
+          const note = sounding.get(key);
+          const legend = hasComputerKeys && enabled ? toPrint(key - lowest) : '';
+          return (
+            <span
+              key={key}
+              class={`legend ${isNatural ? 'low' : 'high'}${note === undefined ? '' : ' sounds'}`}
+              ref={(element) => {
+                if (element !== null) element.style.left = `${(100 * (left + wide / 2)) / naturals}%`;
+              }}
+            >
+              {note !== undefined ? note.name : key % 12 === 0 ? spellKey(key, 2, { octave: true }) : ''}
+              {legend !== '' && <kbd>{legend}</kbd>}
+            </span>
+          );
+        })}
+      </div>
+      {!enabled && (
+        <p class="looking-on">
+          You are looking on. Whoever started Leeway can play from the address it printed.
+        </p>
+      )}
+    </section>
+  );
+}
+
+function keyUnder(event: PointerEvent): number | undefined {
+  const key = document.elementFromPoint(event.clientX, event.clientY)?.getAttribute('data-key');
+  return key === null || key === undefined ? undefined : Number(key);
+}
+
+/** Letters play wherever the focus is, but in fields where one types or chooses. */
+function useComputerKeys(desk: Desk, lowest: number, enabled: boolean): void {
+  useEffect(() => {
+    if (!enabled) return;
+    const down = (event: KeyboardEvent) => {
+      if (event.repeat || event.ctrlKey || event.metaKey || event.altKey || isField(event.target)) return;
+      const offset = toOffset(event.code);
+      if (offset !== undefined) desk.holding.press(event.code, lowest + offset, VELOCITY);
+    };
+    const up = (event: KeyboardEvent) => desk.holding.release(event.code);
+    const away = () => desk.holding.releaseAll();
+    addEventListener('keydown', down);
+    addEventListener('keyup', up);
+    addEventListener('blur', away);
+    return () => {
+      removeEventListener('keydown', down);
+      removeEventListener('keyup', up);
+      removeEventListener('blur', away);
+      away();
+    };
+  }, [desk, lowest, enabled]);
+}
+
+function isField(target: EventTarget | null): boolean {
+  return target instanceof HTMLInputElement
+    ? !['checkbox', 'radio', 'range', 'button'].includes(target.type)
+    : target instanceof HTMLSelectElement || target instanceof HTMLTextAreaElement;
+}

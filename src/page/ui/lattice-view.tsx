@@ -1,0 +1,150 @@
+import { useRef, useState } from 'preact/hooks';
+import type { Frame } from '../../core/feed/index.js';
+import { type Origin, parseTonic } from '../../core/theory/index.js';
+import { drawLattice, type LatticeDrawing } from '../lattice/drawing.js';
+import { follow, type LatticeKey, type Place, toCentre, toLatticeKey } from '../lattice/geometry.js';
+import type { LoggedChord } from '../state/logbook.js';
+import { useSize } from './use-media.js';
+
+/** Pixels of a step, a fifth along: between these, so that four rows of thirds are in sight. */
+const LEAST_STEP = 50;
+const MOST_STEP = 92;
+const HOME: Place = { x: 0.6, y: -0.3 };
+
+/** The lattice: fifths along, major thirds up, harmonic sevenths on a short slant. */
+export function LatticeView({
+  frame,
+  chords,
+  tonic,
+  limit,
+}: {
+  frame: Frame | undefined;
+  chords: readonly LoggedChord[];
+  tonic: string;
+  limit: number;
+}) {
+  const box = useRef<HTMLDivElement>(null);
+  const { width, height } = useSize(box);
+  const [stays, setStays] = useState(false);
+  const view = useRef<Place>(HOME);
+  const step = Math.max(LEAST_STEP, Math.min(MOST_STEP, height / 3.6));
+  const half = { x: width / 2 / step, y: height / 2 / step };
+  const music = toCentre((frame?.notes ?? []).map((note) => toLatticeKey(note.point)));
+  if (stays) view.current = HOME;
+  else if (music !== undefined) view.current = follow(view.current, music, half.x * 0.45, half.y * 0.4);
+  const centre = view.current;
+  const window = { centre, halfWidth: half.x, halfHeight: half.y };
+  const drawing = drawLattice(
+    frame,
+    toOrigin(tonic),
+    chords.map((chord): LatticeKey => chord.centre),
+    window,
+  );
+  return (
+    <section class="lattice" aria-labelledby="lattice-title">
+      <header>
+        <h2 id="lattice-title">Lattice</h2>
+        <p>fifths along, thirds up{limit >= 7 ? ', sevenths aslant' : ''}</p>
+        <button type="button" aria-pressed={stays} onClick={() => setStays(!stays)}>
+          {stays ? 'Follow the music' : 'Back to origin'}
+        </button>
+      </header>
+      <div class="sheet" ref={box}>
+        {width > 0 && (
+          <svg
+            id="lattice-drawing"
+            width={width}
+            height={height}
+            viewBox={`${-width / 2} ${-height / 2} ${width} ${height}`}
+            role="img"
+            aria-label={describe(drawing)}
+          >
+            <g class="moving" transform={`translate(${-centre.x * step} ${-centre.y * step})`}>
+              <Drawing
+                drawing={drawing}
+                step={step}
+                left={centre.x * step - width}
+                right={centre.x * step + width}
+              />
+            </g>
+          </svg>
+        )}
+      </div>
+    </section>
+  );
+}
+
+function Drawing({ drawing, step, left, right }: DrawingProps) {
+  const { dots, sails, bonds, rows, walk, pointer } = drawing;
+  const at = ({ x, y }: Place) => `${(x * step).toFixed(1)} ${(y * step).toFixed(1)}`;
+  const radius = 0.25 * step;
+  const spots = (wanted: boolean) =>
+    dots
+      .filter(({ state }) => (state === 'sounding') === wanted)
+      .map((dot) => (
+        <g key={dot.id} class={dot.state} transform={`translate(${at(dot)})`}>
+          {dot.isOrigin && <circle class="origin" r={radius + 4} />}
+          <circle
+            class="spot"
+            r={dot.state === 'silent' ? 0.8 * radius : radius}
+            opacity={dot.state === 'recalled' ? 0.4 + 0.6 * Math.min(1, dot.weight * 4) : 1}
+          />
+          <text
+            y={0.075 * step}
+            text-anchor="middle"
+            font-size={dot.state === 'sounding' ? 0.2 * step : 0.18 * step}
+          >
+            {dot.name}
+          </text>
+        </g>
+      ));
+  return (
+    <>
+      {rows.map(({ y, name }) => (
+        <line key={name} class="row" x1={left} x2={right} y1={y * step} y2={y * step} />
+      ))}
+      {sails.map(({ id, corners, kind }) => (
+        <path key={id} class={`sail ${kind}`} d={`M${corners.map(at).join('L')}Z`} />
+      ))}
+      {spots(false)}
+      {walk.slice(1).map((place, i) => (
+        <path
+          key={place.age}
+          class="walk"
+          d={`M${at(walk[i])}L${at(place)}`}
+          opacity={(1 - place.age) ** 1.5}
+        />
+      ))}
+      {bonds.map(({ id, from, to }) => (
+        <path key={id} class="bond" d={`M${at(from)}L${at(to)}`} />
+      ))}
+      {spots(true)}
+      {pointer !== undefined && (
+        <g class="pointer" transform={`translate(${at(pointer)})`}>
+          <rect class="spot" x={-26} y={-24} width={52} height={34} />
+          <path d="M-8 -6L6 0L-8 6" transform={`rotate(${pointer.angle.toFixed(1)})`} />
+          <text y={-12} text-anchor="middle" font-size={12}>
+            origin
+          </text>
+        </g>
+      )}
+    </>
+  );
+}
+
+interface DrawingProps {
+  readonly drawing: LatticeDrawing;
+  readonly step: number;
+  readonly left: number;
+  readonly right: number;
+}
+
+function describe({ dots }: LatticeDrawing): string {
+  const sounding = dots.filter((dot) => dot.state === 'sounding').map((dot) => dot.name);
+  return sounding.length === 0 ? 'Nothing sounds.' : `Sounding: ${sounding.join(', ')}`;
+}
+
+function toOrigin(tonic: string): Origin {
+  const parsed = parseTonic(tonic);
+  return parsed.ok ? parsed.value : { fifths: 0 };
+}

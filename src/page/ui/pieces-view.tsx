@@ -1,0 +1,141 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { CONTROL_RANGES, type PieceFact, type PlayingFact } from '../../core/feed/index.js';
+import { canListen, listen } from '../play/midi-input.js';
+import type { Desk } from '../state/desk.js';
+
+/** Pieces to start and stop, their tempo, the loop, a file of one's own, and a keyboard connected to the browser. */
+export function PiecesView({
+  desk,
+  pieces,
+  playing,
+  enabled,
+}: {
+  desk: Desk;
+  pieces: readonly PieceFact[];
+  playing: PlayingFact | null;
+  enabled: boolean;
+}) {
+  const [chosen, setChosen] = useState('');
+  const [tempo, setTempo] = useState(1);
+  const [loops, setLoops] = useState(true);
+  const name = chosen || pieces[0]?.name || '';
+  // What another hand has set shows here too.
+  useEffect(() => {
+    if (playing === null) return;
+    setTempo(playing.tempo);
+    setLoops(playing.loop);
+  }, [playing?.tempo, playing?.loop, playing === null]);
+  return (
+    <section class="pieces" aria-label="Pieces">
+      <label class="inline">
+        <span class="hidden">Piece</span>
+        <select value={name} disabled={!enabled} onChange={(event) => setChosen(event.currentTarget.value)}>
+          {pieces.map((piece) => (
+            <option key={piece.name} value={piece.name}>
+              {piece.title}
+            </option>
+          ))}
+        </select>
+      </label>
+      {playing === null ? (
+        <button
+          type="button"
+          class="strong"
+          disabled={!enabled || name === ''}
+          onClick={() => desk.send({ type: 'piece', act: 'start', name, tempo, loop: loops })}
+        >
+          Start
+        </button>
+      ) : (
+        <button
+          type="button"
+          class="strong"
+          disabled={!enabled}
+          onClick={() => desk.send({ type: 'piece', act: 'stop' })}
+        >
+          Stop
+        </button>
+      )}
+      <label class="inline">
+        <span>Tempo</span>
+        <input
+          type="range"
+          min={CONTROL_RANGES.tempo.least}
+          max={2}
+          step={0.05}
+          value={tempo}
+          disabled={!enabled}
+          onInput={(event) => {
+            const value = Number(event.currentTarget.value);
+            setTempo(value);
+            if (playing !== null) desk.send({ type: 'piece', act: 'tempo', value });
+          }}
+        />
+        <output>{Math.round(100 * tempo)} %</output>
+      </label>
+      <label class="inline">
+        <input
+          type="checkbox"
+          checked={loops}
+          disabled={!enabled}
+          onChange={(event) => {
+            const value = event.currentTarget.checked;
+            setLoops(value);
+            if (playing !== null) desk.send({ type: 'piece', act: 'loop', value });
+          }}
+        />
+        <span>Loop</span>
+      </label>
+      <FileChoice desk={desk} enabled={enabled} />
+      {canListen() && <Connected desk={desk} enabled={enabled} />}
+    </section>
+  );
+}
+
+function FileChoice({ desk, enabled }: { desk: Desk; enabled: boolean }) {
+  const input = useRef<HTMLInputElement>(null);
+  return (
+    <>
+      <button type="button" disabled={!enabled} onClick={() => input.current?.click()}>
+        MIDI file…
+      </button>
+      <input
+        ref={input}
+        type="file"
+        accept=".mid,.midi,audio/midi"
+        hidden
+        aria-label="MIDI file"
+        onChange={(event) => {
+          const file = event.currentTarget.files?.[0];
+          if (file !== undefined) void desk.upload(file);
+          event.currentTarget.value = '';
+        }}
+      />
+    </>
+  );
+}
+
+/** A MIDI keyboard connected to this browser. */
+function Connected({ desk, enabled }: { desk: Desk; enabled: boolean }) {
+  const [names, setNames] = useState<readonly string[] | undefined>();
+  const connect = async () => {
+    try {
+      await listen((order) => desk.play(order), setNames);
+    } catch {
+      const text = 'The browser did not allow MIDI. Allow it for this page in its settings, then try again.';
+      desk.dispatch({ kind: 'notice', level: 'warning', text });
+    }
+  };
+  if (names === undefined) {
+    return (
+      <button type="button" disabled={!enabled} onClick={connect}>
+        MIDI keyboard…
+      </button>
+    );
+  }
+  return (
+    <p class="connected">
+      {names.length === 0 ? 'No keyboard is plugged in yet.' : `Playing from ${names.join(', ')}`}
+    </p>
+  );
+}

@@ -1,0 +1,52 @@
+import { toCourseSvg } from '../course/course-svg.js';
+import { readPalette } from '../course/palette.js';
+import { toCsv } from '../save/csv.js';
+import { download, toFileName, toPng } from '../save/download.js';
+import { toStandaloneSvg } from '../save/standalone-svg.js';
+import type { Desk } from '../state/desk.js';
+
+const PNG_WIDTH = 2400;
+
+/** Take the picture away: course and lattice as pictures, the session as a table. */
+export function SaveMenu({ desk, span }: { desk: Desk; span: number }) {
+  const courseSvg = () => {
+    const { frame, settings, passes } = desk.state;
+    const leewayCents = settings?.leewayCents[settings.strategy === 'pull' ? 'pull' : 'anchored'] ?? 0;
+    const nowSeconds = (frame?.atMs ?? 0) / 1000;
+    return toCourseSvg({ log: desk.log, nowSeconds, spanSeconds: span, leewayCents, passes }, readPalette());
+  };
+  const latticeSvg = () => {
+    const live = document.querySelector<SVGSVGElement>('#lattice-drawing');
+    return live === null ? undefined : toStandaloneSvg(live);
+  };
+  const save = async (what: 'course' | 'lattice', as: 'svg' | 'png') => {
+    const svg = what === 'course' ? courseSvg() : latticeSvg();
+    if (svg === undefined) {
+      desk.dispatch({ kind: 'notice', level: 'info', text: 'Open the lattice first, then save it.' });
+      return;
+    }
+    const name = toFileName(what, as, new Date());
+    if (as === 'svg') download(name, [svg], 'image/svg+xml');
+    else download(name, [await toPng(svg, PNG_WIDTH)], 'image/png');
+  };
+  const saveTable = () => {
+    download(toFileName('session', 'csv', new Date()), [toCsv(desk.log, desk.state.entries)], 'text/csv');
+  };
+  return (
+    <details class="fold save">
+      <summary>Save</summary>
+      <div>
+        {(['course', 'lattice'] as const).flatMap((what) =>
+          (['svg', 'png'] as const).map((as) => (
+            <button key={`${what} ${as}`} type="button" onClick={() => void save(what, as)}>
+              {`${what === 'course' ? 'Course' : 'Lattice'} as ${as.toUpperCase()}`}
+            </button>
+          )),
+        )}
+        <button type="button" onClick={saveTable}>
+          Session as CSV
+        </button>
+      </div>
+    </details>
+  );
+}

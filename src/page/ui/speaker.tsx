@@ -1,0 +1,34 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { Desk } from '../state/desk.js';
+import { toHeadline } from '../words/headline.js';
+
+/** Between two times the drift is spoken. */
+const EVERY_MS = 5000;
+
+/** Reads the drift out to a screen reader, when asked to, at most every five seconds and only if it has changed. */
+export function Speaker({ desk }: { desk: Desk }) {
+  const [speaks, setSpeaks] = useState(false);
+  const [said, setSaid] = useState('');
+  useEffect(() => {
+    if (!speaks) return;
+    const say = () => setSaid(toHeadline(desk.state.frame));
+    say();
+    const timer = setInterval(say, EVERY_MS);
+    return () => clearInterval(timer);
+  }, [desk, speaks]);
+  return (
+    <>
+      <label class="inline">
+        <input
+          type="checkbox"
+          checked={speaks}
+          onChange={(event) => setSpeaks(event.currentTarget.checked)}
+        />
+        <span>Read the drift out</span>
+      </label>
+      <p class="hidden" aria-live="polite">
+        {speaks ? said : ''}
+      </p>
+    </>
+  );
+}

@@ -1,0 +1,64 @@
+import type { SettingsFact } from '../../core/feed/index.js';
+import type { LinkState } from '../feed/link.js';
+import type { Desk } from '../state/desk.js';
+import { describeSounding } from '../words/headline.js';
+import { ListenControls } from './listen-controls.js';
+
+/** Connection in words; nothing to say while all is well. */
+const LINK_WORDS: Readonly<Record<LinkState, string>> = {
+  opening: 'Looking for Leeway…',
+  open: '',
+  lost: 'Lost touch with Leeway. Trying again. The sheet shows what was last heard; you can still save it.',
+  'other-version': 'Leeway has been renewed. Load this page again.',
+};
+
+/** Name, what sounds now, the strategy, the sound of this page, go home, all notes off. */
+export function TopLine({
+  desk,
+  settings,
+  phone,
+}: {
+  desk: Desk;
+  settings: SettingsFact | undefined;
+  phone?: boolean;
+}) {
+  const { link, mayControl } = desk.state;
+  return (
+    <header class="top">
+      <h1>Leeway</h1>
+      <p class="sounding" title="What is sent to MIDI">
+        {settings === undefined ? '' : describeSounding(settings)}
+      </p>
+      {settings !== undefined && mayControl && phone !== true && (
+        <div class="segments" role="radiogroup" aria-label="Strategy that sounds">
+          {(['free', 'pull', 'anchored'] as const).map((value) => (
+            <label key={value} class={value}>
+              <input
+                type="radio"
+                name="strategy"
+                checked={settings.strategy === value}
+                onChange={() => desk.send({ type: 'control', what: 'strategy', value })}
+              />
+              <span>{value}</span>
+            </label>
+          ))}
+        </div>
+      )}
+      <span class="spring" />
+      <ListenControls desk={desk} />
+      {mayControl && phone !== true && (
+        <button type="button" onClick={() => desk.send({ type: 'control', what: 'home-now' })}>
+          Go home
+        </button>
+      )}
+      <button type="button" class="danger" onClick={() => desk.allNotesOff()}>
+        All notes off
+      </button>
+      {LINK_WORDS[link] !== '' && (
+        <p class="link" role="status">
+          {LINK_WORDS[link]}
+        </p>
+      )}
+    </header>
+  );
+}

@@ -1,0 +1,78 @@
+import { describe, expect, test } from 'vitest';
+import { findNewest, toLadder, toReasonSentence } from '../../../src/page/chord/ladder.js';
+import { toProportion } from '../../../src/page/chord/proportion.js';
+import { frameOf } from '../frames.js';
+
+describe('toProportion', () => {
+  test.each([
+    ['C4 E4 G4', '4:5:6'],
+    ['C3 C4', '1:2'],
+    ['E4 G4 C5', '5:6:8'],
+    ['A3 C4 E4', '10:12:15'],
+  ])('%s is %s', (keys, proportion) => {
+    expect(toProportion(frameOf(keys).notes.map((note) => note.point))).toBe(proportion);
+  });
+
+  test('a single note has none, and neither has one beyond three figures', () => {
+    expect(toProportion([[0, 0, 0, 0, 0, 0]])).toBeUndefined();
+    expect(
+      toProportion([
+        [0, 0, 0, 0, 0, 0],
+        [-11, 7, 0, 0, 0, 0],
+      ]),
+    ).toBeUndefined();
+  });
+});
+
+describe('toLadder', () => {
+  const { notes } = frameOf('C3 E4 G4 C5');
+  const ladder = toLadder(notes, (note) => note.cents.anchored, 300, 20, 40);
+
+  test('rungs are true to pitch, the lowest at the bottom', () => {
+    expect(ladder.rungs.map((rung) => rung.note.name)).toEqual(['C3⁰', 'E4⁻¹', 'G4⁰', 'C5⁰']);
+    expect(ladder.rungs[0].trueY).toBe(280);
+    expect(ladder.rungs[3].trueY).toBe(20);
+    const cents = notes.map((note) => note.cents.anchored - notes[0].cents.anchored);
+    const share = (280 - ladder.rungs[1].trueY) / 260;
+    expect(share).toBeCloseTo(cents[1] / cents[3], 9);
+  });
+
+  test('words have the room they want and stay on the ladder', () => {
+    const ys = ladder.rungs.map((rung) => rung.y);
+    for (let i = 1; i < ys.length; i++) expect(ys[i - 1] - ys[i]).toBeGreaterThanOrEqual(40 - 1e-9);
+    expect(Math.max(...ys)).toBeLessThanOrEqual(280);
+    expect(Math.min(...ys)).toBeGreaterThanOrEqual(20);
+  });
+
+  test('between two rungs stand their ratio and its name', () => {
+    expect(ladder.steps.map((step) => [step.ratio, step.name])).toEqual([
+      ['5/2', 'octave and a just major third'],
+      ['6/5', 'just minor third'],
+      ['4/3', 'just fourth'],
+    ]);
+  });
+
+  test('ten notes still find room, evenly', () => {
+    const many = frameOf('C3 D3 E3 F3 G3 A3 B3 C4 D4 E4').notes;
+    const { rungs, gap } = toLadder(many, (note) => note.cents.free, 200, 10, 40);
+    expect(gap).toBe(20);
+    expect(rungs.map((rung) => rung.y)).toEqual([190, 170, 150, 130, 110, 90, 70, 50, 30, 10]);
+  });
+
+  test('silence has no rungs', () => {
+    expect(toLadder([], () => 0, 100, 10, 40)).toMatchObject({ rungs: [], steps: [], arrow: undefined });
+  });
+
+  test('the arrow goes from the note that decided the newest one', () => {
+    const { arrow, rungs } = toLadder(frameOf('C4 E4 G4').notes, (note) => note.cents.free, 300, 20, 40);
+    expect(arrow).toBeDefined();
+    const [from, to] = [rungs[arrow!.from].note, rungs[arrow!.to].note];
+    expect(to.id).toBe(findNewest(rungs.map((rung) => rung.note))?.id);
+    expect(to.by.id).toBe(from.id);
+  });
+});
+
+test('why the newest note stands where it stands', () => {
+  expect(toReasonSentence(frameOf('C4 E4').notes)).toBe('E4⁻¹ is a just major third above C4⁰.');
+  expect(toReasonSentence(frameOf('C4').notes)).toBe('');
+});

@@ -1,0 +1,154 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { formatCommas, toCourseSvg } from '../../../src/page/course/course-svg.js';
+import {
+  COMMA_CENTS,
+  findMoment,
+  formatAgo,
+  SPANS_SECONDS,
+  toCentsTicks,
+  toCommaRules,
+  toRange,
+  toTimeTicks,
+} from '../../../src/page/course/scales.js';
+import { spread } from '../../../src/page/course/spread.js';
+
+describe('scales', () => {
+  test('a syntonic comma is 21.506 cents', () => {
+    expect(COMMA_CENTS).toBeCloseTo(21.506, 3);
+  });
+
+  test('the range holds home, the leeway and the lines, never less than a comma either way', () => {
+    expect(toRange(0, 0, 0)).toEqual({ low: -COMMA_CENTS, high: COMMA_CENTS });
+    fc.assert(
+      fc.property(
+        fc.double({ min: -500, max: 0, noNaN: true }),
+        fc.double({ min: 0, max: 500, noNaN: true }),
+        fc.nat(100),
+        (low, high, leeway) => {
+          const range = toRange(low, high, leeway);
+          expect(range.low).toBeLessThan(Math.min(low, -leeway) + 1e-9);
+          expect(range.high).toBeGreaterThan(Math.max(high, leeway) - 1e-9);
+          expect(range.high - range.low).toBeLessThan(
+            Math.max(high, leeway) - Math.min(low, -leeway) + 3 * COMMA_CENTS + 1,
+          );
+        },
+      ),
+    );
+  });
+
+  test('rules at whole commas, home left out, fewer where they crowd', () => {
+    expect(toCommaRules({ low: -50, high: 25 })).toEqual([-2, -1, 1]);
+    expect(toCommaRules({ low: -30 * COMMA_CENTS, high: 0 }, 9)).toEqual([-30, -25, -20, -15, -10, -5]);
+  });
+
+  test('ticks', () => {
+    expect(toCentsTicks({ low: -54, high: 22 }, 5)).toEqual([-40, -20, 0, 20]);
+    expect(toTimeTicks(60)).toEqual([0, 15, 30, 45, 60]);
+    for (const span of SPANS_SECONDS) {
+      const ticks = toTimeTicks(span);
+      expect(ticks.at(-1)).toBe(span);
+      expect(ticks.length).toBeLessThanOrEqual(8);
+    }
+    expect([0, 45, 60, 90, 150, 600].map(formatAgo)).toEqual([
+      'now',
+      '45 s',
+      '1 min',
+      '1½ min',
+      '2½ min',
+      '10 min',
+    ]);
+    expect([-2, 1].map(formatCommas)).toEqual(['−2 commas', '+1 comma']);
+  });
+
+  test('the moment at a time is the last one before it', () => {
+    expect([0, 5, 9.9, 10, 99].map((at) => findMoment([1, 5, 10], at))).toEqual([0, 1, 1, 2, 2]);
+  });
+});
+
+describe('spread', () => {
+  test('labels that touch share the room about their middle', () => {
+    expect(spread([10, 12, 50], 10, 0, 100)).toEqual([6, 16, 50]);
+  });
+
+  test('never closer than the gap, never outside, order kept, and no move without need', () => {
+    const positions = fc.array(fc.double({ min: -20, max: 320, noNaN: true }), {
+      minLength: 1,
+      maxLength: 9,
+    });
+    fc.assert(
+      fc.property(positions, (wanted) => {
+        const placed = spread(wanted, 20, 0, 300);
+        const order = wanted.map((_, i) => i).sort((a, b) => wanted[a] - wanted[b] || a - b);
+        order.forEach((at, k) => {
+          expect(placed[at]).toBeGreaterThanOrEqual(-1e-6);
+          expect(placed[at]).toBeLessThanOrEqual(300 + 1e-6);
+          if (k > 0) expect(placed[at] - placed[order[k - 1]]).toBeGreaterThanOrEqual(20 - 1e-6);
+        });
+        const isFree = order.every(
+          (at, k) =>
+            wanted[at] >= 0 && wanted[at] <= 300 && (k === 0 || wanted[at] - wanted[order[k - 1]] >= 20),
+        );
+        if (isFree) expect(placed).toEqual(wanted);
+      }),
+    );
+  });
+});
+
+describe('toCourseSvg', () => {
+  const palette = {
+    paper: '#fff',
+    ink: '#000',
+    faint: '#555',
+    rule: '#ddd',
+    band: '#eee',
+    free: '#a00',
+    pull: '#0a0',
+    anchored: '#00a',
+  };
+  const log = {
+    seconds: [0, 10, 20, 30],
+    free: [0, -21.5, null, -43],
+    pull: [0, -5, null, -2],
+    anchored: [0, -8, null, -8],
+  };
+  const svg = toCourseSvg(
+    { log, nowSeconds: 30, spanSeconds: 30, leewayCents: 8, passes: [{ n: 2, atMs: 20_000 }] },
+    palette,
+  );
+
+  test('three lines, each with its own colour and its own dash, the pen lifted in silence', () => {
+    const paths = svg.match(/<path[^>]*>/g) ?? [];
+    expect(paths).toHaveLength(3);
+    expect(new Set(paths.map((path) => /stroke-dasharray="([^"]*)"/.exec(path)?.[1])).size).toBe(3);
+    expect(new Set(paths.map((path) => /stroke="([^"]*)"/.exec(path)?.[1]))).toEqual(
+      new Set(['#a00', '#0a0', '#00a']),
+    );
+    for (const path of paths) expect(path.match(/M/g)).toHaveLength(2);
+  });
+
+  test('labels with figures at the ends, home, the band, commas and the second pass', () => {
+    for (const words of [
+      'free −43.0',
+      'pull −2.0',
+      'anchored −8.0',
+      '−1 comma',
+      '−2 commas',
+      'pass 2',
+      'now',
+    ]) {
+      expect(svg).toContain(words);
+    }
+    expect(svg).not.toContain('NaN');
+    expect(svg).not.toMatch(/https?:\/\/(?!www\.w3\.org\/2000\/svg)/);
+  });
+
+  test('an empty session makes an empty sheet, not a broken one', () => {
+    const empty = { seconds: [], free: [], pull: [], anchored: [] };
+    const blank = toCourseSvg(
+      { log: empty, nowSeconds: 0, spanSeconds: 60, leewayCents: 0, passes: [] },
+      palette,
+    );
+    expect(blank).not.toMatch(/NaN|undefined|Infinity/);
+  });
+});

@@ -1,0 +1,32 @@
+import { describe, expect, test } from 'vitest';
+import { toHertz } from '../../../src/page/sound/instrument.js';
+import { toVoice, VOICES } from '../../../src/page/sound/voices.js';
+
+describe.each(VOICES)('$words', (voice) => {
+  test('the harmonics that make beating plain are there, over the whole keyboard', () => {
+    for (const hertz of [65, 130, 262, 523, 1047]) {
+      const harmonics = voice.harmonics(hertz);
+      const loudest = Math.max(...harmonics);
+      // The second to the sixth: those that meet in octaves, fifths and thirds.
+      for (const n of [1, 2, 3, 4, 5, 6]) expect(harmonics[n - 1] / loudest).toBeGreaterThan(0.02);
+      for (const strength of harmonics) expect(strength).toBeGreaterThan(0);
+    }
+  });
+
+  test('it swells without a click and fades', () => {
+    const { attack, release, sustain } = voice.envelope;
+    expect(attack).toBeGreaterThan(0.001);
+    expect(release).toBeGreaterThan(0.02);
+    expect(sustain).toBeLessThanOrEqual(1);
+  });
+});
+
+test('a voice that is none is the first', () => {
+  expect(toVoice('kazoo')).toBe(VOICES[0]);
+  expect(toVoice('sung').name).toBe('sung');
+});
+
+test('hertz of a pitch', () => {
+  expect(toHertz(6900)).toBe(440);
+  expect(toHertz(8100)).toBe(880);
+});

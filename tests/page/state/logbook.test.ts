@@ -1,0 +1,48 @@
+import { describe, expect, test } from 'vitest';
+import { Logbook } from '../../../src/page/state/logbook.js';
+import { keysOf } from '../../support/play.js';
+import { Trio } from '../../support/trio.js';
+import { frameOf } from '../frames.js';
+
+const at = (atMs: number, frame = frameOf('C4')) => ({ ...frame, atMs });
+
+describe('Logbook', () => {
+  test('begins with the course of a snapshot and goes on from there', () => {
+    const log = new Logbook();
+    log.add(at(77));
+    log.begin({ atMs: [0, 1000], free: [null, -3], pull: [null, -2], anchored: [null, -1] });
+    log.add(at(2000));
+    expect(log.seconds).toEqual([0, 1, 2]);
+    expect(log.free.slice(0, 2)).toEqual([null, -3]);
+  });
+
+  test('frames that crowd are one point, the latest; an older one is left out', () => {
+    const log = new Logbook();
+    for (const ms of [0, 33, 66, 99, 132, 50]) log.add(at(ms));
+    expect(log.seconds).toEqual([0, 0.066, 0.132]);
+  });
+
+  test('an hour of frames stays bounded, and holds the last ten minutes', () => {
+    const log = new Logbook();
+    const frame = frameOf('C4');
+    for (let ms = 0; ms < 3_600_000; ms += 50) log.add({ ...frame, atMs: ms });
+    expect(log.seconds.length).toBeLessThan(14_000);
+    expect(log.seconds[0]).toBeLessThanOrEqual(3000);
+    expect(log.seconds[0]).toBeGreaterThan(2900);
+    expect(log.free).toHaveLength(log.seconds.length);
+  });
+
+  test('a chord is logged once, when it has settled', () => {
+    const log = new Logbook();
+    const trio = new Trio();
+    for (const key of keysOf('C4 E4 G4')) trio.tell({ kind: 'note-on', atMs: 0, part: 0, key });
+    log.add(trio.frame());
+    expect(log.chords).toEqual([]);
+    for (let i = 0; i < 3; i++) log.add(trio.wait(60).frame());
+    expect(log.chords).toMatchObject([{ atMs: 0, names: 'C4⁰ E4⁻¹ G4⁰', proportion: '4:5:6' }]);
+    const [c, e, g] = [0, 0, 1].map((threes, i) => [threes, i === 1 ? 1 : 0]);
+    expect(log.chords[0].centre[0]).toBeCloseTo((c[0] + e[0] + g[0]) / 3, 9);
+    expect(log.chords[0].centre[1]).toBeCloseTo(1 / 3, 9);
+    expect(log.chordAt(59)?.proportion).toBe('4:5:6');
+  });
+});

@@ -1,0 +1,58 @@
+import { describe, expect, test } from 'vitest';
+import type { Downstream, EntryFact } from '../../../src/core/feed/index.js';
+import { BLANK, reduce, type State } from '../../../src/page/state/state.js';
+import { frameOf, returnOf } from '../frames.js';
+
+const take = (state: State, message: Downstream) => reduce(state, { kind: 'message', message });
+const withEntries = (state: State, entries: EntryFact[]) => take(state, { ...frameOf('C4'), entries });
+
+describe('reduce', () => {
+  test('an entry that comes twice is kept once', () => {
+    const once = withEntries(BLANK, [returnOf({ n: 1 }), returnOf({ n: 2 })]);
+    const twice = withEntries(once, [returnOf({ n: 2 }), returnOf({ n: 3 })]);
+    expect(twice.entries.map((entry) => entry.n)).toEqual([1, 2, 3]);
+    expect(twice.missed).toBe(0);
+  });
+
+  test('a gap in the numbers of one strategy is counted; the others have numbers of their own', () => {
+    const first = withEntries(BLANK, [returnOf({ n: 4 }), returnOf({ n: 9, strategy: 'pull' })]);
+    const later = withEntries(first, [returnOf({ n: 7 }), returnOf({ n: 10, strategy: 'pull' })]);
+    expect(later.missed).toBe(2);
+  });
+
+  test('entries are bounded, the newest stay', () => {
+    let state = BLANK;
+    for (let n = 1; n <= 1000; n++) state = withEntries(state, [returnOf({ n })]);
+    expect(state.entries).toHaveLength(400);
+    expect(state.entries.at(-1)?.n).toBe(1000);
+  });
+
+  test('rights end with the link; what was seen stays', () => {
+    const playing = take(take(BLANK, frameOf('C4 E4')), { type: 'rights', mayControl: true });
+    const lost = reduce(playing, { kind: 'link', link: 'lost' });
+    expect(lost).toMatchObject({ link: 'lost', mayControl: false });
+    expect(lost.frame?.notes).toHaveLength(2);
+  });
+
+  test('each begin of a pass is marked once', () => {
+    const playing = (n: number, atMs: number) => ({
+      ...frameOf('C4'),
+      playing: { name: 'a', title: 'A', tempo: 1, loop: true, pass: { n, atMs }, positionMs: 0, lengthMs: 1 },
+    });
+    let state = BLANK;
+    for (const frame of [playing(1, 0), playing(1, 0), playing(2, 900), playing(2, 900)])
+      state = take(state, frame);
+    expect(state.passes).toEqual([
+      { n: 1, atMs: 0 },
+      { n: 2, atMs: 900 },
+    ]);
+  });
+
+  test('the same notice twice is two notices', () => {
+    const notice: Downstream = { type: 'notice', level: 'info', text: 'Plugged in.' };
+    const first = take(BLANK, notice);
+    expect(take(first, notice).notice?.n).not.toBe(first.notice?.n);
+    expect(reduce(first, { kind: 'notice-read' }).notice).toBeUndefined();
+    expect(take(BLANK, { type: 'refused', code: 'NO_TOKEN', text: 'No.' }).notice?.level).toBe('warning');
+  });
+});
