@@ -34,7 +34,7 @@ export const QUIET_COUNTERS: Frame['counters'] = {
 /** Three tuners that are told the same notes, and what a session remembers beside them. */
 export class Trio {
   readonly tuners: Tuners;
-  readonly strategy: Strategy;
+  strategy: Strategy;
   entries: EntryFact[] = [];
   pass = 0;
   nowMs = 0;

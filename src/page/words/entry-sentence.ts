@@ -30,6 +30,10 @@ function toOffsetSentence(entry: Extract<EntryFact, { kind: 'offset' }>): string
   switch (entry.cause) {
     case 'first strike':
       return `The first chord took its place at home: ${formatCents(cents)}.`;
+    case 'home':
+      return tied === 0
+        ? `Went home: ${formatSize(cents)} ${way}.`
+        : `Went home: ${formatSize(cents)} ${way}, with ${count(tied, 'tied note')}.`;
     case 'anchor': {
       if (tied === 0)
         return `${count(struck, 'new note')} took its place ${formatSize(cents)} ${way}.`.replace(

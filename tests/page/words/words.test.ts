@@ -39,6 +39,7 @@ describe('toEntrySentence', () => {
       { ...OFFSET, cause: 'anchor', cents: -6, held: 'stay' },
     ],
     ['One new note took its place 14 c up.', { ...OFFSET, cause: 'anchor', cents: 13.5, tied: 0 }],
+    ['Went home: 43 c up, with two tied notes.', { ...OFFSET, cause: 'home', cents: 43.01 }],
     ['Brought everything 7.5 c up in 2.5 s.', { ...OFFSET, cause: 'pull', cents: 7.5 }],
     [
       'E kept still for 2.5 s, at last 3 c below the harmony.',

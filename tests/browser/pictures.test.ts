@@ -1,0 +1,53 @@
+import { mkdirSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { launch } from './chromium.js';
+import { ScriptedServer } from './scripted-server.js';
+import { ScriptedSession } from './scripted-session.js';
+
+/** `LEEWAY_PICTURES=FOLDER` draws the pictures of the page into a folder. */
+const FOLDER = process.env.LEEWAY_PICTURES;
+const PAGE = fileURLToPath(new URL('../../dist/page', import.meta.url));
+
+const SIZES = {
+  notebook: { width: 1280, height: 720 },
+  hall: { width: 1920, height: 1080 },
+  phone: { width: 390, height: 844 },
+} as const;
+
+describe.skipIf(FOLDER === undefined)('pictures of the page', () => {
+  let browser: Browser;
+  let server: ScriptedServer;
+
+  beforeAll(async () => {
+    mkdirSync(FOLDER!, { recursive: true });
+    const session = new ScriptedSession();
+    session.start('choir-warm-up');
+    session.fastForward(43_500);
+    server = new ScriptedServer(session, PAGE);
+    await server.start();
+    browser = await launch();
+  });
+  afterAll(async () => {
+    await browser?.close();
+    await server?.stop();
+  });
+
+  test.each(
+    (['notebook', 'hall', 'phone'] as const).flatMap((size) =>
+      (['light', 'dark'] as const).flatMap((colorScheme) =>
+        (size === 'phone' ? ['sheet'] : ['sheet', 'stage']).map((view) => ({ size, colorScheme, view })),
+      ),
+    ),
+  )('$size $colorScheme $view', async ({ size, colorScheme, view }) => {
+    const page = await browser.newPage({ viewport: SIZES[size], colorScheme, hasTouch: size === 'phone' });
+    await page.goto(view === 'stage' ? `${server.url}#stage&token=${server.token}` : server.playerUrl);
+    await page.waitForSelector('.ladder svg .name', { timeout: 10_000 });
+    await page.waitForTimeout(1300);
+    const day = colorScheme === 'light' ? 'day' : 'night';
+    const shot = await page.screenshot({ path: `${FOLDER}/${size}-${view}-${day}.png` });
+    expect(shot.length).toBeGreaterThan(20_000);
+    await page.close();
+  });
+});

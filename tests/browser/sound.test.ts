@@ -1,0 +1,159 @@
+import { fileURLToPath } from 'node:url';
+import type { Browser, Page } from 'playwright-core';
+import { build } from 'vite';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { launch } from './chromium.js';
+import { measureHertz, RATE, toCents } from './pitch.js';
+import type { Told } from './sound-entry.js';
+
+/** What a note may be off: far below what an ear can tell, or a tuner show. */
+const TOLERANCE_CENTS = 0.05;
+const C4_CENTS = 6000;
+const C4_HERTZ = 440 * 2 ** (-9 / 12);
+
+let browser: Browser;
+let page: Page;
+
+beforeAll(async () => {
+  const built = await build({
+    configFile: false,
+    logLevel: 'warn',
+    build: {
+      write: false,
+      minify: false,
+      lib: {
+        entry: fileURLToPath(new URL('sound-entry.ts', import.meta.url)),
+        formats: ['iife'],
+        name: 'sound',
+      },
+    },
+  });
+  const [{ output }] = Array.isArray(built) ? built : [built as never];
+  browser = await launch();
+  page = await browser.newPage();
+  await page.addScriptTag({ content: output[0].code });
+});
+afterAll(() => browser?.close());
+
+async function render(
+  voice: string,
+  told: readonly Told[],
+  seconds: number,
+  limited = false,
+): Promise<Float32Array> {
+  const samples = await page.evaluate(
+    ([name, list, length, through]) =>
+      (globalThis as unknown as { renderSound: (...args: unknown[]) => Promise<number[]> }).renderSound(
+        name,
+        list,
+        length,
+        through,
+      ),
+    [voice, told, seconds, limited] as const,
+  );
+  return Float32Array.from(samples);
+}
+
+const just = (numerator: number, denominator: number) => C4_CENTS + 1200 * Math.log2(numerator / denominator);
+
+describe('the ruler itself', () => {
+  test('reads a made-up tone to a thousandth of a cent, and would see a twentieth', () => {
+    const tone = (hertz: number) =>
+      Float32Array.from({ length: 3 * RATE }, (_, i) => Math.sin((2 * Math.PI * hertz * i) / RATE));
+    for (const cents of [0, 0.05, -3.7, 12.4]) {
+      const hertz = 330 * 2 ** (cents / 1200);
+      expect(toCents(measureHertz(tone(hertz), 330, 1.5, 1), hertz)).toBeCloseTo(0, 3);
+    }
+  });
+});
+
+describe.each(['reed', 'bowed', 'sung', 'struck'])('%s', (voice) => {
+  test('a just triad: each note at its ratio', async () => {
+    const told = [just(1, 1), just(5, 4), just(3, 2)].map(
+      (cents, id): Told => ({ what: 'start', id, cents, at: 0.01 }),
+    );
+    const samples = await render(voice, told, 3);
+    for (const ratio of [1, 5 / 4, 3 / 2]) {
+      const measured = measureHertz(samples, C4_HERTZ * ratio, 1.6, 1.2);
+      expect(Math.abs(toCents(measured, C4_HERTZ * ratio))).toBeLessThan(TOLERANCE_CENTS);
+    }
+  });
+});
+
+test('the same triad in 12 equal is 13.7 cents off in its third: the check can tell', async () => {
+  const told = [0, 400, 700].map(
+    (cents, id): Told => ({ what: 'start', id, cents: C4_CENTS + cents, at: 0.01 }),
+  );
+  const samples = await render('reed', told, 3);
+  const third = measureHertz(samples, (C4_HERTZ * 5) / 4, 1.6, 1.2);
+  expect(toCents(third, (C4_HERTZ * 5) / 4)).toBeCloseTo(13.686, 2);
+});
+
+test('a glide by a comma is even in cents all the way, and ends where it should', async () => {
+  const comma = 1200 * Math.log2(80 / 81);
+  const told: Told[] = [
+    { what: 'start', id: 1, cents: C4_CENTS, at: 0.01 },
+    { what: 'glide', id: 1, cents: C4_CENTS + comma, at: 1.5, seconds: 1 },
+  ];
+  const samples = await render('reed', told, 4);
+  expect(Math.abs(toCents(measureHertz(samples, C4_HERTZ, 0.9, 1), C4_HERTZ))).toBeLessThan(TOLERANCE_CENTS);
+  for (const share of [0.25, 0.5, 0.75]) {
+    const wanted = C4_HERTZ * 2 ** ((share * comma) / 1200);
+    const measured = measureHertz(samples, wanted, 1.5 + share, 0.2);
+    expect(Math.abs(toCents(measured, wanted))).toBeLessThan(TOLERANCE_CENTS);
+  }
+  const end = (C4_HERTZ * 80) / 81;
+  expect(Math.abs(toCents(measureHertz(samples, end, 3.2, 1), end))).toBeLessThan(TOLERANCE_CENTS);
+});
+
+test('a glide overtaken by another goes on from where it was', async () => {
+  const told: Told[] = [
+    { what: 'start', id: 1, cents: C4_CENTS, at: 0.01 },
+    { what: 'glide', id: 1, cents: C4_CENTS + 40, at: 0.5, seconds: 1 },
+    { what: 'glide', id: 1, cents: C4_CENTS, at: 1, seconds: 1 },
+  ];
+  const samples = await render('reed', told, 3);
+  const wanted = C4_HERTZ * 2 ** (10 / 1200);
+  expect(Math.abs(toCents(measureHertz(samples, wanted, 1.5, 0.2), wanted))).toBeLessThan(TOLERANCE_CENTS);
+});
+
+test('a crossfade leads to the new pitch, without a click and without a hole', async () => {
+  const cents = C4_CENTS + 21.5;
+  const told: Told[] = [
+    { what: 'start', id: 1, cents: C4_CENTS, at: 0.01 },
+    { what: 'crossfade', id: 1, cents, at: 1.5 },
+  ];
+  const samples = await render('reed', told, 3);
+  const wanted = C4_HERTZ * 2 ** (21.5 / 1200);
+  expect(Math.abs(toCents(measureHertz(samples, wanted, 2.3, 1), wanted))).toBeLessThan(TOLERANCE_CENTS);
+  const steepest = (from: number, to: number) => {
+    let most = 0;
+    for (let i = Math.round(from * RATE); i < to * RATE; i++)
+      most = Math.max(most, Math.abs(samples[i + 1] - samples[i]));
+    return most;
+  };
+  expect(steepest(1.48, 1.58)).toBeLessThan(1.5 * steepest(1.2, 1.3));
+});
+
+test('the limiter keeps sixteen loud notes below full scale, and leaves their pitch alone', async () => {
+  const told = Array.from(
+    { length: 16 },
+    (_, i): Told => ({ what: 'start', id: i, cents: 4800 + 200 * i, at: 0.01, velocity: 127 }),
+  );
+  const samples = await render('reed', told, 3, true);
+  expect(samples.reduce((most, sample) => Math.max(most, Math.abs(sample)), 0)).toBeLessThan(1);
+  const lowest = 440 * 2 ** ((4800 - 6900) / 1200);
+  expect(Math.abs(toCents(measureHertz(samples, lowest, 1.6, 1.2), lowest))).toBeLessThan(TOLERANCE_CENTS);
+});
+
+test('a released note is silent soon after', async () => {
+  const told: Told[] = [
+    { what: 'start', id: 1, cents: C4_CENTS, at: 0.01 },
+    { what: 'release', id: 1, at: 1 },
+  ];
+  const samples = await render('bowed', told, 2);
+  const loudest = (from: number) =>
+    samples.slice(from * RATE).reduce((most, sample) => Math.max(most, Math.abs(sample)), 0);
+  expect(loudest(0.8)).toBeGreaterThan(0.02);
+  expect(loudest(1.6)).toBeLessThan(1e-4);
+});
