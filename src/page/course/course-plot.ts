@@ -215,7 +215,11 @@ export class CoursePlot {
       if (n === 1 || seconds < this.#view.nowSeconds - this.#view.spanSeconds) continue;
       const x = plot.valToPos(seconds, 'x', true);
       rule(x, bbox.top, x, bbox.top + bbox.height, palette.faint, 1, [1, 4]);
-      ctx.fillText(String(n), x + 4 * ratio, bbox.top + 8 * ratio);
+      ctx.fillText(
+        bbox.width / ratio > 420 ? `pass ${n}` : String(n),
+        x + 4 * ratio,
+        bbox.top + (0.7 * this.#fontSize + 2) * ratio,
+      );
     }
     rule(bbox.left, y(0), right, y(0), palette.ink, 1.25, []);
     ctx.restore();

@@ -60,7 +60,13 @@ export function App() {
   );
   const ledger = <LedgerView entries={entries} frame={frame} missed={missed} />;
   const piecesRow = (
-    <PiecesView desk={desk} pieces={pieces} playing={frame?.playing ?? null} enabled={mayControl} />
+    <PiecesView
+      desk={desk}
+      pieces={pieces}
+      playing={frame?.playing ?? null}
+      enabled={mayControl}
+      isLinked={desk.state.link === 'open'}
+    />
   );
   const settingsForm = settings !== undefined && (
     <SettingsView settings={settings} enabled={mayControl} send={(order) => desk.send(order)} />

@@ -10,7 +10,7 @@ const RAIL = 30;
 
 /** What sounds, as a ladder true to pitch. */
 export function ChordView({
-  notes,
+  notes: sounding,
   more,
   strategy,
   stage,
@@ -22,20 +22,20 @@ export function ChordView({
 }) {
   const box = useRef<HTMLDivElement>(null);
   const { width, height } = useSize(box);
-  const proportion = toProportion(notes.map((note) => note.point));
-  const stack = proportion ?? (notes.length === 1 ? notes[0].name : '');
   const rem = useRem();
-  const ladder = toLadder(
-    notes,
-    (note) => note.cents[strategy],
-    Math.max(60, height),
-    (stage ? 1.6 : 1.3) * rem,
-    stage ? innerHeight / 9 : 3.9 * rem,
-  );
+  // In a rest the last chord stays on the sheet, in pencil.
+  const last = useRef<readonly NoteFact[]>([]);
+  if (sounding.length > 0) last.current = sounding;
+  const notes = last.current;
+  const isPast = sounding.length === 0 && notes.length > 0;
+  const stack = toProportion(notes.map((note) => note.point)) ?? (notes.length === 1 ? notes[0].name : '');
+  const edge = (stage ? 2.4 : 1.3) * rem;
+  const gap = stage ? innerHeight / 9 : 3.9 * rem;
+  const ladder = toLadder(notes, (note) => note.cents[strategy], Math.max(60, height), edge, gap);
   return (
-    <section class="chord" aria-labelledby="chord-title">
+    <section class={`chord${isPast ? ' past' : ''}`} aria-labelledby="chord-title">
       <header>
-        <h2 id="chord-title">Chord</h2>
+        <h2 id="chord-title">{isPast ? 'Last chord' : 'Chord'}</h2>
         <p
           class="proportion"
           ref={(element) => element?.style.setProperty('--letters', String(stack.length))}

@@ -133,17 +133,18 @@ export function KeyboardView({
                 if (element !== null) element.style.left = `${(100 * (left + wide / 2)) / naturals}%`;
               }}
             >
-              {note !== undefined ? note.name : key % 12 === 0 ? spellKey(key, 2, { octave: true }) : ''}
+              {note !== undefined
+                ? isNatural
+                  ? note.name
+                  : note.name.replace(/\d+/, '')
+                : key % 12 === 0
+                  ? spellKey(key, 2, { octave: true })
+                  : ''}
               {legend !== '' && <kbd>{legend}</kbd>}
             </span>
           );
         })}
       </div>
-      {!enabled && (
-        <p class="looking-on">
-          You are looking on. Whoever started Leeway can play from the address it printed.
-        </p>
-      )}
     </section>
   );
 }

@@ -7,7 +7,7 @@ import type { LoggedChord } from '../state/logbook.js';
 import { useSize } from './use-media.js';
 
 /** Pixels of a step, a fifth along: between these, so that four rows of thirds are in sight. */
-const LEAST_STEP = 50;
+const LEAST_STEP = 60;
 const MOST_STEP = 92;
 const HOME: Place = { x: 0.6, y: -0.3 };
 
@@ -92,7 +92,7 @@ function Drawing({ drawing, step, left, right }: DrawingProps) {
           <text
             y={0.075 * step}
             text-anchor="middle"
-            font-size={dot.state === 'sounding' ? 0.2 * step : 0.18 * step}
+            font-size={dot.state === 'sounding' ? 0.2 * step : 0.19 * step}
           >
             {dot.name}
           </text>

@@ -67,7 +67,7 @@ export function ListenControls({ desk }: { desk: Desk }) {
               value={sound.volume}
               onInput={(event) => then(() => sound.setVolume(Number(event.currentTarget.value)))}
             />
-            <small>Start low, above all with headphones.</small>
+            <small>Low first, with headphones most of all.</small>
           </label>
         </>
       )}

@@ -9,28 +9,40 @@ export function PiecesView({
   pieces,
   playing,
   enabled,
+  isLinked,
 }: {
   desk: Desk;
   pieces: readonly PieceFact[];
   playing: PlayingFact | null;
   enabled: boolean;
+  isLinked: boolean;
 }) {
   const [chosen, setChosen] = useState('');
   const [tempo, setTempo] = useState(1);
   const [loops, setLoops] = useState(true);
-  const name = chosen || pieces[0]?.name || '';
+  const name = playing?.name ?? (chosen || pieces[0]?.name || '');
+  // A file of one's own is none of the pieces on the list.
+  const listed =
+    playing === null || pieces.some((piece) => piece.name === playing.name) ? pieces : [playing, ...pieces];
   // What another hand has set shows here too.
   useEffect(() => {
     if (playing === null) return;
     setTempo(playing.tempo);
     setLoops(playing.loop);
   }, [playing?.tempo, playing?.loop, playing === null]);
+  if (!enabled && isLinked) {
+    return (
+      <p class="looking-on">
+        You are looking on. Whoever started Leeway can play, from the address it printed.
+      </p>
+    );
+  }
   return (
     <section class="pieces" aria-label="Pieces">
       <label class="inline">
         <span class="hidden">Piece</span>
         <select value={name} disabled={!enabled} onChange={(event) => setChosen(event.currentTarget.value)}>
-          {pieces.map((piece) => (
+          {listed.map((piece) => (
             <option key={piece.name} value={piece.name}>
               {piece.title}
             </option>

@@ -25,35 +25,37 @@ export function TopLine({
   const { link, mayControl } = desk.state;
   return (
     <header class="top">
-      <h1>Leeway</h1>
-      <p class="sounding" title="What is sent to MIDI">
-        {settings === undefined ? '' : describeSounding(settings)}
-      </p>
-      {settings !== undefined && mayControl && phone !== true && (
-        <div class="segments" role="radiogroup" aria-label="Strategy that sounds">
-          {(['free', 'pull', 'anchored'] as const).map((value) => (
-            <label key={value} class={value}>
-              <input
-                type="radio"
-                name="strategy"
-                checked={settings.strategy === value}
-                onChange={() => desk.send({ type: 'control', what: 'strategy', value })}
-              />
-              <span>{value}</span>
-            </label>
-          ))}
-        </div>
-      )}
-      <span class="spring" />
-      <ListenControls desk={desk} />
-      {mayControl && phone !== true && (
-        <button type="button" onClick={() => desk.send({ type: 'control', what: 'home-now' })}>
-          Go home
+      <div class="top-line">
+        <h1>Leeway</h1>
+        <p class="sounding" title="What is sent to MIDI">
+          {settings === undefined ? '' : describeSounding(settings)}
+        </p>
+        {settings !== undefined && mayControl && phone !== true && (
+          <div class="segments" role="radiogroup" aria-label="Strategy that sounds">
+            {(['free', 'pull', 'anchored'] as const).map((value) => (
+              <label key={value} class={value}>
+                <input
+                  type="radio"
+                  name="strategy"
+                  checked={settings.strategy === value}
+                  onChange={() => desk.send({ type: 'control', what: 'strategy', value })}
+                />
+                <span>{value}</span>
+              </label>
+            ))}
+          </div>
+        )}
+        <span class="spring" />
+        <ListenControls desk={desk} />
+        {mayControl && phone !== true && (
+          <button type="button" onClick={() => desk.send({ type: 'control', what: 'home-now' })}>
+            Go home
+          </button>
+        )}
+        <button type="button" class="danger" onClick={() => desk.allNotesOff()}>
+          All notes off
         </button>
-      )}
-      <button type="button" class="danger" onClick={() => desk.allNotesOff()}>
-        All notes off
-      </button>
+      </div>
       {LINK_WORDS[link] !== '' && (
         <p class="link" role="status">
           {LINK_WORDS[link]}
