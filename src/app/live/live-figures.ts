@@ -42,13 +42,16 @@ export function readFigures(session: LiveSession, vitals: VitalSigns): LiveFigur
     latency: session.latency.quantiles(),
     vitals,
     session: { ...session.counters },
-    inputs: session.inputs.map(({ wish, messages, parser, fuse }, i) => ({
-      port: wish.port,
-      isOpen: session.isOpen(wanted.inputs[i]),
-      messages,
-      strange: Object.values(parser.counters).reduce((sum, its) => sum + its, 0),
-      isFused: fuse.isOpen,
-    })),
+    inputs: wanted.inputs.map((port, i) => {
+      const { wish, messages, parser, fuse } = session.inputs[i];
+      return {
+        port: wish.port,
+        isOpen: session.isOpen(port),
+        messages,
+        strange: Object.values(parser.counters).reduce((sum, its) => sum + its, 0),
+        isFused: fuse.isOpen,
+      };
+    }),
     outlets: session.outlets.map(({ wish, sink, outlet, supersededBends }, i) => ({
       port: wish.port,
       isOpen: session.isOpen(wanted.outlets[i]),

@@ -1,21 +1,15 @@
 import type { MidiSink } from '../../core/midi/index.js';
-import type { Outlet } from '../../core/outlet/index.js';
 import { createTuner, nextWakeMs, retell, type Tuner, type TunerSettings } from '../../core/tuner/index.js';
-import {
-  type KeeperListener,
-  type OutputLink,
-  PortKeeper,
-  type PortSystem,
-  type WantedPort,
-} from '../../io/ports/index.js';
+import type { PortSystem, WantedPort } from '../../io/ports/index.js';
 import { isKeyMessage, Line, type LineWatcher } from '../line.js';
 import { act } from './act.js';
 import { Histogram } from './histogram.js';
-import { LiveInput, toChannel, toInputIndex } from './live-input.js';
-import { LiveOutlet } from './live-outlet.js';
+import type { LiveInput } from './live-input.js';
+import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, LiveSettings } from './live-settings.js';
+import { PortDesk } from './port-desk.js';
 import type { DrainCause, SessionEvent } from './session-event.js';
-import { toWantedPorts, type WantedPorts } from './wanted-ports.js';
+import type { WantedPorts } from './wanted-ports.js';
 
 /** What a settings file says beside the tuning, to see whether it changed. */
 function toRoute({ inputs, outlets, actions, fuse, systemMessages }: LiveSettings): string {
@@ -73,13 +67,7 @@ export class LiveSession {
   readonly counters: SessionCounters = { drains: 0, faults: 0, mends: 0 };
   readonly #edges: SessionEdges;
   #settings: LiveSettings;
-  #inputs: readonly LiveInput[] = [];
-  #outlets: readonly LiveOutlet[] = [];
-  /** By input: what the line plays. */
-  #outletsByInput: readonly (readonly Outlet[])[] = [];
-  #wanted: WantedPorts;
-  readonly #keeper: PortKeeper;
-  readonly #links = new Map<WantedPort, OutputLink>();
+  readonly #desk: PortDesk;
   #nowMs = 0;
   #isRunning = false;
   #isTicking = false;
@@ -90,15 +78,23 @@ export class LiveSession {
   constructor(settings: LiveSettings, edges: SessionEdges) {
     this.#settings = settings;
     this.#edges = edges;
-    this.#wanted = toWantedPorts(settings);
-    this.#keeper = new PortKeeper(edges.ports, this.#wanted.all, this.#toKeeperListener());
+    this.#desk = new PortDesk(settings, edges.ports, {
+      now: () => this.#now(),
+      tell: edges.tell,
+      toSink: (input) => this.#toSink(input),
+      heard: (input, bytes) => this.#hear(input, bytes),
+      lost: (input) => {
+        input.letGo(this.line, this.#now());
+        this.#settle();
+      },
+      connected: () => this.#settle(),
+    });
     this.line = new Line(
       createTuner(settings.tuner),
-      (part) => this.#outletsByInput[toInputIndex(part)] ?? [],
+      (part) => this.#desk.outletsOf(part),
       () => {},
       edges.watcher,
     );
-    this.#build();
   }
 
   get settings(): LiveSettings {
@@ -106,21 +102,21 @@ export class LiveSession {
   }
 
   get inputs(): readonly LiveInput[] {
-    return this.#inputs;
+    return this.#desk.inputs;
   }
 
   get outlets(): readonly LiveOutlet[] {
-    return this.#outlets;
+    return this.#desk.outlets;
   }
 
   /** Whether a port of the settings is open. */
   isOpen(port: WantedPort): boolean {
-    return this.#keeper.placeOf(port) !== undefined;
+    return this.#desk.isOpen(port);
   }
 
   /** The ports of the settings, in their order. */
   get wanted(): WantedPorts {
-    return this.#wanted;
+    return this.#desk.wanted;
   }
 
   /** Opens what is there. Does nothing the second time. */
@@ -135,14 +131,12 @@ export class LiveSession {
     if (!this.#isRunning) return;
     this.#drainAll('stop');
     this.#isRunning = false;
-    this.#keeper.close();
-    this.#links.clear();
-    for (const outlet of this.#outlets) outlet.sink.link = undefined;
+    this.#desk.close();
   }
 
   /** Looks which ports came or went. Never throws. */
   look(): void {
-    if (this.#isRunning) this.#guarded(() => this.#keeper.look(this.#now()));
+    if (this.#isRunning) this.#guarded(() => this.#desk.look());
   }
 
   /** Does what is due in time. Never throws. */
@@ -156,13 +150,13 @@ export class LiveSession {
 
   /** Whether anything is to be done by itself: a glide, a pull, a strike to close, a bend that waits for its cable. */
   get needsTick(): boolean {
-    return nextWakeMs(this.line.tuner) !== Infinity || this.#outlets.some((outlet) => outlet.isWaiting);
+    return nextWakeMs(this.line.tuner) !== Infinity || this.outlets.some((outlet) => outlet.isWaiting);
   }
 
   /** Everything silent at once, and fuses closed. */
   panic(): void {
     this.#drainAll('panic');
-    for (const input of this.#inputs) this.#closeFuse(input);
+    for (const input of this.inputs) this.#closeFuse(input);
   }
 
   /** The tuner under other settings, from the next note on; what sounds is ended. */
@@ -179,15 +173,8 @@ export class LiveSession {
     this.line.tuner = retell(this.line.tuner, settings.tuner);
     const isSameRoute = toRoute(settings) === toRoute(this.#settings);
     this.#settings = settings;
-    if (!isSameRoute) {
-      this.#wanted = toWantedPorts(settings, this.#wanted);
-      for (const port of [...this.#links.keys()]) {
-        if (!this.#wanted.all.includes(port)) this.#links.delete(port);
-      }
-      this.#build();
-      this.#keeper.want(this.#wanted.all);
-    }
-    for (const input of this.#inputs) this.#closeFuse(input);
+    if (!isSameRoute) this.#desk.rebuild(settings);
+    for (const input of this.inputs) this.#closeFuse(input);
     this.#edges.tell({ kind: 'reloaded', settings });
     this.look();
   }
@@ -200,13 +187,15 @@ export class LiveSession {
     this.#wakeIfNeeded();
   }
 
-  /**
-   * A message played into an input of the session, as from its driver.
-   * @param index place of the input in the settings
-   */
-  play(index: number, bytes: Uint8Array): void {
-    const input = this.#inputs[index];
-    if (input !== undefined) this.#hear(input, bytes);
+  /** A whole message played without a port: on the page. Never throws. */
+  playOnPage(bytes: Uint8Array): void {
+    this.#hear(this.#desk.page, bytes);
+  }
+
+  /** Nothing is played on the page any more: what was left down there is let go. */
+  leavePage(): void {
+    this.#desk.page.letGo(this.line, this.#now());
+    this.#settle();
   }
 
   /** From the driver's callback. Never throws. */
@@ -217,11 +206,14 @@ export class LiveSession {
       return;
     }
     this.#isHearing = true;
-    this.#work(input, bytes);
-    for (let echo = this.#echoes.shift(); echo !== undefined; echo = this.#echoes.shift()) {
-      this.#work(echo.input, echo.bytes);
+    try {
+      this.#work(input, bytes);
+      for (let echo = this.#echoes.shift(); echo !== undefined; echo = this.#echoes.shift()) {
+        this.#work(echo.input, echo.bytes);
+      }
+    } finally {
+      this.#isHearing = false;
     }
-    this.#isHearing = false;
   }
 
   #work(input: LiveInput, bytes: Uint8Array): void {
@@ -287,7 +279,7 @@ export class LiveSession {
 
   /** After every burst: an outlet whose port refused something is mended, and what waits for a slow cable goes on. */
   #settle(): void {
-    for (const outlet of this.#outlets) {
+    for (const outlet of this.outlets) {
       if (outlet.sink.error !== undefined) this.#mend(outlet);
       outlet.flush(this.#nowMs);
     }
@@ -302,68 +294,16 @@ export class LiveSession {
       this.#edges.tell({ kind: 'mended', port: outlet.wish.port, error });
       return;
     }
-    const port = this.#wanted.outlets[this.#outlets.indexOf(outlet)];
-    const refusal = outlet.sink.error;
-    this.#links.delete(port);
-    outlet.disconnect(this.#now());
-    this.#keeper.drop(port, refusal, this.#now());
+    this.#desk.giveUp(outlet, outlet.sink.error);
   }
 
   #drainAll(cause: DrainCause): void {
     const atMs = this.#now();
     this.counters.drains++;
     this.#guarded(() => this.line.silenceAll(atMs));
-    for (const outlet of this.#outlets) this.#guarded(() => outlet.drain(atMs));
+    for (const outlet of this.outlets) this.#guarded(() => outlet.drain(atMs));
     this.#settle();
     this.#edges.tell({ kind: 'drained', cause });
-  }
-
-  #toKeeperListener(): KeeperListener {
-    const { tell } = this.#edges;
-    return {
-      bytes: (port, bytes) => {
-        const input = this.#inputs[this.#wanted.inputs.indexOf(port)];
-        if (input !== undefined) this.#hear(input, bytes);
-      },
-      opened: (port, place, link) => {
-        if (link !== undefined) {
-          this.#links.set(port, link);
-          this.#outlets[this.#wanted.outlets.indexOf(port)]?.connect(link, this.#now());
-          this.#settle();
-        }
-        tell({ kind: 'opened', port, place });
-      },
-      lost: (port, place) => {
-        this.#links.delete(port);
-        if (port.direction === 'output') {
-          this.#outlets[this.#wanted.outlets.indexOf(port)]?.disconnect(this.#now());
-        } else {
-          const input = this.#inputs[this.#wanted.inputs.indexOf(port)];
-          input?.letGo(this.line, this.#now());
-          this.#settle();
-        }
-        tell({ kind: 'lost', port, place });
-      },
-      waiting: (port, error) => tell({ kind: 'waiting', port, error }),
-      failed: (port, error) => tell({ kind: 'failed', port, error }),
-    };
-  }
-
-  /** Inputs and outlets as the settings say; a link that is open goes over to its new outlet. */
-  #build(): void {
-    const { inputs, outlets, actions, fuse } = this.#settings;
-    this.#outlets = outlets.map((wish) => new LiveOutlet(wish, toChannel));
-    this.#inputs = inputs.map((wish, index) => {
-      const its = this.#outlets.filter(
-        ({ wish: { from } }) => from === undefined || from.includes(wish.port),
-      );
-      return new LiveInput(wish, index, its, actions, fuse, (input) => this.#toSink(input));
-    });
-    this.#outletsByInput = this.#inputs.map((input) => input.outlets.map(({ outlet }) => outlet));
-    this.#wanted.outlets.forEach((port, i) => {
-      const link = this.#links.get(port);
-      if (link !== undefined) this.#outlets[i].connect(link, this.#now());
-    });
   }
 
   /** Nothing thrown goes on: it is counted, and everything is silenced, since the state is in doubt. */
@@ -380,7 +320,7 @@ export class LiveSession {
     const atMs = this.#now();
     try {
       this.line.tuner = restart(this.line.tuner);
-      for (const outlet of this.#outlets) outlet.drain(atMs);
+      for (const outlet of this.outlets) outlet.drain(atMs);
       this.#edges.tell({ kind: 'fault', error: fault });
     } catch {
       // Even that failed: the counter tells of it.

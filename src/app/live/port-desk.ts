@@ -1,0 +1,158 @@
+import type { MidiSink } from '../../core/midi/index.js';
+import type { Outlet } from '../../core/outlet/index.js';
+import type { LeewayError } from '../../io/leeway-error.js';
+import {
+  type KeeperListener,
+  type OutputLink,
+  PortKeeper,
+  type PortSystem,
+  type WantedPort,
+} from '../../io/ports/index.js';
+import { LiveInput, toChannel, toInputIndex } from './live-input.js';
+import { LiveOutlet } from './live-outlet.js';
+import { type InputWish, type LiveSettings, STOCK_INPUT } from './live-settings.js';
+import type { SessionEvent } from './session-event.js';
+import { toWantedPorts, type WantedPorts } from './wanted-ports.js';
+
+/** What the desk asks of its session. */
+export interface DeskHooks {
+  /** The session's time, in milliseconds; never goes back. */
+  readonly now: () => number;
+  /** Where the messages of an input go. */
+  readonly toSink: (input: LiveInput) => MidiSink;
+  /** Bytes came in, straight from the driver. */
+  readonly heard: (input: LiveInput, bytes: Uint8Array) => void;
+  /** The port of an input is gone. */
+  readonly lost: (input: LiveInput) => void;
+  /** An outlet was connected: what its port refused is to be looked at. */
+  readonly connected: () => void;
+  readonly tell: (event: SessionEvent) => void;
+}
+
+/** The input that has no port: what is played on the page. It plays every outlet. */
+const PAGE: InputWish = Object.freeze({ ...STOCK_INPUT, port: 'Page', virtual: false });
+
+/**
+ * The inputs and outlets of a session, and the ports under them as they come and go. A port that is wanted as before
+ * stays open when the settings change.
+ */
+export class PortDesk {
+  readonly #hooks: DeskHooks;
+  readonly #keeper: PortKeeper;
+  readonly #links = new Map<WantedPort, OutputLink>();
+  #wanted: WantedPorts;
+  #inputs: readonly LiveInput[] = [];
+  #outlets: readonly LiveOutlet[] = [];
+  /** By input: what the line plays. */
+  #outletsByInput: readonly (readonly Outlet[])[] = [];
+
+  constructor(settings: LiveSettings, ports: PortSystem, hooks: DeskHooks) {
+    this.#hooks = hooks;
+    this.#wanted = toWantedPorts(settings);
+    this.#keeper = new PortKeeper(ports, this.#wanted.all, this.#toListener());
+    this.#build(settings);
+  }
+
+  /** Those of the settings, in their order, and at the end the page. */
+  get inputs(): readonly LiveInput[] {
+    return this.#inputs;
+  }
+
+  get page(): LiveInput {
+    return this.#inputs[this.#inputs.length - 1];
+  }
+
+  get outlets(): readonly LiveOutlet[] {
+    return this.#outlets;
+  }
+
+  /** The ports of the settings, in their order. */
+  get wanted(): WantedPorts {
+    return this.#wanted;
+  }
+
+  /** What the line plays for a part. Hot path. */
+  outletsOf(part: number): readonly Outlet[] {
+    return this.#outletsByInput[toInputIndex(part)] ?? NOTHING;
+  }
+
+  isOpen(port: WantedPort): boolean {
+    return this.#keeper.placeOf(port) !== undefined;
+  }
+
+  /** Looks which ports came or went. */
+  look(): void {
+    this.#keeper.look(this.#hooks.now());
+  }
+
+  /** Closes every port. Nothing is sent: drain first. */
+  close(): void {
+    this.#keeper.close();
+    this.#links.clear();
+    for (const outlet of this.#outlets) outlet.sink.link = undefined;
+  }
+
+  /** Other settings, in silence. */
+  rebuild(settings: LiveSettings): void {
+    this.#wanted = toWantedPorts(settings, this.#wanted);
+    for (const port of [...this.#links.keys()])
+      if (!this.#wanted.all.includes(port)) this.#links.delete(port);
+    this.#build(settings);
+    this.#keeper.want(this.#wanted.all);
+  }
+
+  /** The port of an outlet doesn't take messages: closes it, to be tried again after a while. */
+  giveUp(outlet: LiveOutlet, refusal: LeewayError): void {
+    const port = this.#wanted.outlets[this.#outlets.indexOf(outlet)];
+    this.#links.delete(port);
+    outlet.disconnect(this.#hooks.now());
+    this.#keeper.drop(port, refusal, this.#hooks.now());
+  }
+
+  #toListener(): KeeperListener {
+    const { now, heard, lost, connected, tell } = this.#hooks;
+    const inputOf = (port: WantedPort) => this.#inputs[this.#wanted.inputs.indexOf(port)];
+    const outletOf = (port: WantedPort) => this.#outlets[this.#wanted.outlets.indexOf(port)];
+    return {
+      bytes: (port, bytes) => {
+        const input = inputOf(port);
+        if (input !== undefined) heard(input, bytes);
+      },
+      opened: (port, place, link) => {
+        if (link !== undefined) {
+          this.#links.set(port, link);
+          outletOf(port)?.connect(link, now());
+          connected();
+        }
+        tell({ kind: 'opened', port, place });
+      },
+      lost: (port, place) => {
+        this.#links.delete(port);
+        const input = inputOf(port);
+        if (port.direction === 'output') outletOf(port)?.disconnect(now());
+        else if (input !== undefined) lost(input);
+        tell({ kind: 'lost', port, place });
+      },
+      waiting: (port, error) => tell({ kind: 'waiting', port, error }),
+      failed: (port, error) => tell({ kind: 'failed', port, error }),
+    };
+  }
+
+  /** Inputs and outlets as the settings say; a link that is open goes over to its new outlet. */
+  #build({ inputs, outlets, actions, fuse }: LiveSettings): void {
+    this.#outlets = outlets.map((wish) => new LiveOutlet(wish, toChannel));
+    this.#inputs = [...inputs, PAGE].map((wish, index) => {
+      const its = this.#outlets.filter(
+        ({ wish: { from } }) => wish === PAGE || from === undefined || from.includes(wish.port),
+      );
+      return new LiveInput(wish, index, its, actions, fuse, this.#hooks.toSink);
+    });
+    this.#outletsByInput = this.#inputs.map((input) => input.outlets.map(({ outlet }) => outlet));
+    this.#wanted.outlets.forEach((port, i) => {
+      const link = this.#links.get(port);
+      if (link !== undefined) this.#outlets[i].connect(link, this.#hooks.now());
+    });
+  }
+}
+
+const NOTHING: readonly Outlet[] = Object.freeze([]);
