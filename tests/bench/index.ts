@@ -20,6 +20,7 @@ import { createTuner, step, type TunerOut, toSettings } from '../../src/core/tun
 const SELF = fileURLToPath(import.meta.url);
 const OUT: TunerOut = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
 const EVENTS = 1_000_000;
+const CLUSTER_RUNS = 5;
 const mode = process.argv[2];
 
 if (mode === 'bare' || mode === 'retune') {
@@ -78,8 +79,29 @@ function benchDecision(held: number, label: string, share: number, budget: numbe
   ];
 }
 
-/** Ten keys at once, from spread chords to all twelve semitones side by side: the sum of their ten decisions. */
+/**
+ * Ten keys at once, from spread chords to all twelve semitones side by side: the sum of their ten decisions.
+ *
+ * The tuner does the same work each time, so the whole is played several times: the least time of each cluster is what
+ * it costs where nothing else runs in between; the first run alone has the machine's other work in it.
+ */
 function benchCluster(): Row[] {
+  const runs = Array.from({ length: CLUSTER_RUNS }, timeClusters);
+  const least = runs[0].map((_, i) => Math.min(...runs.map((run) => run[i])));
+  return [
+    { what: 'a struck cluster of ten, p99', measured: quantile(runs[0], 0.99), budget: 1, unit: 'ms' },
+    { what: 'a struck cluster of ten, worst', measured: quantile(runs[0], 1), budget: 1, unit: 'ms' },
+    {
+      what: `the same, each cluster at the least of ${CLUSTER_RUNS} runs, worst`,
+      measured: quantile(least, 1),
+      budget: 1,
+      unit: 'ms',
+    },
+  ];
+}
+
+/** Milliseconds of each cluster, after the compiler has warmed up. */
+function timeClusters(): number[] {
   const tuner = createTuner(toSettings({}));
   const times: number[] = [];
   let atMs = 0;
@@ -93,10 +115,7 @@ function benchCluster(): Row[] {
     atMs += 300;
     for (const key of keys) step(tuner, { kind: 'note-off', atMs, part: 0, key }, OUT);
   }
-  return [
-    { what: 'a struck cluster of ten, p99', measured: quantile(times, 0.99), budget: 1, unit: 'ms' },
-    { what: 'a struck cluster of ten, worst', measured: quantile(times, 1), budget: 1, unit: 'ms' },
-  ];
+  return times;
 }
 
 /** Retuning a made file of a million events against reading and writing it, each in a process of its own, in turn. */

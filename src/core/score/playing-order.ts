@@ -15,17 +15,19 @@ export type Visit = (event: TrackEvent, track: number) => void;
  */
 export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
   const cursors = tracks.map(() => 0);
-  const sounding = tracks.map(() => new Map<number, number>());
+  const sounding = tracks.map(() => new Uint32Array(SLOTS));
   const heap = new TrackHeap(tracks, cursors);
-  const later: { event: TrackEvent; track: number }[] = [];
+  const later: TrackEvent[] = [];
+  const laterTracks: number[] = [];
 
   while (heap.size > 0) {
     const tick = heap.tick();
     later.length = 0;
+    laterTracks.length = 0;
     while (heap.size > 0 && heap.tick() === tick) {
       const track = heap.track();
       const { events } = tracks[track];
-      const barred = new Set<number>();
+      let barred = 0;
       let i = cursors[track];
       for (; i < events.length && events[i].tick === tick; i++) {
         const event = events[i];
@@ -36,49 +38,55 @@ export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
         ) {
           visit(event, track);
         } else {
-          if (event.kind === 'channel') bar(event, barred);
-          later.push({ event, track });
+          if (event.kind === 'channel') barred |= toBar(event);
+          later.push(event);
+          laterTracks.push(track);
         }
       }
       cursors[track] = i;
       heap.advance();
     }
-    for (const { event, track } of later) {
-      if (event.kind === 'channel') count(event, sounding[track]);
-      visit(event, track);
+    for (let i = 0; i < later.length; i++) {
+      const event = later[i];
+      if (event.kind === 'channel') count(event, sounding[laterTracks[i]]);
+      visit(event, laterTracks[i]);
     }
   }
 }
 
 type ChannelEvent = TrackEvent & { kind: 'channel' };
 
+/** Keys of all channels. */
+const SLOTS = 16 * 128;
+
 /** A note's place in the count of sounding notes: channel and key. */
 function toSlot(event: ChannelEvent): number {
   return ((event.status & 0x0f) << 7) | event.data1;
 }
 
-/** Takes a note-off forward if its channel isn't barred and a note of its key sounded before this tick. */
-function mayGoFirst(event: ChannelEvent, sounding: Map<number, number>, barred: Set<number>): boolean {
+/**
+ * Takes a note-off forward if its channel isn't barred and a note of its key sounded before this tick.
+ * @param barred a bit for each channel
+ */
+function mayGoFirst(event: ChannelEvent, sounding: Uint32Array, barred: number): boolean {
   const channel = event.status & 0x0f;
-  if (channel === PERCUSSION_CHANNEL || barred.has(channel)) return false;
+  if (channel === PERCUSSION_CHANNEL || (barred & (1 << channel)) !== 0) return false;
   const slot = toSlot(event);
-  const left = sounding.get(slot) ?? 0;
-  if (left === 0) return false;
-  sounding.set(slot, left - 1);
+  if (sounding[slot] === 0) return false;
+  sounding[slot]--;
   return true;
 }
 
-/** After a pedal of a channel no note-off of that channel may go first within the tick. */
-function bar(event: ChannelEvent, barred: Set<number>): void {
+/** The bit of a channel whose pedal moves: no note-off of it may go first any more within the tick; else 0. */
+function toBar(event: ChannelEvent): number {
   const pedal = event.data1 === CC.sustain || event.data1 === CC.sostenuto;
-  if ((event.status & 0xf0) === CONTROL_CHANGE && pedal) barred.add(event.status & 0x0f);
+  return (event.status & 0xf0) === CONTROL_CHANGE && pedal ? 1 << (event.status & 0x0f) : 0;
 }
 
-function count(event: ChannelEvent, sounding: Map<number, number>): void {
+function count(event: ChannelEvent, sounding: Uint32Array): void {
   const slot = toSlot(event);
-  const now = sounding.get(slot) ?? 0;
-  if (isNoteOn(event.status, event.data2)) sounding.set(slot, now + 1);
-  else if (isNoteOff(event.status, event.data2) && now > 0) sounding.set(slot, now - 1);
+  if (isNoteOn(event.status, event.data2)) sounding[slot]++;
+  else if (isNoteOff(event.status, event.data2) && sounding[slot] > 0) sounding[slot]--;
 }
 
 /** The tracks that still have events, the one that plays next on top: by tick, then by index. A binary heap. */
