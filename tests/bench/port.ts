@@ -18,9 +18,6 @@ const WARM_UP = 200;
 const GAP_MS = 5;
 
 const [mode = '2000'] = process.argv.slice(2);
-if (mode === 'forward') await forward();
-else await compare(Number(mode));
-
 /** Sends on what comes in, and nothing else. */
 async function forward(): Promise<void> {
   const ports = await openPortSystem();
@@ -131,3 +128,6 @@ function quantile(values: readonly number[], share: number): number {
   const sorted = [...values].sort((a, b) => a - b);
   return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))];
 }
+
+if (mode === 'forward') await forward();
+else await compare(Number(mode));
