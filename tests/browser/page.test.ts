@@ -100,6 +100,28 @@ describe('playing', () => {
     await expect.poll(() => text('.chord h2')).toBe('Last chord');
   });
 
+  test('three fingers at once are a chord', async () => {
+    await open();
+    const points = [];
+    for (const key of [60, 64, 67]) {
+      const box = (await page.locator(`[data-key="${key}"]`).boundingBox())!;
+      points.push({ x: box.x + box.width / 2, y: box.y + 0.9 * box.height, id: key });
+    }
+    const devtools = await page.context().newCDPSession(page);
+    for (let n = 1; n <= 3; n++) {
+      await devtools.send('Input.dispatchTouchEvent', {
+        type: 'touchStart',
+        touchPoints: points.slice(0, n),
+      });
+    }
+    await expect.poll(() => text('.proportion')).toBe('4:5:6');
+    // One finger is lifted, then the rest.
+    await devtools.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: points.slice(0, 1) });
+    await expect.poll(() => page.locator('.ladder .name').allTextContents()).toEqual(['E4⁻¹', 'G4⁰']);
+    await devtools.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
+    await expect.poll(() => text('.chord h2')).toBe('Last chord');
+  });
+
   test('arrow keys and space play without a pointer; sustain holds what was let go', async () => {
     await open();
     await page.getByRole('button', { name: 'Sustain' }).click();

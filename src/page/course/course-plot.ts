@@ -210,16 +210,21 @@ export class CoursePlot {
       ctx.fillText(words, edge, at);
     }
     ctx.textAlign = 'left';
+    // Where passes are short their numbers would run into each other, and then their marks.
+    let freeX = -Infinity;
+    let lastX = -Infinity;
     for (const { n, atMs } of this.#view.passes) {
       const seconds = atMs / 1000;
       if (n === 1 || seconds < this.#view.nowSeconds - this.#view.spanSeconds) continue;
       const x = plot.valToPos(seconds, 'x', true);
+      if (x - lastX < 8 * ratio) continue;
+      lastX = x;
       rule(x, bbox.top, x, bbox.top + bbox.height, palette.faint, 1, [1, 4]);
-      ctx.fillText(
-        bbox.width / ratio > 420 ? `pass ${n}` : String(n),
-        x + 4 * ratio,
-        bbox.top + (0.7 * this.#fontSize + 2) * ratio,
-      );
+      if (x < freeX) continue;
+      const words = bbox.width / ratio > 420 ? `pass ${n}` : String(n);
+      freeX = x + ctx.measureText(words).width + 12 * ratio;
+      if (freeX > right) continue;
+      ctx.fillText(words, x + 4 * ratio, bbox.top + (0.7 * this.#fontSize + 2) * ratio);
     }
     rule(bbox.left, y(0), right, y(0), palette.ink, 1.25, []);
     ctx.restore();

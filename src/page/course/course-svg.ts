@@ -74,9 +74,11 @@ export function toCourseSvg(view: CourseView, palette: Palette): string {
   for (const ago of toTimeTicks(spanSeconds)) {
     parts.push(text(x(nowSeconds - ago), HEIGHT - 14, formatAgo(ago), 'text-anchor="middle"'));
   }
+  let freeX = Number.NEGATIVE_INFINITY;
   for (const { n, atMs } of view.passes) {
-    if (atMs / 1000 < from || n === 1) continue;
     const at = x(atMs / 1000);
+    if (atMs / 1000 < from || n === 1 || at < freeX) continue;
+    freeX = at + 70;
     parts.push(line(at, EDGE.top, at, bottom, palette.rule, 'stroke-dasharray="1 5"'));
     parts.push(text(at + 4, EDGE.top + 12, `pass ${n}`));
   }

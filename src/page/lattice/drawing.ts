@@ -2,6 +2,7 @@ import type { Frame } from '../../core/feed/index.js';
 import { noteName, type Origin } from '../../core/theory/index.js';
 import {
   findBonds,
+  findPlane,
   findSails,
   gridWithin,
   type LatticeKey,
@@ -61,7 +62,9 @@ export function drawLattice(
   );
   const soundingIds = new Set(sounding.map(String));
   const recalledKeys = (frame?.recalled ?? []).map((fact) => toLatticeKey(fact.point));
-  const keys = uniqueKeys([...gridWithin(window), ...recalledKeys, ...sounding]).filter(
+  // In a rest the plane of what is remembered.
+  const plane = findPlane(sounding.length > 0 ? sounding : recalledKeys);
+  const keys = uniqueKeys([...gridWithin(window, plane), ...recalledKeys, ...sounding]).filter(
     (key) => isWithin(toPlace(key), window) || soundingIds.has(String(key)),
   );
   const dots = keys.map((key): Dot => {
@@ -80,15 +83,15 @@ export function drawLattice(
       kind,
     })),
     bonds: findBonds(sounding).map(([a, b]) => ({ id: `${a} ${b}`, from: toPlace(a), to: toPlace(b) })),
-    rows: toRows(window),
+    rows: toRows(window, plane),
     walk: recent.map((centre, i) => ({ ...toPlace(centre), age: 1 - (i + 1) / recent.length })),
     pointer: toPointer(window),
   };
 }
 
-function toRows(window: Window): LatticeDrawing['rows'] {
+function toRows(window: Window, plane: number): LatticeDrawing['rows'] {
   const rows = new Map<number, number>();
-  for (const key of gridWithin(window)) rows.set(key[1], toPlace(key).y);
+  for (const key of gridWithin(window, plane)) rows.set(key[1], toPlace(key).y);
   return [...rows].map(([fives, y]) => ({
     y,
     name: fives === 0 ? '0' : `${fives < 0 ? '+' : '−'}${Math.abs(fives)}`,

@@ -32,15 +32,19 @@ export interface Window {
   readonly halfHeight: number;
 }
 
-/** Points of fifths and thirds within a window, rows from the bottom up. */
-export function gridWithin({ centre, halfWidth, halfHeight }: Window): LatticeKey[] {
+/**
+ * Points of fifths and thirds within a window, rows from the bottom up.
+ * @param sevens which plane of them: the exponent of 7 they share
+ */
+export function gridWithin({ centre, halfWidth, halfHeight }: Window, sevens = 0): LatticeKey[] {
+  const [aside, down] = [sevens * SEVENTH.x, sevens * SEVENTH.y];
   const keys: LatticeKey[] = [];
-  const lowest = Math.ceil((centre.y + halfHeight) / THIRD.y);
-  const highest = Math.floor((centre.y - halfHeight) / THIRD.y);
+  const lowest = Math.ceil((centre.y - down + halfHeight) / THIRD.y);
+  const highest = Math.floor((centre.y - down - halfHeight) / THIRD.y);
   for (let fives = lowest; fives <= highest; fives++) {
-    const first = Math.ceil(centre.x - halfWidth - fives * THIRD.x);
-    const last = Math.floor(centre.x + halfWidth - fives * THIRD.x);
-    for (let threes = first; threes <= last; threes++) keys.push([threes, fives, 0]);
+    const first = Math.ceil(centre.x - aside - halfWidth - fives * THIRD.x);
+    const last = Math.floor(centre.x - aside + halfWidth - fives * THIRD.x);
+    for (let threes = first; threes <= last; threes++) keys.push([threes, fives, sevens]);
   }
   return keys;
 }
@@ -91,6 +95,16 @@ export function findBonds(points: readonly LatticeKey[]): [LatticeKey, LatticeKe
 /** Each point once, in the order of its first coming. */
 export function uniqueKeys(points: readonly LatticeKey[]): LatticeKey[] {
   return [...new Map(points.map((key) => [String(key), key])).values()];
+}
+
+/** The plane of fifths and thirds that most of the points lie in: its exponent of 7. Of equals the one nearest to 0. */
+export function findPlane(points: readonly LatticeKey[]): number {
+  let [best, most] = [0, 0];
+  for (const [, , sevens] of points) {
+    const count = points.filter((other) => other[2] === sevens).length;
+    if (count > most || (count === most && Math.abs(sevens) < Math.abs(best))) [best, most] = [sevens, count];
+  }
+  return best;
 }
 
 /** The middle of some points, or undefined for none. */

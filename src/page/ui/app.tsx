@@ -24,6 +24,9 @@ const TABS = [
 ] as const;
 type Tab = (typeof TABS)[number][0];
 
+/** How long news is shown. */
+const NEWS_MS = 8000;
+
 /** The whole sheet. */
 export function App() {
   const desk = useDesk();
@@ -145,6 +148,12 @@ export function App() {
 /** A line to be read, until it is read. */
 function Notice({ desk }: { desk: Desk }) {
   const { notice } = desk.state;
+  useEffect(() => {
+    // News goes by itself; what went wrong stays until it is read.
+    if (notice?.level !== 'info') return;
+    const timer = setTimeout(() => desk.dispatch({ kind: 'notice-read' }), NEWS_MS);
+    return () => clearTimeout(timer);
+  }, [desk, notice]);
   return (
     <div class="notice-place" role="status">
       {notice !== undefined && (

@@ -107,7 +107,12 @@ function Drawing({
       {rungs.map(({ note, trueY, y }) => (
         <g key={note.id} class={note.presence}>
           <path class="rung" d={`M${RAIL - 5} ${trueY}H${RAIL + 7}L${nameX - 12} ${y}H${nameX - 5}`} />
-          <text class="name" x={nameX} y={y + size * 0.35} font-size={size}>
+          <text
+            class="name"
+            x={nameX}
+            y={y + size * 0.35}
+            font-size={size * Math.min(1, 6 / note.name.length)}
+          >
             {note.name}
           </text>
           <text class="ratio" x={ratioX} y={y + size * 0.35} font-size={size}>

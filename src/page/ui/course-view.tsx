@@ -36,7 +36,7 @@ export function CourseView({
 
   useEffect(() => {
     if (box.current === null) return;
-    const edges = { left: stage ? 3.2 * hall : 2.9 * rem, right };
+    const edges = { left: stage ? 3.2 * hall : 3.3 * rem, right };
     const made = new CoursePlot(box.current, readPalette(), edges, fontSize, (index) =>
       setRead(index === null ? null : index),
     );

@@ -4,6 +4,7 @@ import { spellKey } from '../../core/theory/index.js';
 import { toOffset, toPrint } from '../play/computer-keys.js';
 import { layOutKeys } from '../play/key-layout.js';
 import type { Desk } from '../state/desk.js';
+import { toLetter } from '../words/entry-sentence.js';
 import { useMedia, useSize } from './use-media.js';
 
 const VELOCITY = 80;
@@ -133,13 +134,7 @@ export function KeyboardView({
                 if (element !== null) element.style.left = `${(100 * (left + wide / 2)) / naturals}%`;
               }}
             >
-              {note !== undefined
-                ? isNatural
-                  ? note.name
-                  : note.name.replace(/\d+/, '')
-                : key % 12 === 0
-                  ? spellKey(key, 2, { octave: true })
-                  : ''}
+              {toKeyWords(key, isNatural, note)}
               {legend !== '' && <kbd>{legend}</kbd>}
             </span>
           );
@@ -147,6 +142,13 @@ export function KeyboardView({
       </div>
     </section>
   );
+}
+
+/** What stands on a key: the note that sounds on it, or the name of its octave. */
+function toKeyWords(key: number, isWide: boolean, note: NoteFact | undefined): string {
+  if (note === undefined) return key % 12 === 0 ? spellKey(key, 2, { octave: true }) : '';
+  const name = isWide ? note.name : note.name.replace(/\d+/, '');
+  return name.length <= (isWide ? 6 : 5) ? name : toLetter(note.name);
 }
 
 function keyUnder(event: PointerEvent): number | undefined {

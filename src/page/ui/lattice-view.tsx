@@ -4,6 +4,7 @@ import { type Origin, parseTonic } from '../../core/theory/index.js';
 import { drawLattice, type LatticeDrawing } from '../lattice/drawing.js';
 import { follow, type LatticeKey, type Place, toCentre, toLatticeKey } from '../lattice/geometry.js';
 import type { LoggedChord } from '../state/logbook.js';
+import { toLetter } from '../words/entry-sentence.js';
 import { useSize } from './use-media.js';
 
 /** Pixels of a step, a fifth along: between these, so that four rows of thirds are in sight. */
@@ -92,9 +93,9 @@ function Drawing({ drawing, step, left, right }: DrawingProps) {
           <text
             y={0.075 * step}
             text-anchor="middle"
-            font-size={dot.state === 'sounding' ? 0.2 * step : 0.19 * step}
+            font-size={step * Math.min(0.2, 0.9 / toShort(dot.name).length)}
           >
-            {dot.name}
+            {toShort(dot.name)}
           </text>
         </g>
       ));
@@ -137,6 +138,11 @@ interface DrawingProps {
   readonly step: number;
   readonly left: number;
   readonly right: number;
+}
+
+/** Far out the marks outgrow the letter: then the letter alone. */
+function toShort(name: string): string {
+  return name.length <= 7 ? name : toLetter(name);
 }
 
 function describe({ dots }: LatticeDrawing): string {

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { drawLattice } from '../../../src/page/lattice/drawing.js';
 import {
   findBonds,
+  findPlane,
   findSails,
   follow,
   gridWithin,
@@ -58,6 +59,30 @@ describe('geometry', () => {
     const view = { x: 0, y: 0 };
     expect(follow(view, { x: 1.9, y: 0 }, 2, 1)).toBe(view);
     expect(follow(view, { x: 2.1, y: 0 }, 2, 1)).toEqual({ x: 2.1, y: 0 });
+  });
+
+  test('the plane is where most points lie', () => {
+    expect(findPlane([])).toBe(0);
+    expect(
+      findPlane([
+        [0, 0, -3],
+        [1, 0, -3],
+        [0, 0, -2],
+      ]),
+    ).toBe(-3);
+    expect(
+      findPlane([
+        [0, 0, 1],
+        [0, 0, 0],
+      ]),
+    ).toBe(0);
+  });
+
+  test('the grid of another plane fills the window as well', () => {
+    const keys = gridWithin(WINDOW, -5);
+    expect(keys.every((key) => key[2] === -5)).toBe(true);
+    expect(Math.abs(keys.length - gridWithin(WINDOW).length)).toBeLessThan(12);
+    for (const key of keys) expect(Math.abs(toPlace(key).x)).toBeLessThanOrEqual(4 + 1e-9);
   });
 
   test('the middle of nothing is nowhere', () => {

@@ -6,8 +6,8 @@ import { launch } from './chromium.js';
 import { ScriptedServer } from './scripted-server.js';
 import { ScriptedSession } from './scripted-session.js';
 
-/** `LEEWAY_PICTURES=FOLDER` draws the pictures of the page into a folder. */
-const FOLDER = process.env.LEEWAY_PICTURES;
+/** Where the pictures of the page go. */
+const FOLDER = process.env.LEEWAY_PICTURES ?? '.pictures';
 const PAGE = fileURLToPath(new URL('../../dist/page', import.meta.url));
 
 const SIZES = {
@@ -16,12 +16,12 @@ const SIZES = {
   phone: { width: 390, height: 844 },
 } as const;
 
-describe.skipIf(FOLDER === undefined)('pictures of the page', () => {
+describe('pictures of the page', () => {
   let browser: Browser;
   let server: ScriptedServer;
 
   beforeAll(async () => {
-    mkdirSync(FOLDER!, { recursive: true });
+    mkdirSync(FOLDER, { recursive: true });
     const session = new ScriptedSession();
     session.start('choir-warm-up');
     session.fastForward(43_500);
