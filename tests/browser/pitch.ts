@@ -21,8 +21,33 @@ export function toCents(hertz: number, from: number): number {
   return 1200 * Math.log2(hertz / from);
 }
 
+/** How much there is from 11 to 20 kHz about a moment, beyond the 32 harmonics of a note below 340 Hz. */
+export function measureAbove(samples: ArrayLike<number>, at: number): number {
+  let sum = 0;
+  for (let hertz = 11_000; hertz <= 20_000; hertz += 500)
+    sum += Math.hypot(...project(samples, hertz, at, 0.1));
+  return sum;
+}
+
+/** Level about a moment: root of the mean square over 12 ms. */
+export function measureLevel(samples: ArrayLike<number>, at: number): number {
+  const length = Math.round(0.012 * RATE);
+  const first = Math.round(at * RATE - length / 2);
+  let sum = 0;
+  for (let i = first; i < first + length; i++) sum += samples[i] ** 2;
+  return Math.sqrt(sum / length);
+}
+
 /** Phase of the partial at `hertz` in the middle of a window about `at`. */
 function phaseAt(samples: ArrayLike<number>, hertz: number, at: number, seconds: number): number {
+  const [re, im] = project(samples, hertz, at, seconds);
+  const first = Math.round((at - seconds / 2) * RATE);
+  // Counted from the window's first sample; carried on to the moment asked for, as a partial of exactly `hertz` would go.
+  return Math.atan2(im, re) + 2 * Math.PI * hertz * (at - first / RATE);
+}
+
+/** The partial at `hertz` under a Hann window of `seconds` about `at`, as a complex number counted from its first sample. */
+function project(samples: ArrayLike<number>, hertz: number, at: number, seconds: number): [number, number] {
   const length = Math.round(seconds * RATE);
   const first = Math.round((at - seconds / 2) * RATE);
   let [re, im] = [0, 0];
@@ -32,6 +57,5 @@ function phaseAt(samples: ArrayLike<number>, hertz: number, at: number, seconds:
     re += weight * samples[first + i] * Math.cos(angle);
     im -= weight * samples[first + i] * Math.sin(angle);
   }
-  // Counted from the window's first sample; carried on to the moment asked for, as a partial of exactly `hertz` would go.
-  return Math.atan2(im, re) + 2 * Math.PI * hertz * (at - first / RATE);
+  return [re, im];
 }

@@ -24,6 +24,8 @@ interface Layer {
   toCents: number;
   fromTime: number;
   toTime: number;
+  /** Cycles it has gone through by `fromTime`. */
+  cycles: number;
 }
 
 interface Sounding {
@@ -74,11 +76,12 @@ export class Instrument {
     const layer = this.#sounding.get(id)?.layer;
     if (layer === undefined || Math.abs(layer.toCents - cents) < NO_MOVE_CENTS) return;
     const now = toCentsAt(layer, at);
+    const cycles = toCyclesAt(layer, at);
     const { frequency } = layer.oscillator;
     frequency.cancelScheduledValues(at);
     frequency.setValueAtTime(toHertz(now), at);
     frequency.exponentialRampToValueAtTime(toHertz(cents), at + seconds);
-    Object.assign(layer, { fromCents: now, toCents: cents, fromTime: at, toTime: at + seconds });
+    Object.assign(layer, { fromCents: now, toCents: cents, fromTime: at, toTime: at + seconds, cycles });
   }
 
   /** A note's pitch becomes another by a crossfade, without a glide between. */
@@ -91,7 +94,12 @@ export class Instrument {
     gain.gain.setValueAtTime(1, at);
     gain.gain.linearRampToValueAtTime(0, end);
     oscillator.stop(end);
-    note.layer = this.#addLayer(note.envelope, cents, at, 0);
+    // The new wave starts where the old one's next cycle does: half faded, the two would cancel out if they met in
+    // opposite phase.
+    const cycles = toCyclesAt(note.layer, at);
+    const next = at + (Math.ceil(cycles) - cycles) / toHertz(toCentsAt(note.layer, at));
+    note.layer = this.#addLayer(note.envelope, cents, next, 0);
+    note.layer.gain.gain.setValueAtTime(0, at);
     note.layer.gain.gain.linearRampToValueAtTime(1, end);
   }
 
@@ -122,7 +130,7 @@ export class Instrument {
     gain.gain.setValueAtTime(level, at);
     oscillator.connect(gain).connect(envelope);
     oscillator.start(at);
-    return { oscillator, gain, fromCents: cents, toCents: cents, fromTime: at, toTime: at };
+    return { oscillator, gain, fromCents: cents, toCents: cents, fromTime: at, toTime: at, cycles: 0 };
   }
 
   /** The voice's wave for a pitch: one for every three semitones, so that a retuned note never changes its colour much. */
@@ -148,4 +156,15 @@ function toCentsAt({ fromCents, toCents, fromTime, toTime }: Layer, at: number):
   if (at >= toTime) return toCents;
   const share = Math.max(0, (at - fromTime) / (toTime - fromTime));
   return fromCents + share * (toCents - fromCents);
+}
+
+/** Cycles gone through by a time: what is left of the glide integrated, and the steady rest. */
+function toCyclesAt(layer: Layer, at: number): number {
+  const { fromCents, toCents, fromTime, toTime, cycles } = layer;
+  const [first, last] = [toHertz(fromCents), toHertz(toCents)];
+  const glided = Math.min(at, toTime) - fromTime;
+  const steady = Math.max(0, at - toTime);
+  if (glided <= 0 || first === last) return cycles + first * Math.max(0, glided) + last * steady;
+  const here = toHertz(toCentsAt(layer, Math.min(at, toTime)));
+  return cycles + ((here - first) * (toTime - fromTime)) / Math.log(last / first) + last * steady;
 }
