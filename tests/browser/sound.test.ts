@@ -113,8 +113,15 @@ test('a glide overtaken by another goes on from where it was', async () => {
     { what: 'glide', id: 1, cents: C4_CENTS, at: 1, seconds: 1 },
   ];
   const samples = await render('reed', told, 3);
-  const wanted = C4_HERTZ * 2 ** (10 / 1200);
-  expect(Math.abs(toCents(measureHertz(samples, wanted, 1.5, 0.2), wanted))).toBeLessThan(TOLERANCE_CENTS);
+  // A quarter of the way before it is overtaken, and half of the way after.
+  for (const [cents, at] of [
+    [10, 0.75],
+    [10, 1.5],
+    [0, 2.5],
+  ]) {
+    const wanted = C4_HERTZ * 2 ** (cents / 1200);
+    expect(Math.abs(toCents(measureHertz(samples, wanted, at, 0.2), wanted))).toBeLessThan(TOLERANCE_CENTS);
+  }
 });
 
 describe('a crossfade', () => {
@@ -174,4 +181,20 @@ test('a released note is silent soon after', async () => {
     samples.slice(from * RATE).reduce((most, sample) => Math.max(most, Math.abs(sample)), 0);
   expect(loudest(0.8)).toBeGreaterThan(0.02);
   expect(loudest(1.6)).toBeLessThan(1e-4);
+});
+
+test.each([0.03, 0.08, 0.5])('a bowed note let go after %f s fades without a click', async (seconds) => {
+  const samples = await render(
+    'bowed',
+    [
+      { what: 'start', id: 1, cents: C4_CENTS, at: 0.5 },
+      { what: 'release', id: 1, at: 0.5 + seconds },
+    ],
+    2,
+  );
+  const end = 0.5 + seconds;
+  const before = measureLevel(samples, end - 0.008);
+  expect(before).toBeGreaterThan(0.001);
+  expect(measureLevel(samples, end + 0.012) / before).toBeGreaterThan(0.5);
+  expect(measureLevel(samples, end + 0.012) / before).toBeLessThan(1.3);
 });

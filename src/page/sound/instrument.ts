@@ -1,4 +1,4 @@
-import type { Voice } from './voices.js';
+import type { Envelope, Voice } from './voices.js';
 
 /** What a note is to sound like. */
 export interface SoundedNote {
@@ -24,12 +24,18 @@ interface Layer {
   toCents: number;
   fromTime: number;
   toTime: number;
+  /** When it is faded in. */
+  fullTime: number;
   /** Cycles it has gone through by `fromTime`. */
   cycles: number;
 }
 
 interface Sounding {
   readonly envelope: GainNode;
+  /** How it swells, since when, and to which level. */
+  readonly shape: Envelope;
+  readonly level: number;
+  readonly since: number;
   layer: Layer;
 }
 
@@ -61,14 +67,21 @@ export class Instrument {
   /** A note begins. One with an id that sounds already is left as it is. */
   start({ id, cents, velocity }: SoundedNote, at: number): void {
     if (this.#sounding.has(id)) return;
-    const { attack, decay, sustain } = this.voice.envelope;
+    const shape = this.voice.envelope;
+    const { attack, decay, sustain } = shape;
     const level = NOTE_LEVEL * (velocity / 127) ** 1.4;
     const envelope = this.#context.createGain();
     envelope.gain.setValueAtTime(0, at);
     envelope.gain.linearRampToValueAtTime(level, at + attack);
     envelope.gain.setTargetAtTime(level * sustain, at + attack, decay);
     envelope.connect(this.#output);
-    this.#sounding.set(id, { envelope, layer: this.#addLayer(envelope, cents, at, 1) });
+    this.#sounding.set(id, {
+      envelope,
+      shape,
+      level,
+      since: at,
+      layer: this.#addLayer(envelope, cents, at, 1),
+    });
   }
 
   /** A note's pitch moves to `cents`, evenly in cents, within `seconds`. */
@@ -78,8 +91,10 @@ export class Instrument {
     const now = toCentsAt(layer, at);
     const cycles = toCyclesAt(layer, at);
     const { frequency } = layer.oscillator;
+    // Cancelling takes back a glide that isn't over, from its beginning: it is scheduled again as far as it goes.
     frequency.cancelScheduledValues(at);
-    frequency.setValueAtTime(toHertz(now), at);
+    if (at < layer.toTime) frequency.exponentialRampToValueAtTime(toHertz(now), at);
+    else frequency.setValueAtTime(toHertz(now), at);
     frequency.exponentialRampToValueAtTime(toHertz(cents), at + seconds);
     Object.assign(layer, { fromCents: now, toCents: cents, fromTime: at, toTime: at + seconds, cycles });
   }
@@ -90,8 +105,10 @@ export class Instrument {
     if (note === undefined || Math.abs(note.layer.toCents - cents) < NO_MOVE_CENTS) return;
     const { oscillator, gain } = note.layer;
     const end = at + CROSSFADE_SECONDS;
+    const faded = Math.min(1, 1 - (note.layer.fullTime - at) / CROSSFADE_SECONDS);
     gain.gain.cancelScheduledValues(at);
-    gain.gain.setValueAtTime(1, at);
+    if (faded < 1) gain.gain.linearRampToValueAtTime(faded, at);
+    else gain.gain.setValueAtTime(1, at);
     gain.gain.linearRampToValueAtTime(0, end);
     oscillator.stop(end);
     // The new wave starts where the old one's next cycle does: half faded, the two would cancel out if they met in
@@ -101,6 +118,7 @@ export class Instrument {
     note.layer = this.#addLayer(note.envelope, cents, next, 0);
     note.layer.gain.gain.setValueAtTime(0, at);
     note.layer.gain.gain.linearRampToValueAtTime(1, end);
+    note.layer.fullTime = end;
   }
 
   /** A note fades. */
@@ -109,8 +127,9 @@ export class Instrument {
     if (note === undefined) return;
     this.#sounding.delete(id);
     const { envelope, layer } = note;
-    // Not cancelled but overtaken: where the swell has got to is the context's to know.
     envelope.gain.cancelScheduledValues(at);
+    if (at < note.since + note.shape.attack) envelope.gain.linearRampToValueAtTime(toLevelAt(note, at), at);
+    else envelope.gain.setValueAtTime(toLevelAt(note, at), at);
     envelope.gain.setTargetAtTime(0, at, seconds / 3);
     layer.oscillator.stop(at + 2.5 * seconds);
     layer.oscillator.addEventListener('ended', () => envelope.disconnect());
@@ -130,7 +149,16 @@ export class Instrument {
     gain.gain.setValueAtTime(level, at);
     oscillator.connect(gain).connect(envelope);
     oscillator.start(at);
-    return { oscillator, gain, fromCents: cents, toCents: cents, fromTime: at, toTime: at, cycles: 0 };
+    return {
+      oscillator,
+      gain,
+      fromCents: cents,
+      toCents: cents,
+      fromTime: at,
+      toTime: at,
+      fullTime: at,
+      cycles: 0,
+    };
   }
 
   /** The voice's wave for a pitch: one for every three semitones, so that a retuned note never changes its colour much. */
@@ -167,4 +195,12 @@ function toCyclesAt(layer: Layer, at: number): number {
   if (glided <= 0 || first === last) return cycles + first * Math.max(0, glided) + last * steady;
   const here = toHertz(toCentsAt(layer, Math.min(at, toTime)));
   return cycles + ((here - first) * (toTime - fromTime)) / Math.log(last / first) + last * steady;
+}
+
+/** How loud a note is at a time, as its swell was scheduled. */
+function toLevelAt({ shape, level, since }: Sounding, at: number): number {
+  const { attack, decay, sustain } = shape;
+  const swollen = at - since - attack;
+  if (swollen < 0) return level * Math.max(0, 1 + swollen / attack);
+  return level * (sustain + (1 - sustain) * Math.exp(-swollen / decay));
 }
