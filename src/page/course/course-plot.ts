@@ -117,6 +117,8 @@ export class CoursePlot {
   #options(width: number, height: number, read: (index: number | null) => void): uPlot.Options {
     const palette = this.#palette;
     const font = `${this.#fontSize}px ${FONT}`;
+    // Thicker on a hall's screen, as its letters are larger.
+    const bold = Math.max(1, this.#fontSize / 14);
     const axis = { stroke: palette.faint, font, ticks: { show: false }, border: { show: false } };
     return {
       width,
@@ -153,8 +155,8 @@ export class CoursePlot {
         {},
         ...LINES.map(({ line, dash }) => ({
           stroke: palette[line],
-          width: 2.5,
-          dash: [...dash],
+          width: 2.5 * bold,
+          dash: dash.map((length) => length * bold),
           spanGaps: false,
           points: { show: false },
         })),
