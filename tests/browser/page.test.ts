@@ -257,6 +257,40 @@ test('sound is off at first and low; it can be turned on, switched while it play
   expect(watch.complaints).toEqual([]);
 });
 
+test('the page sounds one voice a note and leaves none hanging: not on release, not when touch is lost, not when turned off', async () => {
+  await page.addInitScript(() => {
+    const live = new Set<OscillatorNode>();
+    const { start } = OscillatorNode.prototype;
+    OscillatorNode.prototype.start = function (at) {
+      live.add(this);
+      this.addEventListener('ended', () => live.delete(this));
+      start.call(this, at);
+    };
+    Object.assign(globalThis, { countSounding: () => live.size });
+  });
+  const sounding = () =>
+    page.evaluate(() => (globalThis as unknown as { countSounding: () => number }).countSounding());
+  await open();
+  await page.getByRole('button', { name: 'Listen', exact: true }).click();
+  for (const key of ['z', 'c', 'b']) await page.keyboard.down(key);
+  await expect.poll(sounding).toBe(3);
+  await page.keyboard.up('b');
+  await expect.poll(sounding).toBe(2);
+  await page.getByLabel('Heard').selectOption('equal');
+  await page.waitForTimeout(500);
+  expect(await sounding()).toBe(2);
+  server.session.start('chapel-suspensions');
+  await expect.poll(sounding).toBeGreaterThan(4);
+  server.closeFeed();
+  await expect.poll(() => text('.link')).toMatch(/^Lost touch/);
+  await expect.poll(sounding).toBe(0);
+  server.openFeed();
+  await expect.poll(sounding, { timeout: 9000 }).toBeGreaterThan(2);
+  await page.getByRole('button', { name: 'Listening' }).click();
+  await expect.poll(sounding).toBe(0);
+  expect(watch.complaints.filter((complaint) => !complaint.includes('WebSocket'))).toEqual([]);
+});
+
 test('pictures and table can be taken away', async () => {
   server.session.start('choir-warm-up');
   server.skip(PASS_MS);
