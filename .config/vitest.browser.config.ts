@@ -4,14 +4,14 @@ import { defineConfig } from 'vitest/config';
 /** `LEEWAY_TEST_REPORT=FILE` also writes the results as JSON. */
 const report = process.env.LEEWAY_TEST_REPORT;
 
-/** `LEEWAY_PICTURES=FOLDER` draws the page into a folder instead of testing it. */
+/** `LEEWAY_PICTURES=FOLDER` draws the page into a folder besides. */
 const draws = process.env.LEEWAY_PICTURES !== undefined;
 
 /** Tests in a real browser, one after the other: they take time from each other otherwise. */
 export default defineConfig({
   test: {
     root: fileURLToPath(new URL('..', import.meta.url)),
-    include: [draws ? 'tests/browser/**/*.draw.ts' : 'tests/browser/**/*.test.ts'],
+    include: ['tests/browser/**/*.test.ts', ...(draws ? ['tests/browser/**/*.draw.ts'] : [])],
     testTimeout: 60_000,
     hookTimeout: 60_000,
     fileParallelism: false,
