@@ -1,4 +1,4 @@
-import { type MidiSink, PITCH_BEND } from '../midi/index.js';
+import { isNoteOn, type MidiSink, PITCH_BEND, SYSEX } from '../midi/index.js';
 
 /** Bytes a second on a DIN cable: 31 250 bits, ten to a byte. MIDI 1.0 Detailed Specification, Hardware. */
 const DIN_BYTES_PER_SECOND = 3125;
@@ -6,14 +6,16 @@ const DIN_BYTES_PER_SECOND = 3125;
 const LONGEST_WAIT_MS = 1;
 /** Stands for a channel without a waiting bend. */
 const NONE = -1;
+/** What can wait: a bend for each channel, then a tuning for each key. */
+const SLOTS = 16 + 128;
 
 /**
  * A sink for a slow cable: notes never wait behind bends.
  *
- * Everything but pitch bends passes at once. A bend waits until the cable is free; a later bend of its channel replaces
- * it, so a glide loses steps and not its end. A note-on is preceded by the bend its channel waits for, so that a bend
- * still comes before its note-on; of the bends that belong to no new note none goes before it. Call `flush` after each
- * burst and then every few milliseconds while `isWaiting`.
+ * Everything but pitch bends, and the tuning of single keys, passes at once. These wait until the cable is free; a later
+ * one of the same channel, or key, replaces it, so a glide loses steps and not its end. A note-on is preceded by what its
+ * channel and its key wait for, so that a bend still comes before its note-on; of what belongs to no new note none goes
+ * before it. Call `flush` after each burst and then every few milliseconds while `isWaiting`.
  *
  * @example
  * const paced = new PacedSink(sink);
@@ -24,14 +26,16 @@ export class PacedSink implements MidiSink {
   readonly #bytesPerMs: number;
   /** The bend each channel waits for, 0..16383, or {@link NONE}. */
   readonly #waiting = new Int16Array(16).fill(NONE);
+  /** The tuning change each key waits for. */
+  readonly #tunings = new Array<Uint8Array | undefined>(128).fill(undefined);
   #count = 0;
   /** Bytes the cable still had to carry at the last flush, and what was passed since. */
   #backlogBytes = 0;
   #freshBytes = 0;
   #flushedMs = -Infinity;
-  /** Where the next flush begins: channels take turns. */
+  /** Where the next flush begins: channels and keys take turns. */
   #next = 0;
-  /** Bends that were never sent because a later one came first. */
+  /** Bends and tunings that were never sent because a later one came first. */
   superseded = 0;
 
   /** @param bytesPerSecond of the cable; a DIN cable's if it isn't given */
@@ -54,14 +58,23 @@ export class PacedSink implements MidiSink {
       this.#waiting[channel] = (data2 << 7) | data1;
       return;
     }
-    if (type === 0x90 && data2 > 0) this.#sendBend(channel);
+    if (isNoteOn(status, data2)) {
+      this.#sendBend(channel);
+      this.#sendTuning(data1);
+    }
     this.#pass(status, data1, data2);
   }
 
-  /** SysEx and the rest of the system messages pass at once. */
+  /** System messages pass at once, but for the tuning of a single key. */
   system(bytes: Uint8Array): void {
-    this.#freshBytes += bytes.length;
-    this.#sink.system(bytes);
+    const key = toTunedKey(bytes);
+    if (key === undefined) {
+      this.#passSystem(bytes);
+      return;
+    }
+    if (this.#tunings[key] === undefined) this.#count++;
+    else this.superseded++;
+    this.#tunings[key] = bytes;
   }
 
   /** Sends waiting bends while the cable is free. @param nowMs never decreases */
@@ -70,16 +83,18 @@ export class PacedSink implements MidiSink {
     this.#backlogBytes = Math.max(0, this.#backlogBytes - carried) + this.#freshBytes;
     this.#freshBytes = 0;
     this.#flushedMs = nowMs;
-    for (let turn = 0; turn < 16 && this.#count > 0; turn++) {
+    for (let turn = 0; turn < SLOTS && this.#count > 0; turn++) {
       if (this.#backlogBytes + this.#freshBytes > LONGEST_WAIT_MS * this.#bytesPerMs) return;
-      this.#sendBend(this.#next);
-      this.#next = (this.#next + 1) % 16;
+      if (this.#next < 16) this.#sendBend(this.#next);
+      else this.#sendTuning(this.#next - 16);
+      this.#next = (this.#next + 1) % SLOTS;
     }
   }
 
-  /** Sends every waiting bend, however long it takes: before the port is closed. */
+  /** Sends everything that waits, however long it takes: before the port is closed. */
   finish(): void {
     for (let channel = 0; channel < 16; channel++) this.#sendBend(channel);
+    for (let key = 0; key < 128; key++) this.#sendTuning(key);
   }
 
   #sendBend(channel: number): void {
@@ -90,8 +105,36 @@ export class PacedSink implements MidiSink {
     this.#pass(PITCH_BEND | channel, bend & 0x7f, bend >> 7);
   }
 
+  #sendTuning(key: number): void {
+    const bytes = this.#tunings[key];
+    if (bytes === undefined) return;
+    this.#tunings[key] = undefined;
+    this.#count--;
+    this.#passSystem(bytes);
+  }
+
+  #passSystem(bytes: Uint8Array): void {
+    this.#freshBytes += bytes.length;
+    this.#sink.system(bytes);
+  }
+
   #pass(status: number, data1: number, data2: number): void {
     this.#freshBytes += (status & 0xe0) === 0xc0 ? 2 : 3;
     this.#sink.channel(status, data1, data2);
   }
+}
+
+/**
+ * The key a SysEx tunes, if it is a real-time tuning change of a single key: F0 7F dd 08 02 tt 01 kk …
+ * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time)
+ */
+function toTunedKey(bytes: Uint8Array): number | undefined {
+  const isTuning =
+    bytes.length === 12 &&
+    bytes[0] === SYSEX &&
+    bytes[1] === 0x7f &&
+    bytes[3] === 0x08 &&
+    bytes[4] === 0x02 &&
+    bytes[6] === 1;
+  return isTuning ? bytes[7] : undefined;
 }

@@ -106,7 +106,21 @@ describe('a slow cable', () => {
     );
   });
 
-  it('passes system messages at once', () => {
+  it('lets the tuning of a key wait, but never past its note-on, and sends the latest', () => {
+    const { wire, paced } = pace();
+    const tune = (key: number, low: number) => [0xf0, 0x7f, 0x7f, 8, 2, 0, 1, key, key, 0, low, 0xf7];
+    for (let step = 0; step < 5; step++) {
+      for (const key of [60, 64, 67]) paced.system(Uint8Array.from(tune(key, step)));
+    }
+    expect(wire.sent).toEqual([]);
+    expect(paced.superseded).toBe(12);
+    paced.channel(0x90, 64, 80);
+    expect(wire.sent).toEqual([tune(64, 4), [0x90, 64, 80]]);
+    for (let atMs = 0; paced.isWaiting; atMs++) paced.flush(atMs);
+    expect(wire.sent.slice(2)).toEqual([tune(60, 4), tune(67, 4)]);
+  });
+
+  it('passes other system messages at once', () => {
     const { wire, paced } = pace();
     paced.system(Uint8Array.of(0xf8));
     expect(wire.sent).toEqual([[0xf8]]);
