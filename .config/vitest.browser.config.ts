@@ -15,6 +15,8 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 60_000,
     fileParallelism: false,
+    // A busy machine draws late.
+    expect: { poll: { timeout: 8000 } },
     reporters: report === undefined ? ['default'] : ['default', ['json', { outputFile: report }]],
   },
 });

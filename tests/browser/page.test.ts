@@ -155,8 +155,13 @@ describe('the drift', () => {
     // Always the same place of the pass: its first chord.
     const free: number[] = [];
     for (let pass = 0; pass < 4; pass++) {
-      if (pass > 0) server.skip(PASS_MS);
-      await page.waitForTimeout(250);
+      // However long the look took: on to the first chord of the next pass.
+      const { passes, trio } = server.session;
+      if (pass > 0) server.skip(passes[0].atMs + pass * PASS_MS + 300 - trio.nowMs);
+      const after = ['', 'one pass', 'two passes', 'three passes'][pass];
+      await expect
+        .poll(() => text('.headline'))
+        .toMatch(pass === 0 ? /^Free is at home;/ : ` after ${after};`);
       free.push(await centsOf('free'));
       expect(Math.abs(await centsOf('anchored'))).toBeLessThanOrEqual(8.05);
       expect(Math.abs(await centsOf('pull'))).toBeLessThan(12);
