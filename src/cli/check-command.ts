@@ -1,3 +1,4 @@
+import { toLiveJson } from '../app/live/live-json.js';
 import type { RawOptions } from './choice-options.js';
 import { readSettings } from './choice-options.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
@@ -5,7 +6,6 @@ import { NO_LIVE_CHOICES, toIdleRemarks, toLiveSettings } from './live-choices.j
 import { complain, say } from './say.js';
 import { type PlacedMistake, toChoices } from './settings-file.js';
 import { formatLive, toLiveRemarks } from './words/live.js';
-import { toLiveJson } from './words/live-json.js';
 import type { World } from './world.js';
 
 /** Grows when a field changes its meaning or goes; new fields may come without. */

@@ -1,6 +1,8 @@
 import { type LiveFigures, readFigures } from '../app/live/live-figures.js';
 import { LiveOwner } from '../app/live/live-owner.js';
 import { LiveSession } from '../app/live/live-session.js';
+import type { SessionEvent } from '../app/live/session-event.js';
+import { TakeRecorder } from '../app/live/take-recorder.js';
 import { notifyReady, watchVitalSigns } from '../io/clock/index.js';
 import { watchForChanges } from '../io/files/index.js';
 import type { RawOptions } from './choice-options.js';
@@ -36,15 +38,25 @@ export async function runLive(
   const ports = await world.openPorts();
   const log = createLog(world);
   const owner = new LiveOwner(world.clock);
+  const tell = (event: SessionEvent): void => log.tell(tellEvent(event));
+  const take =
+    settings.takeDirectory === undefined
+      ? undefined
+      : new TakeRecorder(settings.takeDirectory, settings, new Date(), { clock: world.clock, tell });
   const session = new LiveSession(settings, {
     ports,
     now: world.clock.now,
-    tell: (event) => log.tell(tellEvent(event)),
+    tell: (event) => {
+      take?.note(event);
+      tell(event);
+    },
     wake: owner.wake,
+    ...take?.edges,
   });
   if (world.stdout.isTTY === true) say(world.stdout, formatLive(settings));
   const vitals = watchVitalSigns();
   try {
+    await take?.start();
     owner.start(session);
     log.tell({ level: 'info', text: toGreeting(world) });
     notifyReady(world.env);
@@ -55,6 +67,7 @@ export async function runLive(
     return code;
   } finally {
     owner.stop();
+    await take?.stop();
     vitals.stop();
     ports.close();
     log.flush();

@@ -1,4 +1,4 @@
-import { writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
 import { describe, expect, test } from 'vitest';
@@ -130,6 +130,43 @@ describe('leeway live', () => {
     expect(said.at(-1)).toBeDefined();
     expect(said.some(({ msg }) => msg.startsWith('The settings were read again: pulled'))).toBe(true);
     expect(concert.machine).toBeDefined();
+  });
+
+  test('records a take, whole when it ends, that leeway retune takes', async () => {
+    const takes = join(folder(), 'takes');
+    const concert = new Concert();
+    const running = concert.run('--in', 'Keys', '--out', 'Synth', '--take', takes);
+    await concert.isPlaying();
+    concert.keys.feed(0x90, 60, 80);
+    concert.keys.feed(0x80, 60, 64);
+    concert.keys.feed(0x90, 64, 80);
+    concert.send('SIGTERM');
+    const said = toLines((await running).out).map(({ msg }) => msg);
+    const [name] = readdirSync(takes);
+    const take = join(takes, name);
+    expect(said).toContain(`Recording into ${take}.`);
+    expect(said.at(-1)).toMatch(/^The take is in .*: \d+ messages\.$/);
+    expect(readdirSync(take).sort()).toEqual(['in-1 Keys.mid', 'ledger.jsonl', 'out-1 Synth.mid']);
+    const output = join(folder(), 'later.mid');
+    const later = await runCli(['retune', join(take, 'in-1 Keys.mid'), '-o', output]);
+    expect(later).toMatchObject({ code: 0, err: '' });
+    expect(later.out).toContain('2 notes');
+    const ledger = readFileSync(join(take, 'ledger.jsonl'), 'utf8').trim().split('\n');
+    expect(ledger.map((line) => JSON.parse(line).kind)).toContain('drained');
+  });
+
+  test('a take that can’t be made is told in one line, and it plays', async () => {
+    const path = join(folder(), 'file');
+    writeFileSync(path, '');
+    const concert = new Concert();
+    const running = concert.run('--in', 'Keys', '--out', 'Synth', '--take', path);
+    await concert.isPlaying();
+    concert.keys.feed(0x90, 60, 80);
+    expect(toModel(concert.synth.messages).voices).toHaveLength(1);
+    concert.send('SIGTERM');
+    const { code, out } = await running;
+    expect(code).toBe(0);
+    expect(toLines(out).filter(({ code: its }) => its === 'FOLDER_FAILED')).toHaveLength(1);
   });
 
   test('on a terminal it speaks plain text, without colour where none is wanted', async () => {

@@ -95,3 +95,21 @@ export const legalFile: fc.Arbitrary<MidiFile> = fc
       wrapper,
     }),
   );
+
+/** Messages as a port brings them, in pieces; ticks go on from piece to piece. */
+export const messagePieces: fc.Arbitrary<TrackEvent[][]> = fc
+  .array(
+    fc.array(fc.tuple(delta, fc.oneof({ weight: 4, arbitrary: channelEvent }, sysexEvent)), { maxLength: 6 }),
+    {
+      maxLength: 5,
+    },
+  )
+  .map((pieces) => {
+    let tick = 0;
+    return pieces.map((piece) =>
+      piece.map(([wait, event]) => {
+        tick += wait;
+        return at(tick, event);
+      }),
+    );
+  });

@@ -1,4 +1,4 @@
-import { LiveSession, LOOK_MS } from '../../src/app/live/live-session.js';
+import { LiveSession, LOOK_MS, type SessionEdges } from '../../src/app/live/live-session.js';
 import {
   type LiveSettings,
   STOCK_INPUT,
@@ -37,15 +37,26 @@ export class Stage {
   #nextLookMs = 1000 + LOOK_MS;
   #awake = false;
 
-  /** @param bytesPerSecond of the synth's cable */
-  constructor(settings: LiveSettings = stageSettings(), bytesPerSecond?: number) {
+  /**
+   * @param bytesPerSecond of the synth's cable
+   * @param edges          what else the session tells, and whom
+   */
+  constructor(
+    settings: LiveSettings = stageSettings(),
+    bytesPerSecond?: number,
+    edges: Partial<SessionEdges> = {},
+  ) {
     this.synth = this.machine.plugSynth('Synth', bytesPerSecond);
     this.session = new LiveSession(settings, {
       ports: this.ports,
       now: () => this.nowMs,
-      tell: (event) => this.events.push(event),
       wake: () => {
         this.#awake = true;
+      },
+      ...edges,
+      tell: (event) => {
+        this.events.push(event);
+        edges.tell?.(event);
       },
     });
     this.session.start();

@@ -24,6 +24,12 @@ function restart({ settings, nowMs, nextId }: Tuner): Tuner {
 /** How often the ports are looked at, in milliseconds. */
 export const LOOK_MS = 250;
 
+/** Told every whole message of an input as it came in, before anything is made of it. Keep it short, and copy bytes. */
+export interface HeardListener {
+  channel(atMs: number, port: string, status: number, data1: number, data2: number): void;
+  system(atMs: number, port: string, bytes: Uint8Array): void;
+}
+
 /** What a session needs of the world. */
 export interface SessionEdges {
   readonly ports: PortSystem;
@@ -35,8 +41,12 @@ export interface SessionEdges {
   readonly wake: () => void;
   /** Told every decision, after it was sent. */
   readonly watcher?: LineWatcher;
-  /** Told every message of a tuned channel before it is played, with its part. For takes and viewers; keep it short. */
+  /** Told every message of a tuned channel before it is played, with its part. For viewers; keep it short. */
   readonly onPlayed?: (atMs: number, part: number, status: number, data1: number, data2: number) => void;
+  /** All that comes in, tuned or not, actions and what a fuse holds back included. For takes. */
+  readonly heard?: HeardListener;
+  /** Told every message that went out, just after, with the name of its port. The bytes are reused: copy them. */
+  readonly onSent?: (port: string, bytes: Uint8Array) => void;
 }
 
 /** What was counted since the session began. */
@@ -87,6 +97,7 @@ export class LiveSession {
         input.letGo(this.line, this.#now());
         this.#settle();
       },
+      onSent: edges.onSent,
       connected: () => this.#settle(),
     });
     this.line = new Line(
@@ -172,10 +183,12 @@ export class LiveSession {
     this.#drainAll('settings');
     this.line.tuner = retell(this.line.tuner, settings.tuner);
     const isSameRoute = toRoute(settings) === toRoute(this.#settings);
+    const isSameTake = settings.takeDirectory === this.#settings.takeDirectory;
     this.#settings = settings;
     if (!isSameRoute) this.#desk.rebuild(settings);
     for (const input of this.inputs) this.#closeFuse(input);
     this.#edges.tell({ kind: 'reloaded', settings });
+    if (!isSameTake) this.#edges.tell({ kind: 'take-later', directory: settings.takeDirectory });
     this.look();
   }
 
@@ -231,9 +244,15 @@ export class LiveSession {
   }
 
   #toSink(input: LiveInput): MidiSink {
+    const { heard } = this.#edges;
+    const { port } = input.wish;
     return {
-      channel: (status, data1, data2) => this.#channel(input, status, data1, data2),
+      channel: (status, data1, data2) => {
+        heard?.channel(this.#now(), port, status, data1, data2);
+        this.#channel(input, status, data1, data2);
+      },
       system: (bytes) => {
+        heard?.system(this.#now(), port, bytes);
         if (!this.#passes(input) || !this.#settings.systemMessages) return;
         for (const outlet of input.outlets) outlet.system(bytes, this.#nowMs);
       },

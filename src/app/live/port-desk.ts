@@ -24,6 +24,8 @@ export interface DeskHooks {
   readonly heard: (input: LiveInput, bytes: Uint8Array) => void;
   /** The port of an input is gone. */
   readonly lost: (input: LiveInput) => void;
+  /** Told every message that went out by the port of this name; the bytes are reused. */
+  readonly onSent: ((port: string, bytes: Uint8Array) => void) | undefined;
   /** An outlet was connected: what its port refused is to be looked at. */
   readonly connected: () => void;
   readonly tell: (event: SessionEvent) => void;
@@ -140,7 +142,12 @@ export class PortDesk {
 
   /** Inputs and outlets as the settings say; a link that is open goes over to its new outlet. */
   #build({ inputs, outlets, actions, fuse }: LiveSettings): void {
-    this.#outlets = outlets.map((wish) => new LiveOutlet(wish, toChannel));
+    const { onSent } = this.#hooks;
+    this.#outlets = outlets.map((wish) => {
+      const outlet = new LiveOutlet(wish, toChannel);
+      if (onSent !== undefined) outlet.sink.onSent = (bytes) => onSent(wish.port, bytes);
+      return outlet;
+    });
     this.#inputs = [...inputs, PAGE].map((wish, index) => {
       const its = this.#outlets.filter(
         ({ wish: { from } }) => wish === PAGE || from === undefined || from.includes(wish.port),

@@ -21,5 +21,20 @@ export type SessionEvent =
   | { readonly kind: 'retold'; readonly settings: TunerSettings }
   | { readonly kind: 'reloaded'; readonly settings: LiveSettings }
   | { readonly kind: 'drift-held' | 'bypassed'; readonly on: boolean }
+  /** A take is recorded into this folder. */
+  | { readonly kind: 'take-begun'; readonly folder: string }
+  | {
+      readonly kind: 'take-ended';
+      readonly folder: string;
+      readonly messages: number;
+      /** What memory had no room for while the disk was too slow. */
+      readonly dropped: number;
+    }
+  /** The first time memory had no room for a message: the take has a gap. */
+  | { readonly kind: 'take-gap'; readonly folder: string }
+  /** The take is over, since it can't be written; playing goes on. */
+  | { readonly kind: 'take-failed'; readonly error: LeewayError }
+  /** The settings now name another folder for takes, which counts from the next start. */
+  | { readonly kind: 'take-later'; readonly directory: string | undefined }
   /** A fault of our own on the note path; everything was silenced. */
   | { readonly kind: 'fault'; readonly error: unknown };

@@ -2,6 +2,7 @@ import type { SessionEvent } from '../../app/live/session-event.js';
 import type { ErrorCode } from '../../core/error-codes.js';
 import type { WantedPort } from '../../io/ports/index.js';
 import { ACTION_WORDS } from './live.js';
+import { count } from './numbers.js';
 import { formatSettings } from './settings.js';
 
 /** How a session's event is told: one line, how grave it is, and its code where it has one. */
@@ -48,6 +49,29 @@ export function tellEvent(event: SessionEvent): Told {
       return info(event.on ? 'The drift is held where it is.' : 'The drift is let go.');
     case 'bypassed':
       return info(event.on ? '12 equal.' : 'Pure again.');
+    case 'take-begun':
+      return info(`Recording into ${event.folder}.`);
+    case 'take-ended': {
+      const gap =
+        event.dropped === 0 ? '' : ` ${event.dropped} more are missing, since the disk was too slow.`;
+      return info(`The take is in ${event.folder}: ${count(event.messages, 'message')}.${gap}`);
+    }
+    case 'take-gap':
+      return warn(`The disk is too slow for the take in ${event.folder}: some of it is missing.`);
+    case 'take-failed': {
+      const { message, advice, code } = event.error;
+      return {
+        level: 'error',
+        text: `The recording has ended with what was written so far; the playing is not touched. ${message} ${advice}`,
+        code,
+      };
+    }
+    case 'take-later':
+      return info(
+        event.directory === undefined
+          ? 'From the next start on nothing is recorded; until then it stays as it is.'
+          : `Takes go to ${event.directory} from the next start on; until then it stays as it is.`,
+      );
     case 'fault':
       return {
         level: 'error',

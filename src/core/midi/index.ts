@@ -16,6 +16,6 @@ export type {
   UnknownChunk,
 } from './smf-types.js';
 export { META, tracksOf } from './smf-types.js';
-export { formatMidiFile } from './smf-write.js';
+export { formatEvents, formatMidiFile } from './smf-write.js';
 export * from './status.js';
 export { type TempoMap, toTempoMap } from './tempo-map.js';

@@ -47,6 +47,20 @@ export function formatMidiFile(file: MidiFile): Uint8Array {
   return file.wrapper === 'riff' ? wrapRiff(out.toBytes()) : out.toBytes();
 }
 
+/**
+ * The bytes of some events as they stand in a track, each with its wait: a piece to put behind what is there already.
+ * As with {@link formatMidiFile} nothing is left to running status. Throws a RangeError where that does.
+ *
+ * @param fromTick the tick of the event before them; 0 at the start of a track
+ * @example formatEvents([{ kind: 'channel', tick: 96, status: 0x90, data1: 60, data2: 64 }], 90)  // 06 90 3C 40
+ */
+export function formatEvents(events: readonly TrackEvent[], fromTick: number): Uint8Array {
+  const out = new Writer();
+  let tick = fromTick;
+  for (const event of events) tick = writeEvent(out, event, tick);
+  return out.toBytes();
+}
+
 function toDivisionWord(division: Division): number {
   if (division.kind === 'ppq') {
     const { ticksPerQuarter } = division;

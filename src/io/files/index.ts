@@ -1,3 +1,5 @@
+export { GrowingFile, type OpenFile, type OpenNew } from './growing-file.js';
+export { GrowingMidiFile } from './growing-midi-file.js';
 export { listMidiFiles } from './list-midi-files.js';
 export { readInput } from './read-input.js';
 export { watchForChanges } from './watch-file.js';

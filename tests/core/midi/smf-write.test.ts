@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import {
+  formatEvents,
   formatMidiFile,
   type MidiFile,
   parseMidiFile,
@@ -86,5 +87,17 @@ describe('a mistake of the program is not written', () => {
     ],
   ])('%s', (_name, file) => {
     expect(() => formatMidiFile(file)).toThrow(RangeError);
+  });
+});
+
+describe('a piece of a track', () => {
+  test('waits from the tick it goes on from', () => {
+    expect(formatEvents([note(96), note(96, 0), end(100)], 90)).toEqual(
+      hex('06 90 3C 40 00 90 3C 00 04 FF 2F 00'),
+    );
+  });
+
+  test('refuses to go back', () => {
+    expect(() => formatEvents([note(80)], 90)).toThrow(RangeError);
   });
 });

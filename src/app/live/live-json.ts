@@ -1,6 +1,6 @@
-import type { LiveSettings } from '../../app/live/live-settings.js';
-import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
-import { toSettingsReport } from '../../app/settings-report.js';
+import { STOCK_BEND_RANGE } from '../outlet-choice.js';
+import { toSettingsReport } from '../settings-report.js';
+import type { LiveSettings } from './live-settings.js';
 
 /**
  * The settings of a live session as they stand in JSON: channels and programs counted from 1, `null` for all, and bend

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import { toLiveJson } from '../../../src/app/live/live-json.js';
 import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
-import { toLiveJson } from '../../../src/cli/words/live-json.js';
 
 test('stock, with null for all', () => {
   const { tuning, ...rest } = toLiveJson(STOCK_LIVE_SETTINGS);

@@ -1,0 +1,61 @@
+import { mkdir } from 'node:fs/promises';
+import { join } from 'node:path';
+import { LeewayError } from '../../io/leeway-error.js';
+
+/** How many takes of one second there may be. */
+const MOST_OF_A_SECOND = 100;
+
+/** What a file's name shows of a port's. */
+const MOST_LETTERS = 60;
+
+/**
+ * Makes the folder of a take, named by its date and time, inside `directory`, which is made if it is missing. A folder
+ * that is there already is left alone: the next one is called `… 2`.
+ *
+ * Throws a LeewayError: FOLDER_FAILED.
+ * @param startedAt local time counts
+ * @returns its path
+ * @example await makeTakeFolder('takes', new Date(2026, 2, 1, 20, 15, 9))  // 'takes/2026-03-01 20-15-09'
+ */
+export async function makeTakeFolder(directory: string, startedAt: Date): Promise<string> {
+  const name = toName(startedAt);
+  try {
+    await mkdir(directory, { recursive: true });
+    for (let i = 1; ; i++) {
+      const folder = join(directory, i === 1 ? name : `${name} ${i}`);
+      try {
+        await mkdir(folder);
+        return folder;
+      } catch (error) {
+        const isTaken = error instanceof Error && 'code' in error && error.code === 'EEXIST';
+        if (!isTaken || i === MOST_OF_A_SECOND) throw error;
+      }
+    }
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new LeewayError(
+      {
+        code: 'FOLDER_FAILED',
+        message: `Can't make a folder for the take in ${directory}: ${reason}.`,
+        advice: 'Choose a folder you may write in.',
+      },
+      { cause: error },
+    );
+  }
+}
+
+/**
+ * The name of a port's file in a take: what every system takes for a file name, and different for each number.
+ * @param number counted from 1, inputs and outlets apart
+ * @example toTakeFileName('in', 1, 'Stage Piano: MIDI 1')  // 'in-1 Stage Piano_ MIDI 1.mid'
+ */
+export function toTakeFileName(direction: 'in' | 'out', number: number, port: string): string {
+  const safe = [...port.replace(/[^\p{L}\p{N} ._-]/gu, '_')].slice(0, MOST_LETTERS).join('').trim();
+  return `${direction}-${number} ${safe}.mid`;
+}
+
+function toName(date: Date): string {
+  const two = (value: number): string => String(value).padStart(2, '0');
+  const day = [date.getFullYear(), two(date.getMonth() + 1), two(date.getDate())].join('-');
+  return `${day} ${[date.getHours(), date.getMinutes(), date.getSeconds()].map(two).join('-')}`;
+}

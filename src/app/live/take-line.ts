@@ -1,0 +1,70 @@
+import { formatRatio } from '../../core/theory/index.js';
+import type { LedgerEntry } from '../../core/tuner/index.js';
+import type { WantedPort } from '../../io/ports/index.js';
+import { toSettingsReport } from '../settings-report.js';
+import { toChannel, toInputIndex } from './live-input.js';
+import { toLiveJson } from './live-json.js';
+import type { SessionEvent } from './session-event.js';
+
+/**
+ * A line of a take's ledger, as an object to be written as JSON: an entry of the books, or something that happened to the
+ * session. Cents are exact as far as a double is, ratios without end.
+ *
+ * @param startMs when the take began: times in the line count from there
+ * @param inputs  the session's inputs by name, for what a part is
+ * @example toTakeLine(31_000, entry, 1000, ['Keys'])
+ * // { atMs: 30000, kind: 'return', input: 'Keys', channel: 1, key: 62, ratio: '80/81', cents: -21.506289596714785 }
+ */
+export function toTakeLine(
+  atMs: number,
+  what: LedgerEntry | SessionEvent,
+  startMs: number,
+  inputs: readonly string[],
+): object {
+  const head = { atMs: toTime(atMs, startMs), kind: what.kind };
+  switch (what.kind) {
+    case 'return': {
+      const { part, key, ratio, cents } = what;
+      return { ...head, ...toOrigin(part, inputs), key, ratio: formatRatio(ratio), cents };
+    }
+    case 'offset': {
+      const { cause, cents, struck, tied } = what;
+      return { ...head, untilMs: toTime(what.untilMs, startMs), cause, cents, struck, tied };
+    }
+    case 'impurity': {
+      const { part, key, cents, centSeconds } = what;
+      const untilMs = toTime(what.untilMs, startMs);
+      return { ...head, untilMs, ...toOrigin(part, inputs), key, cents, centSeconds };
+    }
+    case 'retold':
+      return { ...head, tuning: toSettingsReport(what.settings) };
+    case 'reloaded':
+      return { ...head, ...toLiveJson(what.settings) };
+    case 'opened':
+    case 'lost':
+      return { ...head, ...toPort(what.port) };
+    case 'waiting':
+    case 'failed':
+      return { ...head, ...toPort(what.port), code: what.error.code };
+    case 'mended':
+      return { ...head, port: what.port, code: what.error?.code ?? null };
+    case 'fault':
+      return { ...head, message: what.error instanceof Error ? what.error.message : String(what.error) };
+    default:
+      // All that is left is made of words and numbers.
+      return { ...head, ...what };
+  }
+}
+
+function toOrigin(part: number, inputs: readonly string[]): { input: string | null; channel: number } {
+  return { input: inputs[toInputIndex(part)] ?? null, channel: toChannel(part) + 1 };
+}
+
+function toPort({ direction, name }: WantedPort): { direction: string; port: string } {
+  return { direction, port: name };
+}
+
+/** Milliseconds since the take began, to a thousandth. What began before it counts from its start. */
+function toTime(ms: number, startMs: number): number {
+  return Math.max(0, Number((ms - startMs).toFixed(3)));
+}

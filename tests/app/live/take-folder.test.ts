@@ -1,0 +1,34 @@
+import { readdir, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { makeTakeFolder, toTakeFileName } from '../../../src/app/live/take-folder.js';
+import { useTemporaryFolder } from '../../support/temporary-folder.js';
+
+const folder = useTemporaryFolder();
+const AT = new Date(2026, 2, 1, 20, 5, 9);
+
+test('by date and time, in a folder that is made; never one that is there', async () => {
+  const takes = join(folder(), 'new', 'takes');
+  for (let i = 0; i < 3; i++) await makeTakeFolder(takes, AT);
+  expect((await readdir(takes)).sort()).toEqual([
+    '2026-03-01 20-05-09',
+    '2026-03-01 20-05-09 2',
+    '2026-03-01 20-05-09 3',
+  ]);
+});
+
+test('where a file stands, it says so', async () => {
+  await writeFile(join(folder(), 'takes'), '');
+  await expect(makeTakeFolder(join(folder(), 'takes'), AT)).rejects.toMatchObject({ code: 'FOLDER_FAILED' });
+});
+
+test.each([
+  ['in', 1, 'Stage Piano', 'in-1 Stage Piano.mid'],
+  ['out', 2, 'a/b\\c:d*"?<>|\n', 'out-2 a_b_c_d_______.mid'],
+  ['in', 3, '../..', 'in-3 .._...mid'],
+  ['in', 1, 'Klavier Größe 5', 'in-1 Klavier Größe 5.mid'],
+  ['out', 1, 'x'.repeat(300), `out-1 ${'x'.repeat(60)}.mid`],
+  ['out', 1, '🎹'.repeat(80), `out-1 ${'_'.repeat(60)}.mid`],
+] as const)('%s %i %j', (direction, number, port, name) => {
+  expect(toTakeFileName(direction, number, port)).toBe(name);
+});

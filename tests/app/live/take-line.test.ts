@@ -1,0 +1,122 @@
+import { expect, test } from 'vitest';
+import { STOCK_LIVE_SETTINGS } from '../../../src/app/live/live-settings.js';
+import { toTakeLine } from '../../../src/app/live/take-line.js';
+import { ratio } from '../../../src/core/theory/index.js';
+import { STOCK_SETTINGS } from '../../../src/core/tuner/index.js';
+import { LeewayError } from '../../../src/io/leeway-error.js';
+
+const toLine = (what: Parameters<typeof toTakeLine>[1], atMs = 1500) =>
+  toTakeLine(atMs, what, 1000, ['Keys', 'Pads']);
+
+test('a return: the exact ratio, all the cents, and where it was played', () => {
+  const cents = 1200 * Math.log2(80 / 81);
+  const entry = {
+    kind: 'return',
+    atMs: 0,
+    noteId: 3,
+    part: 18,
+    key: 62,
+    ratio: ratio('80/81'),
+    cents,
+  } as const;
+  expect(toLine(entry)).toEqual({
+    atMs: 500,
+    kind: 'return',
+    input: 'Pads',
+    channel: 3,
+    key: 62,
+    ratio: '80/81',
+    cents,
+  });
+});
+
+test('a move of the offset, from before the take began, counts from its start', () => {
+  const cause = 'pull' as const;
+  const entry = {
+    kind: 'offset',
+    atMs: 0,
+    untilMs: 2000.1234567,
+    cents: -1.5,
+    cause,
+    struck: 0,
+    tied: 3,
+  } as const;
+  expect(toLine(entry, 990)).toEqual({
+    atMs: 0,
+    kind: 'offset',
+    untilMs: 1000.123,
+    cents: -1.5,
+    cause,
+    struck: 0,
+    tied: 3,
+  });
+});
+
+test('an impurity', () => {
+  const times = { atMs: 1500, untilMs: 1600 };
+  const entry = {
+    kind: 'impurity',
+    ...times,
+    noteId: 1,
+    part: 0,
+    key: 60,
+    cents: 2,
+    centSeconds: 0.2,
+  } as const;
+  expect(toLine(entry)).toEqual({
+    atMs: 500,
+    kind: 'impurity',
+    untilMs: 600,
+    input: 'Keys',
+    channel: 1,
+    key: 60,
+    cents: 2,
+    centSeconds: 0.2,
+  });
+});
+
+test('changes of the settings, as a whole and of the tuning', () => {
+  expect(toLine({ kind: 'retold', settings: STOCK_SETTINGS })).toMatchObject({
+    atMs: 500,
+    kind: 'retold',
+    tuning: { strategy: 'anchored', leewayCents: 8 },
+  });
+  expect(toLine({ kind: 'reloaded', settings: STOCK_LIVE_SETTINGS })).toMatchObject({
+    kind: 'reloaded',
+    tuning: { limit: 5 },
+    outlets: [{ port: 'Leeway', kind: 'mpe' }],
+  });
+});
+
+test('what happens to a session, in words and numbers alone', () => {
+  const error = new LeewayError({ code: 'PORT_BUSY', message: 'Busy.', advice: 'Wait.' });
+  const port = { direction: 'input', name: 'Keys', own: false } as const;
+  expect(toLine({ kind: 'acted', action: 'home-now' })).toEqual({
+    atMs: 500,
+    kind: 'acted',
+    action: 'home-now',
+  });
+  expect(toLine({ kind: 'drained', cause: 'panic' })).toEqual({ atMs: 500, kind: 'drained', cause: 'panic' });
+  expect(toLine({ kind: 'opened', port, place: { name: 'Keys', occurrence: 1 } })).toEqual({
+    atMs: 500,
+    kind: 'opened',
+    direction: 'input',
+    port: 'Keys',
+  });
+  expect(toLine({ kind: 'failed', port, error })).toEqual({
+    atMs: 500,
+    kind: 'failed',
+    direction: 'input',
+    port: 'Keys',
+    code: 'PORT_BUSY',
+  });
+  expect(toLine({ kind: 'mended', port: 'Synth', error })).toMatchObject({
+    port: 'Synth',
+    code: 'PORT_BUSY',
+  });
+  expect(toLine({ kind: 'fault', error: new Error('a string broke') })).toEqual({
+    atMs: 500,
+    kind: 'fault',
+    message: 'a string broke',
+  });
+});
