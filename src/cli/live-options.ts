@@ -67,6 +67,12 @@ export function addPortOptions(command: Command): Command {
   return command;
 }
 
+/** Adds the options that say which ports are played to. */
+export function addOutputOptions(command: Command): Command {
+  for (const { flags, help, of } of PORTS) if (of === 'outlets') command.option(flags, help, collect);
+  return command;
+}
+
 /** Adds the options that say which ports are played, and where it is recorded. */
 export function addLiveOptions(command: Command): Command {
   return addPortOptions(command).option(TAKE.flags, TAKE.help);

@@ -5,9 +5,10 @@ import { addOutletOptions, addSettingsOption, addTuningOptions, type RawOptions 
 import type { ExitCode } from './exit-codes.js';
 import { runExplain } from './explain-command.js';
 import { runLive } from './live-command.js';
-import { addLiveOptions, addPortOptions } from './live-options.js';
+import { addLiveOptions, addOutputOptions, addPortOptions } from './live-options.js';
 import { runPorts } from './ports-command.js';
 import { runRetune } from './retune-command.js';
+import { runTone } from './tone-command.js';
 import { formatSettingsHelp } from './words/settings-help.js';
 import { LINE_WIDTH } from './words/wrap.js';
 import type { World } from './world.js';
@@ -65,6 +66,20 @@ Examples:
   leeway ports --settings stage.toml --json
 
 Exit codes: 0 done, 2 a mistake, 3 MIDI can't be used on this computer as it is.`;
+
+const TONE_EXAMPLES = `
+Plays a note, then a pure major third over it, a pure fifth, and a unison of two keys, and says before
+each what to hear. What is pure stands still. What wavers tells that the synth bends by another range
+than it is sent, and what to set then. It goes round until Ctrl+C, so that the synth can be set meanwhile.
+
+Start low: turn the volume down before the first note, above all with headphones.
+
+Examples:
+  leeway tone --out Synth
+  leeway tone --out Module --outlet multichannel --bend-range 2
+  leeway tone --settings stage.toml
+
+Exit codes: 0 stopped, 2 a mistake or no such port, 3 MIDI can't be used here, 70 our own fault.`;
 
 const CHECK_EXAMPLES = `
 Tells every mistake with its line and column, or else what the settings would do. retune and explain
@@ -140,6 +155,16 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', PORTS_EXAMPLES)
     .action(async (options: RawOptions) => finish(await runPorts(options, world)));
+
+  const tone = program
+    .command('tone')
+    .summary('hear whether a synth bends as far as it is told to')
+    .description(
+      'Plays pure intervals through an outlet, to hear whether the bend range of the synth is right.',
+    );
+  addOutletOptions(addSettingsOption(addOutputOptions(tone)))
+    .addHelpText('after', TONE_EXAMPLES)
+    .action(async (options: RawOptions) => finish(await runTone(options, world)));
 
   program
     .command('check')

@@ -93,7 +93,8 @@ function formatInput({ port, virtual, bendRange, channels }: InputWish): string 
   return `${name}; ${tuned} tuned; its pitch wheel reaches ${count(bendRange, 'semitone')}`;
 }
 
-function formatOutletWish(outlet: OutletWish): string {
+/** An outlet in one line. */
+export function formatOutletWish(outlet: OutletWish): string {
   const { port, virtual, wire, from } = outlet;
   const facts = [formatPort(port, virtual), formatKind(outlet)];
   if (wire === 'din') facts.push('on a DIN cable');
