@@ -58,12 +58,13 @@ export interface RetunedSequence {
 export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatcher = {}): Retuned {
   const tracks = tracksOf(file);
   if (file.format !== 2) {
+    const its = { ...options, outlet: besidePercussion(options.outlet, tracks) };
     const together = options.outlet.kind === 'multichannel';
     const parts = together ? toPartsByChannel(tracks) : toPartsByTrack(tracks);
     const layout = together
       ? layOutTogether(file, tracks, parts.parts)
       : layOutByTrack(file, tracks, parts.parts);
-    const sequence = playThrough(tracks, parts, layout, toTempoMap(file), options, watcher);
+    const sequence = playThrough(tracks, parts, layout, toTempoMap(file), its, watcher);
     return { file: layout.toFile(), sequences: [sequence] };
   }
   const sequences: RetunedSequence[] = [];
@@ -72,13 +73,25 @@ export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatc
     const parts = toPartsByChannel([track]);
     const layout = layOutTogether({ ...file, chunks: [track] }, [track], parts.parts);
     const alone = parts.parts.length <= 1 && !hasPercussion(track);
-    const kind = !alone && options.outlet.kind === 'mpe' ? 'multichannel' : options.outlet.kind;
-    const bendRange = kind === options.outlet.kind ? options.outlet.bendRange : undefined;
-    const own = { ...options, outlet: { kind, bendRange } };
+    const outlet = !alone && options.outlet.kind === 'mpe' ? toPlain(options.outlet) : options.outlet;
+    const own = { ...options, outlet: besidePercussion(outlet, [track]) };
     sequences.push(playThrough([track], parts, layout, toTempoMap(file, index), own, watcher));
     chunks[file.chunks.indexOf(track)] = tracksOf(layout.toFile())[0];
   });
   return { file: { ...file, chunks }, sequences };
+}
+
+/** Plain channels instead of a zone. */
+function toPlain({ releaseHoldMs }: OutletChoice): OutletChoice {
+  const plain = { kind: 'multichannel', bendRange: undefined } as const;
+  return releaseHoldMs === undefined ? plain : { ...plain, releaseHoldMs };
+}
+
+/** Where percussion plays, its channel carries nothing else, chosen or not; unless there is no other. */
+function besidePercussion(outlet: OutletChoice, tracks: readonly Track[]): OutletChoice {
+  const others = outlet.channels?.filter((channel) => channel !== PERCUSSION_CHANNEL);
+  if (others === undefined || others.length === 0 || !tracks.some(hasPercussion)) return outlet;
+  return { ...outlet, channels: others };
 }
 
 /** A zone would take the percussion channel for one of its own. */

@@ -2,7 +2,7 @@ import type { Command } from 'commander';
 import { toLeewayError } from '../app/problem-error.js';
 import { readInput } from '../io/files/index.js';
 import type { LeewayError } from '../io/leeway-error.js';
-import { type Choices, HELD, OUTLETS, overlay, STRATEGIES } from './choices.js';
+import { type Choices, forOutlet, HELD, OUTLETS, overlay, STRATEGIES } from './choices.js';
 import { RANGES } from './ranges.js';
 import { type Reader, readA4, readHome, readLimit, readNumber, readTonic, readWord } from './read-values.js';
 import { type Chosen, type ParsedSettings, parseSettings, toChoices } from './settings-file.js';
@@ -121,7 +121,7 @@ export async function gatherChoices(options: RawOptions): Promise<Gathered> {
   const file = await readSettings(typeof settings === 'string' ? settings : undefined);
   const line = readOptions(options);
   if (file.ok && line.ok) {
-    const all = overlay(line.choices, toChoices(file.settings));
+    const all = overlay(line.choices, forOutlet(toChoices(file.settings), line.choices.outlet));
     return { ok: true, given: line.choices, all, outletCount: file.settings.outlet?.length ?? 0 };
   }
   return { ok: false, mistakes: [...toErrors(file), ...(line.ok ? [] : line.mistakes)] };

@@ -1,4 +1,4 @@
-import type { Action, OutletWish } from '../app/live/live-settings.js';
+import { type Action, type OutletWish, STOCK_OUTLET } from '../app/live/live-settings.js';
 import type { OutletChoice } from '../app/outlet-choice.js';
 import { type PrimeLimit, type Tonic, toHome, toReferenceCents } from '../core/theory/index.js';
 import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../core/tuner/index.js';
@@ -37,6 +37,10 @@ export interface Choices {
   readonly strikeWindowMs?: number | undefined;
   readonly outlet?: OutletChoice['kind'] | undefined;
   readonly bendRange?: number | undefined;
+  readonly zone?: OutletWish['zone'] | undefined;
+  readonly members?: number | undefined;
+  readonly channels?: readonly number[] | undefined;
+  readonly releaseHoldMs?: number | undefined;
 }
 
 /** Choices laid over others: what the first leave open, the second decide. */
@@ -60,9 +64,30 @@ export function toTunerSettings(choices: Choices): TunerSettings {
   });
 }
 
-/** How the notes travel. */
-export function toOutletChoice({ outlet, bendRange }: Choices): OutletChoice {
-  return { kind: outlet ?? 'mpe', bendRange: outlet === 'mts' ? undefined : bendRange };
+/**
+ * The same choices, where the notes are to travel another way than they say: what they say of their own way falls away.
+ * @param kind the way that is wanted; `undefined`: as the choices say
+ * @example forOutlet({ outlet: 'multichannel', bendRange: 12 }, 'mpe').bendRange  // undefined: MPE's own
+ */
+export function forOutlet(choices: Choices, kind: OutletChoice['kind'] | undefined): Choices {
+  if (kind === undefined || kind === (choices.outlet ?? STOCK_OUTLET.kind)) return choices;
+  return { ...choices, bendRange: undefined, zone: undefined, members: undefined, channels: undefined };
+}
+
+/**
+ * How the notes travel: of what was chosen, what the kind has a use for.
+ * @example toOutletChoice({ outlet: 'mpe', members: 5, channels: [0, 1] })  // { kind: 'mpe', bendRange: undefined, members: 5 }
+ */
+export function toOutletChoice(choices: Choices): OutletChoice {
+  const { outlet: kind = STOCK_OUTLET.kind, bendRange, zone, members, channels, releaseHoldMs } = choices;
+  switch (kind) {
+    case 'mpe':
+      return { kind, bendRange, ...withoutOpen({ zone, members, releaseHoldMs }) };
+    case 'multichannel':
+      return { kind, bendRange, ...withoutOpen({ channels, releaseHoldMs }) };
+    case 'mts':
+      return { kind, bendRange: undefined };
+  }
 }
 
 /**

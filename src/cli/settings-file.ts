@@ -102,6 +102,10 @@ export function toChoices({ tuning = {}, outlet = [] }: Settings): Choices {
     strikeWindowMs: tuning['strike-window'],
     outlet: outlet[0]?.kind,
     bendRange: outlet[0]?.['bend-range'],
+    zone: outlet[0]?.zone,
+    members: outlet[0]?.members,
+    channels: outlet[0]?.channels,
+    releaseHoldMs: outlet[0]?.['release-hold'],
   };
 }
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { parseMidi } from 'midi-file';
 import { describe, expect, it } from 'vitest';
+import type { OutletChoice } from '../../src/app/outlet-choice.js';
 import { type Retuned, retune } from '../../src/app/retune.js';
 import {
   formatMidiFile,
@@ -11,6 +12,7 @@ import {
   tracksOf,
 } from '../../src/core/midi/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
+import { fileOf } from '../support/midi-bytes.js';
 import { musicalFile } from '../support/musical-files.js';
 
 const KINDS = ['mpe', 'multichannel', 'mts'] as const;
@@ -206,3 +208,74 @@ function isReset(event: TrackEvent): boolean {
 function isKept(event: TrackEvent): boolean {
   return event.kind === 'meta' || (event.kind === 'sysex' && event.data[0] !== 0x7f);
 }
+
+describe('an outlet that was narrowed down', () => {
+  const outletsOf = (outlet: OutletChoice, check: (file: MidiFile, after: Retuned) => void) =>
+    fc.assert(
+      fc.property(playing, ({ file, strategy, held }) => {
+        check(file, retune(file, { settings: toSettings({ strategy, held }), outlet }));
+      }),
+      { numRuns: 60 },
+    );
+  const tuned = ({ file, sequences }: Retuned): number[] => {
+    if (sequences[0].parts.parts.length === 0) return [];
+    return tracksOf(file).flatMap(({ events }) => messages(events).filter(isOn).map(channelOf));
+  };
+
+  it('plays on the members of its zone alone, and never drops a note', () => {
+    let noteCount = 0;
+    outletsOf({ kind: 'mpe', bendRange: undefined, zone: 'upper', members: 3 }, (before, after) => {
+      if (before.format === 2) return;
+      const notes = tuned(after).filter((channel) => channel !== PERCUSSION);
+      noteCount += notes.length;
+      expect(notes.every((channel) => channel >= 12 && channel <= 14)).toBe(true);
+    });
+    expect(noteCount).toBeGreaterThan(100);
+  });
+
+  it('plays on the channels given alone, and leaves channel 10 to the percussion of the file', () => {
+    let withPercussion = 0;
+    outletsOf({ kind: 'multichannel', bendRange: undefined, channels: [8, 9, 10] }, (before, after) => {
+      const drums = (file: MidiFile): string[] =>
+        tracksOf(file)
+          .flatMap(({ events }) => messages(events))
+          .filter((message) => channelOf(message) === PERCUSSION)
+          .map(({ tick, status, data1, data2 }) => [tick, status, data1, data2].join(' '))
+          .sort();
+      if (before.format === 2 || drums(before).length === 0) return;
+      withPercussion++;
+      expect(drums(after.file)).toEqual(drums(before));
+      expect(tuned(after).every((channel) => channel >= 8 && channel <= 10)).toBe(true);
+    });
+    expect(withPercussion).toBeGreaterThan(5);
+  });
+
+  it('takes channel 10 where there is no percussion', () => {
+    const notes = [60, 64, 67].map(
+      (key): TrackEvent => ({ kind: 'channel', tick: 0, status: 0x90, data1: key, data2: 80 }),
+    );
+    const outlet = { kind: 'multichannel', bendRange: undefined, channels: [8, 9, 10] } as const;
+    const { file } = retune(fileOf(notes), { settings: toSettings({}), outlet });
+    const used = tracksOf(file).flatMap(({ events }) => messages(events).filter(isOn).map(channelOf));
+    expect(used.sort((a, b) => a - b)).toEqual([8, 9, 10]);
+  });
+
+  it('keeps tails for as long as it is told', () => {
+    const chord = (tick: number, status: number, keys: number[]): TrackEvent[] =>
+      keys.map((key) => ({ kind: 'channel', tick, status, data1: key, data2: 80 }));
+    const file = fileOf([
+      ...chord(0, 0x90, [60, 64, 67]),
+      ...chord(96, 0x80, [60, 64, 67]),
+      ...chord(97, 0x90, [62, 65, 69]),
+    ]);
+    const hurried = (releaseHoldMs: number, format: 0 | 2): number => {
+      const outlet = { kind: 'mpe', bendRange: undefined, members: 3, releaseHoldMs } as const;
+      const { sequences } = retune({ ...file, format }, { settings: toSettings({}), outlet });
+      return sequences[0].outlets[0].counters.hurriedNotes;
+    };
+    for (const format of [0, 2] as const) {
+      expect(hurried(0, format)).toBe(0);
+      expect(hurried(1000, format)).toBeGreaterThan(0);
+    }
+  });
+});

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { overlay, toOutletChoice, toRemarks, toTunerSettings } from '../../src/cli/choices.js';
+import { forOutlet, overlay, toOutletChoice, toRemarks, toTunerSettings } from '../../src/cli/choices.js';
 import { STOCK_SETTINGS } from '../../src/core/tuner/index.js';
 
 test('no choices are the stock settings', () => {
@@ -25,6 +25,38 @@ test('what the first leave open, the second decide', () => {
 test('tuning messages have no bend range', () => {
   expect(toOutletChoice({ outlet: 'mts', bendRange: 12 })).toEqual({ kind: 'mts', bendRange: undefined });
   expect(toOutletChoice({ bendRange: 12 })).toEqual({ kind: 'mpe', bendRange: 12 });
+});
+
+test('of an outlet, what its kind has a use for', () => {
+  const all = { bendRange: 12, zone: 'upper', members: 3, channels: [0, 1], releaseHoldMs: 0 } as const;
+  expect(toOutletChoice(all)).toEqual({
+    kind: 'mpe',
+    bendRange: 12,
+    zone: 'upper',
+    members: 3,
+    releaseHoldMs: 0,
+  });
+  expect(toOutletChoice({ ...all, outlet: 'multichannel' })).toEqual({
+    kind: 'multichannel',
+    bendRange: 12,
+    channels: [0, 1],
+    releaseHoldMs: 0,
+  });
+  expect(toOutletChoice({ ...all, outlet: 'mts' })).toEqual({ kind: 'mts', bendRange: undefined });
+});
+
+test('another kind takes nothing over that was said of the first', () => {
+  const inFile = {
+    outlet: 'multichannel',
+    bendRange: 12,
+    channels: [0],
+    releaseHoldMs: 9,
+    limit: 7,
+  } as const;
+  expect(toOutletChoice(forOutlet(inFile, undefined))).toMatchObject({ channels: [0], bendRange: 12 });
+  expect(toOutletChoice(forOutlet(inFile, 'multichannel'))).toMatchObject({ channels: [0], bendRange: 12 });
+  expect(forOutlet(inFile, 'mpe')).toMatchObject({ limit: 7, bendRange: undefined, channels: undefined });
+  expect(forOutlet({ members: 3 }, 'mpe').members).toBe(3);
 });
 
 describe('remarks', () => {

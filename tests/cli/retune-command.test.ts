@@ -243,3 +243,41 @@ fuse = 900
   const explained = await runCli(['explain', input, '--settings', settings]);
   expect([explained.code, explained.err]).toEqual([0, '']);
 });
+
+describe('the outlet of a settings file', () => {
+  function channels(path: string): number[] {
+    const events = parseMidi(readFileSync(path)).tracks.flat();
+    const on = events.flatMap((event) => (event.type === 'noteOn' ? [event.channel + 1] : []));
+    return [...new Set(on)].sort((a, b) => a - b);
+  }
+
+  test.each([
+    [
+      'kind = "mpe"\nzone = "upper"\nmembers = 4',
+      [],
+      [12, 13, 14, 15],
+      'an MPE upper zone of its own, 4 member',
+    ],
+    [
+      'kind = "multichannel"\nchannels = [3, 5, 7, 9]',
+      [],
+      [3, 5, 7, 9],
+      'plain channels 3, 5, 7, 9 of one port',
+    ],
+    [
+      'kind = "multichannel"\nchannels = [3]\nbend-range = 12',
+      ['--outlet', 'mpe'],
+      undefined,
+      'lower zone of its own, bend range 48',
+    ],
+  ] as const)('%j %j', async (table, options, expected, words) => {
+    const settings = write('s.toml', `[outlet]\n${table}\n`);
+    const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--settings', settings, ...options];
+    const { code, out, err } = await runCli(argv);
+    expect([code, err]).toEqual([0, '']);
+    expect(out.replaceAll(/\s+/g, ' ')).toContain(words);
+    const used = channels(at('b.mid'));
+    if (expected === undefined) expect(used.length).toBeGreaterThan(1);
+    else expect(used).toEqual(expected);
+  });
+});

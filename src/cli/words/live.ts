@@ -7,6 +7,7 @@ import type {
 } from '../../app/live/live-settings.js';
 import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
 import { spellKey } from '../../core/theory/index.js';
+import { formatChannels } from './channels.js';
 import { count } from './numbers.js';
 import { formatSettings } from './settings.js';
 import { wrap } from './wrap.js';
@@ -70,21 +71,6 @@ export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): strin
 }
 
 const PEDALS: Readonly<Record<number, string>> = { 64: 'sustain', 66: 'sostenuto' };
-
-/** @example formatChannels([0, 1, 2, 8])  // 'channels 1 to 3, 9' */
-export function formatChannels(channels: readonly number[]): string {
-  const runs: [first: number, last: number][] = [];
-  for (const channel of [...channels].sort((a, b) => a - b)) {
-    const run = runs.at(-1);
-    if (run !== undefined && run[1] === channel - 1) run[1] = channel;
-    else runs.push([channel, channel]);
-  }
-  const names = runs.map(([first, last]) => {
-    if (first === last) return `${first + 1}`;
-    return last === first + 1 ? `${first + 1}, ${last + 1}` : `${first + 1} to ${last + 1}`;
-  });
-  return `${channels.length === 1 ? 'channel' : 'channels'} ${names.join(', ')}`;
-}
 
 function formatInput({ port, virtual, bendRange, channels }: InputWish): string {
   const name = formatPort(port, virtual);

@@ -1,6 +1,9 @@
 import { type OutletChoice, STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toA4Hz, toTonicName } from '../../app/settings-report.js';
+import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
+import { formatChannels } from './channels.js';
+import { count } from './numbers.js';
 
 const HOMES: Readonly<Record<TunerSettings['home']['kind'], string>> = {
   equal: '12 equal',
@@ -35,16 +38,29 @@ function formatStrategy({ strategy, leewayCents, rateCentsPerSecond, held }: Tun
 
 /**
  * How the output is to be played.
- * @example formatOutlet({ kind: 'mpe', bendRange: undefined }, 4)
+ * @example formatOutlet({ kind: 'mpe', bendRange: undefined })
+ *   // 'each track over an MPE lower zone of its own, bend range 48 semitones'
  */
-export function formatOutlet({ kind, bendRange }: OutletChoice): string {
-  const range = bendRange ?? STOCK_BEND_RANGE[kind];
+export function formatOutlet(choice: OutletChoice): string {
+  const { kind, zone = 'lower', members, channels } = choice;
+  const range = `bend range ${count(choice.bendRange ?? STOCK_BEND_RANGE[kind], 'semitone')}`;
   switch (kind) {
-    case 'mpe':
-      return `each track over an MPE lower zone of its own, bend range ${range} semitones`;
+    case 'mpe': {
+      const size = members === undefined ? '' : `, ${count(members, 'member channel')}`;
+      return `each track over an MPE ${zone} zone of its own${size}, ${range}`;
+    }
     case 'multichannel':
-      return `over plain channels of one port, never 10, bend range ${range} semitones`;
+      return `over ${formatPlain(channels)}, ${range}`;
     case 'mts':
       return 'over tuning messages (MIDI Tuning Standard), no bends';
   }
+}
+
+/** Percussion keeps channel 10 for itself. */
+function formatPlain(channels: readonly number[] | undefined): string {
+  if (channels === undefined) return 'plain channels of one port, never 10';
+  const percussion = channels.includes(PERCUSSION_CHANNEL)
+    ? ' (10 only where the piece has no percussion)'
+    : '';
+  return `plain ${formatChannels(channels)} of one port${percussion}`;
 }

@@ -1,16 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
 import { ACTIONS } from '../../../src/cli/choices.js';
-import { ACTION_WORDS, formatChannels, formatLive, toLiveRemarks } from '../../../src/cli/words/live.js';
-
-test.each([
-  [[3], 'channel 4'],
-  [[0, 1], 'channels 1, 2'],
-  [[0, 1, 2, 8], 'channels 1 to 3, 9'],
-  [[15, 3, 2, 1, 0], 'channels 1 to 4, 16'],
-])('%j', (channels, words) => {
-  expect(formatChannels(channels)).toBe(words);
-});
+import { ACTION_WORDS, formatLive, toLiveRemarks } from '../../../src/cli/words/live.js';
 
 test('every action has a word for files and one for people', () => {
   expect(Object.keys(ACTION_WORDS)).toEqual([...ACTIONS]);

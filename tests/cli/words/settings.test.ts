@@ -31,6 +31,18 @@ test.each([
     { kind: 'multichannel', bendRange: 12 },
     'over plain channels of one port, never 10, bend range 12 semitones',
   ],
+  [
+    { kind: 'mpe', bendRange: 24, zone: 'upper', members: 1 },
+    'each track over an MPE upper zone of its own, 1 member channel, bend range 24 semitones',
+  ],
+  [
+    { kind: 'multichannel', bendRange: 1, channels: [0, 1, 2] },
+    'over plain channels 1 to 3 of one port, bend range 1 semitone',
+  ],
+  [
+    { kind: 'multichannel', bendRange: undefined, channels: [8, 9] },
+    'over plain channels 9, 10 of one port (10 only where the piece has no percussion), bend range 2 semitones',
+  ],
   [{ kind: 'mts', bendRange: undefined }, 'over tuning messages (MIDI Tuning Standard), no bends'],
 ] as const)('%o', (choice, text) => {
   expect(formatOutlet(choice)).toBe(text);
