@@ -49,7 +49,7 @@ While it runs:
 
 Examples:
   leeway live
-  leeway live stage.toml
+  leeway live stage.toml --take takes
   leeway live --in "Stage Piano" --out "Synth" --strategy pull
   leeway live --in Keys --out Module --outlet multichannel --bend-range 2
 

@@ -16,10 +16,8 @@ const LOST_MS = 1000;
 
 const folder = useTemporaryFolder();
 
-/** Starts a session that records, kills it after it has played for so long, and gives what it says it played. */
-async function playAndKill(
-  forMs: number,
-): Promise<{ played: { atMs: number; note: string }[]; killedMs: number }> {
+/** Starts a session that records, kills it once it has played for so long, and gives what it says it played. */
+async function playAndKill(forMs: number): Promise<{ atMs: number; note: string }[]> {
   const child = spawn(process.execPath, ['--import', LOADER, CHILD, folder()], {
     stdio: ['ignore', 'pipe', 'inherit'],
   });
@@ -28,32 +26,33 @@ async function playAndKill(
     said += piece;
   });
   const ended = once(child, 'close');
+  const timeOf = (line: string | undefined) => Number(line?.split(' ')[0] ?? 0);
   try {
     await until('the first note', () => said.includes('\n'), 60_000);
-    const beganMs = Date.now();
-    await until('the end of the playing', () => Date.now() - beganMs > forMs, forMs + 10_000);
+    // Its own clock counts: on a busy computer it may not have had its turn.
+    const firstMs = timeOf(said.split('\n')[0]);
+    await until('the end', () => timeOf(said.split('\n').at(-2)) - firstMs > forMs, forMs + 60_000);
   } finally {
     child.kill('SIGKILL');
   }
-  const killedMs = Date.now();
   await ended;
-  const played = said
+  return said
     .split('\n')
     .slice(0, -1)
     .map((line) => line.split(' '))
     .map(([atMs, status, key]) => ({ atMs: Number(atMs), note: `${status} ${key}` }));
-  return { played, killedMs };
 }
 
 test.each([1300, 2300])(
   'killed after %i ms: all but the last second is there, in every file',
   async (forMs) => {
-    const { played, killedMs } = await playAndKill(forMs);
+    const played = await playAndKill(forMs);
+    const lastMs = played[played.length - 1].atMs;
     const [take] = await readdir(folder());
     const at = (name: string) => join(folder(), take, name);
 
-    const sure = played.filter(({ atMs }) => atMs < killedMs - LOST_MS).map(({ note }) => note);
-    expect(sure.length).toBeGreaterThan(20);
+    const sure = played.filter(({ atMs }) => atMs < lastMs - LOST_MS).map(({ note }) => note);
+    expect(sure.length).toBeGreaterThan(5);
     for (const name of ['in-1 Keys.mid', 'out-1 Synth.mid']) {
       const bytes = await readFile(at(name));
       const outcome = parseMidiFile(bytes);

@@ -12,7 +12,7 @@ import { TAKE_TICKS_PER_MS, TakeFile } from './take-file.js';
 import { makeTakeFolder } from './take-folder.js';
 import { toTakeLine } from './take-line.js';
 
-/** How often what was played is written, in milliseconds: half of what a take may lose to a kill, and half again. */
+/** How often what was played is written, in milliseconds: a quarter of what a take may lose to a kill. */
 export const TAKE_FLUSH_MS = 250;
 
 /** Lines of the ledger kept while they can't be written; more are dropped, and counted. */

@@ -65,8 +65,8 @@ function where({ kind, zone, channels }: OutletWish): string {
 
 function remedy({ kind, bendRange }: OutletWish): string {
   if (kind === 'mts')
-    return 'the synth doesn’t follow tuning messages (MIDI Tuning Standard): use --outlet mpe or --outlet multichannel.';
+    return "the synth doesn't follow tuning messages (MIDI Tuning Standard): use --outlet mpe or --outlet multichannel.";
   const range = count(bendRange ?? STOCK_BEND_RANGE[kind], 'semitone');
   const place = kind === 'mpe' ? 'for the notes of the MPE zone' : 'on every channel';
-  return `the synth bends by another range: set its pitch bend range to ${range} there, ${place}, or name the range it has with --bend-range or in the settings.`;
+  return `the synth has another bend range: set it to ${range} on the synth, ${place}; or tell Leeway the range it has, with --bend-range or in the settings.`;
 }
