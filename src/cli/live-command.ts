@@ -3,6 +3,7 @@ import { LiveOwner } from '../app/live/live-owner.js';
 import { LiveSession } from '../app/live/live-session.js';
 import type { SessionEvent } from '../app/live/session-event.js';
 import { TakeRecorder } from '../app/live/take-recorder.js';
+import { warmUp } from '../app/live/warm-up.js';
 import { notifyReady, watchVitalSigns } from '../io/clock/index.js';
 import { watchForChanges } from '../io/files/index.js';
 import type { RawOptions } from './choice-options.js';
@@ -57,6 +58,7 @@ export async function runLive(
   const vitals = watchVitalSigns();
   try {
     await take?.start();
+    warmUp(settings);
     owner.start(session);
     log.tell({ level: 'info', text: toGreeting(world) });
     notifyReady(world.env);

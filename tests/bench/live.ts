@@ -1,5 +1,6 @@
 import { LiveSession } from '../../src/app/live/live-session.js';
 import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../src/app/live/live-settings.js';
+import { warmUp } from '../../src/app/live/warm-up.js';
 import type { OutputLink, PortSystem } from '../../src/io/ports/index.js';
 import { benchWire } from './live/wire.js';
 
@@ -40,7 +41,7 @@ class NoTime implements PortSystem {
 
   createInput(name: string, onBytes: (bytes: Uint8Array) => void) {
     this.#onBytes = onBytes;
-    return { isConnected: () => true, placeNow: () => ({ name, occurrence: 1 }), close() {} };
+    return { placeNow: () => ({ name, occurrence: 1 }), close() {} };
   }
 
   createOutput(name: string): OutputLink {
@@ -48,7 +49,6 @@ class NoTime implements PortSystem {
       send: () => {
         this.sent++;
       },
-      isConnected: () => true,
       placeNow: () => ({ name, occurrence: 1 }),
       close() {},
     } as OutputLink;
@@ -77,6 +77,7 @@ async function benchLatency(length: number): Promise<void> {
     clearInterval(ticking);
     ticking = undefined;
   }
+  warmUp(session.settings);
   session.start();
   await play(ports, Math.min(5, length / 4));
   session.latency.clear();

@@ -1,0 +1,15 @@
+import { expect, it } from 'vitest';
+import { warmUp } from '../../../src/app/live/warm-up.js';
+import { stageSettings } from '../../support/stage.js';
+
+it.each(['mpe', 'multichannel', 'mts'] as const)(
+  'plays some thousand messages to nowhere, over %s',
+  (kind) => {
+    const settings = stageSettings();
+    const outlets = [
+      { ...settings.outlets[0], kind },
+      { ...settings.outlets[0], port: 'Other', wire: 'din' as const },
+    ];
+    expect(warmUp({ ...settings, outlets })).toBeGreaterThan(5000);
+  },
+);
