@@ -12,6 +12,7 @@ export {
   toHome,
 } from './homes.js';
 export { describeInterval, INTERVALS, intervalName, placeInterval } from './intervals.js';
+export { fromKeptHome, type KeptHome, toKeptHome } from './kept-home.js';
 export { formatPlace, type NameStyle, type Spelling, spellKey, toSpelling } from './letters.js';
 export type { NamedRatio } from './named-ratio.js';
 export { type NamedPoint, type NoteNameStyle, noteName, type Origin, parseNoteName } from './note-names.js';

@@ -2,6 +2,14 @@
 export { toCommonDrift } from './common-drift.js';
 export type { TunerEvent, TunerOut } from './events.js';
 export {
+  fromKept,
+  fromKeptSettings,
+  type KeptSettings,
+  type KeptTuner,
+  toKept,
+  toKeptSettings,
+} from './kept-tuner.js';
+export {
   type Account,
   type ImpurityEntry,
   type Ledger,
