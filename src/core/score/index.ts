@@ -2,5 +2,6 @@
 
 export { type Account, type Moment, type MomentNote, recountMoments } from './moments.js';
 export { type Part, type PartMap, PERCUSSION_CHANNEL, toPartsByChannel, toPartsByTrack } from './parts.js';
+export { type Piece, toPiece } from './piece.js';
 export { playMessage } from './play-message.js';
 export { type Visit, visitInOrder } from './playing-order.js';

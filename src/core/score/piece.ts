@@ -1,0 +1,93 @@
+import {
+  CHANNEL_PRESSURE,
+  META,
+  type MidiFile,
+  PROGRAM_CHANGE,
+  type TrackEvent,
+  toTempoMap,
+  tracksOf,
+} from '../midi/index.js';
+import { PERCUSSION_CHANNEL } from './parts.js';
+import { visitInOrder } from './playing-order.js';
+
+/** One pass of a piece as it is played: channel messages and when they are due. */
+export interface Piece {
+  /** Of its first named track; empty if none is. */
+  readonly title: string;
+  readonly lengthMs: number;
+  /** When each message is due, from 0, never decreasing. */
+  readonly timesMs: Float64Array;
+  /** Three bytes a message; the third is 0 where a message has but two. */
+  readonly messages: Uint8Array;
+}
+
+/** The marker before which a piece that is written out several times over has been played once. */
+const SECOND_PASS = 'pass 2';
+/** Longest title that is kept, in characters. */
+const MOST_TITLE = 120;
+
+/**
+ * Lays a file out for playing: the channel messages of all its tracks in playing order, without percussion, which has
+ * no pitch to tune. A piece that says by a marker "pass 2" where it begins over ends there: a loop does the rest.
+ *
+ * @example toPiece(file).lengthMs  // 27000: 36 quarters at 80 a minute
+ */
+export function toPiece(file: MidiFile): Piece {
+  const tracks = tracksOf(file);
+  // Format 2 holds pieces that have nothing to do with each other: the first is played.
+  const played = file.format === 2 ? tracks.slice(0, 1) : tracks;
+  const { toMs } = toTempoMap(file, 0);
+  const all = played.flatMap(({ events }) => events);
+  const endTick = all.find((event) => isText(event, META.marker, SECOND_PASS))?.tick;
+  const times: number[] = [];
+  const bytes: number[] = [];
+  let lengthMs = 0;
+  visitInOrder(played, (event) => {
+    if (endTick !== undefined && event.tick > endTick) return;
+    lengthMs = toMs(event.tick);
+    if (event.kind !== 'channel') return;
+    const { status, data1, data2 } = event;
+    if ((status & 0x0f) === PERCUSSION_CHANNEL) return;
+    // What begins at the end belongs to the next pass.
+    if (event.tick === endTick && (status & 0xf0) !== 0x80 && !((status & 0xf0) === 0x90 && data2 === 0))
+      return;
+    times.push(lengthMs);
+    bytes.push(status, data1, isShort(status) ? 0 : data2);
+  });
+  return {
+    title: toTitle(all),
+    lengthMs,
+    timesMs: Float64Array.from(times),
+    messages: Uint8Array.from(bytes),
+  };
+}
+
+function isShort(status: number): boolean {
+  const type = status & 0xf0;
+  return type === PROGRAM_CHANGE || type === CHANNEL_PRESSURE;
+}
+
+function toTitle(events: readonly TrackEvent[]): string {
+  for (const event of events) {
+    if (event.kind === 'meta' && event.type === META.trackName && event.data.length > 0)
+      return toText(event.data).trim().slice(0, MOST_TITLE);
+  }
+  return '';
+}
+
+function isText(event: TrackEvent, type: number, text: string): boolean {
+  return (
+    event.kind === 'meta' &&
+    event.type === type &&
+    event.data.length === text.length &&
+    toText(event.data) === text
+  );
+}
+
+/** Latin 1, as the standard suggests; control characters are left out. */
+function toText(data: Uint8Array): string {
+  let text = '';
+  for (const byte of data)
+    if (byte >= 0x20 && (byte < 0x7f || byte >= 0xa0)) text += String.fromCharCode(byte);
+  return text;
+}
