@@ -1,13 +1,40 @@
 import { isNoteOff, isNoteOn, NOTE_OFF } from '../core/midi/index.js';
 import type { Outlet } from '../core/outlet/index.js';
 import { playMessage } from '../core/score/index.js';
-import { type LedgerEntry, type SoundingNote, step, type Tuner, type TunerOut } from '../core/tuner/index.js';
+import {
+  createTuner,
+  goHomeNext,
+  goHomeNow,
+  holdDrift,
+  type LedgerEntry,
+  retell,
+  type SoundingNote,
+  step,
+  type Tuner,
+  type TunerOut,
+  type TunerSettings,
+} from '../core/tuner/index.js';
 
 /** Release velocity of a note-off that came as a note-on with velocity 0, or that nobody played. */
 const NO_RELEASE_VELOCITY = 64;
 
+/**
+ * Told everything that a line's tuner is told, before it is: another tuner that is told the same decides the same. On
+ * the note path, so keep it short; it must not call back.
+ */
+export interface LineEar {
+  heard(atMs: number, part: number, status: number, data1: number, data2: number): void;
+  silenced(atMs: number, part: number): void;
+  wentHome(atMs: number, when: 'now' | 'next'): void;
+  heldDrift(atMs: number, isHeld: boolean): void;
+  /** Everything is silent, and the tuner is under these settings from now on. */
+  retold(settings: TunerSettings): void;
+  /** The tuner has begun anew, with nothing sounding. */
+  restarted(): void;
+}
+
 /** Told of every decision, after the outlets have sent it. For reports; it must not call back. */
-export type LineWatcher = Partial<TunerOut>;
+export type LineWatcher = Partial<TunerOut & LineEar>;
 
 /**
  * The one straight line from a played message to what the outlets send: message → tuner → outlet. A file and a live
@@ -16,8 +43,7 @@ export type LineWatcher = Partial<TunerOut>;
  * Synchronous from the call to the last send.
  */
 export class Line implements TunerOut {
-  /** May be replaced, in silence, by one that was told anew. */
-  tuner: Tuner;
+  #tuner: Tuner;
   readonly #outletsOf: (part: number) => readonly Outlet[];
   readonly #watcher: LineWatcher;
   readonly #stamp: (atMs: number) => void;
@@ -35,9 +61,13 @@ export class Line implements TunerOut {
     watcher: LineWatcher = {},
   ) {
     this.#stamp = stamp;
-    this.tuner = tuner;
+    this.#tuner = tuner;
     this.#outletsOf = outletsOf;
     this.#watcher = watcher;
+  }
+
+  get tuner(): Tuner {
+    return this.#tuner;
   }
 
   /**
@@ -46,6 +76,7 @@ export class Line implements TunerOut {
    */
   key(atMs: number, part: number, status: number, data1: number, data2: number): void {
     this.#velocity = isNoteOn(status, data2) || (status & 0xf0) === NOTE_OFF ? data2 : NO_RELEASE_VELOCITY;
+    this.#watcher.heard?.(atMs, part, status, data1, data2);
     playMessage(this.tuner, atMs, part, status, data1, data2, this);
     this.#velocity = NO_RELEASE_VELOCITY;
   }
@@ -55,6 +86,7 @@ export class Line implements TunerOut {
     this.time(atMs);
     this.#stamp(atMs);
     for (const outlet of this.#outletsOf(part)) outlet.control(atMs, part, status, data1, data2);
+    this.#watcher.heard?.(atMs, part, status, data1, data2);
     playMessage(this.tuner, atMs, part, status, data1, data2, this);
   }
 
@@ -65,12 +97,39 @@ export class Line implements TunerOut {
 
   /** Ends everything a part still sounds, note-offs and all. */
   silence(atMs: number, part: number): void {
+    this.#watcher.silenced?.(atMs, part);
     step(this.tuner, { kind: 'silence', atMs, part }, this);
   }
 
   /** Ends everything that sounds, on every part. */
   silenceAll(atMs: number): void {
     for (const part of new Set(this.tuner.notes.map((note) => note.part))) this.silence(atMs, part);
+  }
+
+  /** Everything goes home, at once or with the next strike. */
+  goHome(atMs: number, when: 'now' | 'next'): void {
+    this.#watcher.wentHome?.(atMs, when);
+    if (when === 'now') goHomeNow(this.tuner, atMs, this);
+    else goHomeNext(this.tuner);
+  }
+
+  /** Holds the drift where it is, or lets it go again. */
+  holdDrift(atMs: number, isHeld: boolean): void {
+    this.#watcher.heldDrift?.(atMs, isHeld);
+    holdDrift(this.tuner, isHeld);
+  }
+
+  /** The tuner under other settings. Nothing may sound: silence everything before. */
+  retell(settings: TunerSettings): void {
+    this.#tuner = retell(this.tuner, settings);
+    this.#watcher.retold?.(settings);
+  }
+
+  /** The tuner starts over, as nothing sounds any more; time and note numbers go on. Nothing is sent. */
+  restart(): void {
+    const { settings, nowMs, nextId } = this.tuner;
+    this.#tuner = { ...createTuner(settings), nowMs, nextId };
+    this.#watcher.restarted?.();
   }
 
   /** Whether everything sounds in 12 equal, while the tuner goes on deciding. */

@@ -1,15 +1,21 @@
 import { type LiveFigures, readFigures } from '../app/live/live-figures.js';
 import { LiveOwner } from '../app/live/live-owner.js';
+import type { LivePage } from '../app/live/live-page.js';
 import { LiveSession } from '../app/live/live-session.js';
+import type { LiveSettings } from '../app/live/live-settings.js';
 import type { SessionEvent } from '../app/live/session-event.js';
 import { TakeRecorder } from '../app/live/take-recorder.js';
 import { warmUp } from '../app/live/warm-up.js';
-import { notifyReady, watchVitalSigns } from '../io/clock/index.js';
+import { notifyReady, type VitalSigns, watchVitalSigns } from '../io/clock/index.js';
 import { watchForChanges } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
+import { NO_PORTS, type PortSystem } from '../io/ports/index.js';
 import type { RawOptions } from './choice-options.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { createLog, type LiveLog } from './live-log.js';
 import { gatherLiveSettings } from './live-options.js';
+import { createPage, openPage } from './live-page.js';
+import { type PageChoice, readPageOptions } from './page-options.js';
 import { complain, say } from './say.js';
 import { formatError } from './words/errors.js';
 import { formatFigures } from './words/figures.js';
@@ -19,61 +25,113 @@ import type { World } from './world.js';
 
 /**
  * `leeway live [SETTINGS.toml]`: plays until it is asked to stop. Everything it leaves behind is silent, whatever it was
- * stopped by. Throws a LeewayError if the settings can't be read or MIDI can't be used.
+ * stopped by. Throws a LeewayError if the settings can't be read, the page can't be served, or MIDI can't be used and
+ * there is no page either.
+ * @param piece a built-in piece to start with, round and round
  */
 export async function runLive(
   path: string | undefined,
   options: RawOptions,
   world: World,
+  piece?: string,
 ): Promise<ExitCode> {
+  const mistakes: LeewayError[] = [];
+  const pageChoice = readPageOptions(options, mistakes);
   const gathered = await gatherLiveSettings(path, options);
-  if (!gathered.ok) {
-    complain(world, gathered.mistakes);
+  if (!gathered.ok || mistakes.length > 0) {
+    complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...mistakes]);
     return EXIT.mistake;
   }
-  const { settings, remarks } = gathered;
+  const { remarks } = gathered;
   say(
     world.stderr,
     remarks.map((remark) => `leeway: note: ${remark}.`),
   );
-  const ports = await world.openPorts();
+  const { ports, missing } = await openPorts(world, pageChoice);
   const log = createLog(world);
   const owner = new LiveOwner(world.clock);
-  const tell = (event: SessionEvent): void => log.tell(tellEvent(event));
-  const take =
-    settings.takeDirectory === undefined
-      ? undefined
-      : new TakeRecorder(settings.takeDirectory, settings, new Date(), { clock: world.clock, tell });
-  const session = new LiveSession(settings, {
-    ports,
-    now: world.clock.now,
-    tell: (event) => {
-      take?.note(event);
-      tell(event);
-    },
-    wake: owner.wake,
-    ...take?.edges,
-  });
-  if (world.stdout.isTTY === true) say(world.stdout, formatLive(settings));
+  let take: TakeRecorder | undefined;
   const vitals = watchVitalSigns();
+  let page: LivePage | undefined;
   try {
+    page =
+      pageChoice && (await createPage(pageChoice, { clock: world.clock, vitals: () => vitals.read(), log }));
+    const toUsable = (settings: LiveSettings) => (missing === undefined ? settings : withoutPorts(settings));
+    const settings = toUsable(gathered.settings);
+    const tell = (event: SessionEvent): void => {
+      const told = tellEvent(event);
+      log.tell(told);
+      page?.told(event);
+      page?.notice(told.level === 'warn' ? 'warning' : told.level, told.text);
+    };
+    if (settings.takeDirectory !== undefined)
+      take = new TakeRecorder(settings.takeDirectory, settings, new Date(), { clock: world.clock, tell });
+    const session = new LiveSession(settings, {
+      ports,
+      now: world.clock.now,
+      tell: (event) => {
+        take?.note(event);
+        tell(event);
+      },
+      wake: owner.wake,
+      ear: page?.ear,
+      carriage: page?.carriage,
+      ...take?.edges,
+    });
+    if (world.stdout.isTTY === true) say(world.stdout, formatLive(settings));
+    if (missing !== undefined)
+      log.tell({
+        level: 'info',
+        text: `${missing.message} So the page and the built-in pieces are the input.`,
+      });
+    if (page !== undefined && pageChoice !== undefined) await openPage(page, session, pageChoice, log);
     await take?.start();
     warmUp(settings);
     owner.start(session);
+    if (piece !== undefined && page?.play(piece, 1, true) === false) throw noPiece(piece);
     log.tell({ level: 'info', text: toGreeting(world) });
     notifyReady(world.env);
-    const code = await runUntilStopped(session, path, options, log, world, () => vitals.read());
+    const asked: Asked = { path, options, log, world, toUsable, readVitals: () => vitals.read() };
+    const code = await runUntilStopped(session, asked);
+    page?.silence();
     const figures = readFigures(session, vitals.read());
     owner.stop();
     tellFigures(figures, log);
     return code;
   } finally {
+    page?.silence();
     owner.stop();
     await take?.stop();
     vitals.stop();
     ports.close();
+    await page?.close();
     log.flush();
   }
+}
+
+/** The ports, or none and why, where the page is enough. */
+async function openPorts(
+  world: World,
+  page: PageChoice | undefined,
+): Promise<{ ports: PortSystem; missing: LeewayError | undefined }> {
+  try {
+    return { ports: await world.openPorts(), missing: undefined };
+  } catch (error) {
+    if (page === undefined || !(error instanceof LeewayError) || error.exitCode !== EXIT.noMidi) throw error;
+    return { ports: NO_PORTS, missing: error };
+  }
+}
+
+function withoutPorts(settings: LiveSettings): LiveSettings {
+  return Object.freeze({ ...settings, inputs: [], outlets: [] });
+}
+
+function noPiece(piece: string): LeewayError {
+  return new LeewayError({
+    code: 'PIECE_MISSING',
+    message: `There is no built-in piece called ${piece}.`,
+    advice: 'leeway help demo lists them.',
+  });
 }
 
 function toGreeting({ stdout }: World): string {
@@ -81,20 +139,27 @@ function toGreeting({ stdout }: World): string {
   return `Ready to play. ${how} Start low: keep the volume down and mind your ears, above all with headphones.`;
 }
 
+/** What it takes to answer what is asked while it runs. */
+interface Asked {
+  readonly path: string | undefined;
+  readonly options: RawOptions;
+  readonly log: LiveLog;
+  readonly world: World;
+  /** The settings as they can be used on this computer. */
+  readonly toUsable: (settings: LiveSettings) => LiveSettings;
+  readonly readVitals: () => VitalSigns;
+}
+
 /** Everything that may be asked of it while it runs, until something asks for its end. */
 function runUntilStopped(
   session: LiveSession,
-  path: string | undefined,
-  options: RawOptions,
-  log: LiveLog,
-  world: World,
-  readVitals: () => Parameters<typeof readFigures>[1],
+  { path, options, log, world, toUsable, readVitals }: Asked,
 ): Promise<ExitCode> {
   const reload = async (): Promise<void> => {
     try {
       const gathered = await gatherLiveSettings(path, options);
       if (gathered.ok) {
-        session.reload(gathered.settings);
+        session.reload(toUsable(gathered.settings));
         for (const remark of gathered.remarks) log.tell({ level: 'info', text: `Note: ${remark}.` });
         return;
       }

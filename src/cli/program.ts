@@ -1,13 +1,15 @@
-import { readFileSync } from 'node:fs';
 import { Command } from 'commander';
+import { FIRST_PIECE } from '../app/live/built-in-pieces.js';
 import { runCheck } from './check-command.js';
 import { addOutletOptions, addSettingsOption, addTuningOptions, type RawOptions } from './choice-options.js';
 import type { ExitCode } from './exit-codes.js';
 import { runExplain } from './explain-command.js';
 import { runLive } from './live-command.js';
 import { addLiveOptions, addOutputOptions, addPortOptions } from './live-options.js';
+import { addPageOptions } from './page-options.js';
 import { runPorts } from './ports-command.js';
 import { runRetune } from './retune-command.js';
+import { readVersion } from './root.js';
 import { runTone } from './tone-command.js';
 import { formatSettingsHelp } from './words/settings-help.js';
 import { LINE_WIDTH } from './words/wrap.js';
@@ -47,13 +49,30 @@ While it runs:
   SIGUSR1             silence everything, and listen again to an input whose fuse is open
   SIGUSR2             print the figures: time from key to synth, messages, compromises
 
+With --page it also serves a page for the browser, where one sees the drift, plays, listens and changes
+settings. Only this computer reaches it; --listen lets others see it. To play and to change anything one
+needs the address that is printed, token and all. Without MIDI ports the page is the input.
+
 Examples:
   leeway live
+  leeway live --page
+  leeway live stage.toml --listen 0.0.0.0
   leeway live stage.toml --take takes
   leeway live --in "Stage Piano" --out "Synth" --strategy pull
   leeway live --in Keys --out Module --outlet multichannel --bend-range 2
 
 Exit codes: 0 stopped, 2 a mistake, 3 MIDI can't be used here, 70 our own fault.`;
+
+const DEMO_EXAMPLES = `
+Serves the page as leeway live --page does, and plays a built-in piece round and round. Open the address
+that is printed. The pieces: choir-warm-up, chapel-suspensions, trio-of-thirds, organ-sevenths.
+
+Examples:
+  leeway demo
+  leeway demo trio-of-thirds --strategy free
+  leeway demo organ-sevenths --limit 7
+
+Exit codes: as of leeway live.`;
 
 const PORTS_EXAMPLES = `
 Lists the MIDI ports there are, which of them the names given here or in a settings file mean, and what
@@ -141,10 +160,21 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .summary('play live, retuned, from MIDI ports to MIDI ports')
     .description('Plays live: from MIDI inputs, retuned to pure intervals, to MIDI outputs.')
     .argument('[settings]', 'a TOML file with settings; an option given here wins over it');
-  addOutletOptions(addTuningOptions(addLiveOptions(live)))
+  addPageOptions(addOutletOptions(addTuningOptions(addLiveOptions(live))))
     .addHelpText('after', LIVE_EXAMPLES)
     .action(async (path: string | undefined, options: RawOptions) =>
       finish(await runLive(path, options, world)),
+    );
+
+  const demo = program
+    .command('demo')
+    .summary('hear and see a built-in piece drift, in the browser')
+    .description('Plays a built-in piece round and round, on the page and to MIDI outputs.')
+    .argument('[piece]', 'which piece', FIRST_PIECE);
+  addPageOptions(addOutletOptions(addTuningOptions(addLiveOptions(demo))), true)
+    .addHelpText('after', DEMO_EXAMPLES)
+    .action(async (piece: string, options: RawOptions) =>
+      finish(await runLive(undefined, { ...options, page: true }, world, piece)),
     );
 
   const ports = program
@@ -175,15 +205,4 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .addHelpText('after', CHECK_EXAMPLES)
     .action(async (path: string, options: RawOptions) => finish(await runCheck(path, options, world)));
   return program;
-}
-
-function readVersion(): string {
-  const manifest = new URL('package.json', findRoot());
-  return JSON.parse(readFileSync(manifest, 'utf8')).version;
-}
-
-/** The folder of package.json: the sources and the built files lie at different depths below it. */
-function findRoot(): URL {
-  const built = import.meta.url.includes('/dist/src/cli/');
-  return new URL(built ? '../../../' : '../../', import.meta.url);
 }

@@ -1,12 +1,5 @@
 import { moveHome, type PrimeLimit, type Tonic, toFifths } from '../../core/theory/index.js';
-import {
-  goHomeNext,
-  goHomeNow,
-  holdDrift,
-  type Strategy,
-  type Tuner,
-  type TunerSettings,
-} from '../../core/tuner/index.js';
+import type { Strategy, Tuner, TunerSettings } from '../../core/tuner/index.js';
 import type { Line } from '../line.js';
 import { type ActionRule, withStrategy } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
@@ -27,13 +20,13 @@ const MOST_ACCIDENTALS = 7;
 /**
  * Does what a hand, a foot or the page asks for. What asks for something that is so already, or that makes no sense now
  * (the tonic from the bass of a silence), changes nothing.
- * @param leewayCents what the player chose for whatever strategy, as in the settings
+ * @param leewayOf what the player chose for a strategy; `undefined`: its stock
  */
 export function act(
   session: Stage,
   atMs: number,
   rule: Pick<ActionRule, 'action' | 'strategy'>,
-  leewayCents: number | undefined,
+  leewayOf: (strategy: Strategy) => number | undefined,
   tell: (event: SessionEvent) => void,
 ): void {
   const { line } = session;
@@ -41,22 +34,22 @@ export function act(
   const { settings } = tuner;
   switch (rule.action) {
     case 'home-now':
-      goHomeNow(tuner, atMs, line);
+      line.goHome(atMs, 'now');
       break;
     case 'home-next':
-      goHomeNext(tuner);
+      line.goHome(atMs, 'next');
       break;
     case 'panic':
       session.panic();
       break;
-    case 'next-strategy':
-      session.retell(
-        withStrategy(settings, STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % 3], leewayCents),
-      );
+    case 'next-strategy': {
+      const next = STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % 3];
+      session.retell(withStrategy(settings, next, leewayOf(next)));
       break;
+    }
     case 'strategy':
       if (rule.strategy !== undefined && rule.strategy !== settings.strategy)
-        session.retell(withStrategy(settings, rule.strategy, leewayCents));
+        session.retell(withStrategy(settings, rule.strategy, leewayOf(rule.strategy)));
       break;
     case 'tonic-from-bass': {
       const tonic = toBassTonic(tuner);
@@ -70,7 +63,7 @@ export function act(
       break;
     }
     case 'hold-drift':
-      holdDrift(tuner, !tuner.driftHeld);
+      line.holdDrift(atMs, !tuner.driftHeld);
       tell({ kind: 'drift-held', on: tuner.driftHeld });
       break;
     case 'bypass':

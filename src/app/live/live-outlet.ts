@@ -3,6 +3,7 @@ import { type Outlet, PacedSink } from '../../core/outlet/index.js';
 import type { OutputLink } from '../../io/ports/index.js';
 import { createOutlet } from '../outlet-choice.js';
 import { isSystemReset } from '../system-reset.js';
+import { type CarriageEar, CarriageTap } from './carriage-tap.js';
 import { LinkSink } from './link-sink.js';
 import type { OutletWish } from './live-settings.js';
 
@@ -22,11 +23,19 @@ export class LiveOutlet {
   readonly #passed = new Uint8Array(16 * 128);
   #isReady = true;
 
-  /** @param channelOf as of `createOutlet` */
-  constructor(wish: OutletWish, channelOf: (part: number) => number) {
+  /**
+   * @param channelOf as of `createOutlet`
+   * @param carriage  told how the notes are carried
+   */
+  constructor(wish: OutletWish, channelOf: (part: number) => number, carriage?: CarriageEar) {
     this.wish = wish;
     this.#paced = wish.wire === 'din' ? new PacedSink(this.sink) : undefined;
-    this.outlet = createOutlet(wish, this.#paced ?? this.sink, channelOf);
+    const end = this.#paced ?? this.sink;
+    this.outlet = createOutlet(
+      wish,
+      carriage === undefined ? end : new CarriageTap(end, carriage),
+      channelOf,
+    );
   }
 
   /** The port is there: sets the receiver up, and silences what an earlier run may have left. */

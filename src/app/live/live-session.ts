@@ -1,12 +1,13 @@
 import type { MidiSink } from '../../core/midi/index.js';
-import { createTuner, nextWakeMs, retell, type Tuner, type TunerSettings } from '../../core/tuner/index.js';
+import { createTuner, nextWakeMs, type Strategy, type TunerSettings } from '../../core/tuner/index.js';
 import type { PortSystem, WantedPort } from '../../io/ports/index.js';
-import { isKeyMessage, Line, type LineWatcher } from '../line.js';
+import { isKeyMessage, Line, type LineEar, type LineWatcher } from '../line.js';
 import { act } from './act.js';
+import type { CarriageEar } from './carriage-tap.js';
 import { Histogram } from './histogram.js';
 import type { LiveInput } from './live-input.js';
 import type { LiveOutlet } from './live-outlet.js';
-import type { ActionRule, LiveSettings } from './live-settings.js';
+import { type ActionRule, type LiveSettings, withStrategy } from './live-settings.js';
 import { PortDesk } from './port-desk.js';
 import type { DrainCause, SessionEvent } from './session-event.js';
 import type { WantedPorts } from './wanted-ports.js';
@@ -14,11 +15,6 @@ import type { WantedPorts } from './wanted-ports.js';
 /** What a settings file says beside the tuning, to see whether it changed. */
 function toRoute({ inputs, outlets, actions, fuse, systemMessages }: LiveSettings): string {
   return JSON.stringify({ inputs, outlets, actions, fuse, systemMessages });
-}
-
-/** A tuner that starts over, as nothing sounds any more; time and note numbers go on. */
-function restart({ settings, nowMs, nextId }: Tuner): Tuner {
-  return { ...createTuner(settings), nowMs, nextId };
 }
 
 /** How often the ports are looked at, in milliseconds. */
@@ -41,8 +37,10 @@ export interface SessionEdges {
   readonly wake: () => void;
   /** Told every decision, after it was sent. */
   readonly watcher?: LineWatcher;
-  /** Told every message of a tuned channel before it is played, with its part. For viewers; keep it short. */
-  readonly onPlayed?: (atMs: number, part: number, status: number, data1: number, data2: number) => void;
+  /** Told all that the tuner is told, before it is. On the note path; keep it short. */
+  readonly ear?: LineEar | undefined;
+  /** Told on which channel the first outlet sends a note, and every bend of it. On the note path; keep it short. */
+  readonly carriage?: CarriageEar | undefined;
   /** All that comes in, tuned or not, actions and what a fuse holds back included. For takes. */
   readonly heard?: HeardListener;
   /** Told every message that went out, just after, with the name of its port. The bytes are reused: copy them. */
@@ -78,6 +76,8 @@ export class LiveSession {
   readonly #edges: SessionEdges;
   #settings: LiveSettings;
   readonly #desk: PortDesk;
+  /** Leeways chosen while it runs. */
+  readonly #leeways = new Map<Strategy, number>();
   #nowMs = 0;
   #isRunning = false;
   #isTicking = false;
@@ -99,12 +99,13 @@ export class LiveSession {
       },
       onSent: edges.onSent,
       connected: () => this.#settle(),
+      carriage: edges.carriage,
     });
     this.line = new Line(
       createTuner(settings.tuner),
       (part) => this.#desk.outletsOf(part),
       () => {},
-      edges.watcher,
+      { ...edges.watcher, ...edges.ear },
     );
   }
 
@@ -170,21 +171,34 @@ export class LiveSession {
     for (const input of this.inputs) this.#closeFuse(input);
   }
 
+  /** What the player chose for a strategy, in cents; `undefined`: its stock. */
+  leewayOf(strategy: Strategy): number | undefined {
+    return this.#leeways.get(strategy) ?? this.#settings.leewayCents;
+  }
+
+  /** The leeway of a strategy from now on, or from when it is changed to; what sounds is ended. */
+  chooseLeeway(strategy: Exclude<Strategy, 'free'>, cents: number): void {
+    this.#leeways.set(strategy, cents);
+    const { tuner } = this.#settings;
+    this.retell(withStrategy(tuner, tuner.strategy, this.leewayOf(tuner.strategy)));
+  }
+
   /** The tuner under other settings, from the next note on; what sounds is ended. */
   retell(settings: TunerSettings): void {
     this.#drainAll('settings');
-    this.line.tuner = retell(this.line.tuner, settings);
     this.#settings = { ...this.#settings, tuner: settings };
+    this.line.retell(settings);
     this.#edges.tell({ kind: 'retold', settings });
   }
 
   /** New settings altogether: what sounds is ended; ports that are wanted as before stay open. */
   reload(settings: LiveSettings): void {
     this.#drainAll('settings');
-    this.line.tuner = retell(this.line.tuner, settings.tuner);
     const isSameRoute = toRoute(settings) === toRoute(this.#settings);
     const isSameTake = settings.takeDirectory === this.#settings.takeDirectory;
     this.#settings = settings;
+    this.#leeways.clear();
+    this.line.retell(settings.tuner);
     if (!isSameRoute) this.#desk.rebuild(settings);
     for (const input of this.inputs) this.#closeFuse(input);
     this.#edges.tell({ kind: 'reloaded', settings });
@@ -195,7 +209,9 @@ export class LiveSession {
   /** Does what a hand, a foot or the page asks for. */
   act(rule: Pick<ActionRule, 'action' | 'strategy'>): void {
     this.#edges.tell({ kind: 'acted', action: rule.action });
-    this.#guarded(() => act(this, this.#now(), rule, this.#settings.leewayCents, this.#edges.tell));
+    this.#guarded(() =>
+      act(this, this.#now(), rule, (strategy) => this.leewayOf(strategy), this.#edges.tell),
+    );
     this.#settle();
     this.#wakeIfNeeded();
   }
@@ -208,6 +224,17 @@ export class LiveSession {
   /** Nothing is played on the page any more: what was left down there is let go. */
   leavePage(): void {
     this.#desk.page.letGo(this.line, this.#now());
+    this.#settle();
+  }
+
+  /** A whole message of a piece that Leeway plays itself. Never throws. */
+  playPiece(bytes: Uint8Array): void {
+    this.#hear(this.#desk.piece, bytes);
+  }
+
+  /** The piece has come to its end: what was left down is let go. Never throws. */
+  leavePiece(): void {
+    this.#guarded(() => this.#desk.piece.letGo(this.line, this.#now()));
     this.#settle();
   }
 
@@ -273,7 +300,6 @@ export class LiveSession {
     const atMs = this.#now();
     for (const outlet of input.outlets) outlet.makeReady();
     input.introduce(channel, atMs);
-    this.#edges.onPlayed?.(atMs, part, status, data1, data2);
     if (isKeyMessage(status, data2)) this.line.key(atMs, part, status, data1, data2);
     else this.line.control(atMs, part, status, data1, data2);
   }
@@ -338,7 +364,7 @@ export class LiveSession {
   #silenceAfter(fault: unknown): void {
     const atMs = this.#now();
     try {
-      this.line.tuner = restart(this.line.tuner);
+      this.line.restart();
       for (const outlet of this.outlets) outlet.drain(atMs);
       this.#edges.tell({ kind: 'fault', error: fault });
     } catch {

@@ -8,6 +8,7 @@ import {
   type PortSystem,
   type WantedPort,
 } from '../../io/ports/index.js';
+import type { CarriageEar } from './carriage-tap.js';
 import { LiveInput, toChannel, toInputIndex } from './live-input.js';
 import { LiveOutlet } from './live-outlet.js';
 import { type InputWish, type LiveSettings, STOCK_INPUT } from './live-settings.js';
@@ -29,10 +30,15 @@ export interface DeskHooks {
   /** An outlet was connected: what its port refused is to be looked at. */
   readonly connected: () => void;
   readonly tell: (event: SessionEvent) => void;
+  /** Told how the first outlet carries its notes. */
+  readonly carriage?: CarriageEar | undefined;
 }
 
 /** The input that has no port: what is played on the page. It plays every outlet. */
 const PAGE: InputWish = Object.freeze({ ...STOCK_INPUT, port: 'Page', virtual: false });
+
+/** The input of the piece that Leeway plays itself: no channel of it is anybody's but the piece's. */
+const PIECE: InputWish = Object.freeze({ ...PAGE, port: 'Piece' });
 
 /**
  * The inputs and outlets of a session, and the ports under them as they come and go. A port that is wanted as before
@@ -55,12 +61,16 @@ export class PortDesk {
     this.#build(settings);
   }
 
-  /** Those of the settings, in their order, and at the end the page. */
+  /** Those of the settings, in their order, and at the end the page and the piece. */
   get inputs(): readonly LiveInput[] {
     return this.#inputs;
   }
 
   get page(): LiveInput {
+    return this.#inputs[this.#inputs.length - 2];
+  }
+
+  get piece(): LiveInput {
     return this.#inputs[this.#inputs.length - 1];
   }
 
@@ -142,15 +152,16 @@ export class PortDesk {
 
   /** Inputs and outlets as the settings say; a link that is open goes over to its new outlet. */
   #build({ inputs, outlets, actions, fuse }: LiveSettings): void {
-    const { onSent } = this.#hooks;
-    this.#outlets = outlets.map((wish) => {
-      const outlet = new LiveOutlet(wish, toChannel);
+    const { onSent, carriage } = this.#hooks;
+    this.#outlets = outlets.map((wish, i) => {
+      const outlet = new LiveOutlet(wish, toChannel, i === 0 ? carriage : undefined);
       if (onSent !== undefined) outlet.sink.onSent = (bytes) => onSent(wish.port, bytes);
       return outlet;
     });
-    this.#inputs = [...inputs, PAGE].map((wish, index) => {
+    this.#inputs = [...inputs, PAGE, PIECE].map((wish, index) => {
       const its = this.#outlets.filter(
-        ({ wish: { from } }) => wish === PAGE || from === undefined || from.includes(wish.port),
+        ({ wish: { from } }) =>
+          wish === PAGE || wish === PIECE || from === undefined || from.includes(wish.port),
       );
       return new LiveInput(wish, index, its, actions, fuse, this.#hooks.toSink);
     });

@@ -1,0 +1,68 @@
+import type { Control } from '../../core/feed/index.js';
+import { moveHome, parseTonic, toHome, toReferenceCents } from '../../core/theory/index.js';
+import type { TunerSettings } from '../../core/tuner/index.js';
+import type { LiveSession } from './live-session.js';
+
+/**
+ * Does what is asked for on the page, between notes. What is so already changes nothing.
+ * @example control(session, { type: 'control', what: 'rate', value: 5 })
+ */
+export function control(session: LiveSession, asked: Control): void {
+  switch (asked.what) {
+    case 'strategy':
+      session.act({ action: 'strategy', strategy: asked.value });
+      break;
+    case 'leeway':
+      session.chooseLeeway(asked.strategy, asked.value);
+      break;
+    case 'bypass':
+      if (session.line.isBypassed !== asked.value) session.act({ action: 'bypass', strategy: undefined });
+      break;
+    case 'home-now':
+    case 'home-next':
+    case 'panic':
+      session.act({ action: asked.what, strategy: undefined });
+      break;
+    default: {
+      const { tuner } = session.settings;
+      const changed = change(tuner, asked);
+      if (changed !== undefined) session.retell(Object.freeze({ ...tuner, ...changed }));
+    }
+  }
+}
+
+type Setting = Extract<
+  Control,
+  { what: 'rate' | 'held' | 'limit' | 'home' | 'tonic' | 'a4' | 'recall' | 'strike-window' }
+>;
+
+/** What becomes of the settings; `undefined` where it is so already. */
+function change(tuner: TunerSettings, asked: Setting): Partial<TunerSettings> | undefined {
+  switch (asked.what) {
+    case 'rate':
+      return tuner.rateCentsPerSecond === asked.value ? undefined : { rateCentsPerSecond: asked.value };
+    case 'held':
+      return tuner.held === asked.value ? undefined : { held: asked.value };
+    case 'limit':
+      return tuner.limit === asked.value ? undefined : { limit: asked.value };
+    case 'home': {
+      const { kind, tonic } = tuner.home;
+      return kind === asked.value ? undefined : { home: toHome({ kind: asked.value, tonic }) };
+    }
+    case 'tonic': {
+      const tonic = parseTonic(asked.value);
+      const isSame = !tonic.ok || tonic.value.fifths === tuner.home.tonic.fifths;
+      return isSame ? undefined : { home: moveHome(tuner.home, tonic.value) };
+    }
+    case 'a4': {
+      const referenceCents = toReferenceCents(asked.value);
+      return tuner.referenceCents === referenceCents ? undefined : { referenceCents };
+    }
+    case 'recall':
+      return tuner.weights.recall === asked.value
+        ? undefined
+        : { weights: Object.freeze({ ...tuner.weights, recall: asked.value }) };
+    case 'strike-window':
+      return tuner.strikeWindowMs === asked.value ? undefined : { strikeWindowMs: asked.value };
+  }
+}

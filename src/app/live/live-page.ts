@@ -1,0 +1,245 @@
+import type { Refused } from '../../core/feed/index.js';
+import { toKeptSettings } from '../../core/tuner/index.js';
+import type { Clock, Ticker, VitalSigns } from '../../io/clock/index.js';
+import {
+  type FromServer,
+  type Journal,
+  ROW,
+  ServerKeeper,
+  type ServerWish,
+  type SessionFacts,
+} from '../../io/server/index.js';
+import type { LineEar } from '../line.js';
+import type { CarriageEar } from './carriage-tap.js';
+import { control } from './control.js';
+import { type LiveFigures, readFigures } from './live-figures.js';
+import type { LiveSession } from './live-session.js';
+import { withStrategy } from './live-settings.js';
+import { PageKeys } from './page-keys.js';
+import { type NamedPiece, PiecePlayer } from './piece-player.js';
+import type { SessionEvent } from './session-event.js';
+
+/** How often the feed is told the time, and how often how the session is, in milliseconds. */
+const TIME_MS = 25;
+const FIGURES_MS = 500;
+
+/** Where the page is, and what it has. */
+export type PageWish = Omit<ServerWish, 'settings' | 'facts' | 'pieces'> & {
+  readonly pieces: readonly NamedPiece[];
+};
+
+/** What the page tells its owner. */
+export interface PageHooks {
+  readonly clock: Clock;
+  readonly vitals: () => VitalSigns;
+  /** The server has gone and comes back after a pause, or is back. */
+  readonly lost: (reason: string, pauseMs: number) => void;
+  readonly back: () => void;
+}
+
+/**
+ * A session on the page: tells the server what the session does, and the session what viewers order. Give the session
+ * `ear` and `carriage`, tell it every event of the session, and open it before the session starts.
+ */
+export class LivePage {
+  readonly ear: LineEar;
+  readonly carriage: CarriageEar;
+  readonly player: PiecePlayer;
+  readonly #wish: PageWish;
+  readonly #hooks: PageHooks;
+  readonly #keys: PageKeys;
+  #session: LiveSession | undefined;
+  #keeper: ServerKeeper | undefined;
+  #journal: Journal | undefined;
+  #tickers: Ticker[] = [];
+  #toldFacts = '';
+  /** The file that came from a viewer last: it can be started again by its name. */
+  #sentPiece: NamedPiece | undefined;
+
+  constructor(wish: PageWish, hooks: PageHooks) {
+    this.#wish = wish;
+    this.#hooks = hooks;
+    const { clock } = hooks;
+    this.#keys = new PageKeys((bytes) => this.#session?.playOnPage(bytes));
+    this.player = new PiecePlayer(clock, {
+      play: (bytes) => this.#session?.playPiece(bytes),
+      letGo: () => this.#session?.leavePiece(),
+      tell: (playing) => this.#journal?.tell({ kind: 'playing', playing }),
+    });
+    this.ear = {
+      heard: (atMs, part, status, data1, data2) =>
+        this.#journal?.write(ROW.heard, atMs, part, (status << 16) | (data1 << 8) | data2),
+      silenced: (atMs, part) => this.#journal?.write(ROW.silenced, atMs, part, 0),
+      wentHome: (atMs, when) => this.#journal?.write(when === 'now' ? ROW.homeNow : ROW.homeNext, atMs, 0, 0),
+      heldDrift: (atMs, isHeld) => this.#journal?.write(ROW.heldDrift, atMs, isHeld ? 1 : 0, 0),
+      restarted: () => this.#journal?.write(ROW.restarted, clock.now(), 0, 0),
+      retold: (settings) =>
+        this.#journal?.tell({ kind: 'retold', settings: toKeptSettings(settings), facts: this.#readFacts() }),
+    };
+    this.carriage = {
+      sentOn: (channel) => this.#journal?.write(ROW.sentOn, 0, channel, 0),
+      sentBend: (channel, bend) => this.#journal?.write(ROW.sentBend, 0, channel, bend),
+    };
+  }
+
+  /**
+   * Serves the page. Rejects with a LeewayError if it can't: PAGE_PORT, PAGE_ADDRESS, PAGE_MISSING.
+   * @returns the port it is at
+   */
+  async open(session: LiveSession): Promise<number> {
+    this.#session = session;
+    const { clock, lost, back } = this.#hooks;
+    const facts = this.#readFacts();
+    const keeper = new ServerKeeper(
+      {
+        ...this.#wish,
+        pieces: this.#wish.pieces.map(({ name, title }) => ({ name, title })),
+        settings: toKeptSettings(session.settings.tuner),
+        facts,
+      },
+      {
+        order: (message) => this.#take(session, message),
+        back,
+        lost: (reason, pauseMs) => {
+          this.#keys.leaveAll();
+          lost(reason, pauseMs);
+        },
+      },
+    );
+    this.#keeper = keeper;
+    const port = await keeper.open();
+    this.#journal = keeper.journal;
+    this.#toldFacts = JSON.stringify(facts);
+    this.#tickers = [
+      clock.every(TIME_MS, () => this.#tellTime()),
+      clock.every(FIGURES_MS, () => this.#tellFigures()),
+    ];
+    return port;
+  }
+
+  /** What one has to know to play and control. */
+  get token(): string {
+    return this.#wish.token;
+  }
+
+  /** Starts a piece, built in or sent last. @returns whether there is one of that name */
+  play(name: string, tempo: number, loop: boolean): boolean {
+    const piece = [...this.#wish.pieces, this.#sentPiece].find((one) => one?.name === name);
+    if (piece !== undefined) this.player.start(piece, tempo, loop);
+    return piece !== undefined;
+  }
+
+  /** An event of the session. */
+  told(event: SessionEvent): void {
+    if (event.kind === 'drained' && event.cause === 'panic') this.player.stop();
+  }
+
+  /** Tells every viewer a line. */
+  notice(level: 'info' | 'warning' | 'error', text: string): void {
+    if (text !== '') this.#journal?.tell({ kind: 'notice', level, text });
+  }
+
+  /** Stops the piece and lets go all keys of the page. Does nothing the second time. */
+  silence(): void {
+    this.player.stop();
+    this.#keys.leaveAll();
+    for (const ticker of this.#tickers.splice(0)) ticker.stop();
+  }
+
+  /** Sees every viewer out. */
+  async close(): Promise<void> {
+    this.silence();
+    this.#journal = undefined;
+    await this.#keeper?.close();
+  }
+
+  /** The server, for tests that kill it. */
+  get server(): ServerKeeper | undefined {
+    return this.#keeper;
+  }
+
+  #take(session: LiveSession, message: Extract<FromServer, { kind: 'order' | 'piece' | 'left' }>): void {
+    const { viewer } = message;
+    if (message.kind === 'left') {
+      this.#keys.leave(viewer);
+      return;
+    }
+    if (message.kind === 'piece') {
+      this.#sentPiece = message.piece;
+      this.player.start(message.piece, 1, false);
+      return;
+    }
+    const { order } = message;
+    switch (order.type) {
+      case 'play':
+        if (order.act === 'on') this.#keys.press(viewer, order.key, order.velocity);
+        else if (order.act === 'off') this.#keys.lift(viewer, order.key);
+        else if (order.act === 'sustain') this.#keys.sustain(viewer, order.down);
+        else this.#keys.liftAll(viewer);
+        break;
+      case 'control':
+        control(session, order);
+        break;
+      case 'piece':
+        if (order.act === 'stop') this.player.stop();
+        else if (order.act === 'tempo') this.player.setTempo(order.value);
+        else if (order.act === 'loop') this.player.setLoop(order.value);
+        else if (!this.play(order.name, order.tempo, order.loop))
+          this.#refuse(viewer, 'UNKNOWN_PIECE', `There is no piece called ${order.name}.`);
+    }
+  }
+
+  #refuse(viewer: number, code: Refused['code'], text: string): void {
+    this.#journal?.tell({ kind: 'answer', viewer, message: { type: 'refused', code, text } });
+  }
+
+  #tellTime(): void {
+    const facts = this.#readFacts();
+    const text = JSON.stringify(facts);
+    if (text !== this.#toldFacts) {
+      this.#toldFacts = text;
+      this.#journal?.tell({ kind: 'facts', facts });
+    }
+    this.#journal?.write(ROW.time, this.#hooks.clock.now(), 0, 0);
+  }
+
+  #tellFigures(): void {
+    const session = this.#session;
+    if (session === undefined) return;
+    const figures = readFigures(session, this.#hooks.vitals());
+    this.#journal?.tell({ kind: 'figures', counters: toCounters(session, figures), health: figures });
+  }
+
+  #readFacts(): SessionFacts {
+    const session = this.#session!;
+    const { wanted, settings, line } = session;
+    const [outlet] = settings.outlets;
+    const leewayOf = (strategy: 'pull' | 'anchored') =>
+      withStrategy(settings.tuner, strategy, session.leewayOf(strategy)).leewayCents;
+    const open = (ports: typeof wanted.all) =>
+      ports.filter((port) => session.isOpen(port)).map(({ name }) => name);
+    return {
+      leewayCents: { pull: leewayOf('pull'), anchored: leewayOf('anchored') },
+      bypass: line.isBypassed,
+      inputs: open(wanted.inputs),
+      outputs: open(wanted.outlets),
+      carries: outlet === undefined ? 'nothing' : outlet.kind === 'mts' ? 'channel' : 'channel and bend',
+    };
+  }
+}
+
+function toCounters(session: LiveSession, { latency, outlets }: LiveFigures) {
+  const sum = (of: (notes: LiveFigures['outlets'][number]['notes']) => number) =>
+    outlets.reduce((total, { notes }) => total + of(notes), 0);
+  const toMs = (micros: number) => Math.round(micros) / 1000;
+  return {
+    medianMs: toMs(latency.p50),
+    p99Ms: toMs(latency.p99),
+    worstMs: toMs(latency.worst),
+    notes: 0,
+    queued: session.outlets.filter(({ isWaiting }) => isWaiting).length,
+    clampedBends: sum((notes) => notes.clampedBends),
+    sharedNotes: sum((notes) => notes.sharedNotes),
+    foldedNotes: sum((notes) => notes.foldedNotes),
+  };
+}

@@ -1,0 +1,140 @@
+import type { Piece } from '../../core/score/index.js';
+import type { Clock, Ticker } from '../../io/clock/index.js';
+import type { PlayingState } from '../../io/server/index.js';
+
+/** How often it looks what is due, in milliseconds: far below what one hears as late. */
+const TICK_MS = 4;
+/** A pass lasts at least this long, so that a loop of nothing doesn't go round without end. */
+const LEAST_LENGTH_MS = 250;
+/** Who comes later than this to what is due, from sleep perhaps, goes on from where it was. */
+const MOST_LATE_MS = 1000;
+
+/** A piece with its name. */
+export interface NamedPiece extends Piece {
+  readonly name: string;
+}
+
+/** Where a piece goes, and who is told of it. */
+export interface PieceStage {
+  /** Takes a whole channel message, at once. */
+  readonly play: (bytes: Uint8Array) => void;
+  /** Everything the piece still holds is to be let go. */
+  readonly letGo: () => void;
+  /** The state of playing, whenever it isn't what follows from the one before; `null` in silence. */
+  readonly tell: (playing: PlayingState | null) => void;
+}
+
+/** Plays one piece at a time into a session, in time, at any tempo, round and round if asked to. */
+export class PiecePlayer {
+  readonly #clock: Clock;
+  readonly #stage: PieceStage;
+  #ticker: Ticker | undefined;
+  #piece: NamedPiece | undefined;
+  #next = 0;
+  #startMs = 0;
+  #tempo = 1;
+  #loop = false;
+  #pass = { n: 1, atMs: 0 };
+
+  constructor(clock: Clock, stage: PieceStage) {
+    this.#clock = clock;
+    this.#stage = stage;
+  }
+
+  /** The name of the piece that plays. */
+  get name(): string | undefined {
+    return this.#piece?.name;
+  }
+
+  /** @param tempo times the written one */
+  start(piece: NamedPiece, tempo: number, loop: boolean): void {
+    this.stop();
+    const nowMs = this.#clock.now();
+    this.#piece = piece;
+    this.#next = 0;
+    this.#startMs = nowMs;
+    this.#tempo = tempo;
+    this.#loop = loop;
+    this.#pass = { n: 1, atMs: nowMs };
+    this.#tell();
+    this.#ticker = this.#clock.every(TICK_MS, () => this.#tick());
+    this.#tick();
+  }
+
+  /** Everything it holds is let go. Does nothing in silence. */
+  stop(): void {
+    if (this.#piece === undefined) return;
+    this.#piece = undefined;
+    this.#ticker?.stop();
+    this.#ticker = undefined;
+    this.#stage.letGo();
+    this.#stage.tell(null);
+  }
+
+  setTempo(tempo: number): void {
+    if (this.#piece === undefined) return;
+    const nowMs = this.#clock.now();
+    const writtenMs = (nowMs - this.#startMs) * this.#tempo;
+    this.#tempo = tempo;
+    this.#startMs = nowMs - writtenMs / tempo;
+    this.#tell();
+  }
+
+  setLoop(loop: boolean): void {
+    if (this.#piece === undefined) return;
+    this.#loop = loop;
+    this.#tell();
+  }
+
+  #tick(): void {
+    for (;;) {
+      const piece = this.#piece;
+      if (piece === undefined) return;
+      const isOver = this.#next >= piece.timesMs.length;
+      const dueMs = this.#startMs + (isOver ? toLength(piece) : piece.timesMs[this.#next]) / this.#tempo;
+      const nowMs = this.#clock.now();
+      if (dueMs > nowMs) return;
+      if (nowMs - dueMs > MOST_LATE_MS) {
+        this.#startMs += nowMs - dueMs;
+        this.#tell();
+      }
+      if (isOver) this.#end(piece, nowMs);
+      else this.#stage.play(toMessage(piece.messages, this.#next++));
+    }
+  }
+
+  #end(piece: NamedPiece, nowMs: number): void {
+    if (!this.#loop) {
+      this.stop();
+      return;
+    }
+    this.#stage.letGo();
+    this.#next = 0;
+    this.#startMs += toLength(piece) / this.#tempo;
+    this.#pass = { n: this.#pass.n + 1, atMs: nowMs };
+    this.#tell();
+  }
+
+  #tell(): void {
+    const piece = this.#piece;
+    if (piece === undefined) return;
+    this.#stage.tell({
+      name: piece.name,
+      title: piece.title,
+      tempo: this.#tempo,
+      loop: this.#loop,
+      pass: this.#pass,
+      startMs: this.#startMs,
+      lengthMs: toLength(piece) / this.#tempo,
+    });
+  }
+}
+
+function toLength({ lengthMs }: Piece): number {
+  return Math.max(LEAST_LENGTH_MS, lengthMs);
+}
+
+function toMessage(messages: Uint8Array, i: number): Uint8Array {
+  const isShort = (messages[3 * i] & 0xe0) === 0xc0;
+  return messages.subarray(3 * i, 3 * i + (isShort ? 2 : 3));
+}

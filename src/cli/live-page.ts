@@ -1,0 +1,67 @@
+import { randomBytes } from 'node:crypto';
+import { readBuiltInPieces } from '../app/live/built-in-pieces.js';
+import { LivePage } from '../app/live/live-page.js';
+import type { LiveSession } from '../app/live/live-session.js';
+import type { Clock, VitalSigns } from '../io/clock/index.js';
+import { STOCK_PORT } from '../io/server/index.js';
+import type { LiveLog } from './live-log.js';
+import type { PageChoice } from './page-options.js';
+import { readVersion, toOwnPath } from './root.js';
+import { toPageAddresses } from './words/page.js';
+
+/** Bytes of a session's token: far beyond guessing. */
+const TOKEN_BYTES = 32;
+
+/** What the page needs of the command that serves it. */
+export interface PageSurroundings {
+  readonly clock: Clock;
+  readonly vitals: () => VitalSigns;
+  readonly log: LiveLog;
+}
+
+/** A page for a session, with a token of its own and the built-in pieces; nothing is served yet. */
+export async function createPage(
+  { address, port }: PageChoice,
+  { clock, vitals, log }: PageSurroundings,
+): Promise<LivePage> {
+  const token = randomBytes(TOKEN_BYTES).toString('base64url');
+  return new LivePage(
+    {
+      address,
+      port,
+      token,
+      folder: toOwnPath('dist/page'),
+      version: readVersion(),
+      pieces: await readBuiltInPieces(toOwnPath('configs/demo')),
+    },
+    {
+      clock,
+      vitals,
+      lost: (reason, pauseMs) => {
+        const when = pauseMs < 1000 ? 'at once' : `in ${Math.round(pauseMs / 1000)} s`;
+        const text = `The page stopped (${reason.replace(/\.$/, '')}) and comes back ${when}, at the same address. The music goes on.`;
+        log.tell({ level: 'warn', text });
+      },
+      back: () => log.tell({ level: 'info', text: 'The page is back.' }),
+    },
+  );
+}
+
+/** Serves the page and says where. Rejects with a LeewayError if it can't. */
+export async function openPage(
+  page: LivePage,
+  session: LiveSession,
+  choice: PageChoice,
+  log: LiveLog,
+): Promise<void> {
+  const port = await page.open(session);
+  if (choice.port === undefined && port !== STOCK_PORT)
+    log.tell({ level: 'info', text: `Port ${STOCK_PORT} is in use, so the page is at ${port}.` });
+  const { own, room } = toPageAddresses(choice.address, port, page.token);
+  log.tell({ level: 'info', text: `The page: ${own}` });
+  if (room.length > 0)
+    log.tell({
+      level: 'info',
+      text: `To look on from another device, without playing: ${room.join(' or ')}`,
+    });
+}

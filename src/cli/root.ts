@@ -1,0 +1,15 @@
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+
+/** The folder of package.json: the sources and the built files lie at different depths below it. */
+const ROOT = new URL(import.meta.url.includes('/dist/src/cli/') ? '../../../' : '../../', import.meta.url);
+
+/** A path below the folder of the program. @example toOwnPath('configs/demo') */
+export function toOwnPath(path: string): string {
+  return fileURLToPath(new URL(path, ROOT));
+}
+
+/** The program's version. */
+export function readVersion(): string {
+  return JSON.parse(readFileSync(toOwnPath('package.json'), 'utf8')).version;
+}

@@ -1,0 +1,232 @@
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import type { Duplex } from 'node:stream';
+import { WebSocketServer } from 'ws';
+import { FRAMES_PER_SECOND, LIMITS, type Snapshot } from '../../core/feed/index.js';
+import { FeedState } from './feed-state.js';
+import { Gate, type Refusal } from './gate.js';
+import { Hall, MOST_VIEWERS } from './hall.js';
+import { COMMON_HEADERS, PageFiles } from './page-files.js';
+import type { FromServer, ServerStart, ToServer } from './protocol.js';
+import { Reception } from './reception.js';
+
+const FRAME_MS = 1000 / FRAMES_PER_SECOND;
+/** While nothing is told but something sounds, fades or plays, a frame comes this often. */
+const QUIET_FRAME_MS = 100;
+/** Viewers are asked whether they are there, and what has been worked off is told and kept, this often. */
+const ASK_MS = 15_000;
+const DONE_MS = 250;
+const KEEP_MS = 1000;
+/** Sockets beyond the viewers that are taken: pages being loaded, and viewers to be told that it is full. */
+const MORE_SOCKETS = 400;
+/** A request must have come by then. */
+const REQUEST_MS = 10_000;
+
+/**
+ * The page and the feed on one port. It knows the session only by what it is told, and tells it what viewers order; it
+ * runs in a thread of its own, or within a test.
+ */
+export class FeedServer {
+  readonly #start: ServerStart;
+  readonly #tell: (message: FromServer) => void;
+  readonly #state: FeedState;
+  readonly #hall: Hall;
+  readonly #reception: Reception;
+  readonly #files: PageFiles;
+  readonly #http: Server;
+  readonly #sockets: WebSocketServer;
+  #gate: Gate;
+  #timers: NodeJS.Timeout[] = [];
+  #frame: NodeJS.Timeout | undefined;
+  #framedMs = -Infinity;
+  #isNews = false;
+  /** Messages of the session that were worked off, and whether any since they were last kept. */
+  #done = 0;
+  #keptMs = -Infinity;
+  #isUnkept = false;
+  #health: object = {};
+  #snapshots: { readonly [rights: string]: Snapshot } = {};
+  #refusedRequests = 0;
+
+  /** @param tell what is told to the session */
+  constructor(start: ServerStart, tell: (message: FromServer) => void) {
+    this.#start = start;
+    this.#tell = tell;
+    this.#files = new PageFiles(start.folder);
+    this.#state = new FeedState(start, start.kept);
+    this.#gate = new Gate(start.address, start.port);
+    this.#reception = new Reception(start.token, { now: () => performance.now(), tell });
+    this.#hall = new Hall(start.firstViewer, {
+      snapshot: (mayControl) => this.#snapshot(mayControl),
+      heard: (viewer, text) => this.#reception.hear(viewer, text),
+      left: (viewer) => {
+        if (viewer.mayControl) tell({ kind: 'left', viewer: viewer.id });
+      },
+    });
+    this.#http = createServer(
+      { headersTimeout: REQUEST_MS, requestTimeout: REQUEST_MS, keepAliveTimeout: 5000, maxHeaderSize: 8192 },
+      (request, response) => this.#answer(request, response),
+    );
+    this.#http.maxConnections = MOST_VIEWERS + MORE_SOCKETS;
+    this.#http.on('upgrade', (request, socket, head) => this.#upgrade(request, socket, head));
+    this.#http.on('clientError', (_error, socket) => socket.destroy());
+    this.#sockets = new WebSocketServer({
+      noServer: true,
+      perMessageDeflate: false,
+      maxPayload: LIMITS.upstreamBytes,
+      clientTracking: false,
+    });
+  }
+
+  /** Listens, on the first port that is free. Tells `listening` or `refused`. */
+  open(): void {
+    let { port, morePorts } = this.#start;
+    this.#http.on('error', (error: NodeJS.ErrnoException) => {
+      if (this.#http.listening) return;
+      if (error.code === 'EADDRINUSE' && morePorts > 0) {
+        morePorts--;
+        this.#http.listen(++port, this.#start.address);
+        return;
+      }
+      this.#tell({ kind: 'refused', code: error.code ?? '', message: error.message });
+    });
+    this.#http.on('listening', () => {
+      const { port: own } = this.#http.address() as AddressInfo;
+      this.#gate = new Gate(this.#start.address, own);
+      this.#timers = [
+        setInterval(() => this.#hall.ask(), ASK_MS),
+        setInterval(() => this.#tellDone(), DONE_MS),
+        setInterval(() => this.#isQuietlyDue(), QUIET_FRAME_MS),
+      ];
+      this.#tell({ kind: 'listening', port: own });
+    });
+    this.#http.listen(port, this.#start.address);
+  }
+
+  /** The session tells something. */
+  take(message: ToServer): void {
+    this.#done++;
+    this.#isUnkept = true;
+    if (message.kind === 'figures') this.#health = message.health;
+    if (message.kind === 'notice') {
+      const { level, text } = message;
+      this.#hall.tellAll({ type: 'notice', level, text: text.slice(0, LIMITS.text) });
+    }
+    if (message.kind === 'answer') this.#hall.find(message.viewer)?.tell(message.message);
+    const seen = this.#state.take(message);
+    if (seen === 'nothing') return;
+    this.#snapshots = {};
+    if (seen === 'settings') this.#hall.tellAll({ type: 'settings', settings: this.#state.settings() });
+    this.#hurry();
+  }
+
+  /** Sees everybody out and stops listening. */
+  async close(): Promise<void> {
+    for (const timer of this.#timers) clearInterval(timer);
+    clearTimeout(this.#frame);
+    this.#hall.close();
+    await new Promise<void>((done) => {
+      this.#http.close(() => done());
+      setTimeout(() => this.#http.closeAllConnections(), 50);
+      // Sockets that were upgraded are the hall's; whoever doesn't close in time goes with the thread.
+      setTimeout(done, 300);
+    });
+  }
+
+  /** Makes a frame, now if the last one is long enough ago. */
+  #hurry(): void {
+    this.#isNews = true;
+    if (this.#frame !== undefined) return;
+    const waitMs = Math.max(0, this.#framedMs + FRAME_MS - performance.now());
+    this.#frame = setTimeout(() => {
+      this.#frame = undefined;
+      if (this.#isNews) this.#makeFrame();
+      if (this.#state.shadow.isMoving) this.#hurry();
+    }, waitMs);
+  }
+
+  #isQuietlyDue(): void {
+    if (this.#frame === undefined && this.#state.isAlive) this.#hurry();
+  }
+
+  #makeFrame(): void {
+    this.#isNews = false;
+    this.#framedMs = performance.now();
+    this.#snapshots = {};
+    this.#state.record();
+    const frame = this.#state.frame(this.#hall.counters);
+    this.#hall.tellAll(frame);
+  }
+
+  #snapshot(mayControl: boolean): Snapshot {
+    const key = String(mayControl);
+    const made = this.#snapshots[key] ?? this.#state.snapshot(mayControl, this.#hall.counters);
+    this.#snapshots = { ...this.#snapshots, [key]: made };
+    return made;
+  }
+
+  /** Tells how far it has come; now and then, between two strikes, what it has come to. */
+  #tellDone(): void {
+    const nowMs = performance.now();
+    const kept = this.#isUnkept && nowMs - this.#keptMs > KEEP_MS ? this.#state.keep() : undefined;
+    if (kept !== undefined) {
+      this.#keptMs = nowMs;
+      this.#isUnkept = false;
+    }
+    this.#tell({ kind: 'done', count: this.#done, kept });
+  }
+
+  #answer(request: IncomingMessage, response: ServerResponse): void {
+    request.resume();
+    const refusal = this.#gate.check(request) ?? this.#serve(request, response);
+    if (refusal === undefined) return;
+    this.#refusedRequests++;
+    response.writeHead(refusal.status, { ...COMMON_HEADERS, 'Content-Type': 'text/plain; charset=utf-8' });
+    response.end(`${refusal.text}\n`);
+  }
+
+  #serve(request: IncomingMessage, response: ServerResponse): Refusal | undefined {
+    if (request.method !== 'GET' && request.method !== 'HEAD')
+      return { status: 405, text: 'There is nothing to be changed here.' };
+    const path = String(request.url).split('?')[0];
+    if (path !== '/healthz') return this.#files.answer(path, request, response);
+    response.writeHead(200, { ...COMMON_HEADERS, 'Content-Type': 'application/json' });
+    response.end(
+      request.method === 'HEAD' ? undefined : `${JSON.stringify(this.#toHealth(), undefined, 2)}\n`,
+    );
+    return undefined;
+  }
+
+  #toHealth(): object {
+    const { rss, heapUsed } = process.memoryUsage();
+    return {
+      status: 'ok',
+      version: this.#start.version,
+      ...this.#health,
+      server: {
+        ...this.#hall.counters,
+        refusedMessages: this.#reception.refused,
+        refusedRequests: this.#refusedRequests,
+        workedOff: this.#done,
+        memoryBytes: rss,
+        heapBytes: heapUsed,
+      },
+    };
+  }
+
+  #upgrade(request: IncomingMessage, socket: Duplex, head: Buffer): void {
+    socket.on('error', () => {});
+    const path = String(request.url).split('?')[0];
+    const refusal =
+      this.#gate.check(request) ??
+      (path === '/feed' ? undefined : { status: 404 as const, text: 'The feed is at /feed.' });
+    if (refusal !== undefined) {
+      this.#refusedRequests++;
+      socket.end(
+        `HTTP/1.1 ${refusal.status} Refused\r\nConnection: close\r\nContent-Type: text/plain; charset=utf-8\r\nContent-Length: ${Buffer.byteLength(refusal.text)}\r\n\r\n${refusal.text}`,
+      );
+      return;
+    }
+    this.#sockets.handleUpgrade(request, socket, head, (viewer) => this.#hall.welcome(viewer));
+  }
+}

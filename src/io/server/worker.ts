@@ -1,0 +1,19 @@
+import { parentPort, workerData } from 'node:worker_threads';
+import { LeewayError } from '../leeway-error.js';
+import { FeedServer } from './feed-server.js';
+import type { ServerStart, ToServer } from './protocol.js';
+
+/** The thread the server runs in: what comes from the session goes to the server, and back. */
+const port = parentPort;
+if (port === null) throw new Error('This file is run as a worker thread.');
+try {
+  const server = new FeedServer(workerData as ServerStart, (message) => port.postMessage(message));
+  port.on('message', (message: ToServer | 'close') => {
+    if (message !== 'close') server.take(message);
+    else void server.close().then(() => port.close());
+  });
+  server.open();
+} catch (error) {
+  if (!(error instanceof LeewayError)) throw error;
+  port.postMessage({ kind: 'refused', code: error.code, message: error.message });
+}

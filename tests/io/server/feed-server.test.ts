@@ -1,0 +1,313 @@
+import { connect } from 'node:net';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { toFileParts } from '../../../src/core/feed/index.js';
+import { FeedClient } from '../../support/feed-client.js';
+import { FeedStage, TOKEN, writePage } from '../../support/feed-stage.js';
+import { useTemporaryFolder } from '../../support/temporary-folder.js';
+import { pause, until } from '../../support/until.js';
+
+const folder = useTemporaryFolder();
+let stage: FeedStage;
+
+beforeEach(async () => {
+  stage = await new FeedStage(writePage(folder())).open();
+});
+afterEach(() => stage.close());
+
+describe('what viewers see', () => {
+  test('a snapshot first, then what sounds, under all three strategies', async () => {
+    const viewer = await stage.viewer();
+    const [snapshot] = viewer.of('snapshot');
+    expect(viewer.messages[0]).toBe(snapshot);
+    expect(snapshot).toMatchObject({ version: 1, mayControl: false, pieces: [{ name: 'choir' }] });
+    expect(snapshot.settings).toMatchObject({ strategy: 'anchored', outputs: ['Synth'] });
+    stage.play(0x90, 60, 80).play(0x90, 64, 90).play(0x90, 67, 70);
+    const frame = await viewer.sees('three notes', ({ notes }) => notes.length === 3);
+    expect(frame.notes.map(({ toBass }) => toBass)).toEqual(['1/1', '5/4', '3/2']);
+    expect(frame.notes.map(({ velocity }) => velocity)).toEqual([80, 90, 70]);
+    stage.play(0x80, 60, 0).play(0x80, 64, 0).play(0x80, 67, 0);
+    await viewer.sees('silence', ({ notes }) => notes.length === 0);
+    expect(viewer.strange).toEqual([]);
+  });
+
+  test('whoever comes later sees what is so now, and where it came from', async () => {
+    stage.play(0x90, 60, 80).play(0x90, 64, 90, 2000);
+    const first = await stage.viewer();
+    await first.sees('a course', () => true);
+    const late = await stage.viewer();
+    expect(late.frame?.notes).toHaveLength(2);
+    expect(late.frame?.entries.length).toBeGreaterThan(0);
+  });
+
+  test('at most 30 frames a second, and none while nothing changes', async () => {
+    const viewer = await stage.viewer();
+    const fromMs = performance.now();
+    for (let i = 0; i < 100; i++) {
+      stage.play(i % 2 === 0 ? 0x90 : 0x80, 60, 64, 5);
+      await pause(5);
+    }
+    const seconds = (performance.now() - fromMs) / 1000;
+    await pause(60);
+    const frames = viewer.of('frame').length;
+    expect(frames).toBeGreaterThan(3);
+    expect(frames).toBeLessThanOrEqual(30 * (seconds + 0.06) + 2);
+    stage.wait(5000);
+    await pause(300);
+    const quiet = viewer.of('frame').length;
+    await pause(300);
+    expect(viewer.of('frame')).toHaveLength(quiet);
+  });
+
+  test('the settings, when they change', async () => {
+    const viewer = await stage.viewer();
+    stage.server.take({
+      kind: 'facts',
+      facts: {
+        leewayCents: { pull: 5, anchored: 8 },
+        bypass: true,
+        inputs: ['Keys'],
+        outputs: [],
+        carries: 'nothing',
+      },
+    });
+    await until('settings', () => viewer.of('settings').length === 1);
+    expect(viewer.of('settings')[0].settings).toMatchObject({
+      bypass: true,
+      leewayCents: { pull: 5 },
+      inputs: ['Keys'],
+    });
+  });
+
+  test('a line for people reaches everybody; an answer only who it is for', async () => {
+    const [one, other] = [await stage.viewer(), await stage.viewer()];
+    stage.server.take({ kind: 'notice', level: 'info', text: 'Input "Keys" is open.' });
+    stage.server.take({
+      kind: 'answer',
+      viewer: 2,
+      message: { type: 'refused', code: 'UNKNOWN_PIECE', text: 'no' },
+    });
+    await until('both', () => one.of('notice').length === 1 && other.of('refused').length === 1);
+    expect(one.of('refused')).toEqual([]);
+  });
+});
+
+describe('what viewers may do', () => {
+  test('without the token nothing is carried out; with it everything is handed on', async () => {
+    const looker = await stage.viewer();
+    expect(await looker.hello()).toBe(false);
+    looker.send({ type: 'play', act: 'on', key: 60, velocity: 80 });
+    looker.send({ type: 'control', what: 'panic' });
+    looker.send({ type: 'piece', act: 'stop' });
+    await until('refusals', () => looker.of('refused').length === 3);
+    expect(looker.of('refused').map(({ code }) => code)).toEqual(['NO_TOKEN', 'NO_TOKEN', 'NO_TOKEN']);
+    expect(stage.orders()).toEqual([]);
+    const player = await stage.player();
+    player.send({ type: 'play', act: 'on', key: 60, velocity: 80 });
+    await until('an order', () => stage.orders().length === 1);
+    expect(stage.told.at(-1)).toMatchObject({ kind: 'order', viewer: 2, order: { key: 60 } });
+    player.vanish();
+    await until('its leaving', () => stage.told.some((one) => one.kind === 'left' && one.viewer === 2));
+  });
+
+  test('a wrong token gives no rights, is said, and not tried for long', async () => {
+    const guesser = await stage.viewer();
+    for (let i = 0; i < 5; i++) expect(await guesser.hello(`${TOKEN.slice(1)}${i}`)).toBe(false);
+    expect(guesser.of('refused').map(({ code }) => code)).toEqual(new Array(5).fill('WRONG_TOKEN'));
+    guesser.send({ type: 'hello', version: 1, token: '' });
+    await until('the end', () => guesser.closed !== undefined);
+    expect(guesser.closed?.code).toBe(1008);
+  });
+
+  test('another version is told so', async () => {
+    const viewer = await stage.viewer();
+    viewer.send({ type: 'hello', version: 2 });
+    await until('the end', () => viewer.closed !== undefined);
+    expect(viewer.closed).toEqual({ code: 4001, reason: expect.stringContaining('another version') });
+  });
+
+  test('a MIDI file comes in parts and is laid out; a bad one is refused in the words of the reader', async () => {
+    const player = await stage.player();
+    const send = async (name: string, bytes: Uint8Array) => {
+      const parts = toFileParts(1, name, Buffer.from(bytes).toString('base64'), bytes.length);
+      if (!parts.ok) throw new Error(parts.problem.message);
+      for (const part of parts.value) player.send(part);
+    };
+    const track = [0x00, 0x90, 60, 80, 0x60, 0x80, 60, 64, 0x00, 0xff, 0x2f, 0x00];
+    const file = [
+      0x4d,
+      0x54,
+      0x68,
+      0x64,
+      0,
+      0,
+      0,
+      6,
+      0,
+      0,
+      0,
+      1,
+      0,
+      0x60,
+      0x4d,
+      0x54,
+      0x72,
+      0x6b,
+      0,
+      0,
+      0,
+      track.length,
+      ...track,
+    ];
+    await send('note.mid', Uint8Array.from(file));
+    await until('a piece', () => stage.told.some(({ kind }) => kind === 'piece'));
+    const told = stage.told.find((one) => one.kind === 'piece');
+    expect(
+      told?.kind === 'piece' && {
+        ...told.piece,
+        timesMs: [...told.piece.timesMs],
+        messages: [...told.piece.messages],
+      },
+    ).toEqual({
+      name: 'note.mid',
+      title: 'note.mid',
+      lengthMs: 500,
+      timesMs: [0, 500],
+      messages: [0x90, 60, 80, 0x80, 60, 64],
+    });
+    await until('its receipt', () => player.of('taken').length === 1);
+    expect(player.of('taken')).toEqual([{ type: 'taken', upload: 1, part: 0 }]);
+    await send('letter.doc', Uint8Array.from(Buffer.from('Dear organist')));
+    await until('a refusal', () => player.of('refused').length === 1);
+    expect(player.of('refused')[0].code).toBe('BAD_FILE');
+    expect(player.of('refused')[0].text).toMatch(/^letter\.doc: .*MIDI/);
+  });
+});
+
+describe('clients that mean no good', () => {
+  test('a socket from another origin, or by another name, never opens', async () => {
+    for (const headers of [{ Origin: 'http://evil.example' }, { Host: 'evil.example' }]) {
+      const client = new FeedClient(`ws://${stage.address}`, headers);
+      await until('a refusal', () => client.refused !== undefined);
+      expect(client.refused?.status).toBe(403);
+      expect(client.refused?.text).toMatch(/Leeway/);
+      expect(client.messages).toEqual([]);
+    }
+    const elsewhere = new FeedClient(`ws://${stage.address}`, {}, '/other');
+    await until('a refusal', () => elsewhere.refused !== undefined);
+    expect(elsewhere.refused?.status).toBe(404);
+  });
+
+  test('a message that is too long ends its socket with 1009', async () => {
+    const client = await stage.viewer();
+    client.socket.send('x'.repeat(5000));
+    await until('the end', () => client.closed !== undefined);
+    expect(client.closed?.code).toBe(1009);
+  });
+
+  test('nonsense is refused, and who goes on with it is let go; the others keep their frames', async () => {
+    const [good, bad] = [await stage.viewer(), await stage.player()];
+    for (const text of [
+      '',
+      '{',
+      'null',
+      '[]',
+      '{"type":"play"}',
+      '{"type":"play","act":"on","key":128,"velocity":1}',
+      '{"type":"hello","version":1,"__proto__":{"x":1},"more":1}',
+    ])
+      bad.socket.send(text);
+    bad.socket.send(Buffer.from([0, 1, 2]));
+    await until('refusals', () => bad.of('refused').length === 8);
+    expect(new Set(bad.of('refused').map(({ code }) => code))).toEqual(new Set(['MALFORMED']));
+    for (let i = 0; i < 20; i++) bad.socket.send('{');
+    await until('the end', () => bad.closed !== undefined);
+    expect(bad.closed).toMatchObject({ code: 1008 });
+    stage.play(0x90, 60, 80);
+    await good.sees('a note', ({ notes }) => notes.length === 1);
+    expect(stage.orders()).toEqual([]);
+  });
+
+  test('bytes that are no WebSocket frames, and half a request, harm nobody', async () => {
+    const good = await stage.viewer();
+    const raw = connect(stage.port, '127.0.0.1');
+    raw.on('error', () => {});
+    raw.write(
+      `GET /feed HTTP/1.1\r\nHost: ${stage.address}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\nSec-WebSocket-Version: 13\r\n\r\n`,
+    );
+    await pause(50);
+    // Reserved bits set, an opcode nobody knows, no mask, a length of 2^63.
+    raw.write(Uint8Array.of(0xff, 0x7f, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff));
+    const half = connect(stage.port, '127.0.0.1');
+    half.on('error', () => {});
+    half.write('GET / HT');
+    const noise = connect(stage.port, '127.0.0.1');
+    noise.on('error', () => {});
+    noise.write(Buffer.alloc(20_000, 0xff));
+    raw.resume();
+    noise.resume();
+    await until('their end', () => raw.closed && noise.closed);
+    stage.play(0x90, 60, 80);
+    await good.sees('a note', ({ notes }) => notes.length === 1);
+    for (const socket of [raw, half, noise]) socket.destroy();
+  });
+
+  test('a flood is cut, told of once, and reaches the session at the rate allowed', async () => {
+    const [good, bad] = [await stage.viewer(), await stage.player()];
+    for (let i = 0; i < 1500; i++) bad.send({ type: 'play', act: 'on', key: i % 128, velocity: 1 });
+    await until('a refusal', () => bad.of('refused').length > 0);
+    await pause(200);
+    expect(bad.of('refused').every(({ code }) => code === 'TOO_FAST')).toBe(true);
+    expect(bad.of('refused').length).toBeLessThan(5);
+    expect(stage.orders().length).toBeGreaterThanOrEqual(240);
+    expect(stage.orders().length).toBeLessThan(600);
+    stage.play(0x90, 60, 80);
+    await good.sees('a note', ({ notes }) => notes.length === 1);
+    for (let i = 0; i < 4000 && bad.closed === undefined; i++) {
+      if (bad.socket.readyState === bad.socket.OPEN) bad.send({ type: 'play', act: 'all-off' });
+      if (i % 500 === 0) await pause(5);
+    }
+    await until('the end', () => bad.closed !== undefined);
+    expect(bad.closed?.code).toBe(1008);
+  });
+
+  test('a viewer that stops reading costs no more than its bound, and sees the newest state when it reads again', async () => {
+    const [good, slow] = [await stage.viewer(), await stage.viewer()];
+    slow.socket.pause();
+    // Many notes, so that a frame is large; until the slow one's frames are dropped.
+    for (let key = 30; key < 90; key++) stage.play(0x90, key, 80, 1);
+    const dropped = () => good.frame?.counters.droppedFrames ?? 0;
+    const end = performance.now() + 20_000;
+    while (dropped() === 0 && performance.now() < end) {
+      stage.play(0xb0, 64, stage.nowMs % 2 === 0 ? 127 : 0, 1);
+      await pause(35);
+    }
+    expect(dropped()).toBeGreaterThan(0);
+    for (let i = 0; i < 10; i++) {
+      stage.play(0xb0, 64, 127, 1);
+      await pause(35);
+    }
+    stage.play(0xb0, 64, 0, 1);
+    stage.play(0xb0, 120, 0);
+    await good.sees('silence', ({ notes }) => notes.length === 0);
+    const before = slow.of('snapshot').length;
+    slow.socket.resume();
+    const knock = setInterval(() => stage.play(0xb0, 64, 0, 1), 40);
+    await until('a snapshot', () => slow.of('snapshot').length > before).finally(() => clearInterval(knock));
+    expect(slow.frame?.notes).toEqual([]);
+    expect(slow.strange).toEqual([]);
+  }, 60_000);
+
+  test('hundreds of connections that come and go leave nothing behind', async () => {
+    const good = await stage.viewer();
+    for (let round = 0; round < 10; round++) {
+      const crowd = Array.from({ length: 50 }, () => new FeedClient(`ws://${stage.address}`));
+      await Promise.all(crowd.map((one) => one.isOpen()));
+      for (const one of crowd) one.vanish();
+    }
+    stage.play(0x90, 60, 80);
+    const alone = setInterval(() => stage.play(0xb0, 64, 0, 1), 40);
+    await good
+      .sees('only one viewer', ({ counters, notes }) => counters.viewers === 1 && notes.length === 1)
+      .finally(() => clearInterval(alone));
+  }, 60_000);
+});
