@@ -2,7 +2,7 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { AddressInfo } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
-import { FRAMES_PER_SECOND, LIMITS, type Snapshot } from '../../core/feed/index.js';
+import { FRAMES_PER_SECOND, formatMessage, LIMITS } from '../../core/feed/index.js';
 import { FeedState } from './feed-state.js';
 import { Gate, type Refusal } from './gate.js';
 import { Hall, MOST_VIEWERS } from './hall.js';
@@ -45,7 +45,8 @@ export class FeedServer {
   #keptMs = -Infinity;
   #isUnkept = false;
   #health: object = {};
-  #snapshots: { readonly [rights: string]: Snapshot } = {};
+  /** Snapshots of this moment as text, by rights: many may come at once. */
+  readonly #snapshots = new Map<boolean, string>();
   #refusedRequests = 0;
 
   /** @param tell what is told to the session */
@@ -115,7 +116,7 @@ export class FeedServer {
     if (message.kind === 'answer') this.#hall.find(message.viewer)?.tell(message.message);
     const seen = this.#state.take(message);
     if (seen === 'nothing') return;
-    this.#snapshots = {};
+    this.#snapshots.clear();
     if (seen === 'settings') this.#hall.tellAll({ type: 'settings', settings: this.#state.settings() });
     this.#hurry();
   }
@@ -152,17 +153,19 @@ export class FeedServer {
   #makeFrame(): void {
     this.#isNews = false;
     this.#framedMs = performance.now();
-    this.#snapshots = {};
+    this.#snapshots.clear();
     this.#state.record();
     const frame = this.#state.frame(this.#hall.counters);
     this.#hall.tellAll(frame);
   }
 
-  #snapshot(mayControl: boolean): Snapshot {
-    const key = String(mayControl);
-    const made = this.#snapshots[key] ?? this.#state.snapshot(mayControl, this.#hall.counters);
-    this.#snapshots = { ...this.#snapshots, [key]: made };
-    return made;
+  #snapshot(mayControl: boolean): string {
+    let text = this.#snapshots.get(mayControl);
+    if (text === undefined) {
+      text = formatMessage(this.#state.snapshot(mayControl, this.#hall.counters));
+      this.#snapshots.set(mayControl, text);
+    }
+    return text;
   }
 
   /** Tells how far it has come; now and then, between two strikes, what it has come to. */

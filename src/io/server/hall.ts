@@ -1,5 +1,5 @@
 import type { WebSocket } from 'ws';
-import { type Downstream, formatMessage, LIMITS, type Snapshot } from '../../core/feed/index.js';
+import { type Downstream, formatMessage, LIMITS } from '../../core/feed/index.js';
 import type { ServerCounters } from './feed-state.js';
 import { CLOSE, Viewer } from './viewer.js';
 
@@ -8,7 +8,8 @@ export const MOST_VIEWERS = 2000;
 
 /** What the hall asks of its server. */
 export interface HallHooks {
-  readonly snapshot: (mayControl: boolean) => Snapshot;
+  /** A snapshot as text, for who may control and for who may not. */
+  readonly snapshot: (mayControl: boolean) => string;
   readonly heard: (viewer: Viewer, text: string) => void;
   readonly left: (viewer: Viewer) => void;
 }
@@ -23,10 +24,13 @@ export class Hall {
   };
   readonly #viewers = new Map<number, Viewer>();
   readonly #hooks: HallHooks;
+  readonly #most: number;
   #nextId: number;
 
-  constructor(firstId: number, hooks: HallHooks) {
+  /** @param firstId number of the first viewer */
+  constructor(firstId: number, hooks: HallHooks, most: number = MOST_VIEWERS) {
     this.#nextId = firstId;
+    this.#most = most;
     this.#hooks = hooks;
   }
 
@@ -39,7 +43,7 @@ export class Hall {
   welcome(socket: WebSocket): void {
     // A socket that fails closes next; without a listener it would take the thread with it.
     socket.on('error', () => {});
-    if (this.#viewers.size >= MOST_VIEWERS) {
+    if (this.#viewers.size >= this.#most) {
       this.counters.refusedViewers++;
       socket.close(...CLOSE.full);
       return;
@@ -60,7 +64,7 @@ export class Hall {
       this.counters.viewers = this.#viewers.size;
       this.#hooks.left(viewer);
     });
-    viewer.tell(this.#hooks.snapshot(false));
+    viewer.tellText(this.#hooks.snapshot(false));
   }
 
   /** Says something to everybody who keeps up; whoever was too slow gets the newest state when there is room again. */
@@ -73,7 +77,7 @@ export class Hall {
         this.counters.droppedFrames++;
       } else if (viewer.isBehind) {
         viewer.isBehind = false;
-        viewer.tell(this.#hooks.snapshot(viewer.mayControl));
+        viewer.tellText(this.#hooks.snapshot(viewer.mayControl));
       } else {
         viewer.socket.send(bytes, { binary: false });
       }

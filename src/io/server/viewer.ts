@@ -8,7 +8,7 @@ const MESSAGE_BURST = 240;
 /** What a viewer may get wrong before it is let go: messages that can't be read, wrong tokens, messages too many. */
 const MOST_MISTAKES = { MALFORMED: 20, WRONG_TOKEN: 5, TOO_FAST: 2000 } as const;
 /** A viewer with more than this waiting is sent no frames, in bytes; with less than that it gets the newest state. */
-export const MOST_WAITING_BYTES = 262_144;
+const MOST_WAITING_BYTES = 262_144;
 const CAUGHT_UP_BYTES = 16_384;
 /** A refusal of one kind is told no oftener than this, in milliseconds. */
 const REFUSAL_PAUSE_MS = 1000;
@@ -62,8 +62,13 @@ export class Viewer {
 
   /** Sends a message of its own. Dropped if too much waits already: a snapshot will follow. */
   tell(message: Downstream): void {
+    this.tellText(formatMessage(message));
+  }
+
+  /** The same with a message that is text already. */
+  tellText(text: string): void {
     if (this.isClogged) this.isBehind = true;
-    else this.socket.send(formatMessage(message));
+    else this.socket.send(text);
   }
 
   /** Whether so much waits that nothing more is added. */
