@@ -1,0 +1,35 @@
+import { WebSocket } from 'ws';
+
+/**
+ * Many viewers in a process of their own: `node viewers.js ADDRESS COUNT`. Connects them all, says "ready", and each
+ * second what has come: frames and bytes, all viewers together. The parent ends it.
+ */
+const [address = '', count = '0'] = process.argv.slice(2);
+/** Connections that are made at a time. */
+const AT_ONCE = 25;
+
+let messages = 0;
+let bytes = 0;
+let closed = 0;
+
+function connect(): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const socket = new WebSocket(address, { perMessageDeflate: false, skipUTF8Validation: true });
+    socket.on('open', () => resolve());
+    socket.on('error', reject);
+    socket.on('close', () => closed++);
+    socket.on('message', (data: Buffer) => {
+      messages++;
+      bytes += data.length;
+    });
+  });
+}
+
+for (let made = 0; made < Number(count); made += AT_ONCE) {
+  await Promise.all(Array.from({ length: Math.min(AT_ONCE, Number(count) - made) }, connect));
+}
+process.send?.({ kind: 'ready' });
+setInterval(() => {
+  process.send?.({ kind: 'came', messages, bytes, closed });
+}, 1000);
+process.on('disconnect', () => process.exit());
