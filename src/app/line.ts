@@ -108,6 +108,8 @@ export class Line implements TunerOut {
 
   /** Everything goes home, at once or with the next strike. */
   goHome(atMs: number, when: 'now' | 'next'): void {
+    // What was due before is done before: a strike that settles forgets that it was to go home.
+    this.time(atMs);
     this.#watcher.wentHome?.(atMs, when);
     if (when === 'now') goHomeNow(this.tuner, atMs, this);
     else goHomeNext(this.tuner);
@@ -115,6 +117,7 @@ export class Line implements TunerOut {
 
   /** Holds the drift where it is, or lets it go again. */
   holdDrift(atMs: number, isHeld: boolean): void {
+    this.time(atMs);
     this.#watcher.heldDrift?.(atMs, isHeld);
     holdDrift(this.tuner, isHeld);
   }

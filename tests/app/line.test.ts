@@ -185,6 +185,15 @@ describe('Line', () => {
     ]);
   });
 
+  it('goes home with the next strike, though the last one settles only now', () => {
+    const line = lineInto(open('mpe', new ListSink()));
+    line.key(0, 0, 0x90, 60, 90);
+    // Nobody called in between: the strike of 0 ms is settled by the request itself.
+    line.goHome(100, 'next');
+    line.time(200);
+    expect(line.tuner.homing).toBe(true);
+  });
+
   it('plays a part through all of its outlets', () => {
     const sinks = [new ListSink(), new ListSink()];
     const outlets = sinks.map((sink) => open('mpe', sink));

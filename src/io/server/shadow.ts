@@ -162,9 +162,11 @@ export class Shadow {
         this.#each((tuner, out) => goHomeNow(tuner, atMs, out));
         break;
       case ROW.homeNext:
+        this.#pass(atMs);
         this.#each((tuner) => goHomeNext(tuner));
         break;
       case ROW.heldDrift:
+        this.#pass(atMs);
         this.#each((tuner) => holdDrift(tuner, a === 1));
         break;
       case ROW.restarted:
@@ -181,7 +183,7 @@ export class Shadow {
         this.#bends[a] = b;
         break;
       default:
-        this.#each((tuner, out) => step(tuner, { kind: 'time', atMs }, out));
+        this.#pass(atMs);
     }
   }
 
@@ -196,6 +198,10 @@ export class Shadow {
     this.#each((tuner, out) => playMessage(tuner, atMs, part, status, data1, data2, out));
     const { notes } = this.#tuners[this.#strategy];
     if (notes.length > 0) this.#lastKeys = notes.map((note) => note.key).sort((a, b) => a - b);
+  }
+
+  #pass(atMs: number): void {
+    this.#each((tuner, out) => step(tuner, { kind: 'time', atMs }, out));
   }
 
   #each(run: (tuner: Tuner, out: TunerOut) => void): void {
