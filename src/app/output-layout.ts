@@ -1,10 +1,12 @@
-import { META, type MidiFile, type Track, type TrackEvent, type UnknownChunk } from '../core/midi/index.js';
+import {
+  META,
+  type MidiFile,
+  PackedTrack,
+  type Track,
+  type TrackEvent,
+  type UnknownChunk,
+} from '../core/midi/index.js';
 import type { Part } from '../core/score/index.js';
-
-/** Where an output track's events come from: the track itself, or a channel taken out of it. */
-export interface OutputTrack {
-  readonly events: TrackEvent[];
-}
 
 /**
  * The tracks of the output file and which of them each stream of the input goes to.
@@ -14,11 +16,11 @@ export interface OutputTrack {
  */
 export interface OutputLayout {
   /** For each input track: where all that isn't tuned goes. */
-  readonly home: readonly OutputTrack[];
+  readonly home: readonly PackedTrack[];
   /** For each input track: where percussion and channels on which nobody plays go, unchanged. */
-  readonly untuned: readonly OutputTrack[];
+  readonly untuned: readonly PackedTrack[];
   /** For each part: the track it plays in. */
-  readonly parts: readonly OutputTrack[];
+  readonly parts: readonly PackedTrack[];
   /** The file, its tracks filled in as the output tracks are. `format` is given because one track may have become more. */
   toFile(): MidiFile;
 }
@@ -29,10 +31,10 @@ export function layOutByTrack(
   tracks: readonly Track[],
   parts: readonly Part[],
 ): OutputLayout {
-  const home = tracks.map(() => createTrack());
+  const home = tracks.map(() => new PackedTrack());
   const untuned = home.slice();
-  const partTracks = new Array<OutputTrack>(parts.length);
-  const chunks: (OutputTrack | UnknownChunk)[] = [];
+  const partTracks = new Array<PackedTrack>(parts.length);
+  const chunks: (PackedTrack | UnknownChunk)[] = [];
   let index = 0;
   for (const chunk of file.chunks) {
     if (chunk.kind === 'unknown') {
@@ -57,8 +59,8 @@ export function layOutTogether(
   tracks: readonly Track[],
   parts: readonly Part[],
 ): OutputLayout {
-  const home = tracks.map(() => createTrack());
-  const chunks: (OutputTrack | UnknownChunk)[] = [];
+  const home = tracks.map(() => new PackedTrack());
+  const chunks: (PackedTrack | UnknownChunk)[] = [];
   let index = 0;
   let last = 0;
   for (const chunk of file.chunks) {
@@ -68,22 +70,18 @@ export function layOutTogether(
   if (file.format !== 1 || tracks.length === 1) {
     return { home, untuned: home, parts: parts.map(() => home[0]), toFile: () => assemble(file, chunks) };
   }
-  const together = createTrack();
-  together.events.push(toName('tuned parts'));
+  const together = new PackedTrack();
+  together.push(toName('tuned parts'));
   chunks.splice(last, 0, together);
   return { home, untuned: home, parts: parts.map(() => together), toFile: () => assemble(file, chunks) };
 }
 
-function createTrack(): OutputTrack {
-  return { events: [] };
-}
-
-function split(chunks: (OutputTrack | UnknownChunk)[], from: Track, what: string): OutputTrack {
-  const track = createTrack();
+function split(chunks: (PackedTrack | UnknownChunk)[], from: Track, what: string): PackedTrack {
+  const track = new PackedTrack();
   const name = from.events.find((event) => event.kind === 'meta' && event.type === META.trackName);
   const text =
     name?.kind === 'meta' ? Array.from(name.data, (byte) => String.fromCharCode(byte)).join('') : '';
-  track.events.push(toName(text === '' ? what : `${text} (${what})`));
+  track.push(toName(text === '' ? what : `${text} (${what})`));
   chunks.push(track);
   return track;
 }
@@ -101,17 +99,14 @@ function hasOthers(track: Track, parts: readonly Part[]): boolean {
   );
 }
 
-function assemble(file: MidiFile, chunks: readonly (OutputTrack | UnknownChunk)[]): MidiFile {
-  const whole = chunks.map((chunk): Track | UnknownChunk =>
-    'kind' in chunk ? chunk : { kind: 'track', events: chunk.events },
-  );
-  const several = whole.filter((chunk) => chunk.kind === 'track').length > 1;
+function assemble(file: MidiFile, chunks: readonly (PackedTrack | UnknownChunk)[]): MidiFile {
+  const several = chunks.filter((chunk) => chunk.kind === 'track').length > 1;
   const format = file.format === 0 && several ? 1 : file.format;
   return {
     format,
     division: file.division,
     headerExtra: file.headerExtra,
-    chunks: whole,
+    chunks: [...chunks],
     wrapper: file.wrapper,
   };
 }

@@ -2,6 +2,7 @@ import {
   META,
   type MidiFile,
   type MidiSink,
+  type PackedTrack,
   SYSEX,
   type SysexEvent,
   type TempoMap,
@@ -21,7 +22,7 @@ import {
 import { createTuner, type TunerSettings } from '../core/tuner/index.js';
 import { isKeyMessage, Line, type LineWatcher } from './line.js';
 import { createOutlet, type OutletChoice } from './outlet-choice.js';
-import { layOutByTrack, layOutTogether, type OutputLayout, type OutputTrack } from './output-layout.js';
+import { layOutByTrack, layOutTogether, type OutputLayout } from './output-layout.js';
 import { isSystemReset } from './system-reset.js';
 
 /** What `retune` needs to know beside the file. */
@@ -122,7 +123,7 @@ function playThrough(
   /** What was due before goes out first, so that ticks never fall in a track that carries both. */
   const passUntuned = (event: TrackEvent, track: number): void => {
     line.time(clock.atMs);
-    layout.untuned[track].events.push(event);
+    layout.untuned[track].push(event);
   };
 
   const playChannel = (event: TrackEvent & { kind: 'channel' }, track: number): void => {
@@ -159,7 +160,7 @@ function playThrough(
       for (const part of parts.parts) if (isOver(part.index)) line.silence(clock.atMs, part.index);
     }
     clock.goTo(event.tick);
-    layout.home[track].events.push(event);
+    layout.home[track].push(event);
     if (event.kind === 'sysex' && isSystemReset(toWire(event))) {
       for (const one of outlets) one.reset(clock.atMs);
     }
@@ -254,22 +255,21 @@ class FileClock {
 
 /** Writes messages into a track at the clock's tick. */
 class TrackSink implements MidiSink {
-  readonly #track: OutputTrack;
+  readonly #track: PackedTrack;
   readonly #clock: FileClock;
 
-  constructor(track: OutputTrack, clock: FileClock) {
+  constructor(track: PackedTrack, clock: FileClock) {
     this.#track = track;
     this.#clock = clock;
   }
 
   channel(status: number, data1: number, data2: number): void {
-    this.#track.events.push({ kind: 'channel', tick: this.#clock.tick, status, data1, data2 });
+    this.#track.channel(this.#clock.tick, status, data1, data2);
   }
 
   system(bytes: Uint8Array): void {
     const { tick } = this.#clock;
-    if (bytes[0] === SYSEX)
-      this.#track.events.push({ kind: 'sysex', tick, lead: 0xf0, data: bytes.slice(1) });
-    else this.#track.events.push({ kind: 'sysex', tick, lead: 0xf7, data: bytes });
+    if (bytes[0] === SYSEX) this.#track.push({ kind: 'sysex', tick, lead: 0xf0, data: bytes.slice(1) });
+    else this.#track.push({ kind: 'sysex', tick, lead: 0xf7, data: bytes });
   }
 }

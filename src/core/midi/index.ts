@@ -3,6 +3,7 @@ export { BEND_CENTRE, FOURTEEN_BIT_MAX, toFourteenBit, toLsb, toMsb } from './fo
 export { LiveParser, type LiveParserCounters } from './live-parser.js';
 export { type MetreMap, type MetrePosition, toMetreMap } from './metre-map.js';
 export { type Channel, type Key, parseChannel, parseKey } from './narrow.js';
+export { PackedTrack, type PackedVisitor } from './packed-track.js';
 export type { MidiSink } from './sink.js';
 export { parseMidiFile } from './smf-read.js';
 export type {

@@ -1,3 +1,4 @@
+import { PackedTrack } from './packed-track.js';
 import { toHex } from './smf-problems.js';
 import { wrapRiff } from './smf-riff.js';
 import { type Division, META, type MidiFile, type Track, type TrackEvent, tracksOf } from './smf-types.js';
@@ -77,36 +78,33 @@ function writeTrack(out: Writer, track: Track): void {
   out.uint32(0);
   let tick = 0;
   let endData: Uint8Array = NO_DATA;
-  for (const event of track.events) {
+  const other = (event: TrackEvent): void => {
     if (event.kind === 'meta' && event.type === META.endOfTrack) endData = event.data;
     else tick = writeEvent(out, event, tick);
+  };
+  if (track instanceof PackedTrack) {
+    track.visit({
+      other,
+      channel(at, status, data1, data2) {
+        writeWait(out, at, tick);
+        writeChannel(out, status, data1, data2);
+        tick = at;
+      },
+    });
+  } else {
+    for (const event of track.events) other(event);
   }
-  const endTick = Math.max(tick, track.events.at(-1)?.tick ?? 0);
+  const lastTick = track instanceof PackedTrack ? track.lastTick : (track.events.at(-1)?.tick ?? 0);
+  const endTick = Math.max(tick, lastTick);
   writeEvent(out, { kind: 'meta', tick: endTick, type: META.endOfTrack, data: endData }, tick);
   out.setUint32(lengthOffset, out.length - lengthOffset - 4);
 }
 
 /** Writes the event and the wait before it, and gives its tick. */
 function writeEvent(out: Writer, event: TrackEvent, previousTick: number): number {
-  let delta = event.tick - previousTick;
-  if (!Number.isSafeInteger(event.tick) || delta < 0) {
-    refuse(`tick ${event.tick} after tick ${previousTick}`);
-  }
-  while (delta > LARGEST_VARIABLE_LENGTH) {
-    out.variableLength(LARGEST_VARIABLE_LENGTH);
-    writeMeta(out, META.text, NO_DATA);
-    delta -= LARGEST_VARIABLE_LENGTH;
-  }
-  out.variableLength(delta);
+  writeWait(out, event.tick, previousTick);
   if (event.kind === 'channel') {
-    const { status, data1, data2 } = event;
-    if (!isWithin(status, NOTE_OFF, SYSEX - 1)) refuse(`status ${status} in a channel event`);
-    if (!isWithin(data1, 0, 0x7f) || !isWithin(data2, 0, 0x7f)) {
-      refuse(`data ${data1}, ${data2} after ${toHex(status)}`);
-    }
-    out.byte(status);
-    out.byte(data1);
-    if (dataLength(status) === 2) out.byte(data2);
+    writeChannel(out, event.status, event.data1, event.data2);
   } else if (event.kind === 'sysex') {
     out.byte(event.lead);
     writeCounted(out, event.data);
@@ -114,6 +112,27 @@ function writeEvent(out: Writer, event: TrackEvent, previousTick: number): numbe
     writeMeta(out, event.type, event.data);
   }
   return event.tick;
+}
+
+function writeWait(out: Writer, tick: number, previousTick: number): void {
+  let delta = tick - previousTick;
+  if (!Number.isSafeInteger(tick) || delta < 0) refuse(`tick ${tick} after tick ${previousTick}`);
+  while (delta > LARGEST_VARIABLE_LENGTH) {
+    out.variableLength(LARGEST_VARIABLE_LENGTH);
+    writeMeta(out, META.text, NO_DATA);
+    delta -= LARGEST_VARIABLE_LENGTH;
+  }
+  out.variableLength(delta);
+}
+
+function writeChannel(out: Writer, status: number, data1: number, data2: number): void {
+  if (!isWithin(status, NOTE_OFF, SYSEX - 1)) refuse(`status ${status} in a channel event`);
+  if (!isWithin(data1, 0, 0x7f) || !isWithin(data2, 0, 0x7f)) {
+    refuse(`data ${data1}, ${data2} after ${toHex(status)}`);
+  }
+  out.byte(status);
+  out.byte(data1);
+  if (dataLength(status) === 2) out.byte(data2);
 }
 
 function writeMeta(out: Writer, type: number, data: Uint8Array): void {

@@ -1,0 +1,72 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { formatMidiFile, META, PackedTrack, type TrackEvent } from '../../../src/core/midi/index.js';
+
+const wait = fc.oneof(fc.nat(500), fc.constantFrom(0, 2 ** 28, 2 ** 33));
+const body: fc.Arbitrary<TrackEvent> = fc.oneof(
+  fc.tuple(fc.integer({ min: 0x80, max: 0xef }), fc.nat(127), fc.nat(127)).map(
+    ([status, data1, data2]): TrackEvent => ({
+      kind: 'channel',
+      tick: 0,
+      status,
+      data1,
+      data2: (status & 0xe0) === 0xc0 ? 0 : data2,
+    }),
+  ),
+  fc
+    .uint8Array({ maxLength: 5 })
+    .map((data): TrackEvent => ({ kind: 'meta', tick: 0, type: META.text, data })),
+  fc.uint8Array({ maxLength: 5 }).map((data): TrackEvent => ({ kind: 'sysex', tick: 0, lead: 0xf0, data })),
+  fc.constant<TrackEvent>({ kind: 'meta', tick: 7, type: META.endOfTrack, data: new Uint8Array(0) }),
+);
+const events = fc.array(fc.tuple(wait, body), { maxLength: 600, size: 'max' }).map((list) => {
+  let tick = 0;
+  return list.map(([ms, event]): TrackEvent => {
+    tick += ms;
+    return { ...event, tick };
+  });
+});
+
+function pack(list: readonly TrackEvent[]): PackedTrack {
+  const track = new PackedTrack();
+  for (const event of list) track.push(event);
+  return track;
+}
+
+const toFile = (track: { kind: 'track'; events: TrackEvent[] }) => ({
+  format: 0 as const,
+  division: { kind: 'ppq' as const, ticksPerQuarter: 480 },
+  headerExtra: new Uint8Array(0),
+  chunks: [track],
+  wrapper: 'none' as const,
+});
+
+describe('a packed track', () => {
+  it('gives back what it was given', () => {
+    fc.assert(
+      fc.property(events, (list) => {
+        const track = pack(list);
+        expect(track.events).toEqual(list);
+        expect(track.lastTick).toBe(list.at(-1)?.tick ?? 0);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('is written as a track of objects is', () => {
+    fc.assert(
+      fc.property(events, (list) => {
+        const plain = formatMidiFile(toFile({ kind: 'track', events: list }));
+        expect(Buffer.from(formatMidiFile(toFile(pack(list)))).equals(Buffer.from(plain))).toBe(true);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('tells of what was added after somebody asked', () => {
+    const track = pack([]);
+    expect(track.events).toEqual([]);
+    track.channel(3, 0x90, 60, 64);
+    expect(track.events).toEqual([{ kind: 'channel', tick: 3, status: 0x90, data1: 60, data2: 64 }]);
+  });
+});
