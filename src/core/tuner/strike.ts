@@ -80,6 +80,7 @@ function chooseFor(
   const first = sevenths.length === 0 ? classes : classes.filter((one) => !sevenths.includes(one.keyClass));
   const chosen = first.length === 0 ? [] : chooseJointly(chooser.pairCost, first, scene.surroundings.near);
   for (let i = 0; i < first.length; i++) points[first[i].keyClass] = chosen[i];
+  if (first === classes) return points;
   for (const one of classes) {
     if (!first.includes(one)) points[one.keyClass] = placeBeside(chooser, one, chosen);
   }
