@@ -5,6 +5,7 @@ import { LiveOwner } from '../../src/app/live/live-owner.js';
 import { LivePage } from '../../src/app/live/live-page.js';
 import { LiveSession } from '../../src/app/live/live-session.js';
 import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../src/app/live/live-settings.js';
+import { warmUp } from '../../src/app/live/warm-up.js';
 import { CLOCK, watchVitalSigns } from '../../src/io/clock/index.js';
 import { NoTime, playStrikes } from './live/no-time.js';
 
@@ -96,7 +97,8 @@ async function readMemory(): Promise<{ mib: number; droppedFrames: number }> {
   return { mib: server.memoryBytes / 2 ** 20, droppedFrames: server.droppedFrames };
 }
 
-await playStrikes(ports, 3);
+warmUp(session.settings);
+await playStrikes(ports, 5);
 const before = await measure();
 const quiet = await readMemory();
 const crowd = new Crowd(`ws://127.0.0.1:${port}/feed`, Number(viewers));
