@@ -16,6 +16,7 @@ const PROGRAM = fileURLToPath(new URL('../../../bin/leeway.js', import.meta.url)
 const BUDGET = 1.1;
 const WARM_UP = 200;
 const GAP_MS = 5;
+const LOST_MS = 1000;
 
 const [mode = '2000'] = process.argv.slice(2);
 /** Sends on what comes in, and nothing else. */
@@ -43,7 +44,9 @@ async function compare(notes: number): Promise<void> {
       if (n === WARM_UP) for (const way of [bare, leeway]) way.times.length = 0;
       for (const way of n % 2 === 0 ? [bare, leeway] : [leeway, bare]) await way.play(48 + ((n * 7) % 36));
     }
-    console.log(`\n${notes} notes through each, by turns.\n`);
+    console.log(
+      `\n${notes} notes through each, by turns; the ports lost ${bare.lost} of the bare forwarder's and ${leeway.lost} of Leeway's.\n`,
+    );
     console.log('| key to note-on at the far end | bare forwarder | leeway live | ratio | budget | kept |');
     console.log('|---|--:|--:|--:|--:|---|');
     for (const [name, share] of [
@@ -66,6 +69,7 @@ async function compare(notes: number): Promise<void> {
 /** A way in and out of one of the two. */
 class Way {
   readonly times: number[] = [];
+  lost = 0;
   readonly #hand: OutputLink;
   #heard: (atMs: number) => void = () => {};
 
@@ -97,9 +101,10 @@ class Way {
     throw new Error(`${name} did not come.`);
   }
 
+  /** One note through; a note that the port system itself lets fall (a server that ran late) is counted, not timed. */
   async play(key: number): Promise<void> {
-    const heard = new Promise<number>((resolve, reject) => {
-      const lost = setTimeout(() => reject(new Error('A note was lost.')), 5000);
+    const heard = new Promise<number | undefined>((resolve) => {
+      const lost = setTimeout(resolve, LOST_MS, undefined);
       this.#heard = (atMs) => {
         clearTimeout(lost);
         resolve(atMs);
@@ -107,7 +112,9 @@ class Way {
     });
     const fromMs = performance.now();
     this.#hand.send(Uint8Array.of(0x90, key, 80));
-    this.times.push((await heard) - fromMs);
+    const atMs = await heard;
+    if (atMs === undefined) this.lost++;
+    else this.times.push(atMs - fromMs);
     this.#hand.send(Uint8Array.of(0x80, key, 64));
     await pause(GAP_MS);
   }

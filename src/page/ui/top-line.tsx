@@ -3,6 +3,7 @@ import type { LinkState } from '../feed/link.js';
 import type { Desk } from '../state/desk.js';
 import { describeSounding } from '../words/headline.js';
 import { ListenControls } from './listen-controls.js';
+import { StrategyChoice } from './strategy-choice.js';
 
 /** Connection in words; nothing to say while all is well. */
 const LINK_WORDS: Readonly<Record<LinkState, string>> = {
@@ -31,19 +32,15 @@ export function TopLine({
           {settings === undefined ? '' : describeSounding(settings)}
         </p>
         {settings !== undefined && mayControl && phone !== true && (
-          <div class="segments" role="radiogroup" aria-label="Strategy that sounds">
-            {(['free', 'pull', 'anchored'] as const).map((value) => (
-              <label key={value} class={value}>
-                <input
-                  type="radio"
-                  name="strategy"
-                  checked={settings.strategy === value}
-                  onChange={() => desk.send({ type: 'control', what: 'strategy', value })}
-                />
-                <span>{value}</span>
-              </label>
-            ))}
-          </div>
+          <StrategyChoice
+            name="strategy"
+            label="Strategy that sounds"
+            groupClass="segments"
+            labelClass={(strategy) => strategy}
+            told={settings.strategy}
+            set={(value) => desk.send({ type: 'control', what: 'strategy', value })}
+            words={(strategy) => strategy}
+          />
         )}
         <span class="spring" />
         <ListenControls desk={desk} />

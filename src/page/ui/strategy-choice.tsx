@@ -1,0 +1,38 @@
+import type { ComponentChildren } from 'preact';
+import type { SettingsFact } from '../../core/feed/index.js';
+import { useAsked } from './use-asked.js';
+
+type StrategyName = SettingsFact['strategy'];
+
+const STRATEGIES = ['free', 'pull', 'anchored'] as const;
+
+/** One of the three strategies, as radio buttons; `name` sets two such groups on one sheet apart. */
+export function StrategyChoice({
+  name,
+  label,
+  groupClass,
+  labelClass,
+  told,
+  set,
+  words,
+}: {
+  name: string;
+  label: string;
+  groupClass: string;
+  labelClass: (strategy: StrategyName) => string;
+  told: StrategyName;
+  set: (strategy: StrategyName) => void;
+  words: (strategy: StrategyName) => ComponentChildren;
+}) {
+  const [shown, ask] = useAsked(told, set);
+  return (
+    <div class={groupClass} role="radiogroup" aria-label={label}>
+      {STRATEGIES.map((strategy) => (
+        <label key={strategy} class={labelClass(strategy)}>
+          <input type="radio" name={name} checked={shown === strategy} onChange={() => ask(strategy)} />
+          <span>{words(strategy)}</span>
+        </label>
+      ))}
+    </div>
+  );
+}
