@@ -39,16 +39,19 @@ export function chooseFree(
 ): Member | undefined {
   let best: Member | undefined;
   let bestRank = RINGING;
+  let bestReady = false;
   for (const member of members) {
     if (member.notes.length > 0) continue;
-    const rank = toRank(member, wish, holdMs, isReady);
+    const ready = isReady(member, wish.part);
+    const rank = toRank(member, wish, holdMs, ready);
     if (
       best === undefined ||
       rank < bestRank ||
-      (rank === bestRank && isBetter(member, best, rank, wish, isReady))
+      (rank === bestRank && isBetter(member, ready, best, bestReady, rank, wish))
     ) {
       best = member;
       bestRank = rank;
+      bestReady = ready;
     }
   }
   return best;
@@ -61,7 +64,7 @@ export function chooseFree(
  * @example disturbsTail(member, wish, 500, isReady)  // true: released 100 ms ago at another bend
  */
 export function disturbsTail(member: Member, wish: ChannelWish, holdMs: number, isReady: IsReady): boolean {
-  return toRank(member, wish, holdMs, isReady) === RINGING;
+  return toRank(member, wish, holdMs, isReady(member, wish.part)) === RINGING;
 }
 
 /**
@@ -80,20 +83,24 @@ export function chooseShared(members: readonly Member[], wish: ChannelWish, isRe
   return best;
 }
 
-function toRank(member: Member, wish: ChannelWish, holdMs: number, isReady: IsReady): number {
-  if (member.bend === wish.bend && isReady(member, wish.part)) return UNTOUCHED;
+function toRank(member: Member, wish: ChannelWish, holdMs: number, ready: boolean): number {
+  if (ready && member.bend === wish.bend) return UNTOUCHED;
   return wish.atMs - member.freedAtMs >= holdMs ? RUNG_OUT : RINGING;
 }
 
 /** Whether `a` is the better of two free members of the same rank. */
-function isBetter(a: Member, b: Member, rank: number, wish: ChannelWish, isReady: IsReady): boolean {
+function isBetter(
+  a: Member,
+  aReady: boolean,
+  b: Member,
+  bReady: boolean,
+  rank: number,
+  wish: ChannelWish,
+): boolean {
   const aPlayed = a.lastKey === wish.key;
   const bPlayed = b.lastKey === wish.key;
   if (rank === UNTOUCHED && aPlayed !== bPlayed) return aPlayed;
-  if (rank === RUNG_OUT) {
-    const aReady = isReady(a, wish.part);
-    if (aReady !== isReady(b, wish.part)) return aReady;
-  }
+  if (rank === RUNG_OUT && aReady !== bReady) return aReady;
   if (a.freedAtMs !== b.freedAtMs) return a.freedAtMs < b.freedAtMs;
   return aPlayed && !bPlayed;
 }

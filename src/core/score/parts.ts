@@ -60,9 +60,12 @@ export function toPartsByTrack(tracks: readonly Track[]): PartMap {
       const channel = event.status & 0x0f;
       if (channel === PERCUSSION_CHANNEL) continue;
       const slot = toSlot(track, channel);
-      if (isNoteOn(event.status, event.data2) && !slots.has(slot)) {
+      if (isNote(event.status)) {
+        // Notes are for their own part; nobody asks who else listens.
+        if (slots.has(slot) || !isNoteOn(event.status, event.data2)) continue;
         slots.set(slot, parts.length);
         parts.push({ index: parts.length, track, channel });
+        continue;
       }
       const said = kinds.get(slot) ?? new Set<number>();
       kinds.set(slot, said.add(toKind(event.status, event.data1)));
@@ -88,6 +91,11 @@ export function toPartsByTrack(tracks: readonly Track[]): PartMap {
       return answer;
     },
   };
+}
+
+/** Note-on or note-off. */
+function isNote(status: number): boolean {
+  return (status & 0xe0) === 0x80;
 }
 
 function toSlot(track: number, channel: number): number {

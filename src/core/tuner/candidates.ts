@@ -1,6 +1,7 @@
 import { type Home, type PrimeVector, toDeviationCents, toFifths } from '../theory/index.js';
 import { createIntervals, type IntervalChoices, toKeyClass } from './intervals.js';
 import { areNear, createPairCost, type PairCost, toPlace } from './pair-cost.js';
+import { PlaceSet } from './place-set.js';
 import type { TunerSettings } from './settings.js';
 import type { ChoiceWeights } from './weights.js';
 
@@ -42,6 +43,8 @@ export interface Chooser {
   readonly pairCost: PairCost;
   readonly weights: ChoiceWeights;
   readonly home: Home;
+  /** Places that one ranking has tried already, within the table around its first context point. */
+  readonly tried: PlaceSet;
 }
 
 /** @example createChooser(toSettings({ limit: 7 })) */
@@ -52,7 +55,8 @@ export function createChooser({
 }: Pick<TunerSettings, 'limit' | 'weights' | 'home'>): Chooser {
   const intervals = createIntervals(limit);
   const steps = intervals.map((ratios) => ratios.map(toPlace));
-  return { intervals, steps, pairCost: createPairCost(weights), weights, home };
+  const pairCost = createPairCost(weights);
+  return { intervals, steps, pairCost, weights, home, tried: new PlaceSet(pairCost.table.length) };
 }
 
 /** A place a new note may take, and what it costs against the surroundings. */
@@ -82,11 +86,13 @@ export function isNear(context: readonly ContextPoint[]): boolean {
  * @returns at least one candidate, cheapest first; of equals the simpler ratio
  */
 export function rankCandidates(chooser: Chooser, surroundings: Surroundings, keyClass: number): Candidate[] {
-  const { intervals, steps, pairCost } = chooser;
+  const { intervals, steps, pairCost, tried } = chooser;
   const { context, near } = surroundings;
   const price = createPrice(chooser, surroundings, keyClass);
-  const seen: number[] = [];
   const ranked: Candidate[] = [];
+  const middle = pairCost.centre - context[0].place;
+  const triedFar = near ? undefined : new Set<number>();
+  tried.clear();
   let bound = Infinity;
   for (let i = 0; i < context.length; i++) {
     const from = context[i];
@@ -94,7 +100,8 @@ export function rankCandidates(chooser: Chooser, surroundings: Surroundings, key
     const ways = steps[distance];
     for (let j = 0; j < ways.length; j++) {
       const place = from.place + ways[j];
-      if (!addOnce(seen, place)) continue;
+      if (triedFar === undefined ? !tried.add(place + middle) : triedFar.has(place)) continue;
+      triedFar?.add(place);
       const nearHarmony = near ? sumNear(pairCost, context, place, bound) : 0;
       if (nearHarmony >= bound) continue;
       const point = addFrom(from.point, intervals[distance][j]);
@@ -107,23 +114,16 @@ export function rankCandidates(chooser: Chooser, surroundings: Surroundings, key
   return ranked;
 }
 
-/** Whether a place is new; then it is kept. A loop of our own, because the lists are short and the call isn't. */
-function addOnce(seen: number[], place: number): boolean {
-  for (let i = 0; i < seen.length; i++) if (seen[i] === place) return false;
-  seen.push(place);
-  return true;
-}
-
 function addFrom(from: PrimeVector, ratio: PrimeVector): PrimeVector {
   return [0, from[1] + ratio[1], from[2] + ratio[2], from[3], from[4], from[5]];
 }
 
-/** Keeps the list sorted and short; an equal goes behind. */
+/** Keeps the list sorted and short: an equal goes behind, and from a full list the last falls out. */
 function insert(ranked: Candidate[], candidate: Candidate): void {
-  let at = ranked.length;
-  while (at > 0 && ranked[at - 1].cost > candidate.cost) at--;
-  ranked.splice(at, 0, candidate);
-  if (ranked.length > MAX_CANDIDATES) ranked.length = MAX_CANDIDATES;
+  if (ranked.length < MAX_CANDIDATES) ranked.push(candidate);
+  let at = ranked.length - 1;
+  for (; at > 0 && ranked[at - 1].cost > candidate.cost; at--) ranked[at] = ranked[at - 1];
+  ranked[at] = candidate;
 }
 
 /** Pair costs of a place against the context, by the flat table; given up, as too dear, once they reach `bound`. */

@@ -53,7 +53,7 @@ export function inflectHarmonicChord(
  * the rest of their chord, so that a seventh's plain size doesn't decide where the chord stands.
  */
 export function findSevenths(sounding: readonly SoundingNote[], limit: PrimeLimit): readonly number[] {
-  if (limit < 7) return [];
+  if (limit < 7) return NO_SEVENTHS;
   const classes = groupByClass(sounding);
   const sevenths: number[] = [];
   for (let root = 0; root < 12; root++) {
@@ -64,6 +64,8 @@ export function findSevenths(sounding: readonly SoundingNote[], limit: PrimeLimi
   }
   return sevenths;
 }
+
+const NO_SEVENTHS: readonly number[] = [];
 
 /** The chord's root point, if third, seventh and at least root or fifth are there and agree. */
 function findRoot(classes: Classes, root: number): PrimeVector | undefined {

@@ -45,7 +45,7 @@ export function chooseJointly(
     return classes.map((one) => start.chosen[ascending.indexOf(one)].point);
   }
   // The most decided first: its wrong places are dearest, so they cut the most.
-  const placed = ascending.toSorted((a, b) => decidedness(b) - decidedness(a) || a.keyClass - b.keyClass);
+  const placed = mostDecidedFirst(ascending);
   const from = placed.map((one) => start.chosen[ascending.indexOf(one)]);
   const rest = Array.from({ length: placed.length + 1 }, (_, i) => leastCost(pairCost, placed, i));
   const chosen = new Search(between, placed, rest, from, start.cost).run();
@@ -59,6 +59,18 @@ function isAscending(classes: readonly ClassChoice[]): boolean {
 
 /** What two candidates cost together. */
 type Between = (a: Candidate, b: Candidate) => number;
+
+/** Of equals the one that stands first. */
+function mostDecidedFirst(classes: readonly ClassChoice[]): ClassChoice[] {
+  const sorted: ClassChoice[] = [];
+  for (const one of classes) {
+    const its = decidedness(one);
+    let at = sorted.push(one) - 1;
+    for (; at > 0 && decidedness(sorted[at - 1]) < its; at--) sorted[at] = sorted[at - 1];
+    sorted[at] = one;
+  }
+  return sorted;
+}
 
 function decidedness({ candidates, count }: ClassChoice): number {
   return candidates.length < 2 ? Infinity : count * (candidates[1].cost - candidates[0].cost);

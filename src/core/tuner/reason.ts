@@ -10,6 +10,9 @@ const FIRST_NOTE: Reason = Object.freeze({
   interval: UNISON,
 });
 
+/** A memory as old as the hills still decides where nothing else was ever heard. */
+const FAINTEST = 1e-12;
+
 /**
  * Why a note got its ratio. Known from when its strike closes, 30 ms or so after it was struck; a first note until then.
  * @example reasonOf(note)  // { presence: 'held', deciderKey: 60, deciderPoint: [0, 0, …], interval: [-1, 1, …] }
@@ -68,7 +71,7 @@ function findNearest(note: SoundingNote, deciders: readonly Decider[], pairCost:
 
 /** One more than the pair cost, so that a faint memory of the very same point doesn't outdo a held fifth. */
 function reachOf(note: SoundingNote, decider: Decider, pairCost: PairCost): number {
-  return (1 + pairCost.between(note.point, decider.point)) / decider.weight;
+  return (1 + pairCost.between(note.point, decider.point)) / Math.max(decider.weight, FAINTEST);
 }
 
 function toReason(note: SoundingNote, decider: Decider): Reason {

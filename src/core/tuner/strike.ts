@@ -37,14 +37,13 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   const struck = tuner.notes.filter((note) => !note.settled);
   strike.scene ??= hearScene(tuner, strike.atMs);
   strike.deciders ??= strike.scene.deciders;
-  const sevenths = findSevenths(tuner.notes, tuner.settings.limit);
-  const points = chooseFor(tuner, strike.scene, struck, sevenths);
+  const chosen = chooseFor(tuner, strike.scene, struck);
   for (const note of struck) {
     note.harmonic = false;
-    const chosen = points[note.keyClass] ?? UNISON;
+    const point = chosen[note.keyClass] ?? UNISON;
     // Revised to where it stands already: by far the commonest case.
-    if (note.point === note.frame && note.point !== UNISON && sameClass(note.point, chosen)) continue;
-    note.frame = withKeys(chosen, note.key - tuner.originKey);
+    if (note.point === note.frame && note.point !== UNISON && sameClass(note.point, point)) continue;
+    note.frame = withKeys(point, note.key - tuner.originKey);
     place(note, note.frame);
   }
   if (tuner.settings.limit >= 7) inflect(tuner, strike.scene, atMs);
@@ -56,27 +55,19 @@ function place(note: SoundingNote, point: PrimeVector): void {
   note.deviationCents = toDeviationCents(point);
 }
 
-/** Chooses a point for each key class struck; index 0..11. */
-function chooseFor(
-  { chooser, seeds }: Tuner,
-  scene: Scene,
-  struck: readonly SoundingNote[],
-  sevenths: readonly number[],
-): (PrimeVector | undefined)[] {
-  const counts = new Array<number>(12).fill(0);
-  for (const note of struck) counts[note.keyClass] += 1;
-  if (scene.isEmpty) scene.surroundings = atHome(seeds, scene, counts);
-
-  const classes: ClassChoice[] = [];
-  for (let keyClass = 0; keyClass < 12; keyClass++) {
-    const count = counts[keyClass];
-    if (count === 0) continue;
-    let candidates = scene.isEmpty ? undefined : scene.candidates[keyClass];
-    candidates ??= rankCandidates(chooser, scene.surroundings, keyClass);
-    scene.candidates[keyClass] = candidates;
-    classes.push({ keyClass, count, candidates });
+/** Chooses a point for each key class struck; by key class 0..11. */
+function chooseFor(tuner: Tuner, scene: Scene, struck: readonly SoundingNote[]): (PrimeVector | undefined)[] {
+  const { chooser, seeds, notes, settings } = tuner;
+  const classes = toClasses(struck);
+  if (scene.isEmpty) scene.surroundings = atHome(seeds, scene, classes);
+  for (const one of classes) {
+    const { keyClass } = one;
+    const known = scene.isEmpty ? undefined : scene.candidates[keyClass];
+    one.candidates = known ?? rankCandidates(chooser, scene.surroundings, keyClass);
+    scene.candidates[keyClass] = one.candidates;
   }
-  const points = new Array<PrimeVector | undefined>(12).fill(undefined);
+  const points: (PrimeVector | undefined)[] = NO_POINTS.slice();
+  const sevenths = findSevenths(notes, settings.limit);
   const first = sevenths.length === 0 ? classes : classes.filter((one) => !sevenths.includes(one.keyClass));
   const chosen = first.length === 0 ? [] : chooseJointly(chooser.pairCost, first, scene.surroundings.near);
   for (let i = 0; i < first.length; i++) points[first[i].keyClass] = chosen[i];
@@ -86,6 +77,29 @@ function chooseFor(
   }
   return points;
 }
+
+const NO_POINTS: readonly undefined[] = Array.from({ length: 12 }, () => undefined);
+const NO_CANDIDATES: readonly Candidate[] = [];
+
+/** The key classes struck, in ascending order, with how many notes each has. */
+function toClasses(struck: readonly SoundingNote[]): OpenChoice[] {
+  const classes: OpenChoice[] = [];
+  for (const { keyClass } of struck) {
+    const same = classes.find((one) => one.keyClass === keyClass);
+    if (same === undefined) insertSorted(classes, { keyClass, count: 1, candidates: NO_CANDIDATES });
+    else same.count++;
+  }
+  return classes;
+}
+
+function insertSorted(classes: OpenChoice[], one: OpenChoice): void {
+  let at = classes.push(one) - 1;
+  for (; at > 0 && classes[at - 1].keyClass > one.keyClass; at--) classes[at] = classes[at - 1];
+  classes[at] = one;
+}
+
+/** A key class to be placed that is still being put together. */
+type OpenChoice = { -readonly [K in keyof ClassChoice]: ClassChoice[K] };
 
 /** Where a seventh goes that will be inflected: beside the rest of its chord, which stands already. */
 function placeBeside(
@@ -106,10 +120,10 @@ function placeBeside(
 }
 
 /** Nothing was ever heard: the candidates are those around home, for whatever is struck. */
-function atHome(seeds: readonly PrimeVector[], scene: Scene, counts: readonly number[]): Surroundings {
-  const context: ContextPoint[] = [];
-  counts.forEach((count, keyClass) => {
-    if (count > 0) context.push(toContext(seeds[keyClass], keyClass, 0));
+function atHome(seeds: readonly PrimeVector[], scene: Scene, classes: readonly ClassChoice[]): Surroundings {
+  const context = classes.map(({ keyClass }) => {
+    const point = seeds[keyClass];
+    return { point, place: toPlace(point), keyClass, weight: 0 };
   });
   const { last, fifthsMean, offsetCents, homeLean } = scene.surroundings;
   return { context, near: isNear(context), last, fifthsMean, offsetCents, homeLean };
@@ -119,18 +133,22 @@ function atHome(seeds: readonly PrimeVector[], scene: Scene, counts: readonly nu
 function hearScene(tuner: Tuner, atMs: number): Scene {
   const { notes, memory, settings } = tuner;
   const { recall, recallSeconds, homeLean } = settings.weights;
-  const context: ContextPoint[] = [];
-  const deciders: Decider[] = [];
-  const last = new Array<LastPlace | undefined>(12).fill(undefined);
+  const context: Heard[] = [];
+  // Whatever can decide a note: the context, and the memory of key classes that sound.
+  const deciders: Heard[] = [];
+  const last: (Heard | undefined)[] = NO_POINTS.slice();
   const level = heldLevel(notes);
   let loudestMemory = 0;
   for (const note of notes) {
     if (!note.settled) continue;
-    const { point, key, keyClass } = note;
+    const { point, key, keyClass, keyDown } = note;
+    const presence = keyDown ? 'held' : 'pedalled';
+    const ageSeconds = keyDown ? 0 : (atMs - note.releasedMs) / 1000;
     const weight = weightOf(tuner, note, atMs);
-    context.push(toContext(point, keyClass, weight));
-    deciders.push({ presence: note.keyDown ? 'held' : 'pedalled', key, point, weight });
-    last[keyClass] = { point, ageSeconds: note.keyDown ? 0 : (atMs - note.releasedMs) / 1000 };
+    const heard = { presence, key, keyClass, point, place: toPlace(point), weight, ageSeconds } as const;
+    context.push(heard);
+    deciders.push(heard);
+    last[keyClass] = heard;
   }
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const slot = memory[keyClass];
@@ -139,11 +157,20 @@ function hearScene(tuner: Tuner, atMs: number): Scene {
     const point = level === UNISON ? slot.point : multiply(slot.point, level);
     const ageSeconds = (atMs - slot.endedMs) / 1000;
     const weight = recall * Math.exp(-ageSeconds / recallSeconds);
+    const heard = {
+      presence: 'recalled',
+      key,
+      keyClass,
+      point,
+      place: toPlace(point),
+      weight,
+      ageSeconds,
+    } as const;
     loudestMemory = Math.max(loudestMemory, weight);
-    deciders.push({ presence: 'recalled', key, point, weight: Math.max(weight, 1e-12) });
+    deciders.push(heard);
     if (last[keyClass] !== undefined) continue;
-    last[keyClass] = { point, ageSeconds };
-    context.push(toContext(point, keyClass, weight));
+    last[keyClass] = heard;
+    context.push(heard);
   }
   const surroundings: Surroundings = {
     context,
@@ -153,13 +180,12 @@ function hearScene(tuner: Tuner, atMs: number): Scene {
     offsetCents: tuner.offset.strikeBaseCents,
     homeLean: settings.strategy === 'free' ? 0 : homeLean,
   };
-  const candidates = new Array<Candidate[] | undefined>(12).fill(undefined);
+  const candidates: (Candidate[] | undefined)[] = NO_POINTS.slice();
   return { surroundings, candidates, deciders, isEmpty: context.length === 0, loudestMemory };
 }
 
-function toContext(point: PrimeVector, keyClass: number, weight: number): ContextPoint {
-  return { point, place: toPlace(point), keyClass, weight };
-}
+/** A note that sounds, or the memory of one: it has its place in the context, and may have decided another. */
+type Heard = ContextPoint & LastPlace & Decider;
 
 /**
  * How far the held notes stand from where they would stand without primes above 5, if they all agree. Tied notes of a
