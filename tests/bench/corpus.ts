@@ -5,6 +5,7 @@ import { type Strategy, type TunerSettings, toSettings } from '../../src/core/tu
 import { type HeardNote, hear } from './corpus/heard.js';
 import { addPerformance, createTally, type Figures, toFigures } from './corpus/measure.js';
 import { type Piece, readCorpora } from './corpus/pieces.js';
+import { anchorPlainly } from './corpus/plain-anchor.js';
 import { BETTER_PLAIN_RULE, PLAIN_RULE, type PlainRule, performPlainly } from './corpus/plain-rule.js';
 import { addSevens, createSevensTally } from './corpus/sevens.js';
 
@@ -20,10 +21,11 @@ if (folder === undefined) {
   process.exit(2);
 }
 
+const LEEWAYS = [0, 4, 8, 12];
 const STRATEGIES: { label: string; changes: Partial<TunerSettings> }[] = [
   { label: 'free', changes: { strategy: 'free' } },
   { label: 'pull 3 c/s, leeway 2', changes: { strategy: 'pull' } },
-  ...[0, 4, 8, 12].map((leewayCents) => ({
+  ...LEEWAYS.map((leewayCents) => ({
     label: `anchored, leeway ${leewayCents}`,
     changes: { strategy: 'anchored' as Strategy, leewayCents },
   })),
@@ -56,6 +58,8 @@ for (const { name, pieces } of readCorpora(folder)) {
   const title = `${name} (${notes})`;
   row(title, 'plain rule', measurePlain(pieces, PLAIN_RULE));
   row('', 'better plain rule', measurePlain(pieces, BETTER_PLAIN_RULE));
+  for (const leeway of LEEWAYS)
+    row('', `plain rule, anchored, leeway ${leeway}`, measurePlain(pieces, PLAIN_RULE, leeway));
   for (const { label, changes } of STRATEGIES) row('', label, measure(pieces, toSettings(changes)));
 }
 
@@ -106,14 +110,18 @@ function measure(pieces: readonly Piece[], settings: TunerSettings): Figures {
   return toFigures(tally);
 }
 
-function measurePlain(pieces: readonly Piece[], rule: PlainRule): Figures {
+function measurePlain(pieces: readonly Piece[], rule: PlainRule, leewayCents = Infinity): Figures {
   const tally = createTally();
   for (const piece of pieces) {
     const read = parseMidiFile(piece.bytes);
     if (!read.ok || read.value.file.division.kind !== 'ppq') throw new Error(`${piece.id} can't be read`);
     const quarterMs = toTempoMap(read.value.file).toMs(read.value.file.division.ticksPerQuarter);
     const { performance, placeOf } = performPlainly(piece, rule, quarterMs / 1000);
-    addPerformance(tally, performance, placeOf);
+    addPerformance(
+      tally,
+      leewayCents === Infinity ? performance : anchorPlainly(performance, leewayCents),
+      placeOf,
+    );
   }
   return toFigures(tally);
 }
