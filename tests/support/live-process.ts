@@ -3,19 +3,27 @@ import { fileURLToPath } from 'node:url';
 import { until } from './until.js';
 
 const PROGRAM = fileURLToPath(new URL('../../bin/leeway.js', import.meta.url));
+/** Loaded before the program where its server is to fail on purpose. */
+const FAILING_THREAD = new URL('failing-thread.mjs', import.meta.url).href;
 
-/** A `leeway live` of its own process, and what it says. */
-export class LiveProcess {
+/** Leeway as a process of its own, and what it says. */
+export class LeewayProcess {
   readonly #child: ChildProcess;
   /** The texts of its lines so far. */
   readonly said: string[] = [];
   /** Its exit code, or the signal that killed it. */
   readonly ended: Promise<number | string | null>;
 
-  constructor(...argv: string[]) {
-    this.#child = spawn(process.execPath, [PROGRAM, 'live', ...argv], {
-      stdio: ['ignore', 'pipe', 'inherit'],
-    });
+  /**
+   * @param argv what stands after the program's name
+   * @param mayFail whether `failThreads` is going to be asked for
+   */
+  constructor(argv: readonly string[], mayFail = false) {
+    this.#child = spawn(
+      process.execPath,
+      [...(mayFail ? ['--import', FAILING_THREAD] : []), PROGRAM, ...argv],
+      { stdio: ['ignore', 'pipe', 'inherit', ...(mayFail ? (['ipc'] as const) : [])] },
+    );
     let rest = '';
     this.#child.stdout?.on('data', (chunk: Buffer) => {
       const lines = (rest + String(chunk)).split('\n');
@@ -36,5 +44,17 @@ export class LiveProcess {
 
   kill(signal: NodeJS.Signals): void {
     this.#child.kill(signal);
+  }
+
+  /** Every thread of it but the main one runs into a fault that nobody catches. */
+  failThreads(): void {
+    this.#child.send('fail');
+  }
+}
+
+/** A `leeway live` of its own process. */
+export class LiveProcess extends LeewayProcess {
+  constructor(...argv: string[]) {
+    super(['live', ...argv]);
   }
 }

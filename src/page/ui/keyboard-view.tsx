@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { NoteFact } from '../../core/feed/index.js';
 import { spellKey } from '../../core/theory/index.js';
 import { toOffset, toPrint } from '../play/computer-keys.js';
@@ -158,7 +158,8 @@ function keyUnder(event: PointerEvent): number | undefined {
 
 /** Letters play wherever the focus is, but in fields where one types or chooses. */
 function useComputerKeys(desk: Desk, lowest: number, enabled: boolean): void {
-  useEffect(() => {
+  // From the moment the keys are on the sheet: who sees them may play them.
+  useLayoutEffect(() => {
     if (!enabled) return;
     const down = (event: KeyboardEvent) => {
       if (event.repeat || event.ctrlKey || event.metaKey || event.altKey || isField(event.target)) return;
