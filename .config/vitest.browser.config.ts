@@ -12,11 +12,11 @@ export default defineConfig({
   test: {
     root: fileURLToPath(new URL('..', import.meta.url)),
     include: ['tests/browser/**/*.test.ts', ...(draws ? ['tests/browser/**/*.draw.ts'] : [])],
-    testTimeout: 60_000,
+    testTimeout: 120_000,
     hookTimeout: 60_000,
     fileParallelism: false,
     // A busy machine draws late.
-    expect: { poll: { timeout: 8000 } },
+    expect: { poll: { timeout: 20_000 } },
     reporters: report === undefined ? ['default'] : ['default', ['json', { outputFile: report }]],
   },
 });

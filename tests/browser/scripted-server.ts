@@ -8,6 +8,7 @@ import {
   FRAMES_PER_SECOND,
   formatMessage,
   parseUpstream,
+  type Upstream,
 } from '../../src/core/feed/index.js';
 import type { ScriptedSession } from './scripted-session.js';
 
@@ -32,8 +33,11 @@ export class ScriptedServer {
   readonly #controllers = new Set<WebSocket>();
   #clock: ReturnType<typeof setInterval> | undefined;
   #port = 0;
-  /** What the session's clock is ahead of the machine's. */
+  /** What the session's clock is ahead of the machine's, and where it stands while it is stopped. */
   #offsetMs = 0;
+  #stoppedMs: number | undefined;
+  /** Orders that are held back. */
+  #held: Upstream[] | undefined;
 
   constructor(session: ScriptedSession, folder: string) {
     this.session = session;
@@ -69,16 +73,50 @@ export class ScriptedServer {
     this.openFeed();
     this.#offsetMs = this.session.trio.nowMs - performance.now();
     this.#clock = setInterval(() => {
-      this.session.advance(performance.now() + this.#offsetMs);
+      this.session.advance(this.#nowMs);
       this.#tellAll(this.session.frame());
     }, 1000 / FRAMES_PER_SECOND);
   }
 
   /** Lets time pass in the session at once. */
   skip(ms: number): void {
-    this.session.advance(performance.now() + this.#offsetMs);
+    this.session.advance(this.#nowMs);
     this.session.fastForward(ms, (frame) => this.#tellAll(frame));
     this.#offsetMs += ms;
+    if (this.#stoppedMs !== undefined) this.#stoppedMs += ms;
+  }
+
+  /** Stops the session's clock: only `skip` moves it from now on. Frames go on. */
+  stopClock(): void {
+    this.#stoppedMs = this.#nowMs;
+  }
+
+  /** Lets it run on from where it stands. */
+  startClock(): void {
+    this.#offsetMs = this.#nowMs - performance.now();
+    this.#stoppedMs = undefined;
+  }
+
+  /** Keeps what players order to itself, while frames go on. */
+  holdOrders(): void {
+    this.#held = [];
+  }
+
+  /** Carries out what was held back. */
+  releaseOrders(): void {
+    const held = this.#held ?? [];
+    this.#held = undefined;
+    for (const order of held) this.order(order);
+  }
+
+  /** Carries out an order, whoever gives it, and tells everybody. */
+  order(order: Upstream): void {
+    const answer = this.session.take(order);
+    if (answer !== undefined) this.#tellAll(answer);
+  }
+
+  get #nowMs(): number {
+    return this.#stoppedMs ?? performance.now() + this.#offsetMs;
   }
 
   /** Opens the feed; after `closeFeed` it takes connections again. */
@@ -121,8 +159,8 @@ export class ScriptedServer {
           text: 'Only who holds the token may play.',
         });
       }
-      const answer = this.session.take(order);
-      if (answer !== undefined) this.#tellAll(answer);
+      if (this.#held === undefined) this.order(order);
+      else this.#held.push(order);
     });
   }
 

@@ -94,9 +94,8 @@ export function KeyboardView({
         onKeyDown={(event) => {
           if (event.key === 'ArrowRight' || event.key === 'ArrowLeft') {
             event.preventDefault();
-            setCursor(
-              Math.max(0, Math.min(highest - lowest, cursor + (event.key === 'ArrowRight' ? 1 : -1))),
-            );
+            const step = event.key === 'ArrowRight' ? 1 : -1;
+            setCursor((at) => Math.max(0, Math.min(highest - lowest, at + step)));
           }
           if (event.key === ' ' && !event.repeat) {
             event.preventDefault();

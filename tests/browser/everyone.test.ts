@@ -1,0 +1,96 @@
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { expect, test } from 'vitest';
+import { PASS_MS, usePageStage } from './page-stage.js';
+
+const AXE = readFileSync(fileURLToPath(import.meta.resolve('axe-core/axe.min.js')), 'utf8');
+const stage = usePageStage();
+
+/** Faults that axe finds on the page as it stands, and how many of its rules it looked at. */
+async function findFaults(): Promise<{ faults: string[]; passed: number }> {
+  // Run in the page's own world: a strict policy lets no script tag in.
+  await stage.page.evaluate(AXE);
+  return stage.page.evaluate(async () => {
+    const { axe } = globalThis as unknown as {
+      axe: {
+        run: () => Promise<{
+          passes: unknown[];
+          violations: { id: string; impact: string; nodes: { html: string }[] }[];
+        }>;
+      };
+    };
+    const { passes, violations } = await axe.run();
+    const faults = violations.map(
+      ({ id, impact, nodes }) =>
+        `${impact} ${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`,
+    );
+    return { faults, passed: passes.length };
+  });
+}
+
+test.each([
+  ['the sheet by day', 1280, 720, 'light', ''],
+  ['the sheet by night', 1280, 720, 'dark', ''],
+  ['the stage', 1920, 1080, 'dark', '#stage'],
+  ['a phone', 390, 844, 'light', ''],
+  ['a phone by night', 390, 844, 'dark', ''],
+] as const)('%s has no serious fault that axe can find', async (_what, width, height, colorScheme, hash) => {
+  const { page, server } = stage;
+  server.session.start('choir-warm-up');
+  server.skip(PASS_MS);
+  await page.setViewportSize({ width, height });
+  await page.emulateMedia({ colorScheme });
+  await stage.open(hash === '' ? server.playerUrl : `${server.url}#stage&token=${server.token}`);
+  await page.waitForSelector('.ladder svg .name');
+  const { faults, passed } = await findFaults();
+  // It did look.
+  expect(passed).toBeGreaterThan(10);
+  expect(faults.filter((fault) => /^(serious|critical)/.test(fault))).toEqual([]);
+});
+
+test('nothing is wider than a phone, on any tab, and every target is a fingertip high', async () => {
+  const { page, server } = stage;
+  server.session.start('choir-warm-up');
+  await page.setViewportSize({ width: 390, height: 844 });
+  await stage.open();
+  await page.waitForSelector('.phone nav');
+  for (const tab of ['Course', 'Lattice', 'Ledger', 'Pieces', 'Settings']) {
+    const button = page.locator('nav button', { hasText: tab });
+    await button.click();
+    await expect.poll(() => button.getAttribute('aria-current')).toBe('page');
+    const [wide, small] = await page.evaluate(() => [
+      document.documentElement.scrollWidth,
+      [...document.querySelectorAll('button, select, summary')].filter(
+        (one) => one.getBoundingClientRect().height < 44,
+      ).length,
+    ]);
+    expect(wide).toBeLessThanOrEqual(390);
+    expect(small).toBe(0);
+  }
+});
+
+test('with reduced motion the chart is drawn once a second, and without it with the music', async () => {
+  const { page, server } = stage;
+  server.session.start('choir-warm-up');
+  await page.addInitScript(() => {
+    const drawn: number[] = [];
+    const { clearRect } = CanvasRenderingContext2D.prototype;
+    CanvasRenderingContext2D.prototype.clearRect = function (...args) {
+      drawn.push(performance.now());
+      return clearRect.apply(this, args);
+    };
+    Object.assign(globalThis, { drawn });
+  });
+  /** The least pause between two of the last four drawings. */
+  const readPause = () =>
+    page.evaluate(() => {
+      const { drawn } = globalThis as unknown as { drawn: number[] };
+      const last = drawn.slice(-4);
+      return last.length < 4 ? 0 : Math.min(...last.slice(1).map((ms, i) => ms - last[i]));
+    });
+  await page.emulateMedia({ reducedMotion: 'reduce' });
+  await stage.open();
+  await expect.poll(readPause, { timeout: 30_000, interval: 300 }).toBeGreaterThan(950);
+  await page.emulateMedia({ reducedMotion: 'no-preference' });
+  await expect.poll(readPause).toBeLessThan(500);
+});

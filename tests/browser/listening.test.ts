@@ -1,0 +1,84 @@
+import { expect, test } from 'vitest';
+import { usePageStage } from './page-stage.js';
+
+const stage = usePageStage();
+
+/** From the next page load on, counts the voices that were started and those that sound. */
+async function watchVoices(): Promise<void> {
+  await stage.page.addInitScript(() => {
+    const voices = { started: 0, sounding: 0 };
+    const { start } = OscillatorNode.prototype;
+    OscillatorNode.prototype.start = function (at) {
+      voices.started++;
+      voices.sounding++;
+      this.addEventListener('ended', () => voices.sounding--);
+      start.call(this, at);
+    };
+    Object.assign(globalThis, { voices });
+  });
+}
+
+const readVoices = () =>
+  stage.page.evaluate(
+    () => (globalThis as unknown as { voices: { started: number; sounding: number } }).voices,
+  );
+const sounding = async () => (await readVoices()).sounding;
+
+test('sound is off at first and low; it can be turned on, switched while it plays, and silenced', async () => {
+  const { page, server } = stage;
+  await watchVoices();
+  server.session.start('choir-warm-up');
+  await stage.open();
+  expect(await page.getByLabel(/^Volume/).count()).toBe(0);
+  expect(await readVoices()).toEqual({ started: 0, sounding: 0 });
+  await page.getByRole('button', { name: 'Listen', exact: true }).click();
+  expect(Number(await page.getByLabel(/^Volume/).inputValue())).toBeLessThanOrEqual(0.2);
+  await expect.poll(sounding).toBe(4);
+  for (const [label, value] of [
+    ['Heard', 'free'],
+    ['Heard', 'equal'],
+    ['Heard', 'pull'],
+    ['Heard', 'as-sounding'],
+    ['Voice', 'bowed'],
+    ['Voice', 'sung'],
+    ['Voice', 'struck'],
+  ]) {
+    const { started } = await readVoices();
+    await page.getByLabel(label).selectOption(value);
+    await expect.poll(async () => (await readVoices()).started).toBeGreaterThan(started);
+    await expect.poll(sounding).toBe(4);
+  }
+  server.stopClock();
+  await page.getByRole('button', { name: 'All notes off' }).click();
+  await expect.poll(sounding).toBe(0);
+  await page.getByRole('button', { name: 'Listening' }).click();
+  expect(await page.getByLabel(/^Volume/).count()).toBe(0);
+  expect(stage.watch.complaints).toEqual([]);
+});
+
+test('one voice a note and none left hanging: not on release, not when touch is lost, not when turned off', async () => {
+  const { page, server } = stage;
+  await watchVoices();
+  await stage.open();
+  await page.getByRole('button', { name: 'Listen', exact: true }).click();
+  // Struck at one moment, however slow the machine: then no note of the chord is where 12 equal has it.
+  server.stopClock();
+  for (const key of ['z', 'c', 'b']) await page.keyboard.down(key);
+  await expect.poll(readVoices).toEqual({ started: 3, sounding: 3 });
+  await page.keyboard.up('b');
+  await expect.poll(sounding).toBe(2);
+  // C stands in 12 equal already; E goes over to another voice.
+  await page.getByLabel('Heard').selectOption('equal');
+  await expect.poll(readVoices).toEqual({ started: 5, sounding: 2 });
+  server.startClock();
+  server.session.start('chapel-suspensions');
+  await expect.poll(sounding).toBeGreaterThan(4);
+  server.closeFeed();
+  await expect.poll(() => stage.text('.link')).toMatch(/^Lost touch/);
+  await expect.poll(sounding).toBe(0);
+  server.openFeed();
+  await expect.poll(sounding).toBeGreaterThan(2);
+  await page.getByRole('button', { name: 'Listening' }).click();
+  await expect.poll(sounding).toBe(0);
+  expect(stage.watch.complaints.filter((complaint) => !complaint.includes('WebSocket'))).toEqual([]);
+});

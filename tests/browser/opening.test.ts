@@ -1,0 +1,36 @@
+import { expect, test } from 'vitest';
+import { usePageStage } from './page-stage.js';
+
+const stage = usePageStage();
+
+test('opens without a complaint under a strict policy, and asks nobody but its own server', async () => {
+  await stage.open();
+  await expect.poll(() => stage.text('.empty >> nth=0')).toMatch(/Play something, or start a piece\./);
+  expect(stage.watch.complaints).toEqual([]);
+  const { host } = new URL(stage.server.url);
+  for (const request of stage.watch.requests) expect(new URL(request).host).toBe(host);
+  expect(stage.watch.requests.length).toBeGreaterThan(3);
+});
+
+test('the token leaves the address bar and survives a reload', async () => {
+  await stage.open();
+  expect(stage.page.url()).toBe(stage.server.url);
+  await stage.page.reload();
+  await stage.page.waitForSelector('.segments');
+});
+
+test('touch is lost and found again: the page says so, keeps the sheet, and plays on', async () => {
+  const { page, server } = stage;
+  await stage.open();
+  server.session.start('choir-warm-up');
+  await expect.poll(() => page.locator('.ladder .name').count()).toBe(4);
+  server.closeFeed();
+  await expect.poll(() => stage.text('.link')).toMatch(/^Lost touch with Leeway\. Trying again\./);
+  expect(await page.locator('.line-end').count()).toBe(3);
+  expect(await page.getByRole('button', { name: 'Stop' }).isDisabled()).toBe(true);
+  expect(await page.locator('.looking-on').count()).toBe(0);
+  server.openFeed();
+  await expect.poll(() => page.locator('.link').count()).toBe(0);
+  await page.getByRole('button', { name: 'Stop' }).click();
+  await expect.poll(() => stage.text('.chord h2')).toBe('Last chord');
+});

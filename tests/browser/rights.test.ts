@@ -1,0 +1,30 @@
+import { expect, test } from 'vitest';
+import { FeedClient } from '../support/feed-client.js';
+import { usePageStage } from './page-stage.js';
+
+const stage = usePageStage();
+
+test('without the token one looks on: nothing to play or set, and nothing is sent', async () => {
+  const { page, server } = stage;
+  const sent: string[] = [];
+  page.on('websocket', (socket) => socket.on('framesent', ({ payload }) => sent.push(String(payload))));
+  await stage.open(server.url);
+  expect(await page.locator('.segments').count()).toBe(0);
+  expect(await stage.text('.looking-on')).toMatch(/looking on/);
+  expect(await page.getByRole('button', { name: 'Start' }).count()).toBe(0);
+  await page.keyboard.down('z');
+  await page.getByRole('button', { name: 'All notes off' }).click();
+  // What the page had to send would be on its way by the next picture.
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
+  expect(sent).toEqual([expect.stringContaining('"hello"')]);
+  expect(server.session.orders).toEqual([]);
+});
+
+test('what is sent all the same is refused', async () => {
+  const { server } = stage;
+  const viewer = await new FeedClient(server.url.replace('http', 'ws').replace(/\/$/, '')).isOpen();
+  viewer.send({ type: 'control', what: 'strategy', value: 'free' });
+  await expect.poll(() => viewer.of('refused').map(({ code }) => code)).toEqual(['NO_TOKEN']);
+  viewer.vanish();
+  expect(server.session.trio.strategy).toBe('anchored');
+});
