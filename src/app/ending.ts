@@ -52,7 +52,7 @@ function toEnding(tuner: Tuner, chord: readonly Readonly<SoundingNote>[]): Endin
   const { home, referenceCents } = tuner.settings;
   let sum = 0;
   for (const note of chord) {
-    sum += note.reportedCents - note.lagCents - 100 * note.key - referenceCents;
+    sum += note.reportedCents - (note.lagCents - note.leanCents) - 100 * note.key - referenceCents;
     sum -= home.deviationCents(note.keyClass);
   }
   const keys = chord.map((note) => note.key).sort((a, b) => a - b);

@@ -1,8 +1,9 @@
 import type { Command } from 'commander';
 import { toLeewayError } from '../app/problem-error.js';
+import { STRATEGIES } from '../core/tuner/index.js';
 import { readInput } from '../io/files/index.js';
 import type { LeewayError } from '../io/leeway-error.js';
-import { type Choices, forOutlet, HELD, OUTLETS, overlay, STRATEGIES } from './choices.js';
+import { type Choices, forOutlet, HELD, OUTLETS, overlay } from './choices.js';
 import { RANGES } from './ranges.js';
 import { type Reader, readA4, readHome, readLimit, readNumber, readTonic, readWord } from './read-values.js';
 import { type Chosen, type ParsedSettings, parseSettings, toChoices } from './settings-file.js';
@@ -23,7 +24,7 @@ const TUNING: readonly ChoiceOption[] = [
     flags: '--strategy <how>',
     field: 'strategy',
     read: readWord(STRATEGIES),
-    help: 'who pays for pure chords: free (the pitch may drift), pull (it is drawn back slowly) or anchored (no farther from home than the leeway); stock: anchored',
+    help: 'who pays for pure chords: free (the pitch may drift), pull (it is drawn back slowly), anchored (no farther from home than the leeway) or temper (the harmony shares what is amiss); stock: anchored',
   },
   {
     flags: '--leeway <cents>',

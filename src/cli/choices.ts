@@ -5,7 +5,6 @@ import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '.
 import type { HomeWish } from './read-values.js';
 
 /** The words the choices are made of, in the order they are listed. */
-export const STRATEGIES: readonly Strategy[] = ['free', 'pull', 'anchored'];
 export const HELD: readonly TunerSettings['held'][] = ['follow', 'stay'];
 export const OUTLETS: readonly OutletChoice['kind'][] = ['mpe', 'multichannel', 'mts'];
 export const ZONES: readonly OutletWish['zone'][] = ['lower', 'upper'];
@@ -49,12 +48,12 @@ export function overlay(first: Choices, second: Choices): Choices {
 }
 
 /**
- * The tuner's settings, stock values filled in. The leeway of `free` is without end, whatever was chosen.
+ * The tuner's settings, stock values filled in. `free` and `temper` have a leeway of their own, whatever was chosen.
  * @example toTunerSettings({ strategy: 'pull' }).leewayCents  // 2
  */
 export function toTunerSettings(choices: Choices): TunerSettings {
   const { limit, strategy, rateCentsPerSecond, held, glideMs, strikeWindowMs, a4Hz } = choices;
-  const leewayCents = strategy === 'free' ? undefined : choices.leewayCents;
+  const leewayCents = strategy === 'free' || strategy === 'temper' ? undefined : choices.leewayCents;
   const wish = choices.home ?? { kind: 'equal' };
   const tonic = choices.tonic ?? STOCK_SETTINGS.home.tonic;
   return toSettings({
@@ -106,6 +105,8 @@ export function toRemarks(given: Choices, all: Choices, style: 'option' | 'key' 
   };
   if (given.leewayCents !== undefined && strategy === 'free')
     idle('leeway', 'strategy', strategy, ', which never brings the pitch back');
+  if (given.leewayCents !== undefined && strategy === 'temper')
+    idle('leeway', 'strategy', strategy, ', which shares out what is amiss at every strike');
   if (given.rateCentsPerSecond !== undefined && strategy !== 'pull')
     idle('rate', 'strategy', strategy, '; it is the speed of pull');
   if (given.held !== undefined && strategy === 'free')

@@ -90,7 +90,7 @@ function findIncomplete(rule: ActionTable, index: number): Conflict[] {
     missing(
       'do',
       'do = "strategy" needs the strategy to go to',
-      'Add strategy = "free", "pull" or "anchored".',
+      'Add strategy = "free", "pull", "anchored" or "temper".',
     );
   if (action !== 'strategy' && Object.hasOwn(rule, 'strategy')) {
     conflicts.push({

@@ -1,5 +1,6 @@
 import * as v from 'valibot';
-import { ACTIONS, HELD, OUTLETS, STRATEGIES, WIRES, ZONES } from './choices.js';
+import { STRATEGIES } from '../core/tuner/index.js';
+import { ACTIONS, HELD, OUTLETS, WIRES, ZONES } from './choices.js';
 import { RANGES } from './ranges.js';
 import {
   readChannel,

@@ -4,6 +4,7 @@ import {
   FEED_VERSION,
   FileAssembly,
   type Frame,
+  forStrategies,
   type PassFact,
   type SettingsFact,
   toSettingsFact,
@@ -199,6 +200,6 @@ export class ScriptedSession {
   #record(): void {
     const { tuners, nowMs: atMs } = this.trio;
     const of = (tuner: Tuner) => (tuner.notes.length === 0 ? null : toDriftCents(tuner));
-    this.course.record({ atMs, free: of(tuners.free), pull: of(tuners.pull), anchored: of(tuners.anchored) });
+    this.course.record({ atMs, ...forStrategies((which) => of(tuners[which])) });
   }
 }

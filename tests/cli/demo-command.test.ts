@@ -1,6 +1,7 @@
 import { PassThrough } from 'node:stream';
 import { describe, expect, test } from 'vitest';
 import type { Signal } from '../../src/cli/world.js';
+import { FEED_VERSION } from '../../src/core/feed/index.js';
 import { LeewayError } from '../../src/io/leeway-error.js';
 import { FeedClient } from '../support/feed-client.js';
 import { runCli } from '../support/run-cli.js';
@@ -77,7 +78,7 @@ describe('leeway with a page', () => {
     expect(first.playing).toMatchObject({ name: 'choir-warm-up', tempo: 1, loop: true, pass: { n: 1 } });
     expect(first.notes.every(({ channel, bend }) => channel === null && bend === null)).toBe(true);
 
-    player.send({ type: 'hello', version: 1, token });
+    player.send({ type: 'hello', version: FEED_VERSION, token });
     player.send({ type: 'piece', act: 'tempo', value: 4 });
     // A pass is 3.75 s now; at its end the free copy is a comma down and the anchored one isn't.
     const second = await player.sees(

@@ -202,7 +202,7 @@ describe('mistakes in options', () => {
     expect(code).toBe(2);
     expect(existsSync(at('b.mid'))).toBe(false);
     expect(err.split('\n')).toEqual([
-      'leeway: --strategy: expected free, pull or anchored, found "anchord". Did you mean anchored? [VALUE_UNKNOWN]',
+      'leeway: --strategy: expected free, pull, anchored or temper, found "anchord". Did you mean anchored? [VALUE_UNKNOWN]',
       'leeway: --leeway: expected a number from 0 to 600 (cents), found "abc". Write the number alone, without its unit. [VALUE_NOT_NUMBER]',
       'leeway: --limit: expected 3, 5, 7, 11 or 13, found "4". It is the highest prime number a ratio may contain; 5 is usual. [VALUE_UNKNOWN]',
       'leeway: --home: expected equal, just, meantone, pythagorean or twelve steps, found "meentone". Did you mean meantone? [VALUE_UNKNOWN]',

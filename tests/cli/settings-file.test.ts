@@ -68,7 +68,7 @@ test('all mistakes at once, in the order of the file, each where it stands', () 
   ].join('\n');
   expect(toMistakes(text)).toEqual([
     's.toml:2:1: there is no setting "limt" in [tuning]. Did you mean limit? [SETTINGS_KEY]',
-    's.toml:3:12: strategy: expected free, pull or anchored, found "anchord". Did you mean anchored? [VALUE_UNKNOWN]',
+    's.toml:3:12: strategy: expected free, pull, anchored or temper, found "anchord". Did you mean anchored? [VALUE_UNKNOWN]',
     's.toml:4:10: leeway: expected a number from 0 to 600 (cents), found "8". Write the number alone, without quotes or unit. [VALUE_NOT_NUMBER]',
     's.toml:5:8: home: a home scale has twelve steps to the octave; this list has 2. Give 1/1 and the eleven steps above it. [HOME_LIST_COUNT]',
     's.toml:6:2: there is no table or setting "outlt". Did you mean outlet? [SETTINGS_KEY]',

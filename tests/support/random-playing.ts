@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { parseTonic, toHome } from '../../src/core/theory/index.js';
-import { type TunerEvent, type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
+import { STRATEGIES, type TunerEvent, type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
 
 /** How many parts play. */
 export const PARTS = 3;
@@ -112,7 +112,7 @@ const homes = ['C', 'F#', 'Bb'].flatMap((name) => {
 export function settings(changes: Partial<TunerSettings> = {}): fc.Arbitrary<TunerSettings> {
   return fc
     .record({
-      strategy: fc.constantFrom('free' as const, 'pull' as const, 'anchored' as const),
+      strategy: fc.constantFrom(...STRATEGIES),
       held: fc.constantFrom('follow' as const, 'stay' as const),
       limit: fc.constantFrom(3 as const, 5 as const, 7 as const, 13 as const),
       leewayCents: fc.constantFrom(0, 2, 4, 8, 12),

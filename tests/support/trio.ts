@@ -2,6 +2,7 @@ import {
   type EntryFact,
   type Frame,
   type FrameSources,
+  forStrategies,
   STRATEGIES,
   type Tuners,
   toEntryFact,
@@ -31,7 +32,7 @@ export const QUIET_COUNTERS: Frame['counters'] = {
   foldedNotes: 0,
 };
 
-/** Three tuners that are told the same notes, and what a session remembers beside them. */
+/** Tuners, one a strategy, that are told the same notes, and what a session remembers beside them. */
 export class Trio {
   readonly tuners: Tuners;
   strategy: Strategy;
@@ -40,15 +41,15 @@ export class Trio {
   nowMs = 0;
   strikeMs: number | null = null;
   lastKeys: number[] = [];
-  readonly #counts: Record<Strategy, number> = { free: 0, pull: 0, anchored: 0 };
+  readonly #counts: Record<Strategy, number> = forStrategies(() => 0);
 
   constructor(changes: Partial<TunerSettings> = {}, strategy: Strategy = 'anchored') {
     const one = (which: Strategy) => createTuner(toSettings({ ...changes, strategy: which }));
-    this.tuners = { free: one('free'), pull: one('pull'), anchored: one('anchored') };
+    this.tuners = forStrategies(one);
     this.strategy = strategy;
   }
 
-  /** Tells all three the same event. */
+  /** Tells all of them the same event. */
   tell(event: TunerEvent): this {
     this.nowMs = event.atMs;
     for (const which of STRATEGIES) {

@@ -1,5 +1,5 @@
 import { moveHome, type PrimeLimit, type Tonic, toFifths } from '../../core/theory/index.js';
-import type { Strategy, Tuner, TunerSettings } from '../../core/tuner/index.js';
+import { STRATEGIES, type Strategy, type Tuner, type TunerSettings } from '../../core/tuner/index.js';
 import type { Line } from '../line.js';
 import { type ActionRule, withStrategy } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
@@ -11,8 +11,7 @@ export interface Stage {
   retell(settings: TunerSettings): void;
 }
 
-/** The strategies in the order a foot switch goes through them, and the limits likewise. */
-const STRATEGIES: readonly Strategy[] = ['free', 'pull', 'anchored'];
+/** The limits in the order a foot switch goes through them. */
 const LIMITS: readonly PrimeLimit[] = [3, 5, 7, 11, 13];
 /** A tonic is spelled with no more than seven sharps or flats. */
 const MOST_ACCIDENTALS = 7;
@@ -43,7 +42,7 @@ export function act(
       session.panic();
       break;
     case 'next-strategy': {
-      const next = STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % 3];
+      const next = STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % STRATEGIES.length];
       session.retell(withStrategy(settings, next, leewayOf(next)));
       break;
     }

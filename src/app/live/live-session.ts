@@ -177,7 +177,7 @@ export class LiveSession {
   }
 
   /** The leeway of a strategy from now on, or from when it is changed to; what sounds is ended. */
-  chooseLeeway(strategy: Exclude<Strategy, 'free'>, cents: number): void {
+  chooseLeeway(strategy: 'pull' | 'anchored', cents: number): void {
     this.#leeways.set(strategy, cents);
     const { tuner } = this.#settings;
     this.retell(withStrategy(tuner, tuner.strategy, this.leewayOf(tuner.strategy)));

@@ -24,6 +24,8 @@ export function formatEntry(entry: LedgerEntry, notes: readonly MomentNote[], tu
     case 'impurity': {
       const seconds = formatSeconds((entry.untilMs - entry.atMs) / 1000, 1);
       const side = entry.cents < 0 ? 'below' : 'above';
+      if (tuner.settings.strategy === 'temper')
+        return `${nameKey(entry.key, tuner)} was tempered for ${seconds}, at last ${formatSize(entry.cents)} ${side} its ratio (${entry.centSeconds.toFixed(2)} cent-seconds).`;
       return `${nameKey(entry.key, tuner)} kept its pitch for ${seconds}, at last ${formatSize(entry.cents)} ${side} the harmony (${entry.centSeconds.toFixed(2)} cent-seconds).`;
     }
   }
@@ -39,6 +41,10 @@ function formatOffset(entry: OffsetEntry, tuner: Tuner): string {
     case 'anchor': {
       const ties = tied === 0 ? '' : `, ${count(tied, 'tied note')} ${stays ? 'kept still' : 'glided along'}`;
       return `Brought back toward home by ${moved}: ${count(struck, 'new note')} took it at once${ties}.`;
+    }
+    case 'temper': {
+      const ties = tied === 0 ? '' : `, and ${count(tied, 'tied note')} ${stays ? 'kept still' : 'gave way'}`;
+      return `Tempered: the body moved by ${moved} with ${count(struck, 'new note')}${ties}.`;
     }
     case 'home':
       return `Went home: ${moved} for everything that sounded.`;

@@ -1,8 +1,8 @@
 import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../app/live/live-settings.js';
 import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toA4Hz, toTonicName } from '../../app/settings-report.js';
-import { STOCK_SETTINGS, type Strategy, toSettings } from '../../core/tuner/index.js';
-import { ACTIONS, HELD, OUTLETS, STRATEGIES, WIRES, ZONES } from '../choices.js';
+import { STOCK_SETTINGS, STRATEGIES, type Strategy, toSettings } from '../../core/tuner/index.js';
+import { ACTIONS, HELD, OUTLETS, WIRES, ZONES } from '../choices.js';
 import { RANGES } from '../ranges.js';
 import { formatList, HOME_KINDS } from '../read-values.js';
 import type { SETTINGS } from '../settings-schema.js';

@@ -33,6 +33,8 @@ function formatStrategy({ strategy, leewayCents, rateCentsPerSecond, held }: Tun
       return `pulled at ${rateCentsPerSecond} c a second to within ${leewayCents} c of home, ${ties}`;
     case 'anchored':
       return `anchored within ${leewayCents} c of home, ${ties}`;
+    case 'temper':
+      return `tempered near home, ${ties}`;
   }
 }
 

@@ -1,5 +1,7 @@
+import { STRATEGIES } from '../tuner/index.js';
 import type { CourseFact } from './facts.js';
 import { LIMITS } from './limits.js';
+import { forStrategies } from './values.js';
 
 /** Where the strategies stand at one moment, in cents from home; null while nothing sounds. */
 export interface CoursePoint {
@@ -7,6 +9,7 @@ export interface CoursePoint {
   readonly free: number | null;
   readonly pull: number | null;
   readonly anchored: number | null;
+  readonly temper: number | null;
 }
 
 /** Points closer than this are one; of what is older, points closer than this share of their age, once it gets too much. */
@@ -23,13 +26,11 @@ export class CourseMemory {
   #points: CoursePoint[] = [];
 
   /** Keeps a point. Times must not decrease. */
-  record({ atMs, free, pull, anchored }: CoursePoint): void {
+  record({ atMs, ...cents }: CoursePoint): void {
     const points = this.#points;
     const point = {
       atMs: Math.round(atMs),
-      free: toHundredth(free),
-      pull: toHundredth(pull),
-      anchored: toHundredth(anchored),
+      ...forStrategies((which) => toHundredth(cents[which])),
     };
     const last = points.at(-1);
     const before = points.at(-2);
@@ -47,9 +48,7 @@ export class CourseMemory {
     const points = this.#points;
     return {
       atMs: points.map((point) => point.atMs),
-      free: points.map((point) => point.free),
-      pull: points.map((point) => point.pull),
-      anchored: points.map((point) => point.anchored),
+      ...forStrategies((which) => points.map((point) => point[which])),
     };
   }
 
@@ -67,7 +66,7 @@ export class CourseMemory {
 }
 
 function isSame(a: CoursePoint, b: CoursePoint): boolean {
-  return a.free === b.free && a.pull === b.pull && a.anchored === b.anchored;
+  return STRATEGIES.every((which) => a[which] === b[which]);
 }
 
 function toHundredth(cents: number | null): number | null {

@@ -4,6 +4,7 @@ import { type Carriage, type Tuners, toNoteFacts, toRecalledFacts } from './desc
 import type { CountersFact, EntryFact, Frame, PlayingFact } from './facts.js';
 import { LIMITS } from './limits.js';
 import { toThousandth } from './round.js';
+import { forStrategies } from './values.js';
 
 /** Everything a frame is made from. */
 export interface FrameSources {
@@ -37,17 +38,9 @@ export function toFrame(sources: FrameSources): Frame {
     notes,
     more,
     recalled: toRecalledFacts(tuners[strategy], atMs),
-    drift: {
-      free: toDriftFact(tuners.free, keys),
-      pull: toDriftFact(tuners.pull, keys),
-      anchored: toDriftFact(tuners.anchored, keys),
-    },
+    drift: forStrategies((which) => toDriftFact(tuners[which], keys)),
     entries: sources.entries.slice(-LIMITS.entries),
-    totals: {
-      free: toTotalsFact(tuners.free),
-      pull: toTotalsFact(tuners.pull),
-      anchored: toTotalsFact(tuners.anchored),
-    },
+    totals: forStrategies((which) => toTotalsFact(tuners[which])),
     playing: sources.playing,
     counters: sources.counters,
   };

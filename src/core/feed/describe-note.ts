@@ -12,6 +12,7 @@ import { reasonOf, type SoundingNote, type Strategy, type Tuner, toSoundingCents
 import type { NoteFact, RecalledFact } from './facts.js';
 import { LIMITS } from './limits.js';
 import { toLength, toThousandth } from './round.js';
+import { forStrategies } from './values.js';
 
 /** The three tuners that are told the same notes. */
 export type Tuners = Readonly<Record<Strategy, Tuner>>;
@@ -72,12 +73,7 @@ function toNoteFact(
     toBass: toLength(formatRatio(divide(note.point, bass)), LIMITS.text),
     toHome: toHomeRatio(tuner, note.point, note.key),
     fromEqual: toThousandth(own - equalCents),
-    cents: {
-      free: centsUnder('free'),
-      pull: centsUnder('pull'),
-      anchored: centsUnder('anchored'),
-      equal: toThousandth(equalCents),
-    },
+    cents: { ...forStrategies(centsUnder), equal: toThousandth(equalCents) },
     channel,
     bend,
     by: toDecider(tuner, note),

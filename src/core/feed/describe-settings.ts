@@ -1,5 +1,5 @@
 import { formatPlace } from '../theory/index.js';
-import type { Strategy, TunerSettings } from '../tuner/index.js';
+import type { TunerSettings } from '../tuner/index.js';
 import type { SettingsFact } from './facts.js';
 import { LIMITS } from './limits.js';
 import { toLength, toThousandth } from './round.js';
@@ -7,7 +7,7 @@ import { toLength, toThousandth } from './round.js';
 /** What the settings fact needs beside the tuner's settings. */
 export interface SessionSettings {
   /** Leeway of each strategy that has one. */
-  readonly leewayCents: Readonly<Record<Exclude<Strategy, 'free'>, number>>;
+  readonly leewayCents: Readonly<Record<'pull' | 'anchored', number>>;
   readonly bypass: boolean;
   readonly inputs: readonly string[];
   readonly outputs: readonly string[];

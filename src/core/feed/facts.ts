@@ -53,7 +53,7 @@ export const NoteSchema = v.object({
    * Where it sounds under each strategy, in cents on the scale of MIDI keys: 6900 is key 69 at A = 440 Hz. `equal` is
    * the played key in 12 equal at the reference pitch.
    */
-  cents: v.object({ free: CentsSchema, pull: CentsSchema, anchored: CentsSchema, equal: CentsSchema }),
+  cents: v.object({ ...perStrategy(CentsSchema).entries, equal: CentsSchema }),
   /** MIDI channel 0..15 and bend 0..16383 it was sent with; null where it goes to no outlet that has them. */
   channel: v.nullable(whole(0, 15)),
   bend: v.nullable(whole(0, 16_383)),
@@ -128,7 +128,7 @@ export const EntrySchema = v.variant('kind', [
     kind: v.literal('offset'),
     untilMs: TimeSchema,
     cents: CentsSchema,
-    cause: v.picklist(['first strike', 'anchor', 'pull', 'home']),
+    cause: v.picklist(['first strike', 'anchor', 'temper', 'pull', 'home']),
     /** New notes that took it at once, tied notes there were, and whether those followed or stayed. */
     struck: CountSchema,
     tied: CountSchema,
@@ -214,15 +214,10 @@ const LineSchema = listOf(v.nullable(CentsSchema), LIMITS.course);
  * moments a line is straight.
  */
 export const CourseSchema = v.pipe(
-  v.object({
-    atMs: listOf(TimeSchema, LIMITS.course),
-    free: LineSchema,
-    pull: LineSchema,
-    anchored: LineSchema,
-  }),
+  v.object({ atMs: listOf(TimeSchema, LIMITS.course), ...perStrategy(LineSchema).entries }),
   v.check(
-    ({ atMs, free, pull, anchored }) =>
-      [free, pull, anchored].every((line) => line.length === atMs.length) &&
+    ({ atMs, ...lines }) =>
+      Object.values(lines).every((line) => line.length === atMs.length) &&
       atMs.every((ms, i) => i === 0 || ms >= atMs[i - 1]),
     'a course has one value a moment, in order',
   ),

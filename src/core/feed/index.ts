@@ -1,4 +1,6 @@
 /** What travels to viewers and back: shapes, checks, version, and how they are made from what the tuner reports. */
+
+export { STRATEGIES } from '../tuner/index.js';
 export { CourseMemory, type CoursePoint } from './course.js';
 export { toDriftFact, toTotalsFact } from './describe-drift.js';
 export { type EntryPlace, toEntryFact } from './describe-entry.js';
@@ -31,4 +33,4 @@ export {
 } from './limits.js';
 export { formatMessage, parseDownstream, parseUpstream } from './parse-message.js';
 export type { Control, FilePart, PieceOrder, Play, Upstream } from './upstream.js';
-export { STRATEGIES } from './values.js';
+export { forStrategies } from './values.js';

@@ -4,7 +4,7 @@ import { A4_BOUNDS_HZ } from '../theory/index.js';
  * The version of the feed. It goes up when a viewer written for the version before would misread something; a new field
  * alone doesn't count, since a viewer ignores what it doesn't know.
  */
-export const FEED_VERSION = 1;
+export const FEED_VERSION = 2;
 
 /** Most frames a second. */
 export const FRAMES_PER_SECOND = 30;

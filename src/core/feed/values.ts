@@ -1,10 +1,8 @@
 import * as v from 'valibot';
+import { STRATEGIES, type Strategy } from '../tuner/index.js';
 import { type FeedRange, LIMITS } from './limits.js';
 
-/** The strategies that always run side by side on the same notes, in the order they are shown. */
-export const STRATEGIES = ['free', 'pull', 'anchored'] as const;
-
-/** Which of them. */
+/** Which of the strategies; all of them run side by side on the same notes. */
 export const StrategySchema = v.picklist(STRATEGIES);
 
 /** A whole number from `least` to `most`. */
@@ -51,6 +49,11 @@ export const PointSchema = v.strictTuple([
   ExponentSchema,
 ]);
 
+/** Something made once for each strategy. @example forStrategies(() => 0).pull  // 0 */
+export function forStrategies<T>(make: (strategy: Strategy) => T): Record<Strategy, T> {
+  return { free: make('free'), pull: make('pull'), anchored: make('anchored'), temper: make('temper') };
+}
+
 /** The same fact once for each strategy. */
 export const perStrategy = <T extends v.GenericSchema>(fact: T) =>
-  v.object({ free: fact, pull: fact, anchored: fact });
+  v.object({ free: fact, pull: fact, anchored: fact, temper: fact });

@@ -147,7 +147,7 @@ class Teller implements TunerOut {
       // A tied note that follows is shown where its glide will have taken it, a few hundredths of a second later.
       deviationCents:
         toSoundingCents(tuner, note) -
-        (glides ? note.lagCents : 0) -
+        (glides ? note.lagCents - note.leanCents : 0) -
         tuner.settings.referenceCents -
         100 * note.key,
     }));

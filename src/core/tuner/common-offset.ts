@@ -68,7 +68,7 @@ export function moveOffset(
   if (settings.held === 'follow' && lagging) offset.glideFromMs = atMs;
 }
 
-/** Brings every lag to where it has to be at `atMs`; ends the glide when its time is over. */
+/** Brings every lag to where it has to be at `atMs`: to its note's lean, when the time of the glide is over. */
 export function glide(
   offset: CommonOffset,
   notes: readonly SoundingNote[],
@@ -76,7 +76,7 @@ export function glide(
   atMs: number,
 ): void {
   const left = settings.glideMs <= 0 ? 0 : Math.max(0, 1 - (atMs - offset.glideFromMs) / settings.glideMs);
-  for (const note of notes) note.lagCents = note.lagFromCents * left;
+  for (const note of notes) note.lagCents = note.leanCents + (note.lagFromCents - note.leanCents) * left;
   if (left === 0) offset.glideFromMs = -Infinity;
 }
 

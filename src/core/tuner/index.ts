@@ -25,6 +25,7 @@ export { reasonOf } from './reason.js';
 export { goHomeNext, goHomeNow, holdDrift, retell } from './requests.js';
 export {
   STOCK_SETTINGS,
+  STRATEGIES,
   type Strategy,
   type TunerSettings,
   toSettings,

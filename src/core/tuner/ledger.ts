@@ -27,14 +27,17 @@ export interface OffsetEntry {
   readonly atMs: number;
   readonly untilMs: number;
   readonly cents: number;
-  /** The first strike took its place, a strike was anchored, the pull drew everything home, or the player went there. */
-  readonly cause: 'first strike' | 'anchor' | 'pull' | 'home';
+  /**
+   * The first strike took its place, a strike was anchored or tempered, the pull drew everything home, or the player
+   * went there.
+   */
+  readonly cause: 'first strike' | 'anchor' | 'temper' | 'pull' | 'home';
   /** How many new notes took it at once, and how many tied notes glided with it. */
   readonly struck: number;
   readonly tied: number;
 }
 
-/** A tied note kept its pitch, or glided behind, while new harmony stood elsewhere. */
+/** A tied note kept its pitch while new harmony stood elsewhere, or a note was tempered. */
 export interface ImpurityEntry {
   readonly kind: 'impurity';
   readonly atMs: number;

@@ -2,9 +2,13 @@ import { UNISON } from '../theory/index.js';
 import type { TunerOut } from './events.js';
 import { remember } from './memory.js';
 import type { SoundingNote } from './note.js';
-import { closePull, closeStrike, settleNote } from './settling.js';
+import { leavesImpure } from './settings.js';
+import { closePull, closeStrike, settleNote, tieNote } from './settling.js';
 import { placeStrike } from './strike.js';
 import { notesOf, type Pedals, reportMoves, type Tuner, toSoundingCents } from './tuner.js';
+
+/** Less impurity than this, in cent-seconds, is only summed up and has no entry of its own. */
+const LEAST_IMPURITY = 0.001;
 
 /** A key goes down: the strike it belongs to is placed again with it, and it starts. */
 export function startNote(tuner: Tuner, atMs: number, part: number, key: number, out: TunerOut): void {
@@ -24,6 +28,7 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
       scene: undefined,
     };
     tuner.offset.strikeBaseCents = tuner.offset.cents;
+    for (const tied of tuner.notes) tieNote(tuner, tied);
   }
   tuner.strike.struck += 1;
   const note: SoundingNote = {
@@ -37,6 +42,8 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
     frame: UNISON,
     lagCents: 0,
     lagFromCents: 0,
+    leanCents: 0,
+    tiedCents: 0,
     settled: false,
     keyDown: true,
     sostenuto: false,
@@ -78,7 +85,7 @@ export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: Tun
   if (!wasSettled) settleNote(tuner, note, out);
   tuner.notes.splice(tuner.notes.indexOf(note), 1);
   remember(tuner.memory, note.keyClass, note.key, note.frame, atMs);
-  if (note.lagCents !== 0 && note.impurityCentSeconds > 0 && tuner.settings.held === 'stay') {
+  if (note.lagCents !== 0 && note.impurityCentSeconds >= LEAST_IMPURITY && leavesImpure(tuner.settings)) {
     const { id: noteId, part, key, lagCents: cents, impurityCentSeconds: centSeconds } = note;
     out.enter({
       kind: 'impurity',

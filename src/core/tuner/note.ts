@@ -49,10 +49,13 @@ export interface SoundingNote {
   deviationCents: number;
   /** Where the choice put the note before primes above 5 inflected it; what memory keeps. */
   frame: PrimeVector;
-  /** Its own offset less the common one: 0 but for tied notes that glide behind, or stay. */
+  /** Its own offset less the common one: 0 but for tied notes that glide behind, or stay, and for tempered harmony. */
   lagCents: number;
-  /** `lagCents` when the running glide began. */
+  /** `lagCents` when the running glide began, and where it ends: 0 unless the harmony is tempered. */
   lagFromCents: number;
+  leanCents: number;
+  /** A tied note's pitch, off its key in 12 equal, when the open strike began; or when it settled within that. */
+  tiedCents: number;
   /** True once it is older than the strike window: its lattice point never changes again. */
   settled: boolean;
   keyDown: boolean;

@@ -1,8 +1,11 @@
 import { type Home, type PrimeLimit, toHome } from '../theory/index.js';
 import { type ChoiceWeights, STOCK_WEIGHTS } from './weights.js';
 
-/** Who pays for pure harmony: nobody (it drifts), everybody slowly, or whoever is struck next. */
-export type Strategy = 'free' | 'pull' | 'anchored';
+/** Who pays for pure harmony: nobody (it drifts), everybody slowly, whoever is struck next, or the harmony itself. */
+export type Strategy = (typeof STRATEGIES)[number];
+
+/** All of them, in the order they are listed. */
+export const STRATEGIES = ['free', 'pull', 'anchored', 'temper'] as const;
 
 /** Everything a tuner is told before it plays. Frozen; a change makes a new one. */
 export interface TunerSettings {
@@ -31,7 +34,13 @@ export const STOCK_LEEWAY_CENTS: Readonly<Record<Strategy, number>> = {
   free: Infinity,
   pull: 2,
   anchored: 8,
+  temper: 0,
 };
+
+/** Whether notes are left off their ratios for good, rather than on their way: that is booked as impurity. */
+export function leavesImpure({ held, strategy }: TunerSettings): boolean {
+  return held === 'stay' || strategy === 'temper';
+}
 
 /** The one place of default values; the settings file and the command line start from here. */
 export const STOCK_SETTINGS: TunerSettings = Object.freeze({

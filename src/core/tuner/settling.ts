@@ -18,8 +18,14 @@ export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): voi
   const { fifthsShare } = tuner.settings.weights;
   tuner.fifthsMean +=
     fifthsShare * (tuner.settings.home.tonic.fifths + toFifths(note.frame) - tuner.fifthsMean);
+  tieNote(tuner, note);
   const entry = bookSettled(tuner.ledger, note, tuner.offset.cents + note.lagCents);
   if (entry !== undefined) out.enter(entry);
+}
+
+/** Keeps where a tied note stands: a strike that is placed again is measured from there. */
+export function tieNote({ offset }: Tuner, note: SoundingNote): void {
+  note.tiedCents = note.deviationCents + offset.cents + note.lagCents;
 }
 
 /** Ends a strike when its last note has settled, and books what the offset did for it. */
@@ -41,7 +47,8 @@ function bookStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   offset.strikeBaseCents = offset.cents;
   if (cents === 0 || (tuner.settings.strategy === 'pull' && strike.anew === undefined)) return;
   bookTravel(tuner.ledger, cents);
-  const { struck, tied, anew: cause = 'anchor' } = strike;
+  const { struck, tied, anew } = strike;
+  const cause = anew ?? (tuner.settings.strategy === 'temper' ? 'temper' : 'anchor');
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
 }
 

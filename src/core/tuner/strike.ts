@@ -23,6 +23,7 @@ import { bookMove } from './ledger.js';
 import type { Decider, SoundingNote } from './note.js';
 import { toPlace } from './pair-cost.js';
 import type { Scene } from './scene.js';
+import { temperStrike } from './tempering.js';
 import type { Tuner } from './tuner.js';
 
 /** A memory fainter than this no longer speaks against a tied note. */
@@ -47,7 +48,8 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
     place(note, note.frame);
   }
   if (tuner.settings.limit >= 7) inflect(tuner, strike.scene, atMs);
-  placeOffset(tuner, struck, atMs);
+  if (tuner.settings.strategy === 'temper') temperStrike(tuner, strike, atMs);
+  else placeOffset(tuner, struck, atMs);
 }
 
 function place(note: SoundingNote, point: PrimeVector): void {

@@ -16,7 +16,7 @@ export interface Pedals {
 }
 
 /** Strike that is still open to revision: what came of it so far. */
-interface OpenStrike {
+export interface OpenStrike {
   atMs: number;
   /** Why it takes its place at home as a body rather than where the music stands: the very first, or asked for. */
   anew: 'first strike' | 'home' | undefined;

@@ -3,6 +3,7 @@ import {
   type EntryFact,
   FEED_VERSION,
   type Frame,
+  forStrategies,
   LIMITS,
   type PassFact,
   type PieceFact,
@@ -107,9 +108,9 @@ export class FeedState {
 
   /** Puts where the strategies stand on record. To be called now and then, a frame's time apart. */
   record(): void {
-    const { free, pull, anchored } = this.shadow.tuners;
+    const { tuners } = this.shadow;
     const of = (tuner: Tuner) => (tuner.notes.length === 0 ? null : toDriftCents(tuner));
-    this.#course.record({ atMs: this.shadow.nowMs, free: of(free), pull: of(pull), anchored: of(anchored) });
+    this.#course.record({ atMs: this.shadow.nowMs, ...forStrategies((which) => of(tuners[which])) });
   }
 
   /** A frame of now, with the ledger's entries since the last one. */
@@ -137,8 +138,8 @@ export class FeedState {
   keep(): KeptFeed | undefined {
     const shadow = this.shadow.keep();
     if (shadow === undefined) return undefined;
-    const { atMs, free, pull, anchored } = this.#course.toFact();
-    const course = atMs.map((ms, i) => ({ atMs: ms, free: free[i], pull: pull[i], anchored: anchored[i] }));
+    const { atMs, ...lines } = this.#course.toFact();
+    const course = atMs.map((ms, i) => ({ atMs: ms, ...forStrategies((which) => lines[which][i]) }));
     return {
       shadow,
       settings: this.#settings,

@@ -1,9 +1,8 @@
 import type { CountersFact } from '../../core/feed/index.js';
-import type { Strategy } from '../../core/tuner/index.js';
 
 /** What of a session the feed tells beside its tuning. */
 export interface SessionFacts {
-  readonly leewayCents: Readonly<Record<Exclude<Strategy, 'free'>, number>>;
+  readonly leewayCents: Readonly<Record<'pull' | 'anchored', number>>;
   readonly bypass: boolean;
   readonly inputs: readonly string[];
   readonly outputs: readonly string[];

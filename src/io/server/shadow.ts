@@ -1,4 +1,10 @@
-import { type EntryFact, STRATEGIES, type Tuners, toEntryFact } from '../../core/feed/index.js';
+import {
+  type EntryFact,
+  forStrategies,
+  STRATEGIES,
+  type Tuners,
+  toEntryFact,
+} from '../../core/feed/index.js';
 import { isNoteOn } from '../../core/midi/index.js';
 import { playMessage } from '../../core/score/index.js';
 import {
@@ -7,6 +13,7 @@ import {
   goHomeNext,
   goHomeNow,
   holdDrift,
+  type KeptTuner,
   nextWakeMs,
   retell,
   type Strategy,
@@ -24,7 +31,7 @@ import { ROW, ROW_LENGTH } from './rows.js';
 const MOST_ENTRIES = 240;
 
 /** Leeways of the strategies that have one, in cents. */
-export type Leeways = Readonly<Record<Exclude<Strategy, 'free'>, number>>;
+export type Leeways = Readonly<Record<'pull' | 'anchored', number>>;
 
 /**
  * The session's tuner once more, and the other two strategies beside it: told the same, they decide the same. The one
@@ -53,14 +60,14 @@ export class Shadow {
     this.#strategy = kept?.strategy ?? settings.strategy;
     const one = (which: Strategy) =>
       kept === undefined ? createTuner(toStrategy(settings, which, leeways)) : fromKept(kept.tuners[which]);
-    this.#tuners = { free: one('free'), pull: one('pull'), anchored: one('anchored') };
-    this.#counts = { ...(kept?.counts ?? { free: 0, pull: 0, anchored: 0 }) };
+    this.#tuners = forStrategies(one);
+    this.#counts = { ...(kept?.counts ?? forStrategies(() => 0)) };
     this.#strikeMs = kept?.strikeMs ?? null;
     this.#lastKeys = kept?.lastKeys ?? [];
     this.#sent = new Map([...(kept?.sent ?? [])].map(([id, sent]) => [id, { ...sent }]));
     this.#bends = Uint16Array.from(kept?.bends ?? new Uint16Array(16).fill(8192));
     this.#notes = kept?.notes ?? 0;
-    this.#outs = { free: this.#toOut('free'), pull: this.#toOut('pull'), anchored: this.#toOut('anchored') };
+    this.#outs = forStrategies((which) => this.#toOut(which));
   }
 
   get tuners(): Tuners {
@@ -136,10 +143,10 @@ export class Shadow {
 
   /** All of it as plain data; `undefined` while a strike is open. */
   keep(): KeptShadow | undefined {
-    const [free, pull, anchored] = STRATEGIES.map((which) => toKept(this.#tuners[which]));
-    if (free === undefined || pull === undefined || anchored === undefined) return undefined;
+    const tuners = forStrategies((which) => toKept(this.#tuners[which]));
+    if (!areAllKept(tuners)) return undefined;
     return {
-      tuners: { free, pull, anchored },
+      tuners,
       strategy: this.#strategy,
       counts: { ...this.#counts },
       strikeMs: this.#strikeMs,
@@ -235,9 +242,16 @@ export class Shadow {
   }
 }
 
+function areAllKept(
+  tuners: Readonly<Record<Strategy, KeptTuner | undefined>>,
+): tuners is Record<Strategy, KeptTuner> {
+  return STRATEGIES.every((which) => tuners[which] !== undefined);
+}
+
 /** Settings as they are under a strategy. */
 function toStrategy(settings: TunerSettings, strategy: Strategy, leeways: Leeways): TunerSettings {
   if (strategy === settings.strategy) return settings;
-  const leewayCents = strategy === 'free' ? toSettings({ strategy }).leewayCents : leeways[strategy];
+  const has = strategy === 'pull' || strategy === 'anchored';
+  const leewayCents = has ? leeways[strategy] : toSettings({ strategy }).leewayCents;
   return Object.freeze({ ...settings, strategy, leewayCents });
 }

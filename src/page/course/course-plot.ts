@@ -84,12 +84,7 @@ export class CoursePlot {
     }
     this.#range = toRange(low, high, view.leewayCents);
     const cut = <T>(column: readonly T[]) => column.slice(first);
-    this.#plot.setData([
-      cut(log.seconds),
-      cut(log.free),
-      cut(log.pull),
-      cut(log.anchored),
-    ] as uPlot.AlignedData);
+    this.#plot.setData([cut(log.seconds), ...LINES.map(({ line }) => cut(log[line]))] as uPlot.AlignedData);
   }
 
   /** Where the lines end: at their last sounding point. */

@@ -1,5 +1,5 @@
 import type { PassFact } from '../../core/feed/index.js';
-import type { Logbook } from '../state/logbook.js';
+import type { CourseLine, Logbook } from '../state/logbook.js';
 import { formatSigned } from '../words/numbers.js';
 import { LINES } from './lines.js';
 import {
@@ -23,11 +23,12 @@ export interface Palette {
   readonly free: string;
   readonly pull: string;
   readonly anchored: string;
+  readonly temper: string;
 }
 
 /** What a picture of the course shows. */
 export interface CourseView {
-  readonly log: Pick<Logbook, 'seconds' | 'free' | 'pull' | 'anchored'>;
+  readonly log: Pick<Logbook, 'seconds' | CourseLine>;
   readonly nowSeconds: number;
   readonly spanSeconds: number;
   readonly leewayCents: number;

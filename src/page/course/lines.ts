@@ -9,9 +9,10 @@ export interface LineStyle {
   readonly dash: readonly number[];
 }
 
-/** The three courses, in the order of the books. */
+/** The courses, in the order of the books. */
 export const LINES: readonly LineStyle[] = [
   { line: 'free', colour: '--free', dash: [] },
   { line: 'pull', colour: '--pull', dash: [14, 6] },
   { line: 'anchored', colour: '--anchored', dash: [2, 5] },
+  { line: 'temper', colour: '--temper', dash: [16, 5, 3, 5] },
 ];

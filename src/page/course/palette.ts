@@ -13,5 +13,6 @@ export function readPalette(): Palette {
     free: colour('free'),
     pull: colour('pull'),
     anchored: colour('anchored'),
+    temper: colour('temper'),
   };
 }

@@ -1,5 +1,5 @@
-import type { EntryFact } from '../../core/feed/index.js';
-import type { Logbook } from '../state/logbook.js';
+import { type EntryFact, forStrategies } from '../../core/feed/index.js';
+import type { CourseLine, Logbook } from '../state/logbook.js';
 
 /** Columns of the table. */
 const COLUMNS = [
@@ -14,6 +14,7 @@ const COLUMNS = [
   'free',
   'pull',
   'anchored',
+  'temper',
   'text',
 ] as const;
 type Row = Partial<Record<(typeof COLUMNS)[number], string | number | null>> & { readonly seconds: number };
@@ -23,16 +24,14 @@ type Row = Partial<Record<(typeof COLUMNS)[number], string | number | null>> & {
  * in order of time. Fields as in RFC 4180.
  */
 export function toCsv(
-  log: Pick<Logbook, 'seconds' | 'free' | 'pull' | 'anchored' | 'chords'>,
+  log: Pick<Logbook, 'seconds' | CourseLine | 'chords'>,
   entries: readonly EntryFact[],
 ): string {
   const rows: Row[] = [
     ...log.seconds.map((seconds, i) => ({
       seconds,
       what: 'course',
-      free: log.free[i],
-      pull: log.pull[i],
-      anchored: log.anchored[i],
+      ...forStrategies((line) => log[line][i]),
     })),
     ...log.chords.map(({ atMs, names, proportion }) => ({
       seconds: atMs / 1000,

@@ -3,8 +3,8 @@ import { Instrument } from './instrument.js';
 import { createOutput, type Output } from './output.js';
 import { toVoice, type VoiceName } from './voices.js';
 
-/** Which tuning one hears: the one that is sent to MIDI, or one of the four for comparison. */
-export type Heard = 'as-sounding' | 'free' | 'pull' | 'anchored' | 'equal';
+/** Which tuning one hears: the one that is sent to MIDI, or one of the others for comparison. */
+export type Heard = 'as-sounding' | keyof NoteFact['cents'];
 
 /** A little ahead, so that every change of one frame is heard at the same moment. */
 const AHEAD_SECONDS = 0.015;

@@ -1,4 +1,4 @@
-import type { EntryFact, SettingsFact } from '../../core/feed/index.js';
+import { type EntryFact, type SettingsFact, STRATEGIES } from '../../core/feed/index.js';
 import { toEntrySentence } from '../words/entry-sentence.js';
 
 /** A sentence of the ledger, and under which strategies it holds. */
@@ -48,8 +48,8 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
   return passes.filter((group) => group.lines.length > 0);
 }
 
-/** Who says it. @example toSpeaker(['free', 'pull', 'anchored'])  // 'all three' */
+/** Who says it. @example toSpeaker(['pull', 'free'])  // 'free, pull'; 'all' for every strategy */
 export function toSpeaker(strategies: readonly string[]): string {
-  if (strategies.length === 3) return 'all three';
-  return ['free', 'pull', 'anchored'].filter((one) => strategies.includes(one)).join(', ');
+  if (strategies.length === STRATEGIES.length) return 'all';
+  return STRATEGIES.filter((one) => strategies.includes(one)).join(', ');
 }

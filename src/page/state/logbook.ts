@@ -1,4 +1,4 @@
-import type { CourseFact, Frame } from '../../core/feed/index.js';
+import { type CourseFact, type Frame, type SettingsFact, STRATEGIES } from '../../core/feed/index.js';
 import { toProportion } from '../chord/proportion.js';
 
 /** A chord as it was struck. */
@@ -19,7 +19,7 @@ const SPACING_MS = 45;
 const MOST_CHORDS = 1500;
 
 /** One of the lines a course has. */
-export type CourseLine = 'free' | 'pull' | 'anchored';
+export type CourseLine = SettingsFact['strategy'];
 
 /**
  * What the page remembers of the session: the course of the drift as columns, and the chords. Bounded; changed in place,
@@ -31,6 +31,7 @@ export class Logbook {
   readonly free: (number | null)[] = [];
   readonly pull: (number | null)[] = [];
   readonly anchored: (number | null)[] = [];
+  readonly temper: (number | null)[] = [];
   readonly chords: LoggedChord[] = [];
   version = 0;
   #strikeMs = -1;
@@ -38,15 +39,13 @@ export class Logbook {
 
   /** Begins anew with what a snapshot brings. */
   begin(course: CourseFact): void {
-    for (const column of [this.seconds, this.free, this.pull, this.anchored]) column.length = 0;
+    for (const column of this.#columns()) column.length = 0;
     this.chords.length = 0;
     this.#strikeMs = -1;
     this.#chordIds = '';
     course.atMs.forEach((ms, i) => {
       this.seconds.push(ms / 1000);
-      this.free.push(course.free[i]);
-      this.pull.push(course.pull[i]);
-      this.anchored.push(course.anchored[i]);
+      for (const line of STRATEGIES) this[line].push(course[line][i]);
     });
     this.version++;
   }
@@ -56,14 +55,11 @@ export class Logbook {
     const now = frame.atMs / 1000;
     const last = this.seconds.length - 1;
     if (last >= 0 && now < this.seconds[last]) return;
-    const { free, pull, anchored } = frame.drift;
     // The last point stands only once it is far enough from the one before; until then the next takes its place.
     const replaces = last >= 1 && this.seconds[last] - this.seconds[last - 1] < SPACING_MS / 1000;
     if (replaces) this.#drop(last, 1);
     this.seconds.push(now);
-    this.free.push(free.cents);
-    this.pull.push(pull.cents);
-    this.anchored.push(anchored.cents);
+    for (const line of STRATEGIES) this[line].push(frame.drift[line].cents);
     this.#addChord(frame);
     this.#forget(now);
     this.version++;
@@ -98,6 +94,10 @@ export class Logbook {
   }
 
   #drop(from: number, count: number): void {
-    for (const column of [this.seconds, this.free, this.pull, this.anchored]) column.splice(from, count);
+    for (const column of this.#columns()) column.splice(from, count);
+  }
+
+  #columns(): (number | null)[][] {
+    return [this.seconds as (number | null)[], ...STRATEGIES.map((line) => this[line])];
   }
 }

@@ -6,6 +6,7 @@ import type {
   PieceFact,
   SettingsFact,
 } from '../../core/feed/index.js';
+import { forStrategies } from '../../core/feed/index.js';
 import type { LinkState } from '../feed/link.js';
 
 /** A line to be read once. */
@@ -105,7 +106,7 @@ function addEntries(
   added: readonly EntryFact[],
 ): Pick<State, 'entries' | 'missed'> {
   if (added.length === 0) return { entries, missed };
-  const last = { free: 0, pull: 0, anchored: 0 };
+  const last = forStrategies(() => 0);
   for (const entry of entries) last[entry.strategy] = Math.max(last[entry.strategy], entry.n);
   const seen = { ...last };
   let gaps = 0;

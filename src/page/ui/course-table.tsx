@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { STRATEGIES } from '../../core/feed/index.js';
 import { findMoment } from '../course/scales.js';
 import type { Desk } from '../state/desk.js';
 import { formatClock, formatSigned } from '../words/numbers.js';
@@ -18,7 +19,7 @@ export function CourseTable({ desk }: { desk: Desk }) {
           <caption>Cents from home at the last chords, newest first</caption>
           <thead>
             <tr>
-              {['time', 'chord', 'ratios', 'free', 'pull', 'anchored'].map((head) => (
+              {['time', 'chord', 'ratios', ...STRATEGIES].map((head) => (
                 <th key={head} scope="col">
                   {head}
                 </th>
@@ -51,13 +52,6 @@ function readRows({ log }: Desk): Row[] {
     .map(({ atMs, names, proportion }) => {
       // A little after the strike: by then its notes stand.
       const at = findMoment(log.seconds, atMs / 1000 + 0.1);
-      return [
-        formatClock(atMs),
-        names,
-        proportion,
-        format(log.free[at]),
-        format(log.pull[at]),
-        format(log.anchored[at]),
-      ];
+      return [formatClock(atMs), names, proportion, ...STRATEGIES.map((line) => format(log[line][at]))];
     });
 }

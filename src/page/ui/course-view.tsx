@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { STRATEGIES } from '../../core/feed/index.js';
 import { CoursePlot, type LineEnd } from '../course/course-plot.js';
 import { readPalette } from '../course/palette.js';
 import { findMoment, formatAgo, SPANS_SECONDS } from '../course/scales.js';
@@ -156,7 +157,7 @@ function readMoment({ log, state }: Desk, index: number): string | undefined {
   if (seconds === undefined) return undefined;
   const ago = ((state.frame?.atMs ?? 0) / 1000 - seconds).toFixed(1);
   const chord = log.chordAt(seconds * 1000);
-  const values = (['free', 'pull', 'anchored'] as const).map((line) => {
+  const values = STRATEGIES.map((line) => {
     const cents = log[line][index];
     return `${line} ${cents === null ? 'silent' : formatSigned(cents)}`;
   });

@@ -10,6 +10,10 @@ const PAYMENTS = [
   { what: 'left standing', of: (frame: Frame, which: Line) => Math.abs(frame.drift[which].leftCents) },
   { what: 'tied notes glided', of: (frame: Frame, which: Line) => frame.totals[which].glidedCents },
   { what: 'returns jumped', of: (frame: Frame, which: Line) => frame.totals[which].jumpedCents },
+  {
+    what: 'impure, cent-seconds',
+    of: (frame: Frame, which: Line) => frame.totals[which].impurityCentSeconds,
+  },
 ] as const;
 type Line = (typeof LINES)[number]['line'];
 

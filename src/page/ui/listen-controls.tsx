@@ -8,6 +8,7 @@ const HEARD: readonly [Heard, string][] = [
   ['free', 'free'],
   ['pull', 'pull'],
   ['anchored', 'anchored'],
+  ['temper', 'temper'],
   ['equal', '12 equal'],
 ];
 

@@ -1,12 +1,10 @@
 import type { ComponentChildren } from 'preact';
-import type { SettingsFact } from '../../core/feed/index.js';
+import { type SettingsFact, STRATEGIES } from '../../core/feed/index.js';
 import { useAsked } from './use-asked.js';
 
 type StrategyName = SettingsFact['strategy'];
 
-const STRATEGIES = ['free', 'pull', 'anchored'] as const;
-
-/** One of the three strategies, as radio buttons; `name` sets two such groups on one sheet apart. */
+/** One of the strategies, as radio buttons; `name` sets two such groups on one sheet apart. */
 export function StrategyChoice({
   name,
   label,

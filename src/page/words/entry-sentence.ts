@@ -19,6 +19,8 @@ export function toEntrySentence(entry: EntryFact): string {
     case 'impurity': {
       const seconds = ((entry.untilMs - entry.atMs) / 1000).toFixed(1);
       const side = entry.cents < 0 ? 'below' : 'above';
+      if (entry.strategy === 'temper')
+        return `${toLetter(entry.name)} was tempered for ${seconds} s, ${formatSize(entry.cents)} ${side} its ratio.`;
       return `${toLetter(entry.name)} kept still for ${seconds} s, at last ${formatSize(entry.cents)} ${side} the harmony.`;
     }
   }
@@ -44,6 +46,13 @@ function toOffsetSentence(entry: Extract<EntryFact, { kind: 'offset' }>): string
       return held === 'stay'
         ? `New notes stand ${formatSize(cents)} further ${way}; ${notes} kept still.`
         : `Moved ${notes} ${formatSize(cents)} ${way}.`;
+    }
+    case 'temper': {
+      const notes =
+        tied === 0
+          ? count(struck, 'new note')
+          : `${count(tied, 'tied note')} and ${count(struck, 'new note')}`;
+      return `Tempered ${notes}: ${formatSize(cents)} ${way} as a body.`;
     }
     case 'pull': {
       const seconds = ((untilMs - atMs) / 1000).toFixed(1);

@@ -42,5 +42,7 @@ export function describeSounding(settings: SettingsFact): string {
       return `pulled home at ${settings.rateCentsPerSecond} c a second, leeway ${settings.leewayCents.pull} c`;
     case 'anchored':
       return `anchored, leeway ${settings.leewayCents.anchored} c`;
+    case 'temper':
+      return 'tempered: the harmony shares the comma';
   }
 }

@@ -15,13 +15,14 @@ function settingsOf(stage: Stage) {
 describe('what may be asked for while playing', () => {
   it('next strategy: round and round, in silence, each with its leeway', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored' })).strike(60, 64).wait(50);
-    const seen = [1, 2, 3].map(() => {
+    const seen = [1, 2, 3, 4].map(() => {
       ask(stage, 'next-strategy');
       expect(stage.model().voices).toEqual([]);
       const { strategy, leewayCents } = settingsOf(stage);
       return [strategy, leewayCents];
     });
     expect(seen).toEqual([
+      ['temper', 0],
       ['free', Infinity],
       ['pull', 2],
       ['anchored', 8],

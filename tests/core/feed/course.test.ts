@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { CourseMemory, LIMITS } from '../../../src/core/feed/index.js';
 
-const at = (atMs: number, free: number | null) => ({ atMs, free, pull: 0, anchored: 1 });
+const at = (atMs: number, free: number | null) => ({ atMs, free, pull: 0, anchored: 1, temper: 2 });
 
 describe('CourseMemory', () => {
   test('a stretch in which nothing changes is its two ends', () => {
@@ -14,6 +14,7 @@ describe('CourseMemory', () => {
       free: [-5, -5, -7],
       pull: [0, 0, 0],
       anchored: [1, 1, 1],
+      temper: [2, 2, 2],
     });
   });
 

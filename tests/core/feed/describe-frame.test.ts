@@ -72,7 +72,13 @@ test('a snapshot with everything at its longest stays within the bound and passe
   const entries = Array.from({ length: LIMITS.entries }, (_, i) => ({ ...entry, n: i + 1 }));
   const course = new CourseMemory();
   for (let i = 0; i < LIMITS.course; i++) {
-    course.record({ atMs: 1e9 + 400 * i, free: -1234.56 - i, pull: -12.34 - i, anchored: -8.76 + i });
+    course.record({
+      atMs: 1e9 + 400 * i,
+      free: -1234.56 - i,
+      pull: -12.34 - i,
+      anchored: -8.76 + i,
+      temper: -3.21 - i,
+    });
   }
   const name = 'n'.repeat(LIMITS.name);
   const session = {

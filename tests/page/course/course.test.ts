@@ -108,24 +108,26 @@ describe('toCourseSvg', () => {
     free: '#a00',
     pull: '#0a0',
     anchored: '#00a',
+    temper: '#a0a',
   };
   const log = {
     seconds: [0, 10, 20, 30],
     free: [0, -21.5, null, -43],
     pull: [0, -5, null, -2],
     anchored: [0, -8, null, -8],
+    temper: [0, -2, null, -2],
   };
   const svg = toCourseSvg(
     { log, nowSeconds: 30, spanSeconds: 30, leewayCents: 8, passes: [{ n: 2, atMs: 20_000 }] },
     palette,
   );
 
-  test('three lines, each with its own colour and its own dash, the pen lifted in silence', () => {
+  test('four lines, each with its own colour and its own dash, the pen lifted in silence', () => {
     const paths = svg.match(/<path[^>]*>/g) ?? [];
-    expect(paths).toHaveLength(3);
-    expect(new Set(paths.map((path) => /stroke-dasharray="([^"]*)"/.exec(path)?.[1])).size).toBe(3);
+    expect(paths).toHaveLength(4);
+    expect(new Set(paths.map((path) => /stroke-dasharray="([^"]*)"/.exec(path)?.[1])).size).toBe(4);
     expect(new Set(paths.map((path) => /stroke="([^"]*)"/.exec(path)?.[1]))).toEqual(
-      new Set(['#a00', '#0a0', '#00a']),
+      new Set(['#a00', '#0a0', '#00a', '#a0a']),
     );
     for (const path of paths) expect(path.match(/M/g)).toHaveLength(2);
   });
@@ -135,6 +137,7 @@ describe('toCourseSvg', () => {
       'free −43.0',
       'pull −2.0',
       'anchored −8.0',
+      'temper −2.0',
       '−1 comma',
       '−2 commas',
       'pass 2',
@@ -147,7 +150,7 @@ describe('toCourseSvg', () => {
   });
 
   test('an empty session makes an empty sheet, not a broken one', () => {
-    const empty = { seconds: [], free: [], pull: [], anchored: [] };
+    const empty = { seconds: [], free: [], pull: [], anchored: [], temper: [] };
     const blank = toCourseSvg(
       { log: empty, nowSeconds: 0, spanSeconds: 60, leewayCents: 0, passes: [] },
       palette,

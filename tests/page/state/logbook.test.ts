@@ -10,7 +10,13 @@ describe('Logbook', () => {
   test('begins with the course of a snapshot and goes on from there', () => {
     const log = new Logbook();
     log.add(at(77));
-    log.begin({ atMs: [0, 1000], free: [null, -3], pull: [null, -2], anchored: [null, -1] });
+    log.begin({
+      atMs: [0, 1000],
+      free: [null, -3],
+      pull: [null, -2],
+      anchored: [null, -1],
+      temper: [null, 0],
+    });
     log.add(at(2000));
     expect(log.seconds).toEqual([0, 1, 2]);
     expect(log.free.slice(0, 2)).toEqual([null, -3]);

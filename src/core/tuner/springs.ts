@@ -1,0 +1,76 @@
+/** A difference that is wanted: `x[to] − x[from]` should be `cents`. */
+export interface Spring {
+  readonly from: number;
+  readonly to: number;
+  readonly cents: number;
+  readonly weight: number;
+}
+
+/** A place that is wanted: `x[at]` should be `cents`. */
+export interface Tie {
+  readonly at: number;
+  readonly cents: number;
+  readonly weight: number;
+}
+
+/** Where all of them are wanted as a body: the mean of x should be `cents`. */
+export interface Level {
+  readonly cents: number;
+  readonly weight: number;
+}
+
+/** Holds what nothing else holds; a millionth of a cent on what something does. */
+const HAIR = 1e-9;
+
+/**
+ * The pitches at which a set of springs comes to rest: those that minimise the weighted sum of squares of what is amiss,
+ *
+ *     Σ w (x_to − x_from − c)²  +  Σ w (x_at − c)²  +  w (mean x − c)².
+ *
+ * A system of linear equations, symmetric and positive, solved by elimination. What no spring binds stays at 0.
+ *
+ * @param count how many pitches, as index 0 to count − 1
+ * @returns the pitches, in cents
+ * @example settleSprings(3, [fifth, third, minorThird], [], { cents: 0, weight: 1 })  // [3.91, −9.78, 5.87] off equal
+ */
+export function settleSprings(
+  count: number,
+  springs: readonly Spring[],
+  ties: readonly Tie[],
+  level: Level,
+): Float64Array {
+  const rows = Array.from({ length: count }, () => new Float64Array(count).fill(level.weight / count ** 2));
+  const wanted = new Float64Array(count).fill((level.weight * level.cents) / count);
+  for (let i = 0; i < count; i++) rows[i][i] += HAIR;
+  for (const { at, cents, weight } of ties) {
+    rows[at][at] += weight;
+    wanted[at] += weight * cents;
+  }
+  for (const { from, to, cents, weight } of springs) {
+    rows[from][from] += weight;
+    rows[to][to] += weight;
+    rows[from][to] -= weight;
+    rows[to][from] -= weight;
+    wanted[to] += weight * cents;
+    wanted[from] -= weight * cents;
+  }
+  return solvePositive(rows, wanted);
+}
+
+/** Solves rows · x = wanted in place by Gaussian elimination; a positive matrix needs no pivots. */
+function solvePositive(rows: readonly Float64Array[], wanted: Float64Array): Float64Array {
+  const size = wanted.length;
+  for (let k = 0; k < size; k++) {
+    for (let i = k + 1; i < size; i++) {
+      const factor = rows[i][k] / rows[k][k];
+      if (factor === 0) continue;
+      for (let j = k; j < size; j++) rows[i][j] -= factor * rows[k][j];
+      wanted[i] -= factor * wanted[k];
+    }
+  }
+  for (let i = size - 1; i >= 0; i--) {
+    for (let j = i + 1; j < size; j++) wanted[i] -= rows[i][j] * wanted[j];
+    wanted[i] /= rows[i][i];
+  }
+  return wanted;
+}

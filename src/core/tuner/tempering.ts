@@ -1,0 +1,124 @@
+import { type PrimeLimit, type PrimeVector, ratio, toDeviationCents } from '../theory/index.js';
+import { bookMove } from './ledger.js';
+import type { SoundingNote } from './note.js';
+import { type Spring, settleSprings, type Tie } from './springs.js';
+import type { OpenStrike, Tuner } from './tuner.js';
+
+/** A tied note is held to its pitch as firmly as an interval is to its ratio; with `held: stay` it doesn't move at all. */
+const TIED = 1;
+const RIGID = 1e6;
+/** How firmly the body is held to home: so much that drift comes to rest, so little that tied notes are hardly moved. */
+const HOME = 1;
+/** Leans smaller than this are what is left of floating point: pure. */
+const ROUNDING = 1e-6;
+
+/** Of seconds, thirds and fourths; a tritone may be what the rest makes of it. */
+const WANTED = toWanted(['1/1', '16/15', '9/8', '6/5', '5/4', '4/3']);
+const WANTED_OF_FIFTHS = toWanted(['1/1', '256/243', '9/8', '32/27', '81/64', '4/3']);
+
+/**
+ * Tempers a strike: the ratios were chosen, but where they can't all be had, or not without moving a tied note, what is
+ * amiss is shared among all that sounds by weighted least squares. Each pair of key classes is a spring of its just
+ * size, each tied note one to its own pitch, home one to the body.
+ *
+ * The common offset takes what the body moves by; what is left of each note's own move is its lean, which new notes take
+ * at once and tied notes glide to. It doesn't matter how often a note is doubled, or in what order the fingers land.
+ *
+ * @see the quadratic problem of adaptive tuning as K. Stange, C. Wick and H. Hinrichsen pose it, Computer Music Journal
+ *   42(3), 2018: only its general form is used here
+ */
+export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): void {
+  const { notes, settings, offset } = tuner;
+  if (notes.length === 0) return;
+  const classes = toClasses(notes);
+  const springs = toSprings(classes, settings.limit);
+  const ties = strike.anew === undefined ? toTies(classes, settings.held === 'stay' ? RIGID : TIED) : [];
+  const pitches = settleSprings(classes.length, springs, ties, toLevel(tuner, strike, classes));
+
+  let sum = 0;
+  for (const { notes: same, index } of classes) {
+    for (const note of same) sum += pitches[index] - note.deviationCents;
+  }
+  const moved = sum / notes.length - offset.cents;
+  offset.cents += moved;
+  bookMove(tuner.ledger, moved);
+  for (const { notes: same, index } of classes) {
+    for (const note of same) {
+      const pitch = note.deviationCents + (offset.cents - moved) + note.lagCents;
+      const lean = pitches[index] - note.deviationCents - offset.cents;
+      note.leanCents = Math.abs(lean) < ROUNDING ? 0 : lean;
+      note.lagCents = note.settled ? pitch - note.deviationCents - offset.cents : note.leanCents;
+      note.lagFromCents = note.lagCents;
+      if (!note.settled) continue;
+      if (settings.held === 'stay' && strike.anew === undefined) note.leanCents = note.lagCents;
+      else if (note.lagCents !== note.leanCents) offset.glideFromMs = atMs;
+    }
+  }
+}
+
+/** The notes of one key class, and its place in the order of all that sound. */
+interface SoundingClass {
+  readonly index: number;
+  readonly keyClass: number;
+  readonly notes: SoundingNote[];
+}
+
+function toClasses(notes: readonly SoundingNote[]): SoundingClass[] {
+  const classes: SoundingClass[] = [];
+  for (const note of notes) {
+    const same = classes.find((one) => one.keyClass === note.keyClass);
+    if (same !== undefined) same.notes.push(note);
+    else classes.push({ index: classes.length, keyClass: note.keyClass, notes: [note] });
+  }
+  return classes;
+}
+
+function toSprings(classes: readonly SoundingClass[], limit: PrimeLimit): Spring[] {
+  const table = limit === 3 ? WANTED_OF_FIFTHS : WANTED;
+  const springs: Spring[] = [];
+  for (const from of classes) {
+    for (const to of classes) {
+      if (to.index <= from.index) continue;
+      const [a, b] = [from.notes[0], to.notes[0]];
+      const cents =
+        isInflected(a.point) || isInflected(b.point)
+          ? b.deviationCents - a.deviationCents
+          : table[(to.keyClass - from.keyClass + 12) % 12];
+      if (cents !== undefined) springs.push({ from: from.index, to: to.index, cents, weight: 1 });
+    }
+  }
+  return springs;
+}
+
+/** Primes above 5 come in where a whole chord asks for them; there the ratios chosen are those wanted. */
+function isInflected(point: PrimeVector): boolean {
+  return point[3] !== 0 || point[4] !== 0 || point[5] !== 0;
+}
+
+function toTies(classes: readonly SoundingClass[], weight: number): Tie[] {
+  const ties: Tie[] = [];
+  for (const { index, notes } of classes) {
+    const tied = notes.find((note) => note.settled);
+    if (tied !== undefined) ties.push({ at: index, cents: tied.tiedCents, weight });
+  }
+  return ties;
+}
+
+/** Home, unless the drift is held: then where the body would stand by itself. */
+function toLevel(tuner: Tuner, strike: OpenStrike, classes: readonly SoundingClass[]) {
+  const { settings, offset, driftHeld } = tuner;
+  const stays = driftHeld && strike.anew === undefined;
+  let sum = 0;
+  for (const { keyClass, notes } of classes) {
+    sum += stays ? notes[0].deviationCents + offset.strikeBaseCents : settings.home.deviationCents(keyClass);
+  }
+  return { cents: sum / classes.length, weight: stays ? 1 / RIGID : HOME };
+}
+
+/** The sizes wanted of each number of keys 0..11, as cents off 12 equal, from those of the first six. */
+function toWanted(ratios: readonly string[]): readonly (number | undefined)[] {
+  const sizes = ratios.map((text) => toDeviationCents(ratio(text)));
+  return Array.from({ length: 12 }, (_, keys) =>
+    keys < 6 ? sizes[keys] : keys > 6 ? -sizes[12 - keys] : undefined,
+  );
+}

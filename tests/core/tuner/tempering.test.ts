@@ -1,0 +1,106 @@
+import { describe, expect, it } from 'vitest';
+import { goHomeNow, type TunerSettings } from '../../../src/core/tuner/index.js';
+import { homeOn, keysOf, Playing } from '../../support/play.js';
+
+const temper = (changes: Partial<TunerSettings> = {}) => new Playing({ strategy: 'temper', ...changes });
+
+/** Cents off 12 equal, as they sound. */
+function offsets(music: Playing, names: string): number[] {
+  return keysOf(names).map((key) => music.cents(key) - 100 * key);
+}
+
+function expectClose(actual: readonly number[], expected: readonly number[]): void {
+  expect(actual).toHaveLength(expected.length);
+  actual.forEach((cents, i) => {
+    expect(cents).toBeCloseTo(expected[i], 4);
+  });
+}
+
+describe('temper', () => {
+  it('a major triad stays pure, and stands at home as a body', () => {
+    const music = temper().chord(keysOf('C4 E4 G4'));
+    const [c, e, g] = offsets(music, 'C4 E4 G4');
+    expect(e - c).toBeCloseTo(-13.6863, 3);
+    expect(g - c).toBeCloseTo(1.955, 3);
+    expect(c + e + g).toBeCloseTo(0, 6);
+  });
+
+  it('C6 comes out as quarter-comma meantone', () => {
+    const music = temper().chord(keysOf('C4 E4 G4 A4'));
+    const meantone = homeOn('meantone', 'C');
+    const [c, ...others] = offsets(music, 'C4 E4 G4 A4');
+    const wanted = [4, 7, 9].map((k) => meantone.deviationCents(k) - meantone.deviationCents(0));
+    expectClose(
+      others.map((cents) => cents - c),
+      wanted,
+    );
+  });
+
+  it('augmented and diminished chords come out equal', () => {
+    expectClose(offsets(temper().chord(keysOf('C4 E4 G#4')), 'C4 E4 G#4'), [0, 0, 0]);
+    expectClose(offsets(temper().chord(keysOf('B3 D4 F4 G#4')), 'B3 D4 F4 G#4'), [0, 0, 0, 0]);
+  });
+
+  it('doubling a note, and the order of the fingers, change nothing', () => {
+    const plain = temper().chord(keysOf('C4 E4 G4 A4'));
+    const full = temper().strike(keysOf('A4 C5 G3 E4 C4 G4'), 4).wait(500);
+    expectClose(offsets(full, 'C4 E4 G4 A4'), offsets(plain, 'C4 E4 G4 A4'));
+    expectClose(offsets(full, 'C5 G3'), offsets(plain, 'C4 G4'));
+  });
+
+  it('in the 7-limit a dominant seventh is 4:5:6:7', () => {
+    const music = temper({ limit: 7 }).chord(keysOf('C4 E4 G4 Bb4'));
+    const [c, ...others] = offsets(music, 'C4 E4 G4 Bb4');
+    expectClose(
+      others.map((cents) => cents - c),
+      [-13.68629, 1.955, -31.17409],
+    );
+  });
+
+  it('a pump stays near home for ever, moves its tied notes little, and the books say by how much it is impure', () => {
+    const chords = ['C4 E4 G4', 'C4 E4 A4', 'D4 F4 A4', 'D4 G4 B4'].map(keysOf);
+    const music = temper();
+    for (let pass = 0; pass < 20; pass++) for (const chord of chords) music.chord(chord);
+    music.chord(chords[0]);
+    expect(music.drift(0)).not.toBe('1/1');
+    expect(Math.abs(music.driftCents())).toBeLessThan(10);
+    const { totals } = music.tuner.ledger;
+    expect(totals.impurityCentSeconds).toBeGreaterThan(0);
+    // A comma a pass in the lattice, four tied notes a pass: none of them carries more than half of one.
+    const told = music.telling.told.filter((one) => one.what === 'retune');
+    expect(told.length).toBeGreaterThan(0);
+    expect(totals.glidedCents / (20 * 4)).toBeLessThan(10.8);
+    expect(music.telling.entries.some((one) => one.kind === 'impurity')).toBe(true);
+  });
+
+  it('held: stay keeps every tied note where it is', () => {
+    const music = temper({ held: 'stay' }).chord(keysOf('C4 E4 G4'));
+    const before = offsets(music, 'C4 E4');
+    music.chord(keysOf('C4 E4 A4'));
+    expectClose(offsets(music, 'C4 E4'), before);
+  });
+
+  it('a tied note gives way by a glide, and stands where the new chord wants it when that is over', () => {
+    const music = temper({ glideMs: 60 }).chord(keysOf('C4 E4 G4'));
+    music.lift(keysOf('E4 C4')).strike(keysOf('D4 F4'));
+    const [atOnce] = offsets(music, 'G4');
+    music.wait(500);
+    const [later] = offsets(music, 'G4');
+    expect(later).not.toBeCloseTo(atOnce, 2);
+    expect(music.tuner.notes.every((note) => note.lagCents === note.leanCents)).toBe(true);
+  });
+
+  it('goes home at once when it is asked to', () => {
+    const music = temper().chord(keysOf('C4 E4 G4')).chord(keysOf('C4 E4 A4')).chord(keysOf('D4 F4 A4'));
+    const inside = () => [
+      offsets(music, 'F4')[0] - offsets(music, 'D4')[0],
+      offsets(music, 'A4')[0] - offsets(music, 'D4')[0],
+    ];
+    const before = inside();
+    expect(Math.abs(music.driftCents())).toBeGreaterThan(0.5);
+    goHomeNow(music.tuner, music.nowMs, music.telling);
+    music.wait(500);
+    expect(music.driftCents()).toBeCloseTo(0, 6);
+    expectClose(inside(), before);
+  });
+});
