@@ -29,6 +29,7 @@ const STRATEGIES: { label: string; changes: Partial<TunerSettings> }[] = [
     label: `anchored, leeway ${leewayCents}`,
     changes: { strategy: 'anchored' as Strategy, leewayCents },
   })),
+  { label: 'temper', changes: { strategy: 'temper' } },
   { label: 'free, 7-limit', changes: { strategy: 'free', limit: 7 } },
 ];
 

@@ -9,6 +9,9 @@ const TIED = 1;
 const RIGID = 1e6;
 /** How firmly the body is held to home: so much that drift comes to rest, so little that tied notes are hardly moved. */
 const HOME = 1;
+/** Weight of home against a pitch just heard, which has 1, and how long until that has faded to 1/e. */
+const HOME_TO_RECALL = 2;
+const RECALL_SECONDS = 4;
 /** Leans smaller than this are what is left of floating point: pure. */
 const ROUNDING = 1e-6;
 
@@ -33,7 +36,13 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
   const classes = toClasses(notes);
   const springs = toSprings(classes, settings.limit);
   const ties = strike.anew === undefined ? toTies(classes, settings.held === 'stay' ? RIGID : TIED) : [];
-  const pitches = settleSprings(classes.length, springs, ties, toLevel(tuner, strike, classes));
+  const level = toLevel(tuner, strike, classes);
+  let pitches = settleSprings(classes.length, springs, ties, level);
+  const recalled = strike.anew === undefined ? toRecalledMove(tuner, classes, pitches, strike.atMs) : 0;
+  if (recalled !== 0) {
+    const mean = pitches.reduce((total, cents) => total + cents, 0) / classes.length;
+    pitches = settleSprings(classes.length, springs, ties, { ...level, cents: mean + recalled });
+  }
 
   let sum = 0;
   for (const { notes: same, index } of classes) {
@@ -113,6 +122,28 @@ function toLevel(tuner: Tuner, strike: OpenStrike, classes: readonly SoundingCla
     sum += stays ? notes[0].deviationCents + offset.strikeBaseCents : settings.home.deviationCents(keyClass);
   }
   return { cents: sum / classes.length, weight: stays ? 1 / RIGID : HOME };
+}
+
+/**
+ * How far the body should move so that what comes back comes back near where it was: a compromise between home and the
+ * last pitches of key classes that aren't tied, the fainter the longer ago. It moves the body alone: a chord keeps its
+ * shape, whatever was heard before it.
+ */
+function toRecalledMove(
+  tuner: Tuner,
+  classes: readonly SoundingClass[],
+  pitches: Float64Array,
+  atMs: number,
+): number {
+  let [pull, weights] = [0, HOME_TO_RECALL];
+  for (const { index, keyClass, notes } of classes) {
+    const [account, memory] = [tuner.ledger.accounts[keyClass], tuner.memory[keyClass]];
+    if (account === undefined || memory === undefined || notes.some((note) => note.settled)) continue;
+    const weight = Math.exp((memory.endedMs - atMs) / 1000 / RECALL_SECONDS);
+    pull += weight * (account.lastPitchCents - pitches[index]);
+    weights += weight;
+  }
+  return pull / weights;
 }
 
 /** The sizes wanted of each number of keys 0..11, as cents off 12 equal, from those of the first six. */
