@@ -5,13 +5,26 @@ import { formatSigned } from '../words/numbers.js';
 
 const MOST_LINES = 60;
 
-/** Who has paid how much: what each bar counts, in cents. */
+/** Who has paid how much: what each bar counts, in cents, or in cents times seconds. */
 const PAYMENTS = [
-  { what: 'left standing', of: (frame: Frame, which: Line) => Math.abs(frame.drift[which].leftCents) },
-  { what: 'tied notes glided', of: (frame: Frame, which: Line) => frame.totals[which].glidedCents },
-  { what: 'returns jumped', of: (frame: Frame, which: Line) => frame.totals[which].jumpedCents },
   {
-    what: 'impure, cent-seconds',
+    what: 'standing',
+    words: 'drift left standing, in cents',
+    of: (frame: Frame, which: Line) => Math.abs(frame.drift[which].leftCents),
+  },
+  {
+    what: 'glided',
+    words: 'cents that tied notes glided while they sounded',
+    of: (frame: Frame, which: Line) => frame.totals[which].glidedCents,
+  },
+  {
+    what: 'jumped',
+    words: 'cents that notes jumped when they came back',
+    of: (frame: Frame, which: Line) => frame.totals[which].jumpedCents,
+  },
+  {
+    what: 'impure, c·s',
+    words: 'cents off the pure ratio, times seconds',
     of: (frame: Frame, which: Line) => frame.totals[which].impurityCentSeconds,
   },
 ] as const;
@@ -68,8 +81,8 @@ function Payments({ frame }: { frame: Frame }) {
       <thead>
         <tr>
           <td />
-          {PAYMENTS.map(({ what }) => (
-            <th key={what} scope="col">
+          {PAYMENTS.map(({ what, words }) => (
+            <th key={what} scope="col" title={words}>
               {what}
             </th>
           ))}
