@@ -1,6 +1,6 @@
+import { toVoice } from '../../src/core/theory/index.js';
 import { Instrument } from '../../src/page/sound/instrument.js';
 import { createOutput } from '../../src/page/sound/output.js';
-import { toVoice } from '../../src/page/sound/voices.js';
 
 /** One thing the instrument is told, in seconds of the rendering. */
 export type Told =

@@ -1,4 +1,4 @@
-/** Exact pitch: vectors, ratios, interval and comma names, note names, home scales. */
+/** Exact pitch: vectors, ratios, interval and comma names, note names, home scales; and the tones that show it. */
 export { decomposeComma, formatComma } from './comma-sums.js';
 export { COMMAS, type CommaPart, commaName } from './commas.js';
 export { type HomeList, type HomeStep, parseHomeList } from './home-list.js';
@@ -20,3 +20,4 @@ export { type ExactFraction, formatRatio, parseRatio, ratio, toFraction } from '
 export { A4_BOUNDS_HZ, parseA4, toReferenceCents } from './reference-pitch.js';
 export { parseTonic, type Tonic } from './tonic.js';
 export * from './vector.js';
+export { type Envelope, toVoice, VOICE_NAMES, VOICES, type Voice, type VoiceName } from './voices.js';

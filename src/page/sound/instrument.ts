@@ -1,4 +1,4 @@
-import type { Envelope, Voice } from './voices.js';
+import type { Envelope, Voice } from '../../core/theory/index.js';
 
 /** What a note is to sound like. */
 export interface SoundedNote {

@@ -1,7 +1,7 @@
 import type { Frame, NoteFact } from '../../core/feed/index.js';
+import { toVoice, type VoiceName } from '../../core/theory/index.js';
 import { Instrument } from './instrument.js';
 import { createOutput, type Output } from './output.js';
-import { toVoice, type VoiceName } from './voices.js';
 
 /** Which tuning one hears: the one that is sent to MIDI, or one of the others for comparison. */
 export type Heard = 'as-sounding' | keyof NoteFact['cents'];

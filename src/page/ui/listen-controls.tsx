@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
+import { VOICES, type VoiceName } from '../../core/theory/index.js';
 import type { Heard } from '../sound/listener.js';
-import { VOICES, type VoiceName } from '../sound/voices.js';
 import type { Desk } from '../state/desk.js';
 
 const HEARD: readonly [Heard, string][] = [

@@ -6,7 +6,10 @@ export interface Envelope {
   readonly release: number;
 }
 
-/** A way to sound. All have many strong harmonics, so that beating and its absence are plain. */
+/**
+ * A way to sound, the same on the page and in a file. All have many strong harmonics, so that beating and its absence
+ * are plain.
+ */
 export interface Voice {
   readonly name: VoiceName;
   readonly words: string;
@@ -15,7 +18,10 @@ export interface Voice {
   readonly harmonics: (hertz: number) => readonly number[];
 }
 
-export type VoiceName = 'reed' | 'bowed' | 'sung' | 'struck';
+/** What the voices are called, the stock one first. */
+export const VOICE_NAMES = ['reed', 'bowed', 'sung', 'struck'] as const;
+
+export type VoiceName = (typeof VOICE_NAMES)[number];
 
 const COUNT = 32;
 
@@ -28,7 +34,7 @@ const FORMANTS = [
 
 const row = (strength: (n: number) => number) => Array.from({ length: COUNT }, (_, i) => strength(i + 1));
 
-/** The voices one can choose from. */
+/** The voices one can choose from, in the order of their names above. */
 export const VOICES: readonly Voice[] = [
   {
     name: 'reed',
