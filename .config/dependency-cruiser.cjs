@@ -31,6 +31,10 @@ module.exports = {
       '^src/core/(theory|tuner|midi)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
+    only('core-sound', '^src/core/sound/', [
+      '^src/core/(theory|midi)/index\\.ts$',
+      '^src/core/outcome\\.ts$',
+    ]),
     only('core-feed', '^src/core/feed/', [
       '^src/core/(theory|tuner|outlet)/index\\.ts$',
       '^src/core/outcome\\.ts$',

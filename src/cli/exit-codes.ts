@@ -9,6 +9,8 @@ export const EXIT = {
   noMidi: 3,
   /** A fault of Leeway's own. */
   bug: 70,
+  /** Stopped by Ctrl+C or a signal before it was done; nothing was written. */
+  stopped: 130,
 } as const;
 
 /** One of the exit codes. */

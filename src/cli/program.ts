@@ -8,6 +8,7 @@ import { runLive } from './live-command.js';
 import { addLiveOptions, addOutputOptions, addPortOptions } from './live-options.js';
 import { addPageOptions } from './page-options.js';
 import { runPorts } from './ports-command.js';
+import { runRender } from './render-command.js';
 import { runRetune } from './retune-command.js';
 import { readVersion } from './root.js';
 import { runTone } from './tone-command.js';
@@ -36,6 +37,23 @@ Examples:
   leeway explain choir.mid
   leeway explain choir.mid --from 9 --to 12 --strategy free
   leeway explain choir.mid --json > choir.json`;
+
+const RENDER_EXAMPLES = `
+Any MIDI file: one that retune has made sounds as it was tuned, exactly; a plain one in 12 equal. All parts
+have the one voice, so that nothing differs but the tuning; each keeps its volume, its place and its pedals.
+The voices: reed (a reed organ), bowed, sung, struck. Their many strong harmonics make beating plain.
+
+The loudest moment is brought to 1 dB below full scale. To compare versions of a piece at the same
+loudness, give all of them the same --gain. A folder as OUTPUT takes the file under the name of the piece;
+a single - is standard input or output.
+
+Examples:
+  leeway render choir-pure.mid -o choir-pure.wav
+  leeway render choir.mid -o choir.wav --voice sung --rate 44100 --bits 24
+  leeway retune choir.mid -o - --strategy free | leeway render - -o choir-free.wav
+  leeway render choir.mid -o - --bits float --gain 6 | flac - -o choir.flac
+
+Exit codes: 0 done, 2 a mistake or a bad file, 70 our own fault, 130 stopped; then nothing was written.`;
 
 const LIVE_EXAMPLES = `
 Without ports it makes two of its own, both named Leeway: play into one, listen at the other. Ports that
@@ -154,6 +172,20 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', EXPLAIN_EXAMPLES)
     .action(async (input: string, options: RawOptions) => finish(await runExplain(input, options, world)));
+
+  program
+    .command('render')
+    .summary('make sound of a MIDI file')
+    .description('Makes sound of a MIDI file, every note at its exact pitch: a WAV file, stereo.')
+    .argument('<input>', 'a MIDI file, retuned or not')
+    .requiredOption('-o, --output <path>', 'where the sound goes')
+    .option('--voice <name>', 'reed, bowed, sung or struck; stock: reed')
+    .option('--rate <hertz>', 'samples a second, 44100 or 48000; stock: 48000')
+    .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; stock: 16')
+    .option('--gain <decibels>', 'how much louder or softer, instead of as loud as it can be')
+    .option('--piece <number>', 'which piece of a file that holds several, counted from 1; stock: 1')
+    .addHelpText('after', RENDER_EXAMPLES)
+    .action(async (input: string, options: RawOptions) => finish(await runRender(input, options, world)));
 
   const live = program
     .command('live')

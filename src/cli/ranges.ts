@@ -22,6 +22,8 @@ export const RANGES = {
   controller: { least: 0, most: 119, unit: 'controllers', whole: true },
   key: { least: 0, most: 127, unit: 'keys', whole: true },
   program: { least: 1, most: 128, unit: 'programs', whole: true },
+  gain: { least: -60, most: 60, unit: 'decibels', whole: false },
+  piece: { least: 1, most: 65_535, unit: 'pieces', whole: true },
   bar: { least: 1, most: 1_000_000, unit: 'bars', whole: true },
 } as const satisfies Record<string, NumberRange>;
 

@@ -88,6 +88,8 @@ export const ERROR_CODES = {
   SMF_TRAILING_BYTES: 'warning: something that is no chunk follows the last track; it was left out',
   SMF_TRUNCATED: 'a MIDI file was cut off',
   SMF_VARIABLE_LENGTH: 'a number in a MIDI file is longer than four bytes',
+  SOUND_LONG: 'a piece is longer than a WAV file can hold',
+  STOPPED: 'a command was asked to stop before it was done; nothing was written',
   STREAM_ALONE: 'standard input or output stands among several files',
   TONIC_NAME: 'a text is not the name of a tonic',
   USAGE: 'the command line has a mistake',

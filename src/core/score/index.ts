@@ -5,3 +5,4 @@ export { type Part, type PartMap, PERCUSSION_CHANNEL, toPartsByChannel, toPartsB
 export { type Piece, toPiece } from './piece.js';
 export { playMessage } from './play-message.js';
 export { type Visit, visitInOrder } from './playing-order.js';
+export { type Timeline, toTimeline } from './timeline.js';

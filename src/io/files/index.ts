@@ -3,4 +3,5 @@ export { GrowingMidiFile } from './growing-midi-file.js';
 export { listMidiFiles } from './list-midi-files.js';
 export { readInput } from './read-input.js';
 export { watchForChanges } from './watch-file.js';
+export { WholeFile } from './whole-file.js';
 export { writeWhole } from './write-whole.js';

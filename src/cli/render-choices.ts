@@ -1,0 +1,41 @@
+import { toLeewayError } from '../app/problem-error.js';
+import type { Outcome } from '../core/outcome.js';
+import type { SampleFormat } from '../core/sound/index.js';
+import { VOICE_NAMES, type VoiceName } from '../core/theory/index.js';
+import type { LeewayError } from '../io/leeway-error.js';
+import type { RawOptions } from './choice-options.js';
+import { RANGES } from './ranges.js';
+import { type Reader, readNumber, readWord } from './read-values.js';
+
+/** How a piece is to sound. */
+export interface RenderChoices {
+  readonly voice: VoiceName;
+  readonly rate: number;
+  readonly format: SampleFormat;
+  /** Undefined to bring the loudest moment just below full scale. */
+  readonly gainDb: number | undefined;
+  /** Which piece of a file that holds several, from 1. */
+  readonly piece: number;
+}
+
+/** Reads the options of `leeway render`: all of them, or every mistake in them. */
+export function readRenderChoices(
+  options: RawOptions,
+): { ok: true; choices: RenderChoices } | { ok: false; mistakes: readonly LeewayError[] } {
+  const mistakes: LeewayError[] = [];
+  const take = <T, S>(name: string, read: Reader<T>, stock: S): T | S => {
+    if (options[name] === undefined) return stock;
+    const outcome: Outcome<T> = read(options[name]);
+    if (outcome.ok) return outcome.value;
+    mistakes.push(toLeewayError(outcome.problem, `--${name}`));
+    return stock;
+  };
+  const choices: RenderChoices = {
+    voice: take('voice', readWord(VOICE_NAMES), VOICE_NAMES[0]),
+    rate: Number(take('rate', readWord(['44100', '48000']), '48000')),
+    format: take('bits', readWord(['16', '24', 'float']), '16'),
+    gainDb: take('gain', readNumber(RANGES.gain), undefined),
+    piece: take('piece', readNumber(RANGES.piece), 1),
+  };
+  return mistakes.length === 0 ? { ok: true, choices } : { ok: false, mistakes };
+}

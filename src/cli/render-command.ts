@@ -1,0 +1,154 @@
+import { basename, extname, join } from 'node:path';
+import { isFolder, toIdentity } from '../app/folders.js';
+import { nameInput, openMidi, STANDARD_STREAM } from '../app/midi-source.js';
+import { toLeewayError } from '../app/problem-error.js';
+import { render } from '../app/render.js';
+import { toTimeline } from '../core/score/index.js';
+import { Ensemble } from '../core/sound/index.js';
+import { toVoice } from '../core/theory/index.js';
+import { WholeFile } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
+import type { RawOptions } from './choice-options.js';
+import { EXIT, type ExitCode } from './exit-codes.js';
+import { openProgress } from './progress.js';
+import { readRenderChoices } from './render-choices.js';
+import { complain, say } from './say.js';
+import { toAccess } from './streams.js';
+import { formatWarning } from './words/errors.js';
+import { formatPieceNote, formatRendered } from './words/render.js';
+import type { World } from './world.js';
+
+/**
+ * `leeway render INPUT -o OUT.wav`: the sound of a MIDI file. The file comes to its place whole or not at all.
+ *
+ * Throws a LeewayError where it can't be read or written, or is to stop.
+ */
+export async function runRender(input: string, options: RawOptions, world: World): Promise<ExitCode> {
+  const read = readRenderChoices(options);
+  if (!read.ok) {
+    complain(world, read.mistakes);
+    return EXIT.mistake;
+  }
+  const { choices } = read;
+  const output = await toOutput(input, String(options.output));
+  const { file, warnings } = await openMidi(input, toAccess(world));
+  for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
+  const timeline = toTimeline(file, choices.piece - 1);
+  if (choices.piece > timeline.pieces) throw noSuchPiece(choices.piece, timeline.pieces);
+  say(world.stderr, formatPieceNote(timeline.pieces, choices.piece));
+
+  const voice = toVoice(choices.voice);
+  const ending = new Ending(world);
+  const progress = openProgress(world);
+  const place = new Place(output, world);
+  try {
+    const rendered = await render(
+      timeline,
+      { ...choices, createPlayer: () => new Ensemble(voice, choices.rate) },
+      {
+        write: (bytes) => place.write(bytes),
+        progress: (share) => {
+          ending.check();
+          progress.show(share);
+        },
+      },
+    );
+    await place.finish();
+    progress.stop();
+    const to = output === STANDARD_STREAM ? world.stderr : world.stdout;
+    say(to, formatRendered(input, output, choices, rendered));
+    return EXIT.done;
+  } catch (error) {
+    await place.abandon();
+    throw error;
+  } finally {
+    progress.stop();
+    ending.forget();
+  }
+}
+
+/** A folder takes the sound under the name of the piece. */
+async function toOutput(input: string, output: string): Promise<string> {
+  if (output === STANDARD_STREAM) return output;
+  const name = input === STANDARD_STREAM ? 'standard-input' : basename(input, extname(input));
+  const path = (await isFolder(output)) ? join(output, `${name}.wav`) : output;
+  const identity = await toIdentity(path);
+  if (identity !== undefined && identity === (await toIdentity(input)))
+    throw new LeewayError({
+      code: 'OUTPUT_IS_INPUT',
+      message: `Won't write over the input ${path}.`,
+      advice: 'Choose another name or folder with -o; the original is kept.',
+    });
+  return path;
+}
+
+function noSuchPiece(piece: number, pieces: number): LeewayError {
+  const there = pieces === 1 ? 'is one piece' : `holds ${pieces} pieces`;
+  const problem = {
+    code: 'VALUE_RANGE',
+    message: `the file ${there}`,
+    advice: 'Choose one of them.',
+  } as const;
+  return toLeewayError(problem, `--piece ${piece}`);
+}
+
+/** Where the sound goes; opened with the first bytes, when nothing more can be wrong with the piece. */
+class Place {
+  readonly #path: string;
+  readonly #world: World;
+  #file: WholeFile | undefined;
+
+  constructor(path: string, world: World) {
+    this.#path = path;
+    this.#world = world;
+  }
+
+  async write(bytes: Uint8Array): Promise<void> {
+    if (this.#path !== STANDARD_STREAM) {
+      this.#file ??= await WholeFile.open(this.#path);
+      await this.#file.write(bytes);
+      return;
+    }
+    // Only as fast as the reader takes it; where one has gone away there is no use in going on.
+    const { stdout } = this.#world;
+    await new Promise<void>((done, failed) => {
+      stdout.write(bytes, (error) => (error ? failed(error) : done()));
+    });
+  }
+
+  async finish(): Promise<void> {
+    const file = this.#file;
+    this.#file = undefined;
+    await file?.finish();
+  }
+
+  async abandon(): Promise<void> {
+    await this.#file?.abandon();
+  }
+}
+
+/** Whether the program was asked to stop. */
+class Ending {
+  #asked = false;
+  readonly #listeners: readonly (() => void)[];
+
+  constructor(world: World) {
+    const ask = () => {
+      this.#asked = true;
+    };
+    this.#listeners = [world.on('SIGINT', ask), world.on('SIGTERM', ask), world.on('SIGHUP', ask)];
+  }
+
+  /** Throws if it was. */
+  check(): void {
+    if (!this.#asked) return;
+    throw new LeewayError(
+      { code: 'STOPPED', message: 'Stopped before the sound was done.', advice: 'Nothing was written.' },
+      { exitCode: EXIT.stopped },
+    );
+  }
+
+  forget(): void {
+    for (const stop of this.#listeners) stop();
+  }
+}

@@ -1,0 +1,234 @@
+import { CC } from '../midi/index.js';
+import type { Voice } from '../theory/index.js';
+import { type BankListener, ChannelBank } from './channel-bank.js';
+import { type Level, Tone, type ToneMakings } from './tone.js';
+import { WaveShelf } from './wave.js';
+
+/** Whatever turns the messages of one receiver into sound. */
+export interface Player {
+  channel(status: number, data1: number, data2: number): void;
+  system(bytes: Uint8Array): void;
+  /** Puts the receiver back to its start. */
+  reset(): void;
+  /** Lets go every key and pedal: the music is over. */
+  finish(): void;
+  /** Adds what sounds to both sides, from one frame to before another. */
+  add(left: Float64Array, right: Float64Array, from: number, to: number): void;
+  /** Whether nothing is to be heard until a further note. */
+  readonly isSilent: boolean;
+  /** Notes of percussion that were left out. */
+  readonly percussion: number;
+  /** Tuning changes of a kind that isn't understood. */
+  readonly unknownTunings: number;
+}
+
+/** Level of a single loud note, as on the page: eight of them stay below full scale. */
+const NOTE_LEVEL = 0.14;
+/** Loudness grows with this power of the velocity, as on the page. */
+const VELOCITY_POWER = 1.4;
+/** The soft pedal takes off 4 dB. */
+const SOFT = 0.63;
+/** All Sound Off, and a key that is struck again while its pedal holds it: a fade too short to hear, too long to click. */
+const CUT_SECONDS = 0.01;
+/** A second pedal that holds all that is struck: Hold 2. */
+const HOLD_2 = 69;
+/** What a controller stands at before anything was sent (General MIDI 2). */
+const STOCK = { volume: 100, pan: 64, expression: 127 };
+
+interface Note {
+  readonly tone: Tone;
+  readonly key: number;
+  isDown: boolean;
+  /** The sostenuto pedal caught it. */
+  isCaught: boolean;
+}
+
+interface ChannelPlaying {
+  readonly notes: Note[];
+  readonly level: Level;
+  volume: number;
+  expression: number;
+  pan: number;
+  isSustained: boolean;
+  isHeld: boolean;
+  isSostenuto: boolean;
+  isSoft: boolean;
+}
+
+/**
+ * Plays the messages of one receiver with one of our own voices, every note at its exact pitch.
+ *
+ * Understood: notes with their velocity, sustain, sostenuto, soft and hold pedals, volume, expression, pan, and all that
+ * moves the pitch (see {@link ChannelBank}). Programs, modulation and pressure change nothing: all parts have the one
+ * voice, whose pitch stands still. Percussion has no pitch to hear and is left out, counted.
+ *
+ * @example
+ * const player = new Ensemble(toVoice('reed'), 48_000);
+ * player.channel(0x90, 69, 100);
+ * player.add(left, right, 0, 48_000);
+ */
+export class Ensemble implements Player {
+  readonly #bank: ChannelBank;
+  readonly #makings: ToneMakings;
+  readonly #channels: ChannelPlaying[] = Array.from({ length: 16 }, createChannel);
+  /** Tones that can be heard, let go or not. */
+  #tones: Tone[] = [];
+  percussion = 0;
+
+  constructor(voice: Voice, rate: number) {
+    this.#makings = { rate, shelf: new WaveShelf(voice), envelope: voice.envelope };
+    this.#bank = new ChannelBank(this.#listen());
+    for (const playing of this.#channels) setLevel(playing);
+  }
+
+  channel(status: number, data1: number, data2: number): void {
+    this.#bank.channel(status, data1, data2);
+  }
+
+  system(bytes: Uint8Array): void {
+    this.#bank.system(bytes);
+  }
+
+  reset(): void {
+    this.#bank.reset();
+    for (const playing of this.#channels) {
+      Object.assign(playing, STOCK);
+      setLevel(playing);
+    }
+  }
+
+  finish(): void {
+    for (const playing of this.#channels) {
+      playing.isSustained = false;
+      playing.isHeld = false;
+      playing.isSostenuto = false;
+      for (const note of playing.notes) note.isDown = false;
+      letGo(playing);
+    }
+  }
+
+  add(left: Float64Array, right: Float64Array, from: number, to: number): void {
+    for (const tone of this.#tones) tone.add(left, right, from, to);
+    if (this.#tones.some((tone) => tone.isOver)) this.#tones = this.#tones.filter((tone) => !tone.isOver);
+  }
+
+  get isSilent(): boolean {
+    return this.#tones.length === 0;
+  }
+
+  get unknownTunings(): number {
+    return this.#bank.unknownTunings;
+  }
+
+  #listen(): BankListener {
+    return {
+      noteOn: (channel, key, velocity) => this.#noteOn(channel, key, velocity),
+      noteOff: (channel, key) => {
+        const playing = this.#channels[channel];
+        const note = playing.notes.find((one) => one.isDown && one.key === key);
+        if (note === undefined) return;
+        note.isDown = false;
+        letGo(playing);
+      },
+      pitch: (channel) => {
+        for (const { tone, key } of this.#channels[channel].notes)
+          tone.tune(this.#bank.centsOf(channel, key));
+      },
+      controller: (channel, controller, value) => setController(this.#channels[channel], controller, value),
+      other: () => {},
+      allNotesOff: (channel) => {
+        const playing = this.#channels[channel];
+        for (const note of playing.notes) note.isDown = false;
+        letGo(playing);
+      },
+      allSoundOff: (channel) => {
+        const { notes } = this.#channels[channel];
+        for (const { tone } of notes) tone.release(CUT_SECONDS);
+        notes.length = 0;
+      },
+    };
+  }
+
+  #noteOn(channel: number, key: number, velocity: number): void {
+    if (this.#bank.isPercussion(channel)) {
+      this.percussion++;
+      return;
+    }
+    const playing = this.#channels[channel];
+    // The same string again: without this a note repeated under a pedal would grow and grow.
+    const before = playing.notes.findIndex((note) => note.key === key && !note.isDown);
+    if (before >= 0) playing.notes.splice(before, 1)[0].tone.release(CUT_SECONDS * 5);
+    const strength = NOTE_LEVEL * (velocity / 127) ** VELOCITY_POWER * (playing.isSoft ? SOFT : 1);
+    const tone = new Tone(this.#makings, this.#bank.centsOf(channel, key), strength, playing.level);
+    playing.notes.push({ tone, key, isDown: true, isCaught: false });
+    this.#tones.push(tone);
+  }
+}
+
+function createChannel(): ChannelPlaying {
+  return {
+    notes: [],
+    level: { left: 0, right: 0 },
+    ...STOCK,
+    isSustained: false,
+    isHeld: false,
+    isSostenuto: false,
+    isSoft: false,
+  };
+}
+
+function setController(playing: ChannelPlaying, controller: number, value: number): void {
+  const isDown = value >= 64;
+  switch (controller) {
+    case CC.volume:
+      playing.volume = value;
+      break;
+    case CC.expression:
+      playing.expression = value;
+      break;
+    case CC.pan:
+      playing.pan = value;
+      break;
+    case CC.sustain:
+      playing.isSustained = isDown;
+      break;
+    case HOLD_2:
+      playing.isHeld = isDown;
+      break;
+    case CC.soft:
+      playing.isSoft = isDown;
+      break;
+    case CC.sostenuto:
+      if (isDown !== playing.isSostenuto)
+        for (const note of playing.notes) note.isCaught = isDown && note.isDown;
+      playing.isSostenuto = isDown;
+      break;
+    default:
+      return;
+  }
+  setLevel(playing);
+  letGo(playing);
+}
+
+/** Notes that neither a key nor a pedal holds fade. */
+function letGo(playing: ChannelPlaying): void {
+  const { notes, isSustained, isHeld } = playing;
+  if (isSustained || isHeld) return;
+  let kept = 0;
+  for (const note of notes) {
+    if (note.isDown || note.isCaught) notes[kept++] = note;
+    else note.tone.release();
+  }
+  notes.length = kept;
+}
+
+/**
+ * Volume and expression by the square of their value, pan at constant power.
+ * @see General MIDI Level 2, and RP-036, Default Pan Formula: 0 and 1 are hard left
+ */
+function setLevel({ level, volume, expression, pan }: ChannelPlaying): void {
+  const loudness = ((volume / 127) * (expression / 127)) ** 2;
+  const turn = ((Math.PI / 2) * Math.max(0, pan - 1)) / 126;
+  level.left = loudness * Math.cos(turn);
+  level.right = loudness * Math.sin(turn);
+}

@@ -1,0 +1,6 @@
+/** MIDI to sound: what a receiver's channels make of it, our own voices at exact pitch, and the bytes of a WAV file. */
+
+export { type BankListener, ChannelBank } from './channel-bank.js';
+export { Ensemble, type Player } from './ensemble.js';
+export { type SampleFormat, SampleWriter, toSampleBytes } from './samples.js';
+export { formatWavHeader, toMostFrames } from './wav.js';

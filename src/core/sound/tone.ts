@@ -1,0 +1,150 @@
+import type { Envelope } from '../theory/index.js';
+import { createMotion, MOTION, type Motion, sweep, sweepBoth } from './sweep.js';
+import { countHarmonics, toHertz, type Wave, type WaveShelf } from './wave.js';
+
+/** How long a sounding note takes to come to another pitch: short enough to be exact, long enough not to buzz. */
+const GLIDE_SECONDS = 0.004;
+/** About how long a change of loudness takes. */
+const LEVEL_SECONDS = 0.005;
+/** At most so many frames between two looks at the level. */
+const STEP = 64;
+/** A note this soft is over: 100 dB below its full level. */
+const OVER = 1e-5;
+
+/** Where a tone is heard: factors of the left and the right side. */
+export interface Level {
+  left: number;
+  right: number;
+}
+
+/** What a tone is made of. */
+export interface ToneMakings {
+  readonly rate: number;
+  readonly shelf: WaveShelf;
+  readonly envelope: Envelope;
+}
+
+/**
+ * One note that sounds. Its phase is counted in cycles, in double precision, from its exact frequency; all its
+ * harmonics are exact multiples, since they are one wave.
+ */
+export class Tone {
+  readonly #makings: ToneMakings;
+  readonly #region: number;
+  /** Loudness by how hard it was struck. */
+  readonly #strength: number;
+  /** Loudness of the channel and its place; shared by the notes of a channel, read anew as it sounds. */
+  readonly #level: Level;
+  readonly #motion: Motion = createMotion();
+  #wave: Wave;
+  /** The wave it had, while that is still heard. */
+  #oldWave: Wave | undefined;
+  /** Where a glide leads, in cycles a frame, and in so many frames. */
+  #wantedPace: number;
+  #glideFrames = 0;
+  #attackFrames: number;
+  /** The envelope tends to this level and keeps so much of the difference each frame. */
+  #rest: number;
+  #keep: number;
+  #isReleased = false;
+
+  constructor(makings: ToneMakings, cents: number, strength: number, level: Level) {
+    const { rate, shelf, envelope } = makings;
+    const hertz = toHertz(cents);
+    this.#makings = makings;
+    this.#strength = strength;
+    this.#level = level;
+    this.#region = shelf.toRegion(hertz);
+    this.#wave = shelf.toWave(this.#region, countHarmonics(hertz, rate));
+    this.#wantedPace = hertz / rate;
+    this.#attackFrames = Math.max(1, Math.round(envelope.attack * rate));
+    this.#rest = envelope.sustain;
+    this.#keep = Math.exp(-1 / (envelope.decay * rate));
+    this.#motion[MOTION.pace] = this.#wantedPace;
+    this.#motion[MOTION.left] = strength * level.left;
+    this.#motion[MOTION.right] = strength * level.right;
+    this.#motion[MOTION.oldFall] = 1 / (GLIDE_SECONDS * rate);
+  }
+
+  /** Whether nothing is to be heard of it any more. */
+  get isOver(): boolean {
+    return this.#attackFrames === 0 && this.#rest === 0 && this.#motion[MOTION.swell] < OVER;
+  }
+
+  /** Comes to another pitch. One that was let go keeps its pitch: its channel may be somebody else's by now. */
+  tune(cents: number): void {
+    if (this.#isReleased) return;
+    const { rate } = this.#makings;
+    this.#wantedPace = toHertz(cents) / rate;
+    this.#glideFrames = Math.round(GLIDE_SECONDS * rate);
+  }
+
+  /** Fades. @param seconds the voice's own time, or another one */
+  release(seconds: number = this.#makings.envelope.release): void {
+    if (this.#isReleased) return;
+    this.#isReleased = true;
+    this.#attackFrames = 0;
+    this.#rest = 0;
+    this.#keep = Math.exp(-3 / (seconds * this.#makings.rate));
+  }
+
+  /** Adds itself to both sides, from one frame to before another. */
+  add(left: Float64Array, right: Float64Array, from: number, to: number): void {
+    for (let at = from; at < to && !this.isOver; ) {
+      let end = Math.min(to, at + STEP);
+      if (this.#glideFrames > 0) end = Math.min(end, at + this.#glideFrames);
+      if (this.#attackFrames > 0) end = Math.min(end, at + this.#attackFrames);
+      if (this.#glideFrames > 0 || this.#oldWave !== undefined) this.#changeWave();
+      this.#step(left, right, at, end);
+      at = end;
+    }
+  }
+
+  /** A stretch in which pitch, swell and level each change evenly. */
+  #step(left: Float64Array, right: Float64Array, from: number, to: number): void {
+    const frames = to - from;
+    const motion = this.#motion;
+    this.#aim(frames);
+    if (this.#oldWave === undefined) sweep(motion, this.#wave.points, left, right, from, to);
+    else sweepBoth(motion, this.#wave.points, this.#oldWave.points, left, right, from, to);
+    if (this.#attackFrames > 0) this.#attackFrames -= frames;
+    if (this.#glideFrames > 0) {
+      this.#glideFrames -= frames;
+      if (this.#glideFrames === 0) motion[MOTION.pace] = this.#wantedPace;
+    }
+  }
+
+  /** Sets what the next frames change by. */
+  #aim(frames: number): void {
+    const motion = this.#motion;
+    const glide = this.#glideFrames;
+    motion[MOTION.paceStep] = glide > 0 ? (this.#wantedPace - motion[MOTION.pace]) / glide : 0;
+    // While it swells the level grows by even steps; then it tends to its rest.
+    const attack = this.#attackFrames;
+    motion[MOTION.keep] = attack > 0 ? 1 : this.#keep;
+    motion[MOTION.swellStep] =
+      attack > 0 ? (1 - motion[MOTION.swell]) / attack : this.#rest * (1 - this.#keep);
+    const [leftGap, rightGap] = [
+      this.#strength * this.#level.left - motion[MOTION.left],
+      this.#strength * this.#level.right - motion[MOTION.right],
+    ];
+    const isThere = leftGap === 0 && rightGap === 0;
+    const near = isThere ? 0 : 1 - Math.exp(-frames / (LEVEL_SECONDS * this.#makings.rate));
+    motion[MOTION.leftStep] = (leftGap * near) / frames;
+    motion[MOTION.rightStep] = (rightGap * near) / frames;
+  }
+
+  /** A bend may leave room for fewer harmonics below half the sampling rate, or for more: then one wave fades into another. */
+  #changeWave(): void {
+    const motion = this.#motion;
+    if (this.#oldWave !== undefined && motion[MOTION.oldShare] > 0) return;
+    this.#oldWave = undefined;
+    const { shelf, rate } = this.#makings;
+    const most = countHarmonics(rate * Math.max(motion[MOTION.pace], this.#wantedPace), rate);
+    const wave = shelf.toWave(this.#region, most);
+    if (wave === this.#wave) return;
+    this.#oldWave = this.#wave;
+    motion[MOTION.oldShare] = 1;
+    this.#wave = wave;
+  }
+}

@@ -1,0 +1,117 @@
+import { randomBytes } from 'node:crypto';
+import type { Stats } from 'node:fs';
+import { constants, type FileHandle, lstat, open, readlink, rename, stat, unlink } from 'node:fs/promises';
+import { dirname, join, resolve } from 'node:path';
+import { folderError, toFileError } from './file-problems.js';
+
+const MOST_LINKS = 40;
+const NEW_FILE_MODE = 0o666; // less what the umask takes away
+
+/**
+ * A file that is written piece by piece and comes to its place whole or not at all: into a new file beside it, flushed,
+ * then renamed over the old one. Whoever reads meanwhile sees the old bytes, and after a failure they are still there.
+ *
+ * A symbolic link stays one: what it points to is replaced, in that folder, even if it doesn't exist yet. The mode of
+ * the old file is kept, and a write-protected file is refused. A pipe or device is written straight.
+ *
+ * One call at a time. After `open` comes `finish` or `abandon`, once. All but `abandon` throw a LeewayError:
+ * FILE_NO_FOLDER, FILE_IS_FOLDER, FILE_FORBIDDEN, FILE_NO_SPACE, FILE_FAILED.
+ *
+ * @example
+ * const file = await WholeFile.open('out.wav');
+ * await file.write(header);
+ * await file.finish();
+ */
+export class WholeFile {
+  readonly #path: string;
+  readonly #target: string;
+  readonly #file: FileHandle;
+  /** The new file beside the target; undefined where the target is written straight. */
+  readonly #temporary: string | undefined;
+
+  private constructor(path: string, target: string, file: FileHandle, temporary: string | undefined) {
+    this.#path = path;
+    this.#target = target;
+    this.#file = file;
+    this.#temporary = temporary;
+  }
+
+  static async open(path: string): Promise<WholeFile> {
+    try {
+      const target = await followLinks(path);
+      const old = await statOrNothing(target);
+      if (old?.isDirectory()) throw folderError('write', path);
+      if (old && !old.isFile()) return new WholeFile(path, target, await open(target, 'w'), undefined);
+      if (old) await tryWriting(target);
+      // A short name of its own: the target's name may be as long as the system allows already.
+      const temporary = join(dirname(target), `.leeway-${randomBytes(8).toString('hex')}.tmp`);
+      const whole = new WholeFile(path, target, await open(temporary, 'wx', NEW_FILE_MODE), temporary);
+      if (old !== undefined) await whole.#keepMode(old.mode);
+      return whole;
+    } catch (error) {
+      throw toFileError(error, 'write', path);
+    }
+  }
+
+  /** Puts bytes behind those that are there. */
+  async write(bytes: Uint8Array): Promise<void> {
+    try {
+      await this.#file.writeFile(bytes);
+    } catch (error) {
+      throw toFileError(error, 'write', this.#path);
+    }
+  }
+
+  /** Nothing more comes: the file takes its place. After an error nothing is left of it. */
+  async finish(): Promise<void> {
+    try {
+      if (this.#temporary !== undefined) await this.#file.sync();
+      await this.#file.close();
+      if (this.#temporary !== undefined) await rename(this.#temporary, this.#target);
+    } catch (error) {
+      await this.abandon(); // the first failure is the one to report
+      throw toFileError(error, 'write', this.#path);
+    }
+  }
+
+  /** Nothing of it is to be seen. Never rejects. */
+  async abandon(): Promise<void> {
+    await this.#file.close().catch(() => undefined);
+    if (this.#temporary !== undefined) await unlink(this.#temporary).catch(() => undefined);
+  }
+
+  async #keepMode(mode: number): Promise<void> {
+    try {
+      await this.#file.chmod(mode & 0o7777);
+    } catch (error) {
+      await this.abandon();
+      throw error;
+    }
+  }
+}
+
+/** Renaming over a write-protected file would succeed, so ask first. Opening alone changes nothing. */
+async function tryWriting(target: string): Promise<void> {
+  const file = await open(target, constants.O_WRONLY);
+  await file.close();
+}
+
+/** The path at the end of a chain of symbolic links, which need not exist itself. */
+async function followLinks(path: string): Promise<string> {
+  let target = path;
+  for (let links = 0; links < MOST_LINKS; links++) {
+    const found = await lstat(target).catch(nothingIfMissing);
+    if (!found?.isSymbolicLink()) return target;
+    target = resolve(dirname(target), await readlink(target));
+  }
+  throw new Error('too many symbolic links');
+}
+
+function statOrNothing(path: string): Promise<Stats | undefined> {
+  return stat(path).catch(nothingIfMissing);
+}
+
+function nothingIfMissing(error: NodeJS.ErrnoException): undefined {
+  if (error.code === 'ENOENT') return undefined;
+  throw error;
+}

@@ -1,0 +1,75 @@
+import { describe, expect, test } from 'vitest';
+import { META, type Track, type TrackEvent } from '../../../src/core/midi/index.js';
+import { toReceivers, toWireMessage } from '../../../src/core/score/receivers.js';
+
+const message = (status: number, data1: number, data2: number): TrackEvent => ({
+  kind: 'channel',
+  tick: 0,
+  status,
+  data1,
+  data2,
+});
+const track = (...events: TrackEvent[]): Track => ({ kind: 'track', events });
+const note = message(0x90, 60, 80);
+const zone = (manager: number, members: number) => [
+  message(0xb0 | manager, 101, 0),
+  message(0xb0 | manager, 100, 6),
+  message(0xb0 | manager, 6, members),
+];
+const port = (number: number): TrackEvent => ({
+  kind: 'meta',
+  tick: 0,
+  type: META.port,
+  data: Uint8Array.of(number),
+});
+const tuning: TrackEvent = {
+  kind: 'sysex',
+  tick: 0,
+  lead: 0xf0,
+  data: Uint8Array.of(0x7f, 0x7f, 8, 2, 0, 1, 60, 60, 1, 0, 0xf7),
+};
+
+describe('receivers', () => {
+  test('tracks share one', () => {
+    expect(toReceivers([track(), track(note), track(note)])).toEqual({ of: [0, 0, 0], count: 1 });
+  });
+
+  test('each zone, and each track that tunes its keys, has one of its own', () => {
+    const tracks = [track(), track(...zone(0, 15), note), track(...zone(15, 4), note), track(tuning, note)];
+    expect(toReceivers(tracks)).toEqual({ of: [0, 1, 2, 3], count: 4 });
+  });
+
+  test('a zone that another track makes for the notes is shared', () => {
+    expect(toReceivers([track(...zone(0, 15)), track(note)]).count).toBe(1);
+  });
+
+  test('ports are receivers', () => {
+    expect(toReceivers([track(port(0), note), track(port(3), note), track(note)])).toEqual({
+      of: [0, 1, 0],
+      count: 2,
+    });
+  });
+
+  test('a bend range, a zone of no members and an unregistered parameter make no zone', () => {
+    const range = [message(0xb0, 101, 0), message(0xb0, 100, 0), message(0xb0, 6, 12), note];
+    const other = [
+      message(0xb0, 101, 0),
+      message(0xb0, 100, 6),
+      message(0xb0, 99, 6),
+      message(0xb0, 6, 6),
+      note,
+    ];
+    expect(
+      toReceivers([track(note), track(...range), track(...zone(0, 0), note), track(...other)]).count,
+    ).toBe(1);
+  });
+});
+
+test('a message as it stands on the wire', () => {
+  expect([...toWireMessage({ kind: 'sysex', tick: 0, lead: 0xf0, data: Uint8Array.of(1, 0xf7) })]).toEqual([
+    0xf0, 1, 0xf7,
+  ]);
+  expect([...toWireMessage({ kind: 'sysex', tick: 0, lead: 0xf7, data: Uint8Array.of(0xf3, 1) })]).toEqual([
+    0xf3, 1,
+  ]);
+});
