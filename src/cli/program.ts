@@ -2,6 +2,7 @@ import { Command } from 'commander';
 import { FIRST_PIECE } from '../app/live/built-in-pieces.js';
 import { runCheck } from './check-command.js';
 import { addOutletOptions, addSettingsOption, addTuningOptions, type RawOptions } from './choice-options.js';
+import { runCompare } from './compare-command.js';
 import type { ExitCode } from './exit-codes.js';
 import { runExplain } from './explain-command.js';
 import { runLive } from './live-command.js';
@@ -54,6 +55,20 @@ Examples:
   leeway render choir.mid -o - --bits float --gain 6 | flac - -o choir.flac
 
 Exit codes: 0 done, 2 a mistake or a bad file, 70 our own fault, 130 stopped; then nothing was written.`;
+
+const COMPARE_EXAMPLES = `
+Into the folder go a page that plays all versions in step (open it in a browser), its picture as SVG and PNG,
+the figures as CSV and JSON, and every version as a MIDI file and as sound. All are equally loud: only the
+tuning differs. A strategy has its stock leeway unless it is the one chosen here.
+
+Sound can hurt: begin with the volume low, above all with headphones.
+
+Examples:
+  leeway compare choir.mid -o choir-compared/
+  leeway compare blues.mid -o blues-compared/ --limit 7 --voice sung
+  leeway compare mass.mid -o mass-compared/ --home meantone --tonic D --a4 415 --no-sound
+
+Exit codes: 0 done, 2 a mistake or a bad file, 70 our own fault, 130 stopped.`;
 
 const LIVE_EXAMPLES = `
 Without ports it makes two of its own, both named Leeway: play into one, listen at the other. Ports that
@@ -186,6 +201,20 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .option('--piece <number>', 'which piece of a file that holds several, counted from 1; stock: 1')
     .addHelpText('after', RENDER_EXAMPLES)
     .action(async (input: string, options: RawOptions) => finish(await runRender(input, options, world)));
+
+  const compare = program
+    .command('compare')
+    .summary('tune a piece in every way, side by side: page, picture, tables, files and sound')
+    .description('Tunes a piece under every strategy and in 12 equal, and shows them side by side.')
+    .argument('<input>', 'a MIDI file')
+    .requiredOption('-o, --output <folder>', 'the folder everything goes to');
+  addOutletOptions(addSettingsOption(addTuningOptions(compare)))
+    .option('--no-sound', 'make no sound files')
+    .option('--voice <name>', 'what the sound files sound like: reed, bowed, sung or struck; stock: reed')
+    .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; stock: 16')
+    .option('--piece <number>', 'which piece of a file that holds several, counted from 1; stock: 1')
+    .addHelpText('after', COMPARE_EXAMPLES)
+    .action(async (input: string, options: RawOptions) => finish(await runCompare(input, options, world)));
 
   const live = program
     .command('live')

@@ -39,3 +39,14 @@ export function readRenderChoices(
   };
   return mistakes.length === 0 ? { ok: true, choices } : { ok: false, mistakes };
 }
+
+/** The file holds fewer pieces. */
+export function noSuchPiece(piece: number, pieces: number): LeewayError {
+  const there = pieces === 1 ? 'is one piece' : `holds ${pieces} pieces`;
+  const problem = {
+    code: 'VALUE_RANGE',
+    message: `the file ${there}`,
+    advice: 'Choose one of them.',
+  } as const;
+  return toLeewayError(problem, `--piece ${piece}`);
+}

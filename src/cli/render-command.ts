@@ -1,7 +1,6 @@
 import { basename, extname, join } from 'node:path';
 import { isFolder, toIdentity } from '../app/folders.js';
 import { nameInput, openMidi, STANDARD_STREAM } from '../app/midi-source.js';
-import { toLeewayError } from '../app/problem-error.js';
 import { render } from '../app/render.js';
 import { toTimeline } from '../core/score/index.js';
 import { Ensemble } from '../core/sound/index.js';
@@ -9,9 +8,10 @@ import { toVoice } from '../core/theory/index.js';
 import { WholeFile } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import type { RawOptions } from './choice-options.js';
+import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { openProgress } from './progress.js';
-import { readRenderChoices } from './render-choices.js';
+import { noSuchPiece, readRenderChoices } from './render-choices.js';
 import { complain, say } from './say.js';
 import { toAccess } from './streams.js';
 import { formatWarning } from './words/errors.js';
@@ -82,16 +82,6 @@ async function toOutput(input: string, output: string): Promise<string> {
   return path;
 }
 
-function noSuchPiece(piece: number, pieces: number): LeewayError {
-  const there = pieces === 1 ? 'is one piece' : `holds ${pieces} pieces`;
-  const problem = {
-    code: 'VALUE_RANGE',
-    message: `the file ${there}`,
-    advice: 'Choose one of them.',
-  } as const;
-  return toLeewayError(problem, `--piece ${piece}`);
-}
-
 /** Where the sound goes; opened with the first bytes, when nothing more can be wrong with the piece. */
 class Place {
   readonly #path: string;
@@ -124,31 +114,5 @@ class Place {
 
   async abandon(): Promise<void> {
     await this.#file?.abandon();
-  }
-}
-
-/** Whether the program was asked to stop. */
-class Ending {
-  #asked = false;
-  readonly #listeners: readonly (() => void)[];
-
-  constructor(world: World) {
-    const ask = () => {
-      this.#asked = true;
-    };
-    this.#listeners = [world.on('SIGINT', ask), world.on('SIGTERM', ask), world.on('SIGHUP', ask)];
-  }
-
-  /** Throws if it was. */
-  check(): void {
-    if (!this.#asked) return;
-    throw new LeewayError(
-      { code: 'STOPPED', message: 'Stopped before the sound was done.', advice: 'Nothing was written.' },
-      { exitCode: EXIT.stopped },
-    );
-  }
-
-  forget(): void {
-    for (const stop of this.#listeners) stop();
   }
 }

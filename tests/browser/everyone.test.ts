@@ -1,32 +1,8 @@
-import { readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
+import { findFaults } from './axe.js';
 import { PASS_MS, usePageStage } from './page-stage.js';
 
-const AXE = readFileSync(fileURLToPath(import.meta.resolve('axe-core/axe.min.js')), 'utf8');
 const stage = usePageStage();
-
-/** Faults that axe finds on the page as it stands, and how many of its rules it looked at. */
-async function findFaults(): Promise<{ faults: string[]; passed: number }> {
-  // Run in the page's own world: a strict policy lets no script tag in.
-  await stage.page.evaluate(AXE);
-  return stage.page.evaluate(async () => {
-    const { axe } = globalThis as unknown as {
-      axe: {
-        run: () => Promise<{
-          passes: unknown[];
-          violations: { id: string; impact: string; nodes: { html: string }[] }[];
-        }>;
-      };
-    };
-    const { passes, violations } = await axe.run();
-    const faults = violations.map(
-      ({ id, impact, nodes }) =>
-        `${impact} ${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`,
-    );
-    return { faults, passed: passes.length };
-  });
-}
 
 test.each([
   ['the sheet by day', 1280, 720, 'light', ''],
@@ -42,7 +18,7 @@ test.each([
   await page.emulateMedia({ colorScheme });
   await stage.open(hash === '' ? server.playerUrl : `${server.url}#stage&token=${server.token}`);
   await page.waitForSelector('.ladder svg .name');
-  const { faults, passed } = await findFaults();
+  const { faults, passed } = await findFaults(stage.page);
   // It did look.
   expect(passed).toBeGreaterThan(10);
   expect(faults.filter((fault) => /^(serious|critical)/.test(fault))).toEqual([]);

@@ -178,7 +178,7 @@ test.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
     const { code, err } = await run;
     expect([code, err]).toEqual([
       130,
-      'leeway: Stopped before the sound was done. Nothing was written. [STOPPED]\n',
+      'leeway: Stopped before it was done. What was under way was not written. [STOPPED]\n',
     ]);
     expect(readFileSync(at('a.wav'), 'utf8')).toBe('old');
     expect(readdirSync(folder()).sort()).toEqual(['a.mid', 'a.wav']);

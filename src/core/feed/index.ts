@@ -1,6 +1,7 @@
 /** What travels to viewers and back: shapes, checks, version, and how they are made from what the tuner reports. */
 
 export { STRATEGIES } from '../tuner/index.js';
+export type { ComparedNote, ComparisonSheet } from './comparison-sheet.js';
 export { CourseMemory, type CoursePoint } from './course.js';
 export { toDriftFact, toTotalsFact } from './describe-drift.js';
 export { type EntryPlace, toEntryFact } from './describe-entry.js';

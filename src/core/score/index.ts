@@ -1,5 +1,6 @@
 /** A whole piece: its events in playing order, its parts, the live rule over it, and why every note got its ratio. */
 
+export * from './figures/index.js';
 export { type Account, type Moment, type MomentNote, recountMoments } from './moments.js';
 export { type Part, type PartMap, PERCUSSION_CHANNEL, toPartsByChannel, toPartsByTrack } from './parts.js';
 export { type Piece, toPiece } from './piece.js';

@@ -1,0 +1,46 @@
+import type { MidiFile } from '../../core/midi/index.js';
+import { formatComma, formatRatio } from '../../core/theory/index.js';
+import type { TunerSettings } from '../../core/tuner/index.js';
+import { explain, namePoint } from '../explain.js';
+import { formatDrift } from './format.js';
+import type { Comparison } from './versions.js';
+
+/** One chord of the piece: what it is, and where it stands in each version. */
+export interface ChordRow {
+  readonly atMs: number;
+  /** Bar and beat as people count: "3.2½" is told as 3 and 2.5. */
+  readonly bar: number;
+  readonly beat: number;
+  /** Notes with comma marks from the lowest up, and their ratios to it. */
+  readonly names: readonly string[];
+  readonly ratios: readonly string[];
+  /** The drift so far, exactly and as commas. */
+  readonly drift: string;
+  readonly commas: string;
+  /** How far the chord as a body stands from home in each version, in their order; null where nothing is known. */
+  readonly fromHomeCents: readonly (number | null)[];
+}
+
+/**
+ * The chords of a piece as the live rule decides them, a row each.
+ *
+ * @param file of format 0 or 1
+ */
+export function toChordRows(file: MidiFile, settings: TunerSettings, { versions }: Comparison): ChordRow[] {
+  const [{ moments, tuner }] = explain(file, settings);
+  return moments.map(({ atMs, bar, beat, notes, drift }) => ({
+    atMs,
+    bar,
+    beat,
+    names: notes.map(({ point, key }) => namePoint(tuner, point, key)),
+    ratios: notes.map(({ fromBass }) => formatRatio(fromBass)),
+    drift: formatDrift(drift),
+    commas: formatComma(drift),
+    fromHomeCents: versions.map(({ course }) => {
+      const width = course.atMs[0] * 2;
+      // A little after the strike: by then its glides are over.
+      const row = Math.min(course.atMs.length - 1, Math.floor((atMs + width / 2 + 80) / width));
+      return course.bodyCents[row] ?? null;
+    }),
+  }));
+}

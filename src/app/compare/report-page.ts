@@ -1,0 +1,107 @@
+import { createHash } from 'node:crypto';
+import type { ChordRow } from './chord-rows.js';
+import { formatSignedCents } from './format.js';
+import { escapeText, PICTURE, toComparisonSvg } from './picture.js';
+import { toComparisonSheet } from './sheet.js';
+import { toFigureRow } from './tables.js';
+import type { Comparison } from './versions.js';
+
+/** The script and the style that go into the page. */
+export interface PageParts {
+  readonly script: string;
+  readonly style: string;
+}
+
+/** Rows of the chord table; a long piece has more, and the rest is in the tables. */
+const MOST_CHORDS = 1500;
+
+/**
+ * A comparison as one page that needs nothing else: it plays the versions in step and changes over without a gap, and
+ * shows the picture, the figures and the chords. It opens from a disk and loads nothing from anywhere.
+ *
+ * @param heard which version is heard first
+ */
+export function toReportPage(
+  title: string,
+  comparison: Comparison,
+  chords: readonly ChordRow[],
+  { script, style }: PageParts,
+): string {
+  const name = escapeText(title);
+  const { versions, settings } = comparison;
+  const data = JSON.stringify(toComparisonSheet(comparison)).replaceAll('<', '\\u003c');
+  const heard = versions.findIndex((version) => version.name === settings.strategy);
+  const policy = `default-src 'none'; script-src '${toHash(script)}'; style-src '${toHash(style)}'; img-src data:`;
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${name} compared</title>
+<style>${style}</style>
+</head>
+<body>
+<h1>${name}</h1>
+<p class="faint">The same notes in ${versions.length} tunings, in step. Change over while it plays.</p>
+<div class="controls">
+<button type="button" id="play">Play</button>
+<fieldset class="versions"><legend hidden>Heard</legend>
+${versions.map((version, i) => `<label><input type="radio" name="version"${i === heard ? ' checked' : ''}>${escapeText(version.title)}</label>`).join('\n')}
+</fieldset>
+<label>Volume <input type="range" id="volume" min="0" max="1" step="0.01" value="0.15"></label>
+<small>Low first, with headphones most of all.</small>
+<input type="range" id="place" min="0" max="${Math.round(comparison.lengthMs)}" step="10" value="0" aria-label="Place in the piece">
+<span id="time"></span>
+</div>
+<div id="picture" data-left="${PICTURE.left}" data-right="${PICTURE.right}">
+${toComparisonSvg(title, comparison)}
+<svg id="pointer" viewBox="0 0 ${PICTURE.width} ${PICTURE.height}" aria-hidden="true"><line x1="0" x2="0" y1="30" y2="850"/></svg>
+</div>
+<h2>Figures</h2>
+<div class="wide">${figureTable(comparison)}</div>
+<h2>Chords</h2>
+<p class="faint">Notes with their comma marks and ratios to the lowest one, as ${escapeText(settings.strategy)} chooses them; then how far each version stands from home, in cents. A click goes there.</p>
+<div class="wide">${chordTable(comparison, chords)}</div>
+<script type="application/json" id="sheet">${data}</script>
+<script>${script}</script>
+</body>
+</html>
+`;
+}
+
+/** What a Content-Security-Policy calls an inline script or style. */
+function toHash(text: string): string {
+  return `sha256-${createHash('sha256').update(text).digest('base64')}`;
+}
+
+/** One column a version: so the page can be read on a phone, and on paper. */
+function figureTable({ versions }: Comparison): string {
+  const rows = versions.map(toFigureRow);
+  const heads = Object.keys(rows[0]).filter((head) => head !== 'version');
+  const lines = heads.map(
+    (head) =>
+      `<tr><th scope="row">${escapeText(head)}</th>${rows.map((row) => `<td>${toCell(row[head])}</td>`).join('')}</tr>`,
+  );
+  return `<table><thead><tr><td></td>${versions.map(({ title }) => `<th scope="col">${escapeText(title)}</th>`).join('')}</tr></thead><tbody>${lines.join('\n')}</tbody></table>`;
+}
+
+function toCell(value: string | number | null): string {
+  if (value === null) return '';
+  if (typeof value === 'string') return escapeText(value);
+  return String(Math.round(value * 100) / 100).replace('-', '−');
+}
+
+function chordTable({ versions }: Comparison, chords: readonly ChordRow[]): string {
+  const heads = ['bar', 'beat', 'notes', 'ratios', 'drift'];
+  const shown = chords.slice(0, MOST_CHORDS);
+  const lines = shown.map(
+    ({ atMs, bar, beat, names, ratios, drift, commas, fromHomeCents }) =>
+      `<tr data-ms="${Math.round(atMs)}"><td>${bar}</td><td>${Math.round(beat * 100) / 100}</td><td class="text">${escapeText(names.join(' '))}</td><td class="text">${ratios.join(' ')}</td><td title="${escapeText(drift)}">${drift === '1/1' ? '0' : escapeText(commas)}</td>${fromHomeCents.map((cents) => `<td>${cents === null ? '' : formatSignedCents(cents)}</td>`).join('')}</tr>`,
+  );
+  const rest =
+    chords.length > MOST_CHORDS
+      ? `<p class="faint">${chords.length - MOST_CHORDS} more chords are left out here.</p>`
+      : '';
+  return `<table id="chords"><thead><tr>${heads.map((head) => `<th scope="col"${head === 'notes' || head === 'ratios' ? ' class="text"' : ''}>${head}</th>`).join('')}${versions.map(({ title }) => `<th scope="col">${escapeText(title)}</th>`).join('')}</tr></thead><tbody>${lines.join('\n')}</tbody></table>${rest}`;
+}

@@ -1,0 +1,60 @@
+import type { ComparisonSheet } from '../../core/feed/index.js';
+import type { PitchPoint } from '../../core/score/index.js';
+import type { Comparison } from './versions.js';
+
+/** A point of a glide that lies this close to the straight line past it is left out: nobody hears a hundredth of a cent. */
+const STRAIGHT_CENTS = 0.01;
+
+/** A comparison as its page is given it. */
+export function toComparisonSheet({ lengthMs, versions }: Comparison): ComparisonSheet {
+  const [first] = versions;
+  return {
+    lengthMs: Math.round(lengthMs),
+    versions: versions.map(({ name, title }) => ({ name, title })),
+    notes: first.notes.map(({ onMs, offMs }, i) => ({
+      onMs: toHundredth(onMs),
+      offMs: toHundredth(offMs),
+      pitch: versions.map(({ notes }) =>
+        straighten(notes[i].pitch).flatMap(({ atMs, cents }) => [
+          toHundredth(atMs - onMs),
+          Math.round(cents * 1000) / 1000,
+        ]),
+      ),
+    })),
+  };
+}
+
+/**
+ * The same line with fewer points. A pitch that stands and then moves on is told by two points at the corner, so that
+ * what stands isn't heard to glide.
+ */
+function straighten(pitch: readonly PitchPoint[]): PitchPoint[] {
+  const kept: PitchPoint[] = [];
+  for (let i = 0; i < pitch.length; i++) {
+    const point = pitch[i];
+    const before = pitch[i - 1];
+    // Between two decisions further apart than the grid of a glide the pitch stood still.
+    if (before !== undefined && point.atMs - before.atMs > GRID_MS) {
+      add(kept, { atMs: point.atMs - GRID_MS, cents: before.cents });
+    }
+    add(kept, point);
+  }
+  return kept;
+}
+
+/** How far apart the points of a glide are at most, in milliseconds. */
+const GRID_MS = 15;
+
+/** Adds a point; the last one goes if it lies on the line from the one before to the new one. */
+function add(kept: PitchPoint[], point: PitchPoint): void {
+  const [a, b] = [kept.at(-2), kept.at(-1)];
+  if (a !== undefined && b !== undefined && point.atMs > a.atMs) {
+    const share = (b.atMs - a.atMs) / (point.atMs - a.atMs);
+    if (Math.abs(a.cents + share * (point.cents - a.cents) - b.cents) < STRAIGHT_CENTS) kept.pop();
+  }
+  kept.push(point);
+}
+
+function toHundredth(ms: number): number {
+  return Math.round(ms * 100) / 100;
+}

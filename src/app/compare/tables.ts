@@ -1,0 +1,74 @@
+import { BEATING } from '../../core/score/index.js';
+import { formatComma } from '../../core/theory/index.js';
+import { toSettingsReport } from '../settings-report.js';
+import { formatDrift } from './format.js';
+import type { Comparison, Version } from './versions.js';
+
+/** Grows when a field changes its meaning or goes; new fields may come without. */
+export const COMPARISON_VERSION = 1;
+
+/** The figures of one version, by what they are called in the tables; null where there is nothing to say. */
+export function toFigureRow(version: Version): Readonly<Record<string, string | number | null>> {
+  const { figures, totals, ending } = version;
+  const beats = Object.fromEntries(
+    BEATING.map(({ name }) => [`beats of held ${name}s`, toThousandth(figures.beats[name])]),
+  );
+  return {
+    version: version.title,
+    notes: figures.notes,
+    'pure, %': toThousandth(figures.purePercent),
+    'came back elsewhere, %': toThousandth(figures.shiftedPercent),
+    'by, c rms': toThousandth(figures.shiftRmsCents),
+    'glided, c rms': toThousandth(figures.glideRmsCents),
+    'travelled in all, c': toThousandth(figures.travelCents),
+    'from home, c rms': toThousandth(figures.homeRmsCents),
+    'farthest from home, c': toThousandth(figures.farthestCents),
+    'drift at the end': ending === undefined ? null : formatDrift(ending.drift),
+    'in commas': ending === undefined ? null : formatComma(ending.drift),
+    'last chord from home, c': toThousandth(ending?.fromHomeCents ?? null),
+    'offset travelled, c': toThousandth(totals?.offsetTravelCents ?? null),
+    'impure, cent-seconds': toThousandth(totals?.impurityCentSeconds ?? null),
+    ...beats,
+    roughness: toThousandth(figures.roughness),
+  };
+}
+
+/** The figures as a table, fields as in RFC 4180. */
+export function toComparisonCsv({ versions }: Comparison): string {
+  const rows = versions.map(toFigureRow);
+  const heads = Object.keys(rows[0] ?? {});
+  const lines = rows.map((row) => heads.map((head) => toField(row[head])).join(','));
+  return `${[heads.map(toField).join(','), ...lines].join('\r\n')}\r\n`;
+}
+
+/** The figures and courses for machines. */
+export function toComparisonJson(input: string, { settings, lengthMs, versions }: Comparison): string {
+  const report = {
+    kind: 'leeway comparison',
+    version: COMPARISON_VERSION,
+    input,
+    seconds: toThousandth(lengthMs / 1000),
+    settings: toSettingsReport(settings),
+    versions: versions.map((version) => ({
+      name: version.name,
+      figures: toFigureRow(version),
+      course: {
+        atMs: version.course.atMs.map(toThousandth),
+        bodyCents: version.course.bodyCents.map(toThousandth),
+        pure: version.course.pure.map(toThousandth),
+      },
+      offset: version.offset.map(({ atMs, cents }) => [toThousandth(atMs), toThousandth(cents)]),
+    })),
+  };
+  return `${JSON.stringify(report, null, 1)}\n`;
+}
+
+/** To a thousandth, and never −0. */
+export function toThousandth<T extends number | null>(value: T): T {
+  return (value === null ? null : Math.round(value * 1000) / 1000 + 0) as T;
+}
+
+function toField(value: string | number | null): string {
+  const text = value === null ? '' : String(value);
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}

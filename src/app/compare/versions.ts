@@ -1,0 +1,164 @@
+import { type MidiFile, tracksOf } from '../../core/midi/index.js';
+import {
+  type Course,
+  type HeardNote,
+  Hearing,
+  type PieceFigures,
+  toCourse,
+  toEqual,
+  toPieceFigures,
+} from '../../core/score/index.js';
+import type { LedgerEntry, LedgerTotals, Strategy, TunerSettings } from '../../core/tuner/index.js';
+import { STRATEGIES, toSettings } from '../../core/tuner/index.js';
+import { type Ending, EndingWatcher } from '../ending.js';
+import type { OutletChoice } from '../outlet-choice.js';
+import { retune } from '../retune.js';
+
+/** A way to tune a piece that is compared with others: a strategy, or 12 equal. */
+export type VersionName = Strategy | 'equal';
+
+/** A piece in one tuning, and what it came to. */
+export interface Version {
+  readonly name: VersionName;
+  /** For people: "free", "12 equal". */
+  readonly title: string;
+  /** As a file: retuned, or for 12 equal the piece itself. */
+  readonly file: MidiFile;
+  /** In the order they were struck. */
+  readonly notes: readonly HeardNote[];
+  readonly figures: PieceFigures;
+  readonly course: Course;
+  /** What the common offset was, from which time on, in cents; nothing for 12 equal. */
+  readonly offset: readonly { readonly atMs: number; readonly cents: number }[];
+  readonly entries: readonly LedgerEntry[];
+  readonly totals: Readonly<LedgerTotals> | undefined;
+  readonly ending: Ending | undefined;
+}
+
+/** A piece in all its versions. */
+export interface Comparison {
+  readonly lengthMs: number;
+  readonly settings: TunerSettings;
+  readonly versions: readonly Version[];
+}
+
+/** All strategies, and 12 equal. */
+export const VERSION_COUNT = STRATEGIES.length + 1;
+
+/** Rows of a course: enough for a wide picture. */
+const COURSE_ROWS = 600;
+
+/**
+ * Plays a piece under every strategy, each with its stock leeway unless it is the one that was chosen, and measures what
+ * came of it. 12 equal comes first.
+ *
+ * @param file     of format 0 or 1
+ * @param settings limit, home, reference pitch, held and so on for all; strategy and leeway for the one they name
+ * @param done     told of each version as it is finished
+ */
+export function compareVersions(
+  file: MidiFile,
+  settings: TunerSettings,
+  outlet: OutletChoice,
+  done: (version: Version) => void = () => {},
+): Comparison {
+  const versions: Version[] = [];
+  let lengthMs = 0;
+  for (const strategy of STRATEGIES) {
+    const { leewayCents } = strategy === settings.strategy ? settings : toSettings({ strategy });
+    const played = playVersion(file, { ...settings, strategy, leewayCents }, outlet);
+    lengthMs = played.lengthMs;
+    if (versions.length === 0) {
+      versions.push(toEqualVersion(file, played.version.notes, settings, lengthMs));
+      done(versions[0]);
+    }
+    versions.push(played.version);
+    done(played.version);
+  }
+  return { lengthMs, settings, versions };
+}
+
+function playVersion(
+  file: MidiFile,
+  settings: TunerSettings,
+  outlet: OutletChoice,
+): { version: Version; lengthMs: number } {
+  const hearing = new Hearing();
+  const endings = new EndingWatcher();
+  const entries: LedgerEntry[] = [];
+  const retuned = retune(
+    file,
+    { settings, outlet },
+    {
+      start(atMs, note, cents) {
+        hearing.start(atMs, note, cents);
+        endings.start(atMs, note);
+      },
+      retune: (atMs, note, cents) => hearing.retune(atMs, note, cents),
+      end(atMs, note) {
+        hearing.end(atMs, note);
+        endings.end(atMs, note);
+      },
+      enter: (entry) => entries.push(entry),
+    },
+  );
+  const [{ line, lengthMs }] = retuned.sequences;
+  const version: Version = {
+    name: settings.strategy,
+    title: settings.strategy,
+    file: retuned.file,
+    ...measure(hearing.toNotes(), settings, lengthMs),
+    offset: toOffset(entries),
+    entries,
+    totals: line.tuner.ledger.totals,
+    ending: endings.toEndings([line.tuner])[0],
+  };
+  return { version, lengthMs };
+}
+
+function toEqualVersion(
+  file: MidiFile,
+  notes: readonly HeardNote[],
+  settings: TunerSettings,
+  lengthMs: number,
+): Version {
+  return {
+    name: 'equal',
+    title: '12 equal',
+    file,
+    ...measure(toEqual(notes, settings.referenceCents), settings, lengthMs),
+    offset: [],
+    entries: [],
+    totals: undefined,
+    ending: undefined,
+  };
+}
+
+function measure(notes: readonly HeardNote[], settings: TunerSettings, lengthMs: number) {
+  const { home, referenceCents } = settings;
+  const toHomeCents = (key: number) => home.deviationCents(key % 12) + referenceCents;
+  return {
+    notes,
+    figures: toPieceFigures(notes, toHomeCents),
+    course: toCourse(notes, toHomeCents, lengthMs, COURSE_ROWS),
+  };
+}
+
+/** The offset by its moves; one that took its time is a slope between two moments. */
+function toOffset(entries: readonly LedgerEntry[]): { atMs: number; cents: number }[] {
+  const path = [{ atMs: 0, cents: 0 }];
+  let cents = 0;
+  for (const entry of entries) {
+    if (entry.kind !== 'offset') continue;
+    path.push({ atMs: Math.max(0, entry.atMs), cents });
+    cents += entry.cents;
+    path.push({ atMs: entry.cause === 'pull' ? entry.untilMs : Math.max(0, entry.atMs), cents });
+  }
+  return path;
+}
+
+/** One track of a file whose tracks are pieces of their own, as a file by itself. @param piece from 0 */
+export function toOnePiece(file: MidiFile, piece: number): MidiFile {
+  if (file.format !== 2) return file;
+  return { ...file, format: 1, chunks: tracksOf(file).slice(piece, piece + 1) };
+}

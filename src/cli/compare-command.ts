@@ -1,0 +1,113 @@
+import { readFile } from 'node:fs/promises';
+import { basename, extname } from 'node:path';
+import { toOnePiece } from '../app/compare/versions.js';
+import { writeComparison } from '../app/compare/write-comparison.js';
+import { isFile } from '../app/folders.js';
+import { nameInput, openMidi, STANDARD_STREAM } from '../app/midi-source.js';
+import { tracksOf } from '../core/midi/index.js';
+import { Ensemble } from '../core/sound/index.js';
+import { toVoice } from '../core/theory/index.js';
+import { LeewayError } from '../io/leeway-error.js';
+import { gatherChoices, type RawOptions } from './choice-options.js';
+import { toOutletChoice, toRemarks, toTunerSettings } from './choices.js';
+import { Ending } from './ending.js';
+import { EXIT, type ExitCode } from './exit-codes.js';
+import { openProgress } from './progress.js';
+import { noSuchPiece, readRenderChoices } from './render-choices.js';
+import { toOwnPath } from './root.js';
+import { complain, say } from './say.js';
+import { toAccess } from './streams.js';
+import { formatComparison } from './words/compare.js';
+import { formatWarning } from './words/errors.js';
+import type { World } from './world.js';
+
+/**
+ * `leeway compare INPUT -o DIR`: a piece under every strategy and in 12 equal, as files, sound, picture, tables and a
+ * page.
+ *
+ * Throws a LeewayError where it can't be read or written, or is to stop.
+ */
+export async function runCompare(input: string, options: RawOptions, world: World): Promise<ExitCode> {
+  const gathered = await gatherChoices(options);
+  // Here --rate is the speed of the pull; sound has its stock rate.
+  const sounds = readRenderChoices({ ...options, rate: undefined });
+  if (!gathered.ok || !sounds.ok) {
+    complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...(sounds.ok ? [] : sounds.mistakes)]);
+    return EXIT.mistake;
+  }
+  const { choices } = sounds;
+  for (const remark of toRemarks(gathered.given, gathered.all))
+    say(world.stderr, [`leeway: note: ${remark}.`]);
+  const folder = String(options.output);
+  if (folder === STANDARD_STREAM || (await isFile(folder))) throw notAFolder(folder);
+
+  const { file, warnings } = await openMidi(input, toAccess(world));
+  for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
+  const pieces = file.format === 2 ? tracksOf(file).length : 1;
+  if (choices.piece > pieces) throw noSuchPiece(choices.piece, pieces);
+  const page = {
+    script: await readPart('report.js'),
+    style: await readPart('report.css'),
+  };
+
+  const ending = new Ending(world);
+  const progress = openProgress(world);
+  try {
+    const done = await writeComparison(
+      {
+        input,
+        title: toTitle(input),
+        file: toOnePiece(file, choices.piece - 1),
+        folder,
+        settings: toTunerSettings(gathered.all),
+        outlet: toOutletChoice(gathered.all),
+        page,
+        sound:
+          options.sound === false
+            ? undefined
+            : { ...choices, createPlayer: () => new Ensemble(toVoice(choices.voice), choices.rate) },
+      },
+      toAccess(world),
+      (share) => {
+        ending.check();
+        progress.show(share);
+      },
+    );
+    progress.stop();
+    if (done.withoutPng !== undefined) complain(world, [done.withoutPng]);
+    say(world.stdout, formatComparison(nameInput(input), folder, done));
+    return EXIT.done;
+  } finally {
+    progress.stop();
+    ending.forget();
+  }
+}
+
+/** The script and style of the page, as they were built. */
+async function readPart(name: string): Promise<string> {
+  try {
+    return await readFile(toOwnPath(`dist/report/${name}`), 'utf8');
+  } catch (error) {
+    throw new LeewayError(
+      {
+        code: 'PAGE_MISSING',
+        message: "The page of a comparison isn't built.",
+        advice: 'Run npm run build in the folder of Leeway.',
+      },
+      { cause: error },
+    );
+  }
+}
+
+/** What the piece is called. @example toTitle('songs/choir.mid')  // 'choir' */
+function toTitle(input: string): string {
+  return input === STANDARD_STREAM ? 'standard-input' : basename(input, extname(input));
+}
+
+function notAFolder(path: string): LeewayError {
+  return new LeewayError({
+    code: 'OUTPUT_NOT_FOLDER',
+    message: `A comparison is several files and needs a folder, not ${path === STANDARD_STREAM ? 'standard output' : path}.`,
+    advice: 'Give the name of a folder to -o; it is made if it is not there.',
+  });
+}

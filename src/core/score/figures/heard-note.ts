@@ -1,0 +1,61 @@
+import type { SoundingNote, TunerOut } from '../../tuner/index.js';
+
+/** From `atMs` on a note stands at `cents`, on the scale of MIDI keys: 6900 is A at 440 Hz. */
+export interface PitchPoint {
+  readonly atMs: number;
+  readonly cents: number;
+}
+
+/** A note as it was heard: from when it was struck until it could be heard no more, and where its pitch went. */
+export interface HeardNote {
+  readonly key: number;
+  readonly part: number;
+  readonly onMs: number;
+  readonly offMs: number;
+  /** In order of time; the first stands at `onMs`. */
+  readonly pitch: readonly PitchPoint[];
+}
+
+/** Listens to a tuner and writes down every note as it is heard, glides and all. */
+export class Hearing implements Pick<TunerOut, 'start' | 'retune' | 'end'> {
+  readonly #sounding = new Map<number, { onMs: number; pitch: PitchPoint[] }>();
+  readonly #notes: HeardNote[] = [];
+
+  start(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
+    this.#sounding.set(note.id, { onMs: atMs, pitch: [{ atMs, cents }] });
+  }
+
+  retune(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
+    const pitch = this.#sounding.get(note.id)?.pitch;
+    if (pitch === undefined) return;
+    // What is revised at the very moment it is struck was never heard.
+    if (pitch.at(-1)?.atMs === atMs) pitch.pop();
+    pitch.push({ atMs, cents });
+  }
+
+  end(atMs: number, note: Readonly<SoundingNote>): void {
+    const sounding = this.#sounding.get(note.id);
+    if (sounding === undefined) return;
+    this.#sounding.delete(note.id);
+    const { key, part } = note;
+    this.#notes.push({ key, part, offMs: atMs, ...sounding });
+  }
+
+  /** All notes that have ended, in the order they were struck. */
+  toNotes(): HeardNote[] {
+    return this.#notes.toSorted((a, b) => a.onMs - b.onMs || a.key - b.key);
+  }
+}
+
+/** The same notes in 12 equal. @param referenceCents where A sits, as cents away from 440 Hz */
+export function toEqual(notes: readonly HeardNote[], referenceCents: number): HeardNote[] {
+  return notes.map((note) => ({
+    ...note,
+    pitch: [{ atMs: note.onMs, cents: 100 * note.key + referenceCents }],
+  }));
+}
+
+/** The frequency of a pitch. @example toHz(6900)  // 440 */
+export function toHz(cents: number): number {
+  return 440 * 2 ** ((cents - 6900) / 1200);
+}

@@ -1,0 +1,5 @@
+/** A performance as it was heard, and what can be measured of it. */
+export { BEATING } from './beats.js';
+export { type Course, toCourse } from './course.js';
+export { type PieceFigures, toPieceFigures } from './figures.js';
+export { type HeardNote, Hearing, type PitchPoint, toEqual } from './heard-note.js';

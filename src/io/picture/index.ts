@@ -1,0 +1,2 @@
+/** Pictures for slides: PNG from SVG. */
+export { toPng } from './to-png.js';

@@ -1,0 +1,20 @@
+import { expect, it } from 'vitest';
+import { escapeText, PICTURE, toComparisonSvg } from '../../../src/app/compare/picture.js';
+import { comparison } from '../../support/warm-up.js';
+
+it('the picture stands alone, has a pen for each version, and lets nothing of a title through', () => {
+  const svg = toComparisonSvg('<b>"Warm & up"', comparison);
+  expect(svg).toContain(`viewBox="0 0 ${PICTURE.width} ${PICTURE.height}"`);
+  expect(svg).toContain(escapeText('<b>"Warm & up"'));
+  expect(svg).not.toContain('<b>');
+  expect(svg).not.toContain('NaN');
+  expect(svg).not.toMatch(/https?:\/\/(?!www\.w3\.org\/2000\/svg)/);
+  const pens = [...svg.matchAll(/<path ([^>]*)\/>/g)].map(([, attributes]) => ({
+    colour: /stroke="(#\w+)"/.exec(attributes)?.[1],
+    dash: /stroke-dasharray="([^"]*)"/.exec(attributes)?.[1],
+  }));
+  // Five on two sheets, and four where the offset is drawn.
+  expect(pens).toHaveLength(14);
+  expect(new Set(pens.map(({ colour }) => colour)).size).toBe(5);
+  expect(new Set(pens.map(({ dash }) => dash)).size).toBe(5);
+});

@@ -1,0 +1,98 @@
+import { describe, expect, it } from 'vitest';
+import { toChordRows } from '../../../src/app/compare/chord-rows.js';
+import { formatDrift } from '../../../src/app/compare/format.js';
+import { toComparisonSvg } from '../../../src/app/compare/picture.js';
+import { toComparisonCsv, toComparisonJson } from '../../../src/app/compare/tables.js';
+import { compareVersions, toOnePiece } from '../../../src/app/compare/versions.js';
+import { tracksOf } from '../../../src/core/midi/index.js';
+import { power, ratio, UNISON } from '../../../src/core/theory/index.js';
+import { comparison, file, settings, version } from '../../support/warm-up.js';
+
+describe('the warm-up that falls a comma each pass, in every version', () => {
+  it('12 equal first, then the strategies, all of the same notes', () => {
+    expect(comparison.versions.map(({ name }) => name)).toEqual([
+      'equal',
+      'free',
+      'pull',
+      'anchored',
+      'temper',
+    ]);
+    const strikes = version('equal').notes.map(({ key, onMs }) => [key, onMs]);
+    for (const { notes } of comparison.versions)
+      expect(notes.map(({ key, onMs }) => [key, onMs])).toEqual(strikes);
+  });
+
+  it('free drifts away by eight commas, pure; the others stay near home, and pay', () => {
+    const [free, anchored, pull, temper] = (['free', 'anchored', 'pull', 'temper'] as const).map(version);
+    expect(formatDrift(free.ending?.drift ?? UNISON)).toBe('(80/81)⁸');
+    expect(free.figures.purePercent).toBeCloseTo(100, 6);
+    expect(free.figures.travelCents).toBe(0);
+    expect(free.figures.farthestCents).toBeGreaterThan(160);
+    expect(anchored.figures.farthestCents).toBeLessThan(15);
+    expect(Math.abs(anchored.ending?.fromHomeCents ?? 99)).toBeLessThanOrEqual(8.001);
+    expect(pull.figures.travelCents).toBeGreaterThan(8 * 21.5);
+    expect(temper.figures.purePercent).toBeLessThan(anchored.figures.purePercent);
+    expect(version('equal').figures.purePercent).toBeLessThan(20);
+    expect(version('equal').figures.beats['major third']).toBeGreaterThan(4);
+    expect(free.figures.beats['major third']).toBeLessThan(0.001);
+  });
+
+  it('the offset of a version ends at the sum of its moves', () => {
+    for (const { offset, entries } of comparison.versions) {
+      const moves = entries.reduce((sum, entry) => sum + (entry.kind === 'offset' ? entry.cents : 0), 0);
+      expect(offset.at(-1)?.cents ?? 0).toBeCloseTo(moves, 6);
+    }
+  });
+});
+
+it('the tables hold one row a version, and the JSON the courses', () => {
+  const csv = toComparisonCsv(comparison).trim().split('\r\n');
+  expect(csv).toHaveLength(6);
+  expect(csv[0]).toContain('"pure, %"');
+  expect(csv[2]).toMatch(/^free,120,100,/);
+  const json = JSON.parse(toComparisonJson('warm-up.mid', comparison));
+  expect(json).toMatchObject({ kind: 'leeway comparison', version: 1, input: 'warm-up.mid' });
+  expect(json.settings.strategy).toBe('anchored');
+  expect(json.versions[1].course.bodyCents).toHaveLength(600);
+  expect(json.versions[1].figures['in commas']).toBe('−8 syntonic commas');
+});
+
+it('the chords stand where explain has them, with a column a version', () => {
+  const rows = toChordRows(file, settings, comparison);
+  expect(rows[0]).toMatchObject({
+    bar: 1,
+    beat: 1,
+    names: ['C3⁰', 'G3⁰', 'E4⁻¹', 'C5⁰'],
+    ratios: ['1/1', '3/2', '5/2', '4/1'],
+    drift: '1/1',
+  });
+  for (const { fromHomeCents } of rows) {
+    expect(fromHomeCents).toHaveLength(5);
+    expect(fromHomeCents[0]).toBeCloseTo(0, 6);
+  }
+  // Free has fallen by then, and anchored hasn't.
+  const [, free, , anchored] = rows[rows.length - 1].fromHomeCents;
+  expect(free).toBeLessThan(-150);
+  expect(anchored).toBeGreaterThan(-10);
+});
+
+it('a piece of format 2 is taken by itself', () => {
+  const several = { ...file, format: 2 as const };
+  const one = toOnePiece(several, 1);
+  expect(one.format).toBe(1);
+  expect(tracksOf(one)).toEqual([tracksOf(file)[1]]);
+  expect(toOnePiece(file, 0)).toBe(file);
+});
+
+it('a file without a note has versions too', () => {
+  const empty = compareVersions({ ...file, chunks: [] }, settings, { kind: 'mpe', bendRange: undefined });
+  expect(empty.versions).toHaveLength(5);
+  expect(toComparisonSvg('none', empty)).not.toContain('NaN');
+  expect(toComparisonCsv(empty)).not.toContain('NaN');
+});
+
+it('a power is told as one', () => {
+  expect(formatDrift(power(ratio('80/81'), 12))).toBe('(80/81)¹²');
+  expect(formatDrift(ratio('80/81'))).toBe('80/81');
+  expect(formatDrift(UNISON)).toBe('1/1');
+});

@@ -1,0 +1,38 @@
+import { expect, it } from 'vitest';
+import { Hearing } from '../../../../src/core/score/figures/index.js';
+import { createTuner, step, toSettings } from '../../../../src/core/tuner/index.js';
+
+it('hears notes as they were struck, glided and ended; what is revised at once was never heard', () => {
+  const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0, glideMs: 60 }));
+  const hearing = new Hearing();
+  const out = {
+    start: hearing.start.bind(hearing),
+    retune: hearing.retune.bind(hearing),
+    end: hearing.end.bind(hearing),
+    release() {},
+    enter() {},
+  };
+  const key = (kind: 'note-on' | 'note-off', atMs: number, key: number) =>
+    step(tuner, { kind, atMs, part: 1, key }, out);
+  for (const one of [60, 64, 67]) key('note-on', 0, one);
+  key('note-off', 1000, 64);
+  key('note-off', 1000, 67);
+  for (const one of [65, 69]) key('note-on', 1000, one);
+  for (const one of [60, 65, 69]) key('note-off', 2000, one);
+
+  const notes = hearing.toNotes();
+  expect(notes.map(({ key, onMs, offMs }) => [key, onMs, offMs])).toEqual([
+    [60, 0, 2000],
+    [64, 0, 1000],
+    [67, 0, 1000],
+    [65, 1000, 2000],
+    [69, 1000, 2000],
+  ]);
+  const [c, e] = notes;
+  expect(e.pitch).toHaveLength(1);
+  // C was the root of its chord and becomes the fifth: it glides from +3.91 to +5.87 within 60 ms.
+  expect(c.pitch[0].cents).toBeCloseTo(6003.91, 2);
+  expect(c.pitch.at(-1)?.cents).toBeCloseTo(6005.865, 2);
+  expect(c.pitch.at(-1)?.atMs).toBeLessThanOrEqual(1070);
+  expect(c.pitch.length).toBeGreaterThan(3);
+});
