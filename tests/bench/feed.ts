@@ -15,11 +15,13 @@ import { NoTime, playStrikes } from './live/no-time.js';
  *     npm run bench:feed -- [VIEWERS] [SECONDS]
  *
  * A strike every 10 ms over ten held notes, SECONDS long (stock 15) without a viewer, as long with VIEWERS (stock 1 000)
- * on loopback in a process of their own, and once more without. The figure is the note path's p99 with viewers over that
+ * on loopback in a process of their own, and once more without; at the end with 100 that read nothing. The figure is the note path's p99 with viewers over that
  * without, in one run, so that the machine's own pace cancels out.
  */
 const [viewers = '1000', seconds = '15'] = process.argv.slice(2);
 const MOST_RATIO = 1.2;
+/** Viewers that stop reading, after the rest. */
+const STALLED = 100;
 
 interface Came {
   readonly messages: number;
@@ -33,9 +35,9 @@ class Crowd {
   came: Came = { messages: 0, bytes: 0, closed: 0 };
   readonly ready: Promise<void>;
 
-  constructor(address: string, count: number) {
+  constructor(address: string, count: number, manner: 'reading' | 'stalled' = 'reading') {
     const program = fileURLToPath(new URL('./feed/viewers.js', import.meta.url));
-    this.#child = fork(program, [address, String(count)]);
+    this.#child = fork(program, [address, String(count), manner]);
     this.ready = new Promise((resolve, reject) => {
       this.#child.on('message', (message: { kind: string } & Came) => {
         if (message.kind === 'ready') resolve();
@@ -113,6 +115,18 @@ const { closed } = crowd.came;
 crowd.leave();
 await new Promise((done) => setTimeout(done, 2000));
 const after = await measure();
+
+// Viewers that connect and then read nothing: what the system takes for them, and what is kept here.
+const fromStalled = await readMemory();
+const stalled = new Crowd(`ws://127.0.0.1:${port}/feed`, STALLED, 'stalled');
+await stalled.ready;
+let clogged = fromStalled;
+// Until what the system takes for them is full, and for some frames more.
+for (let round = 0; round < 20 && clogged.droppedFrames - fromStalled.droppedFrames < 50 * STALLED; round++) {
+  await playStrikes(ports, 5);
+  clogged = await readMemory();
+}
+stalled.leave();
 owner.stop();
 vitals.stop();
 await page.close();
@@ -131,6 +145,9 @@ console.log(
 );
 console.log(
   `Memory of the whole process: ${quiet.mib.toFixed(0)} MiB with no viewer, ${crowded.mib.toFixed(0)} MiB with ${viewers}.`,
+);
+console.log(
+  `${STALLED} viewers that stop reading cost ${(clogged.mib - fromStalled.mib).toFixed(0)} MiB; ${clogged.droppedFrames - fromStalled.droppedFrames} frames were not sent to them.`,
 );
 console.log(
   `p99 with viewers is ${ratio.toFixed(2)} × that without; ${MOST_RATIO} × is allowed: ${isKept ? 'kept' : 'NOT kept'}.`,

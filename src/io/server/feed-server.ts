@@ -19,8 +19,9 @@ const DONE_MS = 250;
 const KEEP_MS = 1000;
 /** Sockets beyond the viewers that are taken: pages being loaded, and viewers to be told that it is full. */
 const MORE_SOCKETS = 400;
-/** A request must have come by then. */
+/** A request must have come by then, and whether it has is looked at this often. */
 const REQUEST_MS = 10_000;
+const LATE_REQUESTS_MS = 2000;
 
 /**
  * The page and the feed on one port. It knows the session only by what it is told, and tells it what viewers order; it
@@ -65,7 +66,13 @@ export class FeedServer {
       },
     });
     this.#http = createServer(
-      { headersTimeout: REQUEST_MS, requestTimeout: REQUEST_MS, keepAliveTimeout: 5000, maxHeaderSize: 8192 },
+      {
+        headersTimeout: REQUEST_MS,
+        requestTimeout: REQUEST_MS,
+        connectionsCheckingInterval: LATE_REQUESTS_MS,
+        keepAliveTimeout: 5000,
+        maxHeaderSize: 8192,
+      },
       (request, response) => this.#answer(request, response),
     );
     this.#http.maxConnections = MOST_VIEWERS + MORE_SOCKETS;

@@ -2,10 +2,10 @@ import { setPriority } from 'node:os';
 import { WebSocket } from 'ws';
 
 /**
- * Many viewers in a process of their own: `node viewers.js ADDRESS COUNT`. Connects them all, says "ready", and each
- * second what has come: frames and bytes, all viewers together. The parent ends it.
+ * Many viewers in a process of their own: `node viewers.js ADDRESS COUNT [stalled]`. Connects them all, says "ready", and
+ * each second what has come: frames and bytes, all viewers together. Stalled ones read nothing. The parent ends it.
  */
-const [address = '', count = '0'] = process.argv.slice(2);
+const [address = '', count = '0', manner] = process.argv.slice(2);
 /** Connections that are made at a time. */
 const AT_ONCE = 25;
 
@@ -19,7 +19,10 @@ let closed = 0;
 function connect(): Promise<void> {
   return new Promise((resolve, reject) => {
     const socket = new WebSocket(address, { perMessageDeflate: false, skipUTF8Validation: true });
-    socket.on('open', () => resolve());
+    socket.on('open', () => {
+      if (manner === 'stalled') socket.pause();
+      resolve();
+    });
     socket.on('error', reject);
     socket.on('close', () => closed++);
     socket.on('message', (data: Buffer) => {

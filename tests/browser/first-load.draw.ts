@@ -1,0 +1,35 @@
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { launch } from './chromium.js';
+import { type FirstLoad, measureFirstLoad } from './first-load.js';
+import { PageProcess } from './page-process.js';
+
+const LOADS = 7;
+/** By then one should be able to play. */
+const WANTED_MS = 1000;
+
+let browser: Browser;
+let leeway: PageProcess;
+
+beforeAll(async () => {
+  [browser, leeway] = await Promise.all([launch(), PageProcess.start(['live', '--page'])]);
+});
+afterAll(async () => {
+  await browser?.close();
+  await leeway?.stop();
+});
+
+/** The pace of a machine is no matter for a test: the figure is printed, to be read. */
+test('how long the first load takes', async () => {
+  const loads: FirstLoad[] = [];
+  for (let i = 0; i < LOADS; i++) loads.push(await measureFirstLoad(browser, leeway.playerUrl));
+  const times = loads.map(({ playableMs }) => playableMs).sort((a, b) => a - b);
+  const toSeconds = (ms: number) => (ms / 1000).toFixed(2);
+  const median = times[Math.floor(LOADS / 2)];
+  console.log(
+    `First load over loopback: ${(loads[0].packedBytes / 1000).toFixed(0)} kB compressed in ${loads[0].requests} files; one can play after ${toSeconds(median)} s (median of ${LOADS}; ${toSeconds(times[0])} to ${toSeconds(times[LOADS - 1])} s), wanted within ${toSeconds(WANTED_MS)} s: ${median < WANTED_MS ? 'kept' : 'NOT kept on this machine, now'}.`,
+  );
+  // Every load brought the same, and came to its end.
+  expect(new Set(loads.map(({ packedBytes }) => packedBytes)).size).toBe(1);
+  expect(times.every((ms) => ms > 0)).toBe(true);
+});
