@@ -2,6 +2,7 @@ import { isNoteOff, isNoteOn, NOTE_OFF } from '../core/midi/index.js';
 import type { Outlet } from '../core/outlet/index.js';
 import { playMessage } from '../core/score/index.js';
 import {
+  adjust,
   createTuner,
   goHomeNext,
   goHomeNow,
@@ -29,6 +30,8 @@ export interface LineEar {
   heldDrift(atMs: number, isHeld: boolean): void;
   /** Everything is silent, and the tuner is under these settings from now on. */
   retold(settings: TunerSettings): void;
+  /** The tuner is under these settings from now on, while everything sounds on. */
+  adjusted(atMs: number, settings: TunerSettings): void;
   /** The tuner has begun anew, with nothing sounding. */
   restarted(): void;
 }
@@ -126,6 +129,12 @@ export class Line implements TunerOut {
   retell(settings: TunerSettings): void {
     this.#tuner = retell(this.tuner, settings);
     this.#watcher.retold?.(settings);
+  }
+
+  /** The tuner under settings that only adjust it: everything sounds on, and they hold for what comes. */
+  adjust(atMs: number, settings: TunerSettings): void {
+    this.#watcher.adjusted?.(atMs, settings);
+    this.#tuner = adjust(this.tuner, settings, atMs, this);
   }
 
   /** The tuner starts over, as nothing sounds any more; time and note numbers go on. Nothing is sent. */

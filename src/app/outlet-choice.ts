@@ -28,6 +28,19 @@ export const STOCK_BEND_RANGE: Readonly<Record<Outlet['kind'], number>> = {
   mts: 2,
 };
 
+/**
+ * Whether an outlet bends notes of many parts on a channel of its own choosing, so that nothing else may go there.
+ * @example claims({ kind: 'mpe', bendRange: 48, zone: 'lower', members: 8 }, 9)  // false
+ */
+export function claims(
+  { kind, zone = 'lower', members = 15, channels }: OutletChoice,
+  channel: number,
+): boolean {
+  if (kind === 'mts') return false;
+  if (kind === 'multichannel') return (channels ?? PLAIN_CHANNELS).includes(channel);
+  return zone === 'lower' ? channel <= members : channel >= 15 - members;
+}
+
 /** Stock release hold. */
 const RELEASE_HOLD_MS = 500;
 

@@ -104,6 +104,7 @@ export class ScriptedSession {
     return {
       type: 'snapshot',
       version: FEED_VERSION,
+      session: 'scripted',
       mayControl,
       settings: this.settings(),
       pieces: [...this.#pieces].map(([name, { title }]) => ({ name, title })),

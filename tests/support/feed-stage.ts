@@ -41,6 +41,7 @@ export class FeedStage {
       port: 0,
       morePorts: 0,
       token: TOKEN,
+      session: 'of today',
       folder,
       version: '0.0.1',
       pieces: [{ name: 'choir', title: 'A choir' }],

@@ -90,7 +90,7 @@ const CHORD_MS = 500;
 
 /** A player at a tuner: strikes, ties and lifts, and asks where the notes stand. Keys are numbers; one part. */
 export class Playing {
-  readonly tuner: Tuner;
+  tuner: Tuner;
   readonly telling = new Telling();
   nowMs = 0;
 

@@ -2,8 +2,11 @@ import {
   BEND_CENTRE,
   CC,
   CONTROL_CHANGE,
+  isNoteOff,
+  isNoteOn,
   LiveParser,
   type MidiSink,
+  NOTE_OFF,
   PITCH_BEND,
   toLsb,
   toMsb,
@@ -13,6 +16,9 @@ import { Actions } from './actions.js';
 import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, InputWish } from './live-settings.js';
 import { RateFuse } from './rate-fuse.js';
+
+/** Release velocity of a note-off nobody played. */
+const NO_RELEASE_VELOCITY = 64;
 
 /** How far a wheel reaches that nobody said anything of, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
 const USUAL_BEND_RANGE = 2;
@@ -37,11 +43,14 @@ export class LiveInput {
   readonly parser = new LiveParser();
   readonly fuse: RateFuse;
   readonly actions: Actions;
-  /** The outlets that play it. */
+  /** The outlets that play it, and those that what isn't tuned goes to. */
   readonly outlets: readonly LiveOutlet[];
+  readonly #passing: readonly LiveOutlet[];
   /** Channels a message has come on, and whether each is tuned. */
   readonly heard = new Uint8Array(16);
   readonly #tuned = new Uint8Array(16);
+  /** Keys of it that are down on channels that aren't tuned. */
+  readonly #passed = new Set<number>();
   messages = 0;
   /** Messages that went nowhere while the fuse was open. */
   fusedMessages = 0;
@@ -54,10 +63,12 @@ export class LiveInput {
     rules: readonly ActionRule[],
     fuse: number,
     toSink: (input: LiveInput) => MidiSink,
+    passing: readonly LiveOutlet[] = outlets,
   ) {
     this.wish = wish;
     this.index = index;
     this.outlets = outlets;
+    this.#passing = passing;
     this.fuse = new RateFuse(fuse);
     this.actions = new Actions(rules);
     for (let channel = 0; channel < 16; channel++) {
@@ -73,6 +84,14 @@ export class LiveInput {
 
   isTuned(channel: number): boolean {
     return this.#tuned[channel] === 1;
+  }
+
+  /** A message of a channel that isn't tuned goes out as it came. */
+  pass(status: number, data1: number, data2: number): void {
+    const slot = ((status & 0x0f) << 7) | data1;
+    if (isNoteOn(status, data2)) this.#passed.add(slot);
+    else if (isNoteOff(status, data2)) this.#passed.delete(slot);
+    for (const outlet of this.#passing) outlet.pass(status, data1, data2);
   }
 
   /** A channel is about to be heard: the outlets are told how far its wheel reaches, if it is the first time. */
@@ -92,6 +111,7 @@ export class LiveInput {
   /** It is gone, with keys and pedals down perhaps: nothing of it may sound on. */
   letGo(line: Line, atMs: number): void {
     this.parser.reset();
+    for (const slot of [...this.#passed]) this.pass(NOTE_OFF | (slot >> 7), slot & 0x7f, NO_RELEASE_VELOCITY);
     for (let channel = 0; channel < 16; channel++) {
       if (this.heard[channel] === 0) continue;
       const part = this.toPart(channel);

@@ -1,5 +1,5 @@
 import type { Refused } from '../../core/feed/index.js';
-import { toKeptSettings } from '../../core/tuner/index.js';
+import { type TunerSettings, toKeptSettings } from '../../core/tuner/index.js';
 import type { Clock, Ticker, VitalSigns } from '../../io/clock/index.js';
 import {
   type FromServer,
@@ -73,8 +73,8 @@ export class LivePage {
       wentHome: (atMs, when) => this.#journal?.write(when === 'now' ? ROW.homeNow : ROW.homeNext, atMs, 0, 0),
       heldDrift: (atMs, isHeld) => this.#journal?.write(ROW.heldDrift, atMs, isHeld ? 1 : 0, 0),
       restarted: () => this.#journal?.write(ROW.restarted, clock.now(), 0, 0),
-      retold: (settings) =>
-        this.#journal?.tell({ kind: 'retold', settings: toKeptSettings(settings), facts: this.#readFacts() }),
+      retold: (settings) => this.#tellSettings(settings, null),
+      adjusted: (atMs, settings) => this.#tellSettings(settings, atMs),
     };
     this.carriage = {
       sentOn: (channel) => this.#journal?.write(ROW.sentOn, 0, channel, 0),
@@ -191,6 +191,11 @@ export class LivePage {
 
   #refuse(viewer: number, code: Refused['code'], text: string): void {
     this.#journal?.tell({ kind: 'answer', viewer, message: { type: 'refused', code, text } });
+  }
+
+  #tellSettings(settings: TunerSettings, atMs: number | null): void {
+    const facts = this.#readFacts();
+    this.#journal?.tell({ kind: 'retold', settings: toKeptSettings(settings), facts, atMs });
   }
 
   #tellTime(): void {

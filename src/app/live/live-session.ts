@@ -1,5 +1,11 @@
 import type { MidiSink } from '../../core/midi/index.js';
-import { createTuner, nextWakeMs, type Strategy, type TunerSettings } from '../../core/tuner/index.js';
+import {
+  createTuner,
+  isAdjustment,
+  nextWakeMs,
+  type Strategy,
+  type TunerSettings,
+} from '../../core/tuner/index.js';
 import type { PortSystem, WantedPort } from '../../io/ports/index.js';
 import { isKeyMessage, Line, type LineEar, type LineWatcher } from '../line.js';
 import { act } from './act.js';
@@ -176,19 +182,26 @@ export class LiveSession {
     return this.#leeways.get(strategy) ?? this.#settings.leewayCents;
   }
 
-  /** The leeway of a strategy from now on, or from when it is changed to; what sounds is ended. */
+  /** The leeway of a strategy from now on, or from when it is changed to. */
   chooseLeeway(strategy: 'pull' | 'anchored', cents: number): void {
     this.#leeways.set(strategy, cents);
     const { tuner } = this.#settings;
     this.retell(withStrategy(tuner, tuner.strategy, this.leewayOf(tuner.strategy)));
   }
 
-  /** The tuner under other settings, from the next note on; what sounds is ended. */
+  /**
+   * The tuner under other settings, from the next note on. Who pays may change while everything sounds on; where home,
+   * the pitch or the primes change, what sounds is ended.
+   */
   retell(settings: TunerSettings): void {
-    this.#drainAll('settings');
+    const isGentle = isAdjustment(this.#settings.tuner, settings);
+    if (!isGentle) this.#drainAll('settings');
     this.#settings = { ...this.#settings, tuner: settings };
-    this.line.retell(settings);
+    if (isGentle) this.#guarded(() => this.line.adjust(this.#now(), settings));
+    else this.line.retell(settings);
+    this.#settle();
     this.#edges.tell({ kind: 'retold', settings });
+    this.#wakeIfNeeded();
   }
 
   /** New settings altogether: what sounds is ended; ports that are wanted as before stay open. */
@@ -293,7 +306,7 @@ export class LiveSession {
     if (asked.taken) return;
     const channel = status & 0x0f;
     if (!input.isTuned(channel)) {
-      for (const outlet of input.outlets) outlet.pass(status, data1, data2);
+      input.pass(status, data1, data2);
       return;
     }
     const part = input.toPart(channel);

@@ -1,5 +1,6 @@
 import type { MidiSink } from '../../core/midi/index.js';
 import type { Outlet } from '../../core/outlet/index.js';
+import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
 import type { LeewayError } from '../../io/leeway-error.js';
 import {
   type KeeperListener,
@@ -8,6 +9,7 @@ import {
   type PortSystem,
   type WantedPort,
 } from '../../io/ports/index.js';
+import { claims } from '../outlet-choice.js';
 import type { CarriageEar } from './carriage-tap.js';
 import { LiveInput, toChannel, toInputIndex } from './live-input.js';
 import { LiveOutlet } from './live-outlet.js';
@@ -37,8 +39,15 @@ export interface DeskHooks {
 /** The input that has no port: what is played on the page. It plays every outlet. */
 const PAGE: InputWish = Object.freeze({ ...STOCK_INPUT, port: 'Page', virtual: false });
 
-/** The input of the piece that Leeway plays itself: no channel of it is anybody's but the piece's. */
-const PIECE: InputWish = Object.freeze({ ...PAGE, port: 'Piece' });
+/**
+ * The input of the piece that Leeway plays itself: no channel of it is anybody's but the piece's. Its percussion has no
+ * pitch to tune, and goes out unchanged where the outlet leaves its channel alone.
+ */
+const PIECE: InputWish = Object.freeze({
+  ...PAGE,
+  port: 'Piece',
+  channels: Object.freeze(Array.from({ length: 16 }, (_, i) => i).filter((i) => i !== PERCUSSION_CHANNEL)),
+});
 
 /**
  * The inputs and outlets of a session, and the ports under them as they come and go. A port that is wanted as before
@@ -163,7 +172,8 @@ export class PortDesk {
         ({ wish: { from } }) =>
           wish === PAGE || wish === PIECE || from === undefined || from.includes(wish.port),
       );
-      return new LiveInput(wish, index, its, actions, fuse, this.#hooks.toSink);
+      const passing = wish === PIECE ? its.filter((outlet) => !claims(outlet.wish, PERCUSSION_CHANNEL)) : its;
+      return new LiveInput(wish, index, its, actions, fuse, this.#hooks.toSink, passing);
     });
     this.#outletsByInput = this.#inputs.map((input) => input.outlets.map(({ outlet }) => outlet));
     this.#wanted.outlets.forEach((port, i) => {

@@ -1,12 +1,14 @@
 import * as v from 'valibot';
 import { CourseSchema, FrameSchema, PassSchema, PieceSchema, SettingsFactSchema } from './facts.js';
 import { LIMITS, MAX_FILE_PARTS } from './limits.js';
-import { CountSchema, listOf, TextSchema, whole } from './values.js';
+import { CountSchema, listOf, NameSchema, TextSchema, whole } from './values.js';
 
 /** First of all, and again whenever the server can't tell what the viewer has seen: everything there is to show. */
 const SnapshotSchema = v.object({
   type: v.literal('snapshot'),
   version: whole(1, 1_000_000),
+  /** Tells this session from any other: what a viewer remembers of another says nothing of this one. */
+  session: NameSchema,
   /** Whether this viewer may play and control: false until its `hello` was right. */
   mayControl: v.boolean(),
   settings: SettingsFactSchema,

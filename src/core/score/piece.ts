@@ -7,7 +7,6 @@ import {
   toTempoMap,
   tracksOf,
 } from '../midi/index.js';
-import { PERCUSSION_CHANNEL } from './parts.js';
 import { visitInOrder } from './playing-order.js';
 
 /** One pass of a piece as it is played: channel messages and when they are due. */
@@ -27,8 +26,7 @@ const SECOND_PASS = 'pass 2';
 const MOST_TITLE = 120;
 
 /**
- * Lays a file out for playing: the channel messages of all its tracks in playing order, without percussion, which has
- * no pitch to tune. A piece that says by a marker "pass 2" where it begins over ends there: a loop does the rest.
+ * Lays a file out for playing: the channel messages of all its tracks in playing order, percussion too. A piece that says by a marker "pass 2" where it begins over ends there: a loop does the rest.
  *
  * @example toPiece(file).lengthMs  // 27000: 36 quarters at 80 a minute
  */
@@ -47,7 +45,6 @@ export function toPiece(file: MidiFile): Piece {
     lengthMs = toMs(event.tick);
     if (event.kind !== 'channel') return;
     const { status, data1, data2 } = event;
-    if ((status & 0x0f) === PERCUSSION_CHANNEL) return;
     // What begins at the end belongs to the next pass.
     if (event.tick === endTick && (status & 0xf0) !== 0x80 && !((status & 0xf0) === 0x90 && data2 === 0))
       return;

@@ -22,7 +22,7 @@ export {
 export type { DeciderPresence, Reason, SoundingNote } from './note.js';
 export { nextWakeMs } from './passing-time.js';
 export { reasonOf } from './reason.js';
-export { goHomeNext, goHomeNow, holdDrift, retell } from './requests.js';
+export { adjust, goHomeNext, goHomeNow, holdDrift, isAdjustment, retell } from './requests.js';
 export {
   STOCK_SETTINGS,
   STRATEGIES,

@@ -1,9 +1,10 @@
+import { createChooser } from './candidates.js';
 import { moveOffset } from './common-offset.js';
 import type { TunerOut } from './events.js';
 import { bookMove, bookTravel } from './ledger.js';
 import { advance } from './passing-time.js';
 import type { TunerSettings } from './settings.js';
-import { closePull } from './settling.js';
+import { closePull, closeStrike, settleNote } from './settling.js';
 import { placeStrike } from './strike.js';
 import { createTuner, reportMoves, type Tuner, toDriftCents } from './tuner.js';
 
@@ -44,6 +45,45 @@ export function goHomeNext(tuner: Tuner): void {
 /** Holds the drift where it is: the offset neither anchors nor pulls until it is let go again. */
 export function holdDrift(tuner: Tuner, held: boolean): void {
   tuner.driftHeld = held;
+}
+
+/**
+ * Whether a tuner may go from one to the other while notes sound: who pays, how much and how fast may change, and what
+ * is remembered; not home, the pitch or the primes, by which what sounds was placed.
+ */
+export function isAdjustment(from: TunerSettings, to: TunerSettings): boolean {
+  return (
+    from.home === to.home &&
+    from.limit === to.limit &&
+    from.referenceCents === to.referenceCents &&
+    from.tickMs === to.tickMs
+  );
+}
+
+/**
+ * The tuner under settings that only adjust it (`isAdjustment`), while everything sounds on. What was due before is done
+ * under the old ones, and what was still open to revision stands as it is; the new ones hold from then on: the next
+ * strike is anchored by them, a pull begins at once, and harmony that was tempered glides into tune.
+ *
+ * @example tuner = adjust(tuner, { ...tuner.settings, rateCentsPerSecond: 6 }, 2500, out)
+ */
+export function adjust(tuner: Tuner, settings: TunerSettings, atMs: number, out: TunerOut): Tuner {
+  const now = Math.max(atMs, tuner.nowMs);
+  advance(tuner, now, out);
+  closePull(tuner, now, out);
+  for (const note of tuner.notes) if (!note.settled) settleNote(tuner, note, out);
+  closeStrike(tuner, now, out);
+  if (tuner.settings.strategy === 'temper' && settings.strategy !== 'temper') untemper(tuner, settings, now);
+  return { ...tuner, settings, chooser: createChooser(settings) };
+}
+
+/** What leans glides into tune, unless held notes keep their pitch. */
+function untemper({ notes, offset }: Tuner, { held }: TunerSettings, atMs: number): void {
+  for (const note of notes) {
+    note.leanCents = 0;
+    note.lagFromCents = note.lagCents;
+  }
+  if (held === 'follow' && notes.some((note) => note.lagCents !== 0)) offset.glideFromMs = atMs;
 }
 
 /**

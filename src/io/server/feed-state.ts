@@ -41,6 +41,7 @@ export class FeedState {
   readonly shadow: Shadow;
   readonly #course = new CourseMemory();
   readonly #pieces: readonly PieceFact[];
+  readonly #session: string;
   #passes: PassFact[];
   #tail: EntryFact[];
   #settings: KeptSettings;
@@ -53,12 +54,14 @@ export class FeedState {
       readonly settings: KeptSettings;
       readonly facts: SessionFacts;
       readonly pieces: readonly PieceFact[];
+      readonly session: string;
     },
     kept?: KeptFeed,
   ) {
     this.#settings = kept?.settings ?? start.settings;
     this.#facts = kept?.facts ?? start.facts;
     this.#pieces = start.pieces;
+    this.#session = start.session;
     this.shadow = new Shadow(fromKeptSettings(this.#settings), this.#facts.leewayCents, kept?.shadow);
     for (const point of kept?.course ?? []) this.#course.record(point);
     this.#passes = [...(kept?.passes ?? [])];
@@ -81,7 +84,7 @@ export class FeedState {
       case 'retold':
         this.#settings = message.settings;
         this.#facts = message.facts;
-        this.shadow.retell(fromKeptSettings(message.settings), message.facts.leewayCents);
+        this.shadow.retell(fromKeptSettings(message.settings), message.facts.leewayCents, message.atMs);
         return 'settings';
       case 'facts':
         this.#facts = message.facts;
@@ -125,6 +128,7 @@ export class FeedState {
     return {
       type: 'snapshot',
       version: FEED_VERSION,
+      session: this.#session,
       mayControl,
       settings: this.settings(),
       pieces: [...this.#pieces],

@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import { Worker } from 'node:worker_threads';
 import type { PieceFact } from '../../core/feed/index.js';
 import type { KeptSettings } from '../../core/tuner/index.js';
@@ -51,6 +52,8 @@ export interface ServerListener {
 export class ServerKeeper {
   readonly journal = new Journal((message) => this.#post(message));
   readonly #wish: ServerWish;
+  /** A new one for each session, whatever the server goes through. */
+  readonly #session = randomUUID();
   readonly #listener: ServerListener;
   readonly #pause: (run: () => void, ms: number) => NodeJS.Timeout;
   #worker: Worker | undefined;
@@ -132,6 +135,7 @@ export class ServerKeeper {
       port: this.#port ?? port ?? STOCK_PORT,
       morePorts: this.#port === undefined && port === undefined ? MORE_PORTS : 0,
       token,
+      session: this.#session,
       folder,
       version,
       pieces,

@@ -6,7 +6,13 @@ import type { PlayingState, SessionCounters, SessionFacts } from './session-fact
 /** What the session tells the server, in order. */
 export type ToServer =
   | { readonly kind: 'rows'; readonly rows: Float64Array }
-  | { readonly kind: 'retold'; readonly settings: KeptSettings; readonly facts: SessionFacts }
+  | {
+      readonly kind: 'retold';
+      readonly settings: KeptSettings;
+      readonly facts: SessionFacts;
+      /** When, if everything sounded on; `null`: in silence. */
+      readonly atMs: number | null;
+    }
   | { readonly kind: 'facts'; readonly facts: SessionFacts }
   | { readonly kind: 'playing'; readonly playing: PlayingState | null }
   | { readonly kind: 'figures'; readonly counters: SessionCounters; readonly health: object }
@@ -44,6 +50,8 @@ export interface ServerStart {
   /** Ports to try after the first, if it is taken. */
   readonly morePorts: number;
   readonly token: string;
+  /** Tells this session from any other. */
+  readonly session: string;
   /** Folder of the built page. */
   readonly folder: string;
   readonly version: string;

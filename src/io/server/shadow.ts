@@ -8,6 +8,7 @@ import {
 import { isNoteOn } from '../../core/midi/index.js';
 import { playMessage } from '../../core/score/index.js';
 import {
+  adjust,
   createTuner,
   fromKept,
   goHomeNext,
@@ -125,20 +126,19 @@ export class Shadow {
     return isNews;
   }
 
-  /** The settings have changed, in silence. */
-  retell(settings: TunerSettings, leeways: Leeways): void {
+  /** The settings have changed. @param atMs when, if everything sounded on; `null`: in silence */
+  retell(settings: TunerSettings, leeways: Leeways, atMs: number | null = null): void {
     const { strategy } = settings;
-    for (const which of STRATEGIES) this.#silenceAll(which);
+    for (const which of STRATEGIES) this.#comeToRest(which, atMs);
     if (strategy !== this.#strategy) {
-      // In silence no strike is open for long; one that is has nothing left to decide.
-      const standing = this.#tuners[this.#strategy];
-      standing.strike = undefined;
-      const kept = toKept(standing);
+      const kept = toKept(this.#tuners[this.#strategy]);
       if (kept !== undefined) this.#tuners[strategy] = fromKept(kept);
       this.#strategy = strategy;
     }
-    for (const which of STRATEGIES)
-      this.#tuners[which] = retell(this.#tuners[which], toStrategy(settings, which, leeways));
+    for (const which of STRATEGIES) {
+      const [tuner, its] = [this.#tuners[which], toStrategy(settings, which, leeways)];
+      this.#tuners[which] = atMs === null ? retell(tuner, its) : adjust(tuner, its, atMs, this.#outs[which]);
+    }
   }
 
   /** All of it as plain data; `undefined` while a strike is open. */
@@ -215,10 +215,17 @@ export class Shadow {
     for (const which of STRATEGIES) run(this.#tuners[which], this.#outs[which]);
   }
 
-  #silenceAll(which: Strategy): void {
-    const tuner = this.#tuners[which];
+  /** Nothing is left open: everything has ended, or what sounds is settled. */
+  #comeToRest(which: Strategy, atMs: number | null): void {
+    const [tuner, out] = [this.#tuners[which], this.#outs[which]];
+    if (atMs !== null) {
+      this.#tuners[which] = adjust(tuner, tuner.settings, atMs, out);
+      return;
+    }
     for (const part of new Set(tuner.notes.map((note) => note.part)))
-      step(tuner, { kind: 'silence', atMs: tuner.nowMs, part }, this.#outs[which]);
+      step(tuner, { kind: 'silence', atMs: tuner.nowMs, part }, out);
+    // In silence no strike is open for long; one that is has nothing left to decide.
+    tuner.strike = undefined;
   }
 
   #toOut(which: Strategy): TunerOut {

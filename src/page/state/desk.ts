@@ -105,7 +105,7 @@ export class Desk {
 
   #take(message: Downstream): void {
     if (message.type === 'snapshot') {
-      this.log.begin(message.course);
+      this.log.begin(message.course, message.session);
       this.log.add(message.frame);
       this.sound.forget();
       this.sound.take(message.frame);

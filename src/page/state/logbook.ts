@@ -34,15 +34,19 @@ export class Logbook {
   readonly temper: (number | null)[] = [];
   readonly chords: LoggedChord[] = [];
   version = 0;
+  #session: string | undefined;
   #strikeMs = -1;
   #chordIds = '';
 
-  /** Begins anew with what a snapshot brings. */
-  begin(course: CourseFact): void {
+  /** Begins anew with what a snapshot brings. Chords are kept where it is of the session they were heard in. */
+  begin(course: CourseFact, session: string): void {
     for (const column of this.#columns()) column.length = 0;
-    this.chords.length = 0;
-    this.#strikeMs = -1;
-    this.#chordIds = '';
+    if (session !== this.#session) {
+      this.#session = session;
+      this.chords.length = 0;
+      this.#strikeMs = -1;
+      this.#chordIds = '';
+    }
     course.atMs.forEach((ms, i) => {
       this.seconds.push(ms / 1000);
       for (const line of STRATEGIES) this[line].push(course[line][i]);

@@ -118,7 +118,10 @@ export function SettingsView({
           Silence everything
         </button>
       </fieldset>
-      <p class="ports">{describePorts(settings)}</p>
+      <p class="ports">
+        Another scale, tonic, pitch or limit lets go what sounds; all else holds from the next note.{' '}
+        {describePorts(settings)}
+      </p>
     </form>
   );
 }

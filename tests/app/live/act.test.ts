@@ -13,11 +13,11 @@ function settingsOf(stage: Stage) {
 }
 
 describe('what may be asked for while playing', () => {
-  it('next strategy: round and round, in silence, each with its leeway', () => {
+  it('next strategy: round and round, each with its leeway, and what sounds sounds on', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored' })).strike(60, 64).wait(50);
     const seen = [1, 2, 3, 4].map(() => {
       ask(stage, 'next-strategy');
-      expect(stage.model().voices).toEqual([]);
+      expect(stage.model().voices.map(({ key }) => key)).toEqual([60, 64]);
       const { strategy, leewayCents } = settingsOf(stage);
       return [strategy, leewayCents];
     });
@@ -27,6 +27,37 @@ describe('what may be asked for while playing', () => {
       ['pull', 2],
       ['anchored', 8],
     ]);
+    expect(stage.session.counters.drains).toBe(0);
+    stage.lift(60, 64).wait(50);
+    expect(stage.model().voices).toEqual([]);
+    expect(stage.model().faults).toEqual([]);
+  });
+
+  it('pull, while a chord is held far from home: it is brought home at once, in tune, and let go as it was struck', () => {
+    const stage = new Stage(stageSettings({}, { strategy: 'free' }));
+    for (const keys of [
+      [48, 67, 72, 76],
+      [45, 69, 72, 76],
+      [50, 69, 74, 77],
+      [43, 67, 71, 74],
+    ])
+      stage
+        .strike(...keys)
+        .wait(900)
+        .lift(...keys);
+    stage.strike(43, 67, 71, 74).wait(100);
+    stage.session.chooseLeeway('pull', 0);
+    const away = toDriftCents(stage.session.line.tuner);
+    expect(Math.abs(away)).toBeGreaterThan(1);
+    const before = stage.model().voices.map((voice) => stage.model().centsOf(voice));
+    stage.session.act({ action: 'strategy', strategy: 'pull' });
+    stage.wait(1000);
+    const after = stage.model().voices.map((voice) => stage.model().centsOf(voice));
+    expect(after).toHaveLength(4);
+    // Each to half a bend step, before and after.
+    for (const [i, cents] of after.entries()) expect(Math.abs(cents - before[i] + away)).toBeLessThan(0.6);
+    stage.lift(43, 67, 71, 74).wait(50);
+    expect(stage.model().voices).toEqual([]);
   });
 
   it('a strategy by name', () => {

@@ -90,6 +90,7 @@ test('a snapshot with everything at its longest stays within the bound and passe
   const snapshot: Downstream = {
     type: 'snapshot',
     version: FEED_VERSION,
+    session: name,
     mayControl: false,
     settings: toSettingsFact(trio.tuners.anchored.settings, session),
     pieces: Array.from({ length: LIMITS.pieces }, () => ({ name, title: 't'.repeat(LIMITS.text) })),

@@ -44,7 +44,7 @@ describe('a piece laid out for playing', () => {
     expect([...piece.timesMs]).toEqual([...piece.timesMs].sort((a, b) => a - b));
   });
 
-  it('leaves percussion out, and gives short messages a 0', () => {
+  it('keeps percussion where it is, and gives short messages a 0', () => {
     const piece = toPiece(
       toFile([
         channel(0, 0xc0, 19, 7),
@@ -55,6 +55,7 @@ describe('a piece laid out for playing', () => {
     );
     expect(toMessages(piece)).toEqual([
       [0, 0xc0, 19, 0],
+      [0, 0x99, 36, 100],
       [500, 0x90, 60, 80],
       [1000, 0x80, 60, 64],
     ]);

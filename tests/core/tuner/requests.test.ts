@@ -1,5 +1,15 @@
 import { describe, expect, it } from 'vitest';
-import { goHomeNext, goHomeNow, holdDrift, retell, toSettings } from '../../../src/core/tuner/index.js';
+import {
+  adjust,
+  goHomeNext,
+  goHomeNow,
+  holdDrift,
+  isAdjustment,
+  retell,
+  STOCK_SETTINGS,
+  type TunerSettings,
+  toSettings,
+} from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../../support/play.js';
 
 /** C, A, D, G with the common tones tied, slowly: falls one syntonic comma a pass in `free`. */
@@ -93,6 +103,87 @@ describe('holding the drift', () => {
     holdDrift(music.tuner, false);
     music.wait(5000);
     expect(Math.abs(music.tuner.offset.cents - cents)).toBeCloseTo(0.5, 1);
+  });
+});
+
+describe('adjust', () => {
+  const under = (music: Playing, changes: Partial<TunerSettings>) => {
+    music.tuner = adjust(music.tuner, { ...music.tuner.settings, ...changes }, music.nowMs, music.telling);
+    return music;
+  };
+
+  it('to pull: what sounds is brought home from then on, its harmony kept', () => {
+    const music = drifted();
+    const [from, proportion] = [music.driftCents(), music.proportion()];
+    const notes = music.tuner.notes.length;
+    under(music, { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 10 });
+    expect(music.driftCents()).toBe(from);
+    music.wait(1000);
+    expect(music.driftCents() - from).toBeCloseTo(10, 0);
+    expect(music.proportion()).toBe(proportion);
+    expect(music.tuner.notes).toHaveLength(notes);
+    expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
+  });
+
+  it('to anchored: nothing moves before the next strike, which stands within the leeway', () => {
+    const music = under(drifted(), { strategy: 'anchored', leewayCents: 8 });
+    const from = music.driftCents();
+    expect(from).toBeLessThan(-30);
+    music.wait(2000);
+    expect(music.driftCents()).toBe(from);
+    music.chord(PUMP[1], PUMP[1], 200);
+    expect(music.driftCents()).toBeGreaterThanOrEqual(-8.001);
+  });
+
+  it('from temper: what leaned glides into tune; with held notes that stay it doesn’t move', () => {
+    for (const held of ['follow', 'stay'] as const) {
+      const music = drifted({ strategy: 'temper', leewayCents: 0, held });
+      const leans = () => music.tuner.notes.map(({ lagCents }) => Math.abs(lagCents));
+      expect(Math.max(...leans())).toBeGreaterThan(0.5);
+      const before = leans();
+      under(music, { strategy: 'free', leewayCents: Infinity });
+      expect(leans()).toEqual(before);
+      music.wait(100);
+      if (held === 'stay') expect(leans()).toEqual(before);
+      else expect(Math.max(...leans())).toBe(0);
+    }
+  });
+
+  it('a running pull is booked up to there, and goes on at its new pace', () => {
+    const music = under(drifted(), { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 1 });
+    music.wait(1000);
+    const booked = music.telling.entries.length;
+    under(music, { rateCentsPerSecond: 20 });
+    const [entry] = music.telling.entries.slice(booked);
+    expect(entry).toMatchObject({ kind: 'offset', cause: 'pull', cents: expect.closeTo(1, 1) });
+    const from = music.driftCents();
+    music.wait(500);
+    expect(music.driftCents() - from).toBeCloseTo(10, 0);
+  });
+
+  it('what could still be revised stands as it is, whatever the new window', () => {
+    const music = new Playing({ strategy: 'free' }).strike([60]).wait(10);
+    under(music, { strikeWindowMs: 200 });
+    expect(music.tuner.notes.every(({ settled }) => settled)).toBe(true);
+    expect(music.tuner.strike).toBeUndefined();
+    const at = music.cents(60);
+    music.strike([64, 67]).wait(300);
+    expect(music.cents(60)).toBe(at);
+    expect(music.proportion()).toBe('4:5:6');
+  });
+
+  it.each<[keyof TunerSettings, Partial<TunerSettings>, boolean]>([
+    ['strategy', { strategy: 'free', leewayCents: Infinity }, true],
+    ['leewayCents', { leewayCents: 1 }, true],
+    ['rateCentsPerSecond', { rateCentsPerSecond: 9 }, true],
+    ['held', { held: 'stay' }, true],
+    ['strikeWindowMs', { strikeWindowMs: 0 }, true],
+    ['weights', { weights: { ...STOCK_SETTINGS.weights, recall: 0 } }, true],
+    ['limit', { limit: 7 }, false],
+    ['home', { home: homeOn('equal', 'D') }, false],
+    ['referenceCents', { referenceCents: 10 }, false],
+  ])('another %s: %j is one: %s', (_, changes, isOne) => {
+    expect(isAdjustment(STOCK_SETTINGS, { ...STOCK_SETTINGS, ...changes })).toBe(isOne);
   });
 });
 

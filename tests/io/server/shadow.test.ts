@@ -5,7 +5,7 @@ import type { CarriageEar } from '../../../src/app/live/carriage-tap.js';
 import type { Action } from '../../../src/app/live/live-settings.js';
 import { withStrategy } from '../../../src/app/live/live-settings.js';
 import { STRATEGIES } from '../../../src/core/feed/index.js';
-import { reasonOf } from '../../../src/core/tuner/index.js';
+import { reasonOf, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { ROW } from '../../../src/io/server/index.js';
 import { Shadow } from '../../../src/io/server/shadow.js';
 import { Stage, stageSettings } from '../../support/stage.js';
@@ -28,6 +28,7 @@ class Pair {
       heldDrift: (atMs, isHeld) => tell(ROW.heldDrift, atMs, isHeld ? 1 : 0, 0),
       restarted: () => tell(ROW.restarted, 0, 0, 0),
       retold: (tuner) => this.shadow.retell(tuner, LEEWAYS),
+      adjusted: (atMs, tuner) => this.shadow.retell(tuner, LEEWAYS, atMs),
     };
     const carriage: CarriageEar = {
       sentOn: (channel) => tell(ROW.sentOn, 0, channel, 0),
@@ -45,10 +46,22 @@ class Pair {
     this.stage.session.tick();
     const twin = tuners[strategy];
     expect(strategy).toBe(tuner.settings.strategy);
+    // A sum over time differs in its last bit with where the time was cut.
+    const toSum = (sum: number) => Number(sum.toFixed(9));
     const of = (one: typeof tuner) => ({
-      notes: one.notes.map((note) => ({ ...note, explanation: reasonOf(note) })),
+      notes: one.notes.map((note) => ({
+        ...note,
+        explanation: reasonOf(note),
+        impurityCentSeconds: toSum(note.impurityCentSeconds),
+      })),
       memory: one.memory,
-      ledger: one.ledger,
+      ledger: {
+        ...one.ledger,
+        totals: {
+          ...one.ledger.totals,
+          impurityCentSeconds: toSum(one.ledger.totals.impurityCentSeconds),
+        },
+      },
       offset: one.offset,
       nextId: one.nextId,
       driftHeld: one.driftHeld,
@@ -70,6 +83,13 @@ const ACTIONS: readonly Action[] = [
   'tonic-from-bass',
 ];
 
+const CHANGES: readonly Partial<TunerSettings>[] = [
+  { rateCentsPerSecond: 40 },
+  { held: 'stay' },
+  { strikeWindowMs: 0 },
+  { leewayCents: 1 },
+];
+
 const doing = fc.oneof(
   {
     weight: 12,
@@ -81,6 +101,7 @@ const doing = fc.oneof(
   },
   { weight: 3, arbitrary: fc.record({ what: fc.constant('pedal' as const), key: fc.constantFrom(0, 127) }) },
   { weight: 3, arbitrary: fc.record({ what: fc.constant('act' as const), key: fc.nat(ACTIONS.length - 1) }) },
+  { weight: 3, arbitrary: fc.record({ what: fc.constant('set' as const), key: fc.nat(3) }) },
   { weight: 1, arbitrary: fc.record({ what: fc.constant('unplug' as const), key: fc.constant(0) }) },
   {
     weight: 8,
@@ -94,6 +115,7 @@ function play(pair: Pair, { what, key }: { what: string; key: number }): void {
   else if (what === 'off') stage.lift(key);
   else if (what === 'pedal') stage.keys.feed(0xb0, 64, key);
   else if (what === 'act') stage.session.act({ action: ACTIONS[key], strategy: undefined });
+  else if (what === 'set') stage.session.retell({ ...stage.session.settings.tuner, ...CHANGES[key] });
   else if (what === 'unplug') {
     stage.keys.unplug();
     stage.wait(300);

@@ -10,13 +10,10 @@ describe('Logbook', () => {
   test('begins with the course of a snapshot and goes on from there', () => {
     const log = new Logbook();
     log.add(at(77));
-    log.begin({
-      atMs: [0, 1000],
-      free: [null, -3],
-      pull: [null, -2],
-      anchored: [null, -1],
-      temper: [null, 0],
-    });
+    log.begin(
+      { atMs: [0, 1000], free: [null, -3], pull: [null, -2], anchored: [null, -1], temper: [null, 0] },
+      'one',
+    );
     log.add(at(2000));
     expect(log.seconds).toEqual([0, 1, 2]);
     expect(log.free.slice(0, 2)).toEqual([null, -3]);
@@ -50,5 +47,20 @@ describe('Logbook', () => {
     expect(log.chords[0].centre[0]).toBeCloseTo((c[0] + e[0] + g[0]) / 3, 9);
     expect(log.chords[0].centre[1]).toBeCloseTo(1 / 3, 9);
     expect(log.chordAt(59)?.proportion).toBe('4:5:6');
+  });
+
+  test('chords outlast a lost link, but not the session they were heard in', () => {
+    const course = { atMs: [], free: [], pull: [], anchored: [], temper: [] };
+    const log = new Logbook();
+    log.begin(course, 'one');
+    const trio = new Trio();
+    for (const key of keysOf('C4 E4 G4')) trio.tell({ kind: 'note-on', atMs: 0, part: 0, key });
+    log.add(trio.wait(60).frame());
+    log.begin(course, 'one');
+    // The same chord still sounds: it is not logged twice.
+    log.add(trio.wait(60).frame());
+    expect(log.chords).toHaveLength(1);
+    log.begin(course, 'another');
+    expect(log.chords).toEqual([]);
   });
 });

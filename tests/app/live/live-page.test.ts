@@ -1,0 +1,185 @@
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { readBuiltInPieces } from '../../../src/app/live/built-in-pieces.js';
+import { LiveOwner } from '../../../src/app/live/live-owner.js';
+import { LivePage } from '../../../src/app/live/live-page.js';
+import { LiveSession } from '../../../src/app/live/live-session.js';
+import { toFileParts } from '../../../src/core/feed/index.js';
+import { CLOCK } from '../../../src/io/clock/index.js';
+import { FakeMachine } from '../../support/fake-ports.js';
+import { FeedClient } from '../../support/feed-client.js';
+import { TOKEN, writePage } from '../../support/feed-stage.js';
+import { stageSettings, toModel } from '../../support/stage.js';
+import { useTemporaryFolder } from '../../support/temporary-folder.js';
+import { until } from '../../support/until.js';
+
+const DEMO = new URL('../../../configs/demo', import.meta.url).pathname;
+const NO_SIGNS = {
+  collections: 0,
+  collectedMs: 0,
+  longestCollectionMs: 0,
+  lateP50Ms: 0,
+  lateP99Ms: 0,
+  lateWorstMs: 0,
+};
+const folder = useTemporaryFolder();
+
+let machine: FakeMachine;
+let page: LivePage;
+let session: LiveSession;
+let owner: LiveOwner;
+let address: string;
+const lost: string[] = [];
+let clients: FeedClient[] = [];
+
+beforeEach(async () => {
+  machine = new FakeMachine();
+  machine.plugKeys('Keys');
+  const wish = {
+    address: '127.0.0.1',
+    port: undefined,
+    token: TOKEN,
+    folder: writePage(folder()),
+    version: '0.0.1',
+    pieces: await readBuiltInPieces(DEMO),
+  };
+  owner = new LiveOwner(CLOCK);
+  page = new LivePage(wish, {
+    clock: CLOCK,
+    vitals: () => NO_SIGNS,
+    lost: (reason) => lost.push(reason),
+    back: () => {},
+  });
+  session = new LiveSession(stageSettings(), {
+    ports: machine.openPorts(),
+    now: CLOCK.now,
+    tell: (event) => page.told(event),
+    wake: owner.wake,
+    ear: page.ear,
+    carriage: page.carriage,
+  });
+  address = `ws://127.0.0.1:${await page.open(session)}`;
+  owner.start(session);
+});
+afterEach(async () => {
+  for (const client of clients) client.vanish();
+  clients = [];
+  owner.stop();
+  await page.close();
+});
+
+async function look(token?: string): Promise<FeedClient> {
+  const client = await new FeedClient(address).isOpen();
+  clients.push(client);
+  await client.hello(token);
+  return client;
+}
+
+const keysOf = ({ notes }: { notes: readonly { key: number }[] }) => notes.map(({ key }) => key);
+
+describe('a session on the page', () => {
+  test('what is played on the page goes to the synth and to every viewer, and ends when the player goes', async () => {
+    const synth = machine.plugSynth('Synth');
+    const viewer = await look();
+    const player = await look(TOKEN);
+    await until('the synth', () => synth.messages.length > 0);
+    for (const key of [60, 64, 67]) player.send({ type: 'play', act: 'on', key, velocity: 80 });
+    const frame = await viewer.sees('a chord', (one) => keysOf(one).join() === '60,64,67');
+    // One strike or three, as the orders came: each note is carried by a channel of its own in any case.
+    expect(new Set(frame.notes.map(({ channel }) => channel)).size).toBe(3);
+    expect(frame.notes.every(({ bend }) => bend !== null)).toBe(true);
+    expect(toModel(synth.messages).voices.map(({ key }) => key)).toEqual([60, 64, 67]);
+    player.vanish();
+    await viewer.sees('silence', ({ notes }) => notes.length === 0);
+    expect(toModel(synth.messages).voices).toEqual([]);
+  });
+
+  test('a piece starts by its name, plays round, changes its pace and stops; another name is refused', async () => {
+    const player = await look(TOKEN);
+    player.send({ type: 'piece', act: 'start', name: 'no such piece', tempo: 1, loop: true });
+    await until('a refusal', () => player.of('refused').length === 1);
+    expect(player.of('refused')[0]).toMatchObject({ code: 'UNKNOWN_PIECE' });
+    player.send({ type: 'piece', act: 'start', name: 'choir-warm-up', tempo: 4, loop: true });
+    await player.sees('four voices', ({ notes }) => notes.length === 4);
+    player.send({ type: 'piece', act: 'tempo', value: 2 });
+    player.send({ type: 'piece', act: 'loop', value: false });
+    await player.sees('the change', ({ playing }) => playing?.tempo === 2 && !playing.loop);
+    player.send({ type: 'piece', act: 'stop' });
+    await player.sees('silence', ({ notes, playing }) => notes.length === 0 && playing === null);
+  });
+
+  test('a panic stops the piece', async () => {
+    const player = await look(TOKEN);
+    expect(page.play('choir-warm-up', 1, true)).toBe(true);
+    await player.sees('four voices', ({ notes }) => notes.length === 4);
+    player.send({ type: 'control', what: 'panic' });
+    await player.sees('silence', ({ notes, playing }) => notes.length === 0 && playing === null);
+    expect(page.player.name).toBeUndefined();
+  });
+
+  test('a file that was sent plays, and can be started again by its name', async () => {
+    const player = await look(TOKEN);
+    const track = [0x00, 0x90, 72, 80, 0xa0, 0x00, 0x80, 72, 64, 0x00, 0xff, 0x2f, 0x00];
+    const head = [0x4d, 0x54, 0x68, 0x64, 0, 0, 0, 6, 0, 0, 0, 1, 0, 0x60, 0x4d, 0x54, 0x72, 0x6b];
+    const bytes = Uint8Array.from([...head, 0, 0, 0, track.length, ...track]);
+    const parts = toFileParts(1, 'high.mid', Buffer.from(bytes).toString('base64'), bytes.length);
+    if (!parts.ok) throw new Error(parts.problem.message);
+    for (const part of parts.value) player.send(part);
+    await player.sees('its note', (one) => keysOf(one).join() === '72');
+    page.player.stop();
+    await player.sees('silence', ({ notes }) => notes.length === 0);
+    player.send({ type: 'piece', act: 'start', name: 'high.mid', tempo: 1, loop: false });
+    await player.sees('its note again', (one) => keysOf(one).join() === '72');
+  });
+
+  test('ports that come and go are told, and so are settings', async () => {
+    const player = await look(TOKEN);
+    const told = () => player.of('settings').at(-1)?.settings;
+    machine.plugSynth('Synth');
+    await until('the synth', () => told()?.outputs.join() === 'Synth');
+    expect(told()?.inputs).toEqual(['Keys']);
+    player.send({ type: 'control', what: 'leeway', strategy: 'pull', value: 5 });
+    await until('the leeway', () => told()?.leewayCents.pull === 5);
+    player.send({ type: 'control', what: 'strategy', value: 'pull' });
+    await until('the strategy', () => told()?.strategy === 'pull');
+  });
+
+  test('a change of strategy while a chord sounds leaves it sounding, on every viewer’s sheet too', async () => {
+    const player = await look(TOKEN);
+    for (const key of [60, 64, 67]) player.send({ type: 'play', act: 'on', key, velocity: 80 });
+    const before = await player.sees('a chord', ({ notes }) => notes.length === 3);
+    player.send({ type: 'control', what: 'strategy', value: 'free' });
+    const after = await player.sees('free', ({ sounding }) => sounding === 'free');
+    expect(after.notes.map(({ id, cents }) => [id, cents.free])).toEqual(
+      before.notes.map(({ id, cents }) => [id, cents.anchored]),
+    );
+    expect(session.counters.drains).toBe(0);
+  });
+
+  test('when the server dies, what viewers held is let go and its owner is told', async () => {
+    const player = await look(TOKEN);
+    player.send({ type: 'play', act: 'on', key: 60, velocity: 80 });
+    await player.sees('a note', ({ notes }) => notes.length === 1);
+    await page.server?.kill();
+    await until('the loss', () => lost.length === 1);
+    expect(session.line.tuner.notes).toEqual([]);
+    const again = await new Promise<FeedClient>((resolve) => {
+      const knock = () => {
+        const client = new FeedClient(address);
+        clients.push(client);
+        client.socket.on('open', () => resolve(client));
+        client.socket.on('error', () => setTimeout(knock, 50));
+      };
+      knock();
+    });
+    await again.isOpen();
+    expect(await again.hello(TOKEN)).toBe(true);
+  });
+
+  test('tells its viewers a line, unless there is nothing to say', async () => {
+    const viewer = await look();
+    page.notice('info', '');
+    page.notice('warning', '"Synth" is gone.');
+    await until('the line', () => viewer.of('notice').length > 0);
+    expect(viewer.of('notice')).toEqual([{ type: 'notice', level: 'warning', text: '"Synth" is gone.' }]);
+  });
+});
