@@ -11,6 +11,8 @@ import {
   type Moment,
   type MomentNote,
   type PartMap,
+  type PlanWish,
+  planWhole,
   recountMoments,
   toPartsByChannel,
   toPartsByTrack,
@@ -62,10 +64,15 @@ export interface Explanation {
  *
  * The whole piece is always played, since what comes first decides the rest; `bars` only says what is told of.
  */
-export function explain(file: MidiFile, settings: TunerSettings, bars?: BarRange): Explanation[] {
+export function explain(
+  file: MidiFile,
+  settings: TunerSettings,
+  bars?: BarRange,
+  wish?: PlanWish,
+): Explanation[] {
   const tracks = tracksOf(file);
-  if (file.format !== 2) return [explainPiece(file, tracks, 0, settings, bars)];
-  return tracks.map((_, index) => explainPiece(file, tracks, index, settings, bars));
+  if (file.format !== 2) return [explainPiece(file, tracks, 0, settings, bars, wish)];
+  return tracks.map((_, index) => explainPiece(file, tracks, index, settings, bars, wish));
 }
 
 function explainPiece(
@@ -74,13 +81,16 @@ function explainPiece(
   index: number,
   settings: TunerSettings,
   bars: BarRange | undefined,
+  wish: PlanWish | undefined,
 ): Explanation {
   const alone = file.format === 2;
   const tracks = alone ? [allTracks[index]] : allTracks;
   const parts = alone ? toPartsByChannel(tracks) : toPartsByTrack(tracks);
   const tempo = toTempoMap(file, index);
   const metre = toMetreMap(file, index);
-  const account = recountMoments(tracks, parts, (tick) => tempo.toMs(tick), settings);
+  const toMs = (tick: number) => tempo.toMs(tick);
+  const plan = wish && planWhole(tracks, parts, toMs, settings, wish);
+  const account = recountMoments(tracks, parts, toMs, settings, plan?.guide);
   const placed = account.moments.map((moment) => ({ ...moment, ...toBarAndBeat(metre, moment.tick) }));
   const moments =
     bars === undefined ? placed : placed.filter(({ bar }) => bar >= bars.from && bar <= bars.to);

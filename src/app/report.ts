@@ -1,6 +1,7 @@
 import type { MidiFile } from '../core/midi/index.js';
 import type { ErrorCode, Problem } from '../core/outcome.js';
 import type { OutletCounters } from '../core/outlet/index.js';
+import type { PlanWish, WholePlan } from '../core/score/index.js';
 import { formatComma, formatRatio, type PrimeVector, toDeviationCents } from '../core/theory/index.js';
 import { type LedgerTotals, type TunerSettings, toDrift } from '../core/tuner/index.js';
 import type { Ending } from './ending.js';
@@ -16,6 +17,8 @@ export interface RetuneReport {
   readonly kind: 'leeway retune report';
   readonly version: typeof REPORT_VERSION;
   readonly settings: SettingsReport;
+  /** What was wanted of a plan; null: tuned as it would be played. */
+  readonly plan: { readonly end: 'open' | 'home'; readonly smoothSeconds: number } | null;
   /** In the order they were worked on. */
   readonly files: readonly FileReport[];
 }
@@ -55,7 +58,24 @@ export interface PieceReport {
   readonly totals: Readonly<LedgerTotals>;
   /** Every key class that sounded, from C. */
   readonly keyClasses: readonly KeyClassReport[];
+  /** How good the plan of the whole piece is; null for a piece that was tuned as it would be played. */
+  readonly plan: PlanReport | null;
   readonly outlet: OutletReport;
+}
+
+/**
+ * A plan of a whole piece in figures. Costs are the tuner's own: harmonic distances, weighted, and the price of notes that
+ * come back elsewhere; they compare ways of tuning one piece, and say nothing from piece to piece.
+ */
+export interface PlanReport {
+  /** Of the best ratios that were found. */
+  readonly cost: number;
+  /** Of what the live rule makes of the piece. */
+  readonly liveCost: number;
+  /** No choice among the tuner's candidates costs less. */
+  readonly leastCost: number;
+  /** How far `cost` can be from the very best, at most, in percent of it. */
+  readonly gapPercent: number;
 }
 
 /** A stream of playing that is tuned. Counted as people count: `track` from 1, null if all tracks share it. */
@@ -106,11 +126,16 @@ export function toDoneReport(
 }
 
 /** The whole report. */
-export function toRetuneReport(settings: TunerSettings, files: readonly FileReport[]): RetuneReport {
+export function toRetuneReport(
+  settings: TunerSettings,
+  files: readonly FileReport[],
+  wish?: PlanWish,
+): RetuneReport {
   return {
     kind: 'leeway retune report',
     version: REPORT_VERSION,
     settings: toSettingsReport(settings),
+    plan: wish === undefined ? null : { end: wish.end, smoothSeconds: wish.smoothSeconds },
     files,
   };
 }
@@ -146,7 +171,17 @@ function toPieceReport(sequence: RetunedSequence, ending: Ending | undefined): P
     keyClasses: accounts.flatMap((account, keyClass) =>
       account === undefined ? [] : [{ keyClass, drift: toCommaReport(toDrift(tuner.ledger, keyClass)) }],
     ),
+    plan: sequence.plan === undefined ? null : toPlanReport(sequence.plan.ratios),
     outlet: toOutletReport(sequence),
+  };
+}
+
+function toPlanReport({ cost, liveCost, leastCost }: WholePlan['ratios']): PlanReport {
+  return {
+    cost: roundCents(cost),
+    liveCost: roundCents(liveCost),
+    leastCost: roundCents(leastCost),
+    gapPercent: cost > 0 ? Math.round((1000 * (cost - leastCost)) / cost) / 10 : 0,
   };
 }
 

@@ -15,9 +15,12 @@ import type { Outlet } from '../core/outlet/index.js';
 import {
   type PartMap,
   PERCUSSION_CHANNEL,
+  type PlanWish,
+  planWhole,
   toPartsByChannel,
   toPartsByTrack,
   visitInOrder,
+  type WholePlan,
 } from '../core/score/index.js';
 import { createTuner, type TunerSettings } from '../core/tuner/index.js';
 import { isKeyMessage, Line, type LineWatcher } from './line.js';
@@ -29,6 +32,8 @@ import { isSystemReset } from './system-reset.js';
 export interface RetuneOptions {
   readonly settings: TunerSettings;
   readonly outlet: OutletChoice;
+  /** Tunes with the whole piece known; undefined: by the live rule, as it would be played. */
+  readonly plan?: PlanWish | undefined;
 }
 
 /** A retuned file, and everything there is to report on it. */
@@ -44,6 +49,8 @@ export interface RetunedSequence {
   readonly parts: PartMap;
   readonly outlets: readonly Outlet[];
   readonly lengthMs: number;
+  /** How it was planned, if it was. */
+  readonly plan: WholePlan | undefined;
 }
 
 /**
@@ -112,8 +119,10 @@ function playThrough(
   const outlets = openOutlets(parts, layout, options.outlet, clock);
   const shared = outlets.length === 1;
   const lists = parts.parts.map((part) => [outlets[shared ? 0 : part.index].outlet]);
+  const plan =
+    options.plan && planWhole(tracks, parts, (tick) => tempo.toMs(tick), options.settings, options.plan);
   const line = new Line(
-    createTuner(options.settings),
+    createTuner(options.settings, plan?.guide),
     (part) => lists[part],
     (atMs) => clock.stamp(atMs),
     watcher,
@@ -172,7 +181,7 @@ function playThrough(
   });
   for (const part of parts.parts) line.silence(clock.atMs, part.index);
   line.time(clock.atMs + options.settings.strikeWindowMs);
-  return { line, parts, outlets: outlets.map((one) => one.outlet), lengthMs: clock.atMs };
+  return { line, parts, outlets: outlets.map((one) => one.outlet), lengthMs: clock.atMs, plan };
 }
 
 /** The message of a SysEx event as it stands on the wire, its F0 in front. */

@@ -3,7 +3,7 @@ import { toLeewayError } from '../app/problem-error.js';
 import { STRATEGIES } from '../core/tuner/index.js';
 import { readInput } from '../io/files/index.js';
 import type { LeewayError } from '../io/leeway-error.js';
-import { type Choices, forOutlet, HELD, OUTLETS, overlay } from './choices.js';
+import { type Choices, ENDS, forOutlet, HELD, OUTLETS, overlay, PLANS } from './choices.js';
 import { RANGES } from './ranges.js';
 import { type Reader, readA4, readHome, readLimit, readNumber, readTonic, readWord } from './read-values.js';
 import { type Chosen, type ParsedSettings, parseSettings, toChoices } from './settings-file.js';
@@ -70,6 +70,27 @@ const TUNING: readonly ChoiceOption[] = [
   },
 ];
 
+const PLAN: readonly ChoiceOption[] = [
+  {
+    flags: '--plan <how>',
+    field: 'plan',
+    read: readWord(PLANS),
+    help: 'live (as it would be tuned while it is played) or whole (with the whole piece known: fewer notes come back elsewhere, and what is left is spread where it is least heard); stock: live',
+  },
+  {
+    flags: '--end <where>',
+    field: 'end',
+    read: readWord(ENDS),
+    help: 'with a whole plan, where the piece ends: open (wherever pure chords lead) or home (no drift left); stock: open',
+  },
+  {
+    flags: '--smooth <seconds>',
+    field: 'smoothSeconds',
+    read: readNumber(RANGES.smooth),
+    help: 'with a whole plan, how long a note may stand away from home before that is as bad as moving it, 0 to 1000 seconds; stock: 10',
+  },
+];
+
 const OUTLET: readonly ChoiceOption[] = [
   {
     flags: '--outlet <kind>',
@@ -88,6 +109,12 @@ const OUTLET: readonly ChoiceOption[] = [
 /** Adds the options that say how to tune. */
 export function addTuningOptions(command: Command): Command {
   for (const { flags, help } of TUNING) command.option(flags, help);
+  return command;
+}
+
+/** Adds the options of tuning with the whole piece known. */
+export function addPlanOptions(command: Command): Command {
+  for (const { flags, help } of PLAN) command.option(flags, help);
   return command;
 }
 
@@ -142,7 +169,7 @@ export function toErrors(file: ParsedSettings): LeewayError[] {
 export function readOptions(options: RawOptions): Chosen {
   const choices: Partial<Record<keyof Choices, unknown>> = {};
   const mistakes: LeewayError[] = [];
-  for (const { flags, field, read } of [...TUNING, ...OUTLET]) {
+  for (const { flags, field, read } of [...TUNING, ...PLAN, ...OUTLET]) {
     const [flag] = flags.split(' ');
     const text = options[toCamelCase(flag.slice(2))];
     if (text === undefined) continue;

@@ -1,11 +1,14 @@
 import { type Action, type OutletWish, STOCK_OUTLET } from '../app/live/live-settings.js';
 import type { OutletChoice } from '../app/outlet-choice.js';
+import { type PlanWish, STOCK_PLAN } from '../core/score/index.js';
 import { type PrimeLimit, type Tonic, toHome, toReferenceCents } from '../core/theory/index.js';
 import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../core/tuner/index.js';
 import type { HomeWish } from './read-values.js';
 
 /** The words the choices are made of, in the order they are listed. */
 export const HELD: readonly TunerSettings['held'][] = ['follow', 'stay'];
+export const PLANS: readonly ('live' | 'whole')[] = ['live', 'whole'];
+export const ENDS: readonly PlanWish['end'][] = ['open', 'home'];
 export const OUTLETS: readonly OutletChoice['kind'][] = ['mpe', 'multichannel', 'mts'];
 export const ZONES: readonly OutletWish['zone'][] = ['lower', 'upper'];
 export const WIRES: readonly OutletWish['wire'][] = ['fast', 'din'];
@@ -34,6 +37,9 @@ export interface Choices {
   readonly a4Hz?: number | undefined;
   readonly glideMs?: number | undefined;
   readonly strikeWindowMs?: number | undefined;
+  readonly plan?: 'live' | 'whole' | undefined;
+  readonly end?: PlanWish['end'] | undefined;
+  readonly smoothSeconds?: number | undefined;
   readonly outlet?: OutletChoice['kind'] | undefined;
   readonly bendRange?: number | undefined;
   readonly zone?: OutletWish['zone'] | undefined;
@@ -61,6 +67,14 @@ export function toTunerSettings(choices: Choices): TunerSettings {
     home: toHome({ ...wish, tonic }),
     referenceCents: a4Hz === undefined ? STOCK_SETTINGS.referenceCents : toReferenceCents(a4Hz),
   });
+}
+
+/**
+ * What is wanted of a plan of the whole piece; undefined: none, the piece is tuned as it would be played.
+ * @example toPlanWish({ plan: 'whole' })  // { end: 'open', smoothSeconds: 10 }
+ */
+export function toPlanWish({ plan, end, smoothSeconds }: Choices): PlanWish | undefined {
+  return plan === 'whole' ? { ...STOCK_PLAN, ...withoutOpen({ end, smoothSeconds }) } : undefined;
 }
 
 /**
@@ -97,6 +111,8 @@ export function toOutletChoice(choices: Choices): OutletChoice {
  */
 export function toRemarks(given: Choices, all: Choices, style: 'option' | 'key' = 'option'): string[] {
   const strategy = all.strategy ?? STOCK_SETTINGS.strategy;
+  const isPlanned = all.plan === 'whole';
+  const isSpread = isPlanned && (strategy === 'pull' || strategy === 'anchored');
   const remarks: string[] = [];
   const idle = (name: string, beside: string, word: string, why: string) => {
     const what = style === 'option' ? `--${name}` : name;
@@ -107,6 +123,18 @@ export function toRemarks(given: Choices, all: Choices, style: 'option' | 'key' 
     idle('leeway', 'strategy', strategy, ', which never brings the pitch back');
   if (given.leewayCents !== undefined && strategy === 'temper')
     idle('leeway', 'strategy', strategy, ', which shares out what is amiss at every strike');
+  if (given.leewayCents !== undefined && isSpread)
+    idle('leeway', 'plan', 'whole', ', where smooth says how far from home things may stand');
+  if (given.rateCentsPerSecond !== undefined && strategy === 'pull' && isPlanned)
+    idle('rate', 'plan', 'whole', ', where smooth says how things come home');
+  if (given.plan === 'whole' && strategy === 'temper')
+    idle('plan', 'strategy', strategy, ', which makes every interval the same, whatever its ratio');
+  if (given.end !== undefined && !isPlanned)
+    idle('end', 'plan', 'live', ", which can't know how the piece ends");
+  if (given.smoothSeconds !== undefined && !isPlanned)
+    idle('smooth', 'plan', 'live', '; it is a matter of the whole piece');
+  if (given.smoothSeconds !== undefined && isPlanned && !isSpread)
+    idle('smooth', 'strategy', strategy, '; it is for pull and anchored');
   if (given.rateCentsPerSecond !== undefined && strategy !== 'pull')
     idle('rate', 'strategy', strategy, '; it is the speed of pull');
   if (given.held !== undefined && strategy === 'free')

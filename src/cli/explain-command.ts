@@ -5,7 +5,7 @@ import { nameInput, openMidi } from '../app/midi-source.js';
 import { toLeewayError } from '../app/problem-error.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices, type RawOptions } from './choice-options.js';
-import { toTunerSettings } from './choices.js';
+import { toPlanWish, toTunerSettings } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { RANGES } from './ranges.js';
 import { readNumber } from './read-values.js';
@@ -26,7 +26,7 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
   }
   const { file, warnings } = await openMidi(input, toAccess(world));
   const settings = toTunerSettings(gathered.all);
-  const pieces = explain(file, settings, bars);
+  const pieces = explain(file, settings, bars, toPlanWish(gathered.all));
   for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
   if (options.json === true) {
     say(world.stdout, [JSON.stringify(toExplanationJson(input, settings, warnings, pieces), null, 2)]);

@@ -1,7 +1,13 @@
 import { Command } from 'commander';
 import { FIRST_PIECE } from '../app/live/built-in-pieces.js';
 import { runCheck } from './check-command.js';
-import { addOutletOptions, addSettingsOption, addTuningOptions, type RawOptions } from './choice-options.js';
+import {
+  addOutletOptions,
+  addPlanOptions,
+  addSettingsOption,
+  addTuningOptions,
+  type RawOptions,
+} from './choice-options.js';
 import { runCompare } from './compare-command.js';
 import type { ExitCode } from './exit-codes.js';
 import { runExplain } from './explain-command.js';
@@ -26,6 +32,7 @@ Examples:
   leeway retune choir.mid -o choir-pure.mid
   leeway retune songs/ -o pure-songs/ --strategy pull --rate 5
   leeway retune blues.mid -o blues-7.mid --limit 7 --outlet multichannel --bend-range 2
+  leeway retune choir.mid -o choir-best.mid --plan whole --end home
   leeway retune mass.mid -o mass-pure.mid --home meantone --tonic D --a4 415 --report mass.json
 
 Exit codes: 0 done, 1 some of several files failed, 2 a mistake or a bad file, 70 our own fault.`;
@@ -171,7 +178,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .description('Retunes MIDI files to pure intervals. Everything else in them stays where it was.')
     .argument('<input...>', 'MIDI files, or folders of them')
     .requiredOption('-o, --output <path>', 'where the retuned file goes; a folder for several inputs');
-  addOutletOptions(addSettingsOption(addTuningOptions(retune)))
+  addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(retune))))
     .option('--report <file>', 'also write what was done, as JSON')
     .addHelpText('after', RETUNE_EXAMPLES)
     .action(async (inputs: string[], options: RawOptions) => finish(await runRetune(inputs, options, world)));
@@ -181,7 +188,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .summary('say chord by chord why each note was tuned as it was')
     .description('Says chord by chord why each note is tuned as it is.')
     .argument('<input>', 'a MIDI file');
-  addSettingsOption(addTuningOptions(explain))
+  addSettingsOption(addPlanOptions(addTuningOptions(explain)))
     .option('--from <bar>', 'the first bar to tell of, counted from 1')
     .option('--to <bar>', 'the last bar to tell of')
     .option('--json', 'print JSON for other programs')

@@ -13,6 +13,7 @@ export const RANGES = {
   rate: { least: 0.1, most: 100, unit: 'cents a second', whole: false },
   glide: { least: 0, most: 2000, unit: 'milliseconds', whole: false },
   'strike-window': { least: 0, most: 200, unit: 'milliseconds', whole: false },
+  smooth: { least: 0, most: 1000, unit: 'seconds', whole: false },
   'bend-range': { least: 1, most: 96, unit: 'semitones', whole: true },
   channel: { least: 1, most: 16, unit: 'channels', whole: true },
   members: { least: 1, most: 15, unit: 'member channels', whole: true },

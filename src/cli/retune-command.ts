@@ -5,7 +5,7 @@ import { type FileOutcome, retuneFiles } from '../app/retune-files.js';
 import { planRetune } from '../app/retune-plan.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices, type RawOptions } from './choice-options.js';
-import { toOutletChoice, toRemarks, toTunerSettings } from './choices.js';
+import { toOutletChoice, toPlanWish, toRemarks, toTunerSettings } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { complain, say } from './say.js';
 import { toAccess } from './streams.js';
@@ -30,6 +30,7 @@ export async function runRetune(
   }
   const settings = toTunerSettings(gathered.all);
   const outlet = toOutletChoice(gathered.all);
+  const wish = toPlanWish(gathered.all);
   const output = String(options.output);
   const reportPath = typeof options.report === 'string' ? options.report : undefined;
   const plan = await planRetune(inputs, output, reportPath);
@@ -51,14 +52,14 @@ export async function runRetune(
     if (!outcome.ok) return complain(world, [outcome.error]);
     const { report } = outcome;
     for (const warning of report.warnings) say(world.stderr, [formatWarning(warning, report.input)]);
-    say(place, plan.several ? formatShortSummary(report) : formatSummary(report, settings, outlet));
+    say(place, plan.several ? formatShortSummary(report) : formatSummary(report, settings, outlet, wish));
   };
 
   const bar = plan.several && plan.jobs.length > 1 ? openBar(world, plan.jobs.length) : undefined;
   const access = toAccess(world);
   const outcomes = await retuneFiles(
     plan.jobs,
-    { settings, outlet },
+    { settings, outlet, plan: wish },
     (outcome) => (bar === undefined ? tell(outcome) : bar.increment()),
     access,
   );
@@ -74,7 +75,7 @@ export async function runRetune(
   if (reportPath !== undefined) {
     const files: FileReport[] = outcomes.map((one) => (one.ok ? one.report : toFailed(one.input, one.error)));
     for (const { input, error } of plan.failures) files.push(toFailed(input, error));
-    const text = `${JSON.stringify(toRetuneReport(settings, files), null, 2)}\n`;
+    const text = `${JSON.stringify(toRetuneReport(settings, files, wish), null, 2)}\n`;
     await access.write(reportPath, new TextEncoder().encode(text));
   }
   const count = outcomes.length + plan.failures.length;

@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { STRATEGIES } from '../core/tuner/index.js';
-import { ACTIONS, HELD, OUTLETS, WIRES, ZONES } from './choices.js';
+import { ACTIONS, ENDS, HELD, OUTLETS, PLANS, WIRES, ZONES } from './choices.js';
 import { RANGES } from './ranges.js';
 import {
   readChannel,
@@ -35,6 +35,9 @@ export const SETTINGS = {
     held: readWord(HELD),
     glide: readBareNumber(RANGES.glide),
     'strike-window': readBareNumber(RANGES['strike-window']),
+    plan: readWord(PLANS),
+    end: readWord(ENDS),
+    smooth: readBareNumber(RANGES.smooth),
   },
   input: {
     port: readPort,

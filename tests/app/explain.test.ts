@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { explain, toBarAndBeat } from '../../src/app/explain.js';
 import { toExplanationJson } from '../../src/app/explanation-json.js';
+import { retune } from '../../src/app/retune.js';
 import { META, type MidiFile, type TrackEvent, toMetreMap } from '../../src/core/midi/index.js';
 import { formatRatio } from '../../src/core/theory/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
@@ -32,6 +33,22 @@ test('every strike is a moment, at its bar and beat', () => {
   ]);
   expect(piece.moments.map(({ drift }) => formatRatio(drift)).at(-1)).toBe('80/81');
   expect(piece.parts).toEqual([{ track: 1, channel: 1, name: '' }]);
+});
+
+test('tells of a plan what retune makes of it', () => {
+  const file = buildMidi(PUMP);
+  const wish = { end: 'home', smoothSeconds: 5 } as const;
+  const settings = toSettings({});
+  const [{ moments }] = explain(file, settings, undefined, wish);
+  const played: string[] = [];
+  retune(
+    file,
+    { settings, outlet: { kind: 'mpe', bendRange: undefined }, plan: wish },
+    { end: (_, note) => played.push(formatRatio(note.point)) },
+  );
+  const told = moments.flatMap(({ notes }) => notes.filter(({ presence }) => presence === 'struck'));
+  expect(told.map(({ point }) => formatRatio(point)).sort()).toEqual(played.sort());
+  expect(moments.map(({ drift }) => formatRatio(drift)).at(-1)).toBe('1/1');
 });
 
 test('bars choose what is told, not what is played', () => {

@@ -11,6 +11,7 @@ import {
   type TrackEvent,
   tracksOf,
 } from '../../src/core/midi/index.js';
+import type { PlanWish } from '../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
 import { fileOf } from '../support/midi-bytes.js';
 import { musicalFile } from '../support/musical-files.js';
@@ -19,19 +20,25 @@ const KINDS = ['mpe', 'multichannel', 'mts'] as const;
 type Kind = (typeof KINDS)[number];
 const PERCUSSION = 9;
 
-/** Every outlet, strategy and way of holding, with a file to play. */
+/** Every outlet, strategy and way of holding, planned or not, with a file to play. */
 const playing = fc.record({
   file: musicalFile,
   strategy: fc.constantFrom<Strategy>('free', 'pull', 'anchored'),
   held: fc.constantFrom('follow' as const, 'stay' as const),
+  plan: fc.constantFrom<PlanWish | undefined>(
+    undefined,
+    undefined,
+    { end: 'open', smoothSeconds: 10 },
+    { end: 'home', smoothSeconds: 0 },
+  ),
 });
 
 /** Runs a check over random files for one outlet. */
 function forAllFiles(kind: Kind, check: (file: MidiFile, after: Retuned) => void): void {
   fc.assert(
-    fc.property(playing, ({ file, strategy, held }) => {
+    fc.property(playing, ({ file, strategy, held, plan }) => {
       const settings = toSettings({ strategy, held, limit: 7 });
-      check(file, retune(file, { settings, outlet: { kind, bendRange: undefined } }));
+      check(file, retune(file, { settings, outlet: { kind, bendRange: undefined }, plan }));
     }),
     { numRuns: 150 },
   );

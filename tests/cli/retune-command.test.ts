@@ -70,6 +70,39 @@ describe('one file', () => {
     });
   });
 
+  test('planned as a whole it ends where it began, if that is asked for, and says how good the plan is', async () => {
+    const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json')];
+    const { code, out, err } = await runCli([
+      ...argv,
+      '--plan',
+      'whole',
+      '--end',
+      'home',
+      '--strategy',
+      'free',
+    ]);
+    expect([code, err]).toEqual([0, '']);
+    expect(countNoteOns(at('b.mid'))).toBe(PUMP.length);
+    const text = out.replaceAll(/\s+/g, ' ');
+    expect(text).toContain('drift none at the end');
+    expect(text).toContain('planned as a whole, ending where it began; free: the pitch may drift');
+    const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
+    expect(report.plan).toEqual({ end: 'home', smoothSeconds: 10 });
+    const { plan, ending } = report.files[0].pieces[0];
+    expect(ending.drift.ratio).toBe('1/1');
+    expect(plan.leastCost).toBeGreaterThan(0);
+    expect(plan.leastCost).toBeLessThanOrEqual(plan.cost);
+    expect(text).toContain(
+      `plan costs ${plan.cost.toFixed(1)}, where the live rule costs ${plan.liveCost.toFixed(1)}`,
+    );
+  });
+
+  test('tuned as it would be played, it has no plan', async () => {
+    await runCli(['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), '--plan', 'live']);
+    const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
+    expect([report.plan, report.files[0].pieces[0].plan]).toEqual([null, null]);
+  });
+
   test('an outlet that had to give something up says so', async () => {
     const cluster = Array.from({ length: 20 }, (_, i) => [0, 4, 40 + i] as const);
     const { code, out } = await runCli([

@@ -3,12 +3,12 @@ import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
 import { retune } from '../../src/app/retune.js';
 import { formatMidiFile, type MidiFile, parseMidiFile, toTempoMap } from '../../src/core/midi/index.js';
-import { toFifths } from '../../src/core/theory/index.js';
+import { type PlanWish, STOCK_PLAN } from '../../src/core/score/index.js';
 import { type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
-import { type HeardNote, hear } from '../bench/corpus/heard.js';
 import { addPerformance, createTally, type Figures, toFigures } from '../bench/corpus/measure.js';
 import { type Piece, readCorpora } from '../bench/corpus/pieces.js';
 import { BETTER_PLAIN_RULE, performPlainly } from '../bench/corpus/plain-rule.js';
+import { measureRetuned } from '../bench/corpus/retuned.js';
 
 const [{ pieces }] = readCorpora(fileURLToPath(new URL('.', import.meta.url)));
 
@@ -18,27 +18,8 @@ function read(piece: Piece): MidiFile {
   return outcome.value.file;
 }
 
-function measure(settings: TunerSettings): Figures {
-  const tally = createTally();
-  for (const piece of pieces) {
-    const places = new Map<string, number>();
-    const { file, sequences } = retune(
-      read(piece),
-      { settings, outlet: { kind: 'mpe', bendRange: 48 } },
-      {
-        end: (_, note) => {
-          places.set(`${Math.round(note.struckMs)} ${note.key} ${note.part}`, toFifths(note.point));
-        },
-      },
-    );
-    const { toMs } = toTempoMap(file);
-    const placeOf = ({ written, onTick }: HeardNote): number => {
-      const part = sequences[0].parts.parts.findIndex(({ track }) => track === written.voice + 1);
-      return places.get(`${Math.round(toMs(onTick))} ${written.midi} ${part}`) ?? Number.NaN;
-    };
-    addPerformance(tally, hear(piece, file), placeOf);
-  }
-  return toFigures(tally);
+function measure(settings: TunerSettings, plan?: PlanWish): Figures {
+  return measureRetuned(pieces, settings, plan);
 }
 
 function measurePlain(): Figures {
@@ -63,6 +44,39 @@ describe('six chorales', () => {
     expect(ours.pure).toBeGreaterThan(95);
     expect(ours.spelled).toBeGreaterThan(98.5);
   });
+
+  test('planned as a whole, shift a third less at no less purity, and stand nearer home', () => {
+    const free = toSettings({ strategy: 'free' });
+    const live = measure(free);
+    const planned = measure(free, STOCK_PLAN);
+    expect(planned.pure).toBeGreaterThanOrEqual(live.pure);
+    expect(planned.shifted).toBeLessThanOrEqual((2 / 3) * live.shifted);
+    const anchored = measure(toSettings({}));
+    const spread = measure(toSettings({}), STOCK_PLAN);
+    expect(spread.shiftedFar).toBeLessThan((2 / 3) * anchored.shiftedFar);
+    expect(spread.movedRms).toBeLessThan(anchored.movedRms);
+    expect(spread.homeRms).toBeLessThan(anchored.homeRms);
+  });
+
+  test.each(['free', 'pull', 'anchored'] as const)(
+    'planned, none costs more than played live under %s',
+    (strategy) => {
+      for (const piece of pieces) {
+        for (const end of ['open', 'home'] as const) {
+          const { sequences } = retune(read(piece), {
+            settings: toSettings({ strategy }),
+            outlet: { kind: 'mpe', bendRange: 48 },
+            plan: { end, smoothSeconds: 10 },
+          });
+          const [{ plan, line }] = sequences;
+          const { cost, liveCost, leastCost } = plan?.ratios ?? { cost: NaN, liveCost: NaN, leastCost: NaN };
+          expect(leastCost).toBeLessThanOrEqual(cost + 1e-9);
+          if (end === 'open') expect(cost).toBeLessThanOrEqual(liveCost + 1e-9);
+          expect(line.tuner.ledger.movedCents).toBeCloseTo(line.tuner.offset.cents, 6);
+        }
+      }
+    },
+  );
 
   test.each([0, 4, 8, 12])('stay within a leeway of %i cents, and half a step of the bend', (leewayCents) => {
     const halfStep = (100 * 48) / 8192 / 2;

@@ -46,6 +46,10 @@ function formatOffset(entry: OffsetEntry, tuner: Tuner): string {
       const ties = tied === 0 ? '' : `, and ${count(tied, 'tied note')} ${stays ? 'kept still' : 'gave way'}`;
       return `Tempered: the body moved by ${moved} with ${count(struck, 'new note')}${ties}.`;
     }
+    case 'plan': {
+      const ties = tied === 0 ? '' : `, ${count(tied, 'tied note')} ${stays ? 'kept still' : 'glided along'}`;
+      return `Moved by ${moved}, as planned: ${count(struck, 'new note')} took it at once${ties}.`;
+    }
     case 'home':
       return `Went home: ${moved} for everything that sounded.`;
     case 'pull': {

@@ -1,8 +1,9 @@
 import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../app/live/live-settings.js';
 import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toA4Hz, toTonicName } from '../../app/settings-report.js';
+import { STOCK_PLAN } from '../../core/score/index.js';
 import { STOCK_SETTINGS, STRATEGIES, type Strategy, toSettings } from '../../core/tuner/index.js';
-import { ACTIONS, HELD, OUTLETS, WIRES, ZONES } from '../choices.js';
+import { ACTIONS, ENDS, HELD, OUTLETS, PLANS, WIRES, ZONES } from '../choices.js';
 import { RANGES } from '../ranges.js';
 import { formatList, HOME_KINDS } from '../read-values.js';
 import type { SETTINGS } from '../settings-schema.js';
@@ -79,6 +80,21 @@ export const SETTING_WORDS: Words = {
         values: formatBounds('strike-window'),
         stock: String(STOCK_SETTINGS.strikeWindowMs),
         does: 'how long a note may still be revised by what is struck with it',
+      },
+      plan: {
+        values: formatWords(PLANS),
+        stock: quote(PLANS[0]),
+        does: 'for files: whole tunes with the whole piece known',
+      },
+      end: {
+        values: formatWords(ENDS),
+        stock: quote(STOCK_PLAN.end),
+        does: 'with a whole plan: home leaves no drift at the end',
+      },
+      smooth: {
+        values: formatBounds('smooth'),
+        stock: String(STOCK_PLAN.smoothSeconds),
+        does: 'with a whole plan: how long a note may stand away from home before that is as bad as moving it',
       },
     },
   },

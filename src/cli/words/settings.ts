@@ -1,6 +1,6 @@
 import { type OutletChoice, STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toA4Hz, toTonicName } from '../../app/settings-report.js';
-import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
+import { PERCUSSION_CHANNEL, type PlanWish } from '../../core/score/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { formatChannels } from './channels.js';
 import { count } from './numbers.js';
@@ -18,10 +18,18 @@ const HOMES: Readonly<Record<TunerSettings['home']['kind'], string>> = {
  * @example formatSettings(STOCK_SETTINGS)
  *   // 'anchored within 8 c of home, held notes follow; limit 5; home 12 equal on C, A = 440 Hz'
  */
-export function formatSettings(settings: TunerSettings): string {
+export function formatSettings(settings: TunerSettings, wish?: PlanWish): string {
   const { home, limit } = settings;
   const place = `home ${HOMES[home.kind]} on ${toTonicName(settings)}, A = ${toA4Hz(settings)} Hz`;
-  return `${formatStrategy(settings)}; limit ${limit}; ${place}`;
+  const how = wish === undefined ? formatStrategy(settings) : formatPlanned(settings, wish);
+  return `${how}; limit ${limit}; ${place}`;
+}
+
+function formatPlanned(settings: TunerSettings, { end, smoothSeconds }: PlanWish): string {
+  const { strategy, held } = settings;
+  const planned = `planned as a whole${end === 'home' ? ', ending where it began' : ''}`;
+  if (strategy === 'free' || strategy === 'temper') return `${planned}; ${formatStrategy(settings)}`;
+  return `${planned}, the way home smoothed over ${count(smoothSeconds, 'second')}, held notes ${held}`;
 }
 
 function formatStrategy({ strategy, leewayCents, rateCentsPerSecond, held }: TunerSettings): string {

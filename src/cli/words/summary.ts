@@ -1,6 +1,7 @@
 import { STANDARD_STREAM } from '../../app/midi-source.js';
 import type { OutletChoice } from '../../app/outlet-choice.js';
-import type { DoneReport, OutletReport, PieceReport } from '../../app/report.js';
+import type { DoneReport, OutletReport, PieceReport, PlanReport } from '../../app/report.js';
+import type { PlanWish } from '../../core/score/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { count, formatCents, formatFromHome, formatSeconds, formatSize } from './numbers.js';
 import { formatOutlet, formatSettings } from './settings.js';
@@ -9,16 +10,22 @@ import { wrap } from './wrap.js';
 const INDENT = 12;
 
 /** What became of one file, at length: a few lines, the first with its names. */
-export function formatSummary(report: DoneReport, settings: TunerSettings, outlet: OutletChoice): string[] {
+export function formatSummary(
+  report: DoneReport,
+  settings: TunerSettings,
+  outlet: OutletChoice,
+  wish?: PlanWish,
+): string[] {
   const lines = [`${nameStream(report.input, 'input')} → ${nameStream(report.output, 'output')}`];
   report.pieces.forEach((piece, i) => {
     const heading = report.pieces.length > 1 ? `piece ${i + 1}, ` : '';
     lines.push(...row('notes', `${heading}${formatSizeOfPiece(piece)}`));
     lines.push(...row('drift', formatEnding(piece)));
     lines.push(...row('who paid', formatPayers(piece)));
+    if (piece.plan !== null) lines.push(...row('plan', formatPlan(piece.plan)));
     for (const sentence of formatCounters(piece.outlet)) lines.push(...row('outlet', sentence));
   });
-  lines.push(...row('tuned', formatSettings(settings)));
+  lines.push(...row('tuned', formatSettings(settings, wish)));
   lines.push(...row('plays', formatOutlet(outlet)));
   return lines;
 }
@@ -61,6 +68,17 @@ function formatPayers({ totals }: PieceReport): string {
   const impure =
     impurityCentSeconds > 0.05 ? `; ${impurityCentSeconds.toFixed(1)} cent-seconds off the pure ratios` : '';
   return `${jumped}, tied notes glided ${formatSize(glidedCents)}${impure}`;
+}
+
+/**
+ * How good a plan is, in one sentence.
+ * @example formatPlan({ cost: 475.63, liveCost: 483.76, leastCost: 425.24, gapPercent: 10.6 })
+ *   // 'costs 475.6, where the live rule costs 483.8; no ratios can cost less than 425.2 (10.6 % less)'
+ */
+export function formatPlan({ cost, liveCost, leastCost, gapPercent }: PlanReport): string {
+  const live = `costs ${cost.toFixed(1)}, where the live rule costs ${liveCost.toFixed(1)}`;
+  if (gapPercent < 0.05) return `${live}; no ratios cost less`;
+  return `${live}; no ratios can cost less than ${leastCost.toFixed(1)} (${gapPercent.toFixed(1)} % less)`;
 }
 
 /** What the outlet had to give up, a sentence each; nothing where it gave up nothing. */

@@ -128,7 +128,7 @@ export const EntrySchema = v.variant('kind', [
     kind: v.literal('offset'),
     untilMs: TimeSchema,
     cents: CentsSchema,
-    cause: v.picklist(['first strike', 'anchor', 'temper', 'pull', 'home']),
+    cause: v.picklist(['first strike', 'anchor', 'temper', 'pull', 'home', 'plan']),
     /** New notes that took it at once, tied notes there were, and whether those followed or stayed. */
     struck: CountSchema,
     tied: CountSchema,

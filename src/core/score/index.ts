@@ -4,6 +4,7 @@ export * from './figures/index.js';
 export { type Account, type Moment, type MomentNote, recountMoments } from './moments.js';
 export { type Part, type PartMap, PERCUSSION_CHANNEL, toPartsByChannel, toPartsByTrack } from './parts.js';
 export { type Piece, toPiece } from './piece.js';
+export { type PlanWish, planWhole, STOCK_PLAN, type WholePlan } from './plan/index.js';
 export { playMessage } from './play-message.js';
 export { type Visit, visitInOrder } from './playing-order.js';
 export { type Timeline, toTimeline } from './timeline.js';

@@ -2,6 +2,7 @@ import type { Track } from '../midi/index.js';
 import { divide, type PrimeVector } from '../theory/index.js';
 import {
   createTuner,
+  type Guide,
   type LedgerEntry,
   type Reason,
   reasonOf,
@@ -69,8 +70,9 @@ export function recountMoments(
   parts: PartMap,
   toMs: (tick: number) => number,
   settings: TunerSettings,
+  guide?: Guide,
 ): Account {
-  const teller = new Teller(createTuner(settings));
+  const teller = new Teller(createTuner(settings, guide));
   let tick = -1;
   let atMs = 0;
   visitInOrder(tracks, (event, track) => {

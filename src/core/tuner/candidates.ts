@@ -148,6 +148,24 @@ function sumFar(pairCost: PairCost, context: readonly ContextPoint[], point: Pri
   return cost;
 }
 
+/**
+ * What one point costs a new note of a key class: the same sum {@link rankCandidates} ranks by, for a point of one's own.
+ * @example costAt(chooser, surroundings, 4, candidate.point)  // candidate.cost
+ */
+export function costAt(
+  chooser: Chooser,
+  surroundings: Surroundings,
+  keyClass: number,
+  point: PrimeVector,
+): number {
+  const { context, near } = surroundings;
+  const harmony =
+    near && areNear([...context, { point }], 0)
+      ? sumNear(chooser.pairCost, context, toPlace(point), Infinity)
+      : sumFar(chooser.pairCost, context, point);
+  return createPrice(chooser, surroundings, keyClass)(point, harmony);
+}
+
 /** What is added to the harmony of a point of the key class: the price of coming back elsewhere, of spelling and home. */
 function createPrice(
   { weights, home }: Chooser,

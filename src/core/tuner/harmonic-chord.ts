@@ -2,6 +2,9 @@ import { divide, multiply, type PrimeLimit, type PrimeVector, sameClass } from '
 import { toIntervalClass, toKeyClass } from './intervals.js';
 import type { SoundingNote } from './note.js';
 
+/** What has to be known of a note of a chord. */
+export type ChordNote = Pick<SoundingNote, 'keyClass' | 'settled' | 'point' | 'harmonic'>;
+
 /** Members of the harmonic chord 4:5:6:7:9:11:13 as keys above its root and as ratios to it, octaves left out. */
 const THIRD: PrimeVector = [0, 0, 1, 0, 0, 0];
 const FIFTH: PrimeVector = [0, 1, 0, 0, 0, 0];
@@ -34,11 +37,11 @@ const LEANING_CLASSES = new Set([3, 4, 5]);
  * @param sounding everything that can be heard; unsettled notes stand at their frames
  * @param aloneInMemory nothing but the sounding notes has been heard of late
  */
-export function inflectHarmonicChord(
-  sounding: readonly SoundingNote[],
+export function inflectHarmonicChord<N extends ChordNote>(
+  sounding: readonly N[],
   limit: PrimeLimit,
   aloneInMemory: boolean,
-  move: (note: SoundingNote, point: PrimeVector) => void,
+  move: (note: N, point: PrimeVector) => void,
 ): void {
   if (limit < 7) return;
   const classes = groupByClass(sounding);
@@ -68,7 +71,7 @@ export function findSevenths(sounding: readonly SoundingNote[], limit: PrimeLimi
 const NO_SEVENTHS: readonly number[] = [];
 
 /** The chord's root point, if third, seventh and at least root or fifth are there and agree. */
-function findRoot(classes: Classes, root: number): PrimeVector | undefined {
+function findRoot(classes: Classes<ChordNote>, root: number): PrimeVector | undefined {
   const third = pointOf(classes, root + 4);
   if (third === undefined || classes[toKeyClass(root + 10)].length === 0) return undefined;
   const base = divide(third, THIRD);
@@ -80,14 +83,14 @@ function findRoot(classes: Classes, root: number): PrimeVector | undefined {
   return completed ? base : undefined;
 }
 
-function inflectOn(
+function inflectOn<N extends ChordNote>(
   base: PrimeVector,
   root: number,
-  classes: Classes,
-  sounding: readonly SoundingNote[],
+  classes: Classes<N>,
+  sounding: readonly N[],
   limit: PrimeLimit,
   aloneInMemory: boolean,
-  move: (note: SoundingNote, point: PrimeVector) => void,
+  move: (note: N, point: PrimeVector) => void,
 ): void {
   const sevenths = classes[toKeyClass(root + 10)];
   const pure = multiply(base, SEVENTH);
@@ -115,10 +118,10 @@ function inflectOn(
   if (full && limit >= 13) placeUpper(classes[toKeyClass(root + 8)], multiply(base, THIRTEENTH), move);
 }
 
-function placeUpper(
-  notes: readonly SoundingNote[],
+function placeUpper<N extends ChordNote>(
+  notes: readonly N[],
   point: PrimeVector,
-  move: (note: SoundingNote, point: PrimeVector) => void,
+  move: (note: N, point: PrimeVector) => void,
 ): void {
   for (const note of notes) {
     if (note.settled) continue;
@@ -128,7 +131,7 @@ function placeUpper(
 }
 
 /** Whether a note from outside the chord makes a third, a fourth or their inversions with the seventh. */
-function isLeantOn(root: number, classes: Classes, seventh: SoundingNote, full: boolean): boolean {
+function isLeantOn(root: number, classes: Classes<ChordNote>, seventh: ChordNote, full: boolean): boolean {
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const degree = toKeyClass(keyClass - root);
     if (degree === 0 || degree === 2 || degree === 4 || degree === 7 || degree === 10) continue;
@@ -139,7 +142,7 @@ function isLeantOn(root: number, classes: Classes, seventh: SoundingNote, full: 
   return false;
 }
 
-function isMember(note: SoundingNote, root: number, base: PrimeVector): boolean {
+function isMember(note: ChordNote, root: number, base: PrimeVector): boolean {
   const ratio = divide(note.point, base);
   switch (toKeyClass(note.keyClass - root)) {
     case 0:
@@ -157,16 +160,16 @@ function isMember(note: SoundingNote, root: number, base: PrimeVector): boolean 
   }
 }
 
-type Classes = readonly (readonly SoundingNote[])[];
+type Classes<N> = readonly (readonly N[])[];
 
-function groupByClass(sounding: readonly SoundingNote[]): Classes {
-  const classes: SoundingNote[][] = Array.from({ length: 12 }, () => []);
+function groupByClass<N extends ChordNote>(sounding: readonly N[]): Classes<N> {
+  const classes: N[][] = Array.from({ length: 12 }, () => []);
   for (const note of sounding) classes[note.keyClass].push(note);
   return classes;
 }
 
 /** The point a key class sounds at; undefined where it is silent or sounds at two places. */
-function pointOf(classes: Classes, keyClass: number): PrimeVector | undefined {
+function pointOf(classes: Classes<ChordNote>, keyClass: number): PrimeVector | undefined {
   const notes = classes[toKeyClass(keyClass)];
   if (notes.length === 0) return undefined;
   const { point } = notes[0];

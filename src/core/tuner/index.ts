@@ -1,6 +1,19 @@
 /** What is sounding, which ratio each new note gets, the drift and who pays for it. */
+export {
+  type Candidate,
+  type Chooser,
+  type ContextPoint,
+  costAt,
+  createChooser,
+  isNear,
+  type LastPlace,
+  rankCandidates,
+  type Surroundings,
+} from './candidates.js';
 export { toCommonDrift } from './common-drift.js';
 export type { TunerEvent, TunerOut } from './events.js';
+export type { Guide } from './guide.js';
+export { type ChordNote, inflectHarmonicChord } from './harmonic-chord.js';
 export {
   fromKept,
   fromKeptSettings,
@@ -20,9 +33,11 @@ export {
   toDrift,
 } from './ledger.js';
 export type { DeciderPresence, Reason, SoundingNote } from './note.js';
+export { toPlace } from './pair-cost.js';
 export { nextWakeMs } from './passing-time.js';
 export { reasonOf } from './reason.js';
 export { adjust, goHomeNext, goHomeNow, holdDrift, isAdjustment, retell } from './requests.js';
+export { createSeeds } from './seeds.js';
 export {
   STOCK_SETTINGS,
   STRATEGIES,
@@ -32,4 +47,10 @@ export {
 } from './settings.js';
 export { step } from './step.js';
 export { createTuner, type Tuner, toDriftCents, toSoundingCents } from './tuner.js';
-export { type ByIntervalClass, type ChoiceWeights, STOCK_WEIGHTS } from './weights.js';
+export {
+  type ByIntervalClass,
+  type ChoiceWeights,
+  STOCK_WEIGHTS,
+  toPedalWeight,
+  toRecallWeight,
+} from './weights.js';

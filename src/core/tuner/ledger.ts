@@ -28,10 +28,10 @@ export interface OffsetEntry {
   readonly untilMs: number;
   readonly cents: number;
   /**
-   * The first strike took its place, a strike was anchored or tempered, the pull drew everything home, or the player
-   * went there.
+   * The first strike took its place, a strike was anchored or tempered, the pull drew everything home, the player went
+   * there, or a plan of the whole piece had it so.
    */
-  readonly cause: 'first strike' | 'anchor' | 'temper' | 'pull' | 'home';
+  readonly cause: 'first strike' | 'anchor' | 'temper' | 'pull' | 'home' | 'plan';
   /** How many new notes took it at once, and how many tied notes glided with it. */
   readonly struck: number;
   readonly tied: number;

@@ -1,6 +1,6 @@
 import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
-import { bookSettled, bookTravel } from './ledger.js';
+import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
 import type { Explanation, SoundingNote } from './note.js';
 import type { Tuner } from './tuner.js';
 
@@ -45,11 +45,18 @@ function bookStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   if (strike === undefined) return;
   const cents = offset.cents - offset.strikeBaseCents;
   offset.strikeBaseCents = offset.cents;
-  if (cents === 0 || (tuner.settings.strategy === 'pull' && strike.anew === undefined)) return;
+  const isPulled = tuner.settings.strategy === 'pull' && tuner.guide === undefined;
+  if (cents === 0 || (isPulled && strike.anew === undefined)) return;
   bookTravel(tuner.ledger, cents);
   const { struck, tied, anew } = strike;
-  const cause = anew ?? (tuner.settings.strategy === 'temper' ? 'temper' : 'anchor');
+  const cause = anew ?? toCause(tuner);
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
+}
+
+/** Why the offset moves at a strike by itself. */
+function toCause({ settings, guide }: Tuner): OffsetEntry['cause'] {
+  if (settings.strategy === 'temper') return 'temper';
+  return guide === undefined ? 'anchor' : 'plan';
 }
 
 /** Ends a run of the pull and books it. */

@@ -17,6 +17,7 @@ import {
   type Surroundings,
 } from './candidates.js';
 import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
+import type { Guide } from './guide.js';
 import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
 import { type ClassChoice, chooseJointly } from './joint-choice.js';
 import { bookMove } from './ledger.js';
@@ -25,6 +26,7 @@ import { toPlace } from './pair-cost.js';
 import type { Scene } from './scene.js';
 import { temperStrike } from './tempering.js';
 import type { Tuner } from './tuner.js';
+import { toPedalWeight, toRecallWeight } from './weights.js';
 
 /** A memory fainter than this no longer speaks against a tied note. */
 const FAINT = 0.01;
@@ -38,7 +40,16 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   const struck = tuner.notes.filter((note) => !note.settled);
   strike.scene ??= hearScene(tuner, strike.atMs);
   strike.deciders ??= strike.scene.deciders;
-  const chosen = chooseFor(tuner, strike.scene, struck);
+  if (tuner.guide === undefined || !isGuided(tuner.guide, struck))
+    choosePoints(tuner, strike.scene, struck, atMs);
+  else placeByGuide(tuner.guide, tuner.originKey, struck);
+  if (tuner.settings.strategy === 'temper') temperStrike(tuner, strike, atMs);
+  else placeOffset(tuner, struck, atMs);
+}
+
+/** The live rule: what is best now, going by what was heard so far. */
+function choosePoints(tuner: Tuner, scene: Scene, struck: readonly SoundingNote[], atMs: number): void {
+  const chosen = chooseFor(tuner, scene, struck);
   for (const note of struck) {
     note.harmonic = false;
     const point = chosen[note.keyClass] ?? UNISON;
@@ -47,9 +58,22 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
     note.frame = withKeys(point, note.key - tuner.originKey);
     place(note, note.frame);
   }
-  if (tuner.settings.limit >= 7) inflect(tuner, strike.scene, atMs);
-  if (tuner.settings.strategy === 'temper') temperStrike(tuner, strike, atMs);
-  else placeOffset(tuner, struck, atMs);
+  if (tuner.settings.limit >= 7) inflect(tuner, scene, atMs);
+}
+
+/** Whether the guide knows every note struck. A strike isn't divided between two deciders. */
+function isGuided(guide: Guide, struck: readonly SoundingNote[]): boolean {
+  return struck.every(({ id }) => guide.frameOf(id) !== undefined);
+}
+
+function placeByGuide(guide: Guide, originKey: number, struck: readonly SoundingNote[]): void {
+  for (const note of struck) {
+    const keys = note.key - originKey;
+    const frame = guide.frameOf(note.id) ?? UNISON;
+    const point = guide.pointOf(note.id) ?? frame;
+    note.frame = withKeys(frame, keys);
+    place(note, sameClass(point, frame) ? note.frame : withKeys(point, keys));
+  }
 }
 
 function place(note: SoundingNote, point: PrimeVector): void {
@@ -134,7 +158,7 @@ function atHome(seeds: readonly PrimeVector[], scene: Scene, classes: readonly C
 /** What the new notes are measured against: settled notes that sound, and what is remembered of silent key classes. */
 function hearScene(tuner: Tuner, atMs: number): Scene {
   const { notes, memory, settings } = tuner;
-  const { recall, recallSeconds, homeLean } = settings.weights;
+  const { homeLean } = settings.weights;
   const context: Heard[] = [];
   // Whatever can decide a note: the context, and the memory of key classes that sound.
   const deciders: Heard[] = [];
@@ -158,7 +182,7 @@ function hearScene(tuner: Tuner, atMs: number): Scene {
     const { key } = slot;
     const point = level === UNISON ? slot.point : multiply(slot.point, level);
     const ageSeconds = (atMs - slot.endedMs) / 1000;
-    const weight = recall * Math.exp(-ageSeconds / recallSeconds);
+    const weight = toRecallWeight(settings.weights, ageSeconds);
     const heard = {
       presence: 'recalled',
       key,
@@ -213,9 +237,8 @@ function toLevel(note: SoundingNote): PrimeVector {
 }
 
 function weightOf(tuner: Tuner, note: SoundingNote, atMs: number): number {
-  const { held, pedal, pedalSeconds } = tuner.settings.weights;
-  if (note.keyDown) return held;
-  return pedal * Math.exp(-(atMs - note.releasedMs) / 1000 / pedalSeconds);
+  const { weights } = tuner.settings;
+  return note.keyDown ? weights.held : toPedalWeight(weights, (atMs - note.releasedMs) / 1000);
 }
 
 function inflect(tuner: Tuner, scene: Scene, atMs: number): void {
@@ -230,7 +253,10 @@ function placeOffset(tuner: Tuner, struck: readonly SoundingNote[], atMs: number
   const { settings, offset, notes, strike } = tuner;
   if (strike === undefined) return;
   let wanted = offset.strikeBaseCents;
-  if (strike.anew !== undefined) {
+  const planned = struck.length === 0 ? undefined : tuner.guide?.offsetOf(struck[0].id);
+  if (planned !== undefined) {
+    wanted = planned;
+  } else if (strike.anew !== undefined) {
     wanted = -toBodyCents(struck, settings, 0);
   } else if (settings.strategy === 'anchored' && !tuner.driftHeld) {
     // With held notes staying only the new ones can be brought home.

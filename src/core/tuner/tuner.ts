@@ -2,6 +2,7 @@ import type { PrimeVector } from '../theory/index.js';
 import { type Chooser, createChooser } from './candidates.js';
 import { type CommonOffset, createOffset, toBodyCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
+import type { Guide } from './guide.js';
 import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
 import type { Decider, SoundingNote } from './note.js';
@@ -43,6 +44,8 @@ interface OpenPull {
  */
 export interface Tuner {
   readonly settings: TunerSettings;
+  /** Decides in its stead, where the whole piece is known beforehand. */
+  readonly guide: Guide | undefined;
   readonly chooser: Chooser;
   /** Where each key class may stand when nothing was ever heard. */
   readonly seeds: readonly PrimeVector[];
@@ -71,9 +74,10 @@ export interface Tuner {
  * A tuner before its first note.
  * @example const tuner = createTuner(toSettings({ strategy: 'free' }));
  */
-export function createTuner(settings: TunerSettings): Tuner {
+export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
   return {
     settings,
+    guide,
     chooser: createChooser(settings),
     seeds: createSeeds(settings.home, settings.limit),
     notes: [],
@@ -87,7 +91,8 @@ export function createTuner(settings: TunerSettings): Tuner {
     fifthsMean: settings.home.tonic.fifths,
     fresh: true,
     homing: false,
-    driftHeld: false,
+    // A guide says where the offset stands; nothing else moves it.
+    driftHeld: guide !== undefined && settings.strategy !== 'temper',
     strike: undefined,
     pulling: undefined,
   };

@@ -64,3 +64,13 @@ export const STOCK_WEIGHTS: ChoiceWeights = Object.freeze({
   fifthsShare: 0.05,
   homeLean: 0.02,
 });
+
+/** Weight of a note only a pedal holds, so long after its key came up. */
+export function toPedalWeight({ pedal, pedalSeconds }: ChoiceWeights, ageSeconds: number): number {
+  return pedal * Math.exp(-ageSeconds / pedalSeconds);
+}
+
+/** Weight of a note in memory, so long after it ended. */
+export function toRecallWeight({ recall, recallSeconds }: ChoiceWeights, ageSeconds: number): number {
+  return recall * Math.exp(-ageSeconds / recallSeconds);
+}

@@ -36,7 +36,8 @@ function toOffsetSentence(entry: Extract<EntryFact, { kind: 'offset' }>): string
       return tied === 0
         ? `Went home: ${formatSize(cents)} ${way}.`
         : `Went home: ${formatSize(cents)} ${way}, with ${count(tied, 'tied note')}.`;
-    case 'anchor': {
+    case 'anchor':
+    case 'plan': {
       if (tied === 0)
         return `${count(struck, 'new note')} took its place ${formatSize(cents)} ${way}.`.replace(
           /^./,

@@ -23,6 +23,10 @@ test.each<[string, LedgerEntry]>([
     { kind: 'offset', ...SPAN, cents: 7.5, cause: 'pull', struck: 0, tied: 4 },
   ],
   [
+    'Moved by −2.5 c, as planned: 1 new note took it at once, 3 tied notes glided along.',
+    { kind: 'offset', ...SPAN, cents: -2.5, cause: 'plan', struck: 1, tied: 3 },
+  ],
+  [
     'E4 kept its pitch for 2.5 s, at last 3.0 c below the harmony (7.50 cent-seconds).',
     { kind: 'impurity', ...SPAN, noteId: 1, part: 0, key: 64, cents: -3, centSeconds: 7.5 },
   ],

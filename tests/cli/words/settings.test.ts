@@ -24,6 +24,22 @@ test.each([
 
 test.each([
   [
+    {},
+    { end: 'open', smoothSeconds: 1 },
+    'planned as a whole, the way home smoothed over 1 second, held notes follow',
+  ],
+  [
+    { strategy: 'free' },
+    { end: 'home', smoothSeconds: 10 },
+    'planned as a whole, ending where it began; free: the pitch may drift',
+  ],
+] as const)('%o, planned: %o', (choices, wish, text) => {
+  const rest = '; limit 5; home 12 equal on C, A = 440 Hz';
+  expect(formatSettings(toTunerSettings(choices), wish)).toBe(text + rest);
+});
+
+test.each([
+  [
     { kind: 'mpe', bendRange: undefined },
     'each track over an MPE lower zone of its own, bend range 48 semitones',
   ],

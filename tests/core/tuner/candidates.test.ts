@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { divide, ratio, sameClass } from '../../../src/core/theory/index.js';
-import { createChooser, rankCandidates } from '../../../src/core/tuner/candidates.js';
+import { divide, multiply, power, ratio, sameClass } from '../../../src/core/theory/index.js';
+import { costAt, createChooser, rankCandidates } from '../../../src/core/tuner/candidates.js';
 import { STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
 import { homeOn } from '../../support/play.js';
 import { held, heldScene } from '../../support/surroundings.js';
@@ -52,5 +52,25 @@ describe('rankCandidates', () => {
       const [first] = rankCandidates(chooser, surroundings, 0);
       expect(sameClass(first.point, ratio('1/1'))).toBe(true);
     }
+  });
+});
+
+describe('costAt', () => {
+  it('costs a candidate what it was ranked by', () => {
+    fc.assert(
+      fc.property(heldScene, fc.nat(11), fc.boolean(), (scene, keyClass, near) => {
+        const surroundings = { ...scene, near, fifthsMean: 1.5 };
+        for (const { point, cost } of rankCandidates(chooser, surroundings, keyClass))
+          expect(costAt(chooser, surroundings, keyClass, point)).toBeCloseTo(cost, 9);
+      }),
+    );
+  });
+
+  it('costs any other point too, however far', () => {
+    const near = costAt(chooser, held([0, '1/1']), 7, ratio('3/2'));
+    const wolf = costAt(chooser, held([0, '1/1']), 7, ratio('40/27'));
+    const far = costAt(chooser, held([0, '1/1']), 7, multiply(ratio('3/2'), power(ratio('81/80'), 60)));
+    expect(near).toBeLessThan(wolf);
+    expect(wolf).toBeLessThan(far);
   });
 });

@@ -1,0 +1,66 @@
+import type { PrimeLimit, PrimeVector } from '../../theory/index.js';
+import { type ChordNote, inflectHarmonicChord } from '../../tuner/index.js';
+import type { PlanPath, PlanProblem } from './problem.js';
+
+/** Degrees a harmonic chord may hold, in keys above its root. */
+const MEMBERS = new Set([0, 2, 4, 7, 10]);
+
+/** A slot as it sounds in a chord. */
+interface ChordSlot extends ChordNote {
+  readonly slot: number;
+  point: PrimeVector;
+}
+
+/**
+ * Gives sevenths their pure size, and elevenths and thirteenths theirs, where a harmonic chord asks for it: as the live
+ * rule does, but for a note that will be tied over into a chord it doesn't belong to. Live one can't know, and the next
+ * chord has to meet it; here it stays plain.
+ *
+ * @param path where the slots stand in primes 3 and 5
+ * @returns where they stand with higher primes
+ */
+export function inflectPath(problem: PlanProblem, path: PlanPath, limit: PrimeLimit): PlanPath {
+  if (limit < 7) return path;
+  const { strikes, slots, notes } = problem;
+  const until = new Int32Array(slots.length);
+  for (const note of notes) until[note.slot] = Math.max(until[note.slot], note.until);
+  const points = path.slice();
+  strikes.forEach((strike, at) => {
+    const chord: ChordSlot[] = [];
+    const add = (slot: number, settled: boolean) =>
+      chord.push({ slot, keyClass: slots[slot].keyClass, settled, point: points[slot], harmonic: false });
+    for (const { slot } of strike.context) if (until[slot] > at) add(slot, true);
+    const classes = new Set(chord.map(({ keyClass }) => keyClass));
+    for (let slot = strike.first; slot < strike.end; slot++) classes.add(slots[slot].keyClass);
+    for (let slot = strike.first; slot < strike.end; slot++)
+      add(slot, isBoundElsewhere(problem, slot, until[slot], classes, limit));
+    inflectHarmonicChord(chord, limit, false, (note, point) => {
+      note.point = point;
+      points[note.slot] = point;
+    });
+  });
+  return points;
+}
+
+/** Whether a note that could be inflected is tied over into a chord it doesn't belong to. */
+function isBoundElsewhere(
+  { strikes, slots }: PlanProblem,
+  slot: number,
+  until: number,
+  classes: ReadonlySet<number>,
+  limit: PrimeLimit,
+): boolean {
+  const { keyClass, strike } = slots[slot];
+  const degrees = [10, ...(limit >= 11 ? [6] : []), ...(limit >= 13 ? [8] : [])];
+  return degrees.some((degree) => {
+    const root = (keyClass - degree + 12) % 12;
+    if (!classes.has((root + 4) % 12)) return false;
+    for (let at = strike + 1; at < until; at++) {
+      for (let other = strikes[at].first; other < strikes[at].end; other++) {
+        const from = (slots[other].keyClass - root + 12) % 12;
+        if (!MEMBERS.has(from) && from !== degree) return true;
+      }
+    }
+    return false;
+  });
+}

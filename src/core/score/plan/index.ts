@@ -1,0 +1,2 @@
+/** A whole piece tuned with everything in it known: the ratios, and the common offset over time. */
+export { type PlanWish, planWhole, STOCK_PLAN, type WholePlan } from './plan-whole.js';

@@ -1,0 +1,58 @@
+import { divide, type PrimeVector, sameClass, toDeviationCents, UNISON } from '../../theory/index.js';
+import type { Chooser } from '../../tuner/index.js';
+import type { PlanPath, PlanProblem } from './problem.js';
+import { Hearing, moveFifthsMean, pairsAmong, toSpot } from './surroundings.js';
+
+/**
+ * What a piece costs, tuned in one way: the tuner's own cost of every choice, given the choices before it, and the price
+ * of ending away from where it began.
+ */
+export function toPathCost(
+  problem: PlanProblem,
+  chooser: Chooser,
+  seeds: readonly PrimeVector[],
+  path: PlanPath,
+): number {
+  const spots = path.map(toSpot);
+  let mean = 0;
+  let cost = toEndPrice(problem, chooser, (slot) => path[slot]);
+  for (const strike of problem.strikes) {
+    const hearing = new Hearing(problem, strike, (slot) => spots[slot], seeds, mean);
+    for (let slot = strike.first; slot < strike.end; slot++) {
+      const { count } = problem.slots[slot];
+      cost += count * hearing.costAt(chooser, slot, path[slot]);
+      mean = moveFifthsMean(mean, path[slot], count, chooser.weights);
+    }
+    cost += pairsAmong(chooser, strike, spots.slice(strike.first, strike.end));
+  }
+  return cost;
+}
+
+/**
+ * How far the last chord stands from where its key classes first stood, as a comma product: what most of its notes
+ * share; between equals the lowest note's. As the ending of a piece is told everywhere.
+ */
+export function toEndDrift(problem: PlanProblem, pointOf: (slot: number) => PrimeVector): PrimeVector {
+  const drifts = problem.ending.map((slot) =>
+    divide(pointOf(slot), pointOf(problem.firstSlots[problem.slots[slot].keyClass])),
+  );
+  let best = UNISON;
+  let most = 0;
+  for (const drift of drifts) {
+    const count = drifts.filter((other) => sameClass(other, drift)).length;
+    if (count > most) {
+      best = drift;
+      most = count;
+    }
+  }
+  return best;
+}
+
+/** The price of ending away from home: what the tuner asks for a cent of distance. */
+export function toEndPrice(
+  problem: PlanProblem,
+  { weights }: Chooser,
+  pointOf: (slot: number) => PrimeVector,
+): number {
+  return weights.homeLean * Math.abs(toDeviationCents(toEndDrift(problem, pointOf)));
+}

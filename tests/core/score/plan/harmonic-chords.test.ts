@@ -1,0 +1,37 @@
+import { describe, expect, it } from 'vitest';
+import { inflectPath } from '../../../../src/core/score/plan/harmonic-chords.js';
+import { formatRatio, type PrimeLimit, ratio } from '../../../../src/core/theory/index.js';
+import { toSettings } from '../../../../src/core/tuner/index.js';
+import { pose, type SmallNote, toChords } from '../../../support/planning.js';
+
+function inflect(notes: readonly SmallNote[], path: readonly string[], limit: PrimeLimit): string[] {
+  const { problem } = pose(notes, toSettings({ strategy: 'free' }));
+  // Slots go by key class: the same order for every strike.
+  const points = path.map(ratio);
+  return inflectPath(problem, points, limit).map((point) =>
+    formatRatio([0, point[1], point[2], point[3], 0, 0]),
+  );
+}
+
+/** G7, its slots by key class: D F G B. */
+const G7 = ['9/1', '1/3', '3/1', '15/1'];
+
+describe('higher primes in a plan', () => {
+  it('a dominant seventh becomes 4:5:6:7, in the limit that allows it', () => {
+    const notes = toChords(['G3 B3 D4 F4']);
+    expect(inflect(notes, G7, 5)).toEqual(G7);
+    expect(inflect(notes, G7, 7)).toEqual(['9/1', '21/1', '3/1', '15/1']);
+  });
+
+  it('a seventh that is tied over into a chord it has no place in stays plain', () => {
+    const notes = toChords(['G3 B3 D4 F4', 'A3 C4 F4']);
+    expect(inflect(notes, [...G7, '1/1', '5/3'], 7).slice(0, 4)).toEqual(G7);
+    const struckAnew = toChords(['G3 B3 D4 F4', 'A3 C4 F4'], false);
+    expect(inflect(struckAnew, [...G7, '1/1', '1/3', '5/3'], 7)[1]).toBe('21/1');
+  });
+
+  it('a seventh over which the rest of its chord moves stays pure', () => {
+    const notes = [...toChords(['G3 D4 F4 B4']), { onMs: 500, offMs: 1000, key: 74 }];
+    expect(inflect(notes, [...G7, '9/1'], 7)[1]).toBe('21/1');
+  });
+});

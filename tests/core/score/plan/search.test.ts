@@ -1,0 +1,110 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { toLeastRest } from '../../../../src/core/score/plan/least-cost.js';
+import { toEndDrift, toEndPrice, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
+import { STOCK_EFFORT, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
+import type { PlanProblem } from '../../../../src/core/score/plan/problem.js';
+import { searchPlan } from '../../../../src/core/score/plan/search.js';
+import { Hearing, moveFifthsMean, pairsAmong, toSpot } from '../../../../src/core/score/plan/surroundings.js';
+import { type PrimeVector, sameClass, UNISON } from '../../../../src/core/theory/index.js';
+import { createChooser, createSeeds, STOCK_WEIGHTS, toSettings } from '../../../../src/core/tuner/index.js';
+import { pose, type SmallNote, smallPieces } from '../../../support/planning.js';
+
+const SETTINGS = toSettings({ strategy: 'free' });
+const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(STOCK_WEIGHTS) });
+const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
+
+function problemOf(notes: readonly SmallNote[]): PlanProblem {
+  return pose(notes, SETTINGS).problem;
+}
+
+/** The cheapest of all paths, each tried: every candidate of every slot, and the place its key class first had. */
+function tryAll(problem: PlanProblem, atHome: boolean): { cost: number; path: readonly PrimeVector[] } {
+  let best = { cost: Infinity, path: [] as readonly PrimeVector[] };
+  const path: PrimeVector[] = [];
+  const visit = (at: number, mean: number, cost: number) => {
+    const strike = problem.strikes[at];
+    if (strike === undefined) {
+      const pointOf = (slot: number) => path[slot];
+      if (atHome && !sameClass(toEndDrift(problem, pointOf), UNISON)) return;
+      const all = cost + toEndPrice(problem, CHOOSER, pointOf);
+      if (all < best.cost) best = { cost: all, path: path.slice() };
+      return;
+    }
+    const hearing = new Hearing(problem, strike, (slot) => toSpot(path[slot]), SEEDS, mean);
+    const place = (slot: number, alone: number, after: number) => {
+      if (slot === strike.end) {
+        const together = path.slice(strike.first, strike.end).map((point) => ({ point }));
+        visit(at + 1, after, cost + alone + pairsAmong(CHOOSER, strike, together));
+        return;
+      }
+      const { keyClass, count } = problem.slots[slot];
+      const points = hearing.rank(CHOOSER, slot).map(({ point }) => point);
+      const first = path[problem.firstSlots[keyClass]];
+      if (
+        atHome &&
+        problem.firstSlots[keyClass] < strike.first &&
+        !points.some((one) => sameClass(one, first))
+      )
+        points.push(first);
+      for (const point of points) {
+        path[slot] = point;
+        const cost = count * hearing.costAt(CHOOSER, slot, point);
+        place(slot + 1, alone + cost, moveFifthsMean(after, point, count, CHOOSER.weights));
+      }
+      path.length = slot;
+    };
+    place(strike.first, 0, mean);
+  };
+  visit(0, 0, 0);
+  return best;
+}
+
+describe('the search', () => {
+  it('finds the very best on small pieces: as cheap as the cheapest of all paths, each tried', () => {
+    fc.assert(
+      fc.property(smallPieces(6), (notes) => {
+        const problem = problemOf(notes);
+        const rest = toLeastRest(problem, CHOOSER);
+        const found = searchPlan(problem, CHOOSER, SEEDS, STOCK_EFFORT, rest, false);
+        const best = tryAll(problem, false);
+        expect(found?.cost).toBeCloseTo(best.cost, 9);
+        expect(toPathCost(problem, CHOOSER, SEEDS, found?.path ?? [])).toBeCloseTo(best.cost, 9);
+        expect(rest[0]).toBeLessThanOrEqual(best.cost + 1e-9);
+        expect(found?.othersFrom).toBeGreaterThanOrEqual(rest[0] - 1e-9);
+      }),
+      { numRuns: 200 },
+    );
+  }, 120_000);
+
+  it('finds the cheapest way home just as well', () => {
+    fc.assert(
+      fc.property(smallPieces(5), (notes) => {
+        const problem = problemOf(notes);
+        const rest = toLeastRest(problem, CHOOSER);
+        const found = searchPlan(problem, CHOOSER, SEEDS, STOCK_EFFORT, rest, true);
+        expect(found?.cost).toBeCloseTo(tryAll(problem, true).cost, 9);
+      }),
+      { numRuns: 100 },
+    );
+  }, 120_000);
+
+  it('never promises less than the best, however little it looks at', () => {
+    fc.assert(
+      fc.property(
+        smallPieces(6),
+        fc.integer({ min: 1, max: 4 }),
+        fc.integer({ min: 1, max: 4 }),
+        (notes, width, fan) => {
+          const problem = problemOf(notes);
+          const rest = toLeastRest(problem, CHOOSER);
+          const found = searchPlan(problem, CHOOSER, SEEDS, { width, fan, slack: 1 }, rest, false);
+          const best = tryAll(problem, false).cost;
+          expect(found?.cost).toBeGreaterThanOrEqual(best - 1e-9);
+          expect(Math.min(found?.cost ?? 0, found?.othersFrom ?? 0)).toBeLessThanOrEqual(best + 1e-9);
+        },
+      ),
+      { numRuns: 100 },
+    );
+  }, 120_000);
+});

@@ -1,0 +1,96 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { formatRatio, multiply, power, ratio, toHome } from '../../../src/core/theory/index.js';
+import { createTuner, type Guide, step, toSettings } from '../../../src/core/tuner/index.js';
+import { Auditor } from '../../support/auditor.js';
+import { Telling } from '../../support/play.js';
+import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
+
+const C_JUST = toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } });
+const COMMA = ratio('81/80');
+
+/** Keys struck at once on a tuner with a guide, 500 ms of it. */
+function play(guide: Guide, keys: readonly number[], strategy: 'free' | 'pull' | 'anchored' = 'free') {
+  const tuner = createTuner(toSettings({ strategy }), guide);
+  const telling = new Telling();
+  for (const key of keys) step(tuner, { kind: 'note-on', atMs: 0, part: 0, key }, telling);
+  step(tuner, { kind: 'time', atMs: 500 }, telling);
+  return { tuner, telling };
+}
+
+/** Says the same of every note. */
+function always(point: string | undefined, offsetCents?: number): Guide {
+  const vector = point === undefined ? undefined : ratio(point);
+  return { frameOf: () => vector, pointOf: () => undefined, offsetOf: () => offsetCents };
+}
+
+describe('a tuner with a guide', () => {
+  it('puts a note where it is told, in the octave of its key', () => {
+    const { tuner } = play(always('81/64'), [64, 76]);
+    expect(tuner.notes.map(({ point }) => formatRatio(point))).toEqual(['81/64', '81/32']);
+  });
+
+  it('chooses for itself where the guide knows no more', () => {
+    const { tuner } = play(always(undefined), [60, 64, 67]);
+    expect(tuner.notes.map(({ point }) => formatRatio(point))).toEqual(['1/1', '5/4', '3/2']);
+  });
+
+  it('hears primes above 5 from the guide, and remembers the note without them', () => {
+    const guide: Guide = { ...always('16/9'), pointOf: () => ratio('7/4') };
+    const { tuner } = play(guide, [70]);
+    expect(formatRatio(tuner.notes[0].point)).toBe('7/4');
+    expect(formatRatio(tuner.notes[0].frame)).toBe('16/9');
+  });
+
+  it.each(['free', 'pull', 'anchored'] as const)(
+    'stands at the offset it is told, under %s too',
+    (strategy) => {
+      const { tuner, telling } = play(always('5/4', 7), [64], strategy);
+      expect(tuner.offset.cents).toBe(7);
+      expect(telling.told.map((one) => ('cents' in one ? one.cents : 0))).toEqual([
+        6400 - 13.686286135165208 + 7,
+      ]);
+    },
+  );
+
+  it('books what the plan moved as planned', () => {
+    const guide: Guide = { ...always('1/1'), offsetOf: (id) => 5 * id };
+    const { tuner, telling } = play(guide, [60], 'pull');
+    step(tuner, { kind: 'note-on', atMs: 500, part: 0, key: 72 }, telling);
+    step(tuner, { kind: 'time', atMs: 1000 }, telling);
+    expect(telling.entries).toMatchObject([{ kind: 'offset', cause: 'plan', cents: 5, struck: 1, tied: 1 }]);
+    expect(tuner.ledger.totals.glidedCents).toBeCloseTo(5, 9);
+  });
+
+  it('keeps books that balance, whatever it is told', () => {
+    const guided = fc.record({
+      commas: fc.array(fc.integer({ min: -3, max: 3 }), { minLength: 1, maxLength: 9 }),
+      offsets: fc.array(fc.double({ min: -60, max: 60, noNaN: true }), { minLength: 1, maxLength: 7 }),
+      knows: fc.integer({ min: 0, max: 60 }),
+    });
+    fc.assert(
+      fc.property(settings({ limit: 5 }), playing(), guided, (chosen, events, { commas, offsets, knows }) => {
+        // Keys in the order they are struck: what a piece known beforehand would say.
+        const keys = events.flatMap((event) => (event.kind === 'note-on' ? [event.key] : []));
+        const tonic = chosen.home.tonic.keyClass;
+        const guide: Guide = {
+          frameOf: (id) =>
+            id < knows
+              ? multiply(
+                  C_JUST.point((keys[id] - tonic + 120) % 12),
+                  power(COMMA, commas[id % commas.length]),
+                )
+              : undefined,
+          pointOf: () => undefined,
+          // Under temper nobody says where the offset stands.
+          offsetOf: (id) => (chosen.strategy === 'temper' ? undefined : offsets[id % offsets.length]),
+        };
+        const auditor = new Auditor(chosen, guide);
+        auditor.play([...events, ...letGo(endOf(events) + 7)]);
+        const moves = auditor.entries.reduce((sum, one) => sum + (one.kind === 'offset' ? one.cents : 0), 0);
+        expect(moves).toBeCloseTo(auditor.tuner.offset.cents, 6);
+      }),
+      { numRuns: 200 },
+    );
+  });
+});
