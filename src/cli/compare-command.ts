@@ -9,7 +9,7 @@ import { Ensemble } from '../core/sound/index.js';
 import { toVoice } from '../core/theory/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices, type RawOptions } from './choice-options.js';
-import { toOutletChoice, toRemarks, toTunerSettings } from './choices.js';
+import { toOutletChoice, toPlanWish, toRemarks, toTunerSettings } from './choices.js';
 import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { openProgress } from './progress.js';
@@ -36,8 +36,9 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
     return EXIT.mistake;
   }
   const { choices } = sounds;
-  for (const remark of toRemarks(gathered.given, gathered.all))
-    say(world.stderr, [`leeway: note: ${remark}.`]);
+  // A plan is always made, whatever else is chosen.
+  const given = { ...gathered.given, end: undefined, smoothSeconds: undefined };
+  for (const remark of toRemarks(given, gathered.all)) say(world.stderr, [`leeway: note: ${remark}.`]);
   const folder = String(options.output);
   if (folder === STANDARD_STREAM || (await isFile(folder))) throw notAFolder(folder);
 
@@ -61,6 +62,8 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
         folder,
         settings: toTunerSettings(gathered.all),
         outlet: toOutletChoice(gathered.all),
+        // Always there: what is said of it holds without --plan too.
+        plan: toPlanWish({ ...gathered.all, plan: 'whole' }),
         page,
         sound:
           options.sound === false

@@ -180,6 +180,8 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .requiredOption('-o, --output <path>', 'where the retuned file goes; a folder for several inputs');
   addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(retune))))
     .option('--report <file>', 'also write what was done, as JSON')
+    .option('--jobs <number>', 'how many files are worked on side by side, 1 to 256; stock: one a processor')
+    .option('--resume', 'leave out files whose output is there already and newer than they are')
     .addHelpText('after', RETUNE_EXAMPLES)
     .action(async (inputs: string[], options: RawOptions) => finish(await runRetune(inputs, options, world)));
 
@@ -212,10 +214,12 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
   const compare = program
     .command('compare')
     .summary('tune a piece in every way, side by side: page, picture, tables, files and sound')
-    .description('Tunes a piece under every strategy and in 12 equal, and shows them side by side.')
+    .description(
+      'Tunes a piece under every strategy, planned as a whole and in 12 equal, and shows them side by side.',
+    )
     .argument('<input>', 'a MIDI file')
     .requiredOption('-o, --output <folder>', 'the folder everything goes to');
-  addOutletOptions(addSettingsOption(addTuningOptions(compare)))
+  addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(compare))))
     .option('--no-sound', 'make no sound files')
     .option('--voice <name>', 'what the sound files sound like: reed, bowed, sung or struck; stock: reed')
     .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; stock: 16')

@@ -25,6 +25,7 @@ export const RANGES = {
   program: { least: 1, most: 128, unit: 'programs', whole: true },
   gain: { least: -60, most: 60, unit: 'decibels', whole: false },
   piece: { least: 1, most: 65_535, unit: 'pieces', whole: true },
+  jobs: { least: 1, most: 256, unit: 'files side by side', whole: true },
   bar: { least: 1, most: 1_000_000, unit: 'bars', whole: true },
 } as const satisfies Record<string, NumberRange>;
 

@@ -1,5 +1,9 @@
+import { availableParallelism } from 'node:os';
 import { SingleBar } from 'cli-progress';
+import { retuneInPool } from '../app/batch/pool.js';
+import { leaveOutDone } from '../app/batch/resume.js';
 import { STANDARD_STREAM } from '../app/midi-source.js';
+import { toLeewayError } from '../app/problem-error.js';
 import { type FileReport, toRetuneReport } from '../app/report.js';
 import { type FileOutcome, retuneFiles } from '../app/retune-files.js';
 import { planRetune } from '../app/retune-plan.js';
@@ -7,10 +11,12 @@ import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices, type RawOptions } from './choice-options.js';
 import { toOutletChoice, toPlanWish, toRemarks, toTunerSettings } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { RANGES } from './ranges.js';
+import { readNumber } from './read-values.js';
 import { complain, say } from './say.js';
 import { toAccess } from './streams.js';
 import { formatWarning } from './words/errors.js';
-import { formatShortSummary, formatSummary } from './words/summary.js';
+import { formatBatch, formatShortSummary, formatSummary } from './words/summary.js';
 import type { World } from './world.js';
 
 /**
@@ -24,10 +30,13 @@ export async function runRetune(
   world: World,
 ): Promise<ExitCode> {
   const gathered = await gatherChoices(options);
-  if (!gathered.ok) {
-    complain(world, gathered.mistakes);
+  const wanted = options.jobs === undefined ? undefined : readNumber(RANGES.jobs)(options.jobs);
+  if (!gathered.ok || wanted?.ok === false) {
+    const mistakes = gathered.ok ? [] : gathered.mistakes;
+    complain(world, wanted?.ok === false ? [...mistakes, toLeewayError(wanted.problem, '--jobs')] : mistakes);
     return EXIT.mistake;
   }
+  const threads = wanted?.value ?? availableParallelism();
   const settings = toTunerSettings(gathered.all);
   const outlet = toOutletChoice(gathered.all);
   const wish = toPlanWish(gathered.all);
@@ -55,14 +64,15 @@ export async function runRetune(
     say(place, plan.several ? formatShortSummary(report) : formatSummary(report, settings, outlet, wish));
   };
 
-  const bar = plan.several && plan.jobs.length > 1 ? openBar(world, plan.jobs.length) : undefined;
+  const { jobs, done } = options.resume === true ? await leaveOutDone(plan.jobs) : { ...plan, done: 0 };
+  const bar = plan.several && jobs.length > 1 ? openBar(world, jobs.length) : undefined;
   const access = toAccess(world);
-  const outcomes = await retuneFiles(
-    plan.jobs,
-    { settings, outlet, plan: wish },
-    (outcome) => (bar === undefined ? tell(outcome) : bar.increment()),
-    access,
-  );
+  const how = { settings, outlet, plan: wish };
+  const show = (outcome: FileOutcome) => (bar === undefined ? tell(outcome) : bar.increment());
+  const outcomes =
+    plan.several && threads > 1 && jobs.length > 1
+      ? await retuneInPool(jobs, how, threads, show)
+      : await retuneFiles(jobs, how, show, access);
   if (bar !== undefined) {
     bar.stop();
     for (const outcome of outcomes) tell(outcome);
@@ -79,7 +89,7 @@ export async function runRetune(
     await access.write(reportPath, new TextEncoder().encode(text));
   }
   const count = outcomes.length + plan.failures.length;
-  if (count > 1) say(place, [`${count - failed.length} of ${count} retuned`]);
+  if (count + done > 1) say(place, formatBatch(outcomes, count, done));
   return toExitCode(failed, count);
 }
 

@@ -58,7 +58,7 @@ beforeEach(async () => {
 const levels = () =>
   page.evaluate(() =>
     (globalThis as unknown as { kept: GainNode[] }).kept
-      .slice(2, 7)
+      .slice(2, 8)
       .map((node) => Math.round(node.gain.value * 10) / 10),
   );
 
@@ -67,10 +67,10 @@ test('plays in step and changes over at the same place, without a gap', async ()
   await page.getByRole('button', { name: 'Play' }).click();
   await expect.poll(at).toBeGreaterThan(500);
   // Anchored, the stock strategy, is heard first.
-  await expect.poll(levels).toEqual([0, 0, 0, 1, 0]);
+  await expect.poll(levels).toEqual([0, 0, 0, 1, 0, 0]);
   const before = await at();
   await page.locator('.versions label', { hasText: 'free' }).click();
-  await expect.poll(levels).toEqual([0, 1, 0, 0, 0]);
+  await expect.poll(levels).toEqual([0, 1, 0, 0, 0, 0]);
   expect(await at()).toBeGreaterThanOrEqual(before);
   expect(await page.locator('#play').textContent()).toBe('Pause');
   await page.getByRole('button', { name: 'Pause' }).click();

@@ -18,6 +18,7 @@ describe('leeway compare', () => {
     expect(readdirSync(folder).sort()).toEqual([
       'trio-of-thirds-anchored.mid',
       'trio-of-thirds-free.mid',
+      'trio-of-thirds-plan.mid',
       'trio-of-thirds-pull.mid',
       'trio-of-thirds-temper.mid',
       'trio-of-thirds.csv',
@@ -27,7 +28,7 @@ describe('leeway compare', () => {
       'trio-of-thirds.svg',
     ]);
     expect(out).toMatch(/12 equal +\d+\.\d % +\d+\.\d\d a second/);
-    expect(out).toContain('9 files: ');
+    expect(out).toContain('10 files: ');
     expect(parseMidiFile(new Uint8Array(readFileSync(join(folder, 'trio-of-thirds-free.mid')))).ok).toBe(
       true,
     );
@@ -41,7 +42,7 @@ describe('leeway compare', () => {
     const { code } = await runCli(['compare', PIECE, '-o', folder, '--bits', '16']);
     expect(code).toBe(0);
     const sounds = readdirSync(folder).filter((name) => name.endsWith('.wav'));
-    expect(sounds).toHaveLength(5);
+    expect(sounds).toHaveLength(6);
     const levels = sounds.map((name) => toLevel(readFileSync(join(folder, name))));
     // 12 equal beats where the others stand still, so its level differs a little.
     expect(Math.max(...levels) / Math.min(...levels)).toBeLessThan(1.1);

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
@@ -147,6 +147,26 @@ describe('several files', () => {
       join('more', 'b.MID'),
     ]);
     expect(out).toContain('2 of 2 retuned');
+  });
+
+  test('goes on where it was interrupted: what is there is left as it is', async () => {
+    mkdirSync(at('songs'));
+    for (const name of ['a', 'b', 'c']) write(`songs/${name}.mid`);
+    const argv = ['retune', at('songs'), '-o', at('out'), '--jobs', '2'];
+    expect((await runCli(argv)).out).toMatch(/^3 of 3 retuned\n {2}notes .* in 3 pieces/m);
+    rmSync(at('out', 'b.mid'));
+    writeFileSync(at('out', 'a.mid'), 'mine');
+    const { code, out } = await runCli([...argv, '--resume']);
+    expect(code).toBe(0);
+    expect(out).toContain('1 of 1 retuned; 2 files had been done before');
+    expect(readFileSync(at('out', 'a.mid'), 'utf8')).toBe('mine');
+    expect(readFileSync(at('out', 'b.mid'))).toEqual(readFileSync(at('out', 'c.mid')));
+  });
+
+  test('how many side by side is checked', async () => {
+    const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('o.mid'), '--jobs', '0']);
+    expect(code).toBe(2);
+    expect(err).toMatch(/^leeway: --jobs: .*1 to 256.*\[VALUE_RANGE\]\n$/);
   });
 
   test('one bad of three is reported and the rest is done', async () => {

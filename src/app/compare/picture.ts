@@ -15,6 +15,7 @@ const PENS: Readonly<Record<VersionName, Pen>> = {
   pull: { colour: '#00695c', dash: '14 6' },
   anchored: { colour: '#0a4f8f', dash: '2 5' },
   temper: { colour: '#7a2f7d', dash: '16 5 3 5' },
+  plan: { colour: '#6b5200', dash: '8 3' },
 };
 const PAPER = '#f7f1e3';
 const INK = '#1c2433';

@@ -4,6 +4,8 @@ import {
   type HeardNote,
   Hearing,
   type PieceFigures,
+  type PlanWish,
+  STOCK_PLAN,
   toCourse,
   toEqual,
   toPieceFigures,
@@ -14,8 +16,8 @@ import { type Ending, EndingWatcher } from '../ending.js';
 import type { OutletChoice } from '../outlet-choice.js';
 import { retune } from '../retune.js';
 
-/** A way to tune a piece that is compared with others: a strategy, or 12 equal. */
-export type VersionName = Strategy | 'equal';
+/** A way to tune a piece that is compared with others: a strategy, the plan of the whole piece, or 12 equal. */
+export type VersionName = Strategy | 'plan' | 'equal';
 
 /** A piece in one tuning, and what it came to. */
 export interface Version {
@@ -42,15 +44,16 @@ export interface Comparison {
   readonly versions: readonly Version[];
 }
 
-/** All strategies, and 12 equal. */
-export const VERSION_COUNT = STRATEGIES.length + 1;
+/** All strategies, the whole plan, and 12 equal. */
+export const VERSION_COUNT = STRATEGIES.length + 2;
 
 /** Rows of a course: enough for a wide picture. */
 const COURSE_ROWS = 600;
 
 /**
  * Plays a piece under every strategy, each with its stock leeway unless it is the one that was chosen, and measures what
- * came of it. 12 equal comes first.
+ * came of it. 12 equal comes first, the plan of the whole piece last, `anchored` unless another strategy with a home was
+ * chosen.
  *
  * @param file     of format 0 or 1
  * @param settings limit, home, reference pitch, held and so on for all; strategy and leeway for the one they name
@@ -61,6 +64,7 @@ export function compareVersions(
   settings: TunerSettings,
   outlet: OutletChoice,
   done: (version: Version) => void = () => {},
+  wish: PlanWish = STOCK_PLAN,
 ): Comparison {
   const versions: Version[] = [];
   let lengthMs = 0;
@@ -75,6 +79,10 @@ export function compareVersions(
     versions.push(played.version);
     done(played.version);
   }
+  const strategy = settings.strategy === 'pull' ? 'pull' : 'anchored';
+  const planned = playVersion(file, { ...settings, strategy }, outlet, wish).version;
+  versions.push(planned);
+  done(planned);
   return { lengthMs, settings, versions };
 }
 
@@ -82,13 +90,14 @@ function playVersion(
   file: MidiFile,
   settings: TunerSettings,
   outlet: OutletChoice,
+  plan?: PlanWish,
 ): { version: Version; lengthMs: number } {
   const hearing = new Hearing();
   const endings = new EndingWatcher();
   const entries: LedgerEntry[] = [];
   const retuned = retune(
     file,
-    { settings, outlet },
+    { settings, outlet, plan },
     {
       start(atMs, note, cents) {
         hearing.start(atMs, note, cents);
@@ -104,8 +113,8 @@ function playVersion(
   );
   const [{ line, lengthMs }] = retuned.sequences;
   const version: Version = {
-    name: settings.strategy,
-    title: settings.strategy,
+    name: plan === undefined ? settings.strategy : 'plan',
+    title: plan === undefined ? settings.strategy : 'whole plan',
     file: retuned.file,
     ...measure(hearing.toNotes(), settings, lengthMs),
     offset: toOffset(entries),

@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import { formatMidiFile, type MidiFile } from '../../core/midi/index.js';
-import { toTimeline } from '../../core/score/index.js';
+import { type PlanWish, toTimeline } from '../../core/score/index.js';
 import type { Player, SampleFormat } from '../../core/sound/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { WholeFile } from '../../io/files/index.js';
@@ -26,6 +26,7 @@ export interface ComparisonJob {
   readonly folder: string;
   readonly settings: TunerSettings;
   readonly outlet: OutletChoice;
+  readonly plan: PlanWish | undefined;
   readonly page: PageParts;
   /** Undefined: no sound files. */
   readonly sound:
@@ -65,9 +66,15 @@ export async function writeComparison(
   const { title, file, folder, settings, sound } = job;
   const tuningShare = sound === undefined ? 1 : TUNING_SHARE;
   let done = 0;
-  const comparison = compareVersions(file, settings, job.outlet, () => {
-    progress((++done / VERSION_COUNT) * tuningShare);
-  });
+  const comparison = compareVersions(
+    file,
+    settings,
+    job.outlet,
+    () => {
+      progress((++done / VERSION_COUNT) * tuningShare);
+    },
+    job.plan,
+  );
   const chords = toChordRows(file, settings, comparison);
   await makeFolder(folder);
 

@@ -1,6 +1,7 @@
 import { STANDARD_STREAM } from '../../app/midi-source.js';
 import type { OutletChoice } from '../../app/outlet-choice.js';
 import type { DoneReport, OutletReport, PieceReport, PlanReport } from '../../app/report.js';
+import type { FileOutcome } from '../../app/retune-files.js';
 import type { PlanWish } from '../../core/score/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { count, formatCents, formatFromHome, formatSeconds, formatSize } from './numbers.js';
@@ -37,6 +38,46 @@ export function formatShortSummary(report: DoneReport): string[] {
     const paid = piece.notes === 0 ? '' : `; ${formatPayers(piece)}`;
     lines.push(...wrap('    ', `${formatSizeOfPiece(piece)}; drift ${formatEnding(piece)}${paid}`));
     for (const sentence of formatCounters(piece.outlet)) lines.push(...wrap('    ', sentence));
+  }
+  return lines;
+}
+
+/**
+ * What became of many files: how many were done, and their sums.
+ *
+ * @param all  how many there were to do
+ * @param done how many were left out because they had been done before
+ */
+export function formatBatch(outcomes: readonly FileOutcome[], all: number, done: number): string[] {
+  const reports = outcomes.flatMap((outcome) => (outcome.ok ? [outcome.report] : []));
+  const before = done === 0 ? '' : `; ${count(done, 'file')} had been done before`;
+  const lines = [`${reports.length} of ${all} retuned${before}`];
+  const pieces = reports.flatMap((report) => report.pieces.map((piece) => ({ piece, report })));
+  if (pieces.length < 2) return lines;
+  const sum = (of: (piece: PieceReport) => number) =>
+    pieces.reduce((total, { piece }) => total + of(piece), 0);
+  const length = formatSeconds(
+    sum((piece) => piece.seconds),
+    1,
+  );
+  lines.push(
+    ...row(
+      'notes',
+      `${count(
+        sum((piece) => piece.notes),
+        'note',
+      )} in ${count(pieces.length, 'piece')}, ${length}`,
+    ),
+  );
+  const jumped = formatSize(sum(({ totals }) => totals.jumpedCents));
+  const glided = formatSize(sum(({ totals }) => totals.glidedCents));
+  lines.push(...row('who paid', `returning notes jumped ${jumped} in all, tied notes glided ${glided}`));
+  const ended = pieces.filter(({ piece }) => piece.ending !== null);
+  const away = ({ piece }: (typeof pieces)[number]) => Math.abs(piece.ending?.fromHomeCents ?? 0);
+  const [farthest] = ended.toSorted((a, b) => away(b) - away(a));
+  if (farthest?.piece.ending) {
+    const stands = formatFromHome(farthest.piece.ending.fromHomeCents);
+    lines.push(...row('farthest', `${farthest.report.output}, whose last chord stands ${stands}`));
   }
   return lines;
 }

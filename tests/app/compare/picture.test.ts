@@ -13,8 +13,8 @@ it('the picture stands alone, has a pen for each version, and lets nothing of a 
     colour: /stroke="(#\w+)"/.exec(attributes)?.[1],
     dash: /stroke-dasharray="([^"]*)"/.exec(attributes)?.[1],
   }));
-  // Five on two sheets, and four where the offset is drawn.
-  expect(pens).toHaveLength(14);
-  expect(new Set(pens.map(({ colour }) => colour)).size).toBe(5);
-  expect(new Set(pens.map(({ dash }) => dash)).size).toBe(5);
+  // Six on two sheets, and five where the offset is drawn.
+  expect(pens).toHaveLength(17);
+  expect(new Set(pens.map(({ colour }) => colour)).size).toBe(6);
+  expect(new Set(pens.map(({ dash }) => dash)).size).toBe(6);
 });

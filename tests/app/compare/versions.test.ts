@@ -16,6 +16,7 @@ describe('the warm-up that falls a comma each pass, in every version', () => {
       'pull',
       'anchored',
       'temper',
+      'plan',
     ]);
     const strikes = version('equal').notes.map(({ key, onMs }) => [key, onMs]);
     for (const { notes } of comparison.versions)
@@ -32,6 +33,8 @@ describe('the warm-up that falls a comma each pass, in every version', () => {
     expect(Math.abs(anchored.ending?.fromHomeCents ?? 99)).toBeLessThanOrEqual(8.001);
     expect(pull.figures.travelCents).toBeGreaterThan(8 * 21.5);
     expect(temper.figures.purePercent).toBeLessThan(anchored.figures.purePercent);
+    // Knowing the whole piece, less is moved than anchored moves.
+    expect(version('plan').figures.travelCents).toBeLessThan(anchored.figures.travelCents);
     expect(version('equal').figures.purePercent).toBeLessThan(20);
     expect(version('equal').figures.beats['major third']).toBeGreaterThan(4);
     expect(free.figures.beats['major third']).toBeLessThan(0.001);
@@ -47,7 +50,7 @@ describe('the warm-up that falls a comma each pass, in every version', () => {
 
 it('the tables hold one row a version, and the JSON the courses', () => {
   const csv = toComparisonCsv(comparison).trim().split('\r\n');
-  expect(csv).toHaveLength(6);
+  expect(csv).toHaveLength(7);
   expect(csv[0]).toContain('"pure, %"');
   expect(csv[2]).toMatch(/^free,120,100,/);
   const json = JSON.parse(toComparisonJson('warm-up.mid', comparison));
@@ -67,7 +70,7 @@ it('the chords stand where explain has them, with a column a version', () => {
     drift: '1/1',
   });
   for (const { fromHomeCents } of rows) {
-    expect(fromHomeCents).toHaveLength(5);
+    expect(fromHomeCents).toHaveLength(6);
     expect(fromHomeCents[0]).toBeCloseTo(0, 6);
   }
   // Free has fallen by then, and anchored hasn't.
@@ -86,7 +89,7 @@ it('a piece of format 2 is taken by itself', () => {
 
 it('a file without a note has versions too', () => {
   const empty = compareVersions({ ...file, chunks: [] }, settings, { kind: 'mpe', bendRange: undefined });
-  expect(empty.versions).toHaveLength(5);
+  expect(empty.versions).toHaveLength(6);
   expect(toComparisonSvg('none', empty)).not.toContain('NaN');
   expect(toComparisonCsv(empty)).not.toContain('NaN');
 });

@@ -1,0 +1,23 @@
+import { parentPort, workerData } from 'node:worker_threads';
+import { fromKeptSettings } from '../../core/tuner/index.js';
+import { LeewayError } from '../../io/leeway-error.js';
+import { retuneOne } from '../retune-files.js';
+import type { FromThread, ThreadStart, ToThread } from './thread-messages.js';
+
+/** Retunes one file after the other, as they are handed over. */
+const { settings, ...others } = workerData as ThreadStart;
+const options = { ...others, settings: fromKeptSettings(settings) };
+
+parentPort?.on('message', async ({ job }: ToThread) => {
+  parentPort?.postMessage(await work(job));
+});
+
+async function work(job: ToThread['job']): Promise<FromThread> {
+  try {
+    return { ok: true, report: await retuneOne(job, options) };
+  } catch (error) {
+    if (!(error instanceof LeewayError)) return { ok: false, fault: String(error) };
+    const { code, message, advice } = error;
+    return { ok: false, problem: { code, message, advice } };
+  }
+}

@@ -1,0 +1,24 @@
+import type { ErrorCode } from '../../core/outcome.js';
+import type { KeptSettings } from '../../core/tuner/index.js';
+import type { DoneReport } from '../report.js';
+import type { RetuneOptions } from '../retune.js';
+import type { RetuneJob } from '../retune-plan.js';
+
+/** What a thread is told when it begins: the same for all its files. */
+export interface ThreadStart extends Omit<RetuneOptions, 'settings'> {
+  readonly settings: KeptSettings;
+}
+
+/** The next file. */
+export interface ToThread {
+  readonly job: RetuneJob;
+}
+
+/** What came of it: a report, a problem of the file's, or a fault of ours. */
+export type FromThread =
+  | { readonly ok: true; readonly report: DoneReport }
+  | {
+      readonly ok: false;
+      readonly problem: { readonly code: ErrorCode; readonly message: string; readonly advice: string };
+    }
+  | { readonly ok: false; readonly fault: string };

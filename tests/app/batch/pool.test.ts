@@ -1,0 +1,105 @@
+import { cpSync, readFileSync, utimesSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { describe, expect, it } from 'vitest';
+import { retuneInPool } from '../../../src/app/batch/pool.js';
+import { leaveOutDone } from '../../../src/app/batch/resume.js';
+import { type FileOutcome, retuneFiles } from '../../../src/app/retune-files.js';
+import type { RetuneJob } from '../../../src/app/retune-plan.js';
+import { toSettings } from '../../../src/core/tuner/index.js';
+import { LeewayError } from '../../../src/io/leeway-error.js';
+import { useTemporaryFolder } from '../../support/temporary-folder.js';
+
+const PIECES = ['choir-warm-up', 'chapel-suspensions', 'trio-of-thirds', 'organ-sevenths'];
+const OPTIONS = {
+  settings: toSettings({ strategy: 'pull' }),
+  outlet: { kind: 'mpe', bendRange: undefined },
+} as const;
+
+describe('retuneInPool', () => {
+  const folder = useTemporaryFolder();
+  const job = (name: string, to: string): RetuneJob => ({
+    input: `configs/demo/${name}.mid`,
+    output: join(folder(), to, `${name}.mid`),
+    makeFolder: true,
+  });
+  const messages = (outcomes: readonly FileOutcome[]) =>
+    outcomes.map((one) => (one.ok ? 'done' : (one.error as Error).message));
+
+  it('makes the same files and reports as one after the other, in the order of the jobs', async () => {
+    const alone = await retuneFiles(
+      PIECES.map((name) => job(name, 'alone')),
+      OPTIONS,
+    );
+    const told: string[] = [];
+    const together = await retuneInPool(
+      PIECES.map((name) => job(name, 'together')),
+      OPTIONS,
+      3,
+      ({ input }) => told.push(input),
+    );
+    expect(told).toEqual(PIECES.map((name) => `configs/demo/${name}.mid`));
+    PIECES.forEach((name, i) => {
+      expect(readFileSync(job(name, 'together').output)).toEqual(readFileSync(job(name, 'alone').output));
+      const [a, b] = [alone[i], together[i]];
+      if (!a.ok || !b.ok) throw new Error(String(messages([a, b])));
+      expect({ ...b.report, output: '' }).toEqual({ ...a.report, output: '' });
+    });
+  });
+
+  it('a bad file is told with its code, and the rest is done', async () => {
+    const bad = join(folder(), 'bad.mid');
+    writeFileSync(bad, 'no MIDI');
+    const jobs = [
+      { input: bad, output: join(folder(), 'out.mid'), makeFolder: false },
+      job(PIECES[0], 'rest'),
+    ];
+    const [first, second] = await retuneInPool(jobs, OPTIONS, 2);
+    expect(second.ok).toBe(true);
+    if (first.ok) throw new Error('it was read');
+    expect(first.error).toBeInstanceOf(LeewayError);
+    expect((first.error as LeewayError).code).toMatch(/^SMF_/);
+  });
+
+  it('a thread that dies costs its own file, and no other', async () => {
+    // It dies at the second file each thread is given.
+    const thread = join(folder(), 'thread.mjs');
+    writeFileSync(
+      thread,
+      `import { parentPort } from 'node:worker_threads';
+       let files = 0;
+       parentPort.on('message', ({ job }) => {
+         if (++files === 2) process.exit(1);
+         parentPort.postMessage({ ok: false, fault: job.input });
+       });`,
+    );
+    const jobs = Array.from({ length: 9 }, (_, i) => ({ input: `${i}`, output: '', makeFolder: false }));
+    const outcomes = await retuneInPool(jobs, OPTIONS, 2, undefined, pathToFileURL(thread));
+    const lost = messages(outcomes).filter((message) => message === 'the thread ended');
+    expect(outcomes).toHaveLength(9);
+    expect(lost).toHaveLength(4);
+    expect(outcomes.map(({ input }) => input)).toEqual(jobs.map(({ input }) => input));
+  });
+});
+
+describe('leaveOutDone', () => {
+  const folder = useTemporaryFolder();
+
+  it('what is there and newer than its input is finished; what is older, missing or a folder is not', async () => {
+    const at = (name: string) => join(folder(), name);
+    const jobs = ['newer', 'older', 'missing', 'folder'].map((name) => ({
+      input: at(`${name}-in`),
+      output: at(`${name}-out`),
+      makeFolder: false,
+    }));
+    for (const { input } of jobs) writeFileSync(input, '');
+    for (const name of ['newer', 'older']) writeFileSync(at(`${name}-out`), '');
+    cpSync('configs', at('folder-out'), { recursive: true });
+    utimesSync(at('older-out'), 1000, 1000);
+    const left = await leaveOutDone(jobs);
+    expect(left.done).toBe(1);
+    expect(left.jobs.map(({ input }) => input)).toEqual(
+      ['older', 'missing', 'folder'].map((name) => at(`${name}-in`)),
+    );
+  });
+});
