@@ -12,19 +12,29 @@ export interface CentsRange {
   readonly high: number;
 }
 
+/** Share of the sheet that stays free above everything drawn: there the passes are written. */
+const HEADROOM = 0.12;
+
 /**
- * The range of the sheet: home, the leeway and everything drawn, with half a comma of air, in steps of half a comma so
- * that the sheet moves seldom and then by a clear step. Never less than a comma either way.
+ * The range of the sheet: home, the leeway and everything drawn, with half a comma of air, and more above where much is
+ * drawn, in steps of half a comma so that the sheet moves seldom and then by a clear step. Never less than a comma either
+ * way.
  *
- * @example toRange(-43, 0, 8)  // { low: -53.77, high: 21.51 }
+ * @example toRange(-43, 0, 8)  // { low: -48.39, high: 21.51 }
  */
-export function toRange(low: number, high: number, leewayCents: number): CentsRange {
+export function toRange(lowest: number, highest: number, leewayCents: number): CentsRange {
   const half = COMMA_CENTS / 2;
-  const least = Math.min(low, -leewayCents);
-  const most = Math.max(high, leewayCents);
+  const least = Math.min(lowest, -leewayCents);
+  const most = Math.max(highest, leewayCents);
+  const low = Math.min(-COMMA_CENTS, (Math.floor(least / half) - 0.5) * half);
+  const headroom = (HEADROOM / (1 - HEADROOM)) * (most - low);
   return {
-    low: Math.min(-COMMA_CENTS, (Math.floor(least / half) - 0.5) * half),
-    high: Math.max(COMMA_CENTS, (Math.ceil(most / half) + 0.5) * half),
+    low,
+    high: Math.max(
+      COMMA_CENTS,
+      (Math.ceil(most / half) + 0.5) * half,
+      Math.ceil((most + headroom) / half) * half,
+    ),
   };
 }
 

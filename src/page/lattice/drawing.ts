@@ -41,6 +41,10 @@ export interface LatticeDrawing {
 }
 
 const ORIGIN: LatticeKey = [0, 0, 0];
+/** Steps that are drawn beyond the edges: the view follows slowly, and shows them on its way. */
+const BEYOND = 1;
+/** What the pointer to the origin covers, in steps either way. */
+const POINTER_HALF = { x: 0.7, y: 0.5 };
 /** Chords the walk goes back. */
 const WALK_LENGTH = 32;
 
@@ -64,8 +68,16 @@ export function drawLattice(
   const recalledKeys = (frame?.recalled ?? []).map((fact) => toLatticeKey(fact.point));
   // In a rest the plane of what is remembered.
   const plane = findPlane(sounding.length > 0 ? sounding : recalledKeys);
-  const keys = uniqueKeys([...gridWithin(window, plane), ...recalledKeys, ...sounding]).filter(
-    (key) => isWithin(toPlace(key), window) || soundingIds.has(String(key)),
+  const drawn = {
+    ...window,
+    halfWidth: window.halfWidth + BEYOND,
+    halfHeight: window.halfHeight + BEYOND,
+  };
+  const pointer = toPointer(window);
+  const keys = uniqueKeys([...gridWithin(drawn, plane), ...recalledKeys, ...sounding]).filter(
+    (key) =>
+      soundingIds.has(String(key)) ||
+      (isWithin(toPlace(key), drawn) && !(pointer !== undefined && isCovered(toPlace(key), pointer))),
   );
   const dots = keys.map((key): Dot => {
     const id = String(key);
@@ -83,9 +95,9 @@ export function drawLattice(
       kind,
     })),
     bonds: findBonds(sounding).map(([a, b]) => ({ id: `${a} ${b}`, from: toPlace(a), to: toPlace(b) })),
-    rows: toRows(window, plane),
+    rows: toRows(drawn, plane),
     walk: recent.map((centre, i) => ({ ...toPlace(centre), age: 1 - (i + 1) / recent.length })),
-    pointer: toPointer(window),
+    pointer,
   };
 }
 
@@ -100,6 +112,10 @@ function toRows(window: Window, plane: number): LatticeDrawing['rows'] {
 
 function isWithin({ x, y }: Place, { centre, halfWidth, halfHeight }: Window): boolean {
   return Math.abs(x - centre.x) <= halfWidth && Math.abs(y - centre.y) <= halfHeight;
+}
+
+function isCovered({ x, y }: Place, pointer: Place): boolean {
+  return Math.abs(x - pointer.x) < POINTER_HALF.x && Math.abs(y - pointer.y) < POINTER_HALF.y;
 }
 
 function toPointer(window: Window): LatticeDrawing['pointer'] {

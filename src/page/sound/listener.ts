@@ -23,7 +23,7 @@ export class Listener {
   /** What the notes were last tuned by. */
   #tuning: keyof NoteFact['cents'] = 'equal';
   #isOn = false;
-  #volume = 0.15;
+  #volume = 0.3;
   #heard: Heard = 'as-sounding';
   #voice: VoiceName = 'reed';
   /** Notes silenced by hand: they stay silent until they are struck anew. */

@@ -19,10 +19,15 @@ let closed = 0;
 function connect(): Promise<void> {
   return new Promise((resolve, reject) => {
     const socket = new WebSocket(address, { perMessageDeflate: false, skipUTF8Validation: true });
-    socket.on('open', () => {
-      if (manner === 'stalled') socket.pause();
-      resolve();
-    });
+    if (manner === 'stalled') {
+      // It takes its snapshot, and nothing more.
+      socket.once('message', () => {
+        socket.pause();
+        resolve();
+      });
+    } else {
+      socket.on('open', () => resolve());
+    }
     socket.on('error', reject);
     socket.on('close', () => closed++);
     socket.on('message', (data: Buffer) => {

@@ -23,6 +23,8 @@ describe('scales', () => {
 
   test('the range holds home, the leeway and the lines, never less than a comma either way', () => {
     expect(toRange(0, 0, 0)).toEqual({ low: -COMMA_CENTS, high: COMMA_CENTS });
+    expect(toRange(-43, 0, 8).low).toBeCloseTo(-48.39, 2);
+    expect(toRange(-43, 0, 8).high).toBeCloseTo(21.51, 2);
     fc.assert(
       fc.property(
         fc.double({ min: -500, max: 0, noNaN: true }),
@@ -32,9 +34,11 @@ describe('scales', () => {
           const range = toRange(low, high, leeway);
           expect(range.low).toBeLessThan(Math.min(low, -leeway) + 1e-9);
           expect(range.high).toBeGreaterThan(Math.max(high, leeway) - 1e-9);
-          expect(range.high - range.low).toBeLessThan(
-            Math.max(high, leeway) - Math.min(low, -leeway) + 3 * COMMA_CENTS + 1,
-          );
+          // Room for the passes above, and not much more.
+          const [most, whole] = [Math.max(high, leeway), range.high - range.low];
+          expect(range.high - most).toBeGreaterThan(0.11 * whole);
+          expect(range.high - most).toBeLessThan(0.12 * whole + 1.6 * COMMA_CENTS);
+          expect(Math.min(low, -leeway) - range.low).toBeLessThan(1.6 * COMMA_CENTS);
         },
       ),
     );
