@@ -26,7 +26,7 @@ test('touch is lost and found again: the page says so, keeps the sheet, and play
   await expect.poll(() => page.locator('.ladder .name').count()).toBe(4);
   server.closeFeed();
   await expect.poll(() => stage.text('.link')).toMatch(/^Lost touch with Leeway\. Trying again\./);
-  expect(await page.locator('.line-end').count()).toBe(3);
+  expect(await page.locator('.line-end').count()).toBe(4);
   expect(await page.getByRole('button', { name: 'Stop' }).isDisabled()).toBe(true);
   expect(await page.locator('.looking-on').count()).toBe(0);
   server.openFeed();

@@ -64,7 +64,7 @@ export class CoursePlot {
     const { width, height } = element.getBoundingClientRect();
     this.#plot = new uPlot(
       this.#options(Math.max(50, width), Math.max(50, height), read),
-      [[], [], [], []],
+      [[], ...LINES.map(() => [])],
       element,
     );
   }
@@ -198,11 +198,16 @@ export class CoursePlot {
     ctx.textAlign = 'right';
     ctx.textBaseline = 'middle';
     const edge = right + (this.#edges.right - 4) * ratio;
-    for (const commas of toCommaRules(this.#range, Math.max(2, bbox.height / ratio / 28))) {
+    // On a phone and in a hall the line's ends need the room: bare numbers there, and in a hall one of them with its word.
+    const isHall = this.#fontSize > 20;
+    const isBare = isHall || this.#edges.right < 150;
+    const rules = toCommaRules(this.#range, Math.max(2, bbox.height / ratio / (isHall ? 60 : 28)));
+    for (const commas of rules) {
       const at = y(commas * COMMA_CENTS);
       if (at < bbox.top + (this.#fontSize * ratio) / 2) continue;
       rule(bbox.left, at, right, at, palette.rule, 1, []);
-      const words = this.#edges.right < 150 ? formatCommas(commas).replace(/ .*/, '') : formatCommas(commas);
+      const isWorded = !isBare || (isHall && commas === rules[0]);
+      const words = isWorded ? formatCommas(commas) : formatCommas(commas).replace(/ .*/, '');
       ctx.fillStyle = palette.faint;
       ctx.fillText(words, edge, at);
     }
