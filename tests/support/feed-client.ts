@@ -74,7 +74,7 @@ export class FeedClient {
   }
 
   /** Waits until the newest frame is as it should be. */
-  async sees(what: string, holds: (frame: Frame) => boolean, timeoutMs = 10_000): Promise<Frame> {
+  async sees(what: string, holds: (frame: Frame) => boolean, timeoutMs = 30_000): Promise<Frame> {
     const is = () => this.frame !== undefined && holds(this.frame);
     await until(what, is, timeoutMs);
     return this.frame!;
