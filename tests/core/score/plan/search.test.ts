@@ -8,7 +8,7 @@ import { searchPlan } from '../../../../src/core/score/plan/search.js';
 import { Hearing, moveFifthsMean, pairsAmong, toSpot } from '../../../../src/core/score/plan/surroundings.js';
 import { type PrimeVector, sameClass, UNISON } from '../../../../src/core/theory/index.js';
 import { createChooser, createSeeds, STOCK_WEIGHTS, toSettings } from '../../../../src/core/tuner/index.js';
-import { pose, type SmallNote, smallPieces } from '../../../support/planning.js';
+import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
 const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(STOCK_WEIGHTS) });
@@ -107,4 +107,21 @@ describe('the search', () => {
       { numRuns: 100 },
     );
   }, 120_000);
+
+  it('knows that it may have missed the best, wherever it gave something up', () => {
+    // A pump that the best at each moment leads astray.
+    const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5'];
+    const problem = problemOf(toChords([...pump, ...pump, 'C3 E4 G4 C5']));
+    const rest = toLeastRest(problem, CHOOSER);
+    const best = searchPlan(problem, CHOOSER, SEEDS, STOCK_EFFORT, rest, false)?.cost ?? 0;
+    for (const effort of [
+      { width: 1, fan: 1000, slack: 1000 },
+      { width: 1000, fan: 1, slack: 1000 },
+      { width: 1000, fan: 1000, slack: 0.01 },
+    ]) {
+      const found = searchPlan(problem, CHOOSER, SEEDS, effort, rest, false);
+      expect(found?.cost).toBeGreaterThan(best + 0.1);
+      expect(found?.othersFrom).toBeLessThanOrEqual(best);
+    }
+  });
 });
