@@ -8,7 +8,7 @@ export default defineConfig({
   test: {
     root: fileURLToPath(new URL('..', import.meta.url)),
     include: ['tests/**/*.test.ts'],
-    exclude: ['tests/alsa/**', 'tests/browser/**'],
+    exclude: ['tests/alsa/**', 'tests/browser/**', 'tests/sound/**'],
     testTimeout: 120_000,
     reporters: report === undefined ? ['default'] : ['default', ['json', { outputFile: report }]],
   },

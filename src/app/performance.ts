@@ -65,7 +65,7 @@ export class Performance {
       const at = 3 * this.#next;
       if (bytes === undefined) player.channel(messages[at], messages[at + 1], messages[at + 2]);
       // Where one port leads to several receivers, a reset reaches them all.
-      else if (isSystemReset(bytes)) for (const each of this.#players) each.reset();
+      else if (isSystemReset(bytes)) for (const each of this.#players) each.reset(bytes);
       else player.system(bytes);
     }
     if (this.#isFinished || this.#next < timesMs.length || this.frame < this.#endFrame) return;

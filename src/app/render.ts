@@ -13,8 +13,8 @@ import { Performance } from './performance.js';
 export interface RenderOptions {
   readonly rate: number;
   readonly format: SampleFormat;
-  /** Makes the player of a receiver, from its start each time it is called. */
-  readonly createPlayer: () => Player;
+  /** Makes a player for each receiver of a timeline, from its start each time it is called. */
+  readonly createPlayers: (timeline: Timeline, rate: number) => Player[];
   /** How much louder than it is by itself, in decibels; undefined to bring the loudest moment to {@link PEAK_DB}. */
   readonly gainDb: number | undefined;
 }
@@ -101,8 +101,8 @@ async function findPeak(timeline: Timeline, options: RenderOptions, watcher: Ren
   return { frames: performance.frame, peak, players };
 }
 
-function open(timeline: Timeline, { createPlayer, rate }: RenderOptions) {
-  const players = Array.from({ length: timeline.receivers }, createPlayer);
+function open(timeline: Timeline, { createPlayers, rate }: RenderOptions) {
+  const players = createPlayers(timeline, rate);
   return { performance: new Performance(timeline, players, rate), players };
 }
 

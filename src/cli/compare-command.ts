@@ -4,9 +4,8 @@ import { toOnePiece } from '../app/compare/versions.js';
 import { writeComparison } from '../app/compare/write-comparison.js';
 import { isFile } from '../app/folders.js';
 import { nameInput, openMidi, STANDARD_STREAM } from '../app/midi-source.js';
+import { openSoundSource } from '../app/sound-source.js';
 import { tracksOf } from '../core/midi/index.js';
-import { Ensemble } from '../core/sound/index.js';
-import { toVoice } from '../core/theory/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices, type RawOptions } from './choice-options.js';
 import { toOutletChoice, toPlanWish, toRemarks, toTunerSettings } from './choices.js';
@@ -46,6 +45,7 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
   for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
   const pieces = file.format === 2 ? tracksOf(file).length : 1;
   if (choices.piece > pieces) throw noSuchPiece(choices.piece, pieces);
+  const source = await openSoundSource(choices.sound);
   const page = {
     script: await readPart('report.js'),
     style: await readPart('report.css'),
@@ -65,10 +65,7 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
         // Always there: what is said of it holds without --plan too.
         plan: toPlanWish({ ...gathered.all, plan: 'whole' }),
         page,
-        sound:
-          options.sound === false
-            ? undefined
-            : { ...choices, createPlayer: () => new Ensemble(toVoice(choices.voice), choices.rate) },
+        sound: options.sound === false ? undefined : { ...choices, createPlayers: source.createPlayers },
       },
       toAccess(world),
       (share) => {

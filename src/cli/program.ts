@@ -15,6 +15,7 @@ import { runLive } from './live-command.js';
 import { addLiveOptions, addOutputOptions, addPortOptions } from './live-options.js';
 import { addPageOptions } from './page-options.js';
 import { runPorts } from './ports-command.js';
+import { runPump } from './pump-command.js';
 import { runRender } from './render-command.js';
 import { runRetune } from './retune-command.js';
 import { readVersion } from './root.js';
@@ -58,6 +59,7 @@ a single - is standard input or output.
 Examples:
   leeway render choir-pure.mid -o choir-pure.wav
   leeway render choir.mid -o choir.wav --voice sung --rate 44100 --bits 24
+  leeway render song.mid -o song.wav --soundfont orchestra.sf2
   leeway retune choir.mid -o - --strategy free | leeway render - -o choir-free.wav
   leeway render choir.mid -o - --bits float --gain 6 | flac - -o choir.flac
 
@@ -76,6 +78,26 @@ Examples:
   leeway compare mass.mid -o mass-compared/ --home meantone --tonic D --a4 415 --no-sound
 
 Exit codes: 0 done, 2 a mistake or a bad file, 70 our own fault, 130 stopped.`;
+
+const PUMP_EXAMPLES = `
+A comma pump is a row of chords that comes round to its first chord. Each chord pure and each common note
+held, it comes round somewhere else: by how much, and why, is worked out exactly. Write degrees (capitals
+major, small letters minor, a 7 for 4:5:6:7), names of chords, or the moves of the root as ratios or by name
+(P5 P4 M3 m3 M6 m6, with - for down; put -- before a formula that begins with a minus). A move may stand
+between two chords that have no note in common.
+
+The file has a track for each voice of a choir, in its range, moving as little as it can. retune it with
+--strategy free to hear it drift, with the others to hear what that costs.
+
+Examples:
+  leeway pump --list
+  leeway pump "I vi ii V" -o pump.mid --passes 5
+  leeway pump turnaround -o pump.mid --tonic D --seconds 1.5
+  leeway pump C Am Dm G
+  leeway pump "5/4 5/4 5/4" -o thirds.mid --voices 3 --restruck
+  leeway pump "IV 9/8 V I" -o cadence.mid
+
+Exit codes: 0 done, 2 a mistake.`;
 
 const LIVE_EXAMPLES = `
 Without ports it makes two of its own, both named Leeway: play into one, listen at the other. Ports that
@@ -204,6 +226,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .argument('<input>', 'a MIDI file, retuned or not')
     .requiredOption('-o, --output <path>', 'where the sound goes')
     .option('--voice <name>', 'reed, bowed, sung or struck; stock: reed')
+    .option('--soundfont <file>', 'sound with a SoundFont (.sf2, .sf3, .dls) instead, programs and drums too')
     .option('--rate <hertz>', 'samples a second, 44100 or 48000; stock: 48000')
     .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; stock: 16')
     .option('--gain <decibels>', 'how much louder or softer, instead of as loud as it can be')
@@ -222,10 +245,26 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
   addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(compare))))
     .option('--no-sound', 'make no sound files')
     .option('--voice <name>', 'what the sound files sound like: reed, bowed, sung or struck; stock: reed')
+    .option('--soundfont <file>', 'let the sound files sound with a SoundFont instead')
     .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; stock: 16')
     .option('--piece <number>', 'which piece of a file that holds several, counted from 1; stock: 1')
     .addHelpText('after', COMPARE_EXAMPLES)
     .action(async (input: string, options: RawOptions) => finish(await runCompare(input, options, world)));
+
+  program
+    .command('pump')
+    .summary('build a comma pump, and say by how much it drifts and why')
+    .description('Builds an exercise that drifts by commas: from a formula to a MIDI file for a choir.')
+    .argument('[formula...]', 'chords or moves of the root, or the name of a classic pump')
+    .option('-o, --output <file>', 'write it as a MIDI file')
+    .option('--list', 'name the classic pumps, with their commas')
+    .option('--passes <number>', 'how often it goes round, 1 to 1000; stock: 4')
+    .option('--seconds <number>', 'how long a chord lasts, 0.1 to 60; stock: 2')
+    .option('--tonic <note>', 'what I is, and where moves begin; stock: C')
+    .option('--voices <number>', '3 or 4; stock: 4')
+    .option('--restruck', 'strike common notes anew instead of tying them')
+    .addHelpText('after', PUMP_EXAMPLES)
+    .action(async (formula: string[], options: RawOptions) => finish(await runPump(formula, options, world)));
 
   const live = program
     .command('live')

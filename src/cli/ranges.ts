@@ -24,6 +24,8 @@ export const RANGES = {
   key: { least: 0, most: 127, unit: 'keys', whole: true },
   program: { least: 1, most: 128, unit: 'programs', whole: true },
   gain: { least: -60, most: 60, unit: 'decibels', whole: false },
+  passes: { least: 1, most: 1000, unit: 'passes', whole: true },
+  seconds: { least: 0.1, most: 60, unit: 'seconds', whole: false },
   piece: { least: 1, most: 65_535, unit: 'pieces', whole: true },
   jobs: { least: 1, most: 256, unit: 'files side by side', whole: true },
   bar: { least: 1, most: 1_000_000, unit: 'bars', whole: true },

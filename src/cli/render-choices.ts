@@ -1,15 +1,16 @@
 import { toLeewayError } from '../app/problem-error.js';
+import type { SoundWish } from '../app/sound-source.js';
 import type { Outcome } from '../core/outcome.js';
 import type { SampleFormat } from '../core/sound/index.js';
-import { VOICE_NAMES, type VoiceName } from '../core/theory/index.js';
-import type { LeewayError } from '../io/leeway-error.js';
+import { VOICE_NAMES } from '../core/theory/index.js';
+import { LeewayError } from '../io/leeway-error.js';
 import type { RawOptions } from './choice-options.js';
 import { RANGES } from './ranges.js';
 import { type Reader, readNumber, readWord } from './read-values.js';
 
 /** How a piece is to sound. */
 export interface RenderChoices {
-  readonly voice: VoiceName;
+  readonly sound: SoundWish;
   readonly rate: number;
   readonly format: SampleFormat;
   /** Undefined to bring the loudest moment just below full scale. */
@@ -30,8 +31,11 @@ export function readRenderChoices(
     mistakes.push(toLeewayError(outcome.problem, `--${name}`));
     return stock;
   };
+  const voice = take('voice', readWord(VOICE_NAMES), VOICE_NAMES[0]);
+  const { soundfont } = options;
+  if (soundfont !== undefined && options.voice !== undefined) mistakes.push(bothGiven());
   const choices: RenderChoices = {
-    voice: take('voice', readWord(VOICE_NAMES), VOICE_NAMES[0]),
+    sound: typeof soundfont === 'string' ? { kind: 'soundfont', path: soundfont } : { kind: 'voice', voice },
     rate: Number(take('rate', readWord(['44100', '48000']), '48000')),
     format: take('bits', readWord(['16', '24', 'float']), '16'),
     gainDb: take('gain', readNumber(RANGES.gain), undefined),
@@ -49,4 +53,12 @@ export function noSuchPiece(piece: number, pieces: number): LeewayError {
     advice: 'Choose one of them.',
   } as const;
   return toLeewayError(problem, `--piece ${piece}`);
+}
+
+function bothGiven(): LeewayError {
+  return new LeewayError({
+    code: 'SETTINGS_CONFLICT',
+    message: '--voice and --soundfont both say what makes the sound.',
+    advice: 'Leave one of them out.',
+  });
 }

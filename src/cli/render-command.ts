@@ -2,9 +2,8 @@ import { basename, extname, join } from 'node:path';
 import { isFolder, toIdentity } from '../app/folders.js';
 import { nameInput, openMidi, STANDARD_STREAM } from '../app/midi-source.js';
 import { render } from '../app/render.js';
+import { openSoundSource } from '../app/sound-source.js';
 import { toTimeline } from '../core/score/index.js';
-import { Ensemble } from '../core/sound/index.js';
-import { toVoice } from '../core/theory/index.js';
 import { WholeFile } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import type { RawOptions } from './choice-options.js';
@@ -37,14 +36,14 @@ export async function runRender(input: string, options: RawOptions, world: World
   if (choices.piece > timeline.pieces) throw noSuchPiece(choices.piece, timeline.pieces);
   say(world.stderr, formatPieceNote(timeline.pieces, choices.piece));
 
-  const voice = toVoice(choices.voice);
+  const source = await openSoundSource(choices.sound);
   const ending = new Ending(world);
   const progress = openProgress(world);
   const place = new Place(output, world);
   try {
     const rendered = await render(
       timeline,
-      { ...choices, createPlayer: () => new Ensemble(voice, choices.rate) },
+      { ...choices, createPlayers: source.createPlayers },
       {
         write: (bytes) => place.write(bytes),
         progress: (share) => {
@@ -56,7 +55,7 @@ export async function runRender(input: string, options: RawOptions, world: World
     await place.finish();
     progress.stop();
     const to = output === STANDARD_STREAM ? world.stderr : world.stdout;
-    say(to, formatRendered(input, output, choices, rendered));
+    say(to, formatRendered(input, output, { ...choices, source: source.name }, rendered));
     return EXIT.done;
   } catch (error) {
     await place.abandon();

@@ -28,7 +28,8 @@ async function renderBytes(
       rate,
       format: '24',
       gainDb: undefined,
-      createPlayer: () => new Ensemble(toVoice(voice), rate),
+      createPlayers: ({ receivers }) =>
+        Array.from({ length: receivers }, () => new Ensemble(toVoice(voice), rate)),
       ...rest,
     },
     {

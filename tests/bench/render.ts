@@ -38,7 +38,7 @@ async function measure(voice: Voice, minutes: number, format: SampleFormat) {
   const before = process.cpuUsage();
   const { seconds } = await render(
     timeline,
-    { rate, format, gainDb: undefined, createPlayer: () => new Ensemble(voice, rate) },
+    { rate, format, gainDb: undefined, createPlayers: () => [new Ensemble(voice, rate)] },
     { write: async () => {}, progress: () => {} },
   );
   const used = process.cpuUsage(before);

@@ -1,7 +1,6 @@
 import { join } from 'node:path';
 import { formatMidiFile, type MidiFile } from '../../core/midi/index.js';
 import { type PlanWish, toTimeline } from '../../core/score/index.js';
-import type { Player, SampleFormat } from '../../core/sound/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { WholeFile } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
@@ -9,7 +8,7 @@ import { toPng } from '../../io/picture/index.js';
 import { makeFolder } from '../folders.js';
 import type { FileAccess } from '../midi-source.js';
 import type { OutletChoice } from '../outlet-choice.js';
-import { render } from '../render.js';
+import { type RenderOptions, render } from '../render.js';
 import { toChordRows } from './chord-rows.js';
 import { toComparisonSvg } from './picture.js';
 import { type PageParts, toReportPage } from './report-page.js';
@@ -29,9 +28,7 @@ export interface ComparisonJob {
   readonly plan: PlanWish | undefined;
   readonly page: PageParts;
   /** Undefined: no sound files. */
-  readonly sound:
-    | { readonly createPlayer: () => Player; readonly rate: number; readonly format: SampleFormat }
-    | undefined;
+  readonly sound: Pick<RenderOptions, 'createPlayers' | 'rate' | 'format'> | undefined;
 }
 
 /** What became of it. */

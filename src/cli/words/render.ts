@@ -1,6 +1,5 @@
 import { STANDARD_STREAM } from '../../app/midi-source.js';
 import type { Rendered } from '../../app/render.js';
-import { toVoice } from '../../core/theory/index.js';
 import type { RenderChoices } from '../render-choices.js';
 import { count, formatSeconds } from './numbers.js';
 import { wrap } from './wrap.js';
@@ -11,16 +10,14 @@ const INDENT = 12;
 export function formatRendered(
   input: string,
   output: string,
-  choices: RenderChoices,
+  choices: RenderChoices & { readonly source: string },
   rendered: Rendered,
 ): string[] {
   const name = (path: string, what: string) => (path === STANDARD_STREAM ? `standard ${what}` : path);
-  const { rate, format, voice } = choices;
+  const { rate, format, source } = choices;
   const bits = format === 'float' ? '32 bits, floating point' : `${format} bits`;
   const lines = [`${name(input, 'input')} → ${name(output, 'output')}`];
-  lines.push(
-    ...row('sound', `${formatSeconds(rendered.seconds, 1)}; ${toVoice(voice).words}; ${rate} Hz, ${bits}`),
-  );
+  lines.push(...row('sound', `${formatSeconds(rendered.seconds, 1)}; ${source}; ${rate} Hz, ${bits}`));
   lines.push(...row('level', formatLevel(choices, rendered)));
   for (const sentence of formatLeftOut(rendered)) lines.push(...row('left out', sentence));
   return lines;

@@ -7,4 +7,5 @@ export { type Piece, toPiece } from './piece.js';
 export { type PlanWish, planWhole, STOCK_PLAN, type WholePlan } from './plan/index.js';
 export { playMessage } from './play-message.js';
 export { type Visit, visitInOrder } from './playing-order.js';
+export * from './pump/index.js';
 export { type Timeline, toTimeline } from './timeline.js';

@@ -19,7 +19,7 @@ export interface BankListener {
   noteOff(channel: number, key: number, velocity: number): void;
   /** What sounds on a channel has another pitch now: ask {@link ChannelBank.centsOf}. */
   pitch(channel: number): void;
-  /** A controller, pedals among them; never a parameter, a bend or a channel mode. */
+  /** A controller, pedals among them; never a registered parameter, a bend or a channel mode. */
   controller(channel: number, controller: number, value: number): void;
   /** A program change, or pressure: type, channel and data as on the wire. */
   other(status: number, data1: number, data2: number): void;
@@ -38,6 +38,8 @@ const MEMBER_RANGE_CENTS = 4800;
 /** What Reset All Controllers turns off beside expression and bend (RP-015). */
 const RESET_TO_ZERO = [CC.modulation, CC.sustain, 65, CC.sostenuto, CC.soft, 68, 69] as const;
 const NO_PARAMETER = RPN.none;
+/** Stands for any parameter that isn't registered: those have nothing to do with pitch, and are passed on. */
+const NON_REGISTERED = -1;
 
 interface ChannelState {
   bend: number;
@@ -84,6 +86,11 @@ export class ChannelBank {
   centsOf(channel: number, key: number): number {
     const { tuningProgram, offsetCents } = this.#channels[channel];
     return (this.#tunings.get(tuningProgram)?.[key] ?? 100 * key) + offsetCents;
+  }
+
+  /** What a channel adds to each of its keys, by bends and channel tunings. */
+  offsetCentsOf(channel: number): number {
+    return this.#channels[channel].offsetCents;
   }
 
   /** Whether a channel carries percussion: the tenth, unless a zone has it. */
@@ -155,6 +162,7 @@ export class ChannelBank {
     const state = this.#channels[channel];
     switch (controller) {
       case CC.rpnMsb:
+        // A parameter that isn't registered is −1, all bits set: its low half reads as that of none.
         state.parameter = (value << 7) | (state.parameter & 0x7f);
         break;
       case CC.rpnLsb:
@@ -162,10 +170,12 @@ export class ChannelBank {
         break;
       case CC.nrpnMsb:
       case CC.nrpnLsb:
-        state.parameter = NO_PARAMETER;
+        state.parameter = NON_REGISTERED;
+        this.#pass(channel, controller, value);
         break;
       case CC.dataEntry:
       case CC.dataEntryLsb:
+        if (state.parameter === NON_REGISTERED) this.#pass(channel, controller, value);
         this.#dataEntry(channel, controller === CC.dataEntry, value);
         break;
       case CC.allSoundOff:
@@ -184,8 +194,12 @@ export class ChannelBank {
         for (const one of this.#reach(channel)) this.#listener.allNotesOff(one);
         break;
       default:
-        for (const one of this.#reach(channel)) this.#listener.controller(one, controller, value);
+        this.#pass(channel, controller, value);
     }
+  }
+
+  #pass(channel: number, controller: number, value: number): void {
+    for (const one of this.#reach(channel)) this.#listener.controller(one, controller, value);
   }
 
   #dataEntry(channel: number, isHigh: boolean, value: number): void {

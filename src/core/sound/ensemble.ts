@@ -8,8 +8,8 @@ import { WaveShelf } from './wave.js';
 export interface Player {
   channel(status: number, data1: number, data2: number): void;
   system(bytes: Uint8Array): void;
-  /** Puts the receiver back to its start. */
-  reset(): void;
+  /** Puts the receiver back to its start. @param message the system message that asks for it */
+  reset(message: Uint8Array): void;
   /** Lets go every key and pedal: the music is over. */
   finish(): void;
   /** Adds what sounds to both sides, from one frame to before another. */

@@ -1,0 +1,104 @@
+import type { MidiFile } from '../core/midi/index.js';
+import type { Outcome } from '../core/outcome.js';
+import { succeed } from '../core/outcome.js';
+import {
+  CLASSIC_PUMPS,
+  type ClassicPump,
+  type Pump,
+  parseFormula,
+  toPump,
+  toPumpFile,
+  toVoicings,
+  type Voicing,
+} from '../core/score/index.js';
+import { equal, type PrimeVector, power, sameClass, type Tonic } from '../core/theory/index.js';
+import { toSettings } from '../core/tuner/index.js';
+import { EndingWatcher } from './ending.js';
+import { retune } from './retune.js';
+
+/** What an exercise is to be like. */
+export interface PumpWish {
+  /** A formula, or the name of a classic one. */
+  readonly text: string;
+  readonly tonic: Tonic;
+  readonly voices: 3 | 4;
+  readonly passes: number;
+  readonly secondsPerChord: number;
+  readonly tied: boolean;
+}
+
+/** An exercise, ready to be written. */
+export interface PumpExercise {
+  /** The formula, as it was given or as the classic one has it. */
+  readonly formula: string;
+  readonly classic: ClassicPump | undefined;
+  readonly pump: Pump;
+  readonly voicings: readonly Voicing[];
+  readonly file: MidiFile;
+  /** What all passes move the tonic by. */
+  readonly drift: PrimeVector;
+  /** What `retune --strategy free` makes of the file. */
+  readonly retuned: PrimeVector;
+  /** Whether that is the same. */
+  readonly isBorneOut: boolean;
+}
+
+/** A classic pump and what it comes to. */
+export interface ListedPump {
+  readonly classic: ClassicPump;
+  readonly pump: Pump;
+}
+
+/** Every classic pump, worked out. */
+export function listPumps(tonic: Tonic): ListedPump[] {
+  return CLASSIC_PUMPS.map((classic) => {
+    const pump = readPump(classic.formula, tonic);
+    if (!pump.ok) throw new Error(`${classic.name}: ${pump.problem.message}`);
+    return { classic, pump: pump.value };
+  });
+}
+
+/**
+ * Builds an exercise, and plays it to the tuner to see whether it drifts as it was worked out.
+ *
+ * Fails with the problems of `parseFormula`, `toPump` and `toVoicings`.
+ */
+export function makePump(wish: PumpWish): Outcome<PumpExercise> {
+  const classic = CLASSIC_PUMPS.find(({ name }) => name === wish.text.trim().toLowerCase());
+  const formula = classic?.formula ?? wish.text.trim();
+  const pump = readPump(formula, wish.tonic);
+  if (!pump.ok) return pump;
+  const voicings = toVoicings(pump.value, wish.voices);
+  if (!voicings.ok) return voicings;
+  const file = toPumpFile(pump.value, { ...wish, title: formula, voicings: voicings.value });
+  const drift = power(pump.value.drift, wish.passes);
+  const retuned = toRetunedDrift(file, pump.value);
+  const isBorneOut = equal(drift, retuned) || sameClass(drift, retuned);
+  return succeed({
+    formula,
+    classic,
+    pump: pump.value,
+    voicings: voicings.value,
+    file,
+    drift,
+    retuned,
+    isBorneOut,
+  });
+}
+
+function readPump(text: string, tonic: Tonic): Outcome<Pump> {
+  const formula = parseFormula(text, tonic);
+  return formula.ok ? toPump(formula.value) : formula;
+}
+
+/** The drift of the last chord under `free`. */
+function toRetunedDrift(file: MidiFile, { limit }: Pump): PrimeVector {
+  const endings = new EndingWatcher();
+  const { sequences } = retune(
+    file,
+    { settings: toSettings({ strategy: 'free', limit }), outlet: { kind: 'mts', bendRange: undefined } },
+    { start: (atMs, note) => endings.start(atMs, note), end: (atMs, note) => endings.end(atMs, note) },
+  );
+  const [ending] = endings.toEndings(sequences.map((sequence) => sequence.line.tuner));
+  return ending?.drift ?? [0, 0, 0, 0, 0, 0];
+}

@@ -1,0 +1,58 @@
+import type { Timeline } from '../core/score/index.js';
+import { Ensemble, type Player } from '../core/sound/index.js';
+import { toVoice, type VoiceName } from '../core/theory/index.js';
+import { readInput } from '../io/files/index.js';
+import { LeewayError } from '../io/leeway-error.js';
+import { openSoundFont } from '../io/sound/index.js';
+
+/** What a piece is to sound with: one of our own voices, or a SoundFont by its path. */
+export type SoundWish =
+  | { readonly kind: 'voice'; readonly voice: VoiceName }
+  | { readonly kind: 'soundfont'; readonly path: string };
+
+/** What makes the sound. */
+export interface SoundSource {
+  /** In words. */
+  readonly name: string;
+  /** A player for each receiver of a timeline, from its start. */
+  createPlayers(timeline: Timeline, rate: number): Player[];
+}
+
+/** The largest SoundFont that is read: what one call of the system can hand over. */
+const MOST_BYTES = 2 ** 31 - 1;
+
+/**
+ * Opens what makes the sound.
+ *
+ * Throws a LeewayError: for a SoundFont those of reading a file, and SOUNDFONT_BAD.
+ */
+export async function openSoundSource(wish: SoundWish): Promise<SoundSource> {
+  if (wish.kind === 'voice') {
+    const voice = toVoice(wish.voice);
+    return {
+      name: voice.words,
+      createPlayers: ({ receivers }, rate) =>
+        Array.from({ length: receivers }, () => new Ensemble(voice, rate)),
+    };
+  }
+  const font = await openSoundFont(await read(wish.path), wish.path);
+  return {
+    name: `SoundFont ${font.name === '' ? wish.path : font.name}`,
+    createPlayers: (timeline, rate) => font.createPlayers(rate, timeline.receivers, tunesKeys(timeline)),
+  };
+}
+
+/** Whether keys are tuned by themselves (MIDI Tuning Standard). */
+function tunesKeys({ system }: Timeline): boolean {
+  return [...system.values()].some((bytes) => (bytes[1] === 0x7f || bytes[1] === 0x7e) && bytes[3] === 8);
+}
+
+async function read(path: string): Promise<Uint8Array> {
+  try {
+    return await readInput(path, MOST_BYTES);
+  } catch (error) {
+    if (!(error instanceof LeewayError) || error.code !== 'FILE_TOO_BIG') throw error;
+    const advice = 'Choose a smaller SoundFont; one of 2 GiB or more is not read.';
+    throw new LeewayError({ code: error.code, message: error.message, advice }, { cause: error });
+  }
+}

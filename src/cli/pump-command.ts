@@ -1,0 +1,76 @@
+import { isFolder } from '../app/folders.js';
+import { STANDARD_STREAM } from '../app/midi-source.js';
+import { toLeewayError } from '../app/problem-error.js';
+import { listPumps, makePump, type PumpWish } from '../app/pump.js';
+import { formatMidiFile } from '../core/midi/index.js';
+import type { Outcome } from '../core/outcome.js';
+import type { Tonic } from '../core/theory/index.js';
+import { LeewayError } from '../io/leeway-error.js';
+import type { RawOptions } from './choice-options.js';
+import { EXIT, type ExitCode } from './exit-codes.js';
+import { RANGES } from './ranges.js';
+import { type Reader, readNumber, readTonic, readWord } from './read-values.js';
+import { complain, say } from './say.js';
+import { toAccess } from './streams.js';
+import { formatExercise, formatPumpList } from './words/pump.js';
+import type { World } from './world.js';
+
+const C: Tonic = { keyClass: 0, fifths: 0 };
+
+/** `leeway pump FORMULA`: works out a comma pump, says why it drifts, and writes it as a MIDI file if asked to. */
+export async function runPump(
+  words: readonly string[],
+  options: RawOptions,
+  world: World,
+): Promise<ExitCode> {
+  const mistakes: LeewayError[] = [];
+  const take = <T>(name: string, read: Reader<T>, stock: T): T => {
+    if (options[name] === undefined) return stock;
+    const outcome: Outcome<T> = read(options[name]);
+    if (outcome.ok) return outcome.value;
+    mistakes.push(toLeewayError(outcome.problem, `--${name}`));
+    return stock;
+  };
+  const wish: PumpWish = {
+    text: words.join(' '),
+    tonic: take('tonic', readTonic, C),
+    voices: Number(take('voices', readWord(['3', '4']), '4')) as 3 | 4,
+    passes: take('passes', readNumber(RANGES.passes), 4),
+    secondsPerChord: take('seconds', readNumber(RANGES.seconds), 2),
+    tied: options.restruck !== true,
+  };
+  if (words.length === 0 && options.list !== true) mistakes.push(nothingAsked());
+  if (mistakes.length > 0) {
+    complain(world, mistakes);
+    return EXIT.mistake;
+  }
+  if (options.list === true) {
+    say(world.stdout, formatPumpList(listPumps(wish.tonic)));
+    return EXIT.done;
+  }
+  const made = makePump(wish);
+  if (!made.ok) throw toLeewayError(made.problem, `"${wish.text}"`);
+  const output = typeof options.output === 'string' ? options.output : undefined;
+  if (output !== undefined) {
+    if (await isFolder(output)) throw folderGiven(output);
+    await toAccess(world).write(output, formatMidiFile(made.value.file));
+  }
+  say(output === STANDARD_STREAM ? world.stderr : world.stdout, formatExercise(made.value, wish, output));
+  return EXIT.done;
+}
+
+function nothingAsked(): LeewayError {
+  return new LeewayError({
+    code: 'USAGE',
+    message: 'There is no formula.',
+    advice: 'Give one, such as "I vi ii V"; leeway pump --list names the classic ones.',
+  });
+}
+
+function folderGiven(path: string): LeewayError {
+  return new LeewayError({
+    code: 'FILE_IS_FOLDER',
+    message: `Can't write ${path}: it is a folder.`,
+    advice: 'Name a file inside it.',
+  });
+}

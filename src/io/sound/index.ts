@@ -1,0 +1,1 @@
+export { openSoundFont, type SoundFont } from './soundfont.js';
