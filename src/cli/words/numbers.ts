@@ -24,6 +24,8 @@ export function formatSeconds(seconds: number, digits: number): string {
   const rounded = Number(seconds.toFixed(digits));
   if (rounded < 60) return `${rounded.toFixed(digits)} s`;
   const minutes = Math.floor(rounded / 60);
+  // Of a whole library nobody counts the seconds.
+  if (minutes >= 600) return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
   return `${minutes} min ${(rounded - 60 * minutes).toFixed(digits)} s`;
 }
 

@@ -31,6 +31,8 @@ test.each([
   [59.96, 1, '1 min 0.0 s'],
   [75.25, 1, '1 min 15.3 s'],
   [3600, 1, '60 min 0.0 s'],
+  [35_999, 1, '599 min 59.0 s'],
+  [533_330, 1, '148 h 8 min'],
 ])('formatSeconds %f to %i digits', (seconds, digits, text) => {
   expect(formatSeconds(seconds, digits)).toBe(text);
 });
