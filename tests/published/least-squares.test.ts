@@ -74,6 +74,16 @@ describe('settleSprings', () => {
     expect(400 + x[1] - x[0]).toBeCloseTo(386.3137, 4);
   });
 
+  it('C7 with plain sizes makes the same fifth, and its seventh out of two of its fourths', () => {
+    const all = springs('0-1 5/4', '0-2 3/2', '0-3 16/9', '1-2 6/5', '1-3 64/45', '2-3 6/5');
+    const x = settleSprings(4, all, [], AT_HOME);
+    [3.9103, -9.776, 0.4888, 5.3769].forEach((cents, i) => {
+      expect(x[i]).toBeCloseTo(cents, 3);
+    });
+    expect(700 + x[2] - x[0]).toBeCloseTo(696.578, 2);
+    expect(1000 + x[3] - x[0]).toBeCloseTo(1001.467, 2);
+  });
+
   it('a chain of four fifths that a pure third closes shares the comma in five', () => {
     const all = springs('0-1 3/2', '1-2 3/2', '2-3 3/2', '3-4 3/2', '0-4 5/4');
     const x = settleSprings(5, all, [], AT_HOME);
