@@ -17,7 +17,7 @@ import {
 } from '../tuner/index.js';
 import type { PartMap } from './parts.js';
 import { playMessage } from './play-message.js';
-import { visitInOrder } from './playing-order.js';
+import { visitMessages } from './visit-messages.js';
 
 /** A note as it stands in a moment. */
 export interface MomentNote {
@@ -73,33 +73,11 @@ export function recountMoments(
   guide?: Guide,
 ): Account {
   const teller = new Teller(createTuner(settings, guide));
-  let tick = -1;
-  let atMs = 0;
-  visitInOrder(tracks, (event, track) => {
-    if (event.tick !== tick) {
-      tick = event.tick;
-      atMs = toMs(tick);
-    }
-    if (event.kind !== 'channel') return;
-    const { status, data1, data2 } = event;
-    const channel = status & 0x0f;
-    const listeners = isKey(status)
-      ? asList(parts.partOf(track, channel))
-      : parts.listenersOf(track, channel, status, data1);
-    for (const part of listeners) {
-      playMessage(teller.tuner, atMs, part, status, data1, data2, teller);
-      teller.look(tick, atMs);
-    }
+  const atMs = visitMessages(tracks, parts, toMs, (tick, now, part, status, data1, data2) => {
+    playMessage(teller.tuner, now, part, status, data1, data2, teller);
+    teller.look(tick, now);
   });
   return teller.finish(atMs + settings.strikeWindowMs);
-}
-
-function isKey(status: number): boolean {
-  return (status & 0xe0) === 0x80;
-}
-
-function asList(part: number | undefined): readonly number[] {
-  return part === undefined ? [] : [part];
 }
 
 /** A moment being gathered: it is told when its notes have settled, since until then they may be revised. */

@@ -9,7 +9,11 @@ import { type Ledger, toDrift } from './ledger.js';
  * @example toCommonDrift(ledger, [60, 64, 67]) // 80/81 after one falling pump on C
  */
 export function toCommonDrift(ledger: Ledger, keys: readonly number[]): PrimeVector {
-  const drifts = keys.map((key) => toDrift(ledger, key % 12));
+  return toMostShared(keys.map((key) => toDrift(ledger, key % 12)));
+}
+
+/** The drift that most of some notes share; between equals that of the first. 1/1 for none. */
+export function toMostShared(drifts: readonly PrimeVector[]): PrimeVector {
   let best = UNISON;
   let most = 0;
   for (const drift of drifts) {

@@ -10,7 +10,7 @@ export {
   rankCandidates,
   type Surroundings,
 } from './candidates.js';
-export { toCommonDrift } from './common-drift.js';
+export { toCommonDrift, toMostShared } from './common-drift.js';
 export type { TunerEvent, TunerOut } from './events.js';
 export type { Guide } from './guide.js';
 export { type ChordNote, inflectHarmonicChord } from './harmonic-chord.js';

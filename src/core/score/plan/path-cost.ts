@@ -1,5 +1,5 @@
-import { divide, type PrimeVector, sameClass, toDeviationCents, UNISON } from '../../theory/index.js';
-import type { Chooser } from '../../tuner/index.js';
+import { divide, type PrimeVector, toDeviationCents } from '../../theory/index.js';
+import { type Chooser, toMostShared } from '../../tuner/index.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 import { Hearing, moveFifthsMean, pairsAmong, toSpot } from './surroundings.js';
 
@@ -33,19 +33,11 @@ export function toPathCost(
  * share; between equals the lowest note's. As the ending of a piece is told everywhere.
  */
 export function toEndDrift(problem: PlanProblem, pointOf: (slot: number) => PrimeVector): PrimeVector {
-  const drifts = problem.ending.map((slot) =>
-    divide(pointOf(slot), pointOf(problem.firstSlots[problem.slots[slot].keyClass])),
+  return toMostShared(
+    problem.ending.map((slot) =>
+      divide(pointOf(slot), pointOf(problem.firstSlots[problem.slots[slot].keyClass])),
+    ),
   );
-  let best = UNISON;
-  let most = 0;
-  for (const drift of drifts) {
-    const count = drifts.filter((other) => sameClass(other, drift)).length;
-    if (count > most) {
-      best = drift;
-      most = count;
-    }
-  }
-  return best;
 }
 
 /** The price of ending away from home: what the tuner asks for a cent of distance. */

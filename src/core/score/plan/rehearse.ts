@@ -9,10 +9,10 @@ import {
 } from '../../tuner/index.js';
 import type { PartMap } from '../parts.js';
 import { playMessage } from '../play-message.js';
-import { visitInOrder } from '../playing-order.js';
+import { visitMessages } from '../visit-messages.js';
 
 /** A note as it was heard when a piece was played through: its own frame is what the live rule made of it. */
-export interface HeardNote {
+export interface RehearsedNote {
   readonly note: Readonly<SoundingNote>;
   /** The strike it belongs to, counted from 0. */
   readonly strike: number;
@@ -24,9 +24,9 @@ export interface HeardNote {
 /** A piece as the live rule plays it. */
 export interface Rehearsal {
   /** By the number the tuner gives them. */
-  readonly notes: readonly HeardNote[];
+  readonly notes: readonly RehearsedNote[];
   /** The same in the order in which they fell silent, as far as later strikes can tell. */
-  readonly byEnd: readonly HeardNote[];
+  readonly byEnd: readonly RehearsedNote[];
   /** When each strike began. */
   readonly strikesMs: readonly number[];
 }
@@ -39,24 +39,9 @@ export function rehearse(
   settings: TunerSettings,
 ): Rehearsal {
   const listener = new Listener(createTuner(settings));
-  let tick = -1;
-  let atMs = 0;
-  visitInOrder(tracks, (event, track) => {
-    if (event.tick !== tick) {
-      tick = event.tick;
-      atMs = toMs(tick);
-    }
-    if (event.kind !== 'channel') return;
-    const { status, data1, data2 } = event;
-    const channel = status & 0x0f;
-    if ((status & 0xe0) === 0x80) {
-      const part = parts.partOf(track, channel);
-      if (part !== undefined) listener.play(atMs, part, status, data1, data2);
-      return;
-    }
-    for (const part of parts.listenersOf(track, channel, status, data1))
-      listener.play(atMs, part, status, data1, data2);
-  });
+  const atMs = visitMessages(tracks, parts, toMs, (_tick, now, part, status, data1, data2) =>
+    listener.play(now, part, status, data1, data2),
+  );
   for (const { index } of parts.parts) listener.silence(atMs, index);
   return listener.finish();
 }
@@ -64,8 +49,8 @@ export function rehearse(
 /** Takes down when notes come and go, counted in strikes. */
 class Listener implements TunerOut {
   readonly #tuner: Tuner;
-  readonly #notes: HeardNote[] = [];
-  readonly #ended: HeardNote[] = [];
+  readonly #notes: RehearsedNote[] = [];
+  readonly #ended: RehearsedNote[] = [];
   readonly #strikesMs: number[] = [];
   #strike: Tuner['strike'];
 

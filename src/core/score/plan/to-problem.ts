@@ -1,7 +1,7 @@
 import type { PrimeVector } from '../../theory/index.js';
 import { type ChoiceWeights, toPedalWeight, toRecallWeight } from '../../tuner/index.js';
 import type { LastSlot, PlanPath, PlanProblem, PlanSlot, PlanStrike } from './problem.js';
-import type { HeardNote, Rehearsal } from './rehearse.js';
+import type { Rehearsal, RehearsedNote } from './rehearse.js';
 
 /** Shorter is no shorter to the ear. */
 const SHORTEST_SECONDS = 0.03;
@@ -50,7 +50,7 @@ export function toLivePath({ notes }: Rehearsal, problem: PlanProblem): PlanPath
 
 /** One slot for each key class of each strike. */
 function toSlots({ notes, strikesMs }: Rehearsal): Slots {
-  const byStrike: HeardNote[][] = strikesMs.map(() => []);
+  const byStrike: RehearsedNote[][] = strikesMs.map(() => []);
   for (const heard of notes) byStrike[heard.strike].push(heard);
   const slots: PlanSlot[] = [];
   const slotOf: number[] = [];
@@ -81,8 +81,8 @@ interface Heard {
 function toStrikes(rehearsal: Rehearsal, slots: Slots, weights: ChoiceWeights): PlanStrike[] {
   const { notes, byEnd, strikesMs } = rehearsal;
   const toLength = createLength(notes);
-  const memory = new Array<HeardNote | undefined>(12).fill(undefined);
-  let sounding: HeardNote[] = [];
+  const memory = new Array<RehearsedNote | undefined>(12).fill(undefined);
+  let sounding: RehearsedNote[] = [];
   let ended = 0;
   let started = 0;
   return strikesMs.map((atMs, strike) => {
@@ -94,7 +94,7 @@ function toStrikes(rehearsal: Rehearsal, slots: Slots, weights: ChoiceWeights): 
     const heard = new Map<number, Heard>();
     const last = new Array<LastSlot | undefined>(12).fill(undefined);
     const hear = (
-      { note: { id, keyClass } }: HeardNote,
+      { note: { id, keyClass } }: RehearsedNote,
       weight: number,
       ageSeconds: number,
       endMs: number,
@@ -138,7 +138,7 @@ function toStrikes(rehearsal: Rehearsal, slots: Slots, weights: ChoiceWeights): 
  * How much an interval counts by how long it is heard: 1 where that is the mean length of a note, twice where it is four
  * times that. The live rule can't know.
  */
-function createLength(notes: readonly HeardNote[]): (seconds: number) => number {
+function createLength(notes: readonly RehearsedNote[]): (seconds: number) => number {
   let sum = 0;
   for (const { note, endedMs } of notes) sum += Math.max(SHORTEST_SECONDS, (endedMs - note.struckMs) / 1000);
   const mean = sum / Math.max(1, notes.length);
