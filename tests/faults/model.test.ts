@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Action } from '../../src/app/live/live-settings.js';
 import type { SoundingNote } from '../../src/core/tuner/index.js';
+import { createRandom } from '../support/random.js';
 import { Stage, stageSettings } from '../support/stage.js';
 import { SynthModel } from '../support/synth-model.js';
 
@@ -20,15 +21,6 @@ const ACTIONS: readonly Action[] = [
 ];
 /** How far a pitch may be off, in cents: half a bend step at the outlet's stock range, or half a step of a tuning. */
 const STEP_CENTS = { mpe: 4800 / 8192, multichannel: 200 / 8192, mts: 100 / 16384 };
-
-/** Repeatable random numbers: a linear congruential generator with the constants of Numerical Recipes. */
-function createRandom(seed: number): (below: number) => number {
-  let state = seed >>> 0;
-  return (below) => {
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-    return Math.floor((state / 2 ** 32) * below);
-  };
-}
 
 /** A stage whose synth is a model that hears each message as it is sent, and keeps none. */
 class Watched extends Stage {

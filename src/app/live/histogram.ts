@@ -37,7 +37,7 @@ export class Histogram {
   }
 
   quantiles(): Quantiles {
-    return { count: this.#count, p50: this.#at(0.5), p99: this.#at(0.99), worst: this.#worst };
+    return { count: this.#count, p50: this.at(0.5), p99: this.at(0.99), worst: this.#worst };
   }
 
   clear(): void {
@@ -46,8 +46,8 @@ export class Histogram {
     this.#worst = 0;
   }
 
-  /** The upper edge of the bucket that holds the quantile, and never more than the worst. */
-  #at(share: number): number {
+  /** The upper edge of the bucket that holds the quantile, and never more than the worst. @param share 0..1 */
+  at(share: number): number {
     let left = Math.ceil(share * this.#count);
     if (left === 0) return 0;
     for (let i = 0; i < this.#buckets.length; i++) {

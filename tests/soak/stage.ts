@@ -1,0 +1,159 @@
+import { mkdtempSync, renameSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { Readable, Writable } from 'node:stream';
+import { Histogram } from '../../src/app/live/histogram.js';
+import { run } from '../../src/cli/index.js';
+import type { Output, Signal, World } from '../../src/cli/world.js';
+import { CLOCK } from '../../src/io/clock/index.js';
+import { FakeMachine } from '../support/fake-ports.js';
+import { HeardSynth } from './heard-synth.js';
+import { Player } from './player.js';
+
+/** Everything `GET /healthz` tells that is looked at here. */
+export interface Health {
+  readonly latency: {
+    readonly count: number;
+    readonly p50: number;
+    readonly p99: number;
+    readonly worst: number;
+  };
+  readonly vitals: {
+    readonly collections: number;
+    readonly longestCollectionMs: number;
+    readonly lateP99Ms: number;
+    readonly lateWorstMs: number;
+  };
+  readonly session: Readonly<Record<string, number>>;
+  readonly inputs: readonly {
+    readonly port: string;
+    readonly messages: number;
+    readonly strange: number;
+    readonly isFused: boolean;
+  }[];
+  readonly outlets: readonly {
+    readonly port: string;
+    readonly sentMessages: number;
+    readonly unheardMessages: number;
+    readonly refusedMessages: number;
+    readonly supersededBends: number;
+    readonly notes: Readonly<Record<string, number>>;
+  }[];
+  readonly server: Readonly<Record<string, number>>;
+}
+
+/**
+ * The real `leeway live --page` within this process, between two keyboards and three synths that are not real, with a
+ * settings file and a folder for takes. Nothing of the program is replaced but the ports and the signals.
+ */
+export class Stage {
+  readonly folder = mkdtempSync(join(tmpdir(), 'leeway-soak-'));
+  readonly machine = new FakeMachine(() => performance.now());
+  readonly latency = new Histogram();
+  readonly players: readonly Player[];
+  readonly synths = ['Synth', 'Module', 'Organ'].map((name) => new HeardSynth(this.machine, name));
+  readonly said: { readonly level: number; readonly msg: string }[] = [];
+  readonly #random: (below: number) => number;
+  readonly #listeners = new Map<Signal, Set<(cause?: unknown) => void>>();
+  #reloads = 0;
+  #running: Promise<number> | undefined;
+
+  constructor(random: (below: number) => number) {
+    this.#random = random;
+    const hooks = {
+      random,
+      latency: this.latency,
+      lastArrivalMs: () => Math.max(...this.synths.map(({ lastMs }) => lastMs)),
+    };
+    this.players = ['Keys', 'Pads'].map((name, channel) => new Player(this.machine, name, channel, hooks));
+  }
+
+  get settingsPath(): string {
+    return join(this.folder, 'soak.toml');
+  }
+
+  get takes(): string {
+    return join(this.folder, 'takes');
+  }
+
+  /** Starts the program. */
+  open(): void {
+    this.writeSettings();
+    const world: World = {
+      stdin: Readable.from([]),
+      stdout: this.#collect((line) => this.said.push(JSON.parse(line) as (typeof this.said)[number])),
+      stderr: this.#collect((line) => this.said.push({ level: 50, msg: line })),
+      env: {},
+      clock: CLOCK,
+      openPorts: () => Promise.resolve(this.machine.openPorts()),
+      on: (signal, listener) => {
+        const its = this.#listeners.get(signal) ?? new Set();
+        this.#listeners.set(signal, its.add(listener));
+        return () => void its.delete(listener);
+      },
+    };
+    this.#running = run(['live', this.settingsPath, '--page'], world);
+  }
+
+  /** Where the page is, token and all, once it was said. */
+  get url(): URL | undefined {
+    const line = this.said.find(({ msg }) => msg.startsWith('The page: '));
+    return line && new URL(line.msg.slice('The page: '.length));
+  }
+
+  /** Writes the settings anew, each time with other values. */
+  writeSettings(): void {
+    const strategy = ['free', 'pull', 'anchored', 'temper'][this.#random(4)];
+    const text = `[tuning]
+strategy = "${strategy}"
+limit = ${[5, 7][this.#random(2)]}
+a4 = ${[440, 442, 415][this.#random(3)]}
+
+[[input]]
+port = "Keys"
+[[input]]
+port = "Pads"
+
+[[outlet]]
+port = "Synth"
+kind = "mpe"
+[[outlet]]
+port = "Module"
+kind = "multichannel"
+from = ["Keys"]
+[[outlet]]
+port = "Organ"
+kind = "mts"
+from = ["Pads"]
+
+[live]
+take = ${JSON.stringify(this.takes)}
+# ${++this.#reloads}
+`;
+    writeFileSync(`${this.settingsPath}.new`, text);
+    renameSync(`${this.settingsPath}.new`, this.settingsPath);
+  }
+
+  async readHealth(): Promise<Health> {
+    const answer = await fetch(`http://${this.url?.host}/healthz`);
+    return (await answer.json()) as Health;
+  }
+
+  /** Asks the program to end, as a service manager would. @returns its exit code */
+  async close(): Promise<number> {
+    for (const listen of [...(this.#listeners.get('SIGTERM') ?? [])]) listen();
+    return (await this.#running) ?? -1;
+  }
+
+  #collect(take: (line: string) => void): Output {
+    let rest = '';
+    return new Writable({
+      write(chunk, _encoding, done) {
+        const lines = (rest + String(chunk)).split('\n');
+        rest = lines.pop() ?? '';
+        for (const line of lines) take(line);
+        done();
+      },
+    });
+  }
+}
