@@ -72,6 +72,9 @@ export class PacedSink implements MidiSink {
       this.#passSystem(bytes);
       return;
     }
+    const before = this.#tunings[key];
+    // A change for another device or tuning program takes nothing back of the one that waits.
+    if (before !== undefined && !isSamePlace(before, bytes)) this.#sendTuning(key);
     if (this.#tunings[key] === undefined) this.#count++;
     else this.superseded++;
     this.#tunings[key] = bytes;
@@ -137,4 +140,9 @@ function toTunedKey(bytes: Uint8Array): number | undefined {
     bytes[4] === 0x02 &&
     bytes[6] === 1;
   return isTuning ? bytes[7] : undefined;
+}
+
+/** Whether two tuning changes are for the same device and tuning program. */
+function isSamePlace(a: Uint8Array, b: Uint8Array): boolean {
+  return a[2] === b[2] && a[5] === b[5];
 }

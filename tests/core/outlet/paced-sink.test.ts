@@ -126,3 +126,13 @@ describe('a slow cable', () => {
     expect(wire.sent).toEqual([[0xf8]]);
   });
 });
+
+it('a tuning of another program or device doesn’t take the place of one that waits', () => {
+  const { wire, paced } = pace();
+  const tune = (device: number, program: number, cents: number) =>
+    Uint8Array.of(0xf0, 0x7f, device, 8, 2, program, 1, 60, 60, cents, 0, 0xf7);
+  for (const bytes of [tune(1, 0, 1), tune(1, 0, 2), tune(1, 1, 3), tune(2, 1, 4)]) paced.system(bytes);
+  paced.finish();
+  expect(wire.sent.map((bytes) => bytes[9])).toEqual([2, 3, 4]);
+  expect(paced.superseded).toBe(1);
+});
