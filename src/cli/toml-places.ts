@@ -1,3 +1,5 @@
+import { parse } from 'smol-toml';
+
 /** Where something stands in a text: both count from 1, the way editors do. */
 export interface Place {
   readonly line: number;
@@ -35,6 +37,8 @@ const STRING = /"""(?:[^\\]|\\[\s\S])*?"{3,5}|'''[\s\S]*?'{3,5}|"(?:[^"\\\n]|\\.
 
 class Walker {
   readonly #text: string;
+  /** Where each line begins. */
+  readonly #lines: number[] = [0];
   readonly #places = new Map<string, { key: number; value: number | undefined }>();
   /** How many elements each list of tables has so far. */
   readonly #counts = new Map<string, number>();
@@ -42,6 +46,7 @@ class Walker {
 
   constructor(text: string) {
     this.#text = text;
+    for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) this.#lines.push(at + 1);
   }
 
   find(path: KeyPath): SettingPlace | undefined {
@@ -105,8 +110,8 @@ class Walker {
     const bare = this.#skip(BARE_KEY);
     if (bare !== '') return bare;
     const quoted = this.#skip(STRING);
-    // JSON knows all escapes of TOML but the long \U, which no setting needs.
-    return quoted.startsWith('"') && !quoted.includes('\\U') ? JSON.parse(quoted) : quoted.slice(1, -1);
+    // The parser knows all escapes there are.
+    return quoted.includes('\\') ? String(parse(`key = ${quoted}`).key) : quoted.slice(1, -1);
   }
 
   #value(path: KeyPath): void {
@@ -141,9 +146,11 @@ class Walker {
   }
 
   #toPlace(offset: number): Place {
-    const before = this.#text.slice(0, offset);
-    const lineStart = before.lastIndexOf('\n') + 1;
-    return { line: before.split('\n').length, column: offset - lineStart + 1 };
+    let line = 0;
+    for (let step = 1 << 30; step > 0; step >>= 1) {
+      if (line + step < this.#lines.length && this.#lines[line + step] <= offset) line += step;
+    }
+    return { line: line + 1, column: offset - this.#lines[line] + 1 };
   }
 }
 

@@ -1,3 +1,4 @@
+import { parse } from 'smol-toml';
 import { expect, test } from 'vitest';
 import { findPlaces, type KeyPath } from '../../src/cli/toml-places.js';
 
@@ -68,3 +69,12 @@ test.each<[KeyPath, [number, number], [number, number] | undefined]>([
 test('what is not there has no place', () => {
   expect(findPlaces(TOML)(['outlet', 'kind'])).toBeUndefined();
 });
+
+// TOML 1.0, String and Keys: escapes that JSON doesn't know, and signs that it wants escaped.
+test.each(['"\\U0001F600" = 1', '"\\x41" = 1', '"\\e" = 1', '"a\tb" = 1', "'a\\b' = 1"])(
+  'a quoted key may be %s',
+  (line) => {
+    const [key] = Object.keys(parse(line));
+    expect(findPlaces(line)([key])?.key).toEqual({ line: 1, column: 1 });
+  },
+);
