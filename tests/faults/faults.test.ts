@@ -41,6 +41,46 @@ describe('a port goes', () => {
   });
 });
 
+describe.each(['mpe', 'multichannel', 'mts'] as const)('pedals that hold notes, over %s', (kind) => {
+  const settings = stageSettings();
+  const outlets = [{ ...settings.outlets[0], kind, members: 8 }];
+  const inputs = [{ ...settings.inputs[0], channels: [0, 1, 2, 3] }];
+
+  /** Held by its pedal alone, on a channel that is tuned or on one that passes. */
+  function hold(pedal: number, channel: number): Stage {
+    const stage = new Stage({ ...settings, outlets, inputs });
+    if (pedal !== 66) stage.keys.feed(0xb0 | channel, pedal, 127);
+    stage.keys.feed(0x90 | channel, 60, 80);
+    if (pedal === 66) stage.keys.feed(0xb0 | channel, pedal, 127);
+    stage.keys.feed(0x80 | channel, 60, 0);
+    expect(stage.model().voices).toHaveLength(1);
+    return stage;
+  }
+
+  test.each([
+    [64, 0],
+    [66, 0],
+    [69, 0],
+    [64, 9],
+    [66, 9],
+    [69, 9],
+  ])(
+    'controller %i on channel %i: nothing rings on when the keyboard goes, after a panic, or at the end',
+    (pedal, channel) => {
+      const gone = hold(pedal, channel);
+      gone.keys.unplug();
+      gone.wait(1000);
+      expect(gone.model().voices).toEqual([]);
+      const silenced = hold(pedal, channel);
+      silenced.session.panic();
+      expect(silenced.model().voices).toEqual([]);
+      const stopped = hold(pedal, channel);
+      stopped.session.stop();
+      expect(stopped.model().voices).toEqual([]);
+    },
+  );
+});
+
 describe('the clock', () => {
   test('jumps back: time stands still, and everything is let go all the same', () => {
     const stage = new Stage();

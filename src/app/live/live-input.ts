@@ -2,11 +2,8 @@ import {
   BEND_CENTRE,
   CC,
   CONTROL_CHANGE,
-  isNoteOff,
-  isNoteOn,
   LiveParser,
   type MidiSink,
-  NOTE_OFF,
   PITCH_BEND,
   toLsb,
   toMsb,
@@ -15,10 +12,11 @@ import type { Line } from '../line.js';
 import { Actions } from './actions.js';
 import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, InputWish } from './live-settings.js';
+import { PassedNotes } from './passed-notes.js';
 import { RateFuse } from './rate-fuse.js';
 
-/** Release velocity of a note-off nobody played. */
-const NO_RELEASE_VELOCITY = 64;
+/** The pedals that hold notes. */
+const HOLDING = [CC.sustain, CC.sostenuto, CC.hold2];
 
 /** How far a wheel reaches that nobody said anything of, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
 const USUAL_BEND_RANGE = 2;
@@ -49,8 +47,8 @@ export class LiveInput {
   /** Channels a message has come on, and whether each is tuned. */
   readonly heard = new Uint8Array(16);
   readonly #tuned = new Uint8Array(16);
-  /** Keys of it that are down on channels that aren't tuned. */
-  readonly #passed = new Set<number>();
+  /** What of it is held down on channels that aren't tuned. */
+  readonly #passed = new PassedNotes();
   messages = 0;
   /** Messages that went nowhere while the fuse was open. */
   fusedMessages = 0;
@@ -88,9 +86,7 @@ export class LiveInput {
 
   /** A message of a channel that isn't tuned goes out as it came. */
   pass(status: number, data1: number, data2: number): void {
-    const slot = ((status & 0x0f) << 7) | data1;
-    if (isNoteOn(status, data2)) this.#passed.add(slot);
-    else if (isNoteOff(status, data2)) this.#passed.delete(slot);
+    this.#passed.note(status, data1, data2);
     for (const outlet of this.#passing) outlet.pass(status, data1, data2);
   }
 
@@ -111,12 +107,13 @@ export class LiveInput {
   /** It is gone, with keys and pedals down perhaps: nothing of it may sound on. */
   letGo(line: Line, atMs: number): void {
     this.parser.reset();
-    for (const slot of [...this.#passed]) this.pass(NOTE_OFF | (slot >> 7), slot & 0x7f, NO_RELEASE_VELOCITY);
+    this.#passed.letGo((status, data1, data2) => {
+      for (const outlet of this.#passing) outlet.pass(status, data1, data2);
+    });
     for (let channel = 0; channel < 16; channel++) {
       if (this.heard[channel] === 0) continue;
       const part = this.toPart(channel);
-      line.control(atMs, part, CONTROL_CHANGE | channel, CC.sustain, 0);
-      line.control(atMs, part, CONTROL_CHANGE | channel, CC.sostenuto, 0);
+      for (const pedal of HOLDING) line.control(atMs, part, CONTROL_CHANGE | channel, pedal, 0);
       line.silence(atMs, part);
       line.control(atMs, part, PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
     }

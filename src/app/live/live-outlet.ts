@@ -1,4 +1,3 @@
-import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, NOTE_OFF } from '../../core/midi/index.js';
 import { type Outlet, PacedSink } from '../../core/outlet/index.js';
 import type { OutputLink } from '../../io/ports/index.js';
 import { createOutlet } from '../outlet-choice.js';
@@ -6,9 +5,7 @@ import { isSystemReset } from '../system-reset.js';
 import { type CarriageEar, CarriageTap } from './carriage-tap.js';
 import { LinkSink } from './link-sink.js';
 import type { OutletWish } from './live-settings.js';
-
-/** Release velocity of a note-off nobody played. */
-const NO_RELEASE_VELOCITY = 64;
+import { PassedNotes } from './passed-notes.js';
 
 /**
  * An outlet and the port it plays, which may come and go: the outlet works on all the same, so that what has been
@@ -19,8 +16,8 @@ export class LiveOutlet {
   readonly outlet: Outlet;
   readonly sink = new LinkSink();
   readonly #paced: PacedSink | undefined;
-  /** Notes of untuned channels that are down, by channel and key: they go by no outlet's book. */
-  readonly #passed = new Uint8Array(16 * 128);
+  /** What is held down on channels that aren't tuned: it goes by no outlet's book. */
+  readonly #passed = new PassedNotes();
   #isReady = true;
 
   /**
@@ -63,9 +60,7 @@ export class LiveOutlet {
 
   /** A message of a channel that isn't tuned, as it came. */
   pass(status: number, data1: number, data2: number): void {
-    const slot = ((status & 0x0f) << 7) | data1;
-    if (isNoteOn(status, data2)) this.#passed[slot] = 1;
-    else if (isNoteOff(status, data2)) this.#passed[slot] = 0;
+    this.#passed.note(status, data1, data2);
     (this.#paced ?? this.sink).channel(status, data1, data2);
   }
 
@@ -80,13 +75,7 @@ export class LiveOutlet {
   /** Silence, whatever the state. */
   drain(atMs: number): void {
     this.outlet.drain(atMs);
-    for (let slot = 0; slot < this.#passed.length; slot++) {
-      if (this.#passed[slot] === 0) continue;
-      this.#passed[slot] = 0;
-      const channel = slot >> 7;
-      this.sink.channel(NOTE_OFF | channel, slot & 0x7f, NO_RELEASE_VELOCITY);
-      this.sink.channel(CONTROL_CHANGE | channel, CC.sustain, 0);
-    }
+    this.#passed.letGo((status, data1, data2) => this.sink.channel(status, data1, data2));
     this.#paced?.finish();
   }
 

@@ -16,6 +16,7 @@ export const CC = {
   sustain: 64, //           Damper Pedal: 0..63 off, 64..127 on
   sostenuto: 66, //         Sostenuto: the same halves
   soft: 67, //              Soft Pedal: the same halves
+  hold2: 69, //             Hold 2: the same halves
   timbre: 74, //            Sound Controller 5; MPE 1.1: the third dimension of a note
   nrpnLsb: 98, //           Non-Registered Parameter Number, LSB
   nrpnMsb: 99, //           Non-Registered Parameter Number, MSB

@@ -6,8 +6,8 @@ export const UNSET = -1;
 /** Stands for "set once, but the receiver may be another one now": differs from every value. */
 export const STALE = -2;
 
-/** The pedals that hold or colour notes: sustain, sostenuto, soft, and the second hold pedal (CC 69). */
-export const PEDALS: readonly number[] = [CC.sustain, CC.sostenuto, CC.soft, 69];
+/** The pedals that hold or colour notes: sustain, sostenuto, soft, and the second hold pedal. */
+export const PEDALS: readonly number[] = [CC.sustain, CC.sostenuto, CC.soft, CC.hold2];
 
 /** The two halves of a parameter's data entry; each {@link UNSET} until it comes. */
 export interface ParameterValue {

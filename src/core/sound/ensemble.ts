@@ -30,8 +30,6 @@ const VELOCITY_POWER = 1.4;
 const SOFT = 0.63;
 /** All Sound Off, and a key that is struck again while its pedal holds it: a fade too short to hear, too long to click. */
 const CUT_SECONDS = 0.01;
-/** A second pedal that holds all that is struck: Hold 2. */
-const HOLD_2 = 69;
 /** What a controller stands at before anything was sent (General MIDI 2). */
 const STOCK = { volume: 100, pan: 64, expression: 127 };
 
@@ -192,7 +190,7 @@ function setController(playing: ChannelPlaying, controller: number, value: numbe
     case CC.sustain:
       playing.isSustained = isDown;
       break;
-    case HOLD_2:
+    case CC.hold2:
       playing.isHeld = isDown;
       break;
     case CC.soft:

@@ -4,7 +4,6 @@ import { ChannelBank, type Player } from '../../core/sound/index.js';
 import type { SoundFontStage } from './soundfont-stage.js';
 
 const CHANNELS = 16;
-const HOLD_2 = 69;
 
 /**
  * Plays the messages of one receiver with the sounds of a SoundFont, every note at its exact pitch.
@@ -72,7 +71,7 @@ export class SoundFontPlayer implements Player {
 
   finish(): void {
     for (let channel = 0; channel < CHANNELS; channel++) {
-      for (const pedal of [CC.sustain, CC.sostenuto, HOLD_2]) this.#bank.channel(0xb0 | channel, pedal, 0);
+      for (const pedal of [CC.sustain, CC.sostenuto, CC.hold2]) this.#bank.channel(0xb0 | channel, pedal, 0);
       this.#bank.channel(0xb0 | channel, CC.allNotesOff, 0);
     }
   }

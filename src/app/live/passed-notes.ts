@@ -1,0 +1,67 @@
+import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, NOTE_OFF } from '../../core/midi/index.js';
+
+/** Release velocity of a note-off nobody played. */
+const NO_RELEASE_VELOCITY = 64;
+/** Note-ons of a key that are counted at most. */
+const MOST = 255;
+/** The pedals that hold notes. */
+const HOLDING: readonly number[] = [CC.sustain, CC.sostenuto, CC.hold2];
+
+/** Called with a channel message. */
+type Send = (status: number, data1: number, data2: number) => void;
+
+/**
+ * What is held down on channels that aren't tuned, whose messages pass as they came and stand in no outlet's book: keys, and
+ * pedals that hold notes whose keys are up.
+ *
+ * Hot path: `note` allocates nothing.
+ *
+ * @example
+ * passed.note(0x99, 36, 80);
+ * passed.letGo(send);  // send(0x89, 36, 64)
+ */
+export class PassedNotes {
+  /** By channel and key: note-ons that had no note-off yet. Some receivers want one for each. */
+  readonly #keys = new Uint8Array(16 * 128);
+  /** By channel: a bit for each pedal that is down. */
+  readonly #pedals = new Uint8Array(16);
+
+  /** Whether anything was ever pressed since all was let go. */
+  #isTouched = false;
+
+  /** A channel message passed. */
+  note(status: number, data1: number, data2: number): void {
+    const channel = status & 0x0f;
+    const slot = (channel << 7) | data1;
+    if (isNoteOn(status, data2)) {
+      this.#keys[slot] = Math.min(MOST, this.#keys[slot] + 1);
+      this.#isTouched = true;
+    } else if (isNoteOff(status, data2)) this.#keys[slot] = Math.max(0, this.#keys[slot] - 1);
+    else if ((status & 0xf0) === CONTROL_CHANGE) {
+      const bit = 1 << HOLDING.indexOf(data1);
+      if (data1 === CC.resetControllers) this.#pedals[channel] = 0;
+      else if (!HOLDING.includes(data1)) return;
+      else if (data2 < 64) this.#pedals[channel] &= ~bit;
+      else {
+        this.#pedals[channel] |= bit;
+        this.#isTouched = true;
+      }
+    }
+  }
+
+  /** Says the end of all of it: note-offs, then the pedals. */
+  letGo(send: Send): void {
+    if (!this.#isTouched) return;
+    this.#isTouched = false;
+    this.#keys.forEach((count, slot) => {
+      for (let left = count; left > 0; left--) send(NOTE_OFF | (slot >> 7), slot & 0x7f, NO_RELEASE_VELOCITY);
+    });
+    this.#pedals.forEach((down, channel) => {
+      HOLDING.forEach((pedal, i) => {
+        if ((down & (1 << i)) !== 0) send(CONTROL_CHANGE | channel, pedal, 0);
+      });
+    });
+    this.#keys.fill(0);
+    this.#pedals.fill(0);
+  }
+}
