@@ -1,0 +1,4 @@
+import { describeTarget } from './describe-target.js';
+import { feed } from './feed.js';
+
+describeTarget(feed);

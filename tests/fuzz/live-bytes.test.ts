@@ -1,0 +1,4 @@
+import { describeTarget } from './describe-target.js';
+import { liveBytes } from './live-bytes.js';
+
+describeTarget(liveBytes);

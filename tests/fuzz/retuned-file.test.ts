@@ -1,0 +1,4 @@
+import { describeTarget } from './describe-target.js';
+import { retunedFile } from './retuned-file.js';
+
+describeTarget(retunedFile);

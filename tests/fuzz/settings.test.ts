@@ -1,0 +1,4 @@
+import { describeTarget } from './describe-target.js';
+import { settings } from './settings.js';
+
+describeTarget(settings);

@@ -1,0 +1,4 @@
+import { describeTarget } from './describe-target.js';
+import { words } from './words.js';
+
+describeTarget(words);
