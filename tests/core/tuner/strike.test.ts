@@ -43,16 +43,19 @@ function play(
   return describeState(tuner);
 }
 
-/** To a millionth; sums of the same moves in another order differ in the last float. */
-function rounded(cents: number): number {
-  return Math.round(cents * 1e6) / 1e6 + 0;
+function describeState(tuner: Tuner) {
+  const notes = tuner.notes
+    .map((note) => ({ name: `${note.part} ${note.key} ${formatRatio(note.point)}`, lagCents: note.lagCents }))
+    .sort((a, b) => (a.name < b.name ? -1 : 1));
+  return { notes, offset: tuner.offset.cents };
 }
 
-function describeState(tuner: Tuner): { points: string[]; offset: number } {
-  const points = tuner.notes
-    .map((note) => `${note.part} ${note.key} ${formatRatio(note.point)} ${rounded(note.lagCents)}`)
-    .sort();
-  return { points, offset: rounded(tuner.offset.cents) };
+/** Cents to half a millionth: sums of the same moves in another order differ in the last float. */
+function expectSame(one: ReturnType<typeof play>, other: ReturnType<typeof play>): void {
+  expect(one).toEqual({
+    notes: other.notes.map(({ name, lagCents }) => ({ name, lagCents: expect.closeTo(lagCents, 6) })),
+    offset: expect.closeTo(other.offset, 6),
+  });
 }
 
 describe('the order in which fingers land', () => {
@@ -62,7 +65,7 @@ describe('the order in which fingers land', () => {
   it('doesn’t matter from a cold start', () => {
     fc.assert(
       fc.property(chosen, strike, (picked, { keys, order, apartMs }) => {
-        expect(play(picked, [], order, apartMs)).toEqual(play(picked, [], keys, apartMs));
+        expectSame(play(picked, [], order, apartMs), play(picked, [], keys, apartMs));
       }),
       { numRuns: 200 },
     );
@@ -71,7 +74,7 @@ describe('the order in which fingers land', () => {
   it('doesn’t matter after any playing', () => {
     fc.assert(
       fc.property(chosen, playing(25), strike, (picked, before, { keys, order, apartMs }) => {
-        expect(play(picked, before, order, apartMs)).toEqual(play(picked, before, keys, apartMs));
+        expectSame(play(picked, before, order, apartMs), play(picked, before, keys, apartMs));
       }),
       { numRuns: 200 },
     );
