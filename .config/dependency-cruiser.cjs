@@ -35,6 +35,11 @@ module.exports = {
       '^src/core/(theory|midi)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
+    only('core-drawing', '^src/core/drawing/', []),
+    only('core-sheet', '^src/core/sheet/', [
+      '^src/core/(theory|tuner|score|drawing)/index\\.ts$',
+      '^src/core/outcome\\.ts$',
+    ]),
     only('core-feed', '^src/core/feed/', [
       '^src/core/(theory|tuner|outlet)/index\\.ts$',
       '^src/core/outcome\\.ts$',
@@ -53,7 +58,7 @@ module.exports = {
         ],
       },
     },
-    only('page', '^src/page/', ['^src/core/(feed|theory)/index\\.ts$', '^src/core/outcome\\.ts$']),
+    only('page', '^src/page/', ['^src/core/(feed|theory|drawing)/index\\.ts$', '^src/core/outcome\\.ts$']),
     only('app', '^src/app/', [
       '^src/core/[^/]+/index\\.ts$',
       '^src/io/([^/]+/index|leeway-error)\\.ts$',

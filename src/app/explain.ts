@@ -17,7 +17,7 @@ import {
   toPartsByChannel,
   toPartsByTrack,
 } from '../core/score/index.js';
-import { divide, noteName, type PrimeVector, withKeys } from '../core/theory/index.js';
+import { noteName, type PrimeVector, withKeys } from '../core/theory/index.js';
 import type { LedgerEntry, ReturnEntry, Tuner, TunerSettings } from '../core/tuner/index.js';
 import { toText } from './meta-text.js';
 
@@ -153,36 +153,4 @@ export function findReturned(entry: ReturnEntry, notes: readonly MomentNote[]): 
   return notes.find(
     (note) => note.key === entry.key && note.part === entry.part && note.presence === 'struck',
   );
-}
-
-/** A note that was given its pure place in a harmonic chord: as which harmonic, over which root. */
-export interface HarmonicMember {
-  readonly harmonic: 7 | 11 | 13;
-  readonly root: PrimeVector;
-}
-
-/**
- * Whether a note was struck as the pure seventh, eleventh or thirteenth of a harmonic chord 4:5:6:7(:11:13). Such a note
- * holds one of these primes that the others in the chord don't: single notes never get them, only chords do.
- */
-export function toHarmonicMember(note: MomentNote, notes: readonly MomentNote[]): HarmonicMember | undefined {
-  if (note.presence !== 'struck') return undefined;
-  for (const [harmonic, at] of HARMONICS) {
-    const least = Math.min(...notes.map((other) => other.point[at]));
-    if (note.point[at] - least === 1) return { harmonic, root: divide(note.point, primeOf(at)) };
-  }
-  return undefined;
-}
-
-/** Primes above 5, each with its place in a vector. */
-const HARMONICS = [
-  [13, 5],
-  [11, 4],
-  [7, 3],
-] as const;
-
-function primeOf(at: number): PrimeVector {
-  const vector: [number, number, number, number, number, number] = [0, 0, 0, 0, 0, 0];
-  vector[at] = 1;
-  return vector;
 }

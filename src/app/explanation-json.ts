@@ -1,5 +1,5 @@
 import type { Problem } from '../core/outcome.js';
-import type { MomentNote } from '../core/score/index.js';
+import { type MomentNote, toHarmonicMember } from '../core/score/index.js';
 import { formatRatio, noteName, placeInterval, toCents } from '../core/theory/index.js';
 import type {
   DeciderPresence,
@@ -16,7 +16,6 @@ import {
   findReturned,
   namePoint,
   type PlacedMoment,
-  toHarmonicMember,
   toHomeRatio,
 } from './explain.js';
 import { type CommaReport, roundCents, toCommaReport } from './report.js';

@@ -1,3 +1,4 @@
+import { basename, extname } from 'node:path';
 import { type MidiFile, parseMidiFile } from '../core/midi/index.js';
 import type { Problem } from '../core/outcome.js';
 import { readInput, writeWhole } from '../io/files/index.js';
@@ -9,6 +10,11 @@ export const STANDARD_STREAM = '-';
 /** What a path is called in a message. @example nameInput('-')  // 'standard input' */
 export function nameInput(path: string): string {
   return path === STANDARD_STREAM ? 'standard input' : path;
+}
+
+/** What a piece is called, by its file. @example toTitle('songs/choir.mid')  // 'choir' */
+export function toTitle(path: string): string {
+  return path === STANDARD_STREAM ? 'standard-input' : basename(path, extname(path));
 }
 
 /** Where bytes come from and go to. Both throw a LeewayError; `write` writes all of it or nothing. */

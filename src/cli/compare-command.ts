@@ -1,9 +1,8 @@
 import { readFile } from 'node:fs/promises';
-import { basename, extname } from 'node:path';
 import { toOnePiece } from '../app/compare/versions.js';
 import { writeComparison } from '../app/compare/write-comparison.js';
 import { isFile } from '../app/folders.js';
-import { nameInput, openMidi, STANDARD_STREAM } from '../app/midi-source.js';
+import { nameInput, openMidi, STANDARD_STREAM, toTitle } from '../app/midi-source.js';
 import { openSoundSource } from '../app/sound-source.js';
 import { tracksOf } from '../core/midi/index.js';
 import { LeewayError } from '../io/leeway-error.js';
@@ -97,11 +96,6 @@ async function readPart(name: string): Promise<string> {
       { cause: error },
     );
   }
-}
-
-/** What the piece is called. @example toTitle('songs/choir.mid')  // 'choir' */
-function toTitle(input: string): string {
-  return input === STANDARD_STREAM ? 'standard-input' : basename(input, extname(input));
 }
 
 function notAFolder(path: string): LeewayError {

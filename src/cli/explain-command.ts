@@ -1,8 +1,9 @@
 import { createColors } from 'picocolors';
 import { type BarRange, explain } from '../app/explain.js';
 import { toExplanationJson } from '../app/explanation-json.js';
-import { nameInput, openMidi } from '../app/midi-source.js';
+import { nameInput, openMidi, toTitle } from '../app/midi-source.js';
 import { toLeewayError } from '../app/problem-error.js';
+import { toSheetKind, writeSheet } from '../app/sheet/write-sheet.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices, type RawOptions } from './choice-options.js';
 import { toPlanWish, toTunerSettings } from './choices.js';
@@ -13,12 +14,16 @@ import { complain, hasColour, say } from './say.js';
 import { toAccess } from './streams.js';
 import { formatWarning } from './words/errors.js';
 import { formatHead, formatMoment, formatTail } from './words/piece.js';
+import { formatSettings } from './words/settings.js';
+import { formatSheet } from './words/sheet.js';
 import type { World } from './world.js';
 
-/** `leeway explain INPUT`: tells a file chord by chord. Throws a LeewayError if it can't be read. */
+/** `leeway explain INPUT`: tells a file chord by chord. Throws a LeewayError if it can't be read, or its sheet not written. */
 export async function runExplain(input: string, options: RawOptions, world: World): Promise<ExitCode> {
   const mistakes: LeewayError[] = [];
   const bars = readBars(options, mistakes);
+  const sheet = typeof options.sheet === 'string' ? options.sheet : undefined;
+  if (sheet !== undefined) toSheetKind(sheet);
   const gathered = await gatherChoices(options);
   if (!gathered.ok || mistakes.length > 0) {
     complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...mistakes]);
@@ -26,10 +31,24 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
   }
   const { file, warnings } = await openMidi(input, toAccess(world));
   const settings = toTunerSettings(gathered.all);
-  const pieces = explain(file, settings, bars, toPlanWish(gathered.all));
+  const wish = toPlanWish(gathered.all);
+  const pieces = explain(file, settings, bars, wish);
   for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
+  const done =
+    sheet === undefined
+      ? undefined
+      : await writeSheet(
+          sheet,
+          pieces,
+          { title: toTitle(input), how: formatSettings(settings, wish), bars },
+          toAccess(world),
+        );
   if (options.json === true) {
     say(world.stdout, [JSON.stringify(toExplanationJson(input, settings, warnings, pieces), null, 2)]);
+    return EXIT.done;
+  }
+  if (sheet !== undefined && done !== undefined) {
+    say(world.stdout, formatSheet(nameInput(input), sheet, done));
     return EXIT.done;
   }
   const colors = createColors(hasColour(world.stdout, world));

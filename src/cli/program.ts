@@ -42,9 +42,15 @@ const EXPLAIN_EXAMPLES = `
 Says for every chord where each note stands, which note and interval decided it, and how far the
 pitch has drifted.
 
+A sheet shows the same drawn: the chords on staves, an arrow with its ratio from the note that
+decided each one, the walk on the lattice, and the comma found at the end, as a product of moves.
+A page (.html) is printed on A4 and may be long; a picture (.svg) holds eight lines of chords.
+With --json the JSON is printed besides.
+
 Examples:
   leeway explain choir.mid
   leeway explain choir.mid --from 9 --to 12 --strategy free
+  leeway explain choir.mid --from 1 --to 4 --strategy free --sheet choir.html
   leeway explain choir.mid --json > choir.json`;
 
 const RENDER_EXAMPLES = `
@@ -215,6 +221,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
   addSettingsOption(addPlanOptions(addTuningOptions(explain)))
     .option('--from <bar>', 'the first bar to tell of, counted from 1')
     .option('--to <bar>', 'the last bar to tell of')
+    .option('--sheet <file>', 'write a lecture sheet instead: .html to print, .svg for a slide')
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', EXPLAIN_EXAMPLES)
     .action(async (input: string, options: RawOptions) => finish(await runExplain(input, options, world)));

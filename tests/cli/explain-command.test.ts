@@ -1,4 +1,4 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { buildMidiBytes, PUMP } from '../support/build-midi.js';
@@ -150,5 +150,60 @@ describe('mistakes', () => {
     const directory = await runCli(['explain', join(folder(), 'songs')]);
     expect(directory.code).toBe(2);
     expect(directory.err).toContain('[FILE_IS_FOLDER]');
+  });
+});
+
+describe('a lecture sheet', () => {
+  const pump = () => write('pump.mid', buildMidiBytes(PUMP));
+
+  test('is written beside, and said in two lines', async () => {
+    const to = join(folder(), 'sheet.html');
+    const { code, out, err } = await runCli(['explain', pump(), '--strategy', 'free', '--sheet', to]);
+    expect([code, err]).toEqual([0, '']);
+    expect(out.split('\n').slice(1)).toEqual([
+      '  5 chords in 1 system; open it in a browser and print it on A4',
+      '',
+    ]);
+    const page = readFileSync(to, 'utf8');
+    expect(page).toContain('<h1>pump</h1>');
+    expect(page).toContain('Bars 1 to 5; free: the pitch may drift; limit 5; home 12 equal on C, A = 440 Hz');
+  });
+
+  test('takes the place of an older one, whole', async () => {
+    const to = write('sheet.svg', 'an older one');
+    expect((await runCli(['explain', pump(), '--sheet', to])).code).toBe(0);
+    expect(readFileSync(to, 'utf8')).toMatch(/^<svg [\s\S]*<\/svg>$/);
+    expect(readdirSync(folder()).sort()).toEqual(['pump.mid', 'sheet.svg']);
+  });
+
+  test('shows the bars, the plan and the home asked for', async () => {
+    const to = join(folder(), 'sheet.svg');
+    const wish = ['--from', '2', '--to', '3', '--plan', 'whole', '--home', 'just', '--tonic', 'G'];
+    expect((await runCli(['explain', pump(), ...wish, '--sheet', to])).code).toBe(0);
+    const svg = readFileSync(to, 'utf8');
+    expect(svg).toContain('Bars 2 to 3; planned as a whole');
+    expect(svg).toContain('home just on G');
+  });
+
+  test('with --json the JSON is printed besides', async () => {
+    const to = join(folder(), 'sheet.svg');
+    const { code, out } = await runCli(['explain', pump(), '--json', '--sheet', to]);
+    expect(code).toBe(0);
+    expect(JSON.parse(out).pieces).toHaveLength(1);
+    expect(readFileSync(to, 'utf8')).toContain('</svg>');
+  });
+
+  test.each([
+    ['sheet.pdf', [], 'SHEET_NAME', '.html'],
+    ['-', [], 'SHEET_NAME', '.svg'],
+    ['sheet.svg', ['--from', '30'], 'SHEET_EMPTY', 'bar 5'],
+    ['missing/sheet.svg', [], 'FILE_NO_FOLDER', 'missing'],
+  ])('to %s %j fails with %s', async (name, more, problem, says) => {
+    const to = name === '-' ? name : join(folder(), name);
+    const { code, out, err } = await runCli(['explain', pump(), ...more, '--sheet', to]);
+    expect([code, out]).toEqual([2, '']);
+    expect(err).toContain(`[${problem}]`);
+    expect(err).toContain(says);
+    expect(readdirSync(folder())).toEqual(['pump.mid']);
   });
 });

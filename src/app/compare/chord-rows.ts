@@ -1,8 +1,7 @@
 import type { MidiFile } from '../../core/midi/index.js';
-import { formatComma, formatRatio } from '../../core/theory/index.js';
+import { formatComma, formatPower, formatRatio } from '../../core/theory/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { explain, namePoint } from '../explain.js';
-import { formatDrift } from './format.js';
 import type { Comparison } from './versions.js';
 
 /** One chord of the piece: what it is, and where it stands in each version. */
@@ -34,7 +33,7 @@ export function toChordRows(file: MidiFile, settings: TunerSettings, { versions 
     beat,
     names: notes.map(({ point, key }) => namePoint(tuner, point, key)),
     ratios: notes.map(({ fromBass }) => formatRatio(fromBass)),
-    drift: formatDrift(drift),
+    drift: formatPower(drift),
     commas: formatComma(drift),
     fromHomeCents: versions.map(({ course }) => {
       const width = course.atMs[0] * 2;

@@ -1,3 +1,4 @@
+import { escapeText, spread } from '../../core/drawing/index.js';
 import { PRIME_CENTS } from '../../core/theory/index.js';
 import type { Comparison, Version, VersionName } from './versions.js';
 
@@ -200,34 +201,8 @@ function toCommaRules(low: number, high: number): number[] {
   return rules;
 }
 
-/** Places for labels that want to stand at `wanted` but need `gap` between them, within bounds. */
-function spread(wanted: readonly number[], gap: number, top: number, bottom: number): number[] {
-  const order = wanted.map((_, i) => i).sort((a, b) => wanted[a] - wanted[b]);
-  const placed = new Array<number>(wanted.length);
-  let least = top;
-  for (const i of order) {
-    placed[i] = Math.max(wanted[i], least);
-    least = placed[i] + gap;
-  }
-  let most = bottom;
-  for (const i of order.toReversed()) {
-    placed[i] = Math.min(placed[i], most);
-    most = placed[i] - gap;
-  }
-  return placed;
-}
-
 function formatSigned(value: number): string {
   return value < 0 ? `−${-value}` : value === 0 ? '0' : `+${value}`;
-}
-
-/** Text that may stand in SVG or HTML. @example escapeText('a < b')  // 'a &lt; b' */
-export function escapeText(text: string): string {
-  return text
-    .replaceAll('&', '&amp;')
-    .replaceAll('<', '&lt;')
-    .replaceAll('>', '&gt;')
-    .replaceAll('"', '&quot;');
 }
 
 function round(value: number): number {

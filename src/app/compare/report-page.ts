@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto';
+import { escapeText } from '../../core/drawing/index.js';
+import { formatSigned } from '../../core/theory/index.js';
 import type { ChordRow } from './chord-rows.js';
-import { formatSignedCents } from './format.js';
-import { escapeText, PICTURE, toComparisonSvg } from './picture.js';
+import { PICTURE, toComparisonSvg } from './picture.js';
 import { toComparisonSheet } from './sheet.js';
 import { toFigureRow } from './tables.js';
 import type { Comparison } from './versions.js';
@@ -97,7 +98,7 @@ function chordTable({ versions }: Comparison, chords: readonly ChordRow[]): stri
   const shown = chords.slice(0, MOST_CHORDS);
   const lines = shown.map(
     ({ atMs, bar, beat, names, ratios, drift, commas, fromHomeCents }) =>
-      `<tr data-ms="${Math.round(atMs)}"><td>${bar}</td><td>${Math.round(beat * 100) / 100}</td><td class="text">${escapeText(names.join(' '))}</td><td class="text">${ratios.join(' ')}</td><td title="${escapeText(drift)}">${drift === '1/1' ? '0' : escapeText(commas)}</td>${fromHomeCents.map((cents) => `<td>${cents === null ? '' : formatSignedCents(cents)}</td>`).join('')}</tr>`,
+      `<tr data-ms="${Math.round(atMs)}"><td>${bar}</td><td>${Math.round(beat * 100) / 100}</td><td class="text">${escapeText(names.join(' '))}</td><td class="text">${ratios.join(' ')}</td><td title="${escapeText(drift)}">${drift === '1/1' ? '0' : escapeText(commas)}</td>${fromHomeCents.map((cents) => `<td>${cents === null ? '' : formatSigned(cents)}</td>`).join('')}</tr>`,
   );
   const rest =
     chords.length > MOST_CHORDS

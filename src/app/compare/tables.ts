@@ -1,7 +1,6 @@
 import { BEATING } from '../../core/score/index.js';
-import { formatComma } from '../../core/theory/index.js';
+import { formatComma, formatPower } from '../../core/theory/index.js';
 import { toSettingsReport } from '../settings-report.js';
-import { formatDrift } from './format.js';
 import type { Comparison, Version } from './versions.js';
 
 /** Grows when a field changes its meaning or goes; new fields may come without. */
@@ -23,7 +22,7 @@ export function toFigureRow(version: Version): Readonly<Record<string, string | 
     'travelled in all, c': toThousandth(figures.travelCents),
     'from home, c rms': toThousandth(figures.homeRmsCents),
     'farthest from home, c': toThousandth(figures.farthestCents),
-    'drift at the end': ending === undefined ? null : formatDrift(ending.drift),
+    'drift at the end': ending === undefined ? null : formatPower(ending.drift),
     'in commas': ending === undefined ? null : formatComma(ending.drift),
     'last chord from home, c': toThousandth(ending?.fromHomeCents ?? null),
     'offset travelled, c': toThousandth(totals?.offsetTravelCents ?? null),

@@ -1,13 +1,12 @@
 import type { Colors } from 'picocolors/types.js';
 import { type Explanation, namePoint, type PlacedMoment, toHomeRatio } from '../../app/explain.js';
 import { toTonicName } from '../../app/settings-report.js';
-import type { MomentNote } from '../../core/score/index.js';
+import { formatReason, type MomentNote } from '../../core/score/index.js';
 import { formatRatio } from '../../core/theory/index.js';
 import type { Tuner } from '../../core/tuner/index.js';
 import { formatDrift } from './commas.js';
 import { formatEntry } from './entries.js';
 import { count, formatFromHome, formatSeconds, formatSigned, formatSize } from './numbers.js';
-import { formatReason } from './reasons.js';
 import { formatSettings } from './settings.js';
 import { wrap } from './wrap.js';
 
@@ -75,7 +74,7 @@ function formatNote(note: MomentNote, notes: readonly MomentNote[], { parts, tun
       .padStart(WIDTHS[3] - 2)
       .padEnd(WIDTHS[3]),
   ];
-  return wrap(`  ${cells.join(' ')} `, formatReason(note, notes, tuner));
+  return wrap(`  ${cells.join(' ')} `, formatReason(note, notes, tuner.settings.home.tonic));
 }
 
 /** The end of an explanation: what was entered last, and the books of the whole piece. */

@@ -8,4 +8,5 @@ export { type PlanWish, planWhole, STOCK_PLAN, type WholePlan } from './plan/ind
 export { playMessage } from './play-message.js';
 export { type Visit, visitInOrder } from './playing-order.js';
 export * from './pump/index.js';
+export { formatReason, type HarmonicMember, toHarmonicMember } from './reason-words.js';
 export { type Timeline, toTimeline } from './timeline.js';

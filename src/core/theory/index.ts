@@ -1,4 +1,6 @@
 /** Exact pitch: vectors, ratios, interval and comma names, note names, home scales; and the tones that show it. */
+
+export { formatCents, formatSigned } from './cents.js';
 export { decomposeComma, formatComma } from './comma-sums.js';
 export { COMMAS, type CommaPart, commaName } from './commas.js';
 export { type HomeList, type HomeStep, parseHomeList } from './home-list.js';
@@ -13,10 +15,11 @@ export {
 } from './homes.js';
 export { describeInterval, INTERVALS, intervalName, placeInterval } from './intervals.js';
 export { fromKeptHome, type KeptHome, toKeptHome } from './kept-home.js';
-export { formatPlace, type NameStyle, type Spelling, spellKey, toSpelling } from './letters.js';
+export { formatPlace, type NameStyle, type Spelling, spellKey, toOctave, toSpelling } from './letters.js';
 export type { NamedRatio } from './named-ratio.js';
 export { type NamedPoint, type NoteNameStyle, noteName, type Origin, parseNoteName } from './note-names.js';
-export { type ExactFraction, formatRatio, parseRatio, ratio, toFraction } from './ratio.js';
+export { toProportion, toVector } from './proportion.js';
+export { type ExactFraction, formatPower, formatRatio, parseRatio, ratio, toFraction } from './ratio.js';
 export { A4_BOUNDS_HZ, parseA4, toReferenceCents } from './reference-pitch.js';
 export { parseTonic, type Tonic } from './tonic.js';
 export * from './vector.js';

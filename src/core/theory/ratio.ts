@@ -101,6 +101,18 @@ export function formatRatio(v: PrimeVector): string {
     .join('·');
 }
 
+/**
+ * A ratio as one can read it: as a power, where it is one.
+ * @example formatPower(power(ratio('80/81'), 8))  // '(80/81)⁸'
+ */
+export function formatPower(v: PrimeVector): string {
+  const times = v.reduce((common, exponent) => divisor(common, Math.abs(exponent)), 0);
+  if (times < 2) return formatRatio(v);
+  const [two, three, five, seven, eleven, thirteen] = v.map((exponent) => exponent / times);
+  const figures = [...String(times)].map((figure) => '⁰¹²³⁴⁵⁶⁷⁸⁹'[Number(figure)]);
+  return `(${formatRatio([two, three, five, seven, eleven, thirteen])})${figures.join('')}`;
+}
+
 function roughDigits(v: PrimeVector, side: 1 | -1): number {
   let log = 0;
   for (let i = 0; i < 6; i++) log += Math.max(0, side * v[i]) * Math.log10(PRIMES[i]);
@@ -142,4 +154,9 @@ function nameFactor(left: bigint): string {
 
 function problem(code: ErrorCode, message: string): Problem {
   return { code, message, advice: 'Write a ratio such as 27/20, 5:4 or 3.' };
+}
+
+/** Greatest common divisor. */
+function divisor(a: number, b: number): number {
+  return b === 0 ? a : divisor(b, a % b);
 }

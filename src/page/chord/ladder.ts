@@ -1,7 +1,6 @@
+import { spread } from '../../core/drawing/index.js';
 import type { NoteFact } from '../../core/feed/index.js';
-import { describeInterval, divide, formatRatio } from '../../core/theory/index.js';
-import { spread } from '../course/spread.js';
-import { toVector } from './proportion.js';
+import { describeInterval, divide, formatRatio, toVector } from '../../core/theory/index.js';
 
 /** A note on the ladder. Heights count downward from the top, in the units of the space given. */
 export interface Rung {

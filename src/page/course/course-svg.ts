@@ -1,3 +1,4 @@
+import { spread } from '../../core/drawing/index.js';
 import type { PassFact } from '../../core/feed/index.js';
 import type { CourseLine, Logbook } from '../state/logbook.js';
 import { formatSigned } from '../words/numbers.js';
@@ -11,7 +12,6 @@ import {
   toRange,
   toTimeTicks,
 } from './scales.js';
-import { spread } from './spread.js';
 
 /** Colours of a picture, as the page has them now. */
 export interface Palette {

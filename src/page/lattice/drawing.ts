@@ -1,5 +1,3 @@
-import type { Frame } from '../../core/feed/index.js';
-import { noteName, type Origin } from '../../core/theory/index.js';
 import {
   findBonds,
   findPlane,
@@ -11,7 +9,9 @@ import {
   toPlace,
   uniqueKeys,
   type Window,
-} from './geometry.js';
+} from '../../core/drawing/index.js';
+import type { Frame } from '../../core/feed/index.js';
+import { noteName, type Origin } from '../../core/theory/index.js';
 
 /** A point of the lattice as it is drawn. */
 export interface Dot extends Place {

@@ -1,5 +1,5 @@
 import { type CourseFact, type Frame, type SettingsFact, STRATEGIES } from '../../core/feed/index.js';
-import { toProportion } from '../chord/proportion.js';
+import { toProportion } from '../../core/theory/index.js';
 
 /** A chord as it was struck. */
 export interface LoggedChord {

@@ -1,7 +1,7 @@
 import { useRef } from 'preact/hooks';
 import type { NoteFact, SettingsFact } from '../../core/feed/index.js';
+import { toProportion } from '../../core/theory/index.js';
 import { type Ladder, toLadder, toReasonSentence } from '../chord/ladder.js';
-import { toProportion } from '../chord/proportion.js';
 import { formatCents, formatSigned } from '../words/numbers.js';
 import { useRem, useSize } from './use-media.js';
 

@@ -1,9 +1,9 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { spread } from '../../core/drawing/index.js';
 import { STRATEGIES } from '../../core/feed/index.js';
 import { CoursePlot, type LineEnd } from '../course/course-plot.js';
 import { readPalette } from '../course/palette.js';
 import { findMoment, formatAgo, SPANS_SECONDS } from '../course/scales.js';
-import { spread } from '../course/spread.js';
 import type { Desk } from '../state/desk.js';
 import type { Logbook } from '../state/logbook.js';
 import { formatSigned } from '../words/numbers.js';

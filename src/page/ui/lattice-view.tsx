@@ -1,8 +1,8 @@
 import { useRef, useState } from 'preact/hooks';
+import { follow, type LatticeKey, type Place, toCentre, toLatticeKey } from '../../core/drawing/index.js';
 import type { Frame } from '../../core/feed/index.js';
 import { type Origin, parseTonic } from '../../core/theory/index.js';
 import { drawLattice, type LatticeDrawing } from '../lattice/drawing.js';
-import { follow, type LatticeKey, type Place, toCentre, toLatticeKey } from '../lattice/geometry.js';
 import type { LoggedChord } from '../state/logbook.js';
 import { toLetter } from '../words/entry-sentence.js';
 import { useSize } from './use-media.js';

@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
-import { escapeText, PICTURE, toComparisonSvg } from '../../../src/app/compare/picture.js';
+import { PICTURE, toComparisonSvg } from '../../../src/app/compare/picture.js';
+import { escapeText } from '../../../src/core/drawing/index.js';
 import { comparison } from '../../support/warm-up.js';
 
 it('the picture stands alone, has a pen for each version, and lets nothing of a title through', () => {

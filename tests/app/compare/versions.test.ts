@@ -1,11 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { toChordRows } from '../../../src/app/compare/chord-rows.js';
-import { formatDrift } from '../../../src/app/compare/format.js';
 import { toComparisonSvg } from '../../../src/app/compare/picture.js';
 import { toComparisonCsv, toComparisonJson } from '../../../src/app/compare/tables.js';
 import { compareVersions, toOnePiece } from '../../../src/app/compare/versions.js';
 import { tracksOf } from '../../../src/core/midi/index.js';
-import { power, ratio, UNISON } from '../../../src/core/theory/index.js';
+import { formatPower, power, ratio, UNISON } from '../../../src/core/theory/index.js';
 import { comparison, file, settings, version } from '../../support/warm-up.js';
 
 describe('the warm-up that falls a comma each pass, in every version', () => {
@@ -25,7 +24,7 @@ describe('the warm-up that falls a comma each pass, in every version', () => {
 
   it('free drifts away by eight commas, pure; the others stay near home, and pay', () => {
     const [free, anchored, pull, temper] = (['free', 'anchored', 'pull', 'temper'] as const).map(version);
-    expect(formatDrift(free.ending?.drift ?? UNISON)).toBe('(80/81)⁸');
+    expect(formatPower(free.ending?.drift ?? UNISON)).toBe('(80/81)⁸');
     expect(free.figures.purePercent).toBeCloseTo(100, 6);
     expect(free.figures.travelCents).toBe(0);
     expect(free.figures.farthestCents).toBeGreaterThan(160);
@@ -95,7 +94,7 @@ it('a file without a note has versions too', () => {
 });
 
 it('a power is told as one', () => {
-  expect(formatDrift(power(ratio('80/81'), 12))).toBe('(80/81)¹²');
-  expect(formatDrift(ratio('80/81'))).toBe('80/81');
-  expect(formatDrift(UNISON)).toBe('1/1');
+  expect(formatPower(power(ratio('80/81'), 12))).toBe('(80/81)¹²');
+  expect(formatPower(ratio('80/81'))).toBe('80/81');
+  expect(formatPower(UNISON)).toBe('1/1');
 });

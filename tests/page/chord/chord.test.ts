@@ -1,28 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { findNewest, toLadder, toReasonSentence } from '../../../src/page/chord/ladder.js';
-import { toProportion } from '../../../src/page/chord/proportion.js';
 import { frameOf } from '../frames.js';
-
-describe('toProportion', () => {
-  test.each([
-    ['C4 E4 G4', '4:5:6'],
-    ['C3 C4', '1:2'],
-    ['E4 G4 C5', '5:6:8'],
-    ['A3 C4 E4', '10:12:15'],
-  ])('%s is %s', (keys, proportion) => {
-    expect(toProportion(frameOf(keys).notes.map((note) => note.point))).toBe(proportion);
-  });
-
-  test('a single note has none, and neither has one beyond three figures', () => {
-    expect(toProportion([[0, 0, 0, 0, 0, 0]])).toBeUndefined();
-    expect(
-      toProportion([
-        [0, 0, 0, 0, 0, 0],
-        [-11, 7, 0, 0, 0, 0],
-      ]),
-    ).toBeUndefined();
-  });
-});
 
 describe('toLadder', () => {
   const { notes } = frameOf('C3 E4 G4 C5');

@@ -11,10 +11,6 @@ import {
   toRange,
   toTimeTicks,
 } from '../../../src/page/course/scales.js';
-import { spread } from '../../../src/page/course/spread.js';
-
-/** No -0: it is 0 to everybody but a deep comparison. */
-const toPlainZero = (value: number): number => value + 0;
 
 describe('scales', () => {
   test('a syntonic comma is 21.506 cents', () => {
@@ -70,35 +66,6 @@ describe('scales', () => {
 
   test('the moment at a time is the last one before it', () => {
     expect([0, 5, 9.9, 10, 99].map((at) => findMoment([1, 5, 10], at))).toEqual([0, 1, 1, 2, 2]);
-  });
-});
-
-describe('spread', () => {
-  test('labels that touch share the room about their middle', () => {
-    expect(spread([10, 12, 50], 10, 0, 100)).toEqual([6, 16, 50]);
-  });
-
-  test('never closer than the gap, never outside, order kept, and no move without need', () => {
-    const positions = fc.array(fc.double({ min: -20, max: 320, noNaN: true }).map(toPlainZero), {
-      minLength: 1,
-      maxLength: 9,
-    });
-    fc.assert(
-      fc.property(positions, (wanted) => {
-        const placed = spread(wanted, 20, 0, 300);
-        const order = wanted.map((_, i) => i).sort((a, b) => wanted[a] - wanted[b] || a - b);
-        order.forEach((at, k) => {
-          expect(placed[at]).toBeGreaterThanOrEqual(-1e-6);
-          expect(placed[at]).toBeLessThanOrEqual(300 + 1e-6);
-          if (k > 0) expect(placed[at] - placed[order[k - 1]]).toBeGreaterThanOrEqual(20 - 1e-6);
-        });
-        const isFree = order.every(
-          (at, k) =>
-            wanted[at] >= 0 && wanted[at] <= 300 && (k === 0 || wanted[at] - wanted[order[k - 1]] >= 20),
-        );
-        if (isFree) expect(placed).toEqual(wanted);
-      }),
-    );
   });
 });
 

@@ -1,4 +1,5 @@
-import { divide, type PrimeVector, toFraction } from '../../core/theory/index.js';
+import { toFraction } from './ratio.js';
+import { divide, type PrimeVector } from './vector.js';
 
 /** Larger terms say nothing to the eye. */
 const LARGEST = 999n;
@@ -17,7 +18,7 @@ export function toProportion(points: readonly (readonly number[])[]): string | u
   return terms.some((term) => term > LARGEST) ? undefined : terms.join(':');
 }
 
-/** A point of the feed as a vector. */
+/** Six exponents that travelled as a plain list, as a vector. */
 export function toVector(point: readonly number[]): PrimeVector {
   return [point[0], point[1], point[2], point[3], point[4], point[5]];
 }

@@ -1,0 +1,149 @@
+import { createHash } from 'node:crypto';
+import { escapeText, formatDrawing } from '../../core/drawing/index.js';
+import {
+  drawParts,
+  type Passage,
+  type SheetColumn,
+  type SheetHeads,
+  type SheetNote,
+  tellFound,
+} from '../../core/sheet/index.js';
+import { formatPower, formatSigned } from '../../core/theory/index.js';
+import { SHEET_STYLE } from './sheet-style.js';
+
+/** A passage with what is written over it. */
+export interface SheetPiece {
+  readonly passage: Passage;
+  readonly heads: SheetHeads;
+}
+
+/**
+ * A lecture sheet as one page to be printed: no script, nothing loaded from anywhere. It breaks between systems; all of
+ * it is told in a table as well.
+ *
+ * @param pieces at least one; each begins a sheet of paper
+ */
+export function toSheetPage(title: string, pieces: readonly SheetPiece[]): string {
+  const hash = `sha256-${createHash('sha256').update(SHEET_STYLE).digest('base64')}`;
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src '${hash}'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${escapeText(title)}</title>
+<style>${SHEET_STYLE}</style>
+</head>
+<body>
+<main>
+${pieces.map(toSection).join('\n')}
+</main>
+</body>
+</html>
+`;
+}
+
+function toSection({ passage, heads }: SheetPiece): string {
+  const { systems, walks, legend } = drawParts(passage, LEGEND_WIDTH);
+  const { figure, title, lines, moved } = tellFound(passage);
+  const widest = Math.max(...systems.map(({ drawing }) => drawing.width));
+  const figures = systems.map(({ drawing, first, last }) =>
+    // What is narrower than the widest system stays in scale with it.
+    toFigure(
+      formatDrawing(
+        drawing,
+        `${toRange('Chord', first, last)} on staves; told in the table`,
+        toShare(drawing.width / Math.max(widest, LEAST_WIDTH)),
+      ),
+    ),
+  );
+  const maps = walks.map(({ walk, drawing }) =>
+    toFigure(
+      formatDrawing(
+        drawing,
+        `The walk on the lattice, ${toRange('chord', walk.firstChord, walk.lastChord)}`,
+        `role="img" width="${Math.round(drawing.width)}"`,
+      ),
+    ),
+  );
+  return `<article>
+<header>
+<h1>${escapeText(heads.title)}</h1>
+${heads.lines.map((line) => `<p>${escapeText(line)}</p>`).join('\n')}
+</header>
+${figures.join('\n')}
+<div class="end">
+<section class="walk"><h2>The walk on the lattice</h2>
+${maps.join('\n')}
+</section>
+<section class="found"><h2>The comma found</h2>
+${figure === undefined ? '' : `<p class="figure">${escapeText(figure)}</p>\n`}<p class="title">${escapeText(title)}</p>
+${lines.map((line) => `<p>${escapeText(line)}</p>`).join('\n')}
+${moved.length === 0 ? '' : `<ul>${moved.map((line) => `<li>${escapeText(line)}</li>`).join('')}</ul>`}
+<figure class="legend">${formatDrawing(legend, 'What the signs mean', `role="img" width="${LEGEND_WIDTH}"`)}</figure>
+</section>
+</div>
+<details><summary>The same as a table</summary>
+<div class="wide" tabindex="0" role="region" aria-label="The chords as a table">
+${toTable(passage)}
+</div>
+</details>
+</article>`;
+}
+
+/** The legend stands under what was found. */
+const LEGEND_WIDTH = 370;
+
+/** Narrower passages aren't blown up to the whole width of the paper. */
+const LEAST_WIDTH = 760;
+
+function toFigure(svg: string): string {
+  return `<figure>${svg}</figure>`;
+}
+
+function toShare(share: number): string {
+  return `role="img" width="${Math.round(Math.min(1, share) * 1000) / 10}%"`;
+}
+
+/** @example toRange('Chord', 1, 3)  // 'Chords 1 to 3' */
+function toRange(thing: string, first: number, last: number): string {
+  return first === last ? `${thing} ${first}` : `${thing}s ${first} to ${last}`;
+}
+
+function toTable({ columns }: Passage): string {
+  const heads = [
+    'note',
+    'ratio to the lowest',
+    'ratio to home',
+    'cents from 12 equal',
+    'why',
+    'came back by',
+  ];
+  return `<table><thead><tr><th scope="col">chord</th>${heads.map((head) => `<th scope="col">${head}</th>`).join('')}</tr></thead>
+${columns.map(toRows).join('\n')}
+</table>`;
+}
+
+function toRows(column: SheetColumn): string {
+  const { number, bar, beat, notes, drift, fromHomeCents } = column;
+  const place = `${number}: bar ${bar}, beat ${Math.round(beat * 100) / 100}; drift ${formatPower(drift)}, ${formatSigned(fromHomeCents)} c from home`;
+  const rows = notes
+    .toReversed()
+    .map(
+      (note, i) =>
+        `<tr>${i === 0 ? `<th scope="rowgroup" rowspan="${notes.length}">${place}</th>` : ''}${toCells(note)}</tr>`,
+    );
+  return `<tbody>${rows.join('\n')}</tbody>`;
+}
+
+function toCells({ name, toBass, toHome, deviationCents, why, returned }: SheetNote): string {
+  const cells = [
+    name,
+    toBass,
+    toHome,
+    formatSigned(deviationCents),
+    why,
+    returned === undefined ? '' : formatPower(returned),
+  ];
+  return cells.map((cell) => `<td>${escapeText(cell)}</td>`).join('');
+}

@@ -1,0 +1,43 @@
+/** How a sheet looks on a screen and on paper: black on white, broken only between systems. */
+export const SHEET_STYLE = `
+:root { color-scheme: light; }
+body { margin: 0; background: #fff; color: #111; font: 16px/1.4 sans-serif; }
+main { max-width: 1240px; margin: 0 auto; padding: 16px 24px; }
+h1 { font-size: 1.75rem; margin: 0; }
+h2 { font-size: 1.1rem; margin: 0 0 4px; }
+header p { margin: 2px 0; color: #444; }
+header { margin-bottom: 8px; }
+figure { margin: 0 0 14px; break-inside: avoid; }
+svg { display: block; max-width: 100%; height: auto; }
+.end { display: flex; flex-wrap: wrap; gap: 12px 32px; align-items: flex-start; }
+.walk { flex: 0 1 auto; min-width: 0; max-width: 100%; }
+.found { flex: 1 1 310px; min-width: 0; break-inside: avoid; }
+.found p { margin: 4px 0; overflow-wrap: anywhere; }
+.found .figure { font-size: 2.4rem; font-weight: bold; line-height: 1.1; }
+.found .title { font-size: 1.1rem; }
+.found ul { padding-left: 1.1em; color: #444; font-size: 0.9rem; overflow-wrap: anywhere; }
+details { margin-top: 16px; }
+summary { cursor: pointer; min-height: 1.6em; }
+.wide { overflow-x: auto; }
+table { border-collapse: collapse; font-size: 0.85rem; }
+th, td { border-bottom: 1px solid #bbb; padding: 2px 10px 2px 0; text-align: left; vertical-align: top; }
+tbody th { font-weight: normal; max-width: 14em; }
+article + article { break-before: page; margin-top: 40px; }
+@page { size: A4 landscape; margin: 10mm; }
+@media print {
+  main { max-width: none; padding: 0; }
+  body { font-size: 10pt; line-height: 1.3; }
+  h1 { font-size: 15pt; }
+  header { margin-bottom: 2px; }
+  .found p, .found ul { margin: 2px 0; }
+  .legend svg { width: 290px; }
+  figure { margin-bottom: 8px; }
+  .walk { max-width: 60%; }
+  .found { flex-basis: 30%; }
+  .found .figure { font-size: 24pt; }
+  details:not([open]) { display: none; }
+  h2 { break-after: avoid; }
+  tbody { break-inside: avoid; }
+  .wide { overflow: visible; }
+}
+`;

@@ -1,0 +1,103 @@
+import { formatDrawing } from '../../core/drawing/index.js';
+import { drawSheet, type SheetHeads, toSystems } from '../../core/sheet/index.js';
+import { LeewayError } from '../../io/leeway-error.js';
+import type { BarRange, Explanation } from '../explain.js';
+import type { FileAccess } from '../midi-source.js';
+import { type SheetPiece, toSheetPage } from './sheet-page.js';
+import { toSheetPassage } from './sheet-source.js';
+
+/** What kind of file a sheet is written as. */
+export type SheetKind = 'html' | 'svg';
+
+/** What became of it. */
+export interface SheetDone {
+  readonly kind: SheetKind;
+  readonly chords: number;
+  readonly systems: number;
+}
+
+/** A picture of more systems can't be read on any slide; a page of more chords fills a book. */
+export const MOST_SYSTEMS = 8;
+export const MOST_CHORDS = 2000;
+
+/** The kind a path asks for by its ending. Throws SHEET_NAME for any other. @example toSheetKind('pump.svg')  // 'svg' */
+export function toSheetKind(path: string): SheetKind {
+  const ending = /\.(html|svg)$/i.exec(path)?.[1].toLowerCase();
+  if (ending === 'html' || ending === 'svg') return ending;
+  throw new LeewayError({
+    code: 'SHEET_NAME',
+    message: `A sheet is written as .html or .svg, and ${path === '-' ? 'standard output' : `"${path}"`} ends in neither.`,
+    advice: 'Give --sheet a name such as sheet.html, to print, or sheet.svg, for a slide.',
+  });
+}
+
+/**
+ * Writes a lecture sheet of the bars that were told of, whole or not at all.
+ *
+ * Throws a LeewayError: SHEET_NAME, SHEET_EMPTY, SHEET_LONG, or whatever `access.write` throws.
+ *
+ * @param title what the piece is called
+ * @param how how it was tuned, in one line
+ */
+export async function writeSheet(
+  path: string,
+  pieces: readonly Explanation[],
+  { title, how, bars }: { title: string; how: string; bars: BarRange | undefined },
+  access: FileAccess,
+): Promise<SheetDone> {
+  const kind = toSheetKind(path);
+  const filled = pieces.filter(({ moments }) => moments.length > 0);
+  if (filled.length === 0) throw toEmpty(pieces, bars);
+  const chords = filled.reduce((sum, { moments }) => sum + moments.length, 0);
+  if (chords > MOST_CHORDS) throw tooLong(`${chords} chords`, `${MOST_CHORDS}`);
+  const sheets = filled.map(
+    (piece): SheetPiece => ({
+      passage: toSheetPassage(piece),
+      heads: toHeads(piece, title, how),
+    }),
+  );
+  const systems = sheets.reduce((sum, { passage }) => sum + toSystems(passage).length, 0);
+  const text = kind === 'html' ? toSheetPage(title, sheets) : toPicture(sheets, systems);
+  await access.write(path, new TextEncoder().encode(text));
+  return { kind, chords, systems };
+}
+
+function toPicture(sheets: readonly SheetPiece[], systems: number): string {
+  const [{ passage, heads }] = sheets;
+  if (sheets.length > 1) {
+    throw new LeewayError({
+      code: 'SHEET_LONG',
+      message: `The file holds ${sheets.length} pieces, and a picture shows one.`,
+      advice: 'Write a page instead, with a name that ends in .html: it shows each.',
+    });
+  }
+  if (systems > MOST_SYSTEMS) throw tooLong(`${systems} systems`, `${MOST_SYSTEMS} in a picture`);
+  return formatDrawing(drawSheet(passage, heads), `${heads.title}: ${heads.lines.join('; ')}`, 'role="img"');
+}
+
+function toHeads({ moments, track }: Explanation, title: string, how: string): SheetHeads {
+  const [from, to] = [moments[0].bar, moments[moments.length - 1].bar];
+  const bars = from === to ? `Bar ${from}` : `Bars ${from} to ${to}`;
+  return { title: track === undefined ? title : `${title}, track ${track}`, lines: [`${bars}; ${how}`] };
+}
+
+function tooLong(size: string, most: string): LeewayError {
+  return new LeewayError({
+    code: 'SHEET_LONG',
+    message: `The passage has ${size}, and a sheet holds at most ${most}.`,
+    advice: 'Choose fewer bars with --from and --to, or write a page (.html) instead of a picture.',
+  });
+}
+
+function toEmpty(pieces: readonly Explanation[], bars: BarRange | undefined): LeewayError {
+  const lastBar = Math.max(0, ...pieces.map((piece) => piece.lastBar));
+  const message =
+    bars === undefined || lastBar === 0
+      ? 'There is no note to put on a sheet.'
+      : 'No note is struck in the bars asked for.';
+  const advice =
+    lastBar === 0
+      ? 'Give a file with notes on other channels than 10, which is percussion.'
+      : `The last note of the piece is struck in bar ${lastBar}: choose --from and --to up to there.`;
+  return new LeewayError({ code: 'SHEET_EMPTY', message, advice });
+}

@@ -1,0 +1,14 @@
+import type { SheetDone } from '../../app/sheet/write-sheet.js';
+import { count } from './numbers.js';
+
+/**
+ * What was written of a sheet.
+ * @example formatSheet('pump.mid', 'pump.html', done)  // ['pump.mid → pump.html', '  5 chords in 1 system; …']
+ */
+export function formatSheet(name: string, path: string, { kind, chords, systems }: SheetDone): string[] {
+  const next =
+    kind === 'html'
+      ? 'open it in a browser and print it on A4'
+      : 'put it on a slide, or open it in a browser';
+  return [`${name} → ${path}`, `  ${count(chords, 'chord')} in ${count(systems, 'system')}; ${next}`];
+}

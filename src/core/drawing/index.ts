@@ -1,0 +1,19 @@
+/** Drawing without a screen: shapes and their SVG text, how wide words are, labels kept apart, the lattice as a plane. */
+export {
+  findBonds,
+  findPlane,
+  findSails,
+  follow,
+  gridWithin,
+  type LatticeKey,
+  type Place,
+  toCentre,
+  toLatticeKey,
+  toPlace,
+  uniqueKeys,
+  type Window,
+} from './lattice-plane.js';
+export { type Drawing, type Shape, shift, type TextShape, write } from './shapes.js';
+export { spread } from './spread.js';
+export { escapeText, formatDrawing, formatShapes, roundTenth } from './svg.js';
+export { type Box, breakWords, overlap, toTextBox, toTextWidth } from './text-box.js';

@@ -1,0 +1,67 @@
+import { divide, noteName, type Origin, type PrimeVector, placeInterval } from '../theory/index.js';
+import type { DeciderPresence } from '../tuner/index.js';
+import type { MomentNote } from './moments.js';
+
+/** How the note that decided another was there. */
+const PRESENCE: Readonly<Record<DeciderPresence, string>> = {
+  held: 'held',
+  pedalled: 'pedalled',
+  recalled: 'recalled',
+  together: 'struck together',
+  first: '',
+};
+
+/** The harmonics a chord can ask for. */
+const HARMONIC = { 7: 'seventh', 11: 'eleventh', 13: 'thirteenth' } as const;
+
+/**
+ * Why a note stands where it stands: the note that decided it, the interval between the two, and how that note was
+ * there; for a note tied over, that it is.
+ *
+ * @example formatReason(note, notes, { fifths: 0 })  // 'a just major third above C4⁰, held'
+ */
+export function formatReason(note: MomentNote, notes: readonly MomentNote[], origin: Origin): string {
+  if (note.presence === 'held') return 'tied over';
+  if (note.presence === 'pedalled') return 'rings on by the pedal';
+  const member = toHarmonicMember(note, notes);
+  const pure =
+    member === undefined
+      ? ''
+      : `; the pure ${HARMONIC[member.harmonic]} of the harmonic chord on ${noteName(member.root, origin)}`;
+  const { presence, interval, deciderPoint, deciderKey } = note.reason;
+  if (presence === 'first') return `first note${pure}`;
+  const decider = noteName(deciderPoint, origin, { key: deciderKey });
+  return `${placeInterval(interval)} ${decider}, ${PRESENCE[presence]}${pure}`;
+}
+
+/** A note that was given its pure place in a harmonic chord: as which harmonic, over which root. */
+export interface HarmonicMember {
+  readonly harmonic: 7 | 11 | 13;
+  readonly root: PrimeVector;
+}
+
+/**
+ * Whether a note was struck as the pure seventh, eleventh or thirteenth of a harmonic chord 4:5:6:7(:11:13). Such a note
+ * holds one of these primes that the others in the chord don't: single notes never get them, only chords do.
+ */
+export function toHarmonicMember(note: MomentNote, notes: readonly MomentNote[]): HarmonicMember | undefined {
+  if (note.presence !== 'struck') return undefined;
+  for (const [harmonic, at] of HARMONICS) {
+    const least = Math.min(...notes.map((other) => other.point[at]));
+    if (note.point[at] - least === 1) return { harmonic, root: divide(note.point, primeOf(at)) };
+  }
+  return undefined;
+}
+
+/** Primes above 5, each with its place in a vector. */
+const HARMONICS = [
+  [13, 5],
+  [11, 4],
+  [7, 3],
+] as const;
+
+function primeOf(at: number): PrimeVector {
+  const vector: [number, number, number, number, number, number] = [0, 0, 0, 0, 0, 0];
+  vector[at] = 1;
+  return vector;
+}

@@ -1,0 +1,127 @@
+import {
+  divide,
+  multiply,
+  noteName,
+  type Origin,
+  type PrimeVector,
+  sameClass,
+  toCents,
+  UNISON,
+  withKeys,
+} from '../theory/index.js';
+import type { SheetColumn, SheetNote } from './columns.js';
+
+/** A note of a passage: which column, and which of its notes. */
+export interface NotePlace {
+  readonly column: number;
+  readonly note: number;
+}
+
+/** A move from one note to the next, up or down, so that all stay within the octave above where they began. */
+export interface Move {
+  /** The note it comes to. */
+  readonly name: string;
+  readonly ratio: PrimeVector;
+}
+
+/** How one note follows from another, move by move: the product of the moves is the comma between the two. */
+export interface Derivation {
+  /** The note it begins with. */
+  readonly start: string;
+  readonly moves: readonly Move[];
+}
+
+/** A note on the way. */
+interface Stop {
+  readonly point: PrimeVector;
+}
+
+/**
+ * The moves that lead from the first note to the last: back along the reasons of both until they meet at one point of
+ * the lattice, then forward.
+ *
+ * @returns undefined if they don't meet within the passage
+ */
+export function toDerivation(
+  columns: readonly SheetColumn[],
+  first: NotePlace,
+  last: NotePlace,
+  origin: Origin,
+): Derivation | undefined {
+  const [fromFirst, fromLast] = [goBack(columns, first), goBack(columns, last)];
+  for (let i = 0; i < fromLast.length; i++) {
+    const meet = fromFirst.findIndex(({ point }) => sameClass(point, fromLast[i].point));
+    if (meet < 0) continue;
+    const way = [...fromFirst.slice(0, meet), ...fromLast.slice(0, i + 1).reverse()];
+    return { start: noteName(way[0].point, origin), moves: toMoves(way, origin) };
+  }
+  return undefined;
+}
+
+/** How far below where they began moves may come: a comma that falls belongs to the same octave. */
+const BELOW_CENTS = 150;
+
+/** The moves along a way, octaves left out. They end where they began but for a comma. */
+function toMoves(way: readonly Stop[], origin: Origin): Move[] {
+  const moves: Move[] = [];
+  let reached = UNISON;
+  way.slice(1).forEach(({ point }, i) => {
+    const step = divide(point, way[i].point);
+    // Tied notes and octaves are no moves.
+    if (sameClass(step, UNISON)) return;
+    const octaves = Math.floor((toCents(reached) + toCents(step) + BELOW_CENTS) / 1200);
+    const ratio: PrimeVector = [step[0] - octaves, step[1], step[2], step[3], step[4], step[5]];
+    reached = multiply(reached, ratio);
+    moves.push({ name: noteName(point, origin), ratio });
+  });
+  const last = moves.at(-1);
+  if (last === undefined) return moves;
+  // More than half an octave of commas is still no octave.
+  const mended = multiply(last.ratio, divide(withKeys(reached, 0), reached));
+  return [...moves.slice(0, -1), { ...last, ratio: mended }];
+}
+
+/** The notes a note comes from, itself first. */
+function goBack(columns: readonly SheetColumn[], from: NotePlace): Stop[] {
+  let place: NotePlace | undefined = from;
+  let note = columns[from.column].notes[from.note];
+  const stops: Stop[] = [{ point: note.point }];
+  while (place !== undefined) {
+    const struck: NotePlace | undefined = toStruck(columns, place);
+    if (struck === undefined) break;
+    note = columns[struck.column].notes[struck.note];
+    const { decision } = note;
+    if (decision === undefined) break;
+    stops.push({ point: note.reason.deciderPoint });
+    place = toDecider(columns, struck, note);
+  }
+  return stops;
+}
+
+/** Where a note was struck; undefined if that was before the passage. */
+function toStruck(columns: readonly SheetColumn[], place: NotePlace): NotePlace | undefined {
+  let { column, note } = place;
+  for (;;) {
+    const { presence, tiedFrom } = columns[column].notes[note];
+    if (presence === 'struck') return { column, note };
+    if (tiedFrom === undefined) return undefined;
+    column -= 1;
+    note = tiedFrom;
+  }
+}
+
+/** The note that decided one, as it stands in this column or as it was last heard. */
+function toDecider(
+  columns: readonly SheetColumn[],
+  { column }: NotePlace,
+  { decision, reason }: SheetNote,
+): NotePlace | undefined {
+  if (decision?.from !== undefined) return { column, note: decision.from };
+  for (let at = column - 1; at >= 0; at--) {
+    const note = columns[at].notes.findIndex(
+      ({ key, point }) => key === reason.deciderKey && sameClass(point, reason.deciderPoint),
+    );
+    if (note >= 0) return { column: at, note };
+  }
+  return undefined;
+}

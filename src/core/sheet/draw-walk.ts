@@ -1,0 +1,182 @@
+import {
+  type Box,
+  type Drawing,
+  findBonds,
+  findSails,
+  overlap,
+  type Shape,
+  toLatticeKey,
+  toTextWidth,
+  write,
+} from '../drawing/index.js';
+import { formatPower } from '../theory/index.js';
+import { PEN } from './pen.js';
+import type { Walk, WalkNode, WalkStop } from './walk.js';
+
+const SHADE = '#e6e6e6';
+const TIP = 9;
+
+/**
+ * A part of the walk: fifths to the right, major thirds up. Triads are shaded; the walk goes from number to number; a
+ * dashed line is the comma.
+ */
+export function drawWalk(walk: Walk): Drawing {
+  const { nodes, chords, stops, path, comma } = walk;
+  const shapes: Shape[] = [];
+  const findNode = (key: readonly number[]) =>
+    nodes.find(
+      ({ point }) => String(toLatticeKey(point)) === String(key) && point[4] === 0 && point[5] === 0,
+    );
+  for (const chord of chords) {
+    for (const { corners } of findSails(chord.map(({ point }) => toLatticeKey(point)))) {
+      const places = corners.flatMap((corner) => findNode(corner) ?? []);
+      if (places.length === 3) shapes.push(drawSail(places));
+    }
+  }
+  for (const chord of chords) {
+    for (const [a, b] of findBonds(chord.map(({ point }) => toLatticeKey(point)))) {
+      const [from, to] = [findNode(a), findNode(b)];
+      if (from === undefined || to === undefined) continue;
+      shapes.push({ kind: 'line', from: [from.x, from.y], to: [to.x, to.y], stroke: PEN.rule, thick: 1.4 });
+    }
+  }
+  path.forEach((at, i) => {
+    const next = path[i + 1];
+    if (next !== undefined) shapes.push(...drawStep(stops[at], stops[next]));
+  });
+  if (comma !== undefined) {
+    const { from, to } = comma;
+    shapes.push({
+      kind: 'line',
+      from: [from.x, from.y],
+      to: [to.x, to.y],
+      stroke: PEN.ink,
+      thick: 3,
+      dash: '2 6',
+    });
+  }
+  for (const node of nodes) shapes.push(...drawNode(node));
+  for (const stop of stops) shapes.push(...drawStop(stop));
+  const label = comma === undefined ? undefined : drawComma(comma, [...nodes, ...stops]);
+  shapes.push(...(label ?? []));
+  return { width: walk.width, height: walk.height, shapes: [...shapes, ...drawKey(walk)] };
+}
+
+function drawSail(corners: readonly WalkNode[]): Shape {
+  const [first, ...rest] = corners.map(({ x, y }) => [x, y] as const);
+  return {
+    kind: 'path',
+    steps: [['M', ...first], ...rest.map((at) => ['L', ...at] as const), ['Z']],
+    stroke: 'none',
+    fill: SHADE,
+  };
+}
+
+/** From one stop to the next, with a tip; from edge to edge. */
+function drawStep(from: WalkStop, to: WalkStop): Shape[] {
+  const [dx, dy] = [to.x - from.x, to.y - from.y];
+  const length = Math.hypot(dx, dy) || 1;
+  const [ux, uy] = [dx / length, dy / length];
+  const [x1, y1] = toEdge(from, ux, uy);
+  const [x2, y2] = toEdge(to, -ux, -uy);
+  if ((x2 - x1) * ux + (y2 - y1) * uy < TIP) return [];
+  const [bx, by] = [x2 - ux * TIP, y2 - uy * TIP];
+  return [
+    { kind: 'line', from: [x1, y1], to: [bx, by], stroke: PEN.ink, thick: 2.2 },
+    {
+      kind: 'path',
+      steps: [['M', x2, y2], ['L', bx - uy * 5, by + ux * 5], ['L', bx + uy * 5, by - ux * 5], ['Z']],
+      stroke: PEN.ink,
+      thick: 0.5,
+      fill: PEN.ink,
+    },
+  ];
+}
+
+/** Where a line that leaves a box's middle comes out of it. */
+function toEdge(box: Box & { x: number; y: number }, ux: number, uy: number): [number, number] {
+  const [halfX, halfY] = [(box.right - box.left) / 2 + 1, (box.bottom - box.top) / 2 + 1];
+  const reach = Math.min(halfX / Math.abs(ux || 1e-9), halfY / Math.abs(uy || 1e-9));
+  return [box.x + ux * reach, box.y + uy * reach];
+}
+
+function drawNode({ x, y, left, right, name, isHome, isEnd }: WalkNode): Shape[] {
+  const box = (grow: number, thick: number): Shape => ({
+    kind: 'box',
+    x: left - grow,
+    y: y - 14 - grow,
+    width: right - left + 2 * grow,
+    height: 28 + 2 * grow,
+    fill: PEN.paper,
+    round: 14 + grow,
+    stroke: PEN.ink,
+    thick,
+  });
+  const ring = isHome ? [box(4, 1.4)] : [];
+  const words = write(x, y + 5.5, name, { size: PEN.ratio, fill: PEN.ink, anchor: 'middle', bold: isEnd });
+  const home = isHome
+    ? [write(x, y + 29, 'home', { size: PEN.small, fill: PEN.ink, anchor: 'middle', italic: true })]
+    : [];
+  return [...ring, box(0, isEnd ? 3 : 1.4), words, ...home];
+}
+
+function drawStop({ words, x, y, left, right, top, bottom }: WalkStop): Shape[] {
+  return [
+    {
+      kind: 'box',
+      x: left,
+      y: top,
+      width: right - left,
+      height: bottom - top,
+      fill: PEN.ink,
+      round: 11,
+      stroke: PEN.paper,
+      thick: 1.4,
+    },
+    write(x, y + 4.5, words, { size: PEN.small, fill: PEN.paper, anchor: 'middle', bold: true }),
+  ];
+}
+
+/** The comma's ratio on its line, where nothing else is; undefined if there is no room. */
+function drawComma(
+  { from, to, ratio }: NonNullable<Walk['comma']>,
+  taken: readonly Box[],
+): Shape[] | undefined {
+  const words = formatPower(ratio);
+  const half = toTextWidth(words, PEN.ratio, true) / 2 + 5;
+  for (const share of [0.5, 0.45, 0.55, 0.4, 0.6, 0.35, 0.65, 0.3, 0.7, 0.25, 0.75]) {
+    const [x, y] = [from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)];
+    for (const aside of [0, -18, 18]) {
+      const box = { left: x - half, right: x + half, top: y + aside - 12, bottom: y + aside + 12 };
+      if (taken.some((other) => overlap(box, other))) continue;
+      return [
+        {
+          kind: 'box',
+          x: box.left,
+          y: box.top,
+          width: 2 * half,
+          height: 24,
+          fill: PEN.paper,
+          stroke: PEN.ink,
+          thick: 1.4,
+        },
+        write(x, y + aside + 5.5, words, { size: PEN.ratio, fill: PEN.ink, anchor: 'middle', bold: true }),
+      ];
+    }
+  }
+  return undefined;
+}
+
+/** What the directions are. */
+function drawKey({ nodes, height, width }: Walk): Shape[] {
+  const has = (at: number) => nodes.some(({ point }) => point[at] !== 0);
+  const words = [
+    '→ fifth 3/2',
+    '↑ third 5/4',
+    ...(has(3) ? ['↘ seventh 7/4'] : []),
+    ...(has(4) ? ['11/8 further down right'] : []),
+    ...(has(5) ? ['13/8 down'] : []),
+  ].join(' · ');
+  const size = Math.min(PEN.small, (PEN.small * (width - 8)) / toTextWidth(words, PEN.small));
+  return [write(4, height - 6, words, { size: Math.floor(size * 10) / 10, fill: PEN.faint })];
+}

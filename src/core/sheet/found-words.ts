@@ -1,0 +1,105 @@
+import {
+  equal,
+  formatCents,
+  formatComma,
+  formatPower,
+  formatRatio,
+  type PrimeVector,
+  power,
+  toDeviationCents,
+  UNISON,
+} from '../theory/index.js';
+import type { Derivation } from './derivation.js';
+import type { MovedClass } from './found.js';
+import type { Passage } from './passage.js';
+
+/** What a passage has come to, in words and figures. */
+export interface FoundWords {
+  /** The comma as a ratio, and its name and size; undefined if the last chord stands where its notes first stood. */
+  readonly figure: string | undefined;
+  readonly title: string;
+  /** How it comes about, and where the chord stands. */
+  readonly lines: readonly string[];
+  /** A line for each key class that ends elsewhere than it began. */
+  readonly moved: readonly string[];
+}
+
+/** More moves than this are summed up by their ratios. */
+const MOST_MOVES = 12;
+
+/** @example tellFound(pump).figure  // '80/81' */
+export function tellFound({ found, columns }: Passage): FoundWords {
+  const { drift, shown, moved, returns, fromHomeCents, driftOfPiece } = found;
+  const lines: string[] = [];
+  const isBack = equal(drift, UNISON);
+  if (!isBack && shown !== undefined) {
+    const { letter, from, fromChord, to, toChord, derivation } = shown;
+    lines.push(`${letter} is ${from} in chord ${fromChord} and ${to} in chord ${toChord}.`);
+    if (derivation !== undefined) {
+      if (derivation.moves.length <= MOST_MOVES) lines.push(formatMoves(derivation));
+      lines.push(`${formatProduct(derivation)} = ${formatPower(shown.ratio)}`);
+    } else lines.push('What leads from the one to the other lies before this passage.');
+  }
+  if (!equal(driftOfPiece, drift) && columns.length > 0)
+    lines.push(`Since the piece began the last chord has moved by ${formatMoved(driftOfPiece)}.`);
+  lines.push(`As it sounds, the last chord stands ${formatFromHome(fromHomeCents)}.`);
+  return {
+    figure: isBack ? undefined : formatPower(drift),
+    title: isBack
+      ? toBackTitle(moved, returns)
+      : `${formatComma(drift)}, ${formatCents(toDeviationCents(drift))}`,
+    lines,
+    moved: moved.map((one) => formatClass(one, isBack ? undefined : shown)),
+  };
+}
+
+function toBackTitle(moved: readonly MovedClass[], returns: number): string {
+  if (moved.length > 0) return 'The last chord stands where its notes first stood; other notes do not.';
+  if (returns > 0) return 'Notes came back elsewhere, and went back again: no comma is left.';
+  return 'No comma: every note that came back stands where it stood.';
+}
+
+/** @example formatMoves(derivation)  // 'C⁰ –5/4→ E⁻¹ –4/3→ A⁻¹' */
+export function formatMoves({ start, moves }: Derivation): string {
+  return [start, ...moves.flatMap(({ name, ratio }) => [`–${formatRatio(ratio)}→`, name])].join(' ');
+}
+
+/**
+ * All moves as a product, equal ones as a power where they are many.
+ * @example formatProduct(derivation)  // '5/4 · 4/3 · 2/3 · 4/3 · 2/3'
+ */
+export function formatProduct({ moves }: Derivation): string {
+  const ratios = moves.map(({ ratio }) => ratio);
+  const factors = ratios.length <= MOST_MOVES ? ratios.map(formatRatio) : toPowers(ratios);
+  return factors.join(' · ');
+}
+
+function toPowers(ratios: readonly PrimeVector[]): string[] {
+  const counts = new Map<string, { ratio: PrimeVector; count: number }>();
+  for (const ratio of ratios) {
+    const key = ratio.join(' ');
+    counts.set(key, { ratio, count: (counts.get(key)?.count ?? 0) + 1 });
+  }
+  return [...counts.values()].map(({ ratio, count }) =>
+    count === 1 ? formatRatio(ratio) : formatPower(power(ratio, count)),
+  );
+}
+
+/** The moves are told once, for the class that is shown; again only where they come to something else. */
+function formatClass(moved: MovedClass, shown: MovedClass | undefined): string {
+  const { letter, from, fromChord, to, toChord, ratio, derivation } = moved;
+  const head = `${letter}: ${from} → ${to} (chords ${fromChord}, ${toChord})`;
+  if (shown !== undefined && equal(shown.ratio, ratio)) return `${head}: ${formatPower(ratio)}`;
+  const because = derivation === undefined ? '' : ` = ${formatProduct(derivation)}`;
+  return `${head}: ${formatMoved(ratio)}${because}`;
+}
+
+function formatMoved(ratio: PrimeVector): string {
+  if (equal(ratio, UNISON)) return '1/1, nothing';
+  return `${formatPower(ratio)}, ${formatComma(ratio)}, ${formatCents(toDeviationCents(ratio))}`;
+}
+
+function formatFromHome(cents: number): string {
+  const size = Math.abs(cents).toFixed(1);
+  return size === '0.0' ? 'at home' : `${size} c ${cents < 0 ? 'below' : 'above'} home`;
+}

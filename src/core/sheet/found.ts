@@ -1,0 +1,99 @@
+import {
+  divide,
+  equal,
+  formatPlace,
+  noteName,
+  type Origin,
+  type PrimeVector,
+  sameClass,
+  toFifths,
+  UNISON,
+  withKeys,
+} from '../theory/index.js';
+import { toMostShared } from '../tuner/index.js';
+import type { SheetColumn } from './columns.js';
+import { type Derivation, toDerivation } from './derivation.js';
+
+/** A key class that ends the passage elsewhere than it began it. */
+export interface MovedClass {
+  readonly keyClass: number;
+  /** What it is called without any comma: its letter and accidental at first. */
+  readonly letter: string;
+  /** Its first and last names in the passage, and the numbers of the chords they were struck in. */
+  readonly from: string;
+  readonly fromPoint: PrimeVector;
+  readonly fromChord: number;
+  readonly to: string;
+  readonly toPoint: PrimeVector;
+  readonly toChord: number;
+  /** Last point ÷ first point: a comma product. */
+  readonly ratio: PrimeVector;
+  /** The moves of the passage that lead from the first to the last; undefined if no chain of reasons does. */
+  readonly derivation: Derivation | undefined;
+}
+
+/** What a passage has come to at its end. */
+export interface Found {
+  /** How far the last chord has walked within the passage: what most of its notes share. 1/1 if nowhere. */
+  readonly drift: PrimeVector;
+  /** The key class that shows it best: it sounds in the last chord, and its moves are known if any's are. */
+  readonly shown: MovedClass | undefined;
+  /** All that moved, by key class from C up. */
+  readonly moved: readonly MovedClass[];
+  /** How many times a note came back on another ratio. */
+  readonly returns: number;
+  /** How far the last chord stands from home, in cents. */
+  readonly fromHomeCents: number;
+  /** How far it has walked since the piece began. */
+  readonly driftOfPiece: PrimeVector;
+}
+
+/** The comma of a passage, and how it came about. */
+export function toFound(columns: readonly SheetColumn[], origin: Origin): Found {
+  const moved: MovedClass[] = [];
+  for (let keyClass = 0; keyClass < 12; keyClass++) {
+    const one = toMoved(columns, keyClass, origin);
+    if (one !== undefined) moved.push(one);
+  }
+  const last = columns.at(-1);
+  const drift = toMostShared(
+    (last?.notes ?? []).map(
+      ({ key }) => moved.find(({ keyClass }) => keyClass === key % 12)?.ratio ?? UNISON,
+    ),
+  );
+  const showing = moved.filter(
+    ({ ratio, keyClass }) => equal(ratio, drift) && last?.notes.some(({ key }) => key % 12 === keyClass),
+  );
+  return {
+    drift,
+    shown: showing.find(({ derivation }) => derivation !== undefined) ?? showing[0],
+    moved,
+    returns: columns.flatMap(({ notes }) => notes).filter(({ returned }) => returned !== undefined).length,
+    fromHomeCents: last?.fromHomeCents ?? 0,
+    driftOfPiece: last?.drift ?? UNISON,
+  };
+}
+
+function toMoved(columns: readonly SheetColumn[], keyClass: number, origin: Origin): MovedClass | undefined {
+  const places = columns.flatMap(({ notes }, column) =>
+    notes.flatMap(({ key }, note) => (key % 12 === keyClass ? [{ column, note }] : [])),
+  );
+  const [from, to] = [places[0], places.at(-1)];
+  if (from === undefined || to === undefined) return undefined;
+  // The first is the lowest of its chord; so is the last, if several sound.
+  const end = places.find(({ column }) => column === to.column) ?? to;
+  const [first, final] = [from, end].map(({ column, note }) => columns[column].notes[note]);
+  if (sameClass(first.point, final.point)) return undefined;
+  return {
+    keyClass,
+    letter: formatPlace(toFifths(first.point) + origin.fifths),
+    from: noteName(first.point, origin),
+    fromPoint: first.point,
+    fromChord: columns[from.column].number,
+    to: noteName(final.point, origin),
+    toPoint: final.point,
+    toChord: columns[end.column].number,
+    ratio: withKeys(divide(final.point, first.point), 0),
+    derivation: toDerivation(columns, from, end, origin),
+  };
+}

@@ -1,0 +1,21 @@
+import type { Origin } from '../theory/index.js';
+import { type PassageSource, type SheetColumn, toColumns } from './columns.js';
+import { type Found, toFound } from './found.js';
+
+/** A passage as a teacher writes it down. */
+export interface Passage {
+  readonly columns: readonly SheetColumn[];
+  readonly found: Found;
+  readonly origin: Origin;
+  readonly hasLeaning: boolean;
+}
+
+/**
+ * A passage of a piece as a lecture sheet shows it: columns of notes, why each stands where it stands, and the comma
+ * that is found at the end.
+ */
+export function toPassage(source: PassageSource): Passage {
+  const { origin, hasLeaning } = source;
+  const columns = toColumns(source);
+  return { columns, found: toFound(columns, origin), origin, hasLeaning };
+}

@@ -1,0 +1,36 @@
+import { createHash } from 'node:crypto';
+import { describe, expect, test } from 'vitest';
+import { toSheetPage } from '../../../src/app/sheet/sheet-page.js';
+import { PUMP } from '../../support/build-midi.js';
+import { passageOf } from '../../support/passages.js';
+
+const passage = passageOf(PUMP, { strategy: 'free' });
+const page = toSheetPage('<pump>', [{ passage, heads: { title: '<pump>', lines: ['bars 1 to 5'] } }]);
+
+describe('the page of a sheet', () => {
+  test('needs nothing but itself: no script, no address, one style under its own hash', () => {
+    expect(page).not.toMatch(/<script|<link|<img|src=|@import|url\(|javascript:| style=/);
+    expect(page.match(/https?:\/\/[^"]*/g)?.every((url) => url === 'http://www.w3.org/2000/svg')).toBe(true);
+    const style = /<style>([\s\S]*?)<\/style>/.exec(page)?.[1] ?? '';
+    const hash = createHash('sha256').update(style).digest('base64');
+    expect(page).toContain(`content="default-src 'none'; style-src 'sha256-${hash}'"`);
+    expect(style).toContain('size: A4 landscape');
+  });
+
+  test('a title does no harm', () => {
+    expect(page).toContain('<h1>&lt;pump&gt;</h1>');
+    expect(page).not.toContain('<pump>');
+  });
+
+  test('the table tells every note of every chord', () => {
+    const table = /<table>[\s\S]*<\/table>/.exec(page)?.[0] ?? '';
+    const rows = [...table.matchAll(/<td>(.*?)<\/td>/g)].map(([, cell]) => cell);
+    const notes = passage.columns.flatMap((column) => column.notes.toReversed());
+    expect(rows).toHaveLength(6 * notes.length);
+    expect(notes.map((_, i) => rows.slice(6 * i, 6 * i + 3))).toEqual(
+      notes.map(({ name, toBass, toHome }) => [name, toBass, toHome]),
+    );
+    expect(rows).toContain('a just fourth above E4⁻¹, held');
+    expect(table).toContain('5: bar 5, beat 1; drift 80/81, −21.5 c from home');
+  });
+});

@@ -1,0 +1,105 @@
+import { describe, expect, test } from 'vitest';
+import { explain } from '../../../src/app/explain.js';
+import { MOST_CHORDS, MOST_SYSTEMS, toSheetKind, writeSheet } from '../../../src/app/sheet/write-sheet.js';
+import { toSettings } from '../../../src/core/tuner/index.js';
+import { LeewayError } from '../../../src/io/leeway-error.js';
+import { type BuiltNote, buildMidi, PUMP } from '../../support/build-midi.js';
+
+const SETTINGS = toSettings({ strategy: 'free' });
+
+/** Writes a sheet into memory. */
+async function write(
+  path: string,
+  notes: readonly BuiltNote[],
+  bars?: { from: number; to: number },
+  tracks = 1,
+) {
+  const file = buildMidi(notes);
+  const many =
+    tracks === 1 ? file : { ...file, format: 2 as const, chunks: Array(tracks).fill(file.chunks[0]) };
+  const written = new Map<string, string>();
+  const done = await writeSheet(
+    path,
+    explain(many, SETTINGS, bars),
+    { title: 'pump <&>', how: 'free: the pitch may drift', bars },
+    {
+      read: () => Promise.reject(new Error('nothing is read here')),
+      write: async (to, bytes) => void written.set(to, new TextDecoder().decode(bytes)),
+    },
+  );
+  return { done, text: written.get(path) ?? '' };
+}
+
+const problemOf = async (work: Promise<unknown>) => {
+  const error = await work.then(
+    () => undefined,
+    (one: unknown) => one,
+  );
+  if (!(error instanceof LeewayError)) throw new Error(`no LeewayError, but ${String(error)}`);
+  return error;
+};
+
+/** A chord a beat. */
+const long = (beats: number): BuiltNote[] =>
+  Array.from({ length: beats }, (_, i): BuiltNote[] => [
+    [i, i + 1, 48],
+    [i, i + 1, 64],
+    [i, i + 1, 67],
+  ]).flat();
+
+describe('a sheet', () => {
+  test('is a page or a picture, as its name says', async () => {
+    expect([toSheetKind('a.html'), toSheetKind('a.SVG')]).toEqual(['html', 'svg']);
+    const page = await write('a.html', PUMP);
+    expect(page.done).toEqual({ kind: 'html', chords: 5, systems: 1 });
+    expect(page.text).toMatch(/^<!doctype html>/);
+    const picture = await write('a.svg', PUMP);
+    expect(picture.done).toEqual({ kind: 'svg', chords: 5, systems: 1 });
+    expect(picture.text).toMatch(/^<svg /);
+    for (const { text } of [page, picture]) {
+      expect(text).toContain('pump &lt;&amp;&gt;');
+      expect(text).toContain('Bars 1 to 5; free: the pitch may drift');
+      expect(text).not.toContain('NaN');
+    }
+  });
+
+  test.each(['a.pdf', 'a', '-', 'svg', 'a.html.gz'])('called %s is refused', (path) => {
+    expect(() => toSheetKind(path)).toThrow(expect.objectContaining({ code: 'SHEET_NAME' }));
+  });
+
+  test('tells only the bars asked for', async () => {
+    const { done, text } = await write('a.html', PUMP, { from: 2, to: 3 });
+    expect(done.chords).toBe(2);
+    expect(text).toContain('Bars 2 to 3;');
+    expect((await write('a.html', PUMP, { from: 4, to: 4 })).text).toContain('Bar 4;');
+  });
+
+  test('of nothing is an error that says where there is something', async () => {
+    const none = await problemOf(write('a.html', []));
+    expect(none.code).toBe('SHEET_EMPTY');
+    expect(none.message).toBe('There is no note to put on a sheet.');
+    const beyond = await problemOf(write('a.svg', PUMP, { from: 9, to: 12 }));
+    expect(beyond.code).toBe('SHEET_EMPTY');
+    expect(beyond.advice).toContain('bar 5');
+  });
+
+  test('too long for a picture is an error, and a page holds it', async () => {
+    const { code, advice } = await problemOf(write('a.svg', long(64)));
+    expect(code).toBe('SHEET_LONG');
+    expect(advice).toContain('--from and --to');
+    const { done } = await write('a.html', long(64));
+    expect(done.chords).toBe(64);
+    expect(done.systems).toBeGreaterThan(MOST_SYSTEMS);
+  });
+
+  test('too long for a page is an error too', async () => {
+    expect((await problemOf(write('a.html', long(MOST_CHORDS + 1)))).code).toBe('SHEET_LONG');
+  });
+
+  test('shows each piece of a file that holds several; a picture shows one', async () => {
+    const { text } = await write('a.html', PUMP, undefined, 2);
+    expect(text.match(/<h1>/g)).toHaveLength(2);
+    expect(text).toContain('track 2</h1>');
+    expect((await problemOf(write('a.svg', PUMP, undefined, 2))).code).toBe('SHEET_LONG');
+  });
+});

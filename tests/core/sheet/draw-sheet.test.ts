@@ -1,0 +1,103 @@
+import { Resvg } from '@resvg/resvg-js';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { formatDrawing } from '../../../src/core/drawing/index.js';
+import { drawParts, drawSheet, type Passage } from '../../../src/core/sheet/index.js';
+import { PUMP } from '../../support/build-midi.js';
+import { findCollisions, passageOf, textsOf } from '../../support/passages.js';
+import { chords } from './arbitraries.js';
+
+const HEADS = { title: 'A & B <pump>', lines: ['Bars 1 to 5; free: the pitch may drift'] };
+
+/** All drawings of a passage: those of the page, and the picture. */
+function drawAll(passage: Passage) {
+  const { systems, walks, legend } = drawParts(passage, 370);
+  return [
+    ...systems.map(({ drawing }) => drawing),
+    ...walks.map(({ drawing }) => drawing),
+    legend,
+    drawSheet(passage, HEADS),
+  ];
+}
+
+describe('a sheet as it is drawn', () => {
+  test('no words stand on each other, whatever the chords', () => {
+    fc.assert(
+      fc.property(
+        chords(),
+        fc.constantFrom('free', 'anchored', 'temper', 'pull'),
+        ({ notes, limit }, strategy) => {
+          const passage = passageOf(notes, { strategy, limit });
+          expect(drawAll(passage).flatMap(findCollisions)).toEqual([]);
+        },
+      ),
+      { numRuns: 120 },
+    );
+  });
+
+  test('every sounding note is on the staves, by name and ratio, in its column', () => {
+    fc.assert(
+      fc.property(chords(), ({ notes, limit }) => {
+        const passage = passageOf(notes, { strategy: 'free', limit });
+        const { systems } = drawParts(passage, 370);
+        const words = systems.flatMap(({ drawing }) => textsOf(drawing).map((text) => text.words));
+        const count = (list: readonly string[], word: string) => list.filter((one) => one === word).length;
+        const names = passage.columns.flatMap((column) => column.notes.map(({ name }) => name));
+        // A name may also stand on an arrow.
+        for (const name of new Set(names))
+          expect(count(words, name)).toBeGreaterThanOrEqual(count(names, name));
+        const heads = systems.flatMap(({ drawing }) =>
+          drawing.shapes.filter((shape) => shape.kind === 'oval' && shape.radiusX === 8),
+        );
+        expect(heads).toHaveLength(names.length);
+        expect(systems.map(({ first, last }) => last - first + 1).reduce((a, b) => a + b)).toBe(
+          passage.columns.length,
+        );
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  test('everything lies on the paper', () => {
+    fc.assert(
+      fc.property(chords(), ({ notes, limit }) => {
+        for (const drawing of drawAll(passageOf(notes, { strategy: 'free', limit }))) {
+          for (const shape of drawing.shapes) {
+            if (shape.kind !== 'oval') continue;
+            expect(shape.x - shape.radiusX).toBeGreaterThanOrEqual(0);
+            expect(shape.x + shape.radiusX).toBeLessThanOrEqual(drawing.width);
+            expect(shape.y - shape.radiusY).toBeGreaterThanOrEqual(0);
+            expect(shape.y + shape.radiusY).toBeLessThanOrEqual(drawing.height);
+          }
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  test('the picture is well formed, alone in the world, and plain enough for a slide', () => {
+    const passage = passageOf(PUMP, { strategy: 'free' });
+    const svg = formatDrawing(drawSheet(passage, HEADS), HEADS.title, 'role="img"');
+    // Another program reads it, on paper that is white to the edge.
+    const image = new Resvg(svg, { fitTo: { mode: 'width', value: 400 } }).render();
+    expect(image.width).toBe(400);
+    expect([...image.pixels.subarray(0, 4)]).toEqual([255, 255, 255, 255]);
+  });
+
+  test('the ties of the pump join its chords, and each arrow has its head', () => {
+    const passage = passageOf(PUMP, { strategy: 'free' });
+    const [{ drawing }] = drawParts(passage, 370).systems;
+    const paths = drawing.shapes.filter((shape) => shape.kind === 'path');
+    const tips = paths.filter(({ steps }) => steps.at(-1)?.[0] === 'Z');
+    const decided = passage.columns
+      .flatMap(({ notes }) => notes)
+      .filter(({ decision }) => decision !== undefined);
+    expect(tips).toHaveLength(decided.length);
+    const ties = paths.filter(({ thick }) => thick === 2.2);
+    const tied = passage.columns
+      .flatMap(({ notes }) => notes)
+      .filter(({ tiedFrom }) => tiedFrom !== undefined);
+    expect(ties).toHaveLength(tied.length);
+    expect(tied).toHaveLength(5);
+  });
+});

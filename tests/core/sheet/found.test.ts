@@ -1,0 +1,65 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { tellFound } from '../../../src/core/sheet/index.js';
+import { formatRatio, multiply, sameClass, UNISON } from '../../../src/core/theory/index.js';
+import type { BuiltNote } from '../../support/build-midi.js';
+import { passageOf } from '../../support/passages.js';
+import { chords } from './arbitraries.js';
+
+const triad = (start: number, ...keys: number[]): BuiltNote[] =>
+  keys.map((key) => [start, start + 4, key] as const);
+
+describe('what a passage comes to', () => {
+  test('three thirds up are a lesser diesis', () => {
+    // C E, E G♯, G♯ B♯: each third on the note held before it. 5/4 · 5/4 · 5/4 = 125/64, an octave less 128/125.
+    const notes: BuiltNote[] = [
+      [0, 4, 60],
+      [0, 8, 64],
+      [4, 12, 68],
+      [8, 12, 72],
+    ];
+    const { found } = passageOf(notes, { strategy: 'free' });
+    const c = found.moved.find(({ keyClass }) => keyClass === 0);
+    expect([c?.letter, c?.from, c?.to, formatRatio(c?.ratio ?? UNISON)]).toEqual([
+      'C',
+      'C⁰',
+      'B♯⁻³',
+      '125/128',
+    ]);
+    expect(c?.derivation?.moves.map(({ ratio }) => formatRatio(ratio))).toEqual(['5/4', '5/4', '5/8']);
+  });
+
+  test('no comma where everything stays', () => {
+    const notes = [...triad(0, 60, 64, 67), ...triad(4, 60, 65, 69), ...triad(8, 60, 64, 67)];
+    const passage = passageOf(notes, { strategy: 'free' });
+    expect(passage.found.moved).toEqual([]);
+    expect(tellFound(passage)).toEqual({
+      figure: undefined,
+      title: 'No comma: every note that came back stands where it stood.',
+      lines: ['As it sounds, the last chord stands at home.'],
+      moved: [],
+    });
+  });
+
+  test('one note alone has found nothing', () => {
+    const passage = passageOf([[0, 1, 60]], { strategy: 'free' });
+    expect(passage.found).toMatchObject({ drift: UNISON, shown: undefined, moved: [], returns: 0 });
+  });
+
+  test('every chain of moves comes to exactly the comma it leads to', () => {
+    let told = 0;
+    fc.assert(
+      fc.property(chords(), ({ notes, limit }) => {
+        for (const { ratio, derivation } of passageOf(notes, { strategy: 'free', limit }).found.moved) {
+          if (derivation === undefined) continue;
+          told += 1;
+          const product = derivation.moves.reduce((all, move) => multiply(all, move.ratio), UNISON);
+          expect(formatRatio(product)).toBe(formatRatio(ratio));
+          expect(derivation.moves.some((move) => sameClass(move.ratio, UNISON))).toBe(false);
+        }
+      }),
+      { numRuns: 150 },
+    );
+    expect(told).toBeGreaterThan(40);
+  });
+});

@@ -1,0 +1,89 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { overlap } from '../../../src/core/drawing/index.js';
+import { formatNumbers, toWalks } from '../../../src/core/sheet/walk.js';
+import { formatRatio } from '../../../src/core/theory/index.js';
+import { type BuiltNote, PUMP } from '../../support/build-midi.js';
+import { passageOf } from '../../support/passages.js';
+import { chords } from './arbitraries.js';
+
+describe('the walk of the pump', () => {
+  const [walk, ...more] = toWalks(passageOf(PUMP, { strategy: 'free' }));
+  const node = (name: string) => {
+    const found = walk.nodes.find((one) => one.name === name);
+    if (found === undefined) throw new Error(`${name} isn't there`);
+    return found;
+  };
+
+  test('is one drawing of all its points, home and end marked', () => {
+    expect(more).toEqual([]);
+    expect(walk.nodes.map(({ name }) => name).sort()).toEqual(
+      ['A⁻¹', 'B⁻²', 'C⁰', 'C⁻¹', 'D⁻¹', 'E⁻¹', 'E⁻²', 'F⁰', 'G⁰', 'G⁻¹'].sort(),
+    );
+    expect(walk.nodes.filter(({ isHome }) => isHome).map(({ name }) => name)).toEqual(['C⁰']);
+    const ends = walk.nodes.filter(({ isEnd }) => isEnd).map(({ name }) => name);
+    expect(ends.sort()).toEqual(['C⁻¹', 'E⁻²', 'G⁻¹']);
+  });
+
+  test('fifths lie to the right on one height, thirds above', () => {
+    expect(node('G⁰').x).toBeGreaterThan(node('C⁰').x);
+    expect(node('G⁰').y).toBe(node('C⁰').y);
+    expect(node('E⁻¹').y).toBeLessThan(node('C⁰').y);
+    expect(node('G⁰').x - node('C⁰').x).toBeCloseTo(node('A⁻¹').x - node('D⁻¹').x, 9);
+  });
+
+  test('goes from chord to chord, leftward, to the comma', () => {
+    expect(walk.stops.map(({ words }) => words)).toEqual(['1', '2', '3', '4', '5 end']);
+    expect(walk.path).toEqual([0, 1, 2, 3, 4]);
+    const xs = walk.path.map((at) => walk.stops[at].x);
+    expect(xs).toEqual(xs.toSorted((a, b) => b - a));
+    expect([
+      walk.comma?.from.name,
+      walk.comma?.to.name,
+      formatRatio(walk.comma?.ratio ?? [0, 0, 0, 0, 0, 0]),
+    ]).toEqual(['C⁰', 'C⁻¹', '80/81']);
+  });
+});
+
+test('sevenths have a direction of their own', () => {
+  const seventh: BuiltNote[] = [48, 64, 67, 70].map((key) => [0, 4, key]);
+  const [walk] = toWalks(passageOf(seventh, { strategy: 'free', limit: 7 }));
+  const [c, g, seven] = ['C⁰', 'G⁰', 'B♭⁰₇'].map((name) => walk.nodes.find((one) => one.name === name));
+  expect(seven?.y).toBeGreaterThan(c?.y ?? 0);
+  expect(seven?.x).toBeGreaterThan(c?.x ?? 0);
+  expect(seven?.x).toBeLessThan(g?.x ?? 0);
+});
+
+test('a walk of many passes is cut into drawings that go on where the last one ended', () => {
+  const passes = Array.from({ length: 8 }, (_, i) =>
+    PUMP.map(([start, end, key]): BuiltNote => [start + 20 * i, end + 20 * i, key]),
+  ).flat();
+  const passage = passageOf(passes, { strategy: 'free' });
+  const walks = toWalks(passage);
+  expect(walks.length).toBeGreaterThan(1);
+  walks.slice(1).forEach((walk, i) => {
+    expect(walk.firstChord).toBeLessThanOrEqual(walks[i].lastChord);
+  });
+  expect(walks.at(-1)?.lastChord).toBe(passage.columns.length);
+});
+
+test('points and numbers never cover each other', () => {
+  fc.assert(
+    fc.property(chords(), ({ notes, limit }) => {
+      for (const { nodes, stops } of toWalks(passageOf(notes, { strategy: 'free', limit }))) {
+        const boxes = [...nodes, ...stops];
+        const covered = boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => overlap(a, b)));
+        expect(covered).toEqual([]);
+      }
+    }),
+    { numRuns: 100 },
+  );
+});
+
+test.each([
+  [[1], '1'],
+  [[1, 2], '1–2'],
+  [[1, 4, 5, 6, 9], '1, 4–6, 9'],
+])('numbers %j are written %s', (numbers, words) => {
+  expect(formatNumbers(numbers)).toBe(words);
+});
