@@ -1,13 +1,4 @@
-import { type ChildProcess, fork } from 'node:child_process';
-import { fileURLToPath } from 'node:url';
-import type { Histogram } from '../../src/app/live/histogram.js';
-import { LiveOwner } from '../../src/app/live/live-owner.js';
-import { LivePage } from '../../src/app/live/live-page.js';
-import { LiveSession } from '../../src/app/live/live-session.js';
-import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../src/app/live/live-settings.js';
-import { warmUp } from '../../src/app/live/warm-up.js';
-import { CLOCK, watchVitalSigns } from '../../src/io/clock/index.js';
-import { NoTime, playStrikes } from './live/no-time.js';
+import { Crowd, FeedStage } from './feed/stage.js';
 import { toMedian } from './median.js';
 
 /**
@@ -25,91 +16,17 @@ const MOST_RATIO = 1.2;
 /** Viewers that stop reading, after the rest. */
 const STALLED = 100;
 
-interface Came {
-  readonly messages: number;
-  readonly bytes: number;
-  readonly closed: number;
-}
-
-/** Viewers in a process of their own. */
-class Crowd {
-  readonly #child: ChildProcess;
-  came: Came = { messages: 0, bytes: 0, closed: 0 };
-  readonly ready: Promise<void>;
-
-  constructor(address: string, count: number, manner: 'reading' | 'stalled' = 'reading') {
-    const program = fileURLToPath(new URL('./feed/viewers.js', import.meta.url));
-    this.#child = fork(program, [address, String(count), manner]);
-    this.ready = new Promise((resolve, reject) => {
-      this.#child.on('message', (message: { kind: string } & Came) => {
-        if (message.kind === 'ready') resolve();
-        else this.came = message;
-      });
-      this.#child.on('exit', (code) => reject(new Error(`The viewers ended with ${code}.`)));
-    });
-    this.ready.catch(() => {});
-  }
-
-  leave(): void {
-    this.#child.disconnect();
-  }
-}
-
-const ports = new NoTime();
-const vitals = watchVitalSigns();
-const owner = new LiveOwner(CLOCK);
-const page = new LivePage(
-  {
-    address: '127.0.0.1',
-    port: undefined,
-    token: 'no one may play here',
-    folder: fileURLToPath(new URL('../../page', import.meta.url)),
-    version: 'bench',
-    pieces: [],
-  },
-  {
-    clock: CLOCK,
-    vitals: () => vitals.read(),
-    lost: (reason) => console.log(`The server stopped: ${reason}`),
-    back: () => {},
-  },
-);
-const session = new LiveSession(
-  { ...STOCK_LIVE_SETTINGS, inputs: [STOCK_INPUT], outlets: [STOCK_OUTLET] },
-  {
-    ports,
-    now: CLOCK.now,
-    tell: () => {},
-    wake: owner.wake,
-    ear: page.ear,
-    carriage: page.carriage,
-  },
-);
-const port = await page.open(session);
-owner.start(session);
-
-/** The note path over some seconds, in microseconds. */
-async function measure(): Promise<ReturnType<Histogram['quantiles']>> {
-  session.latency.clear();
-  await playStrikes(ports, Number(seconds));
-  return session.latency.quantiles();
-}
-
-async function readMemory(): Promise<{ mib: number; droppedFrames: number }> {
-  const answer = await fetch(`http://127.0.0.1:${port}/healthz`);
-  const { server } = (await answer.json()) as { server: { memoryBytes: number; droppedFrames: number } };
-  return { mib: server.memoryBytes / 2 ** 20, droppedFrames: server.droppedFrames };
-}
-
-warmUp(session.settings);
-await playStrikes(ports, 5);
+const stage = new FeedStage();
+await stage.open();
+const measure = () => stage.measure(Number(seconds));
+const readMemory = () => stage.readServer();
 const without = [await measure()];
 const quiet = await readMemory();
 const withViewers: Awaited<ReturnType<typeof measure>>[] = [];
 const paces: { frames: number; mebibytes: number; closed: number }[] = [];
 let crowded = quiet;
 for (let round = 0; round < Number(rounds); round++) {
-  const crowd = new Crowd(`ws://127.0.0.1:${port}/feed`, Number(viewers));
+  const crowd = new Crowd(stage.address, Number(viewers));
   await crowd.ready;
   const from = { ...crowd.came, ms: performance.now() };
   withViewers.push(await measure());
@@ -127,18 +44,16 @@ for (let round = 0; round < Number(rounds); round++) {
 
 // Viewers that connect and then read nothing: what the system takes for them, and what is kept here.
 const fromStalled = await readMemory();
-const stalled = new Crowd(`ws://127.0.0.1:${port}/feed`, STALLED, 'stalled');
+const stalled = new Crowd(stage.address, STALLED, 'stalled');
 await stalled.ready;
 let clogged = fromStalled;
 // Until what the system takes for them is full, and for some frames more.
 for (let round = 0; round < 20 && clogged.droppedFrames - fromStalled.droppedFrames < 50 * STALLED; round++) {
-  await playStrikes(ports, 5);
+  await stage.play(5);
   clogged = await readMemory();
 }
 stalled.leave();
-owner.stop();
-vitals.stop();
-await page.close();
+await stage.close();
 
 console.log(`\n| note path, ${seconds} s each | p50 | p99 | worst |`);
 console.log('|---|--:|--:|--:|');

@@ -1,212 +1,123 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { cpus, release, totalmem, type } from 'node:os';
+import process from 'node:process';
 import { fileURLToPath } from 'node:url';
-import { retune } from '../../src/app/retune.js';
-import {
-  formatMidiFile,
-  META,
-  type MidiFile,
-  parseMidiFile,
-  type TrackEvent,
-} from '../../src/core/midi/index.js';
-import { createTuner, step, type TunerOut, toSettings } from '../../src/core/tuner/index.js';
+import { parseArgs } from 'node:util';
+import { toMedian } from './median.js';
+import type { Figure } from './suite/figure.js';
 
 /**
- * Speed, as figures of one run: `npm run bench`. Absolute times belong to the machine; each stands beside its budget, and
- * the retuning of a big file beside our own bare reading and writing of it.
- */
-const SELF = fileURLToPath(import.meta.url);
-const OUT: TunerOut = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
-const EVENTS = 1_000_000;
-const CLUSTER_RUNS = 5;
-const mode = process.argv[2];
-
-if (mode === 'bare' || mode === 'retune') {
-  runBigFile(mode, process.argv[3]);
-} else {
-  const rows = [
-    ...benchDecision(4, 'median', 0.5, 5),
-    ...benchDecision(10, 'p99', 0.99, 50),
-    ...benchCluster(),
-    ...benchBigFile(),
-  ];
-  console.log('| what | measured | budget | kept |');
-  console.log('|---|--:|--:|---|');
-  for (const { what, measured, budget, unit } of rows) {
-    const kept = measured <= budget ? 'yes' : 'no';
-    console.log(`| ${what} | ${measured.toFixed(2)} ${unit} | ${budget} ${unit} | ${kept} |`);
-  }
-  if (rows.some((row) => row.measured > row.budget)) process.exitCode = 1;
-}
-
-interface Row {
-  readonly what: string;
-  readonly measured: number;
-  readonly budget: number;
-  readonly unit: string;
-}
-
-/** One more note against a held chord, in music that goes round, with the tuner woken in time as a live session does. */
-function benchDecision(held: number, label: string, share: number, budget: number): Row[] {
-  const chord = [48, 52, 55, 60, 64, 67, 71, 74, 77, 81].slice(0, held);
-  const roots = [0, 5, 7, 2, 9];
-  const tuner = createTuner(toSettings({}));
-  const times: number[] = [];
-  let atMs = 0;
-  for (let round = 0; round < 30_000; round++) {
-    const root = roots[round % roots.length];
-    atMs += 500;
-    for (const key of chord) step(tuner, { kind: 'note-on', atMs, part: 0, key: key + root }, OUT);
-    atMs += 100;
-    step(tuner, { kind: 'time', atMs }, OUT);
-    const key = 92 + ((round * 5) % 12);
-    const from = process.hrtime.bigint();
-    step(tuner, { kind: 'note-on', atMs, part: 0, key }, OUT);
-    if (round > 10_000) times.push(Number(process.hrtime.bigint() - from) / 1000);
-    atMs += 100;
-    step(tuner, { kind: 'note-off', atMs, part: 0, key }, OUT);
-    for (const one of chord) step(tuner, { kind: 'note-off', atMs, part: 0, key: one + root }, OUT);
-  }
-  return [
-    {
-      what: `a decision with ${held} sounding, ${label}`,
-      measured: quantile(times, share),
-      budget,
-      unit: 'µs',
-    },
-  ];
-}
-
-/**
- * Ten keys at once, from spread chords to all twelve semitones side by side: the sum of their ten decisions.
+ * Speed, all of it in one run:
  *
- * The tuner does the same work each time, so the whole is played several times: the least time of each cluster is what
- * it costs where nothing else runs in between; the first run alone has the machine's other work in it.
+ *     npm run bench -- [--runs N] [--only PART[,PART…]] [--write]
+ *
+ * Each part runs in a process of its own, N times (stock 3), and the medians are shown. A ratio of two things in one run is
+ * held to twice what `baseline.json` has for it; a part with a ratio beyond that is run once more, N times, before it
+ * counts, since these are shared machines. Times belong to the machine and stand beside their budgets. `--write` makes the
+ * baseline and the table in DEVELOPERS.md anew. Ends with 1 if a gate or a budget isn't kept.
  */
-function benchCluster(): Row[] {
-  const runs = Array.from({ length: CLUSTER_RUNS }, timeClusters);
-  const least = runs[0].map((_, i) => Math.min(...runs.map((run) => run[i])));
-  return [
-    { what: 'a struck cluster of ten, p99', measured: quantile(runs[0], 0.99), budget: 1, unit: 'ms' },
-    { what: 'a struck cluster of ten, worst', measured: quantile(runs[0], 1), budget: 1, unit: 'ms' },
-    {
-      what: `the same, each cluster at the least of ${CLUSTER_RUNS} runs, worst`,
-      measured: quantile(least, 1),
-      budget: 1,
-      unit: 'ms',
-    },
-  ];
+const PARTS = ['decision', 'path', 'codec', 'retune', 'plan', 'feed'];
+/** How far a ratio may be above its baseline. */
+const GATE = 2;
+const BASELINE = fileURLToPath(new URL('../../../tests/bench/baseline.json', import.meta.url));
+const DEVELOPERS = fileURLToPath(new URL('../../../DEVELOPERS.md', import.meta.url));
+
+const { values } = parseArgs({
+  options: {
+    runs: { type: 'string', default: '3' },
+    only: { type: 'string', default: PARTS.join(',') },
+    write: { type: 'boolean', default: false },
+  },
+});
+const runs = Number(values.runs);
+const parts = values.only.split(',');
+const unknown = parts.filter((part) => !PARTS.includes(part));
+if (unknown.length > 0 || !(runs >= 1)) {
+  console.error(`There are the parts ${PARTS.join(', ')}, and at least one run.`);
+  process.exit(2);
+}
+const baseline = JSON.parse(readFileSync(BASELINE, 'utf8')) as Record<string, number>;
+const figures = parts.flatMap((part) => measurePart(part));
+const lines = [
+  '| what | measured | baseline | at most | kept |',
+  '|---|--:|--:|--:|---|',
+  ...figures.map(toRow),
+];
+console.log(lines.join('\n'));
+if (values.write) write();
+if (!figures.every(isKept)) process.exitCode = 1;
+
+/** The medians of a part; measured once more if one of its ratios is beyond its gate. */
+function measurePart(part: string): Figure[] {
+  const first = toMedians(runPart(part));
+  if (first.every(isWithinGate)) return first;
+  console.error(`${part}: beyond its gate, measured once more.`);
+  return toMedians(runPart(part));
 }
 
-/** Milliseconds of each cluster, after the compiler has warmed up. */
-function timeClusters(): number[] {
-  const tuner = createTuner(toSettings({}));
-  const times: number[] = [];
-  let atMs = 0;
-  for (let round = 0; round < 6000; round++) {
-    const stride = 1 + (round % 7);
-    const keys = [...new Set(Array.from({ length: 10 }, (_, i) => 36 + (round % 12) + i * stride))];
-    atMs += 500;
-    const from = process.hrtime.bigint();
-    for (const key of keys) step(tuner, { kind: 'note-on', atMs, part: 0, key }, OUT);
-    if (round > 2000) times.push(Number(process.hrtime.bigint() - from) / 1e6);
-    atMs += 300;
-    for (const key of keys) step(tuner, { kind: 'note-off', atMs, part: 0, key }, OUT);
-  }
-  return times;
-}
-
-/** Retuning a made file of a million events against reading and writing it, each in a process of its own, in turn. */
-function benchBigFile(): Row[] {
-  const folder = mkdtempSync(join(tmpdir(), 'leeway-bench-'));
-  try {
-    const path = join(folder, 'big.mid');
-    writeFileSync(path, formatMidiFile(makeBigFile()));
-    const ratios: number[] = [];
-    let peak = 0;
-    for (let round = 0; round < 3; round++) {
-      const bare = measureChild('bare', path);
-      const full = measureChild('retune', path);
-      ratios.push(full.seconds / bare.seconds);
-      peak = Math.max(peak, full.megabytes);
-      console.error(
-        `big file: bare ${bare.seconds.toFixed(2)} s, retune ${full.seconds.toFixed(2)} s, ${full.megabytes.toFixed(0)} MB`,
-      );
-    }
-    return [
-      {
-        what: 'retune of a million events ÷ bare read and write',
-        measured: quantile(ratios, 0.5),
-        budget: 4,
-        unit: '×',
-      },
-      { what: 'its peak memory', measured: peak, budget: 600, unit: 'MB' },
-    ];
-  } finally {
-    rmSync(folder, { recursive: true });
-  }
-}
-
-function measureChild(what: string, path: string): { seconds: number; megabytes: number } {
-  const child = spawnSync(process.execPath, [SELF, what, path], { encoding: 'utf8' });
-  if (child.status !== 0) throw new Error(child.stderr);
-  return JSON.parse(child.stdout) as { seconds: number; megabytes: number };
-}
-
-function runBigFile(what: 'bare' | 'retune', path: string): void {
-  const from = process.hrtime.bigint();
-  const read = parseMidiFile(new Uint8Array(readFileSync(path)));
-  if (!read.ok) throw new Error(read.problem.message);
-  const file =
-    what === 'bare'
-      ? read.value.file
-      : retune(read.value.file, { settings: toSettings({}), outlet: { kind: 'mpe', bendRange: undefined } })
-          .file;
-  writeFileSync(`${path}.out`, formatMidiFile(file));
-  const seconds = Number(process.hrtime.bigint() - from) / 1e9;
-  console.log(JSON.stringify({ seconds, megabytes: process.resourceUsage().maxRSS / 1024 }));
-}
-
-/** Four voices that go round in chords, half of all events note-ons. */
-function makeBigFile(): MidiFile {
-  const voices = 4;
-  const events: TrackEvent[][] = Array.from({ length: voices }, () => []);
-  const chords = [
-    [48, 55, 64, 72],
-    [45, 57, 64, 72],
-    [50, 57, 65, 69],
-    [43, 59, 62, 71],
-  ];
-  for (let n = 0; n < EVENTS / 2 / voices; n++) {
-    const chord = chords[n % chords.length];
-    for (let voice = 0; voice < voices; voice++) {
-      const key = chord[voice] + (Math.floor(n / 64) % 5);
-      events[voice].push({ kind: 'channel', tick: n * 240, status: 0x90 | voice, data1: key, data2: 80 });
-      events[voice].push({
-        kind: 'channel',
-        tick: n * 240 + 230,
-        status: 0x80 | voice,
-        data1: key,
-        data2: 64,
-      });
-    }
-  }
-  const chunks = events.map((list) => {
-    list.push({
-      kind: 'meta',
-      tick: list[list.length - 1].tick,
-      type: META.endOfTrack,
-      data: new Uint8Array(0),
+function runPart(part: string): Figure[][] {
+  return Array.from({ length: runs }, (_, i) => {
+    console.error(`${part}, run ${i + 1} of ${runs}`);
+    const program = fileURLToPath(new URL(`./suite/${part}.js`, import.meta.url));
+    const child = spawnSync(process.execPath, [program], {
+      encoding: 'utf8',
+      stdio: ['ignore', 'pipe', 'inherit'],
     });
-    return { kind: 'track' as const, events: list };
+    if (child.status !== 0) throw new Error(`The part ${part} ended with ${child.status}.`);
+    return JSON.parse(child.stdout) as Figure[];
   });
-  const division = { kind: 'ppq' as const, ticksPerQuarter: 480 };
-  return { format: 1, division, headerExtra: new Uint8Array(0), chunks, wrapper: 'none' };
 }
 
-function quantile(values: readonly number[], share: number): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))];
+function toMedians(all: readonly (readonly Figure[])[]): Figure[] {
+  return all[0].map((figure, i) => ({ ...figure, value: toMedian(all.map((run) => run[i].value)) }));
+}
+
+/** The most a figure may be; `undefined`: nothing is asked of it. */
+function mostOf({ id, isGated, budget }: Figure): number | undefined {
+  const gate = isGated && baseline[id] !== undefined ? GATE * baseline[id] : undefined;
+  return gate === undefined || budget === undefined ? (gate ?? budget) : Math.min(gate, budget);
+}
+
+function isWithinGate(figure: Figure): boolean {
+  return !figure.isGated || figure.value <= (mostOf(figure) ?? Infinity);
+}
+
+function isKept(figure: Figure): boolean {
+  return figure.value <= (mostOf(figure) ?? Infinity);
+}
+
+function toRow(figure: Figure): string {
+  const { id, what, value, unit, isGated } = figure;
+  const format = (its: number | undefined) => (its === undefined ? '' : `${toDigits(its)} ${unit}`);
+  const most = mostOf(figure);
+  const before = isGated ? baseline[id] : undefined;
+  const kept = most === undefined ? '' : isKept(figure) ? 'yes' : 'NO';
+  return `| ${what} | ${format(value)} | ${format(before)} | ${format(most)} | ${kept} |`;
+}
+
+function toDigits(value: number): string {
+  return value >= 100 ? value.toFixed(0) : value.toPrecision(3);
+}
+
+/** The baseline and the table for whoever carries this on. Parts that weren't run keep their baseline. */
+function write(): void {
+  for (const { id, isGated, value } of figures) if (isGated) baseline[id] = Number(value.toPrecision(3));
+  const sorted = Object.fromEntries(Object.entries(baseline).sort(([a], [b]) => (a < b ? -1 : 1)));
+  writeFileSync(BASELINE, `${JSON.stringify(sorted, undefined, 2)}\n`);
+  if (parts.length < PARTS.length) return;
+  const text = readFileSync(DEVELOPERS, 'utf8');
+  const [head, tail] = [
+    '<!-- benchmarks: made by npm run bench -- --write -->\n',
+    '\n<!-- end of benchmarks -->',
+  ];
+  const [from, to] = [text.indexOf(head) + head.length, text.indexOf(tail)];
+  if (from < head.length || to < from) throw new Error('DEVELOPERS.md has no place for the benchmarks.');
+  const machine = `Measured on ${cpus().length} processors of the kind ${cpus()[0].model.trim()}, ${(totalmem() / 2 ** 30).toFixed(0)} GiB, ${type()} ${release()}, Node ${process.version}: medians of ${runs} runs, each part in a process of its own.`;
+  const table = ['| what | measured | budget |', '|---|--:|--:|', ...figures.map(toDocumentRow)];
+  writeFileSync(DEVELOPERS, `${text.slice(0, from)}\n${machine}\n\n${table.join('\n')}\n${text.slice(to)}`);
+}
+
+function toDocumentRow({ what, value, unit, budget }: Figure): string {
+  return `| ${what} | ${toDigits(value)} ${unit} | ${budget === undefined ? '' : `${toDigits(budget)} ${unit}`} |`;
 }

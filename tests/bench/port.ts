@@ -2,6 +2,7 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { isNoteOn, LiveParser, type MidiSink } from '../../src/core/midi/index.js';
 import { matchPort, type OutputLink, openPortSystem, type PortSystem } from '../../src/io/ports/index.js';
+import { quantile } from './quantile.js';
 
 /**
  * `leeway live` against a bare forwarder, both on real ports and in the same run, by turns:
@@ -129,11 +130,6 @@ function pause(ms: number): Promise<void> {
   return new Promise((resolve) => {
     setTimeout(resolve, ms);
   });
-}
-
-function quantile(values: readonly number[], share: number): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))];
 }
 
 if (mode === 'forward') await forward();
