@@ -1,4 +1,4 @@
-import { divide, formatComma, formatRatio, type PrimeVector, UNISON, withKeys } from '../theory/index.js';
+import { divide, formatComma, formatRatio, type PrimeVector, withKeys } from '../theory/index.js';
 import type { LedgerEntry, Tuner } from '../tuner/index.js';
 import { namePoint, toHomeRatio } from './describe-note.js';
 import type { EntryFact } from './facts.js';
@@ -65,9 +65,9 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
   }
 }
 
-/** Where a key's class stands in the books, in the octave of the key. */
+/** Where a key's class that has come back stands in the books, in the octave of the key. */
 function placeOf({ ledger, originKey }: Tuner, key: number): PrimeVector {
-  return withKeys(ledger.accounts[key % 12]?.lastPoint ?? UNISON, key - originKey);
+  return withKeys(ledger.accounts[key % 12]!.lastPoint, key - originKey);
 }
 
 /** A pull is booked from half a tick before it began, which can be before the session did. */

@@ -172,9 +172,9 @@ export class VoiceBook {
     }
   }
 
+  /** Bends a member that carries a note. */
   #bendToOwner(member: Member): void {
-    const note = toOwner(member);
-    if (note === undefined) return;
+    const note = toOwner(member)!;
     const sounding = note.cents + (this.#inputBendCents[note.part] ?? 0);
     decideBend(sounding - 100 * note.key, this.#options.rangeSemitones, this.#bend);
     if (this.#bend.clamped && !note.isClamped) this.#counters.clampedBends++;

@@ -70,7 +70,8 @@ export class Ensemble implements Player {
   readonly #makings: ToneMakings;
   readonly #channels: ChannelPlaying[] = Array.from({ length: 16 }, createChannel);
   /** Tones that can be heard, let go or not. */
-  #tones: Tone[] = [];
+  /** Everything that is heard, tails too, with the channel it came from. */
+  #heard: { readonly tone: Tone; readonly channel: number }[] = [];
   percussion = 0;
 
   constructor(voice: Voice, rate: number) {
@@ -106,12 +107,13 @@ export class Ensemble implements Player {
   }
 
   add(left: Float64Array, right: Float64Array, from: number, to: number): void {
-    for (const tone of this.#tones) tone.add(left, right, from, to);
-    if (this.#tones.some((tone) => tone.isOver)) this.#tones = this.#tones.filter((tone) => !tone.isOver);
+    for (const { tone } of this.#heard) tone.add(left, right, from, to);
+    if (this.#heard.some(({ tone }) => tone.isOver))
+      this.#heard = this.#heard.filter(({ tone }) => !tone.isOver);
   }
 
   get isSilent(): boolean {
-    return this.#tones.length === 0;
+    return this.#heard.length === 0;
   }
 
   get unknownTunings(): number {
@@ -140,9 +142,9 @@ export class Ensemble implements Player {
         letGo(playing);
       },
       allSoundOff: (channel) => {
-        const { notes } = this.#channels[channel];
-        for (const { tone } of notes) tone.release(CUT_SECONDS);
-        notes.length = 0;
+        // Tails of what was let go, too.
+        for (const one of this.#heard) if (one.channel === channel) one.tone.release(CUT_SECONDS);
+        this.#channels[channel].notes.length = 0;
       },
     };
   }
@@ -159,7 +161,7 @@ export class Ensemble implements Player {
     const strength = NOTE_LEVEL * (velocity / 127) ** VELOCITY_POWER * (playing.isSoft ? SOFT : 1);
     const tone = new Tone(this.#makings, this.#bank.centsOf(channel, key), strength, playing.level);
     playing.notes.push({ tone, key, isDown: true, isCaught: false });
-    this.#tones.push(tone);
+    this.#heard.push({ tone, channel });
   }
 }
 

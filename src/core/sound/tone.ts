@@ -46,7 +46,6 @@ export class Tone {
   /** The envelope tends to this level and keeps so much of the difference each frame. */
   #rest: number;
   #keep: number;
-  #isReleased = false;
 
   constructor(makings: ToneMakings, cents: number, strength: number, level: Level) {
     const { rate, shelf, envelope } = makings;
@@ -71,18 +70,15 @@ export class Tone {
     return this.#attackFrames === 0 && this.#rest === 0 && this.#motion[MOTION.swell] < OVER;
   }
 
-  /** Comes to another pitch. One that was let go keeps its pitch: its channel may be somebody else's by now. */
+  /** Comes to another pitch. Not to be told to one that was let go: its channel may be somebody else's by now. */
   tune(cents: number): void {
-    if (this.#isReleased) return;
     const { rate } = this.#makings;
     this.#wantedPace = toHertz(cents) / rate;
     this.#glideFrames = Math.round(GLIDE_SECONDS * rate);
   }
 
-  /** Fades. @param seconds the voice's own time, or another one */
+  /** Fades, from where it is on its way out. @param seconds the voice's own time, or another one */
   release(seconds: number = this.#makings.envelope.release): void {
-    if (this.#isReleased) return;
-    this.#isReleased = true;
     this.#attackFrames = 0;
     this.#rest = 0;
     this.#keep = Math.exp(-3 / (seconds * this.#makings.rate));

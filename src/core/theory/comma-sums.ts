@@ -3,11 +3,9 @@ import type { NamedRatio } from './named-ratio.js';
 import { formatRatio } from './ratio.js';
 import { invert, type PrimeVector, toKeys } from './vector.js';
 
-/** A comma of the base, by its name in the table. */
+/** A comma of the base, by its name in the table, which has all of them. */
 function named(name: string): NamedRatio {
-  const comma = COMMAS.find((candidate) => candidate.name === name);
-  if (!comma) throw new RangeError(`no comma is called ${name}`);
-  return comma;
+  return COMMAS.find((candidate) => candidate.name === name)!;
 }
 
 const SYNTONIC = named('syntonic comma');

@@ -165,3 +165,22 @@ describe('parseDownstream', () => {
     expect(parseDownstream(JSON.stringify({ type: 'notice', level: 'info', text })).ok).toBe(false);
   });
 });
+
+test('the bound is counted in bytes of UTF-8: of two, three and four each', () => {
+  const codeOf = (text: string) => {
+    const parsed = parseUpstream(JSON.stringify(text));
+    return parsed.ok ? 'read' : parsed.problem.code;
+  };
+  // Two quotation marks, and 4 094 bytes of é, € and the clef 𝄞.
+  const room = LIMITS.upstreamBytes - 2;
+  for (const [letter, bytes] of [
+    ['é', 2],
+    ['€', 3],
+    ['𝄞', 4],
+  ] as const) {
+    const fits = letter.repeat(Math.floor(room / bytes)) + 'x'.repeat(room % bytes);
+    expect(new TextEncoder().encode(JSON.stringify(fits)).length).toBe(LIMITS.upstreamBytes);
+    expect(codeOf(fits)).toBe('FEED_SHAPE');
+    expect(codeOf(`${fits}x`)).toBe('FEED_LONG');
+  }
+});

@@ -70,3 +70,7 @@ describe('a packed track', () => {
     expect(track.events).toEqual([{ kind: 'channel', tick: 3, status: 0x90, data1: 60, data2: 64 }]);
   });
 });
+
+it('ends at 0 while it is empty', () => {
+  expect(new PackedTrack().lastTick).toBe(0);
+});

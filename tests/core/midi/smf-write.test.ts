@@ -71,6 +71,11 @@ describe('a mistake of the program is not written', () => {
       fileOf([{ kind: 'channel', tick: 0, status: 0xf0, data1: 0, data2: 0 }]),
     ],
     ['a data byte of 128', fileOf([note(0, 128)])],
+    // Four bytes of seven bits hold one less; the zeros are never touched.
+    [
+      '268 435 456 bytes of text',
+      fileOf([{ kind: 'meta', tick: 0, type: 1, data: new Uint8Array(2 ** 28) }]),
+    ],
     ['a meta type of 128', fileOf([{ kind: 'meta', tick: 0, type: 128, data: hex('00') }])],
     ['no ticks a quarter note', { ...fileOf([]), division: { kind: 'ppq', ticksPerQuarter: 0 } }],
     [

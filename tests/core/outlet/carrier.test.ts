@@ -120,3 +120,18 @@ describe('liftPedals', () => {
     expect(synth.log).toEqual([64, 66, 67, 69].map((pedal) => [0xb2, pedal, 0]));
   });
 });
+
+describe('half a parameter', () => {
+  it('is sent as that half alone', () => {
+    const { synth, carrier, wanted } = setUp();
+    wanted.parameters.set(5, { msb: -1, lsb: 12 });
+    bringTo(synth, carrier, wanted);
+    expect(synth.log).toEqual([
+      [0xb2, 101, 0],
+      [0xb2, 100, 5],
+      [0xb2, 38, 12],
+      [0xb2, 101, 127],
+      [0xb2, 100, 127],
+    ]);
+  });
+});

@@ -136,3 +136,18 @@ it('a tuning of another program or device doesn’t take the place of one that w
   expect(wire.sent.map((bytes) => bytes[9])).toEqual([2, 3, 4]);
   expect(paced.superseded).toBe(1);
 });
+
+it('knows that a program change takes two bytes of the cable, a controller three', () => {
+  /** When a bend goes out that came after thirty such messages, in milliseconds. */
+  const waitsAfter = (status: number): number => {
+    const { wire, paced } = pace();
+    for (let i = 0; i < 30; i++) paced.channel(status, 7, i);
+    paced.channel(0xe3, 1, 65);
+    for (let atMs = 0; ; atMs += 0.1) {
+      paced.flush(atMs);
+      if (wire.sent.length > 30) return atMs;
+    }
+  };
+  // 3 125 bytes a second: a third of 90 bytes is 9.6 ms.
+  expect(waitsAfter(0xb0) - waitsAfter(0xc0)).toBeCloseTo(9.6, 0);
+});

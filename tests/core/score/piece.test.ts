@@ -72,3 +72,20 @@ describe('a piece laid out for playing', () => {
     expect(toPiece(toFile([])).messages).toHaveLength(0);
   });
 });
+
+it('plays the first of the pieces a file of format 2 holds', () => {
+  const [first, second] = [
+    [channel(0, 0x90, 60, 80), channel(100, 0x80, 60, 64)],
+    [channel(0, 0x90, 72, 80), channel(100, 0x80, 72, 64)],
+  ];
+  const { chunks, ...rest } = toFile(first, 2);
+  const both = { ...rest, chunks: [...chunks, { kind: 'track' as const, events: second }] };
+  expect(toMessages(toPiece(both)).map(([, , key]) => key)).toEqual([60, 60]);
+  const keys = toMessages(toPiece({ ...both, format: 1 })).map(([, , key]) => key);
+  expect(keys).toEqual([60, 72, 60, 72]);
+});
+
+it('leaves control characters of a title out, of both halves of Latin 1', () => {
+  const data = Uint8Array.of(0x41, 0x07, 0x62, 0x7f, 0x9b, 0xe9);
+  expect(toPiece(toFile([{ kind: 'meta', tick: 0, type: META.trackName, data }])).title).toBe('Abé');
+});

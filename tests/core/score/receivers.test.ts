@@ -73,3 +73,11 @@ test('a message as it stands on the wire', () => {
     0xf3, 1,
   ]);
 });
+
+test('a port without a number is the first', () => {
+  const nameless: TrackEvent = { kind: 'meta', tick: 0, type: META.port, data: new Uint8Array(0) };
+  expect(toReceivers([track(nameless, note), track(port(0), note), track(port(1), note)])).toEqual({
+    of: [0, 0, 1],
+    count: 2,
+  });
+});

@@ -180,3 +180,27 @@ test.each(['mpe', 'multichannel', 'mts'] as const)(
     );
   },
 );
+
+describe('what says nothing here', () => {
+  test('local control, and the fine half of coarse tuning, of a tuning program and of a zone', () => {
+    const { bank, told } = open([0xb0, 122, 0]);
+    expect(told.all).toEqual([]);
+    for (const parameter of [2, 3, 6]) {
+      for (const [controller, value] of [
+        [101, 0],
+        [100, parameter],
+        [38, 5],
+      ])
+        send(bank, [0xb0, controller, value]);
+    }
+    expect(bank.centsOf(0, 60)).toBe(6000);
+    send(bank, [0xe1, 0, 96]);
+    // Channel 2 is no member of anything: its bend reaches 2 semitones.
+    expect(bank.centsOf(1, 60)).toBe(6100);
+  });
+
+  test('a zone whose manager is neither the first nor the last channel', () => {
+    const { bank } = open(...rpn(4, 6, 3), [0xe5, 0, 96]);
+    expect(bank.centsOf(5, 60)).toBe(6100);
+  });
+});

@@ -156,3 +156,14 @@ function countHertz(samples: Float64Array, at: number, seconds: number): number 
   }
   return ((crossings.length - 1) / (crossings[crossings.length - 1] - crossings[0])) * 48_000;
 }
+
+test('a note that was let go keeps its pitch, whatever its channel is bent to; all sound off cuts its tail short', () => {
+  const sound = (...after: Told[]) =>
+    soundOf([[0, ...on(69)], [0.2, 0x80, 69, 64], ...after], 1, 'struck').left;
+  const alone = sound();
+  expect(sound([0.21, ...bend(8191)], [0.22, 0x80, 69, 1])).toEqual(alone);
+  expect(peakOf(alone, 0.26, 0.3)).toBeGreaterThan(0.001);
+  expect(peakOf(sound([0.21, 0xb0, 120, 0]), 0.26, 0.3)).toBeLessThan(peakOf(alone, 0.26, 0.3) / 1000);
+  // Another channel's is not its business.
+  expect(sound([0.21, 0xb1, 120, 0])).toEqual(alone);
+});

@@ -59,6 +59,7 @@ describe('parseHomeList', () => {
     [JUST + ' '.repeat(2000), 'HOME_LIST_LONG', 'is too long'],
     ['1/1 '.repeat(500), 'HOME_LIST_COUNT', 'has 500'],
     [JUST.replace('5/4', '5/x'), 'HOME_LIST_STEP', 'step 5, "5/x"'],
+    [JUST.replace('5/4', 'x'.repeat(50)), 'HOME_LIST_STEP', `step 5, "${'x'.repeat(40)}…"`],
     [JUST.replace('5/4', '19/15'), 'HOME_LIST_STEP', 'the prime 19'],
     [JUST.replace('1/1', '-5.0'), 'HOME_LIST_STEP', 'step 1, "-5.0"'],
     ['0 100 200 300 400 500 600 700 800 900 1000 1100', 'HOME_LIST_STEP', 'step 2, 100, is a whole number'],

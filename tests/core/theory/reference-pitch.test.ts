@@ -19,6 +19,7 @@ describe('parseA4', () => {
     ['4e2', 'A4_TEXT'],
     ['440 kHz', 'A4_TEXT'],
     ['NaN', 'A4_TEXT'],
+    ['four hundred and forty', 'A4_TEXT'],
     ['219.999', 'A4_RANGE'],
     ['880.001', 'A4_RANGE'],
     ['0', 'A4_RANGE'],

@@ -52,7 +52,8 @@ export function parseFormula(text: string, tonic: Tonic): Outcome<Formula> {
     if (!token.ok) return fail({ ...token.problem, message: `${token.problem.message} (word ${i + 1})` });
     tokens.push(token.value);
   }
-  const outcome = tokens.some(({ kind }) => kind === 'chord') ? toChords(tokens) : fromMoves(tokens, tonic);
+  const moves = tokens.flatMap((token) => (token.kind === 'move' ? [token.move] : []));
+  const outcome = moves.length === tokens.length ? fromMoves(moves, tonic) : toChords(tokens);
   if (!outcome.ok) return outcome;
   if (outcome.value.chords.length > MOST_CHORDS)
     return fail(tooLong(`it has ${outcome.value.chords.length} chords, at most ${MOST_CHORDS} are taken`));
@@ -89,10 +90,9 @@ function parseDegree(word: string, tonic: Tonic): Outcome<Token> | undefined {
 }
 
 function parseName(word: string): Outcome<Token> | undefined {
-  const parts = /^([A-G][#♯]{0,2}|[A-G][b♭]{0,2})(m|min|7)?$/.exec(word);
-  if (parts === null) return undefined;
-  const root = parseTonic(parts[1]);
-  if (!root.ok) return root;
+  const parts = /^([A-G][#♯b♭]*)(m|min|7)?$/.exec(word);
+  const root = parts === null ? undefined : parseTonic(parts[1]);
+  if (parts === null || !root?.ok) return undefined;
   const quality: Quality = parts[2] === undefined ? 'major' : parts[2] === '7' ? 'seventh' : 'minor';
   return succeed({ kind: 'chord', chord: { fifths: root.value.fifths, quality }, text: word });
 }
@@ -124,8 +124,7 @@ function toChords(tokens: readonly Token[]): Outcome<Formula> {
 }
 
 /** Moves alone: a major triad on each root. */
-function fromMoves(tokens: readonly Token[], tonic: Tonic): Outcome<Formula> {
-  const moves = tokens.flatMap((token) => (token.kind === 'move' ? [token.move] : []));
+function fromMoves(moves: readonly PrimeVector[], tonic: Tonic): Outcome<Formula> {
   if (moves.length < 2) return fail(tooShort());
   let { fifths } = tonic;
   const chords = moves.map((move): PumpChord => {

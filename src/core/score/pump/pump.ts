@@ -58,8 +58,8 @@ export function toPump({ chords, moves }: Formula): Outcome<Pump> {
     made.push(outcome.value);
     at.push(multiply(at[i], outcome.value.ratio));
   }
-  const drift = withKeys(at.pop() ?? UNISON, 0);
-  return succeed({ chords, at, moves: made, drift, limit: toLimit(chords, made) });
+  const drift = withKeys(at[chords.length], 0);
+  return succeed({ chords, at: at.slice(0, -1), moves: made, drift, limit: toLimit(chords, made) });
 }
 
 function toMove(
@@ -80,8 +80,9 @@ function toMove(
     return becomes === undefined ? [] : [{ keyClass, was, becomes, ratio: divide(was.ratio, becomes.ratio) }];
   });
   const by = given === undefined ? simplest(common) : undefined;
-  if (given === undefined && by === undefined) return fail(apart(chord, next, place));
-  const ratio = withKeys(given ?? by?.ratio ?? UNISON, near);
+  const move = given ?? by?.ratio;
+  if (move === undefined) return fail(apart(chord, next, place));
+  const ratio = withKeys(move, near);
   const isHeld = (one: { readonly ratio: PrimeVector }) => sameClass(one.ratio, ratio);
   return succeed({
     ratio,

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { toPureShare } from '../../../../src/core/score/figures/figures.js';
 import {
   type HeardNote,
   toCourse,
@@ -85,5 +86,29 @@ describe('toCourse', () => {
     const { bodyCents, pure } = toCourse([note(60, 0, 1000, 0), note(67, 250, 1000, 1.955)], equal, 1000, 1);
     expect(bodyCents[0]).toBeCloseTo(0.75 * (1.955 / 2), 9);
     expect(pure).toEqual([1]);
+  });
+});
+
+describe('what purity goes by', () => {
+  it('leaves out seconds, sevenths and the tritone', () => {
+    const all = [note(60, 0, 1000), note(67, 0, 1000, 1.955), note(66, 0, 1000), note(61, 0, 1000)];
+    // C–G is pure; C–F♯, C–D♭, F♯–G are nothing of the kind; D♭–F♯ and D♭–G♭ is a fourth 2 c off.
+    expect(toPieceFigures(all, equal).purePercent).toBeCloseTo(50, 9);
+    const standing = all.map((one) => ({ note: one, cents: one.pitch[0].cents }));
+    expect(toPureShare(standing)).toBeCloseTo(1 / 2, 9);
+    expect(toPureShare(standing.slice(2, 3))).toBeUndefined();
+  });
+
+  it('a key struck again under a longer note of its own is not what comes back', () => {
+    // Two players: the first holds C for two seconds, the second strikes it in between, 10 c higher.
+    const figures = toPieceFigures([note(60, 0, 2000), note(60, 500, 600, 10), note(60, 2100, 2200)], equal);
+    // The short one comes back 10 c away; the last stands where the long one stood.
+    expect(figures.shiftedPercent).toBeCloseTo(50, 9);
+  });
+
+  it('a note of no length is never heard', () => {
+    const figures = toPieceFigures([note(60, 0, 1000), note(64, 500, 500)], equal);
+    expect(figures.purePercent).toBe(toPieceFigures([note(60, 0, 1000)], equal).purePercent);
+    expect(figures.roughness).toBe(toPieceFigures([note(60, 0, 1000)], equal).roughness);
   });
 });

@@ -36,3 +36,14 @@ it('hears notes as they were struck, glided and ended; what is revised at once w
   expect(c.pitch.at(-1)?.atMs).toBeLessThanOrEqual(1070);
   expect(c.pitch.length).toBeGreaterThan(3);
 });
+
+it('knows nothing of a note it did not hear begin', () => {
+  const tuner = createTuner(toSettings({}));
+  const out = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
+  step(tuner, { kind: 'note-on', atMs: 0, part: 0, key: 60 }, out);
+  const [late] = tuner.notes;
+  const hearing = new Hearing();
+  hearing.retune(10, late, 6001);
+  hearing.end(20, late);
+  expect(hearing.toNotes()).toEqual([]);
+});

@@ -69,3 +69,14 @@ describe('what is not: a sentence with the place, and what to do', () => {
     expect(outcome.problem.advice.length).toBeGreaterThan(10);
   });
 });
+
+test.each([
+  ['C C### G', '"C###" is neither'],
+  ['C C#b G', '"C#b" is neither'],
+  [`C ${'x'.repeat(30)} G`, `"${'x'.repeat(20)}…" is neither`],
+])('%s is refused with the word that is not understood', (text, words) => {
+  const outcome = parseFormula(text, C);
+  if (outcome.ok) throw new Error('was understood');
+  expect(outcome.problem.code).toBe('PUMP_TEXT');
+  expect(outcome.problem.message).toContain(words);
+});

@@ -105,3 +105,12 @@ test('every classic pump is read and drifts', () => {
   for (const { formula } of CLASSIC_PUMPS) expect(formatRatio(make(formula).drift)).not.toBe('1/1');
   expect(new Set(CLASSIC_PUMPS.map(({ name }) => name)).size).toBe(CLASSIC_PUMPS.length);
 });
+
+test.each([
+  ['I vi ii V', 5],
+  ['C7 F7 G7', 7],
+  ['4/3 11/8 12/11', 11],
+  ['13/8 16/13', 13],
+])('%s needs the limit %i', (formula, limit) => {
+  expect(make(formula).limit).toBe(limit);
+});

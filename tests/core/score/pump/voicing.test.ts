@@ -123,3 +123,20 @@ test('the longest formula is set, too', () => {
   expect(pump?.chords.length).toBe(64);
   if (pump !== undefined) check(pump, 4);
 });
+
+test.each([
+  [4, 'Try --voices 3'],
+  [3, 'Try --voices 4'],
+] as const)(
+  'what cannot be held cannot be set for %i voices: it says so, and what to try',
+  (count, advice) => {
+    const pump = make('C Am Dm G');
+    if (pump === undefined) throw new Error('no pump');
+    // As no formula makes it: F♯ is said to be held, and no chord has one.
+    const impossible = { ...pump, moves: pump.moves.map((move) => ({ ...move, held: [6] })) };
+    const outcome = toVoicings(impossible, count);
+    if (outcome.ok) throw new Error('was set');
+    expect(outcome.problem.code).toBe('PUMP_VOICES');
+    expect(outcome.problem.advice).toContain(advice);
+  },
+);
