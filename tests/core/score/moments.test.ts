@@ -92,6 +92,17 @@ describe('moments', () => {
     expect(equal(moments[1].notes[0].point, moments[0].notes[0].point)).toBe(true);
   });
 
+  it('a held note that stays is told where it stays, one that follows where its glide leads', () => {
+    const chords = ['C4 E4 G4', 'C4 F4 A4'];
+    const at = (held: 'stay' | 'follow') =>
+      tell(chords, { strategy: 'anchored', leewayCents: 0, held }).moments.map(
+        ({ notes }) => notes[0].deviationCents,
+      );
+    // C is 3.9 c above 12 equal as the root, and would be 5.9 c as the fifth of F A C.
+    expect(at('stay')[1]).toBeCloseTo(at('stay')[0], 9);
+    expect(at('follow')[1] - at('follow')[0]).toBeCloseTo(1.955, 2);
+  });
+
   it('silence has none', () => {
     const tracks: Track[] = [{ kind: 'track', events: [message(0, 0x80, 60)] }];
     expect(recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, toSettings({})).moments).toEqual(
