@@ -1,12 +1,10 @@
 import {
   divide,
-  multiply,
   noteName,
   type Origin,
   type PrimeVector,
   sameClass,
   toCents,
-  UNISON,
   withKeys,
 } from '../theory/index.js';
 import type { SheetColumn, SheetNote } from './columns.js';
@@ -52,33 +50,32 @@ export function toDerivation(
   for (let i = 0; i < fromLast.length; i++) {
     const meet = fromFirst.findIndex(({ point }) => sameClass(point, fromLast[i].point));
     if (meet < 0) continue;
-    const way = [...fromFirst.slice(0, meet), ...fromLast.slice(0, i + 1).reverse()];
+    const whole = [...fromFirst.slice(0, meet), ...fromLast.slice(0, i + 1).reverse()];
+    // Tied notes and octaves are no moves.
+    const way = whole.filter(({ point }, k) => k === 0 || !sameClass(point, whole[k - 1].point));
     return { start: noteName(way[0].point, origin), moves: toMoves(way, origin) };
   }
   return undefined;
 }
 
-/** How far below where they began moves may come: a comma that falls belongs to the same octave. */
+/** How far below where it began a move may come: a comma that falls belongs to the same octave. */
 const BELOW_CENTS = 150;
 
-/** The moves along a way, octaves left out. They end where they began but for a comma. */
+/** The moves along a way, in octaves that end where it began but for the comma. */
 function toMoves(way: readonly Stop[], origin: Origin): Move[] {
   const moves: Move[] = [];
-  let reached = UNISON;
+  const comma = withKeys(divide(way[way.length - 1].point, way[0].point), 0);
+  let reached = 0;
   way.slice(1).forEach(({ point }, i) => {
     const step = divide(point, way[i].point);
-    // Tied notes and octaves are no moves.
-    if (sameClass(step, UNISON)) return;
-    const octaves = Math.floor((toCents(reached) + toCents(step) + BELOW_CENTS) / 1200);
+    // The octave goes along with the drift, however far that leads.
+    const below = (toCents(comma) * (i + 1)) / (way.length - 1) - BELOW_CENTS;
+    const octaves = Math.floor((reached + toCents(step) - below) / 1200);
     const ratio: PrimeVector = [step[0] - octaves, step[1], step[2], step[3], step[4], step[5]];
-    reached = multiply(reached, ratio);
+    reached += toCents(ratio);
     moves.push({ name: noteName(point, origin), ratio });
   });
-  const last = moves.at(-1);
-  if (last === undefined) return moves;
-  // More than half an octave of commas is still no octave.
-  const mended = multiply(last.ratio, divide(withKeys(reached, 0), reached));
-  return [...moves.slice(0, -1), { ...last, ratio: mended }];
+  return moves;
 }
 
 /** The notes a note comes from, itself first. */

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { tellFound } from '../../../src/core/sheet/index.js';
-import { formatRatio, multiply, sameClass, UNISON } from '../../../src/core/theory/index.js';
-import type { BuiltNote } from '../../support/build-midi.js';
+import { formatPower, formatRatio, multiply, sameClass, UNISON } from '../../../src/core/theory/index.js';
+import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
 import { chords } from './arbitraries.js';
 
@@ -27,6 +27,25 @@ describe('what a passage comes to', () => {
       '125/128',
     ]);
     expect(c?.derivation?.moves.map(({ ratio }) => formatRatio(ratio))).toEqual(['5/4', '5/4', '5/8']);
+  });
+
+  test('eight passes of the pump are eight commas, and so is the product of their moves', () => {
+    const notes = Array.from({ length: 8 }, (_, i) =>
+      PUMP.map(([start, end, key]): BuiltNote => [start + 16 * i, end + 16 * i, key]).filter(
+        // The last chord of a pass is the first of the next.
+        ([start]) => i === 7 || start < 16 * (i + 1),
+      ),
+    ).flat();
+    const { found } = passageOf(notes, { strategy: 'free' });
+    expect(formatPower(found.drift)).toBe('(80/81)⁸');
+    const product = (found.shown?.derivation?.moves ?? []).reduce(
+      (all, move) => multiply(all, move.ratio),
+      UNISON,
+    );
+    // More than a semitone below where it began, and yet in its octave.
+    expect(formatPower(product)).toBe('(80/81)⁸');
+    const words = tellFound(passageOf(notes, { strategy: 'free' }));
+    expect(words.lines[1]).toMatch(/^\(5\/4\)⁸ · .* = \(80\/81\)⁸$/);
   });
 
   test('no comma where everything stays', () => {

@@ -60,6 +60,8 @@ describe('the staff', () => {
     expect(toStaffY(30) - toStaffY(32)).toBe(16);
     expect(toStaffY(18) - toStaffY(20)).toBe(16);
     expect(toStaffY(28)).toBe(0);
+    // Two staves, not eleven lines: between them is more room than their notes alone would ask for.
+    expect(toStaffY(26) - toStaffY(30)).toBeGreaterThan(4 * 8);
   });
 
   test.each([

@@ -1,0 +1,103 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { explain } from '../../../src/app/explain.js';
+import { toSheetPassage } from '../../../src/app/sheet/sheet-source.js';
+import type { MidiFile } from '../../../src/core/midi/index.js';
+import { formatRatio, parseNoteName, toHome } from '../../../src/core/theory/index.js';
+import { toSettings } from '../../../src/core/tuner/index.js';
+import { type BuiltNote, buildMidi, PUMP } from '../../support/build-midi.js';
+import { passageOf } from '../../support/passages.js';
+import { chords } from './arbitraries.js';
+
+describe('columns', () => {
+  test('two voices on one key are two notes, one decided by the other and neither by itself', () => {
+    const voice = (keys: readonly number[]) => buildMidi(keys.map((key): BuiltNote => [0, 4, key])).chunks[0];
+    const file: MidiFile = { ...buildMidi([]), format: 1, chunks: [voice([48, 55]), voice([55, 64])] };
+    const [piece] = explain(file, toSettings({ strategy: 'free' }));
+    const [{ notes, proportion }] = toSheetPassage(piece).columns;
+    expect(notes.map(({ name }) => name)).toEqual(['C3⁰', 'G3⁰', 'G3⁰', 'E4⁻¹']);
+    // Each pitch once.
+    expect(proportion).toBe('2:3:5');
+    for (const [i, { decision }] of notes.entries()) expect(decision?.from).not.toBe(i);
+    expect(
+      notes.filter(({ decision }) => decision?.isSame).map(({ decision }) => decision?.from),
+    ).toHaveLength(1);
+  });
+
+  test('a unison whose other voice ends within the strike has no arrow from itself', () => {
+    const ticks = (count: number) => count / 480;
+    const voice = (notes: readonly BuiltNote[]) => buildMidi(notes).chunks[0];
+    const leaving = voice([[0, 4 + ticks(10), 55]]);
+    const coming = voice([
+      [4, 8, 55],
+      [4 + ticks(20), 8, 60],
+    ]);
+    const file: MidiFile = { ...buildMidi([]), format: 1, chunks: [leaving, coming] };
+    const [, { notes }] = toSheetPassage(explain(file, toSettings({ strategy: 'free' }))[0]).columns;
+    expect(notes.map(({ name, presence }) => `${name} ${presence}`)).toEqual(['G3⁰ struck', 'C4⁰ struck']);
+    expect(notes[0].decision).toMatchObject({ presence: 'held', from: undefined, isSame: true });
+  });
+
+  test('a note struck again where it was is decided by its own memory, which is no note of the chord', () => {
+    const again: BuiltNote[] = [
+      [0, 1, 60],
+      [1, 2, 60],
+    ];
+    const [, { notes }] = passageOf(again, { strategy: 'free' }).columns;
+    expect(notes[0].decision).toMatchObject({
+      presence: 'recalled',
+      from: undefined,
+      isSame: true,
+      name: 'C4⁰',
+    });
+  });
+
+  test('only struck notes are marked as come back, and only struck notes have arrows', () => {
+    let beside = 0;
+    fc.assert(
+      fc.property(chords(), ({ notes, limit }) => {
+        for (const column of passageOf(notes, { strategy: 'free', limit }).columns) {
+          const marked = column.notes.filter(({ returned }) => returned !== undefined);
+          const tied = column.notes.filter(({ presence }) => presence !== 'struck');
+          expect(marked.filter(({ presence }) => presence !== 'struck')).toEqual([]);
+          expect(tied.filter(({ decision }) => decision !== undefined)).toEqual([]);
+          if (marked.some(({ key }) => tied.some((other) => other.key % 12 === key % 12))) beside += 1;
+        }
+      }),
+      { numRuns: 150, seed: 7 },
+    );
+    expect(beside).toBeGreaterThan(0);
+  });
+
+  test('a head stands on the line of its letter, in the octave of its name', () => {
+    fc.assert(
+      fc.property(chords(), ({ notes, limit }) => {
+        for (const { notes: all } of passageOf(notes, { strategy: 'free', limit }).columns) {
+          for (const { name, staffStep, alteration, key } of all) {
+            const parsed = parseNoteName(name, { fifths: 0 });
+            expect(parsed.ok && parsed.value.key).toBe(key);
+            const [, letter, octave] = /^([A-G])[^-\d]*(-?\d)/.exec(name) ?? [];
+            expect(staffStep).toBe(7 * Number(octave) + 'CDEFGAB'.indexOf(letter));
+            // The keys of the letters from C, and the accidental.
+            const bare = 12 * (Number(octave) + 1) + [0, 2, 4, 5, 7, 9, 11]['CDEFGAB'.indexOf(letter)];
+            expect(bare + alteration).toBe(key);
+          }
+        }
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  test('the tonic of home is 1/1, whichever it is', () => {
+    const { columns } = passageOf(PUMP, {
+      strategy: 'free',
+      home: toHome({ kind: 'just', tonic: { keyClass: 7, fifths: 1 } }),
+    });
+    expect(columns[0].notes.map(({ name, toHome }) => `${name} ${toHome}`)).toEqual([
+      'C4⁰ 4/3',
+      'E4⁻¹ 5/3',
+      'G4⁰ 1/1',
+    ]);
+    expect(formatRatio(columns[4].drift)).toBe('80/81');
+  });
+});
