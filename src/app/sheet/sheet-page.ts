@@ -45,7 +45,7 @@ ${pieces.map(toSection).join('\n')}
 
 function toSection({ passage, heads }: SheetPiece): string {
   const { systems, walks, legend } = drawParts(passage, LEGEND_WIDTH);
-  const { figure, title, lines, moved } = tellFound(passage);
+  const { figure, title, lines, moved, way } = tellFound(passage);
   const widest = Math.max(...systems.map(({ drawing }) => drawing.width));
   const figures = systems.map(({ drawing, first, last }) =>
     // What is narrower than the widest system stays in scale with it.
@@ -79,7 +79,7 @@ ${maps.join('\n')}
 <section class="found"><h2>The comma found</h2>
 ${figure === undefined ? '' : `<p class="figure">${escapeText(figure)}</p>\n`}<p class="title">${escapeText(title)}</p>
 ${lines.map((line) => `<p>${escapeText(line)}</p>`).join('\n')}
-${moved.length === 0 ? '' : `<ul>${moved.map((line) => `<li>${escapeText(line)}</li>`).join('')}</ul>`}
+${toList([...moved, ...way])}
 <figure class="legend">${formatDrawing(legend, 'What the signs mean', `role="img" width="${LEGEND_WIDTH}"`)}</figure>
 </section>
 </div>
@@ -93,6 +93,10 @@ ${toTable(passage)}
 
 /** The legend stands under what was found. */
 const LEGEND_WIDTH = 370;
+
+function toList(lines: readonly string[]): string {
+  return lines.length === 0 ? '' : `<ul>${lines.map((line) => `<li>${escapeText(line)}</li>`).join('')}</ul>`;
+}
 
 /** Narrower passages aren't blown up to the whole width of the paper. */
 const LEAST_WIDTH = 760;

@@ -90,7 +90,7 @@ export function drawSheet(passage: Passage, heads: SheetHeads): Drawing {
 
 /** What was found, in lines of words. */
 function drawFound(passage: Passage, width: number): Drawing {
-  const { figure, title, lines, moved } = tellFound(passage);
+  const { figure, title, lines, moved, way } = tellFound(passage);
   const shapes: Shape[] = [];
   let y = 0;
   const put = (words: string, size: number, bold = false, fill: string = PEN.ink) => {
@@ -107,6 +107,6 @@ function drawFound(passage: Passage, width: number): Drawing {
   y += 6;
   for (const line of lines) put(line, PEN.ratio);
   y += 6;
-  for (const line of moved) put(line, PEN.small, false, PEN.faint);
+  for (const line of [...moved, ...way]) put(line, PEN.small, false, PEN.faint);
   return { width, height: y, shapes };
 }

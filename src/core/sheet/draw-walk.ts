@@ -11,7 +11,8 @@ import {
 } from '../drawing/index.js';
 import { formatPower } from '../theory/index.js';
 import { PEN } from './pen.js';
-import type { Walk, WalkNode, WalkStop } from './walk.js';
+import type { Walk, WalkStop } from './walk.js';
+import type { WalkNode } from './walk-nodes.js';
 
 const SHADE = '#e6e6e6';
 const TIP = 9;
@@ -59,7 +60,8 @@ export function drawWalk(walk: Walk): Drawing {
   for (const stop of stops) shapes.push(...drawStop(stop));
   const label = comma === undefined ? undefined : drawComma(comma, [...nodes, ...stops]);
   shapes.push(...(label ?? []));
-  return { width: walk.width, height: walk.height, shapes: [...shapes, ...drawKey(walk)] };
+  shapes.push(write(4, walk.height - 6, walk.key, { size: PEN.small, fill: PEN.faint }));
+  return { width: walk.width, height: walk.height, shapes };
 }
 
 function drawSail(corners: readonly WalkNode[]): Shape {
@@ -165,18 +167,4 @@ function drawComma(
     }
   }
   return undefined;
-}
-
-/** What the directions are. */
-function drawKey({ nodes, height, width }: Walk): Shape[] {
-  const has = (at: number) => nodes.some(({ point }) => point[at] !== 0);
-  const words = [
-    '→ fifth 3/2',
-    '↑ third 5/4',
-    ...(has(3) ? ['↘ seventh 7/4'] : []),
-    ...(has(4) ? ['11/8 further down right'] : []),
-    ...(has(5) ? ['13/8 down'] : []),
-  ].join(' · ');
-  const size = Math.min(PEN.small, (PEN.small * (width - 8)) / toTextWidth(words, PEN.small));
-  return [write(4, height - 6, words, { size: Math.floor(size * 10) / 10, fill: PEN.faint })];
 }

@@ -10,7 +10,8 @@ import {
   UNISON,
 } from '../theory/index.js';
 import type { Derivation } from './derivation.js';
-import type { MovedClass } from './found.js';
+import type { MovedClass, Return } from './found.js';
+import { formatNumbers } from './numbers.js';
 import type { Passage } from './passage.js';
 
 /** What a passage has come to, in words and figures. */
@@ -22,6 +23,8 @@ export interface FoundWords {
   readonly lines: readonly string[];
   /** A line for each key class that ends elsewhere than it began. */
   readonly moved: readonly string[];
+  /** What happened on the way, for each key class that came back elsewhere more than once. */
+  readonly way: readonly string[];
 }
 
 /** More moves than this are summed up by their ratios. */
@@ -46,11 +49,27 @@ export function tellFound({ found, columns }: Passage): FoundWords {
   return {
     figure: isBack ? undefined : formatPower(drift),
     title: isBack
-      ? toBackTitle(moved, returns)
+      ? toBackTitle(moved, returns.length)
       : `${formatComma(drift)}, ${formatCents(toDeviationCents(drift))}`,
     lines,
     moved: moved.map((one) => formatClass(one, isBack ? undefined : shown)),
+    way: toWay(returns),
   };
+}
+
+/** @example toWay(found.returns)  // ['On the way D came back by 80/81 in chord 8, by 81/80 in chord 10.'] */
+function toWay(returns: readonly Return[]): string[] {
+  const classes = [...new Set(returns.map(({ keyClass }) => keyClass))].sort((a, b) => a - b);
+  return classes.flatMap((keyClass) => {
+    const own = returns.filter((one) => one.keyClass === keyClass);
+    if (own.length < 2) return [];
+    const ratios = [...new Set(own.map(({ ratio }) => formatPower(ratio)))];
+    const times = ratios.map((ratio) => {
+      const numbers = own.filter((one) => formatPower(one.ratio) === ratio).map(({ chord }) => chord);
+      return `by ${ratio} in chord${numbers.length === 1 ? '' : 's'} ${formatNumbers(numbers)}`;
+    });
+    return [`On the way ${own[0].letter} came back ${times.join(', ')}.`];
+  });
 }
 
 function toBackTitle(moved: readonly MovedClass[], returns: number): string {

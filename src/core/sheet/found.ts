@@ -32,6 +32,14 @@ export interface MovedClass {
   readonly derivation: Derivation | undefined;
 }
 
+/** A key class comes back elsewhere than where it was last heard. */
+export interface Return {
+  readonly keyClass: number;
+  readonly letter: string;
+  readonly chord: number;
+  readonly ratio: PrimeVector;
+}
+
 /** What a passage has come to at its end. */
 export interface Found {
   /** How far the last chord has walked within the passage: what most of its notes share. 1/1 if nowhere. */
@@ -40,8 +48,8 @@ export interface Found {
   readonly shown: MovedClass | undefined;
   /** All that moved, by key class from C up. */
   readonly moved: readonly MovedClass[];
-  /** How many times a note came back on another ratio. */
-  readonly returns: number;
+  /** Every time a key class came back elsewhere, in the order of time. */
+  readonly returns: readonly Return[];
   /** How far the last chord stands from home, in cents. */
   readonly fromHomeCents: number;
   /** How far it has walked since the piece began. */
@@ -68,10 +76,20 @@ export function toFound(columns: readonly SheetColumn[], origin: Origin): Found 
     drift,
     shown: showing.find(({ derivation }) => derivation !== undefined) ?? showing[0],
     moved,
-    returns: columns.flatMap(({ notes }) => notes).filter(({ returned }) => returned !== undefined).length,
+    returns: columns.flatMap((column) => toReturns(column, origin)),
     fromHomeCents: last?.fromHomeCents ?? 0,
     driftOfPiece: last?.drift ?? UNISON,
   };
+}
+
+function toReturns({ notes, number }: SheetColumn, origin: Origin): Return[] {
+  const returns = new Map<number, Return>();
+  for (const { key, point, returned } of notes) {
+    const letter = formatPlace(toFifths(point) + origin.fifths);
+    if (returned !== undefined)
+      returns.set(key % 12, { keyClass: key % 12, letter, chord: number, ratio: returned });
+  }
+  return [...returns.values()];
 }
 
 function toMoved(columns: readonly SheetColumn[], keyClass: number, origin: Origin): MovedClass | undefined {

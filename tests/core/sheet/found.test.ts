@@ -1,7 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { explain } from '../../../src/app/explain.js';
+import { openMidi } from '../../../src/app/midi-source.js';
+import { toSheetPassage } from '../../../src/app/sheet/sheet-source.js';
 import { tellFound } from '../../../src/core/sheet/index.js';
 import { formatPower, formatRatio, multiply, sameClass, UNISON } from '../../../src/core/theory/index.js';
+import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
 import { chords } from './arbitraries.js';
@@ -57,12 +61,22 @@ describe('what a passage comes to', () => {
       title: 'No comma: every note that came back stands where it stood.',
       lines: ['As it sounds, the last chord stands at home.'],
       moved: [],
+      way: [],
     });
+  });
+
+  test('a note that goes away and comes home again is told of', async () => {
+    const { file } = await openMidi('configs/demo/chapel-suspensions.mid');
+    const [piece] = explain(file, toSettings({}), { from: 1, to: 4 });
+    const { way, title, moved } = tellFound(toSheetPassage(piece));
+    expect(moved).toEqual([]);
+    expect(way).toEqual(['On the way D came back by 80/81 in chord 8, by 81/80 in chord 10.']);
+    expect(title).toBe('Notes came back elsewhere, and went back again: no comma is left.');
   });
 
   test('one note alone has found nothing', () => {
     const passage = passageOf([[0, 1, 60]], { strategy: 'free' });
-    expect(passage.found).toMatchObject({ drift: UNISON, shown: undefined, moved: [], returns: 0 });
+    expect(passage.found).toMatchObject({ drift: UNISON, shown: undefined, moved: [], returns: [] });
   });
 
   test('every chain of moves comes to exactly the comma it leads to', () => {

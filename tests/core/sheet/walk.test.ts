@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { overlap } from '../../../src/core/drawing/index.js';
-import { formatNumbers, toWalks } from '../../../src/core/sheet/walk.js';
+import { toWalks } from '../../../src/core/sheet/walk.js';
 import { formatRatio } from '../../../src/core/theory/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
@@ -78,12 +78,4 @@ test('points and numbers never cover each other', () => {
     }),
     { numRuns: 100 },
   );
-});
-
-test.each([
-  [[1], '1'],
-  [[1, 2], '1–2'],
-  [[1, 4, 5, 6, 9], '1, 4–6, 9'],
-])('numbers %j are written %s', (numbers, words) => {
-  expect(formatNumbers(numbers)).toBe(words);
 });

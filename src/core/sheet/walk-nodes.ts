@@ -1,0 +1,101 @@
+import { type Box, overlap, type Place, toLatticeKey, toPlace, toTextWidth } from '../drawing/index.js';
+import { type PrimeVector, UNISON } from '../theory/index.js';
+import { PEN, SHEET_WIDTH } from './pen.js';
+
+/** A point of the lattice on the drawing, in its units. */
+export interface WalkNode extends Box {
+  readonly point: PrimeVector;
+  readonly name: string;
+  readonly x: number;
+  readonly y: number;
+  readonly isHome: boolean;
+  /** It sounds in the last chord of the passage. */
+  readonly isEnd: boolean;
+}
+
+/** A node that has no place yet. */
+type Label = Omit<WalkNode, 'x' | 'y' | keyof Box>;
+
+/** Which way primes 11 and 13 go; the others have the plane of the lattice. */
+const ELEVENTH: Place = { x: 0.68, y: 0.46 };
+const THIRTEENTH: Place = { x: -0.3, y: 0.5 };
+/** How long a fifth is drawn: the first that leaves room beside it, or fits at all; or else that leaves names room. */
+const UNITS = [150, 130, 110, 96, 84, 76, 68, 62];
+const LARGE_UNITS = [110, 140, 180, 240, 320, 480];
+const MOST_HEIGHT = 460;
+const WIDTH_BESIDE = 700;
+/** In steps of a fifth. */
+const NEAR_HOME = 1.8;
+/** Room about the nodes. */
+export const EDGE = { x: 40, top: 30, bottom: 34 };
+
+/** Points of the lattice in units of the drawing, as far apart as there is room for and none on another. */
+export function toNodes(labels: readonly Label[]): WalkNode[] {
+  const points = labels.map(({ point }) => point);
+  const units = [
+    ...UNITS.filter((unit) => isFitting(points, unit, WIDTH_BESIDE)),
+    ...UNITS.filter((unit) => isFitting(points, unit, SHEET_WIDTH)),
+    ...LARGE_UNITS,
+  ];
+  const unit = units.find((one) => !hasOverlap(toNodesBy(one, labels)));
+  return toNodesBy(unit ?? LARGE_UNITS[LARGE_UNITS.length - 1], labels);
+}
+
+/** Whether points go on one drawing. */
+export function isRoomFor(points: readonly PrimeVector[]): boolean {
+  return isFitting(points, UNITS[UNITS.length - 1], SHEET_WIDTH);
+}
+
+/** Whether home is so near to one of some points that it is worth its room. */
+export function isNearHome(points: readonly PrimeVector[]): boolean {
+  const home = toPointPlace(UNISON);
+  return points.map(toPointPlace).some(({ x, y }) => Math.hypot(x - home.x, y - home.y) < NEAR_HOME);
+}
+
+/** Each point once, octaves left out. */
+export function uniquePoints(points: readonly PrimeVector[]): PrimeVector[] {
+  return [...new Map(points.map((point) => [point.slice(1).join(' '), point])).values()];
+}
+
+/** The leftmost and the highest at the edges. */
+function toNodesBy(unit: number, labels: readonly Label[]): WalkNode[] {
+  const places = labels.map(({ point }) => toPointPlace(point));
+  const left = Math.min(...places.map(({ x }) => x));
+  const top = Math.min(...places.map(({ y }) => y));
+  return labels.map((label, i) => {
+    const half = Math.max(20, toTextWidth(label.name, PEN.ratio, true) / 2 + 6);
+    const x = EDGE.x + 14 + (places[i].x - left) * unit;
+    const y = EDGE.top + 16 + (places[i].y - top) * unit;
+    // Home has its word below it.
+    return {
+      ...label,
+      x,
+      y,
+      left: x - half,
+      right: x + half,
+      top: y - 14,
+      bottom: y + (label.isHome ? 30 : 14),
+    };
+  });
+}
+
+function toPointPlace(point: PrimeVector): Place {
+  const { x, y } = toPlace(toLatticeKey(point));
+  return {
+    x: x + point[4] * ELEVENTH.x + point[5] * THIRTEENTH.x,
+    y: y + point[4] * ELEVENTH.y + point[5] * THIRTEENTH.y,
+  };
+}
+
+function isFitting(points: readonly PrimeVector[], unit: number, width: number): boolean {
+  const places = points.map(toPointPlace);
+  const span = (of: (place: Place) => number) => Math.max(...places.map(of)) - Math.min(...places.map(of));
+  return (
+    span(({ x }) => x) * unit + 2 * EDGE.x + 60 <= width &&
+    span(({ y }) => y) * unit + EDGE.top + EDGE.bottom + 32 <= MOST_HEIGHT
+  );
+}
+
+function hasOverlap(nodes: readonly WalkNode[]): boolean {
+  return nodes.some((a, i) => nodes.slice(i + 1).some((b) => overlap(a, b)));
+}
