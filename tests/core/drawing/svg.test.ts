@@ -1,5 +1,6 @@
 import { Resvg } from '@resvg/resvg-js';
 import fc from 'fast-check';
+import { XMLValidator } from 'fast-xml-parser';
 import { describe, expect, test } from 'vitest';
 import {
   escapeText,
@@ -46,6 +47,7 @@ describe('shapes as SVG', () => {
           { width: 10, height: 10, shapes: [write(0, 0, title, { size: 9, fill: '#000' })] },
           title,
         );
+        expect(XMLValidator.validate(svg)).toBe(true);
         // A strict reader: it throws on what isn't well formed.
         expect(new Resvg(svg).width).toBe(10);
         // biome-ignore lint/suspicious/noControlCharactersInRegex: XML forbids them

@@ -1,5 +1,6 @@
 import { Resvg } from '@resvg/resvg-js';
 import fc from 'fast-check';
+import { XMLParser, XMLValidator } from 'fast-xml-parser';
 import { describe, expect, test } from 'vitest';
 import { formatDrawing } from '../../../src/core/drawing/index.js';
 import { drawParts, drawSheet, type Passage } from '../../../src/core/sheet/index.js';
@@ -78,6 +79,24 @@ describe('a sheet as it is drawn', () => {
   test('the picture is well formed, alone in the world, and plain enough for a slide', () => {
     const passage = passageOf(PUMP, { strategy: 'free' });
     const svg = formatDrawing(drawSheet(passage, HEADS), HEADS.title, 'role="img"');
+    expect(XMLValidator.validate(svg)).toBe(true);
+    const tree = new XMLParser({ ignoreAttributes: false, preserveOrder: true }).parse(svg);
+    const found = new Map<string, Record<string, string>[]>();
+    const visit = (nodes: Record<string, unknown>[]) => {
+      for (const node of nodes) {
+        for (const [tag, inner] of Object.entries(node)) {
+          if (tag === ':@' || tag === '#text') continue;
+          found.set(tag, [...(found.get(tag) ?? []), (node[':@'] ?? {}) as Record<string, string>]);
+          if (Array.isArray(inner)) visit(inner);
+        }
+      }
+    };
+    visit(tree);
+    expect([...found.keys()].sort()).toEqual(['ellipse', 'line', 'path', 'rect', 'svg', 'text', 'title']);
+    const attributes = new Set([...found.values()].flat().flatMap((one) => Object.keys(one)));
+    expect([...attributes].filter((name) => /^@_(class|style|href|xlink:href|on.*)$/.test(name))).toEqual([]);
+    expect(found.get('svg')?.[0]['@_font-family']).toBe('sans-serif');
+    expect(found.get('text')?.length).toBeGreaterThan(60);
     // Another program reads it, on paper that is white to the edge.
     const image = new Resvg(svg, { fitTo: { mode: 'width', value: 400 } }).render();
     expect(image.width).toBe(400);
