@@ -35,7 +35,7 @@ module.exports = {
       '^src/core/(theory|midi)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
-    only('core-drawing', '^src/core/drawing/', []),
+    only('core-drawing', '^src/core/drawing/', ['^src/core/theory/index\\.ts$']),
     only('core-sheet', '^src/core/sheet/', [
       '^src/core/(theory|tuner|score|drawing)/index\\.ts$',
       '^src/core/outcome\\.ts$',

@@ -20,11 +20,14 @@ interface LineShape extends Stroke {
   readonly to: readonly [x: number, y: number];
 }
 
-interface PathShape extends Stroke {
+/** Lines and curves. */
+export interface PathShape extends Stroke {
   readonly kind: 'path';
   /** As in the attribute `d`, absolute commands only, so that it can be shifted. */
   readonly steps: readonly (readonly [command: 'M' | 'L' | 'Q' | 'C' | 'Z', ...at: number[]])[];
   readonly fill?: string;
+  /** Corners are round, as those of a line of many points should be. */
+  readonly isRound?: boolean;
 }
 
 interface BoxShape extends Partial<Stroke> {

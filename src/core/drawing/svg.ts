@@ -38,7 +38,7 @@ function formatShape(shape: Shape): string {
     }
     case 'path': {
       const d = shape.steps.map(([command, ...at]) => command + at.map(roundTenth).join(' ')).join('');
-      return `<path d="${d}" fill="${shape.fill ?? 'none'}"${formatStroke(shape)}/>`;
+      return `<path d="${d}" fill="${shape.fill ?? 'none'}"${formatStroke(shape)}${shape.isRound === true ? ' stroke-linejoin="round"' : ''}/>`;
     }
     case 'box': {
       const { x, y, width, height, fill, round } = shape;

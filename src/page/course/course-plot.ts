@@ -1,19 +1,17 @@
 import uPlot from 'uplot';
-import type { PassFact } from '../../core/feed/index.js';
-import type { CourseLine, Logbook } from '../state/logbook.js';
-import { formatSigned } from '../words/numbers.js';
-import { formatCommas, type Palette } from './course-svg.js';
-import { LINES } from './lines.js';
 import {
   type CentsRange,
   COMMA_CENTS,
-  findMoment,
-  formatAgo,
-  toCentsTicks,
+  formatCommas,
   toCommaRules,
-  toRange,
-  toTimeTicks,
-} from './scales.js';
+  toTicks,
+} from '../../core/drawing/index.js';
+import type { PassFact } from '../../core/feed/index.js';
+import type { CourseLine, Logbook } from '../state/logbook.js';
+import { formatSigned } from '../words/numbers.js';
+import type { Palette } from './course-svg.js';
+import { LINES } from './lines.js';
+import { findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
 
 /** What the plot shows beside the log. */
 export interface PlotView {
@@ -142,7 +140,7 @@ export class CoursePlot {
           size: this.#edges.left,
           gap: 6,
           grid: { show: false },
-          splits: () => toCentsTicks(this.#range, Math.max(4, Math.min(8, height / 45))),
+          splits: () => toTicks(this.#range, Math.max(4, Math.min(8, height / 45))),
           values: (_plot, splits) => splits.map((cents) => formatSigned(cents).replace('.0', '')),
         },
       ],

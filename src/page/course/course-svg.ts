@@ -1,17 +1,19 @@
-import { spread } from '../../core/drawing/index.js';
+import {
+  COMMA_CENTS,
+  drawCourse,
+  formatCommas,
+  formatDrawing,
+  type Shape,
+  spread,
+  toCommaRules,
+  toTicks,
+  write,
+} from '../../core/drawing/index.js';
 import type { PassFact } from '../../core/feed/index.js';
 import type { CourseLine, Logbook } from '../state/logbook.js';
 import { formatSigned } from '../words/numbers.js';
 import { LINES } from './lines.js';
-import {
-  COMMA_CENTS,
-  findMoment,
-  formatAgo,
-  toCentsTicks,
-  toCommaRules,
-  toRange,
-  toTimeTicks,
-} from './scales.js';
+import { findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
 
 /** Colours of a picture, as the page has them now. */
 export interface Palette {
@@ -46,89 +48,64 @@ export function toCourseSvg(view: CourseView, palette: Palette): string {
   const first = findMoment(log.seconds, from);
   const shown = LINES.flatMap(({ line }) => log[line].slice(first)).filter((cents) => cents !== null);
   const range = toRange(Math.min(0, ...shown), Math.max(0, ...shown), leewayCents);
+  const { left, top } = EDGE;
   const right = WIDTH - EDGE.right;
   const bottom = HEIGHT - EDGE.bottom;
-  const x = (seconds: number) => round(EDGE.left + ((seconds - from) / spanSeconds) * (right - EDGE.left));
-  const y = (cents: number) =>
-    round(EDGE.top + ((range.high - cents) / (range.high - range.low)) * (bottom - EDGE.top));
-  const text = (at: number, down: number, words: string, more = '') =>
-    `<text x="${at}" y="${down}" fill="${palette.faint}" font-size="15" ${more}>${words}</text>`;
-  const line = (x1: number, y1: number, x2: number, y2: number, colour: string, more = '') =>
-    `<line x1="${x1}" y1="${y1}" x2="${x2}" y2="${y2}" stroke="${colour}" ${more}/>`;
+  const x = (seconds: number) => left + ((Math.max(from, seconds) - from) / spanSeconds) * (right - left);
+  const y = (cents: number) => top + ((range.high - cents) / (range.high - range.low)) * (bottom - top);
+  const small = { size: 15, fill: palette.faint } as const;
 
-  const parts = [
-    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${WIDTH} ${HEIGHT}" font-family="system-ui, sans-serif">`,
-    '<title>Course of the drift, in cents from home</title>',
-    `<rect width="${WIDTH}" height="${HEIGHT}" fill="${palette.paper}"/>`,
-    `<rect x="${EDGE.left}" y="${y(leewayCents)}" width="${right - EDGE.left}" height="${round(y(-leewayCents) - y(leewayCents))}" fill="${palette.band}"/>`,
+  const shapes: Shape[] = [
+    { kind: 'box', x: 0, y: 0, width: WIDTH, height: HEIGHT, fill: palette.paper },
+    {
+      kind: 'box',
+      x: left,
+      y: y(leewayCents),
+      width: right - left,
+      height: y(-leewayCents) - y(leewayCents),
+      fill: palette.band,
+    },
   ];
   for (const commas of toCommaRules(range)) {
     const down = y(commas * COMMA_CENTS);
-    parts.push(line(EDGE.left, down, right, down, palette.rule));
-    parts.push(text(WIDTH - 12, down + 5, `${formatCommas(commas)}`, 'text-anchor="end"'));
-  }
-  for (const cents of toCentsTicks(range, 6)) {
-    parts.push(
-      text(EDGE.left - 10, y(cents) + 5, formatSigned(cents).replace('.0', ''), 'text-anchor="end"'),
+    shapes.push(
+      { kind: 'line', from: [left, down], to: [right, down], stroke: palette.rule },
+      write(WIDTH - 12, down + 5, formatCommas(commas), { ...small, anchor: 'end' }),
     );
   }
+  for (const cents of toTicks(range, 6)) {
+    const words = formatSigned(cents).replace('.0', '');
+    shapes.push(write(left - 10, y(cents) + 5, words, { ...small, anchor: 'end' }));
+  }
   for (const ago of toTimeTicks(spanSeconds)) {
-    parts.push(text(x(nowSeconds - ago), HEIGHT - 14, formatAgo(ago), 'text-anchor="middle"'));
+    shapes.push(write(x(nowSeconds - ago), HEIGHT - 14, formatAgo(ago), { ...small, anchor: 'middle' }));
   }
   let freeX = Number.NEGATIVE_INFINITY;
   for (const { n, atMs } of view.passes) {
     const at = x(atMs / 1000);
     if (atMs / 1000 < from || n === 1 || at < freeX) continue;
     freeX = at + 70;
-    parts.push(line(at, EDGE.top, at, bottom, palette.rule, 'stroke-dasharray="1 5"'));
-    parts.push(text(at + 4, EDGE.top + 12, `pass ${n}`));
-  }
-  parts.push(line(EDGE.left, y(0), right, y(0), palette.ink, 'stroke-width="1.5"'));
-  const ends = LINES.map(({ line: name }) => log[name].findLast((cents) => cents !== null) ?? 0);
-  const labels = spread(ends.map(y), 24, EDGE.top + 8, bottom - 8);
-  LINES.forEach(({ line: name, dash }, i) => {
-    const dashes = dash.length === 0 ? '' : `stroke-dasharray="${dash.join(' ')}"`;
-    const d = toPath(log.seconds, log[name], first, from, x, y);
-    parts.push(
-      `<path d="${d}" fill="none" stroke="${palette[name]}" stroke-width="3" stroke-linejoin="round" ${dashes}/>`,
+    shapes.push(
+      { kind: 'line', from: [at, top], to: [at, bottom], stroke: palette.rule, dash: '1 5' },
+      write(at + 4, top + 12, `pass ${n}`, small),
     );
-    parts.push(
-      `<text x="${right + 10}" y="${round(labels[i] + 6)}" fill="${palette[name]}" font-size="18" font-weight="600">${name} ${formatSigned(ends[i])}</text>`,
+  }
+  shapes.push({ kind: 'line', from: [left, y(0)], to: [right, y(0)], stroke: palette.ink, thick: 1.5 });
+  const ends = LINES.map(({ line }) => log[line].findLast((cents) => cents !== null) ?? 0);
+  const labels = spread(ends.map(y), 24, top + 8, bottom - 8);
+  LINES.forEach(({ line, dash }, i) => {
+    const points = log.seconds.slice(first).map((seconds, k) => {
+      const cents = log[line][first + k];
+      return cents === null ? null : ([x(seconds), y(cents)] as const);
+    });
+    shapes.push(
+      drawCourse(points, { stroke: palette[line], thick: 3, dash }),
+      write(right + 10, labels[i] + 6, `${line} ${formatSigned(ends[i])}`, {
+        size: 18,
+        fill: palette[line],
+        bold: true,
+      }),
     );
   });
-  parts.push('</svg>');
-  return parts.join('\n');
-}
-
-/** A line of the course as an SVG path, the pen lifted where nothing sounded. */
-function toPath(
-  seconds: readonly number[],
-  cents: readonly (number | null)[],
-  first: number,
-  from: number,
-  x: (seconds: number) => number,
-  y: (cents: number) => number,
-): string {
-  let d = '';
-  let down = false;
-  for (let i = first; i < seconds.length; i++) {
-    const value = cents[i];
-    if (value === null) {
-      down = false;
-      continue;
-    }
-    d += `${down ? 'L' : 'M'}${x(Math.max(from, seconds[i]))} ${y(value)}`;
-    down = true;
-  }
-  return d;
-}
-
-/** A rule of the right scale. @example formatCommas(-2)  // '−2 commas' */
-export function formatCommas(commas: number): string {
-  const size = Math.abs(commas);
-  return `${commas < 0 ? '−' : '+'}${size} comma${size === 1 ? '' : 's'}`;
-}
-
-function round(value: number): number {
-  return Math.round(value * 10) / 10;
+  return formatDrawing({ width: WIDTH, height: HEIGHT, shapes }, 'Course of the drift, in cents from home');
 }

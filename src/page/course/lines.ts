@@ -1,3 +1,4 @@
+import { COURSE_DASHES } from '../../core/drawing/index.js';
 import type { CourseLine } from '../state/logbook.js';
 
 /** How a course is drawn and what it is called; never by colour alone. */
@@ -11,8 +12,8 @@ export interface LineStyle {
 
 /** The courses, in the order of the books. */
 export const LINES: readonly LineStyle[] = [
-  { line: 'free', colour: '--free', dash: [] },
-  { line: 'pull', colour: '--pull', dash: [14, 6] },
-  { line: 'anchored', colour: '--anchored', dash: [2, 5] },
-  { line: 'temper', colour: '--temper', dash: [16, 5, 3, 5] },
+  { line: 'free', colour: '--free', dash: COURSE_DASHES.free },
+  { line: 'pull', colour: '--pull', dash: COURSE_DASHES.pull },
+  { line: 'anchored', colour: '--anchored', dash: COURSE_DASHES.anchored },
+  { line: 'temper', colour: '--temper', dash: COURSE_DASHES.temper },
 ];

@@ -1,16 +1,7 @@
-import { PRIME_CENTS } from '../../core/theory/index.js';
-
-/** 81/80 in cents: the rule of the chart. */
-export const COMMA_CENTS = 4 * PRIME_CENTS[1] - PRIME_CENTS[2] - 4 * PRIME_CENTS[0];
+import { type CentsRange, COMMA_CENTS } from '../../core/drawing/index.js';
 
 /** Spans of time the chart can show, in seconds. */
 export const SPANS_SECONDS = [10, 30, 60, 120, 300, 600] as const;
-
-/** From the lower edge of the sheet to the upper one, in cents. */
-export interface CentsRange {
-  readonly low: number;
-  readonly high: number;
-}
 
 /** Share of the sheet that stays free above everything drawn: there the passes are written. */
 const HEADROOM = 0.12;
@@ -36,31 +27,6 @@ export function toRange(lowest: number, highest: number, leewayCents: number): C
       Math.ceil((most + headroom) / half) * half,
     ),
   };
-}
-
-/** Whole syntonic commas within a range, home left out; every second, fifth … where they get too many. */
-export function toCommaRules({ low, high }: CentsRange, most = 9): number[] {
-  const first = Math.ceil(low / COMMA_CENTS);
-  const last = Math.floor(high / COMMA_CENTS);
-  const step = toRoundStep((last - first + 1) / most);
-  const rules: number[] = [];
-  for (let n = Math.ceil(first / step) * step; n <= last; n += step) if (n !== 0) rules.push(n);
-  return rules;
-}
-
-/** Round cents for the left scale, about `count` of them. @example toCentsTicks({ low: -54, high: 22 }, 5)  // [-40, -20, 0, 20] */
-export function toCentsTicks({ low, high }: CentsRange, count: number): number[] {
-  const step = toRoundStep((high - low) / count);
-  const ticks: number[] = [];
-  for (let n = Math.ceil(low / step); n * step <= high; n++) ticks.push(n * step);
-  return ticks;
-}
-
-/** The least of 1, 2, 5, 10, 20 … that is no less than `wanted`. */
-function toRoundStep(wanted: number): number {
-  for (let power = 1; ; power *= 10) {
-    for (const digit of [1, 2, 5]) if (digit * power >= wanted) return digit * power;
-  }
 }
 
 /** Times to mark on a span, in seconds before now. @example toTimeTicks(60)  // [0, 15, 30, 45, 60] */

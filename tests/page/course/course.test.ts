@@ -1,22 +1,16 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { formatCommas, toCourseSvg } from '../../../src/page/course/course-svg.js';
+import { COMMA_CENTS } from '../../../src/core/drawing/index.js';
+import { toCourseSvg } from '../../../src/page/course/course-svg.js';
 import {
-  COMMA_CENTS,
   findMoment,
   formatAgo,
   SPANS_SECONDS,
-  toCentsTicks,
-  toCommaRules,
   toRange,
   toTimeTicks,
 } from '../../../src/page/course/scales.js';
 
 describe('scales', () => {
-  test('a syntonic comma is 21.506 cents', () => {
-    expect(COMMA_CENTS).toBeCloseTo(21.506, 3);
-  });
-
   test('the range holds home, the leeway and the lines, never less than a comma either way', () => {
     expect(toRange(0, 0, 0)).toEqual({ low: -COMMA_CENTS, high: COMMA_CENTS });
     expect(toRange(-43, 0, 8).low).toBeCloseTo(-48.39, 2);
@@ -40,13 +34,7 @@ describe('scales', () => {
     );
   });
 
-  test('rules at whole commas, home left out, fewer where they crowd', () => {
-    expect(toCommaRules({ low: -50, high: 25 })).toEqual([-2, -1, 1]);
-    expect(toCommaRules({ low: -30 * COMMA_CENTS, high: 0 }, 9)).toEqual([-30, -25, -20, -15, -10, -5]);
-  });
-
   test('ticks', () => {
-    expect(toCentsTicks({ low: -54, high: 22 }, 5)).toEqual([-40, -20, 0, 20]);
     expect(toTimeTicks(60)).toEqual([0, 15, 30, 45, 60]);
     for (const span of SPANS_SECONDS) {
       const ticks = toTimeTicks(span);
@@ -61,7 +49,6 @@ describe('scales', () => {
       '2½ min',
       '10 min',
     ]);
-    expect([-2, 1].map(formatCommas)).toEqual(['−2 commas', '+1 comma']);
   });
 
   test('the moment at a time is the last one before it', () => {
