@@ -4,13 +4,15 @@ import { addPerformance, createTally, type Figures, toFigures } from './corpus/m
 import { type Piece, readCorpora } from './corpus/pieces.js';
 import { anchorPlainly } from './corpus/plain-anchor.js';
 import { BETTER_PLAIN_RULE, PLAIN_RULE, type PlainRule, performPlainly } from './corpus/plain-rule.js';
+import { findEquallyPure, measurePlan, type PlanCosts } from './corpus/plans.js';
 import { measureRetuned } from './corpus/retuned.js';
 import { addSevens, createSevensTally } from './corpus/sevens.js';
 import { formatHead, formatRow } from './corpus/table.js';
 
 /**
- * Measures the stock rule on a folder of corpora: each piece is retuned to a file, and the figures come from what that
- * file sounds like. Beside it, in the same run, two plain rules.
+ * Measures every strategy, and plans of the whole piece, on a folder of corpora: each piece is retuned to a file, and the
+ * figures come from what that file sounds like. Beside them, in the same run, two plain rules. Takes some minutes, most
+ * of them for the prices at which plans are as pure as the live rule.
  *
  *     npm run bench:corpus -- FOLDER [CORPUS …]
  */
@@ -32,16 +34,60 @@ const STRATEGIES: { label: string; changes: Partial<TunerSettings> }[] = [
   { label: 'free, 7-limit', changes: { strategy: 'free', limit: 7 } },
 ];
 
+const start = performance.now();
+const corpora = readCorpora(folder).filter(({ name }) => wanted.length === 0 || wanted.includes(name));
+const costs = new Map<string, PlanCosts>();
+const lives = new Map<string, Figures>();
 for (const line of formatHead()) console.log(line);
-for (const { name, pieces } of readCorpora(folder)) {
-  if (wanted.length > 0 && !wanted.includes(name)) continue;
+for (const { name, pieces } of corpora) {
   const notes = pieces.reduce((sum, piece) => sum + piece.notes.length, 0);
   const title = `${name} (${notes})`;
   row(title, 'plain rule', measurePlain(pieces, PLAIN_RULE));
   row('', 'better plain rule', measurePlain(pieces, BETTER_PLAIN_RULE));
   for (const leeway of LEEWAYS)
     row('', `plain rule, anchored, leeway ${leeway}`, measurePlain(pieces, PLAIN_RULE, leeway));
-  for (const { label, changes } of STRATEGIES) row('', label, measureRetuned(pieces, toSettings(changes)));
+  for (const { label, changes } of STRATEGIES) {
+    const figures = measureRetuned(pieces, toSettings(changes));
+    row('', label, figures);
+    if (label === 'free') lives.set(name, figures);
+  }
+  const free = measurePlan(pieces, 'free');
+  row('', 'plan whole, free', free.figures);
+  costs.set(name, free.costs);
+  row('', 'plan whole, anchored', measurePlan(pieces, 'anchored').figures);
+}
+
+console.log('\nCosts a note, and how far a plan can be from the best:\n');
+console.log(
+  '| corpus | live rule | plan | at least | gap at most % | ms a note |\n|---|--:|--:|--:|--:|--:|',
+);
+for (const [name, { notes, cost, live, least, seconds }] of costs) {
+  const gap = (100 * (cost - least)) / cost;
+  const cells = [live / notes, cost / notes, least / notes].map((value) => value.toFixed(3));
+  console.log(
+    `| ${name} | ${cells.join(' | ')} | ${gap.toFixed(1)} | ${((1000 * seconds) / notes).toFixed(2)} |`,
+  );
+}
+
+console.log(
+  '\nFewer shifts at equal purity: `free` by the live rule, and by the plan that is just as pure:\n',
+);
+console.log('| corpus | price | pure %, live | plan | shifted %, live | plan | fewer shifts |');
+console.log('|---|--:|--:|--:|--:|--:|--:|');
+for (const { name, pieces } of corpora) {
+  const live = lives.get(name);
+  if (live === undefined) continue;
+  const found = findEquallyPure(pieces, live.pure);
+  if (found === undefined) {
+    console.log(`| ${name} | none is as pure | ${live.pure.toFixed(2)} | | ${live.shifted.toFixed(2)} | | |`);
+    continue;
+  }
+  const { price, figures } = found;
+  const cells = [price, live.pure, figures.pure, live.shifted, figures.shifted].map((value) =>
+    value.toFixed(2),
+  );
+  const fewer = 100 * (1 - figures.shifted / live.shifted);
+  console.log(`| ${name} | ${cells.join(' | ')} | ${fewer.toFixed(1)} % |`);
 }
 
 console.log('\nPrime 7, in the 7-limit, `free`:\n');
@@ -49,8 +95,7 @@ console.log(
   '| corpus | dominant sevenths at 4:5:6:7 | bare whole tones at 8/7 | triads with a 7 inside | pieces that end moved by a 7 |',
 );
 console.log('|---|--:|--:|--:|--:|');
-for (const { name, pieces } of readCorpora(folder)) {
-  if (wanted.length > 0 && !wanted.includes(name)) continue;
+for (const { name, pieces } of corpora) {
   const t = createSevensTally();
   for (const piece of pieces) {
     const read = parseMidiFile(piece.bytes);
@@ -64,6 +109,8 @@ for (const { name, pieces } of readCorpora(folder)) {
   ];
   console.log(`| ${name} | ${cells.join(' | ')} |`);
 }
+
+console.log(`\nMeasured in ${((performance.now() - start) / 60_000).toFixed(1)} minutes.`);
 
 function measurePlain(pieces: readonly Piece[], rule: PlainRule, leewayCents = Infinity): Figures {
   const tally = createTally();

@@ -1,0 +1,71 @@
+import { type PlanWish, STOCK_PLAN } from '../../../src/core/score/index.js';
+import { type Strategy, toSettings } from '../../../src/core/tuner/index.js';
+import type { Figures } from './measure.js';
+import type { Piece } from './pieces.js';
+import { measureRetuned } from './retuned.js';
+
+/** What plans of a corpus cost, summed over its pieces, and how long making and measuring them took. */
+export interface PlanCosts {
+  notes: number;
+  cost: number;
+  live: number;
+  least: number;
+  seconds: number;
+}
+
+/** Pieces tuned by a plan as `retune --plan whole` has it: the figures of the files, and what the plans cost. */
+export function measurePlan(
+  pieces: readonly Piece[],
+  strategy: Strategy,
+  wish: PlanWish = STOCK_PLAN,
+): { figures: Figures; costs: PlanCosts } {
+  const costs: PlanCosts = { notes: 0, cost: 0, live: 0, least: 0, seconds: 0 };
+  const start = performance.now();
+  const figures = measureRetuned(pieces, toSettings({ strategy }), wish, ({ plan, line }) => {
+    if (plan === undefined) return;
+    costs.notes += line.tuner.nextId;
+    costs.cost += plan.ratios.cost;
+    costs.live += plan.ratios.liveCost;
+    costs.least += plan.ratios.leastCost;
+  });
+  costs.seconds = (performance.now() - start) / 1000;
+  return { figures, costs };
+}
+
+/** A plan at some price of a note that comes back elsewhere. */
+export interface PricedPlan {
+  readonly price: number;
+  readonly figures: Figures;
+}
+
+/** A plan this little purer than what it is compared with, in points, counts as just as pure. */
+const EQUAL_WITHIN = 0.02;
+const LEAST_PRICE = 0.5;
+const MOST_PRICE = 6;
+/** Nearer than this, prices are not told apart. */
+const PRICE_STEP = 0.02;
+
+/**
+ * The dearest price at which a plan is still as pure as asked for, by false position: purity falls nearly evenly as the
+ * price rises.
+ *
+ * @returns the plan, never less pure than asked for; undefined if none is, even at the least price
+ */
+export function findEquallyPure(pieces: readonly Piece[], pure: number): PricedPlan | undefined {
+  const at = (price: number): PricedPlan => ({
+    price,
+    figures: measurePlan(pieces, 'free', { ...STOCK_PLAN, shiftPrice: price }).figures,
+  });
+  let low = at(LEAST_PRICE);
+  if (low.figures.pure < pure) return undefined;
+  let high = at(MOST_PRICE);
+  while (low.figures.pure - pure > EQUAL_WITHIN && high.price - low.price > PRICE_STEP) {
+    if (high.figures.pure >= pure) return high;
+    const share = (low.figures.pure - pure) / (low.figures.pure - high.figures.pure);
+    // Never too near either end, so that the stretch shrinks at every step.
+    const next = at(low.price + Math.min(0.8, Math.max(0.2, share)) * (high.price - low.price));
+    if (next.figures.pure >= pure) low = next;
+    else high = next;
+  }
+  return low;
+}
