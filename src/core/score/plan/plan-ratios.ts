@@ -4,6 +4,7 @@ import { toLeastRest } from './least-cost.js';
 import { toEndDrift, toPathCost } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 import { type Effort, searchPlan } from './search.js';
+import { STOCK_SHIFT_PRICE } from './shift-price.js';
 
 /** As much as is looked at: ten times as much finds what is a ten-thousandth cheaper in real music. */
 export const STOCK_EFFORT: Effort = { width: 24, fan: 12, slack: 10 };
@@ -21,6 +22,8 @@ export interface RatioPlan {
 /**
  * The tuner's own weights, as a plan takes them. Live, memory and the weight of ties stand in for what isn't known yet;
  * one who knows what comes back, and when, needs them less and can ask more for a note that comes back elsewhere.
+ *
+ * @param shiftPrice what that costs; see `toShiftPrice`
  */
 export function toPlanWeights(weights: ChoiceWeights, shiftPrice = STOCK_SHIFT_PRICE): ChoiceWeights {
   return {
@@ -30,11 +33,9 @@ export function toPlanWeights(weights: ChoiceWeights, shiftPrice = STOCK_SHIFT_P
     returnPrice: shiftPrice,
     returnStep: 0.4,
     returnSeconds: 3.3,
+    strangeSlope: 0.26,
   };
 }
-
-/** What it costs a plan that a note comes back elsewhere: dearer buys fewer shifts with purity. */
-const STOCK_SHIFT_PRICE = 1.6;
 
 /**
  * The cheapest ratios for a whole piece that could be found: never dearer than what the live rule makes of it, and with

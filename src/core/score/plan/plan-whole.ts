@@ -5,6 +5,7 @@ import { inflectPath } from './harmonic-chords.js';
 import { planOffset } from './plan-offset.js';
 import { planRatios, type RatioPlan, toPlanWeights } from './plan-ratios.js';
 import { rehearse } from './rehearse.js';
+import { toShiftPrice } from './shift-price.js';
 import { toLivePath, toProblem } from './to-problem.js';
 
 /** What is wanted of a plan. */
@@ -13,7 +14,7 @@ export interface PlanWish {
   readonly end: 'open' | 'home';
   /** How many seconds of standing a cent away from home a move of a cent is worth, for one note. */
   readonly smoothSeconds: number;
-  /** What a note that comes back elsewhere costs; stock where it isn't given. */
+  /** What a note that comes back elsewhere costs, in music where many do; stock where it isn't given. */
   readonly shiftPrice?: number;
 }
 
@@ -45,10 +46,11 @@ export function planWhole(
   const limit = settings.limit === 3 ? 3 : 5;
   const play = (strategy: Strategy) => rehearse(tracks, parts, toMs, { ...settings, strategy, limit });
   const own = play(settings.strategy);
-  const weights = toPlanWeights(settings.weights, wish.shiftPrice);
-  const problem = toProblem(own, weights);
+  const problem = toProblem(own, toPlanWeights(settings.weights));
   const lives = [toLivePath(own, problem)];
   if (settings.strategy !== 'free') lives.push(toLivePath(play('free'), problem));
+  const price = toShiftPrice(problem, lives[lives.length - 1], wish.shiftPrice);
+  const weights = toPlanWeights(settings.weights, price);
   const ratios = planRatios(problem, lives, { home: settings.home, limit, weights }, wish.end);
   const points = inflectPath(problem, ratios.path, settings.limit);
   const { strategy } = settings;

@@ -7,9 +7,11 @@ import {
   STOCK_PLAN,
   toPartsByTrack,
 } from '../../../../src/core/score/index.js';
+import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
+import { toShiftPrice } from '../../../../src/core/score/plan/shift-price.js';
 import { formatRatio } from '../../../../src/core/theory/index.js';
 import { STRATEGIES, type TunerSettings, toSettings } from '../../../../src/core/tuner/index.js';
-import { type SmallNote, smallPieces, toChords, toTracks } from '../../../support/planning.js';
+import { pose, type SmallNote, smallPieces, toChords, toTracks } from '../../../support/planning.js';
 
 function tell(notes: readonly SmallNote[], settings: TunerSettings, wish: PlanWish = STOCK_PLAN) {
   const tracks = toTracks(notes);
@@ -53,6 +55,19 @@ describe('a piece planned as a whole', () => {
     expect(causes('free')).toEqual(new Set(['first strike']));
     expect(causes('pull')).toEqual(new Set(['first strike', 'plan']));
     expect(causes('anchored')).toEqual(causes('pull'));
+  });
+
+  it('asks the more for a shift the fewer the live rule makes, and what is wished on top', () => {
+    fc.assert(
+      fc.property(smallPieces(12), fc.constantFrom(undefined, 0.5, 3), (notes, shiftPrice) => {
+        const settings = toSettings({ strategy: 'free' });
+        const { problem, live } = pose(notes, settings);
+        const weights = toPlanWeights(settings.weights, toShiftPrice(problem, live, shiftPrice));
+        const { cost } = planRatios(problem, [live], { ...settings, weights }, 'open');
+        const wish = shiftPrice === undefined ? STOCK_PLAN : { ...STOCK_PLAN, shiftPrice };
+        expect(tell(notes, settings, wish).plan.ratios.cost).toBeCloseTo(cost, 9);
+      }),
+    );
   });
 
   it('doesn’t know of a strategy but whether it is free', () => {
