@@ -34,6 +34,7 @@ const LEANING_CLASSES = new Set([3, 4, 5]);
  * plain chord they stay, and the seventh stays 16/9. A note outside the chord that makes a third or a fourth with
  * the seventh keeps it plain too: a pure seventh would cost a pure third.
  *
+ * @param limit 7 or more: below that there is nothing to do
  * @param sounding everything that can be heard; unsettled notes stand at their frames
  * @param aloneInMemory nothing but the sounding notes has been heard of late
  */
@@ -43,7 +44,6 @@ export function inflectHarmonicChord<N extends ChordNote>(
   aloneInMemory: boolean,
   move: (note: N, point: PrimeVector) => void,
 ): void {
-  if (limit < 7) return;
   const classes = groupByClass(sounding);
   for (let root = 0; root < 12; root++) {
     const base = findRoot(classes, root);

@@ -10,8 +10,8 @@ import { createTuner, type Pedals, type Tuner } from './tuner.js';
 /** Settings as plain data. */
 export type KeptSettings = Omit<TunerSettings, 'home'> & { readonly home: KeptHome };
 
-/** A note as plain data, with its reason, if it has one yet. */
-type KeptNote = Omit<SoundingNote, 'explanation'> & { readonly reason: Reason | undefined };
+/** A note as plain data, with its reason. */
+type KeptNote = Omit<SoundingNote, 'explanation'> & { readonly reason: Reason };
 
 /**
  * A tuner between two strikes as plain data that shares nothing with it: for another thread, or to go on from later.
@@ -51,9 +51,9 @@ export function toKept(tuner: Tuner): KeptTuner | undefined {
   const { settings, memory, offset, ledger, pedals, pulling } = tuner;
   return {
     settings: toKeptSettings(settings),
-    notes: tuner.notes.map(({ explanation, ...note }, i) => ({
+    notes: tuner.notes.map(({ explanation: _, ...note }, i) => ({
       ...note,
-      reason: explanation === undefined ? undefined : reasonOf(tuner.notes[i]),
+      reason: reasonOf(tuner.notes[i]),
     })),
     memory: memory.map((one) => one && { ...one }),
     offset: { ...offset },
@@ -90,7 +90,7 @@ function copyLedger({ accounts, movedCents, totals }: Ledger): Ledger {
 
 function toNote({ reason, ...kept }: KeptNote): SoundingNote {
   const note: SoundingNote = { ...kept, explanation: undefined };
-  if (reason !== undefined) note.explanation = toExplanation(note, reason);
+  note.explanation = toExplanation(note, reason);
   return note;
 }
 

@@ -3,20 +3,18 @@
  * added in the present round. For the inner loop of the choice, which asks thousands of times a second.
  */
 export class PlaceSet {
-  readonly #rounds: Uint32Array;
+  /** Doubles: rounds are counted exactly for longer than anybody plays. */
+  readonly #rounds: Float64Array;
   #round = 1;
 
   /** @param size members are 0 to size − 1 */
   constructor(size: number) {
-    this.#rounds = new Uint32Array(size);
+    this.#rounds = new Float64Array(size);
   }
 
   /** Forgets every member. */
   clear(): void {
     this.#round++;
-    if (this.#round <= 0xffff_ffff) return;
-    this.#rounds.fill(0);
-    this.#round = 1;
   }
 
   /** Adds a number. @returns whether it is new */

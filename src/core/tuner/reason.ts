@@ -21,7 +21,7 @@ export function reasonOf(note: Readonly<SoundingNote>): Reason {
   const { explanation } = note;
   if (explanation === undefined) return FIRST_NOTE;
   explanation.reasons ??= explainStrike(explanation);
-  return explanation.reasons.get(note) ?? FIRST_NOTE;
+  return explanation.reasons.get(note)!;
 }
 
 /**

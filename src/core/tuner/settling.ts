@@ -2,18 +2,19 @@ import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
 import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
 import type { Explanation, SoundingNote } from './note.js';
-import type { Tuner } from './tuner.js';
+import type { OpenStrike, Tuner } from './tuner.js';
 
-/** Fixes a note's lattice point for as long as it sounds, and books it. */
+/** Fixes the lattice point of a note of the open strike for as long as it sounds, and books it. */
 export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
+  const strike = tuner.strike!;
   note.settled = true;
-  if (tuner.strike !== undefined) tuner.strike.scene = undefined;
-  if (tuner.strike?.anew !== undefined) {
+  strike.scene = undefined;
+  if (strike.anew !== undefined) {
     // From here on something stands at home: a note that joins this strike later is no first one any more.
     tuner.fresh = false;
     tuner.homing = false;
-    bookStrike(tuner, tuner.nowMs, out);
-    tuner.strike.anew = undefined;
+    bookStrike(tuner, strike, tuner.nowMs, out);
+    strike.anew = undefined;
   }
   const { fifthsShare } = tuner.settings.weights;
   tuner.fifthsMean +=
@@ -35,14 +36,13 @@ export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { members: struck, deciders = [] } = strike;
   const explanation: Explanation = { struck, deciders, pairCost: tuner.chooser.pairCost, reasons: undefined };
   for (const note of struck) note.explanation = explanation;
-  bookStrike(tuner, atMs, out);
+  bookStrike(tuner, strike, atMs, out);
   tuner.strike = undefined;
 }
 
 /** Books what the offset has done for the open strike so far; what comes later starts from there. */
-function bookStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
-  const { strike, offset } = tuner;
-  if (strike === undefined) return;
+function bookStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerOut): void {
+  const { offset } = tuner;
   const cents = offset.cents - offset.strikeBaseCents;
   offset.strikeBaseCents = offset.cents;
   const isPulled = tuner.settings.strategy === 'pull' && tuner.guide === undefined;

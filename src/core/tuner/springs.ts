@@ -63,7 +63,6 @@ function solvePositive(rows: readonly Float64Array[], wanted: Float64Array): Flo
   for (let k = 0; k < size; k++) {
     for (let i = k + 1; i < size; i++) {
       const factor = rows[i][k] / rows[k][k];
-      if (factor === 0) continue;
       for (let j = k; j < size; j++) rows[i][j] -= factor * rows[k][j];
       wanted[i] -= factor * wanted[k];
     }

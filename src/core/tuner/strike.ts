@@ -25,7 +25,7 @@ import type { Decider, SoundingNote } from './note.js';
 import { toPlace } from './pair-cost.js';
 import type { Scene } from './scene.js';
 import { temperStrike } from './tempering.js';
-import type { Tuner } from './tuner.js';
+import type { OpenStrike, Tuner } from './tuner.js';
 import { toPedalWeight, toRecallWeight } from './weights.js';
 
 /** A memory fainter than this no longer speaks against a tied note. */
@@ -33,10 +33,9 @@ const FAINT = 0.01;
 /** A pedalled note fainter than this no longer belongs to the chord that sounds. */
 const FAINT_PEDAL = 0.2;
 
-/** Places every note that isn't settled, jointly, then the offset. */
+/** Places every note of the open strike that isn't settled, jointly, then the offset. There is at least one. */
 export function placeStrike(tuner: Tuner, atMs: number): void {
-  const { strike } = tuner;
-  if (strike === undefined) return;
+  const strike = tuner.strike!;
   const struck = tuner.notes.filter((note) => !note.settled);
   strike.scene ??= hearScene(tuner, strike.atMs);
   strike.deciders ??= strike.scene.deciders;
@@ -44,7 +43,7 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
     choosePoints(tuner, strike.scene, struck, atMs);
   else placeByGuide(tuner.guide, tuner.originKey, struck);
   if (tuner.settings.strategy === 'temper') temperStrike(tuner, strike, atMs);
-  else placeOffset(tuner, struck, atMs);
+  else placeOffset(tuner, strike, struck, atMs);
 }
 
 /** The live rule: what is best now, going by what was heard so far. */
@@ -52,7 +51,7 @@ function choosePoints(tuner: Tuner, scene: Scene, struck: readonly SoundingNote[
   const chosen = chooseFor(tuner, scene, struck);
   for (const note of struck) {
     note.harmonic = false;
-    const point = chosen[note.keyClass] ?? UNISON;
+    const point = chosen[note.keyClass]!;
     // Revised to where it stands already: by far the commonest case.
     if (note.point === note.frame && note.point !== UNISON && sameClass(note.point, point)) continue;
     note.frame = withKeys(point, note.key - tuner.originKey);
@@ -69,7 +68,7 @@ function isGuided(guide: Guide, struck: readonly SoundingNote[]): boolean {
 function placeByGuide(guide: Guide, originKey: number, struck: readonly SoundingNote[]): void {
   for (const note of struck) {
     const keys = note.key - originKey;
-    const frame = guide.frameOf(note.id) ?? UNISON;
+    const frame = guide.frameOf(note.id)!;
     const point = guide.pointOf(note.id) ?? frame;
     note.frame = withKeys(frame, keys);
     place(note, sameClass(point, frame) ? note.frame : withKeys(point, keys));
@@ -249,11 +248,10 @@ function inflect(tuner: Tuner, scene: Scene, atMs: number): void {
 }
 
 /** Puts the common offset where the strategy wants it for this strike, starting from where it stood before it. */
-function placeOffset(tuner: Tuner, struck: readonly SoundingNote[], atMs: number): void {
-  const { settings, offset, notes, strike } = tuner;
-  if (strike === undefined) return;
+function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly SoundingNote[], atMs: number): void {
+  const { settings, offset, notes } = tuner;
   let wanted = offset.strikeBaseCents;
-  const planned = struck.length === 0 ? undefined : tuner.guide?.offsetOf(struck[0].id);
+  const planned = tuner.guide?.offsetOf(struck[0].id);
   if (planned !== undefined) {
     wanted = planned;
   } else if (strike.anew !== undefined) {

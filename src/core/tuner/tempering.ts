@@ -32,7 +32,6 @@ const WANTED_OF_FIFTHS = toWanted(['1/1', '256/243', '9/8', '32/27', '81/64', '4
  */
 export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): void {
   const { notes, settings, offset } = tuner;
-  if (notes.length === 0) return;
   const classes = toClasses(notes);
   const springs = toSprings(classes, settings.limit);
   const ties = strike.anew === undefined ? toTies(classes, settings.held === 'stay' ? RIGID : TIED) : [];

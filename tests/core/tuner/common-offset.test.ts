@@ -1,7 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { toReturnCents } from '../../../src/core/tuner/common-offset.js';
-import { createTuner, step, toDriftCents, toSoundingCents } from '../../../src/core/tuner/index.js';
+import {
+  createTuner,
+  step,
+  toDriftCents,
+  toSettings,
+  toSoundingCents,
+} from '../../../src/core/tuner/index.js';
 import { homeOn, Playing, Telling } from '../../support/play.js';
 import { playing, settings } from '../../support/random-playing.js';
 
@@ -114,4 +120,10 @@ describe('toReturnCents', () => {
   ])('a body at %d with a leeway of %d moves by %d', (body, leeway, move) => {
     expect(toReturnCents(body, leeway)).toBe(move);
   });
+});
+
+it('nothing that sounds stands at home, wherever the offset is', () => {
+  const tuner = createTuner(toSettings({}));
+  tuner.offset.cents = 21.5;
+  expect(toDriftCents(tuner)).toBe(0);
 });
