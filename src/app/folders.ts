@@ -29,16 +29,28 @@ export async function makeFolder(path: string): Promise<void> {
   try {
     await mkdir(path, { recursive: true });
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
     throw new LeewayError(
       {
         code: 'FOLDER_FAILED',
-        message: `Can't make the folder ${path}: ${reason}.`,
+        message: `Can't make the folder ${path}: ${await toReason(error, path)}.`,
         advice: 'Choose another folder, or change the permissions of the one above it.',
       },
       { cause: error },
     );
   }
+}
+
+/** Why a folder can't be made. With those above it, one on a disk that is read-only is said to be missing. */
+async function toReason(error: unknown, path: string): Promise<string> {
+  const { code, message } = error as NodeJS.ErrnoException;
+  if (code === 'ENOENT') {
+    const alone = await mkdir(path).catch((other: NodeJS.ErrnoException) => other);
+    if (alone !== undefined && alone.code !== 'ENOENT') return toReason(alone, path);
+  }
+  if (code === 'EACCES' || code === 'EPERM' || code === 'EROFS') return 'permission denied';
+  if (code === 'ENOSPC' || code === 'EDQUOT') return 'no space left';
+  if (code === 'EEXIST' || code === 'ENOTDIR') return 'a file stands in its way';
+  return message;
 }
 
 function look(path: string) {

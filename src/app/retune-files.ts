@@ -37,7 +37,7 @@ export async function retuneOne(
 
 /**
  * Retunes files one after the other. One that fails doesn't stop the rest.
- * @param done told of each file as it is finished
+ * @param done told of each file as it is finished; may throw to stop
  */
 export async function retuneFiles(
   jobs: readonly RetuneJob[],

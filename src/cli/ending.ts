@@ -2,14 +2,18 @@ import { LeewayError } from '../io/leeway-error.js';
 import { EXIT } from './exit-codes.js';
 import type { World } from './world.js';
 
-/** Whether the program was asked to stop. */
+/** Whether the program was asked to stop. Who asks a second time ends it at once. */
 export class Ending {
   #asked = false;
   readonly #listeners: readonly (() => void)[];
+  readonly #advice: string;
 
-  constructor(world: World) {
+  /** @param advice what to do once it has stopped */
+  constructor(world: World, advice = 'What was under way was not written.') {
+    this.#advice = advice;
     const ask = () => {
       this.#asked = true;
+      this.forget();
     };
     this.#listeners = [world.on('SIGINT', ask), world.on('SIGTERM', ask), world.on('SIGHUP', ask)];
   }
@@ -21,7 +25,7 @@ export class Ending {
       {
         code: 'STOPPED',
         message: 'Stopped before it was done.',
-        advice: 'What was under way was not written.',
+        advice: this.#advice,
       },
       { exitCode: EXIT.stopped },
     );

@@ -9,7 +9,7 @@ export const EXIT = {
   noMidi: 3,
   /** A fault of Leeway's own. */
   bug: 70,
-  /** Stopped by Ctrl+C or a signal before it was done; nothing was written. */
+  /** Stopped by Ctrl+C or a signal before it was done; what was under way was not written. */
   stopped: 130,
 } as const;
 

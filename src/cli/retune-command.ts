@@ -10,6 +10,7 @@ import { planRetune } from '../app/retune-plan.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices, type RawOptions } from './choice-options.js';
 import { toOutletChoice, toPlanWish, toRemarks, toTunerSettings } from './choices.js';
+import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { RANGES } from './ranges.js';
 import { readNumber } from './read-values.js';
@@ -18,6 +19,8 @@ import { toAccess } from './streams.js';
 import { formatWarning } from './words/errors.js';
 import { formatBatch, formatShortSummary, formatSummary } from './words/summary.js';
 import type { World } from './world.js';
+
+const STOPPED_ADVICE = 'The files that are there are whole; the same command with --resume does the rest.';
 
 /**
  * `leeway retune INPUT… -o OUTPUT`: plans, retunes file by file, and sums up.
@@ -68,15 +71,24 @@ export async function runRetune(
   const bar = plan.several && jobs.length > 1 ? openBar(world, jobs.length) : undefined;
   const access = toAccess(world);
   const how = { settings, outlet, plan: wish };
-  const show = (outcome: FileOutcome) => (bar === undefined ? tell(outcome) : bar.increment());
-  const outcomes =
-    plan.several && threads > 1 && jobs.length > 1
-      ? await retuneInPool(jobs, how, threads, show)
-      : await retuneFiles(jobs, how, show, access);
-  if (bar !== undefined) {
-    bar.stop();
-    for (const outcome of outcomes) tell(outcome);
+  // A single file is not waited for: what asks the program to stop ends it, as long as nothing is being written.
+  const ending = plan.several ? new Ending(world, STOPPED_ADVICE) : undefined;
+  const show = (outcome: FileOutcome) => {
+    if (bar === undefined) tell(outcome);
+    else bar.increment();
+    ending?.check();
+  };
+  let outcomes: FileOutcome[];
+  try {
+    outcomes =
+      plan.several && threads > 1 && jobs.length > 1
+        ? await retuneInPool(jobs, how, threads, show)
+        : await retuneFiles(jobs, how, show, access);
+  } finally {
+    bar?.stop();
+    ending?.forget();
   }
+  if (bar !== undefined) for (const outcome of outcomes) tell(outcome);
 
   const failed = [
     ...plan.failures.map(({ input, error }) => ({ input, error })),

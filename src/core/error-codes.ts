@@ -100,7 +100,7 @@ export const ERROR_CODES = {
   SMF_VARIABLE_LENGTH: 'a number in a MIDI file is longer than four bytes',
   SOUNDFONT_BAD: "a file is no SoundFont, or one that can't be played",
   SOUND_LONG: 'a piece is longer than a WAV file can hold',
-  STOPPED: 'a command was asked to stop before it was done; nothing was written',
+  STOPPED: 'a command was asked to stop before it was done; what was under way was not written',
   STREAM_ALONE: 'standard input or output stands among several files',
   TONIC_NAME: 'a text is not the name of a tonic',
   USAGE: 'the command line has a mistake',

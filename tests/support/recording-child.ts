@@ -1,11 +1,13 @@
 import process from 'node:process';
 import { run } from '../../src/cli/index.js';
+import { onSignal } from '../../src/cli/signals.js';
 import { FakeMachine } from './fake-ports.js';
 import { createWorld } from './run-cli.js';
 
 /**
  * Run as a program of its own, to be killed: `leeway live` on ports that are made up, recording into the folder given,
- * while somebody plays. It says each key it strikes or lifts, and when, in milliseconds of the time of day.
+ * while somebody plays; a signal stops it as it stops
+ * the command. It says each key it strikes or lifts, and when, in milliseconds of the time of day.
  */
 const machine = new FakeMachine();
 const keys = machine.plugKeys('Keys');
@@ -14,7 +16,8 @@ const [directory] = process.argv.slice(2);
 void run(['live', '--in', 'Keys', '--out', 'Synth', '--take', directory], {
   ...createWorld(),
   openPorts: () => Promise.resolve(machine.openPorts()),
-});
+  on: onSignal,
+}).then((code) => process.exit(code));
 
 let played = 0;
 setInterval(() => {

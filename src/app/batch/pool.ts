@@ -18,7 +18,8 @@ const THREAD = new URL(
  *
  * Memory doesn't grow with the number of files but for what is reported of each.
  *
- * @param done told of each file in the order of the jobs, once it and all before it are finished
+ * @param done told of each file in the order of the jobs, once it and all before it are finished; may throw to stop: then
+ *   files that were begun are finished, and no other is
  * @returns what came of each, in the order of the jobs
  */
 export async function retuneInPool(
@@ -32,6 +33,16 @@ export async function retuneInPool(
   const outcomes = new Array<FileOutcome>(jobs.length);
   let next = 0;
   let told = 0;
+  let stopped: { readonly why: unknown } | undefined;
+  const tell = (): void => {
+    try {
+      for (; told < jobs.length && outcomes[told] !== undefined; told++) done(outcomes[told]);
+    } catch (why) {
+      stopped = { why };
+      next = jobs.length;
+      told = jobs.length;
+    }
+  };
   const work = async (): Promise<void> => {
     let hand: Hand | undefined;
     while (next < jobs.length) {
@@ -40,11 +51,12 @@ export async function retuneInPool(
       const outcome = await hand.retune(jobs[index]);
       if (hand.isDead) hand = undefined;
       outcomes[index] = outcome;
-      for (; told < jobs.length && outcomes[told] !== undefined; told++) done(outcomes[told]);
+      tell();
     }
     await hand?.rest();
   };
   await Promise.all(Array.from({ length: Math.min(threads, jobs.length) }, work));
+  if (stopped !== undefined) throw stopped.why;
   return outcomes;
 }
 

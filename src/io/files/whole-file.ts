@@ -1,15 +1,17 @@
-import { randomBytes } from 'node:crypto';
 import type { Stats } from 'node:fs';
 import { constants, type FileHandle, lstat, open, readlink, rename, stat, unlink } from 'node:fs/promises';
-import { dirname, join, resolve } from 'node:path';
+import { dirname, resolve } from 'node:path';
 import { folderError, toFileError } from './file-problems.js';
+import { guardTemporary, nameTemporary, releaseTemporary, removeLeftovers } from './temporary-files.js';
 
 const MOST_LINKS = 40;
 const NEW_FILE_MODE = 0o666; // less what the umask takes away
 
 /**
  * A file that is written piece by piece and comes to its place whole or not at all: into a new file beside it, flushed,
- * then renamed over the old one. Whoever reads meanwhile sees the old bytes, and after a failure they are still there.
+ * then renamed over the old one. Whoever reads meanwhile sees the old bytes, and after a failure they are still there. The
+ * bytes are on the disk before the name is: after a power cut, too, the old file stands there whole or the new one. A
+ * process that is killed leaves the new file beside it; the next one that writes into the folder removes it.
  *
  * A symbolic link stays one: what it points to is replaced, in that folder, even if it doesn't exist yet. The mode of
  * the old file is kept, and a write-protected file is refused. A pipe or device is written straight.
@@ -43,9 +45,17 @@ export class WholeFile {
       if (old?.isDirectory()) throw folderError('write', path);
       if (old && !old.isFile()) return new WholeFile(path, target, await open(target, 'w'), undefined);
       if (old) await tryWriting(target);
-      // A short name of its own: the target's name may be as long as the system allows already.
-      const temporary = join(dirname(target), `.leeway-${randomBytes(8).toString('hex')}.tmp`);
-      const whole = new WholeFile(path, target, await open(temporary, 'wx', NEW_FILE_MODE), temporary);
+      await removeLeftovers(dirname(target));
+      const temporary = nameTemporary(dirname(target));
+      guardTemporary(temporary);
+      let file: FileHandle;
+      try {
+        file = await open(temporary, 'wx', NEW_FILE_MODE);
+      } catch (error) {
+        releaseTemporary(temporary);
+        throw error;
+      }
+      const whole = new WholeFile(path, target, file, temporary);
       if (old !== undefined) await whole.#keepMode(old.mode);
       return whole;
     } catch (error) {
@@ -67,7 +77,10 @@ export class WholeFile {
     try {
       if (this.#temporary !== undefined) await this.#file.sync();
       await this.#file.close();
-      if (this.#temporary !== undefined) await rename(this.#temporary, this.#target);
+      if (this.#temporary !== undefined) {
+        await rename(this.#temporary, this.#target);
+        releaseTemporary(this.#temporary);
+      }
     } catch (error) {
       await this.abandon(); // the first failure is the one to report
       throw toFileError(error, 'write', this.#path);
@@ -77,7 +90,9 @@ export class WholeFile {
   /** Nothing of it is to be seen. Never rejects. */
   async abandon(): Promise<void> {
     await this.#file.close().catch(() => undefined);
-    if (this.#temporary !== undefined) await unlink(this.#temporary).catch(() => undefined);
+    if (this.#temporary === undefined) return;
+    await unlink(this.#temporary).catch(() => undefined);
+    releaseTemporary(this.#temporary);
   }
 
   async #keepMode(mode: number): Promise<void> {

@@ -1,4 +1,4 @@
-import { cpSync, readFileSync, utimesSync, writeFileSync } from 'node:fs';
+import { cpSync, readdirSync, readFileSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
@@ -59,6 +59,40 @@ describe('retuneInPool', () => {
     if (first.ok) throw new Error('it was read');
     expect(first.error).toBeInstanceOf(LeewayError);
     expect((first.error as LeewayError).code).toMatch(/^SMF_/);
+  });
+
+  it('asked to stop, finishes what was begun, begins nothing more, and tells why', async () => {
+    const thread = join(folder(), 'thread.mjs');
+    writeFileSync(
+      thread,
+      `import { parentPort } from 'node:worker_threads';
+       import { writeFileSync } from 'node:fs';
+       parentPort.on('message', ({ job }) => {
+         writeFileSync(job.output, '');
+         setTimeout(() => parentPort.postMessage({ ok: false, fault: job.input }), 20);
+       });`,
+    );
+    const jobs = Array.from({ length: 30 }, (_, i) => ({
+      input: `${i}`,
+      output: join(folder(), `${i}.out`),
+      makeFolder: false,
+    }));
+    const told: string[] = [];
+    const stopping = retuneInPool(
+      jobs,
+      OPTIONS,
+      2,
+      ({ input }) => {
+        told.push(input);
+        if (told.length === 5) throw new RangeError('enough');
+      },
+      pathToFileURL(thread),
+    );
+    await expect(stopping).rejects.toThrow('enough');
+    expect(told).toEqual(['0', '1', '2', '3', '4']);
+    const begun = readdirSync(folder()).filter((name) => name.endsWith('.out'));
+    expect(begun.length).toBeGreaterThanOrEqual(5);
+    expect(begun.length).toBeLessThanOrEqual(7);
   });
 
   it('a thread that dies costs its own file, and no other', async () => {

@@ -1,0 +1,40 @@
+import { chmod, mkdir, readdir, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { isFile, isFolder, makeFolder, toIdentity } from '../../src/app/folders.js';
+import { useTemporaryFolder, withoutRights } from '../support/temporary-folder.js';
+
+const folder = useTemporaryFolder();
+const at = (...names: string[]) => join(folder(), ...names);
+
+test('a folder is made with those above it, and one that is there is no mistake', async () => {
+  await makeFolder(at('a', 'b', 'c'));
+  await makeFolder(at('a', 'b', 'c'));
+  expect(await isFolder(at('a', 'b', 'c'))).toBe(true);
+  expect(await readdir(at('a'))).toEqual(['b']);
+});
+
+test('what keeps a folder from being made is told', async () => {
+  await writeFile(at('file'), '');
+  for (const path of [at('file'), at('file', 'inner')])
+    await expect(makeFolder(path)).rejects.toMatchObject({
+      code: 'FOLDER_FAILED',
+      message: `Can't make the folder ${path}: a file stands in its way.`,
+    });
+  await mkdir(at('closed'));
+  await chmod(at('closed'), 0o555);
+  await withoutRights(() =>
+    expect(makeFolder(at('closed', 'inner'))).rejects.toMatchObject({
+      message: `Can't make the folder ${at('closed', 'inner')}: permission denied.`,
+    }),
+  );
+});
+
+test('what stands at a path', async () => {
+  await writeFile(at('file'), '');
+  expect([await isFile(at('file')), await isFolder(at('file'))]).toEqual([true, false]);
+  expect([await isFile(folder()), await isFolder(folder())]).toEqual([false, true]);
+  expect([await isFile(at('none')), await toIdentity(at('none'))]).toEqual([false, undefined]);
+  expect(await toIdentity(at('file'))).toBe(await toIdentity(join(folder(), '.', 'file')));
+  expect(await toIdentity(at('file'))).not.toBe(await toIdentity(folder()));
+});
