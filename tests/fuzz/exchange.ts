@@ -1,0 +1,50 @@
+import { connect } from 'node:net';
+
+/** Once all is sent: how long an answer is waited for when nothing comes any more, since half a request has none; and in all. */
+const QUIET_MS = 150;
+const LONGEST_MS = 400;
+/** Until it can be sent, on a machine that may be busy. */
+const OPENING_MS = 30_000;
+const MOST_BYTES = 4 * 2 ** 20;
+
+/**
+ * Sends bytes over a connection of its own, in a few pieces, and gives all that comes back.
+ *
+ * @param opening sent before them; they follow as soon as anything has come back
+ */
+export function exchange(
+  { host, port }: { readonly host: string; readonly port: number },
+  sends: Uint8Array,
+  opening?: string,
+): Promise<Buffer> {
+  return new Promise((resolve) => {
+    const came: Buffer[] = [];
+    let bytes = 0;
+    let isSent = false;
+    const socket = connect(port, host);
+    let late = setTimeout(() => done(), OPENING_MS);
+    const done = (): void => {
+      clearTimeout(late);
+      socket.destroy();
+      resolve(Buffer.concat(came));
+    };
+    const send = (): void => {
+      isSent = true;
+      clearTimeout(late);
+      late = setTimeout(done, LONGEST_MS);
+      socket.setTimeout(QUIET_MS, done);
+      const cut = sends.length >> 1;
+      socket.write(sends.subarray(0, cut));
+      socket.write(sends.subarray(cut));
+    };
+    socket.setNoDelay(true);
+    socket.on('error', done).on('close', done);
+    socket.on('connect', () => (opening === undefined ? send() : socket.write(opening)));
+    socket.on('data', (piece) => {
+      came.push(piece);
+      bytes += piece.length;
+      if (!isSent) send();
+      if (bytes > MOST_BYTES) done();
+    });
+  });
+}
