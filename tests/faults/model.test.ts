@@ -136,7 +136,7 @@ describe.each(KINDS)('random playing over %s', (kind) => {
           break;
         }
         case 'pedal':
-          stage.keys.feed(0xb0 | channel, random(2) === 0 ? 64 : 66, random(4) === 0 ? 127 : 0);
+          stage.keys.feed(0xb0 | channel, [64, 66, 69][random(3)], random(4) === 0 ? 127 : 0);
           break;
         case 'wheel': {
           // A semitone each way: more would reach the end of the stock range of plain channels, which is counted.

@@ -53,7 +53,7 @@ const act: fc.Arbitrary<Untimed[]> = fc.oneof(
       .record({
         kind: fc.constant('pedal' as const),
         part,
-        pedal: fc.constantFrom('sustain' as const, 'sostenuto' as const),
+        pedal: fc.constantFrom('sustain' as const, 'sostenuto' as const, 'hold2' as const),
         down: fc.boolean(),
       })
       .map((event) => [event]),
@@ -69,7 +69,7 @@ const act: fc.Arbitrary<Untimed[]> = fc.oneof(
 );
 
 /**
- * Playing by three parts with both pedals, keys struck again before they are let go, clusters of ten, note-offs without
+ * Playing by three parts with all pedals, keys struck again before they are let go, clusters of ten, note-offs without
  * notes. Ticks of the tuner's own clock fall anywhere, since it starts at odd times too.
  */
 export function playing(length = 40): fc.Arbitrary<TunerEvent[]> {
@@ -93,6 +93,7 @@ export function letGo(atMs: number): TunerEvent[] {
     { kind: 'keys-up', atMs, part: of },
     { kind: 'pedal', atMs, part: of, pedal: 'sustain', down: false },
     { kind: 'pedal', atMs, part: of, pedal: 'sostenuto', down: false },
+    { kind: 'pedal', atMs, part: of, pedal: 'hold2', down: false },
   ]).flat();
 }
 

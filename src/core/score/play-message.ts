@@ -33,9 +33,13 @@ export function playMessage(
     case CC.sostenuto:
       step(tuner, { kind: 'pedal', atMs, part, pedal: 'sostenuto', down: data2 >= 64 }, out);
       break;
+    case CC.hold2:
+      step(tuner, { kind: 'pedal', atMs, part, pedal: 'hold2', down: data2 >= 64 }, out);
+      break;
     case CC.resetControllers:
       step(tuner, { kind: 'pedal', atMs, part, pedal: 'sustain', down: false }, out);
       step(tuner, { kind: 'pedal', atMs, part, pedal: 'sostenuto', down: false }, out);
+      step(tuner, { kind: 'pedal', atMs, part, pedal: 'hold2', down: false }, out);
       break;
     case CC.allSoundOff:
       step(tuner, { kind: 'silence', atMs, part }, out);

@@ -1,6 +1,9 @@
 import type { LedgerEntry } from './ledger.js';
 import type { SoundingNote } from './note.js';
 
+/** A pedal that holds notes: all that are struck while it is down (two of these), or those that are down as it goes down. */
+export type Pedal = 'sustain' | 'sostenuto' | 'hold2';
+
 /** What can happen to a tuner. `atMs` never decreases; an earlier time is taken for the latest one seen. */
 export type TunerEvent =
   | { readonly kind: 'note-on'; readonly atMs: number; readonly part: number; readonly key: number }
@@ -9,7 +12,7 @@ export type TunerEvent =
       readonly kind: 'pedal';
       readonly atMs: number;
       readonly part: number;
-      readonly pedal: 'sustain' | 'sostenuto';
+      readonly pedal: Pedal;
       readonly down: boolean;
     }
   /** Every key of the part up (pedals still hold), or all of it silent at once. */

@@ -1,5 +1,5 @@
 import { UNISON } from '../theory/index.js';
-import type { TunerOut } from './events.js';
+import type { Pedal, TunerOut } from './events.js';
 import { remember } from './memory.js';
 import type { SoundingNote } from './note.js';
 import { leavesImpure } from './settings.js';
@@ -118,7 +118,7 @@ export function movePedal(
   tuner: Tuner,
   atMs: number,
   part: number,
-  pedal: 'sustain' | 'sostenuto',
+  pedal: Pedal,
   down: boolean,
   out: TunerOut,
 ): void {
@@ -136,12 +136,13 @@ export function movePedal(
 function pedalsOf(tuner: Tuner, part: number): Pedals {
   let pedals = tuner.pedals.get(part);
   if (pedals === undefined) {
-    pedals = { sustain: false, sostenuto: false };
+    pedals = { sustain: false, sostenuto: false, hold2: false };
     tuner.pedals.set(part, pedals);
   }
   return pedals;
 }
 
 function isPedalled(tuner: Tuner, note: SoundingNote): boolean {
-  return note.sostenuto || pedalsOf(tuner, note.part).sustain;
+  const { sustain, hold2 } = pedalsOf(tuner, note.part);
+  return note.sostenuto || sustain || hold2;
 }

@@ -1,7 +1,7 @@
 import type { PrimeVector } from '../theory/index.js';
 import { type Chooser, createChooser } from './candidates.js';
 import { type CommonOffset, createOffset, toBodyCents } from './common-offset.js';
-import type { TunerOut } from './events.js';
+import type { Pedal, TunerOut } from './events.js';
 import type { Guide } from './guide.js';
 import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
@@ -10,11 +10,8 @@ import type { Scene } from './scene.js';
 import { createSeeds } from './seeds.js';
 import type { TunerSettings } from './settings.js';
 
-/** Keys a part's pedals hold. */
-export interface Pedals {
-  sustain: boolean;
-  sostenuto: boolean;
-}
+/** Which of a part's pedals are down. */
+export type Pedals = Record<Pedal, boolean>;
 
 /** Strike that is still open to revision: what came of it so far. */
 export interface OpenStrike {

@@ -31,7 +31,7 @@ describe('playing a message', () => {
     });
   });
 
-  it.each([64, 66])('pedal %i is down from 64 on, and holds what is released', (pedal) => {
+  it.each([64, 66, 69])('pedal %i is down from 64 on, and holds what is released', (pedal) => {
     const { told, wereKeys } = play(ON, [0xb5, pedal, 64], OFF, [0xb5, pedal, 63]);
     expect(told).toEqual(['start 60', 'release 60', 'end 60']);
     expect(wereKeys).toEqual([true, false, true, false]);
@@ -44,7 +44,7 @@ describe('playing a message', () => {
   });
 
   // RP-015, Response to Reset All Controllers: pedals come up.
-  it.each([64, 66])('reset all controllers lets go what pedal %i holds', (pedal) => {
+  it.each([64, 66, 69])('reset all controllers lets go what pedal %i holds', (pedal) => {
     expect(play(ON, [0xb5, pedal, 127], OFF, [0xb5, 121, 0]).told).toEqual([
       'start 60',
       'release 60',

@@ -85,6 +85,15 @@ describe('pedals', () => {
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([60]);
   });
 
+  it('Hold 2 keeps what is released like sustain, each by itself', () => {
+    const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'hold2', down: true });
+    music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true }).strike([60]).lift([60]);
+    music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
+    expect(music.tuner.notes.map(({ key }) => key)).toEqual([60]);
+    music.tell({ kind: 'pedal', part: 0, pedal: 'hold2', down: false });
+    expect(music.tuner.notes).toEqual([]);
+  });
+
   it('sostenuto does not catch a note that only sustain holds', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60]).lift([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
