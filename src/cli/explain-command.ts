@@ -1,7 +1,7 @@
 import { createColors } from 'picocolors';
 import { type BarRange, explain } from '../app/explain.js';
 import { toExplanationJson } from '../app/explanation-json.js';
-import { nameInput, openMidi, toTitle } from '../app/midi-source.js';
+import { nameInput, openMidi } from '../app/midi-source.js';
 import { toLeewayError } from '../app/problem-error.js';
 import { toSheetKind, writeSheet } from '../app/sheet/write-sheet.js';
 import { LeewayError } from '../io/leeway-error.js';
@@ -40,7 +40,7 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
       : await writeSheet(
           sheet,
           pieces,
-          { title: toTitle(input), how: formatSettings(settings, wish), bars },
+          { input, how: formatSettings(settings, wish), bars },
           toAccess(world),
         );
   if (options.json === true) {

@@ -1,6 +1,6 @@
-import { basename, extname, join } from 'node:path';
+import { join } from 'node:path';
 import { isFolder, toIdentity } from '../app/folders.js';
-import { nameInput, openMidi, STANDARD_STREAM } from '../app/midi-source.js';
+import { nameInput, openMidi, STANDARD_STREAM, toTitle } from '../app/midi-source.js';
 import { render } from '../app/render.js';
 import { openSoundSource } from '../app/sound-source.js';
 import { toTimeline } from '../core/score/index.js';
@@ -69,8 +69,7 @@ export async function runRender(input: string, options: RawOptions, world: World
 /** A folder takes the sound under the name of the piece. */
 async function toOutput(input: string, output: string): Promise<string> {
   if (output === STANDARD_STREAM) return output;
-  const name = input === STANDARD_STREAM ? 'standard-input' : basename(input, extname(input));
-  const path = (await isFolder(output)) ? join(output, `${name}.wav`) : output;
+  const path = (await isFolder(output)) ? join(output, `${toTitle(input)}.wav`) : output;
   const identity = await toIdentity(path);
   if (identity !== undefined && identity === (await toIdentity(input)))
     throw new LeewayError({

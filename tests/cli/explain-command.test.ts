@@ -185,6 +185,13 @@ describe('a lecture sheet', () => {
     expect(svg).toContain('home just on G');
   });
 
+  test('never takes the place of its input', async () => {
+    const input = write('piece.svg', buildMidiBytes(PUMP));
+    const { code, err } = await runCli(['explain', input, '--sheet', input]);
+    expect([code, err.includes('[OUTPUT_IS_INPUT]')]).toEqual([2, true]);
+    expect(readFileSync(input)).toEqual(Buffer.from(buildMidiBytes(PUMP)));
+  });
+
   test('with --json the JSON is printed besides', async () => {
     const to = join(folder(), 'sheet.svg');
     const { code, out } = await runCli(['explain', pump(), '--json', '--sheet', to]);

@@ -2,7 +2,8 @@ import { formatDrawing } from '../../core/drawing/index.js';
 import { drawSheet, type SheetHeads, toSystems } from '../../core/sheet/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import type { BarRange, Explanation } from '../explain.js';
-import type { FileAccess } from '../midi-source.js';
+import { toIdentity } from '../folders.js';
+import { type FileAccess, toTitle } from '../midi-source.js';
 import { type SheetPiece, toSheetPage } from './sheet-page.js';
 import { toSheetPassage } from './sheet-source.js';
 
@@ -34,18 +35,21 @@ export function toSheetKind(path: string): SheetKind {
 /**
  * Writes a lecture sheet of the bars that were told of, whole or not at all.
  *
- * Throws a LeewayError: SHEET_NAME, SHEET_EMPTY, SHEET_LONG, or whatever `access.write` throws.
+ * Throws a LeewayError: SHEET_NAME, SHEET_EMPTY, SHEET_LONG, OUTPUT_IS_INPUT, or whatever `access.write` throws.
  *
- * @param title what the piece is called
+ * @param input the piece's own path, which also tells what it is called
  * @param how how it was tuned, in one line
  */
 export async function writeSheet(
   path: string,
   pieces: readonly Explanation[],
-  { title, how, bars }: { title: string; how: string; bars: BarRange | undefined },
+  { input, how, bars }: { input: string; how: string; bars: BarRange | undefined },
   access: FileAccess,
 ): Promise<SheetDone> {
   const kind = toSheetKind(path);
+  const identity = await toIdentity(path);
+  if (identity !== undefined && identity === (await toIdentity(input))) throw overInput(path);
+  const title = toTitle(input);
   const filled = pieces.filter(({ moments }) => moments.length > 0);
   if (filled.length === 0) throw toEmpty(pieces, bars);
   const chords = filled.reduce((sum, { moments }) => sum + moments.length, 0);
@@ -79,6 +83,14 @@ function toHeads({ moments, track }: Explanation, title: string, how: string): S
   const [from, to] = [moments[0].bar, moments[moments.length - 1].bar];
   const bars = from === to ? `Bar ${from}` : `Bars ${from} to ${to}`;
   return { title: track === undefined ? title : `${title}, track ${track}`, lines: [`${bars}; ${how}`] };
+}
+
+function overInput(path: string): LeewayError {
+  return new LeewayError({
+    code: 'OUTPUT_IS_INPUT',
+    message: `Won't write over the input ${path}.`,
+    advice: 'Give --sheet another name; the original is kept.',
+  });
 }
 
 function tooLong(size: string, most: string): LeewayError {

@@ -136,13 +136,14 @@ function toDecision(
 ): Decision | undefined {
   const { presence, interval, deciderKey, deciderPoint } = reason;
   if (presence === 'first') return undefined;
-  // A remembered note has ended, even if its key sounds again.
-  const from =
-    presence === 'recalled'
-      ? -1
-      : notes.findIndex(
-          (other, i) => i !== index && other.key === deciderKey && isPoint(other.point, deciderPoint),
-        );
+  // A note that has ended is none of the chord, even if its key was struck again: what was struck with this one is
+  // there as struck, what was held before it isn't.
+  const isThere = (other: MomentNote) =>
+    presence !== 'recalled' && (other.presence === 'struck') === (presence === 'together');
+  const from = notes.findIndex(
+    (other, i) =>
+      i !== index && other.key === deciderKey && isPoint(other.point, deciderPoint) && isThere(other),
+  );
   return {
     presence,
     interval,

@@ -81,11 +81,16 @@ function toMoves(way: readonly Stop[], origin: Origin): Move[] {
 /** The notes a note comes from, itself first. */
 function goBack(columns: readonly SheetColumn[], from: NotePlace): Stop[] {
   let place: NotePlace | undefined = from;
+  const seen = new Set<string>();
   let note = columns[from.column].notes[from.note];
   const stops: Stop[] = [{ point: note.point }];
   while (place !== undefined) {
     const struck: NotePlace | undefined = toStruck(columns, place);
     if (struck === undefined) break;
+    const id = `${struck.column} ${struck.note}`;
+    // Reasons make no circle within a strike, and all others lead back in time; but a circle would never end.
+    if (seen.has(id)) break;
+    seen.add(id);
     note = columns[struck.column].notes[struck.note];
     const { decision } = note;
     if (decision === undefined) break;

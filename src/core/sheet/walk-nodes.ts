@@ -25,7 +25,7 @@ const LARGE_UNITS = [110, 140, 180, 240, 320, 480];
 const MOST_HEIGHT = 460;
 const WIDTH_BESIDE = 700;
 /** In steps of a fifth. */
-const NEAR_HOME = 1.8;
+const NEAR_HOME = 1.4;
 /** Room about the nodes. */
 export const EDGE = { x: 40, top: 30, bottom: 34 };
 

@@ -21,7 +21,7 @@ async function write(
   const done = await writeSheet(
     path,
     explain(many, SETTINGS, bars),
-    { title: 'pump <&>', how: 'free: the pitch may drift', bars },
+    { input: 'songs/pump <&>.mid', how: 'free: the pitch may drift', bars },
     {
       read: () => Promise.reject(new Error('nothing is read here')),
       write: async (to, bytes) => void written.set(to, new TextDecoder().decode(bytes)),

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { explain } from '../../../src/app/explain.js';
 import { toSheetPassage } from '../../../src/app/sheet/sheet-source.js';
-import type { MidiFile } from '../../../src/core/midi/index.js';
+import type { MidiFile, TrackEvent } from '../../../src/core/midi/index.js';
 import { formatRatio, parseNoteName, toHome } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi, PUMP } from '../../support/build-midi.js';
@@ -50,6 +50,28 @@ describe('columns', () => {
       isSame: true,
       name: 'C4⁰',
     });
+  });
+
+  test('a note held by the pedal and struck anew decides as the one it was: no arrow from the new one, no circle', () => {
+    const pedal: TrackEvent = { kind: 'channel', tick: 0, status: 0xb0, data1: 64, data2: 127 };
+    const { chunks, ...rest } = buildMidi([
+      [0, 1, 51],
+      [0, 1, 70],
+      [4, 8, 58],
+      [4, 8, 70],
+    ]);
+    const [track] = chunks;
+    if (track.kind !== 'track') throw new Error('no track');
+    const file: MidiFile = { ...rest, chunks: [{ ...track, events: [pedal, ...track.events] }] };
+    const [, { notes }] = toSheetPassage(explain(file, toSettings({ strategy: 'free' }))[0]).columns;
+    const [, low, high] = notes;
+    expect(notes.map(({ key, presence }) => `${key} ${presence}`)).toEqual([
+      '51 pedalled',
+      '58 struck',
+      '70 struck',
+    ]);
+    expect(low.decision).toMatchObject({ presence: 'pedalled', name: 'B♭4⁺¹', from: undefined });
+    expect(high.decision).toMatchObject({ presence: 'together', from: 1 });
   });
 
   test('only struck notes are marked as come back, and only struck notes have arrows', () => {
