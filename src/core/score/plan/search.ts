@@ -1,7 +1,8 @@
-import { type PrimeVector, sameClass, toDeviationCents, UNISON } from '../../theory/index.js';
+import { type PrimeVector, sameClass, UNISON } from '../../theory/index.js';
 import type { Candidate, Chooser } from '../../tuner/index.js';
 import { type CheapestChoices, findCheapestChoices, type OpenClass } from './cheapest-choices.js';
 import { type Frontier, toFrontier } from './frontier.js';
+import { toHomeLevel } from './home-level.js';
 import { toEndDrift, toEndPrice } from './path-cost.js';
 import type { PlanPath, PlanProblem, PlanStrike } from './problem.js';
 import { Pool, type State } from './states.js';
@@ -29,7 +30,6 @@ export interface Found {
 const MOST_LEVELS = 3;
 /** Share of the beam that is kept for each level, where the piece must end where it began. */
 const LEVEL_SHARE = 0.25;
-const SYNTONIC_CENTS = 1200 * Math.log2(81 / 80);
 
 /**
  * Looks for the cheapest path through a piece, strike by strike: dynamic programming over what still matters, with a
@@ -196,15 +196,8 @@ class Beam {
   }
 
   #toLevel(state: State, strike: PlanStrike, places: readonly Spot[]): number {
-    let cents = 0;
-    let count = 0;
-    places.forEach(({ point }, i) => {
-      const first = this.#problem.firstSlots[this.#problem.slots[strike.first + i].keyClass];
-      if (first >= strike.first) return;
-      count += 1;
-      cents += toDeviationCents(point) - toDeviationCents(state.spots[this.#at[first]].point);
-    });
-    return count === 0 ? state.level : Math.round(cents / count / SYNTONIC_CENTS);
+    const spotOf = (slot: number) => state.spots[this.#at[slot]];
+    return toHomeLevel(this.#problem, strike, places, spotOf, state.level);
   }
 
   #finish(states: readonly State[]): Found | undefined {

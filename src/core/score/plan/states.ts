@@ -8,7 +8,10 @@ export interface State {
   readonly spots: readonly Spot[];
   readonly parent: State | undefined;
   readonly places: readonly Spot[];
-  /** How many commas the notes just placed stand from where their key classes first stood; 0 unless that is asked for. */
+  /**
+   * How many commas the notes just placed stand from where their key classes first stood: 0 only if they
+   * and all that is remembered stand just there. Always 0 unless that is asked for.
+   */
   readonly level: number;
 }
 
