@@ -59,6 +59,30 @@ export function putTogether(chunks: readonly LooseChunk[]): Uint8Array {
   return Uint8Array.from(bytes);
 }
 
+/**
+ * The events of a loose track but its ends, each with its tick and its bytes, the status in front where it was left out.
+ * @see Standard MIDI Files 1.0, Track Chunks: running status
+ */
+export function toWholeEvents(events: readonly LooseEvent[]): string[] {
+  const whole: string[] = [];
+  let tick = 0;
+  let running = 0;
+  for (const { wait, bytes } of events) {
+    tick += wait.reduce((sum, byte) => sum * 128 + (byte & 127), 0);
+    const [lead] = bytes;
+    if (lead >= 0x80 && lead < 0xf0) running = lead;
+    if (lead === 0xff && bytes[1] === 0x2f) continue;
+    // What lengths are written with is not what they say.
+    const from = lead === 0xff ? 2 : 1;
+    const data =
+      lead >= 0xf0
+        ? [...bytes.slice(0, from), ...bytes.slice(from + takeVariable(bytes, from).length)]
+        : bytes;
+    whole.push(`${tick} ${lead < 0x80 ? [running, ...data] : data}`);
+  }
+  return whole;
+}
+
 /** A variable-length quantity, sometimes with leading bytes of no worth. */
 export function toVariableLength(value: number, random?: Random): number[] {
   const bytes = [value & 127];

@@ -1,12 +1,14 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import {
   formatMidiFile,
+  META,
   type MidiFile,
   parseMidiFile,
   type TrackEvent,
   tracksOf,
 } from '../../src/core/midi/index.js';
 import type { Problem } from '../../src/core/outcome.js';
+import { takeApart, toWholeEvents } from './loose-midi.js';
 import { mutateBytes } from './mutate-bytes.js';
 import { generateMidi, mutateMidi, wrapLoosely } from './mutate-midi.js';
 import type { Random } from './random.js';
@@ -53,6 +55,8 @@ export const midiFile: Target = {
     const { file, warnings } = outcome.value;
     for (const warning of warnings) checkProblem(warning, input.length);
     checkSize(file, input.length);
+    if (file.wrapper === 'none' && !warnings.some(({ code }) => code === 'SMF_TRACK_PADDING'))
+      checkEvents(file, input);
     const written = formatMidiFile(file);
     const bridges = countBridges(file);
     const bound = WRITTEN_PER_BYTE * input.length + WRITTEN_MORE + 7 * bridges;
@@ -99,6 +103,29 @@ function checkSize(file: MidiFile, length: number): void {
     [...buffers].reduce((sum, buffer) => sum + buffer.byteLength, 0) <= length,
     () => 'buffers beyond the input',
   );
+}
+
+/** The events are those that somebody else finds, who takes a file apart without asking whether it is one. */
+function checkEvents(file: MidiFile, input: Uint8Array): void {
+  const theirs = takeApart(input).flatMap(({ events }) =>
+    events === undefined ? [] : [toWholeEvents(events)],
+  );
+  tracksOf(file).forEach(({ events }, track) => {
+    const ours = events
+      .filter((event) => event.kind !== 'meta' || event.type !== META.endOfTrack)
+      .map((event) => `${event.tick} ${toBytesOf(event)}`);
+    must(
+      ours.join('; ') === theirs[track]?.join('; '),
+      () => `track ${track}: ${ours}, not ${theirs[track]}`,
+    );
+  });
+}
+
+function toBytesOf(event: TrackEvent): number[] {
+  if (event.kind === 'sysex') return [event.lead, ...event.data];
+  if (event.kind === 'meta') return [0xff, event.type, ...event.data];
+  const { status, data1, data2 } = event;
+  return (status & 0xe0) === 0xc0 ? [status, data1] : [status, data1, data2];
 }
 
 /** How many empty texts it takes to bridge waits that are too long. */
