@@ -1,13 +1,32 @@
-import { explain } from '../../src/app/explain.js';
+import { type BarRange, explain } from '../../src/app/explain.js';
 import { toSheetPassage } from '../../src/app/sheet/sheet-source.js';
 import { type Box, type Drawing, overlap, type TextShape, toTextBox } from '../../src/core/drawing/index.js';
+import type { TrackEvent } from '../../src/core/midi/index.js';
 import type { Passage } from '../../src/core/sheet/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi } from './build-midi.js';
 
-/** A passage as a sheet shows it, from notes in quarters. */
-export function passageOf(notes: readonly BuiltNote[], settings: Parameters<typeof toSettings>[0]): Passage {
-  const [piece] = explain(buildMidi(notes), toSettings(settings));
+/** A passage as a sheet shows it, from notes in quarters: the whole piece, or some bars of it. */
+export function passageOf(
+  notes: readonly BuiltNote[],
+  settings: Parameters<typeof toSettings>[0],
+  bars?: BarRange,
+): Passage {
+  const [piece] = explain(buildMidi(notes), toSettings(settings), bars);
+  return toSheetPassage(piece);
+}
+
+/** The same with the sustain pedal down from the first tick on. */
+export function pedalledPassageOf(
+  notes: readonly BuiltNote[],
+  settings: Parameters<typeof toSettings>[0],
+): Passage {
+  const pedal: TrackEvent = { kind: 'channel', tick: 0, status: 0xb0, data1: 64, data2: 127 };
+  const file = buildMidi(notes);
+  const chunks = file.chunks.map((chunk) =>
+    chunk.kind === 'track' ? { ...chunk, events: [pedal, ...chunk.events] } : chunk,
+  );
+  const [piece] = explain({ ...file, chunks }, toSettings(settings));
   return toSheetPassage(piece);
 }
 

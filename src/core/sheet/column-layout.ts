@@ -1,5 +1,5 @@
 import { spread, toTextWidth } from '../drawing/index.js';
-import { formatPower, formatRatio, formatSigned, toCents } from '../theory/index.js';
+import { formatPower, formatRatio, formatSigned, type PrimeVector, toCents } from '../theory/index.js';
 import type { Decision, SheetColumn, SheetNote } from './columns.js';
 import { toAccidentalPlaces, toLanes, toSides } from './crowding.js';
 import { PEN } from './pen.js';
@@ -82,8 +82,7 @@ export function toDecisionWords(decision: Decision): { name: string; ratio: stri
 }
 
 /** What a returned note is marked with. @example toReturnWords(ratio('80/81'))  // '↓80/81' */
-export function toReturnWords({ returned }: SheetNote): string {
-  if (returned === undefined) return '';
+export function toReturnWords(returned: PrimeVector): string {
   return `${toCents(returned) < 0 ? '↓' : '↑'}${formatPower(returned)}`;
 }
 
@@ -117,8 +116,8 @@ export function layOutColumn(column: SheetColumn, hasLeaning: boolean): ColumnLa
     ? widest(({ deviationCents }) => toTextWidth(formatSigned(deviationCents), PEN.small)) + PAD.gap
     : 0;
   const returnX = centsX + centsWidth;
-  const returnWidth = (note: SheetNote) =>
-    note.returned === undefined ? 0 : toTextWidth(toReturnWords(note), PEN.small, true) + 10;
+  const returnWidth = ({ returned }: SheetNote) =>
+    returned === undefined ? 0 : toTextWidth(toReturnWords(returned), PEN.small, true) + 10;
   const wordsEnd = (note: SheetNote) =>
     note.returned === undefined ? returnX - PAD.gap : returnX + returnWidth(note);
 

@@ -21,7 +21,7 @@ export interface BarMoment extends Moment {
 
 /** What a sheet is made from. */
 export interface PassageSource {
-  /** In the order of time. */
+  /** In the order of time; at least one. */
   readonly moments: readonly BarMoment[];
   /** What 1/1 is called, and the key it lies on in the octave of middle C. */
   readonly origin: Origin;
@@ -157,9 +157,9 @@ function isPoint(a: PrimeVector, b: PrimeVector): boolean {
   return a.every((exponent, i) => i === 0 || exponent === b[i]);
 }
 
+/** What sounds on stands where it stood in the chord before. */
 function findTied({ key, part, point }: MomentNote, before: SheetColumn | undefined): number | undefined {
-  if (before === undefined) return undefined;
-  const same = before.notes.map((other, i) => ({ other, i })).filter(({ other }) => other.key === key);
-  const best = same.find(({ other }) => other.part === part && isPoint(other.point, point)) ?? same[0];
-  return best?.i;
+  return before?.notes.findIndex(
+    (other) => other.key === key && other.part === part && isPoint(other.point, point),
+  );
 }

@@ -41,8 +41,10 @@ export function toAccidentalPlaces(widths: readonly number[], ys: readonly numbe
   for (const at of order) {
     const near = places.filter((other) => Math.abs(ys[other.at] - ys[at]) < ACCIDENTAL_HEIGHT);
     const ends = [0, ...near.map(({ start }) => start + 1)].sort((a, b) => a - b);
-    const end =
-      ends.find((one) => near.every((other) => other.start <= one || one + widths[at] <= other.end)) ?? 0;
+    // Beyond the last of them there is always room.
+    const end = ends.find((one) =>
+      near.every((other) => other.start <= one || one + widths[at] <= other.end),
+    )!;
     places.push({ at, end, start: end + widths[at] });
   }
   const find = (i: number) => places.find(({ at }) => at === i);

@@ -118,7 +118,7 @@ export function drawRows(layout: ColumnLayout): Shape[] {
       shapes.push(write(centsX, rowY + 5, cents, { size: PEN.small, fill: PEN.faint }));
     }
     if (note.returned !== undefined) {
-      const mark = write(returnX + 5, rowY + 5, toReturnWords(note), {
+      const mark = write(returnX + 5, rowY + 5, toReturnWords(note.returned), {
         size: PEN.small,
         fill: PEN.paper,
         bold: true,

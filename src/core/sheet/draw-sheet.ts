@@ -36,7 +36,7 @@ export function drawParts(passage: Passage, legendWidth: number): SheetParts {
     systems: systems.map((system, i) => ({
       drawing: drawSystem(system, systems[i + 1]),
       first: system.columns[0].layout.column.number,
-      last: system.columns.at(-1)?.layout.column.number ?? 0,
+      last: system.columns.at(-1)!.layout.column.number,
     })),
     walks: toWalks(passage).map((walk) => ({ walk, drawing: drawWalk(walk) })),
     legend: drawLegend(passage, legendWidth),

@@ -83,6 +83,7 @@ export function drawLedgers({ notes }: ColumnLayout, staves: readonly Staff[]): 
 
 /**
  * The lines a head off the staves needs, from its nearest staff out to it.
+ * @param staves at least one
  * @example toLedgers(28, [{ clef: 'treble', lowest: 30 }])  // [28]: middle C
  */
 export function toLedgers(step: number, staves: readonly Staff[]): number[] {
@@ -92,5 +93,5 @@ export function toLedgers(step: number, staves: readonly Staff[]): number[] {
     for (let line = lowest + 10; line <= step; line += 2) lines.push(line);
     return lines;
   });
-  return ways.reduce((best, lines) => (lines.length < best.length ? lines : best), ways[0] ?? []);
+  return ways.reduce((best, lines) => (lines.length < best.length ? lines : best));
 }

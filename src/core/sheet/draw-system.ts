@@ -1,5 +1,6 @@
-import { type Drawing, type Shape, shift, toTextWidth, write } from '../drawing/index.js';
+import { type Drawing, type Place, type Shape, shift, toTextWidth, write } from '../drawing/index.js';
 import { type ColumnLayout, toStaffY } from './column-layout.js';
+import type { SheetNote } from './columns.js';
 import { drawArrows, drawHeads, drawRows } from './draw-notes.js';
 import { drawLedgers, drawStaff } from './draw-staff.js';
 import { PEN } from './pen.js';
@@ -84,22 +85,24 @@ function drawTies({ columns, width }: System, next: System | undefined): Shape[]
   columns.forEach(({ layout, x }, i) => {
     for (const { note, left, y } of layout.notes) {
       if (note.presence === 'struck') continue;
-      const before = i > 0 && note.tiedFrom !== undefined ? columns[i - 1] : undefined;
-      const from = before?.layout.notes[note.tiedFrom ?? 0];
-      const startX = before !== undefined && from !== undefined ? before.x + from.right + 3 : CLEF_WIDTH - 20;
-      shapes.push(drawTie(startX, from?.rowY ?? y, x + left - 2, y, note.presence === 'pedalled'));
+      const before = i > 0 ? findTieStart(columns[i - 1], note) : undefined;
+      const from = before ?? { x: CLEF_WIDTH - 20, y };
+      shapes.push(drawTie(from.x, from.y, x + left - 2, y, note.presence === 'pedalled'));
     }
   });
-  const last = columns.at(-1);
-  for (const { note } of next?.columns[0]?.layout.notes ?? []) {
-    const from = note.tiedFrom === undefined ? undefined : last?.layout.notes[note.tiedFrom];
-    if (last === undefined || from === undefined) continue;
-    const startX = last.x + from.right + 3;
-    shapes.push(
-      drawTie(startX, from.rowY, Math.max(width, startX + 12), from.rowY, note.presence === 'pedalled'),
-    );
+  for (const { note } of next?.columns[0].layout.notes ?? []) {
+    const from = findTieStart(columns[columns.length - 1], note);
+    if (from === undefined) continue;
+    shapes.push(drawTie(from.x, from.y, Math.max(width, from.x + 12), from.y, note.presence === 'pedalled'));
   }
   return shapes;
+}
+
+/** Where a note's words end in the chord it is tied over from; undefined if it isn't. */
+function findTieStart({ layout, x }: System['columns'][number], { tiedFrom }: SheetNote): Place | undefined {
+  if (tiedFrom === undefined) return undefined;
+  const from = layout.notes[tiedFrom];
+  return { x: x + from.right + 3, y: from.rowY };
 }
 
 /** It hangs a little, so that it isn't taken for a line of the staff. */

@@ -3,6 +3,7 @@ import {
   type Drawing,
   findBonds,
   findSails,
+  type LatticeKey,
   overlap,
   type Shape,
   toLatticeKey,
@@ -24,22 +25,16 @@ const TIP = 9;
 export function drawWalk(walk: Walk): Drawing {
   const { nodes, chords, stops, path, comma } = walk;
   const shapes: Shape[] = [];
-  const findNode = (key: readonly number[]) =>
-    nodes.find(
-      ({ point }) => String(toLatticeKey(point)) === String(key) && point[4] === 0 && point[5] === 0,
-    );
-  for (const chord of chords) {
-    for (const { corners } of findSails(chord.map(({ point }) => toLatticeKey(point)))) {
-      const places = corners.flatMap((corner) => findNode(corner) ?? []);
-      if (places.length === 3) shapes.push(drawSail(places));
-    }
-  }
-  for (const chord of chords) {
-    for (const [a, b] of findBonds(chord.map(({ point }) => toLatticeKey(point)))) {
-      const [from, to] = [findNode(a), findNode(b)];
-      if (from === undefined || to === undefined) continue;
-      shapes.push({ kind: 'line', from: [from.x, from.y], to: [to.x, to.y], stroke: PEN.rule, thick: 1.4 });
-    }
+  // Notes by primes 11 and 13 lie beside triads, not in them.
+  const inTriads = nodes.filter(({ point }) => point[4] === 0 && point[5] === 0);
+  const byKey = new Map(inTriads.map((node) => [String(toLatticeKey(node.point)), node]));
+  const find = (key: LatticeKey) => byKey.get(String(key))!;
+  const keys = chords.map((chord) =>
+    chord.filter((node) => inTriads.includes(node)).map(({ point }) => toLatticeKey(point)),
+  );
+  for (const { corners } of keys.flatMap(findSails)) shapes.push(drawSail(corners.map(find)));
+  for (const [from, to] of keys.flatMap(findBonds).map((ends) => ends.map(find))) {
+    shapes.push({ kind: 'line', from: [from.x, from.y], to: [to.x, to.y], stroke: PEN.rule, thick: 1.4 });
   }
   path.forEach((at, i) => {
     const next = path[i + 1];
@@ -74,10 +69,10 @@ function drawSail(corners: readonly WalkNode[]): Shape {
   };
 }
 
-/** From one stop to the next, with a tip; from edge to edge. */
+/** From one stop to the next, with a tip; from edge to edge. No two stops are in one place. */
 function drawStep(from: WalkStop, to: WalkStop): Shape[] {
   const [dx, dy] = [to.x - from.x, to.y - from.y];
-  const length = Math.hypot(dx, dy) || 1;
+  const length = Math.hypot(dx, dy);
   const [ux, uy] = [dx / length, dy / length];
   const [x1, y1] = toEdge(from, ux, uy);
   const [x2, y2] = toEdge(to, -ux, -uy);
@@ -98,7 +93,7 @@ function drawStep(from: WalkStop, to: WalkStop): Shape[] {
 /** Where a line that leaves a box's middle comes out of it. */
 function toEdge(box: Box & { x: number; y: number }, ux: number, uy: number): [number, number] {
   const [halfX, halfY] = [(box.right - box.left) / 2 + 1, (box.bottom - box.top) / 2 + 1];
-  const reach = Math.min(halfX / Math.abs(ux || 1e-9), halfY / Math.abs(uy || 1e-9));
+  const reach = Math.min(halfX / Math.abs(ux), halfY / Math.abs(uy));
   return [box.x + ux * reach, box.y + uy * reach];
 }
 

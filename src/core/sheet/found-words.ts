@@ -31,7 +31,7 @@ export interface FoundWords {
 const MOST_MOVES = 12;
 
 /** @example tellFound(pump).figure  // '80/81' */
-export function tellFound({ found, columns }: Passage): FoundWords {
+export function tellFound({ found }: Passage): FoundWords {
   const { drift, shown, moved, returns, fromHomeCents, driftOfPiece } = found;
   const lines: string[] = [];
   const isBack = equal(drift, UNISON);
@@ -43,7 +43,7 @@ export function tellFound({ found, columns }: Passage): FoundWords {
       lines.push(`${formatProduct(derivation)} = ${formatPower(shown.ratio)}`);
     } else lines.push('What leads from the one to the other lies before this passage.');
   }
-  if (!equal(driftOfPiece, drift) && columns.length > 0)
+  if (!equal(driftOfPiece, drift))
     lines.push(`Since the piece began the last chord has moved by ${formatMoved(driftOfPiece)}.`);
   lines.push(`As it sounds, the last chord stands ${formatFromHome(fromHomeCents)}.`);
   return {

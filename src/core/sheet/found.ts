@@ -56,29 +56,27 @@ export interface Found {
   readonly driftOfPiece: PrimeVector;
 }
 
-/** The comma of a passage, and how it came about. */
+/** The comma of a passage, and how it came about. @param columns at least one */
 export function toFound(columns: readonly SheetColumn[], origin: Origin): Found {
   const moved: MovedClass[] = [];
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const one = toMoved(columns, keyClass, origin);
     if (one !== undefined) moved.push(one);
   }
-  const last = columns.at(-1);
+  const last = columns[columns.length - 1];
   const drift = toMostShared(
-    (last?.notes ?? []).map(
-      ({ key }) => moved.find(({ keyClass }) => keyClass === key % 12)?.ratio ?? UNISON,
-    ),
+    last.notes.map(({ key }) => moved.find(({ keyClass }) => keyClass === key % 12)?.ratio ?? UNISON),
   );
   const showing = moved.filter(
-    ({ ratio, keyClass }) => equal(ratio, drift) && last?.notes.some(({ key }) => key % 12 === keyClass),
+    ({ ratio, keyClass }) => equal(ratio, drift) && last.notes.some(({ key }) => key % 12 === keyClass),
   );
   return {
     drift,
     shown: showing.find(({ derivation }) => derivation !== undefined) ?? showing[0],
     moved,
     returns: columns.flatMap((column) => toReturns(column, origin)),
-    fromHomeCents: last?.fromHomeCents ?? 0,
-    driftOfPiece: last?.drift ?? UNISON,
+    fromHomeCents: last.fromHomeCents,
+    driftOfPiece: last.drift,
   };
 }
 
@@ -96,10 +94,11 @@ function toMoved(columns: readonly SheetColumn[], keyClass: number, origin: Orig
   const places = columns.flatMap(({ notes }, column) =>
     notes.flatMap(({ key }, note) => (key % 12 === keyClass ? [{ column, note }] : [])),
   );
-  const [from, to] = [places[0], places.at(-1)];
-  if (from === undefined || to === undefined) return undefined;
+  if (places.length === 0) return undefined;
+  const from = places[0];
+  const lastColumn = places[places.length - 1].column;
   // The first is the lowest of its chord; so is the last, if several sound.
-  const end = places.find(({ column }) => column === to.column) ?? to;
+  const end = places.find(({ column }) => column === lastColumn)!;
   const [first, final] = [from, end].map(({ column, note }) => columns[column].notes[note]);
   if (sameClass(first.point, final.point)) return undefined;
   return {

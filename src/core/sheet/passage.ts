@@ -4,6 +4,7 @@ import { type Found, toFound } from './found.js';
 
 /** A passage as a teacher writes it down. */
 export interface Passage {
+  /** At least one. */
   readonly columns: readonly SheetColumn[];
   readonly found: Found;
   readonly origin: Origin;

@@ -86,7 +86,7 @@ function toWalk(rests: readonly Rest[], { found, origin, columns }: Passage, isL
   // Far from home it would only make the rest small.
   if (isNearHome(points)) offer([UNISON]);
 
-  const end = isLast ? (columns.at(-1)?.notes ?? []) : [];
+  const end = isLast ? columns[columns.length - 1].notes : [];
   const labels = points.map((point) => ({
     point,
     name: noteName(point, origin),
@@ -94,7 +94,7 @@ function toWalk(rests: readonly Rest[], { found, origin, columns }: Passage, isL
     isEnd: end.some((note) => sameClass(note.point, point)),
   }));
   const nodes = toNodes(labels);
-  const find = (point: PrimeVector) => nodes.find((node) => sameClass(node.point, point)) ?? nodes[0];
+  const find = (point: PrimeVector) => nodes.find((node) => sameClass(node.point, point))!;
   const chords = rests.map((rest) => rest.points.map(find));
   const { stops, path } = toStops(rests, chords, nodes, isLast);
   const boxes = [...nodes, ...stops];
@@ -102,7 +102,7 @@ function toWalk(rests: readonly Rest[], { found, origin, columns }: Passage, isL
   return {
     key,
     firstChord: rests[0].numbers[0],
-    lastChord: rests[rests.length - 1].numbers.at(-1) ?? 1,
+    lastChord: rests.at(-1)!.numbers.at(-1)!,
     width: Math.max(toTextWidth(key, PEN.small) + 8, ...boxes.map(({ right }) => right + EDGE.x / 2)),
     height: Math.max(...boxes.map(({ bottom }) => bottom)) + EDGE.bottom,
     nodes,
@@ -128,7 +128,7 @@ function toDirections(nodes: readonly WalkNode[], home: string): string {
   ].join(' · ');
 }
 
-/** One stop for each set of points, at the middle of its chord or as near to it as there is room. */
+/** One stop for each set of points, at the middle of its chord or as near to it as there is room, however far that is. */
 function toStops(
   rests: readonly Rest[],
   chords: readonly (readonly WalkNode[])[],
@@ -157,24 +157,25 @@ function toStops(
       top: y - 11,
       bottom: y + 11,
     });
-    const stop = around(middleX, middleY, half)
-      .map(([x, y]) => toStop(x, y))
-      .find((one) => one.left > 0 && one.top > 0 && !taken.some((other) => overlap(one, other)));
-    stops.push(stop ?? toStop(middleX, Math.max(...taken.map(({ bottom }) => bottom)) + 14));
+    for (const [x, y] of around(middleX, middleY, half)) {
+      const stop = toStop(x, y);
+      if (stop.left <= 0 || stop.top <= 0 || taken.some((other) => overlap(stop, other))) continue;
+      stops.push(stop);
+      break;
+    }
   });
   return { stops, path };
 }
 
-/** Places in growing rings about one. */
-function around(x: number, y: number, half: number): [number, number][] {
-  const places: [number, number][] = [[x, y]];
-  for (let ring = 1; ring <= 12; ring++) {
+/** Places in rings about one, that grow without end. */
+function* around(x: number, y: number, half: number): Generator<[number, number], never> {
+  yield [x, y];
+  for (let ring = 1; ; ring++) {
     for (let turn = 0; turn < 12; turn++) {
       const angle = (turn * Math.PI) / 6 + Math.PI / 2;
-      places.push([x + ring * Math.max(8, half / 3) * Math.cos(angle), y + ring * 8 * Math.sin(angle)]);
+      yield [x + ring * Math.max(8, half / 3) * Math.cos(angle), y + ring * 8 * Math.sin(angle)];
     }
   }
-  return places;
 }
 
 function toPoints(rests: readonly Rest[]): PrimeVector[] {

@@ -2,11 +2,11 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { explain } from '../../../src/app/explain.js';
 import { toSheetPassage } from '../../../src/app/sheet/sheet-source.js';
-import type { MidiFile, TrackEvent } from '../../../src/core/midi/index.js';
+import type { MidiFile } from '../../../src/core/midi/index.js';
 import { formatRatio, parseNoteName, toHome } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi, PUMP } from '../../support/build-midi.js';
-import { passageOf } from '../../support/passages.js';
+import { passageOf, pedalledPassageOf } from '../../support/passages.js';
 import { chords } from './arbitraries.js';
 
 describe('columns', () => {
@@ -53,17 +53,15 @@ describe('columns', () => {
   });
 
   test('a note held by the pedal and struck anew decides as the one it was: no arrow from the new one, no circle', () => {
-    const pedal: TrackEvent = { kind: 'channel', tick: 0, status: 0xb0, data1: 64, data2: 127 };
-    const { chunks, ...rest } = buildMidi([
-      [0, 1, 51],
-      [0, 1, 70],
-      [4, 8, 58],
-      [4, 8, 70],
-    ]);
-    const [track] = chunks;
-    if (track.kind !== 'track') throw new Error('no track');
-    const file: MidiFile = { ...rest, chunks: [{ ...track, events: [pedal, ...track.events] }] };
-    const [, { notes }] = toSheetPassage(explain(file, toSettings({ strategy: 'free' }))[0]).columns;
+    const [, { notes }] = pedalledPassageOf(
+      [
+        [0, 1, 51],
+        [0, 1, 70],
+        [4, 8, 58],
+        [4, 8, 70],
+      ],
+      { strategy: 'free' },
+    ).columns;
     const [, low, high] = notes;
     expect(notes.map(({ key, presence }) => `${key} ${presence}`)).toEqual([
       '51 pedalled',
@@ -89,6 +87,33 @@ describe('columns', () => {
       { numRuns: 150, seed: 7 },
     );
     expect(beside).toBeGreaterThan(0);
+  });
+
+  test('what sounds on is tied over from the very note it was, in the chord before', () => {
+    let tied = 0;
+    fc.assert(
+      fc.property(
+        chords(),
+        fc.constantFrom('free', 'anchored', 'temper', 'pull'),
+        fc.constantFrom('follow', 'stay'),
+        fc.constantFrom(passageOf, pedalledPassageOf),
+        ({ notes, limit }, strategy, held, toPassage) => {
+          const { columns } = toPassage(notes, { strategy, limit, held });
+          columns.forEach((column, i) => {
+            for (const { presence, tiedFrom, key, part, name } of column.notes) {
+              if (presence === 'struck') {
+                expect(tiedFrom).toBeUndefined();
+                continue;
+              }
+              tied += 1;
+              expect(columns[i - 1].notes[tiedFrom ?? -1]).toMatchObject({ key, part, name });
+            }
+          });
+        },
+      ),
+      { numRuns: 150 },
+    );
+    expect(tied).toBeGreaterThan(0);
   });
 
   test('a head stands on the line of its letter, in the octave of its name', () => {

@@ -4,8 +4,8 @@ import { XMLParser, XMLValidator } from 'fast-xml-parser';
 import { describe, expect, test } from 'vitest';
 import { formatDrawing } from '../../../src/core/drawing/index.js';
 import { drawParts, drawSheet, type Passage } from '../../../src/core/sheet/index.js';
-import { PUMP } from '../../support/build-midi.js';
-import { findCollisions, passageOf, textsOf } from '../../support/passages.js';
+import { type BuiltNote, PUMP } from '../../support/build-midi.js';
+import { findCollisions, passageOf, pedalledPassageOf, textsOf } from '../../support/passages.js';
 import { chords } from './arbitraries.js';
 
 const HEADS = { title: 'A & B <pump>', lines: ['Bars 1 to 5; free: the pitch may drift'] };
@@ -118,5 +118,43 @@ describe('a sheet as it is drawn', () => {
       .filter(({ tiedFrom }) => tiedFrom !== undefined);
     expect(ties).toHaveLength(tied.length);
     expect(tied).toHaveLength(5);
+  });
+
+  test('what rings on by the pedal alone is dashed, head and tie', () => {
+    const notes: BuiltNote[] = [
+      [0, 1, 60],
+      [0, 8, 64],
+      [4, 5, 67],
+      [8, 9, 72],
+    ];
+    const dashed = (passage: Passage, kind: 'oval' | 'path') =>
+      drawParts(passage, 370)
+        .systems.flatMap(({ drawing }) => drawing.shapes)
+        .filter((shape) => shape.kind === kind && shape.dash !== undefined);
+    const passage = pedalledPassageOf(notes, { strategy: 'free' });
+    const ringing = passage.columns
+      .flatMap((column) => column.notes)
+      .filter(({ presence }) => presence === 'pedalled');
+    // C in the second and third chord, E and G in the third.
+    expect(ringing.map(({ key }) => key)).toEqual([60, 60, 64, 67]);
+    expect(dashed(passage, 'oval')).toHaveLength(4);
+    expect(dashed(passage, 'path')).toHaveLength(4);
+    expect(dashed(passageOf(notes, { strategy: 'free' }), 'oval')).toEqual([]);
+    expect(dashed(passageOf(notes, { strategy: 'free' }), 'path')).toEqual([]);
+  });
+
+  test('a walk of several drawings has them all on the picture, and what was found once, after the last', () => {
+    const passes = Array.from({ length: 8 }, (_, i) =>
+      PUMP.map(([start, end, key]): BuiltNote => [start + 20 * i, end + 20 * i, key]),
+    ).flat();
+    const passage = passageOf(passes, { strategy: 'free' });
+    const picture = drawSheet(passage, HEADS);
+    const keys = textsOf(picture).filter(({ words }) => words.startsWith('→ fifth 3/2'));
+    const found = textsOf(picture).filter(({ words }) => words === 'The comma found');
+    expect(keys).toHaveLength(drawParts(passage, 370).walks.length);
+    expect(keys.length).toBeGreaterThan(1);
+    expect(found).toHaveLength(1);
+    for (const { y } of keys.slice(0, -1)) expect(found[0].y).toBeGreaterThan(y);
+    expect(findCollisions(picture)).toEqual([]);
   });
 });

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { overlap } from '../../../src/core/drawing/index.js';
 import { toWalks } from '../../../src/core/sheet/walk.js';
-import { formatRatio } from '../../../src/core/theory/index.js';
+import { formatRatio, type PrimeVector } from '../../../src/core/theory/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
 import { chords } from './arbitraries.js';
@@ -65,6 +65,43 @@ test('a walk of many passes is cut into drawings that go on where the last one e
     expect(walk.firstChord).toBeLessThanOrEqual(walks[i].lastChord);
   });
   expect(walks.at(-1)?.lastChord).toBe(passage.columns.length);
+});
+
+test('drawings are made as long as each other only where that needs no more of them', () => {
+  // A chain of thirds, six of which are as high as a drawing; then from place to place about its end. Two drawings of
+  // ten chords each would do, if the first could hold them.
+  const notes = [36, 40, 44, 48, 52, 56, 60].map((key, i): BuiltNote => [4 * i, 4 * i + 8, key]);
+  const about = Array.from({ length: 13 }, (_, i): BuiltNote[] => [
+    [28 + 4 * i, 32 + 4 * i, 64],
+    [28 + 4 * i, 32 + 4 * i, i % 2 === 0 ? 60 : 71],
+  ]).flat();
+  const walks = toWalks(passageOf([...notes, ...about], { strategy: 'free' }));
+  expect(walks.map(({ firstChord, lastChord }) => [firstChord, lastChord])).toEqual([
+    [1, 7],
+    [7, 20],
+  ]);
+});
+
+test('a number for which there is no room nearby stands further off', () => {
+  const passage = passageOf([[0, 4, 60]], { strategy: 'free' });
+  const [column] = passage.columns;
+  // Pairs of points about one centre, which all their numbers want.
+  const columns = Array.from({ length: 16 }, (_, i) => {
+    const [threes, fives, sevens] = [(i % 8) - 4, Math.floor(i / 8) + 1, i % 2];
+    const points: PrimeVector[] = [
+      [0, threes, fives, sevens, 0, 0],
+      [0, -threes, -fives, -sevens, 0, 0],
+    ];
+    return { ...column, number: 1111 + 2 * i, notes: points.map((point) => ({ ...column.notes[0], point })) };
+  });
+  const [{ stops, nodes }, ...more] = toWalks({ ...passage, columns });
+  expect(more).toEqual([]);
+  const home = nodes.find(({ isHome }) => isHome)!;
+  expect(Math.max(...stops.map(({ y }) => Math.abs(y - home.y)))).toBeGreaterThan(100);
+  // And yet among the points.
+  for (const stop of stops) expect(stop.bottom).toBeLessThan(Math.max(...nodes.map(({ bottom }) => bottom)));
+  const boxes = [...nodes, ...stops];
+  expect(boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => overlap(a, b)))).toEqual([]);
 });
 
 test('points and numbers never cover each other', () => {

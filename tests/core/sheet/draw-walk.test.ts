@@ -1,0 +1,84 @@
+import { describe, expect, test } from 'vitest';
+import { overlap, type Shape, toTextBox } from '../../../src/core/drawing/index.js';
+import { drawWalk } from '../../../src/core/sheet/draw-walk.js';
+import { toWalks, type Walk } from '../../../src/core/sheet/walk.js';
+import type { PrimeVector } from '../../../src/core/theory/index.js';
+import type { BuiltNote } from '../../support/build-midi.js';
+import { passageOf, textsOf } from '../../support/passages.js';
+
+/** Thirds on each other, each on the one held before it: they go straight up. */
+const THIRDS: readonly BuiltNote[] = [
+  [0, 4, 60],
+  [0, 8, 64],
+  [4, 12, 68],
+  [8, 12, 72],
+  [12, 16, 72],
+];
+
+const sails = (walk: Walk) =>
+  drawWalk(walk).shapes.filter((shape) => shape.kind === 'path' && shape.stroke === 'none');
+const bonds = (walk: Walk) =>
+  drawWalk(walk).shapes.filter((shape) => shape.kind === 'line' && shape.stroke === '#9a9a9a');
+
+describe('triads', () => {
+  test('are shaded, and their notes joined', () => {
+    const [walk] = toWalks(
+      passageOf(
+        [60, 64, 67].map((key): BuiltNote => [0, 4, key]),
+        { strategy: 'free' },
+      ),
+    );
+    expect(sails(walk)).toHaveLength(1);
+    expect(bonds(walk)).toHaveLength(3);
+  });
+
+  test('have no corner in an eleventh, even over a root that is on the drawing', () => {
+    const notes: BuiltNote[] = [
+      [0, 4, 60],
+      [0, 8, 64],
+      [0, 8, 67],
+      [4, 8, 78],
+    ];
+    const passage = passageOf(notes, { strategy: 'free' });
+    const eleventh: PrimeVector = [-2, 0, 0, 0, 1, 0];
+    const columns = passage.columns.map((column) => ({
+      ...column,
+      notes: column.notes.map((note) => (note.key === 78 ? { ...note, point: eleventh } : note)),
+    }));
+    const [walk] = toWalks({ ...passage, columns });
+    expect(walk.chords.map((chord) => chord.map(({ name }) => name))).toEqual([
+      ['C⁰', 'E⁻¹', 'G⁰'],
+      ['E⁻¹', 'G⁰', 'F♯⁰₁₁'],
+    ]);
+    expect(sails(walk)).toHaveLength(1);
+    expect(bonds(walk)).toHaveLength(4);
+  });
+});
+
+test('a step straight down goes from edge to edge', () => {
+  const [walk] = toWalks(passageOf(THIRDS, { strategy: 'free' }));
+  const [first] = walk.stops;
+  const under = { ...first, words: '2', y: first.y + 60, top: first.top + 60, bottom: first.bottom + 60 };
+  const { shapes } = drawWalk({ ...walk, stops: [first, under], path: [0, 1], comma: undefined });
+  const line = shapes.find(
+    (shape): shape is Extract<Shape, { kind: 'line' }> => shape.kind === 'line' && shape.thick === 2.2,
+  );
+  expect(line?.from).toEqual([first.x, first.bottom + 1]);
+  expect(line?.to).toEqual([first.x, under.top - 1 - 9]);
+});
+
+test('the ratio of the comma steps aside from what stands on its line', () => {
+  const [walk] = toWalks(passageOf(THIRDS, { strategy: 'free' }));
+  const drawing = drawWalk(walk);
+  const label = textsOf(drawing).find(({ words }) => words === '125/128');
+  if (label === undefined) throw new Error('no ratio');
+  const { from, to } = walk.comma ?? { from: walk.nodes[0], to: walk.nodes[0] };
+  const middle = {
+    left: (from.x + to.x) / 2 - 1,
+    right: (from.x + to.x) / 2 + 1,
+    top: (from.y + to.y) / 2 - 1,
+    bottom: (from.y + to.y) / 2 + 1,
+  };
+  expect([...walk.nodes, ...walk.stops].some((other) => overlap(middle, other))).toBe(true);
+  expect([...walk.nodes, ...walk.stops].filter((other) => overlap(toTextBox(label), other))).toEqual([]);
+});
