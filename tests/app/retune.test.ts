@@ -222,7 +222,7 @@ describe('an outlet that was narrowed down', () => {
       fc.property(playing, ({ file, strategy, held }) => {
         check(file, retune(file, { settings: toSettings({ strategy, held }), outlet }));
       }),
-      { numRuns: 60 },
+      { numRuns: 300 },
     );
   const tuned = ({ file, sequences }: Retuned): number[] => {
     if (sequences[0].parts.parts.length === 0) return [];

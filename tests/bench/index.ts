@@ -15,7 +15,7 @@ import type { Figure } from './suite/figure.js';
  * Each part runs in a process of its own, N times (stock 3), and the medians are shown. A ratio of two things in one run is
  * held to twice what `baseline.json` has for it; a part with a ratio beyond that is run once more, N times, before it
  * counts, since these are shared machines. Times belong to the machine and stand beside their budgets. `--write` makes the
- * baseline and the table in DEVELOPERS.md anew. Ends with 1 if a gate or a budget isn't kept; with `--ratios` budgets are
+ * baseline and the tables in DEVELOPERS.md and README.md anew. Ends with 1 if a gate or a budget isn't kept; with `--ratios` budgets are
  * only told, for a machine whose own pace says nothing.
  */
 const PARTS = ['decision', 'path', 'codec', 'retune', 'plan', 'feed'];
@@ -23,6 +23,9 @@ const PARTS = ['decision', 'path', 'codec', 'retune', 'plan', 'feed'];
 const GATE = 2;
 const BASELINE = fileURLToPath(new URL('../../../tests/bench/baseline.json', import.meta.url));
 const DEVELOPERS = fileURLToPath(new URL('../../../DEVELOPERS.md', import.meta.url));
+const README = fileURLToPath(new URL('../../../README.md', import.meta.url));
+/** What players and producers are told: how it compares with what they would use instead. */
+const FOR_THE_README = ['codec/', 'retune/', 'path/'];
 
 const { values } = parseArgs({
   options: {
@@ -112,16 +115,22 @@ function write(): void {
   const sorted = Object.fromEntries(Object.entries(baseline).sort(([a], [b]) => (a < b ? -1 : 1)));
   writeFileSync(BASELINE, `${JSON.stringify(sorted, undefined, 2)}\n`);
   if (parts.length < PARTS.length) return;
-  const text = readFileSync(DEVELOPERS, 'utf8');
-  const [head, tail] = [
-    '<!-- benchmarks: made by npm run bench -- --write -->\n',
-    '\n<!-- end of benchmarks -->',
-  ];
-  const [from, to] = [text.indexOf(head) + head.length, text.indexOf(tail)];
-  if (from < head.length || to < from) throw new Error('DEVELOPERS.md has no place for the benchmarks.');
   const machine = `Measured on ${cpus().length} processors of the kind ${cpus()[0].model.trim()}, ${(totalmem() / 2 ** 30).toFixed(0)} GiB, ${type()} ${release()}, Node ${process.version}: medians of ${runs} runs, each part in a process of its own.`;
-  const table = ['| what | measured | budget |', '|---|--:|--:|', ...figures.map(toDocumentRow)];
-  writeFileSync(DEVELOPERS, `${text.slice(0, from)}\n${machine}\n\n${table.join('\n')}\n${text.slice(to)}`);
+  const toTable = (its: readonly Figure[]) =>
+    ['| what | measured | budget |', '|---|--:|--:|', ...its.map(toDocumentRow)].join('\n');
+  writeBetween(DEVELOPERS, `${machine}\n\n${toTable(figures)}`);
+  const told = figures.filter(({ id }) => FOR_THE_README.some((part) => id.startsWith(part)));
+  writeBetween(README, toTable(told));
+}
+
+/** Puts a text where a document has its place for the benchmarks. */
+function writeBetween(path: string, inside: string): void {
+  const text = readFileSync(path, 'utf8');
+  const head = '<!-- benchmarks: made by npm run bench -- --write -->\n';
+  const tail = '\n<!-- end of benchmarks -->';
+  const [from, to] = [text.indexOf(head) + head.length, text.indexOf(tail)];
+  if (from < head.length || to < from) throw new Error(`${path} has no place for the benchmarks.`);
+  writeFileSync(path, `${text.slice(0, from)}\n${inside}\n${text.slice(to)}`);
 }
 
 function toDocumentRow({ what, value, unit, budget }: Figure): string {
