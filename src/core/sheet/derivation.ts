@@ -85,28 +85,26 @@ function goBack(columns: readonly SheetColumn[], from: NotePlace): Stop[] {
   let note = columns[from.column].notes[from.note];
   const stops: Stop[] = [{ point: note.point }];
   while (place !== undefined) {
-    const struck: NotePlace | undefined = toStruck(columns, place);
-    if (struck === undefined) break;
+    const struck: NotePlace = toFirst(columns, place);
     const id = `${struck.column} ${struck.note}`;
     // Reasons make no circle within a strike, and all others lead back in time; but a circle would never end.
     if (seen.has(id)) break;
     seen.add(id);
     note = columns[struck.column].notes[struck.note];
-    const { decision } = note;
-    if (decision === undefined) break;
+    // What was struck before the passage has no decision in it.
+    if (note.decision === undefined) break;
     stops.push({ point: note.reason.deciderPoint });
     place = toDecider(columns, struck, note);
   }
   return stops;
 }
 
-/** Where a note was struck; undefined if that was before the passage. */
-function toStruck(columns: readonly SheetColumn[], place: NotePlace): NotePlace | undefined {
+/** Where a note was struck, or where the passage begins with it. */
+function toFirst(columns: readonly SheetColumn[], place: NotePlace): NotePlace {
   let { column, note } = place;
   for (;;) {
-    const { presence, tiedFrom } = columns[column].notes[note];
-    if (presence === 'struck') return { column, note };
-    if (tiedFrom === undefined) return undefined;
+    const { tiedFrom } = columns[column].notes[note];
+    if (tiedFrom === undefined) return { column, note };
     column -= 1;
     note = tiedFrom;
   }

@@ -30,6 +30,8 @@ describe('accidentals', () => {
     const near = toAccidentalPlaces([8, 8, 0], [0, 8, 4]);
     expect(near.ends).toEqual([0, 9, 0]);
     expect(near.width).toBe(17);
+    // Of two on one line the first stands nearer.
+    expect(toAccidentalPlaces([8, 10], [4, 4])).toEqual({ width: 19, ends: [0, 9], starts: [8, 19] });
     // The third has room again beside the heads.
     expect(toAccidentalPlaces([8, 8, 8], [0, 10, 20]).ends).toEqual([0, 9, 0]);
   });

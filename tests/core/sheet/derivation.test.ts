@@ -19,10 +19,29 @@ test('reasons that lead out of the passage are said to, where nothing else shows
   expect(moved).toEqual(['C: C⁰ → C⁻¹ (chords 1, 4): 80/81']);
 });
 
+test('a note that moved for reasons before the passage, and not the last chord with it, is told by its comma alone', () => {
+  const notes = PUMP.filter(([start, , key]) => start < 16 || key !== 64);
+  const ending = [62, 65, 69].map((key): BuiltNote => [20, 24, key]);
+  const { figure, title, moved } = tellFound(
+    passageOf([...notes, ...ending], { strategy: 'free' }, { from: 2, to: 6 }),
+  );
+  expect(figure).toBeUndefined();
+  expect(title).toBe('The last chord stands where its notes first stood; other notes do not.');
+  expect(moved).toEqual(['C: C⁰ → C⁻¹ (chords 1, 4): 80/81, −1 syntonic comma, −21.5 c']);
+});
+
 test('a note tied into the passage is a place to begin from', () => {
   const { columns } = passageOf(PUMP, { strategy: 'free' }, { from: 2, to: 5 });
   const moves = toDerivation(columns, { column: 0, note: 1 }, { column: 3, note: 0 }, ORIGIN)?.moves;
   expect(moves?.map(({ name }) => name)).toEqual(['A⁻¹', 'D⁻¹', 'G⁻¹', 'C⁻¹']);
+});
+
+test('a note that comes back from chords ago comes from where it was last heard', () => {
+  const notes = [60, 62, 64, 60].map((key, i): BuiltNote => [i, i + 1, key]);
+  const { columns } = passageOf(notes, { strategy: 'free' });
+  expect(columns[3].notes[0].decision).toMatchObject({ presence: 'recalled', isSame: true });
+  const first = { column: 0, note: 0 };
+  expect(toDerivation(columns, first, { column: 3, note: 0 }, ORIGIN)).toEqual({ start: 'C⁰', moves: [] });
 });
 
 test('a circle of reasons comes to an end', () => {

@@ -3,7 +3,8 @@ import fc from 'fast-check';
 import { XMLParser, XMLValidator } from 'fast-xml-parser';
 import { describe, expect, test } from 'vitest';
 import { formatDrawing } from '../../../src/core/drawing/index.js';
-import { drawParts, drawSheet, type Passage } from '../../../src/core/sheet/index.js';
+import { drawParts, drawSheet, type Passage, toSystems } from '../../../src/core/sheet/index.js';
+import { formatSigned } from '../../../src/core/theory/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { findCollisions, passageOf, pedalledPassageOf, textsOf } from '../../support/passages.js';
 import { chords } from './arbitraries.js';
@@ -118,6 +119,26 @@ describe('a sheet as it is drawn', () => {
       .filter(({ tiedFrom }) => tiedFrom !== undefined);
     expect(ties).toHaveLength(tied.length);
     expect(tied).toHaveLength(5);
+    const [{ columns }] = toSystems(passage);
+    const ends = columns.flatMap(({ layout }, i) =>
+      layout.notes.flatMap(({ note: { tiedFrom } }) =>
+        tiedFrom === undefined ? [] : [columns[i - 1].x + columns[i - 1].layout.notes[tiedFrom].right],
+      ),
+    );
+    expect(ties.map(({ steps: [begin] }) => begin[1])).toEqual(ends.map((end) => end + 3));
+  });
+
+  test('a tie over the edge of a system is cut in two: one from the last chord on, one before the next', () => {
+    const notes = Array.from({ length: 24 }, (_, i): BuiltNote => [i, i + 1, 60 + (i % 5)]);
+    const passage = passageOf([[0, 24, 48], ...notes], { strategy: 'free' });
+    const { systems } = drawParts(passage, 370);
+    expect(systems.length).toBeGreaterThan(1);
+    systems.forEach(({ drawing, first, last }, i) => {
+      const ties = drawing.shapes.filter((shape) => shape.kind === 'path' && shape.thick === 2.2);
+      // The low C is struck in the first chord and sounds to the last.
+      const within = last - first;
+      expect(ties).toHaveLength(within + (i > 0 ? 1 : 0) + (i < systems.length - 1 ? 1 : 0));
+    });
   });
 
   test('what rings on by the pedal alone is dashed, head and tie', () => {
@@ -156,5 +177,40 @@ describe('a sheet as it is drawn', () => {
     expect(found).toHaveLength(1);
     for (const { y } of keys.slice(0, -1)) expect(found[0].y).toBeGreaterThan(y);
     expect(findCollisions(picture)).toEqual([]);
+  });
+
+  test('the cents of each note are written where they tell more than its ratio', () => {
+    const cents = (passage: Passage) => {
+      const all = passage.columns.flatMap(({ notes }) =>
+        notes.map((note) => formatSigned(note.deviationCents)),
+      );
+      const words = textsOf(drawParts(passage, 370).systems[0].drawing).filter(({ size }) => size === 13);
+      return all.filter((one) => words.some((text) => text.words === one)).length / all.length;
+    };
+    expect(cents(passageOf(PUMP, { strategy: 'temper' }))).toBe(1);
+    expect(cents(passageOf(PUMP, { strategy: 'free' }))).toBe(0);
+  });
+
+  test('a thin line leads to words that had to step aside', () => {
+    const lines = (...keys: number[]) => {
+      const passage = passageOf(
+        keys.map((key): BuiltNote => [0, 4, key]),
+        { strategy: 'free' },
+      );
+      const [{ drawing }] = drawParts(passage, 370).systems;
+      return drawing.shapes.filter((shape) => shape.kind === 'line' && shape.thick === 0.8).length;
+    };
+    expect(lines(60, 64, 67)).toBe(0);
+    // The highest and the lowest are moved by most.
+    expect(lines(60, 61, 62, 63)).toBeGreaterThanOrEqual(2);
+  });
+
+  test('a picture without a comma says so, and has no figure', () => {
+    const large = (passage: Passage) => textsOf(drawSheet(passage, HEADS)).filter(({ size }) => size === 34);
+    expect(large(passageOf(PUMP, { strategy: 'free' })).map(({ words }) => words)).toEqual(['80/81']);
+    const still = passageOf([[0, 4, 60]], { strategy: 'free' });
+    expect(large(still)).toEqual([]);
+    const words = textsOf(drawSheet(still, HEADS)).map((text) => text.words);
+    expect(words.join(' ')).toContain('No comma: every note that came back stands where it stood.');
   });
 });

@@ -54,6 +54,21 @@ test('sevenths have a direction of their own', () => {
   expect(seven?.x).toBeLessThan(g?.x ?? 0);
 });
 
+test.each<[PrimeVector, string, boolean]>([
+  [[-2, 0, 0, 1, 0, 0], '↘ seventh 7/4', true],
+  [[-3, 0, 0, 0, 1, 0], '11/8 further down right', true],
+  [[-3, 0, 0, 0, 0, 1], '13/8 down', false],
+])('a walk to %j tells that direction, %s, and no other', (point, words, isRight) => {
+  const passage = passageOf([[0, 4, 60]], { strategy: 'free' });
+  const [column] = passage.columns;
+  const [note] = column.notes;
+  const [walk] = toWalks({ ...passage, columns: [{ ...column, notes: [note, { ...note, point }] }] });
+  expect(walk.key).toBe(`→ fifth 3/2 · ↑ third 5/4 · ${words}`);
+  const [home, other] = walk.nodes;
+  expect(other.y).toBeGreaterThan(home.y);
+  expect(other.x > home.x).toBe(isRight);
+});
+
 test('a walk of many passes is cut into drawings that go on where the last one ended', () => {
   const passes = Array.from({ length: 8 }, (_, i) =>
     PUMP.map(([start, end, key]): BuiltNote => [start + 20 * i, end + 20 * i, key]),
