@@ -175,6 +175,7 @@ function runUntilStopped(
     const endings = [
       world.on('SIGINT', () => end(EXIT.done)),
       world.on('SIGTERM', () => end(EXIT.done)),
+      world.on('abandoned', () => end(EXIT.done)),
       // A terminal that is closed ends it; a service is told to read its settings again.
       world.on('SIGHUP', () => (path === undefined ? end(EXIT.done) : void reload())),
       world.on('SIGUSR1', () => session.panic()),

@@ -1,6 +1,9 @@
 import process from 'node:process';
 import type { Signal } from './world.js';
 
+/** How often it is looked whether npm is still there, in milliseconds. */
+const LOOK_MS = 500;
+
 /**
  * What the system asks of this process. A signal the system doesn't have is never asked for.
  * @param run told the error, of a `fault`
@@ -15,7 +18,22 @@ export function onSignal(signal: Signal, run: (cause?: unknown) => void): () => 
       process.off('unhandledRejection', run);
     };
   }
+  if (signal === 'abandoned') return watchNpm(run);
   const listener = () => run();
   process.on(signal, listener);
   return () => process.off(signal, listener);
+}
+
+/**
+ * npm runs a script in a shell, and a signal to npm ends the shell and leaves the program behind, playing on with nobody to
+ * stop it. So where npm started it, it ends with its parent.
+ */
+function watchNpm(run: () => void): () => void {
+  if (process.env.npm_lifecycle_event === undefined) return () => {};
+  const parent = process.ppid;
+  const timer = setInterval(() => {
+    if (process.ppid !== parent) run();
+  }, LOOK_MS);
+  timer.unref();
+  return () => clearInterval(timer);
 }

@@ -5,8 +5,11 @@ import type { PortSystem } from '../io/ports/index.js';
 /** A stream that may be a terminal. */
 export type Output = Writable & { readonly isTTY?: boolean; readonly columns?: number };
 
-/** What the system may ask of a program that runs on; `fault` is an error nobody caught. */
-export type Signal = 'SIGINT' | 'SIGTERM' | 'SIGHUP' | 'SIGUSR1' | 'SIGUSR2' | 'fault' | 'exit';
+/**
+ * What the system may ask of a program that runs on; `fault` is an error nobody caught, `abandoned` says that npm, which
+ * started it, is gone.
+ */
+export type Signal = 'SIGINT' | 'SIGTERM' | 'SIGHUP' | 'SIGUSR1' | 'SIGUSR2' | 'fault' | 'abandoned' | 'exit';
 
 /** What a command sees of the world beside files. Tests pass their own. */
 export interface World {
