@@ -109,15 +109,13 @@ class Search {
     while (at > 0 && found[at - 1].cost > cost) at--;
     found.splice(at, 0, { places: this.#trial.slice(), cost });
     if (at === 0) this.#limit = Math.min(this.#limit, cost + this.#slack);
-    if (found.length > this.#most) {
-      const out = found.pop();
-      if (out !== undefined) this.othersFrom = Math.min(this.othersFrom, out.cost);
-    }
-    while (found.length > 1 && found[found.length - 1].cost >= this.#limit) {
-      const out = found.pop();
-      if (out !== undefined) this.othersFrom = Math.min(this.othersFrom, out.cost);
-    }
+    if (found.length > this.#most) this.#dropLast();
+    while (found.length > 1 && found[found.length - 1].cost >= this.#limit) this.#dropLast();
     if (found.length === this.#most) this.#limit = Math.min(this.#limit, found[found.length - 1].cost);
+  }
+
+  #dropLast(): void {
+    this.othersFrom = Math.min(this.othersFrom, this.found.pop()!.cost);
   }
 }
 

@@ -5,7 +5,7 @@ import type { PlanProblem, PlanStrike } from './problem.js';
 /** How far apart the notes of a chord are tried, in steps of 3 and of 5. */
 const REACH_THREE = 9;
 const REACH_FIVE = 3;
-/** Bound on the search of one chord; beyond it each pair is taken at its cheapest. */
+/** Bound on the search of one chord. */
 const MAX_STEPS = 4000;
 /** What counts less than this is taken pair by pair. */
 const FAINT = 0.1;
@@ -13,16 +13,24 @@ const FAINT = 0.1;
 /**
  * What each strike and all after it cost at least, however the piece is tuned: its chord alone, with what it is measured
  * against, at its best. One more entry than strikes; the last is 0.
+ *
+ * @param maxSteps bound on the search of one chord; beyond it each pair is taken at its cheapest
  */
-export function toLeastRest(problem: PlanProblem, chooser: Chooser): number[] {
+export function toLeastRest(problem: PlanProblem, chooser: Chooser, maxSteps = MAX_STEPS): number[] {
   const rest = new Array<number>(problem.strikes.length + 1).fill(0);
   const far = Array.from({ length: 12 }, (_, keys) => toFar(chooser, keys));
   for (let at = problem.strikes.length - 1; at >= 0; at--)
-    rest[at] = rest[at + 1] + toLeast(problem, chooser, far, problem.strikes[at]);
+    rest[at] = rest[at + 1] + toLeast(problem, chooser, far, problem.strikes[at], maxSteps);
   return rest;
 }
 
-function toLeast(problem: PlanProblem, chooser: Chooser, far: readonly number[], strike: PlanStrike): number {
+function toLeast(
+  problem: PlanProblem,
+  chooser: Chooser,
+  far: readonly number[],
+  strike: PlanStrike,
+  maxSteps: number,
+): number {
   const own = problem.slots.slice(strike.first, strike.end);
   const { context, heardWeights, pairWeights } = strike;
   // Whatever counts little is taken pair by pair; the rest is looked at together.
@@ -44,7 +52,7 @@ function toLeast(problem: PlanProblem, chooser: Chooser, far: readonly number[],
     if (i < own.length) return pairWeights[i * own.length + j];
     return own[j].count * heardWeights[j * context.length + heard[i - own.length]];
   };
-  return faint + new ChordSearch(chooser, far, keyClasses, weightOf).run();
+  return faint + new ChordSearch(chooser, far, keyClasses, weightOf, maxSteps).run();
 }
 
 /** The least a chord can cost among itself: wherever its notes stand. */
@@ -59,13 +67,16 @@ class ChordSearch {
   readonly #trial: PrimeVector[] = [];
   #best: number;
   #steps = 0;
+  readonly #maxSteps: number;
 
   constructor(
     chooser: Chooser,
     far: readonly number[],
     keyClasses: readonly number[],
     weight: (i: number, j: number) => number,
+    maxSteps: number,
   ) {
+    this.#maxSteps = maxSteps;
     this.#chooser = chooser;
     this.#keyClasses = keyClasses;
     this.#weight = weight;
@@ -88,7 +99,7 @@ class ChordSearch {
 
   run(): number {
     this.#place(0, 0);
-    if (this.#steps > MAX_STEPS || this.#keyClasses.length < 2) return this.#rest[0];
+    if (this.#steps > this.#maxSteps || this.#keyClasses.length < 2) return this.#rest[0];
     return this.#best;
   }
 
@@ -98,7 +109,7 @@ class ChordSearch {
       return;
     }
     for (const point of this.#places[i]) {
-      if (++this.#steps > MAX_STEPS) return;
+      if (++this.#steps > this.#maxSteps) return;
       let sum = cost;
       for (let j = 0; j < i; j++) {
         const weight = this.#weight(i, j);

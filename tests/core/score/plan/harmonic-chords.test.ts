@@ -9,7 +9,7 @@ function inflect(notes: readonly SmallNote[], path: readonly string[], limit: Pr
   // Slots go by key class: the same order for every strike.
   const points = path.map(ratio);
   return inflectPath(problem, points, limit).map((point) =>
-    formatRatio([0, point[1], point[2], point[3], 0, 0]),
+    formatRatio([0, point[1], point[2], point[3], point[4], point[5]]),
   );
 }
 
@@ -29,6 +29,23 @@ describe('higher primes in a plan', () => {
     const struckAnew = toChords(['G3 B3 D4 F4', 'A3 C4 F4'], false);
     expect(inflect(struckAnew, [...G7, '1/1', '1/3', '5/3'], 7)[1]).toBe('21/1');
   });
+
+  it.each<[PrimeLimit, string, string[], string, string, string]>([
+    // By key class: C♯ D F G B, then C♯ E A or, tied, E A.
+    [11, 'G3 B3 D4 F4 C#5', ['135/1', '9/1', '1/3', '3/1', '15/1'], 'A3 E4 C#5', '135/1', '33/1'],
+    // D E♭ F G B, then C E♭ A♭ or, tied, C A♭.
+    [13, 'G3 B3 D4 F4 D#5', ['9/1', '3/5', '1/3', '3/1', '15/1'], 'G#3 C4 D#5', '3/5', '39/1'],
+  ])(
+    'by the limit of %i %s is inflected unless it is tied over to where it has no place',
+    (limit, first, path, next, plain, pure) => {
+      const at = path.indexOf(plain);
+      const rest = ['1/1', '1/1', '1/1'];
+      expect(inflect(toChords([first]), path, limit)[at]).toBe(pure);
+      expect(inflect(toChords([first, next], false), [...path, ...rest], limit)[at]).toBe(pure);
+      expect(inflect(toChords([first, next]), [...path, ...rest.slice(1)], limit)[at]).toBe(plain);
+      expect(inflect(toChords([first]), path, 7)[at]).toBe(plain);
+    },
+  );
 
   it('a seventh over which the rest of its chord moves stays pure', () => {
     const notes = [...toChords(['G3 D4 F4 B4']), { onMs: 500, offMs: 1000, key: 74 }];

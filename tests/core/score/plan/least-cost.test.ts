@@ -44,6 +44,23 @@ describe('the least a piece can cost', () => {
     }
   });
 
+  it('takes each pair at its cheapest where a chord is more than can be looked at', () => {
+    const names = 'C4 C#4 D4 G4 G#4 A4';
+    const { problem } = pose(toChords([names]), SETTINGS);
+    const { slots, strikes } = problem;
+    let pairs = 0;
+    slots.forEach((one, i) => {
+      slots.slice(0, i).forEach((other, j) => {
+        const keys = (one.keyClass - other.keyClass + 12) % 12;
+        pairs += strikes[0].pairWeights[i * slots.length + j] * CHOOSER.pairCost.least[keys];
+      });
+    });
+    const [least] = toLeastRest(problem, CHOOSER);
+    expect(pairs).toBeLessThan(least - 0.01);
+    for (const steps of [1, 10, 50]) expect(toLeastRest(problem, CHOOSER, steps)[0]).toBeCloseTo(pairs, 9);
+    expect(toLeastRest(problem, CHOOSER, 1000)[0]).toBe(least);
+  });
+
   it('counts from each strike on', () => {
     const { problem } = pose(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 G4 B4']), SETTINGS);
     const rest = toLeastRest(problem, CHOOSER);

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { planRatios, type RatioPlan, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
-import { sameClass, UNISON } from '../../../../src/core/theory/index.js';
+import { formatRatio, sameClass, UNISON } from '../../../../src/core/theory/index.js';
 import { createChooser, createSeeds, STOCK_WEIGHTS, toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
 
@@ -65,6 +65,19 @@ describe('planned ratios', () => {
     const stays = open.problem.slots.map(({ keyClass }) => open.live[open.problem.firstSlots[keyClass]]);
     expect(home.ratios.cost).toBeLessThan(toPathCost(open.problem, CHOOSER, SEEDS, stays));
     expect(home.ratios.cost).toBeGreaterThanOrEqual(open.ratios.cost - 1e-9);
+  });
+
+  it('are the live rule’s, or stay where they began, if nothing is looked at', () => {
+    const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5', 'C3 E4 G4 C5'];
+    const notes = toChords(pump, true, 4000);
+    const nothing = { width: 0, fan: 1, slack: 0 };
+    const open = plan(notes, 'open', nothing);
+    expect(open.ratios.path).toEqual(open.live);
+    expect(open.ratios.cost).toBe(open.ratios.liveCost);
+    expect(formatRatio(toEndDrift(open.problem, (slot) => open.ratios.path[slot]))).toBe('80/81');
+    const home = plan(notes, 'home', nothing);
+    expect(toEndDrift(home.problem, (slot) => home.ratios.path[slot])).toEqual(UNISON);
+    expect(home.ratios.cost).toBeCloseTo(toPathCost(home.problem, CHOOSER, SEEDS, home.ratios.path), 9);
   });
 
   it('of no notes cost nothing', () => {

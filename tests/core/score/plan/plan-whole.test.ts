@@ -77,6 +77,13 @@ describe('a piece planned as a whole', () => {
     expect(cents('pull')).toEqual(cents('anchored'));
   });
 
+  it('has nothing to say of notes it doesn’t know', () => {
+    const { guide } = tell(toChords(['C4 E4 G4']), toSettings({ strategy: 'pull' })).plan;
+    const told = (id: number) => [guide.frameOf(id), guide.pointOf(id), guide.offsetOf(id)];
+    for (const id of [0, 1, 2]) expect(told(id)).not.toContain(undefined);
+    expect(told(3)).toEqual([undefined, undefined, undefined]);
+  });
+
   it('keeps to the limit of 3, and brings in 7 by whole chords', () => {
     const notes = toChords(['C4 E4 G4', 'G3 B3 D4 F4', 'C4 E4 G4'], false);
     const sevens = (limit: 3 | 5 | 7) =>

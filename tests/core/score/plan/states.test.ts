@@ -22,6 +22,18 @@ describe('a pool of states', () => {
     expect(pool.states).toHaveLength(2);
   });
 
+  it('keeps those that differ though their hash is one', () => {
+    const pool = new Pool(2);
+    const at = (...places: number[]): State => ({
+      ...state(places[0], 0),
+      spots: places.map((place) => ({ ...toSpot(ratio('1/1')), place })),
+    });
+    // 31 · 1 + 31 = 31 · 2 + 0
+    pool.add(at(1, 31));
+    pool.add(at(2, 0));
+    expect(pool.states.map(({ cost }) => cost)).toEqual([1, 2]);
+  });
+
   it('keeps a dearer one whose place on the line of fifths may yet make up for it, and no other', () => {
     const pool = new Pool(2);
     pool.add(state(3, 0, '1/1'));
