@@ -31,8 +31,8 @@ describe('higher primes in a plan', () => {
   });
 
   it.each<[PrimeLimit, string, string[], string, string, string]>([
-    // By key class: C♯ D F G B, then C♯ E A or, tied, E A.
-    [11, 'G3 B3 D4 F4 C#5', ['135/1', '9/1', '1/3', '3/1', '15/1'], 'A3 E4 C#5', '135/1', '33/1'],
+    // By key class: C♯ D F G B, then C♯ D♯ A♯ or, tied, D♯ A♯: over D♯ the C♯ would have a place, over G it has none.
+    [11, 'G3 B3 D4 F4 C#5', ['135/1', '9/1', '1/3', '3/1', '15/1'], 'A#3 D#4 C#5', '135/1', '33/1'],
     // D E♭ F G B, then C E♭ A♭ or, tied, C A♭.
     [13, 'G3 B3 D4 F4 D#5', ['9/1', '3/5', '1/3', '3/1', '15/1'], 'G#3 C4 D#5', '3/5', '39/1'],
   ])(

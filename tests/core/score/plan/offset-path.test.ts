@@ -85,6 +85,12 @@ describe('the course', () => {
     for (const value of at(1e7)) expect(value).toBeCloseTo(2, 4);
   });
 
+  it('ends at 0 where no moment has a home, and moves as it should', () => {
+    const lost = { homeCents: 50, homeWeight: 0, moveCents: 20, moveWeight: 0 };
+    expect([...findCourse([lost, lost])]).toEqual([-20, 0]);
+    expect([...findCourse([lost])]).toEqual([0]);
+  });
+
   it('of nothing is nothing', () => {
     expect(findCourse([])).toHaveLength(0);
   });

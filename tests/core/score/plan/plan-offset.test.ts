@@ -39,6 +39,24 @@ describe('the planned offset', () => {
     expect(after - before).toBeCloseTo(COMMA_CENTS, 2);
   });
 
+  it('is moved by a note that comes back lower soon, not by one that comes back when it is forgotten', () => {
+    const move = (backMs: number) => {
+      const back = { onMs: backMs, offMs: backMs + 1000 };
+      const notes = [
+        { onMs: 0, offMs: 1000, key: 60 },
+        { ...back, key: 60 },
+        { ...back, key: 67 },
+      ];
+      const { problem } = pose(notes, SETTINGS);
+      // C comes back a comma lower; with a G so high that the chord is at home as it is.
+      const path = ['1/1', '80/81', '243/160'].map(ratio);
+      const [before, after] = planOffset(problem, path, SETTINGS, 1000);
+      return after - before;
+    };
+    expect(move(1000)).toBeCloseTo(COMMA_CENTS, 1);
+    expect(Math.abs(move(1e6))).toBeLessThan(3);
+  });
+
   it('goes down where everything is tuned higher, and by as much', () => {
     fc.assert(
       fc.property(
