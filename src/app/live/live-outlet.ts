@@ -41,6 +41,7 @@ export class LiveOutlet {
     this.sink.clear();
     this.outlet.open();
     this.drain(atMs);
+    this.#passed.silence((status, data1, data2) => this.sink.channel(status, data1, data2));
     this.#isReady = true;
   }
 

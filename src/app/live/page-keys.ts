@@ -27,6 +27,9 @@ export class PageKeys {
 
   press(viewer: number, key: number, velocity: number): void {
     const { channel, keys } = this.#keyboardOf(viewer);
+    // A key that is down already is struck anew: two note-ons would need two note-offs, and it comes up only once.
+    if (keys.has(key) || this.#others(viewer, channel).some((one) => one.keys.has(key)))
+      this.#play(Uint8Array.of(NOTE_OFF | channel, key, RELEASE_VELOCITY));
     keys.add(key);
     this.#play(Uint8Array.of(NOTE_ON | channel, key, velocity));
   }

@@ -28,6 +28,8 @@ export class PassedNotes {
 
   /** Whether anything was ever pressed since all was let go. */
   #isTouched = false;
+  /** A bit for each channel on which anything was ever pressed. */
+  #channels = 0;
 
   /** A channel message passed. */
   note(status: number, data1: number, data2: number): void {
@@ -35,7 +37,7 @@ export class PassedNotes {
     const slot = (channel << 7) | data1;
     if (isNoteOn(status, data2)) {
       this.#keys[slot] = Math.min(MOST, this.#keys[slot] + 1);
-      this.#isTouched = true;
+      this.#touch(channel);
     } else if (isNoteOff(status, data2)) this.#keys[slot] = Math.max(0, this.#keys[slot] - 1);
     else if ((status & 0xf0) === CONTROL_CHANGE) {
       const bit = 1 << HOLDING.indexOf(data1);
@@ -44,9 +46,27 @@ export class PassedNotes {
       else if (data2 < 64) this.#pedals[channel] &= ~bit;
       else {
         this.#pedals[channel] |= bit;
-        this.#isTouched = true;
+        this.#touch(channel);
       }
     }
+  }
+
+  /**
+   * Silences every channel on which anything was ever pressed: for a receiver whose cable was pulled, and which may sound on
+   * what was let go meanwhile.
+   */
+  silence(send: Send): void {
+    for (let channel = 0; channel < 16; channel++) {
+      if ((this.#channels & (1 << channel)) === 0) continue;
+      for (const pedal of HOLDING) send(CONTROL_CHANGE | channel, pedal, 0);
+      send(CONTROL_CHANGE | channel, CC.allNotesOff, 0);
+      send(CONTROL_CHANGE | channel, CC.allSoundOff, 0);
+    }
+  }
+
+  #touch(channel: number): void {
+    this.#isTouched = true;
+    this.#channels |= 1 << channel;
   }
 
   /** Says the end of all of it: note-offs, then the pedals. */

@@ -56,8 +56,10 @@ class MtsOutlet implements Outlet {
   readonly #notes = new Map<number, TunedNote>();
   /** Notes that can be heard, by channel. */
   readonly #sounding = new Uint16Array(16);
-  /** Channels that were told which tuning program to use: those in use. */
-  readonly #channels = new Set<number>();
+  /** Channels that were told which tuning program to use since it was opened. */
+  readonly #told = new Set<number>();
+  /** Channels in use, ever: a receiver whose cable was pulled may still sound there. */
+  readonly #used = new Set<number>();
 
   constructor(options: MtsOptions) {
     this.#options = options;
@@ -66,7 +68,7 @@ class MtsOutlet implements Outlet {
   open(): void {
     this.#clear();
     for (const key of this.#keys) key.tuning = -1;
-    this.#channels.clear();
+    this.#told.clear();
     // The first part's channel is in use from the start, so that a drain reaches what an earlier run left there.
     this.#channelOf(0);
   }
@@ -137,7 +139,7 @@ class MtsOutlet implements Outlet {
   drain(_atMs: number): void {
     const { sink } = this.#options;
     this.#clear();
-    for (const channel of this.#channels) {
+    for (const channel of this.#used) {
       for (const pedal of PEDALS) sink.channel(CONTROL_CHANGE | channel, pedal, 0);
       sink.channel(CONTROL_CHANGE | channel, CC.allNotesOff, 0);
       sink.channel(CONTROL_CHANGE | channel, CC.allSoundOff, 0);
@@ -149,8 +151,9 @@ class MtsOutlet implements Outlet {
   #channelOf(part: number): number {
     const { sink, program, channelOf } = this.#options;
     const channel = channelOf(part);
-    if (!this.#channels.has(channel)) {
-      this.#channels.add(channel);
+    if (!this.#told.has(channel)) {
+      this.#told.add(channel);
+      this.#used.add(channel);
       selectParameter(sink, channel, RPN.tuningProgram);
       sink.channel(CONTROL_CHANGE | channel, CC.dataEntry, program);
       selectParameter(sink, channel, RPN.none);

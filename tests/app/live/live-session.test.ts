@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { toDriftCents } from '../../../src/core/tuner/index.js';
 import { Stage, stageSettings } from '../../support/stage.js';
+import { SynthModel } from '../../support/synth-model.js';
 
 /** Cents of each voice away from 12 equal, by key, lowest first. */
 function centsOf(stage: Stage): number[] {
@@ -94,6 +95,34 @@ describe('a live session', () => {
     expect(stage.synth.messages.at(-1)).toEqual([0x99, 36, 100]);
     stage.session.panic();
     expect(stage.synth.messages).toContainEqual([0x89, 36, 64]);
+  });
+
+  it('a synth whose cable was pulled is silenced on every channel it was ever played on', () => {
+    const base = stageSettings();
+    const both = { ...base, inputs: [{ ...base.inputs[0], channels: [0, 1] }] };
+    for (const kind of ['mpe', 'multichannel', 'mts'] as const) {
+      const stage = new Stage({ ...both, outlets: [{ ...base.outlets[0], kind }] });
+      const model = new SynthModel();
+      const hear = (messages: readonly number[][]) => {
+        for (const [status, data1, data2 = 0] of messages.filter(([first]) => first < 0xf0))
+          model.channel(status, data1, data2);
+      };
+      // Tuned on two channels, and drums that pass: all of it down when the cable goes, and up before it is back.
+      stage.keys.feed(0x90, 60, 80);
+      stage.keys.feed(0x91, 64, 80);
+      stage.keys.feed(0x99, 36, 100);
+      hear(stage.synth.messages);
+      expect(model.voices.length).toBe(3);
+      stage.synth.unplug();
+      stage.wait(600);
+      stage.keys.feed(0x80, 60, 64);
+      stage.keys.feed(0x81, 64, 64);
+      stage.keys.feed(0x89, 36, 64);
+      stage.synth = stage.machine.plugSynth('Synth');
+      stage.wait(1000);
+      hear(stage.synth.messages);
+      expect([kind, model.voices.length]).toEqual([kind, 0]);
+    }
   });
 
   it('passes clock and SysEx whole, unless told not to', () => {

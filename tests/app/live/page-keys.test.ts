@@ -90,3 +90,24 @@ describe('the keyboards of the page', () => {
     );
   });
 });
+
+test.each([
+  ['by the same viewer', 1],
+  ['by another one on the same channel', 17],
+])('a key struck again %s, without having come up, comes up with the last of them', (_, again) => {
+  const { sent, keys } = open();
+  // The seventeenth shares the channel of the first.
+  for (let viewer = 1; viewer <= 17; viewer++) keys.press(viewer, 30 + viewer, 80);
+  sent.length = 0;
+  keys.press(1, 60, 80);
+  keys.press(again, 60, 90);
+  expect(sent).toEqual([
+    [0x90, 60, 80],
+    [0x80, 60, 64],
+    [0x90, 60, 90],
+  ]);
+  keys.lift(1, 60);
+  keys.lift(again, 60);
+  const downs = sent.map(([status]) => (status === 0x90 ? 1 : -1));
+  expect(downs.reduce((sum, one) => sum + one, 0)).toBe(0);
+});

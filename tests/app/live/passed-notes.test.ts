@@ -30,3 +30,13 @@ test.each<[string, Message[], number[][]]>([
 ])('%s', (_what, messages, expected) => {
   expect(letGo(messages)).toEqual(expected);
 });
+
+test('silences every channel on which anything was ever pressed, whatever became of it', () => {
+  const passed = new PassedNotes();
+  for (const message of [[0x99, 36, 80], [0x89, 36, 64], [0xb2, 64, 127], [0xb2, 64, 0], [0xb3, 7, 100]] as Message[]) // biome-ignore format: a row
+    passed.note(...message);
+  const sent: number[][] = [];
+  passed.silence((status, data1, data2) => sent.push([status, data1, data2]));
+  const ends = (status: number) => [64, 66, 69, 123, 120].map((controller) => [status, controller, 0]);
+  expect(sent).toEqual([...ends(0xb2), ...ends(0xb9)]);
+});
