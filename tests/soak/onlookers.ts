@@ -18,6 +18,7 @@ import { createRandom } from '../support/random.js';
 const [address = '', token = '', viewers = '0', seed = '1'] = process.argv.slice(2);
 const random = createRandom(Number(seed));
 const CHANGE_MS = 1500;
+const STRATEGIES = ['free', 'pull', 'anchored', 'temper'] as const;
 
 /** What they have to tell. */
 export interface OnlookersReport {
@@ -57,6 +58,8 @@ class Director {
   readonly refused: string[] = [];
   readonly strange: string[] = [];
   readonly #lastEntry = new Map<string, number>();
+  /** Strategies of which a full frame may have left out entries. */
+  readonly #excused = new Set<string>();
   entries = 0;
   missed = 0;
   soundingNotes = 0;
@@ -73,9 +76,9 @@ class Director {
 
   change(): void {
     if (this.isResting || !this.mayControl) return;
-    const strategies = ['free', 'pull', 'anchored', 'temper'] as const;
+
     const choice = random(12);
-    if (choice < 3) this.#send({ type: 'control', what: 'strategy', value: strategies[random(4)] });
+    if (choice < 3) this.#send({ type: 'control', what: 'strategy', value: STRATEGIES[random(4)] });
     else if (choice === 3)
       this.#send({ type: 'control', what: 'leeway', strategy: 'anchored', value: random(13) });
     else if (choice === 4) this.#send({ type: 'control', what: 'rate', value: 1 + random(8) });
@@ -128,13 +131,14 @@ class Director {
     if (message.type === 'snapshot') this.#pieces = message.pieces.map(({ name }) => name);
     if (message.type !== 'frame') return;
     this.soundingNotes = message.notes.length + message.more;
-    // A frame that is full left out what came first.
-    const isFull = message.entries.length === LIMITS.entries;
+    // A frame that is full left out what came first, of any strategy; that shows with the next entry of each.
+    if (message.entries.length === LIMITS.entries) for (const which of STRATEGIES) this.#excused.add(which);
     for (const { n, strategy } of message.entries) {
       const last = this.#lastEntry.get(strategy);
       this.entries++;
-      if (last !== undefined && n > last + 1 && !isFull) this.missed += n - last - 1;
+      if (last !== undefined && n > last + 1 && !this.#excused.has(strategy)) this.missed += n - last - 1;
       this.#lastEntry.set(strategy, Math.max(n, last ?? 0));
+      this.#excused.delete(strategy);
     }
   }
 }
