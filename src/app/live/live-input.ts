@@ -2,6 +2,7 @@ import {
   BEND_CENTRE,
   CC,
   CONTROL_CHANGE,
+  HOLDING_PEDALS,
   LiveParser,
   type MidiSink,
   PITCH_BEND,
@@ -14,9 +15,6 @@ import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, InputWish } from './live-settings.js';
 import { PassedNotes } from './passed-notes.js';
 import { RateFuse } from './rate-fuse.js';
-
-/** The pedals that hold notes. */
-const HOLDING = [CC.sustain, CC.sostenuto, CC.hold2];
 
 /** How far a wheel reaches that nobody said anything of, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
 const USUAL_BEND_RANGE = 2;
@@ -113,7 +111,7 @@ export class LiveInput {
     for (let channel = 0; channel < 16; channel++) {
       if (this.heard[channel] === 0) continue;
       const part = this.toPart(channel);
-      for (const pedal of HOLDING) line.control(atMs, part, CONTROL_CHANGE | channel, pedal, 0);
+      for (const pedal of HOLDING_PEDALS) line.control(atMs, part, CONTROL_CHANGE | channel, pedal, 0);
       line.silence(atMs, part);
       line.control(atMs, part, PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
     }

@@ -1,11 +1,9 @@
-import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, NOTE_OFF } from '../../core/midi/index.js';
+import { CC, CONTROL_CHANGE, HOLDING_PEDALS, isNoteOff, isNoteOn, NOTE_OFF } from '../../core/midi/index.js';
 
 /** Release velocity of a note-off nobody played. */
 const NO_RELEASE_VELOCITY = 64;
 /** Note-ons of a key that are counted at most. */
 const MOST = 255;
-/** The pedals that hold notes. */
-const HOLDING: readonly number[] = [CC.sustain, CC.sostenuto, CC.hold2];
 
 /** Called with a channel message. */
 type Send = (status: number, data1: number, data2: number) => void;
@@ -40,9 +38,9 @@ export class PassedNotes {
       this.#touch(channel);
     } else if (isNoteOff(status, data2)) this.#keys[slot] = Math.max(0, this.#keys[slot] - 1);
     else if ((status & 0xf0) === CONTROL_CHANGE) {
-      const bit = 1 << HOLDING.indexOf(data1);
+      const bit = 1 << HOLDING_PEDALS.indexOf(data1);
       if (data1 === CC.resetControllers) this.#pedals[channel] = 0;
-      else if (!HOLDING.includes(data1)) return;
+      else if (!HOLDING_PEDALS.includes(data1)) return;
       else if (data2 < 64) this.#pedals[channel] &= ~bit;
       else {
         this.#pedals[channel] |= bit;
@@ -58,7 +56,7 @@ export class PassedNotes {
   silence(send: Send): void {
     for (let channel = 0; channel < 16; channel++) {
       if ((this.#channels & (1 << channel)) === 0) continue;
-      for (const pedal of HOLDING) send(CONTROL_CHANGE | channel, pedal, 0);
+      for (const pedal of HOLDING_PEDALS) send(CONTROL_CHANGE | channel, pedal, 0);
       send(CONTROL_CHANGE | channel, CC.allNotesOff, 0);
       send(CONTROL_CHANGE | channel, CC.allSoundOff, 0);
     }
@@ -77,7 +75,7 @@ export class PassedNotes {
       for (let left = count; left > 0; left--) send(NOTE_OFF | (slot >> 7), slot & 0x7f, NO_RELEASE_VELOCITY);
     });
     this.#pedals.forEach((down, channel) => {
-      HOLDING.forEach((pedal, i) => {
+      HOLDING_PEDALS.forEach((pedal, i) => {
         if ((down & (1 << i)) !== 0) send(CONTROL_CHANGE | channel, pedal, 0);
       });
     });

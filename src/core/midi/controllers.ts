@@ -32,6 +32,9 @@ export const CC = {
   poly: 127, //             Channel Mode Messages
 } as const;
 
+/** The pedals that hold notes whose keys are up. @example HOLDING_PEDALS.includes(CC.soft)  // false */
+export const HOLDING_PEDALS: readonly number[] = [CC.sustain, CC.sostenuto, CC.hold2];
+
 /**
  * Registered parameter numbers, as the 14-bit value whose MSB goes to CC 101 and LSB to CC 100.
  *

@@ -1,4 +1,4 @@
-export { CC, RPN } from './controllers.js';
+export { CC, HOLDING_PEDALS, RPN } from './controllers.js';
 export { BEND_CENTRE, FOURTEEN_BIT_MAX, toFourteenBit, toLsb, toMsb } from './fourteen-bit.js';
 export { LiveParser, type LiveParserCounters } from './live-parser.js';
 export { type MetreMap, type MetrePosition, toMetreMap } from './metre-map.js';
