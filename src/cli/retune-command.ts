@@ -1,7 +1,7 @@
 import { availableParallelism } from 'node:os';
 import { SingleBar } from 'cli-progress';
 import { retuneInPool } from '../app/batch/pool.js';
-import { leaveOutDone } from '../app/batch/resume.js';
+import { clearOutputs, leaveOutDone } from '../app/batch/resume.js';
 import { STANDARD_STREAM } from '../app/midi-source.js';
 import { toLeewayError } from '../app/problem-error.js';
 import { type FileReport, toRetuneReport } from '../app/report.js';
@@ -67,6 +67,7 @@ export async function runRetune(
     say(place, plan.several ? formatShortSummary(report) : formatSummary(report, settings, outlet, wish));
   };
 
+  await clearOutputs(plan.jobs);
   const { jobs, done } = options.resume === true ? await leaveOutDone(plan.jobs) : { ...plan, done: 0 };
   const bar = plan.several && jobs.length > 1 ? openBar(world, jobs.length) : undefined;
   const access = toAccess(world);

@@ -1,4 +1,7 @@
 import { stat } from 'node:fs/promises';
+import { dirname } from 'node:path';
+import { removeLeftovers } from '../../io/files/index.js';
+import { STANDARD_STREAM } from '../midi-source.js';
 import type { RetuneJob } from '../retune-plan.js';
 
 /**
@@ -18,4 +21,13 @@ async function isDone({ input, output }: RetuneJob): Promise<boolean> {
   } catch {
     return false;
   }
+}
+
+/**
+ * Clears away what killed runs have left where the outputs go. Writing into a folder does so as well; this is for one in
+ * which everything is done already. Never rejects.
+ */
+export async function clearOutputs(jobs: readonly RetuneJob[]): Promise<void> {
+  const files = jobs.map(({ output }) => output).filter((output) => output !== STANDARD_STREAM);
+  for (const folder of new Set(files.map((file) => dirname(file)))) await removeLeftovers(folder);
 }

@@ -1,6 +1,10 @@
-import { mkdir } from 'node:fs/promises';
+import { mkdir, readdir } from 'node:fs/promises';
 import { join } from 'node:path';
+import { removeLeftovers } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
+
+/** What the folders of takes are called. */
+const NAME = /^\d{4}-\d\d-\d\d \d\d-\d\d-\d\d( \d+)?$/;
 
 /** How many takes of one second there may be. */
 const MOST_OF_A_SECOND = 100;
@@ -42,6 +46,17 @@ export async function makeTakeFolder(directory: string, startedAt: Date): Promis
       { cause: error },
     );
   }
+}
+
+/**
+ * Removes from the takes in `directory` what killed programs have left of files they were just putting in place (no take
+ * needs them: what they were to replace stands there), as {@link removeLeftovers} does. Other folders are left alone. Never
+ * rejects.
+ */
+export async function clearTakes(directory: string): Promise<void> {
+  const entries = await readdir(directory, { withFileTypes: true }).catch(() => []);
+  for (const entry of entries)
+    if (entry.isDirectory() && NAME.test(entry.name)) await removeLeftovers(join(directory, entry.name));
 }
 
 /**

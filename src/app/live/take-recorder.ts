@@ -9,7 +9,7 @@ import type { HeardListener, SessionEdges } from './live-session.js';
 import type { LiveSettings } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
 import { TAKE_TICKS_PER_MS, TakeFile } from './take-file.js';
-import { makeTakeFolder } from './take-folder.js';
+import { clearTakes, makeTakeFolder } from './take-folder.js';
 import { toTakeLine } from './take-line.js';
 
 /** How often what was played is written, in milliseconds: a quarter of what a take may lose to a kill. */
@@ -63,6 +63,7 @@ export class TakeRecorder {
   #isGapTold = false;
   #ticker: Ticker | undefined;
   #writing: Promise<void> | undefined;
+  #clearing: Promise<void> | undefined;
 
   /** @param startedAt what its folder is named by */
   constructor(directory: string, settings: LiveSettings, startedAt: Date, edges: TakeEdges) {
@@ -85,10 +86,14 @@ export class TakeRecorder {
     return sum;
   }
 
-  /** Makes the folder and its files. Never rejects: what goes wrong is told, and nothing is recorded then. */
+  /**
+   * Makes the folder and its files. Never rejects: what goes wrong is told, and nothing is recorded then. What killed
+   * programs have left in earlier takes is cleared away meanwhile.
+   */
   async start(): Promise<void> {
     const { clock, openNew, tell } = this.#edges;
     try {
+      this.#clearing = clearTakes(this.#directory);
       this.#folder = await makeTakeFolder(this.#directory, this.#startedAt);
       this.#ledger = await GrowingFile.create(join(this.#folder, 'ledger.jsonl'), openNew);
       this.#startMs = clock.now();
@@ -134,6 +139,7 @@ export class TakeRecorder {
   /** Writes the rest and closes everything, without the seams a file has that grew. Never rejects. */
   async stop(): Promise<void> {
     this.#ticker?.stop();
+    await this.#clearing;
     await this.#writing;
     await this.flush();
     if (!this.#isOn) return;

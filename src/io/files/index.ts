@@ -2,6 +2,7 @@ export { GrowingFile, type OpenFile, type OpenNew } from './growing-file.js';
 export { GrowingMidiFile } from './growing-midi-file.js';
 export { listMidiFiles } from './list-midi-files.js';
 export { readInput } from './read-input.js';
+export { removeLeftovers } from './temporary-files.js';
 export { watchForChanges } from './watch-file.js';
 export { WholeFile } from './whole-file.js';
 export { writeWhole } from './write-whole.js';

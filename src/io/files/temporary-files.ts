@@ -1,17 +1,16 @@
-import { createHash, randomBytes } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import { unlinkSync } from 'node:fs';
-import { readdir, stat, unlink } from 'node:fs/promises';
-import { hostname } from 'node:os';
+import { lstat, readdir, unlink } from 'node:fs/promises';
 import { join } from 'node:path';
 import process from 'node:process';
+import { isRunning, toThisWriter } from './writer.js';
 
-/** Files that are not whole yet are called `.leeway-COMPUTER-PROCESS-RANDOM.tmp`: no input, and nobody's final name. */
-const NAME = /^\.leeway-([0-9a-f]{8})-(\d+)-[0-9a-f]{16}\.tmp$/;
+/** Files that are not whole yet are called `.leeway-COMPUTER-PROCESS-START-RANDOM.tmp`: no input, and nobody's final name. */
+const NAME = /^\.leeway-([0-9a-f]{8})-(\d+)-(\d+)-[0-9a-f]{16}\.tmp$/;
 /** Of a process on another computer nothing is known; but nobody writes for so long without a byte. */
-const OLD_MS = 24 * 3_600_000;
+const OLD_MS = 7 * 24 * 3_600_000;
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
-const computer = createHash('sha256').update(hostname()).digest('hex').slice(0, 8);
 /** Folders this process has looked through. */
 const swept = new Set<string>();
 /** What this thread is writing. */
@@ -19,24 +18,31 @@ const unfinished = new Set<string>();
 
 /** A path beside a file to be written, short enough where the file's own name is as long as the system allows. */
 export function nameTemporary(folder: string): string {
-  return join(folder, `.leeway-${computer}-${process.pid}-${randomBytes(8).toString('hex')}.tmp`);
+  const { computer, pid, startedAt } = toThisWriter();
+  return join(folder, `.leeway-${computer}-${pid}-${startedAt}-${randomBytes(8).toString('hex')}.tmp`);
 }
 
 /**
- * Removes what killed processes have left in a folder: those of this computer that run no more, and whatever hasn't been
- * touched for a day. Looks once a process and folder. Never rejects.
+ * Removes what killed processes have left in a folder: what one of this computer wrote that runs no more, and what one of
+ * another computer hasn't touched for a week. All else stays: whatever a running process writes, however long it has been
+ * at it, links, folders, and all that has another name. Looks once a process and folder. Never rejects.
  */
 export async function removeLeftovers(folder: string): Promise<void> {
   if (swept.has(folder)) return;
   swept.add(folder);
   const names = await readdir(folder).catch(() => []);
-  for (const name of names) {
-    const parts = NAME.exec(name);
-    if (parts === null) continue;
-    const path = join(folder, name);
-    const isGone = parts[1] === computer && !isRunning(Number(parts[2]));
-    if (isGone || (await isOld(path))) await unlink(path).catch(() => undefined);
-  }
+  for (const name of names)
+    if (await isLeftover(folder, name)) await unlink(join(folder, name)).catch(() => undefined);
+}
+
+async function isLeftover(folder: string, name: string): Promise<boolean> {
+  const parts = NAME.exec(name);
+  if (parts === null) return false;
+  const found = await lstat(join(folder, name)).catch(() => undefined);
+  if (!found?.isFile()) return false;
+  const [, computer, pid, startedAt] = parts;
+  if (computer !== toThisWriter().computer) return Date.now() - found.mtimeMs > OLD_MS;
+  return !isRunning({ pid: Number(pid), startedAt: Number(startedAt) });
 }
 
 /**
@@ -69,19 +75,4 @@ function endBy(signal: NodeJS.Signals): void {
   unfinished.clear();
   for (const one of SIGNALS) process.off(one, endBy);
   process.kill(process.pid, signal);
-}
-
-function isRunning(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    // One of another user's may not be asked, but is there.
-    return (error as NodeJS.ErrnoException).code === 'EPERM';
-  }
-}
-
-async function isOld(path: string): Promise<boolean> {
-  const found = await stat(path).catch(() => undefined);
-  return found !== undefined && Date.now() - found.mtimeMs > OLD_MS;
 }

@@ -1,7 +1,10 @@
-import { readdir, writeFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { spawnSync } from 'node:child_process';
+import { mkdir, readdir, writeFile } from 'node:fs/promises';
+import { basename, join } from 'node:path';
+import process from 'node:process';
 import { expect, test } from 'vitest';
-import { makeTakeFolder, toTakeFileName } from '../../../src/app/live/take-folder.js';
+import { clearTakes, makeTakeFolder, toTakeFileName } from '../../../src/app/live/take-folder.js';
+import { nameTemporary } from '../../../src/io/files/temporary-files.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
 
 const folder = useTemporaryFolder();
@@ -31,4 +34,21 @@ test.each([
   ['out', 1, '🎹'.repeat(80), `out-1 ${'_'.repeat(60)}.mid`],
 ] as const)('%s %i %j', (direction, number, port, name) => {
   expect(toTakeFileName(direction, number, port)).toBe(name);
+});
+
+test('takes are cleared of what a killed program left; folders with other names are not', async () => {
+  const { pid } = spawnSync(process.execPath, ['--version']);
+  const dead = basename(nameTemporary(folder())).replace(`-${process.pid}-`, `-${pid}-`);
+  const takes = ['2026-03-01 20-05-09', '2026-03-01 20-05-09 2'];
+  const others = ['2026-03-01', 'takes 2026-03-01 20-05-09', '2026-03-01 20-05-09 b'];
+  for (const name of [...takes, ...others]) {
+    await mkdir(join(folder(), name));
+    await writeFile(join(folder(), name, dead), 'x');
+    await writeFile(join(folder(), name, 'ledger.jsonl'), 'x');
+  }
+  await clearTakes(folder());
+  const left = async (name: string) => (await readdir(join(folder(), name))).includes(dead);
+  expect(await Promise.all(takes.map(left))).toEqual([false, false]);
+  expect(await Promise.all(others.map(left))).toEqual([true, true, true]);
+  await clearTakes(join(folder(), 'nowhere'));
 });

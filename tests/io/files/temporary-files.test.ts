@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { readdir, utimes, writeFile } from 'node:fs/promises';
+import { mkdir, readdir, symlink, utimes, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import process from 'node:process';
 import { expect, test } from 'vitest';
@@ -20,16 +20,44 @@ function toDeadProcess(): number {
 
 test('what a killed process has left is removed; what somebody may still be writing is not', async () => {
   const ours = basename(nameTemporary(folder()));
-  const dead = ours.replace(`-${process.pid}-`, `-${toDeadProcess()}-`);
+  const toName = (pid: number | undefined, random: string) =>
+    ours.replace(`-${process.pid}-`, `-${pid}-`).replace(/[0-9a-f]{8}\.tmp$/, `${random}.tmp`);
   const elsewhere = ours.replace(/^\.leeway-[0-9a-f]{8}/, '.leeway-ffffffff');
-  const old = elsewhere.replace(/.{8}\.tmp$/, '00000000.tmp');
-  const others = ['.leeway-notes.tmp', 'leeway.tmp', 'a.mid'];
-  for (const name of [ours, dead, elsewhere, old, ...others]) await writeFile(join(folder(), name), 'x');
-  const twoDaysAgo = Date.now() / 1000 - 2 * 86_400;
-  for (const name of [old, ...others]) await utimes(join(folder(), name), twoDaysAgo, twoDaysAgo);
+  const gone = {
+    dead: toName(toDeadProcess(), '00000001'),
+    old: elsewhere.replace(/.{8}\.tmp$/, '00000002.tmp'),
+  };
+  const stays = {
+    ours,
+    oldOurs: toName(process.pid, '00000003'),
+    // The process that started the tests, whose start isn't told.
+    runs: toName(process.ppid, '00000004').replace(/-\d+-([0-9a-f]{16})/, '-0-$1'),
+    elsewhere,
+    noName: '.leeway-notes.tmp',
+    noDot: 'leeway.tmp',
+    more: `${gone.dead}.mid`,
+    midi: 'a.mid',
+  };
+  for (const name of Object.values({ ...gone, ...stays })) await writeFile(join(folder(), name), 'x');
+  const aside = { folder: toName(toDeadProcess(), '00000005'), link: toName(toDeadProcess(), '00000006') };
+  await mkdir(join(folder(), aside.folder));
+  await symlink('a.mid', join(folder(), aside.link));
+  const eightDaysAgo = Date.now() / 1000 - 8 * 86_400;
+  for (const name of [gone.old, stays.oldOurs, stays.runs, stays.noName, stays.noDot])
+    await utimes(join(folder(), name), eightDaysAgo, eightDaysAgo);
   await removeLeftovers(folder());
-  expect((await readdir(folder())).sort()).toEqual([ours, elsewhere, ...others].sort());
+  expect((await readdir(folder())).sort()).toEqual(Object.values({ ...stays, ...aside }).sort());
 });
+
+test.runIf(process.platform === 'linux')(
+  'a number that was given to another process keeps nothing',
+  async () => {
+    const earlier = basename(nameTemporary(folder())).replace(/-(\d+)-([0-9a-f]{16})/, '-1-$2');
+    await writeFile(join(folder(), earlier), 'x');
+    await removeLeftovers(folder());
+    expect(await readdir(folder())).toEqual([]);
+  },
+);
 
 test('a folder is looked through once, and one that isn’t there is no matter', async () => {
   await removeLeftovers(folder());
