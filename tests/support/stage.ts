@@ -1,10 +1,11 @@
-import { LiveSession, LOOK_MS, type SessionEdges } from '../../src/app/live/live-session.js';
+import { LiveSession, LOOK_MS } from '../../src/app/live/live-session.js';
 import {
   type LiveSettings,
   STOCK_INPUT,
   STOCK_LIVE_SETTINGS,
   STOCK_OUTLET,
 } from '../../src/app/live/live-settings.js';
+import type { SessionEdges } from '../../src/app/live/session-edges.js';
 import type { SessionEvent } from '../../src/app/live/session-event.js';
 import { type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
 import type { FakeKeys, FakeSynth } from './fake-devices.js';

@@ -143,3 +143,12 @@ export function withStrategy(
     leewayCents: strategy === 'free' ? stock : (leewayCents ?? stock),
   });
 }
+
+/** Whether two settings agree in all a settings file says beside the tuning. */
+export function hasSameRoute(one: LiveSettings, other: LiveSettings): boolean {
+  return toRoute(one) === toRoute(other);
+}
+
+function toRoute({ inputs, outlets, actions, fuse, systemMessages }: LiveSettings): string {
+  return JSON.stringify({ inputs, outlets, actions, fuse, systemMessages });
+}

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { STOCK_LIVE_SETTINGS, withStrategy } from '../../../src/app/live/live-settings.js';
+import { hasSameRoute, STOCK_LIVE_SETTINGS, withStrategy } from '../../../src/app/live/live-settings.js';
 import { STOCK_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
 
 test('stock: our own virtual ports, an MPE lower zone of 15 members, the stock tuning', () => {
@@ -28,4 +28,17 @@ test.each([
 ] as const)('%s with a leeway of %s cents chosen stands within %d', (strategy, chosen, leeway) => {
   const tuner = toSettings({ strategy: 'pull', limit: 7, leewayCents: 3 });
   expect(withStrategy(tuner, strategy, chosen)).toEqual({ ...tuner, strategy, leewayCents: leeway });
+});
+
+test('the way is the same while only the tuning, the leeway or the take differs', () => {
+  const stock = STOCK_LIVE_SETTINGS;
+  const tuner = toSettings({ strategy: 'free' });
+  expect(hasSameRoute(stock, { ...stock, tuner, leewayCents: 3, takeDirectory: 'takes' })).toBe(true);
+  const others = [
+    { inputs: [] },
+    { outlets: [{ ...stock.outlets[0], members: 8 }] },
+    { fuse: 1 },
+    { systemMessages: false },
+  ];
+  for (const other of others) expect(hasSameRoute(stock, { ...stock, ...other })).toBe(false);
 });

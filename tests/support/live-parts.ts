@@ -1,0 +1,48 @@
+import { Line } from '../../src/app/line.js';
+import { ForwardTime } from '../../src/app/live/forward-time.js';
+import { LiveGuard } from '../../src/app/live/live-guard.js';
+import { toChannel } from '../../src/app/live/live-input.js';
+import { LiveOutlet } from '../../src/app/live/live-outlet.js';
+import { STOCK_OUTLET } from '../../src/app/live/live-settings.js';
+import type { SessionEvent } from '../../src/app/live/session-event.js';
+import { createTuner, STOCK_SETTINGS } from '../../src/core/tuner/index.js';
+import { FakeSynth } from './fake-devices.js';
+import { toModel } from './stage.js';
+import type { SynthModel } from './synth-model.js';
+
+/** A line to one outlet, which is connected to a synth, and the guard over them: what a session is made of, without ports. */
+export class LiveParts {
+  nowMs = 1000;
+  readonly time = new ForwardTime(() => this.nowMs);
+  readonly synth = new FakeSynth('Synth', () => this.nowMs, Number.POSITIVE_INFINITY);
+  readonly outlet = new LiveOutlet(STOCK_OUTLET, toChannel);
+  readonly line = new Line(createTuner(STOCK_SETTINGS), () => [this.outlet.outlet]);
+  readonly told: SessionEvent[] = [];
+  readonly givenUp: LiveOutlet[] = [];
+  readonly guard = new LiveGuard({
+    line: this.line,
+    time: this.time,
+    outlets: () => [this.outlet],
+    giveUp: (outlet) => {
+      this.givenUp.push(outlet);
+      outlet.disconnect(this.nowMs);
+    },
+    tell: (event) => this.told.push(event),
+  });
+
+  constructor() {
+    this.outlet.connect(
+      { send: (bytes) => this.synth.receive(bytes), close: () => {}, placeNow: () => undefined },
+      this.nowMs,
+    );
+  }
+
+  strike(...keys: number[]): void {
+    for (const key of keys) this.line.key(this.nowMs, 0, 0x90, key, 80);
+  }
+
+  /** What the synth has come to. */
+  model(): SynthModel {
+    return toModel(this.synth.messages);
+  }
+}
