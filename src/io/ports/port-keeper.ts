@@ -1,11 +1,10 @@
-import type { Problem } from '../../core/outcome.js';
 import { LeewayError } from '../leeway-error.js';
-import { formatPlace, isNumbered, matchPort } from './match-port.js';
-import { isPassThrough } from './port-names.js';
-import { cycleError, missingError, strangeError, twiceError } from './port-problems.js';
+import { formatPlace } from './match-port.js';
+import { strangeError } from './port-problems.js';
 import type { InputLink, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';
 import { RetryWait } from './retry-wait.js';
-import type { Direction, KeeperListener, WantedPort } from './wanted-port.js';
+import { seekPlace } from './seek-place.js';
+import type { KeeperListener, WantedPort } from './wanted-port.js';
 
 /** A wanted port and how it stands. */
 interface Slot {
@@ -26,9 +25,7 @@ interface Slot {
  * throws and takes the time as an argument. What is there at the first look is opened at once; what comes later when
  * two looks in a row have seen it, since a device being plugged in may appear and vanish again. The inputs come first.
  *
- * Two things are refused, with `failed`: an output that is an input of our own, or the other way round, and a
- * pass-through port in both directions (PORT_CYCLE), where what is sent would come back in; and one port wanted under two
- * names (PORT_TWICE), which would play every note twice.
+ * What {@link seekPlace} refuses is told as `failed`.
  *
  * @example
  * const keeper = new PortKeeper(ports, [{ direction: 'output', name: 'Synth', own: false }], listener);
@@ -137,57 +134,21 @@ export class PortKeeper {
       }
       return;
     }
-    const places = port.direction === 'input' ? list.inputs : list.outputs;
-    const found = matchPort(port.name, places);
-    if (!found.ok) {
+    const sought = seekPlace(port, list, this.#slots);
+    if (sought.kind === 'refused') {
+      this.#tellFailed(slot, sought.reason);
+      return;
+    }
+    if (sought.kind === 'away') {
       slot.foundAt = undefined;
       slot.wait.clear();
-      if (this.#isOurOwn(port)) this.#tellFailed(slot, cycleError(port.direction, port.name));
-      else this.#tellWaiting(slot, toReason(found.problem, port));
+      this.#tellWaiting(slot, sought.reason);
       return;
     }
-    const isTaken = (one: PortPlace): boolean => this.#find(port.direction, one) !== undefined;
-    // Where an equal name came or went, numbers moved: what is open stays, and the free one is taken.
-    const place =
-      places.find((one) => one.name === found.value.name && !isTaken(one) && isTaken(found.value)) ??
-      found.value;
-    if (isTaken(place) && isNumbered(port.name)) {
-      slot.foundAt = undefined;
-      this.#tellWaiting(slot, missingError(port.direction, { name: port.name, occurrence: 1 }));
-      return;
-    }
-    const refusal = this.#refuse(port, place);
-    if (refusal !== undefined) {
-      this.#tellFailed(slot, refusal);
-      return;
-    }
+    const { place } = sought;
     const wasThere = slot.foundAt === formatPlace(place);
     slot.foundAt = formatPlace(place);
     if ((wasThere || !this.#looked) && slot.wait.isDue(nowMs)) this.#open(slot, place, nowMs);
-  }
-
-  /** Whether the name means a port that we make ourselves, in the other direction. */
-  #isOurOwn({ direction, name }: WantedPort): boolean {
-    const own = this.#slots.filter(({ port }) => port.own && port.direction !== direction);
-    return matchPort(
-      name,
-      own.map(({ port }) => ({ name: port.name, occurrence: 1 })),
-    ).ok;
-  }
-
-  #refuse({ direction, name }: WantedPort, place: PortPlace): LeewayError | undefined {
-    const holder = this.#find(direction, place);
-    if (holder !== undefined) return twiceError(direction, name, holder.port.name);
-    const opposite = this.#find(direction === 'input' ? 'output' : 'input', place);
-    return opposite !== undefined && isPassThrough(place) ? cycleError(direction, name) : undefined;
-  }
-
-  /** Who holds a place. */
-  #find(direction: Direction, { name, occurrence }: PortPlace): Slot | undefined {
-    return this.#slots.find(
-      ({ port, place }) =>
-        port.direction === direction && !port.own && place?.name === name && place.occurrence === occurrence,
-    );
   }
 
   #open(slot: Slot, place: PortPlace, nowMs: number): void {
@@ -254,15 +215,6 @@ function createSlot(port: WantedPort): Slot {
     told: undefined,
     wait: new RetryWait(),
   };
-}
-
-/** Why a name means no one port, as it is told. */
-function toReason({ code, advice }: Problem, { direction, name }: WantedPort): LeewayError {
-  const message =
-    code === 'PORT_AMBIGUOUS'
-      ? `"${name}" means several MIDI ${direction}s.`
-      : missingError(direction, { name, occurrence: 1 }).message;
-  return new LeewayError({ code, message, advice });
 }
 
 function toKnown(error: unknown, { direction, name }: WantedPort): LeewayError {
