@@ -2,19 +2,16 @@ import { randomUUID } from 'node:crypto';
 import { Worker } from 'node:worker_threads';
 import type { PieceFact } from '../../core/feed/index.js';
 import type { KeptSettings } from '../../core/tuner/index.js';
-import { LeewayError } from '../leeway-error.js';
+import type { LeewayError } from '../leeway-error.js';
+import { Backlog } from './backlog.js';
 import { Journal } from './journal.js';
-import type { KeptFeed } from './kept-feed.js';
+import { toListeningError } from './listening-error.js';
 import type { FromServer, ServerStart, ToServer } from './protocol.js';
 import type { SessionFacts } from './session-facts.js';
 
 /** Port tried first, as in 81/80, the comma that pure chords drift by; and how many after it. */
 export const STOCK_PORT = 8180;
 const MORE_PORTS = 20;
-/** Messages kept until the server has worked them off. At some 40 a second beside the notes that is over two minutes. */
-const MOST_UNDONE = 20_000;
-/** Messages that may be on their way to a thread that says nothing, before it counts as stuck. */
-const MOST_UNHEARD = 5000;
 /** Pauses before the server is started again: doubled each time, back to the first after a quiet minute. */
 const FIRST_PAUSE_MS = 100;
 const LONGEST_PAUSE_MS = 5000;
@@ -64,18 +61,7 @@ export class ServerKeeper {
   #failures = 0;
   #startedMs = 0;
   #retry: NodeJS.Timeout | undefined;
-  /** What an earlier server had come to, and what it was told since. */
-  #kept: KeptFeed | undefined;
-  #undone: ToServer[] = [];
-  /** Messages this server was sent, and those it has worked off. */
-  #sent = 0;
-  #heard = 0;
-  /** More was told than is kept: what a new server begins with is the present settings, and silence. */
-  #hasGap = false;
-  #settings: KeptSettings;
-  #facts: SessionFacts;
-  /** Messages this thread had worked off when `undone` began. */
-  #doneBefore = 0;
+  readonly #backlog: Backlog;
   /** Times it was started again. */
   restarts = 0;
 
@@ -87,8 +73,7 @@ export class ServerKeeper {
     this.#wish = wish;
     this.#listener = listener;
     this.#pause = pause;
-    this.#settings = wish.settings;
-    this.#facts = wish.facts;
+    this.#backlog = new Backlog(wish.settings, wish.facts);
   }
 
   /**
@@ -125,11 +110,6 @@ export class ServerKeeper {
 
   #launch(resolve?: (port: number) => void, reject?: (error: LeewayError) => void): void {
     const { address, port, token, folder, version, pieces } = this.#wish;
-    if (this.#hasGap) {
-      this.#hasGap = false;
-      this.#kept = undefined;
-      this.#undone = [];
-    }
     const start: ServerStart = {
       address,
       port: this.#port ?? port ?? STOCK_PORT,
@@ -140,17 +120,12 @@ export class ServerKeeper {
       version,
       pieces,
       firstViewer: VIEWERS_A_SERVER * this.#starts++ + 1,
-      settings: this.#settings,
-      facts: this.#facts,
-      kept: this.#kept,
+      ...this.#backlog.begin(),
     };
     const worker = new Worker(WORKER, { workerData: start });
     this.#worker = worker;
     this.#startedMs = performance.now();
-    this.#sent = this.#undone.length;
-    this.#heard = 0;
-    this.#doneBefore = 0;
-    for (const message of this.#undone) worker.postMessage(message);
+    for (const message of this.#backlog.undone) worker.postMessage(message);
     let refusal: LeewayError | undefined;
     let fault = 'its thread ended';
     worker.on('message', (message: FromServer) => {
@@ -163,12 +138,12 @@ export class ServerKeeper {
           resolve?.(message.port);
           break;
         case 'refused':
-          refusal = toError(message, address, start.port);
+          refusal = toListeningError(message, address, start.port);
           fault = refusal.message;
           void worker.terminate();
           break;
         case 'done':
-          this.#settle(message.count, message.kept);
+          this.#backlog.settle(message.count, message.kept);
           break;
         default:
           this.#listener.order(message);
@@ -185,7 +160,7 @@ export class ServerKeeper {
       if (this.#isClosed) return;
       if (this.#port === undefined && reject !== undefined) {
         this.#isClosed = true;
-        reject(refusal ?? toError({ code: '', message: fault }, address, start.port));
+        reject(refusal ?? toListeningError({ code: '', message: fault }, address, start.port));
         return;
       }
       this.#comeBack(fault, wasReady);
@@ -203,29 +178,11 @@ export class ServerKeeper {
   /** From the journal, after the notes. What is posted is kept until the server has come to something with it. */
   #post(message: ToServer): void {
     if (this.#isClosed) return;
-    if (message.kind === 'retold') this.#settings = message.settings;
-    if (message.kind === 'retold' || message.kind === 'facts') this.#facts = message.facts;
-    if (this.#undone.length < MOST_UNDONE) this.#undone.push(message);
-    else this.#hasGap = true;
+    this.#backlog.add(message);
     const worker = this.#worker;
     if (worker === undefined) return;
     worker.postMessage(message);
-    if (++this.#sent - this.#heard > MOST_UNHEARD) void worker.terminate();
-  }
-
-  #settle(count: number, kept: KeptFeed | undefined): void {
-    this.#heard = count;
-    // After a gap only a state that has everything in it is of use.
-    if (kept === undefined || (this.#hasGap && count !== this.#sent)) return;
-    this.#kept = kept;
-    if (this.#hasGap) {
-      this.#hasGap = false;
-      this.#undone = [];
-      this.#doneBefore = count;
-      return;
-    }
-    this.#undone.splice(0, count - this.#doneBefore);
-    this.#doneBefore = count;
+    if (this.#backlog.isStuck) void worker.terminate();
   }
 }
 
@@ -234,29 +191,3 @@ const WORKER = new URL(
   import.meta.url.includes('/dist/') ? './worker.js' : '../../../dist/src/io/server/worker.js',
   import.meta.url,
 );
-
-function toError(
-  { code, message }: { code: string; message: string },
-  address: string,
-  port: number,
-): LeewayError {
-  if (code === 'PAGE_MISSING')
-    return new LeewayError({ code, message, advice: 'Run npm run build in the folder of Leeway.' });
-  if (code === 'EADDRINUSE')
-    return new LeewayError({
-      code: 'PAGE_PORT',
-      message: `Port ${port} for the page is in use.`,
-      advice: 'Choose another with --port, or leave it out and the next free one is taken.',
-    });
-  if (code === 'EACCES')
-    return new LeewayError({
-      code: 'PAGE_PORT',
-      message: `Port ${port} for the page may not be used.`,
-      advice: 'Choose one above 1023 with --port.',
-    });
-  return new LeewayError({
-    code: 'PAGE_ADDRESS',
-    message: `The page can't be served at ${address}: ${message}.`,
-    advice: 'Give --listen an address of this computer, such as 0.0.0.0 for all of them, or leave it out.',
-  });
-}
