@@ -176,7 +176,7 @@ export class FeedState {
       lastKeys: shadow.lastKeys,
       strikeMs: shadow.strikeMs,
       carriageOf: ({ id }) => {
-        const { velocity = 64, channel = null, bend = null } = shadow.sentOf(id) ?? {};
+        const { velocity = 64, channel = null, bend = null } = shadow.sent.of(id) ?? {};
         return {
           velocity,
           channel: carries === 'nothing' ? null : channel,

@@ -199,16 +199,16 @@ describe('the shadow of a session', () => {
     const notes = pair.shadow.tuners.anchored.notes;
     const model = pair.stage.model();
     for (const note of notes) {
-      const sent = pair.shadow.sentOf(note.id);
+      const sent = pair.shadow.sent.of(note.id);
       const voice = model.voices.find(({ key }) => key === note.key);
       expect(voice).toBeDefined();
       expect(sent?.channel).toBe(voice?.channel);
       expect(sent?.velocity).toBe(80);
     }
-    const [, third] = notes.map(({ id }) => pair.shadow.sentOf(id)?.bend);
+    const [, third] = notes.map(({ id }) => pair.shadow.sent.of(id)?.bend);
     // 8192 + 8192 · (-13.686 + where the body stands) / 4800 cents: the third lies lower than its key.
     expect(third).toBeLessThan(8192);
     pair.stage.lift(60, 64).wait(50);
-    expect(notes.map(({ id }) => pair.shadow.sentOf(id))).toEqual([]);
+    expect(notes.map(({ id }) => pair.shadow.sent.of(id))).toEqual([]);
   });
 });
