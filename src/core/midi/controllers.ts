@@ -14,8 +14,10 @@ export const CC = {
   bankLsb: 32, //           Bank Select, LSB
   dataEntryLsb: 38, //      Data Entry, LSB
   sustain: 64, //           Damper Pedal: 0..63 off, 64..127 on
+  portamento: 65, //        Portamento On/Off: the same halves
   sostenuto: 66, //         Sostenuto: the same halves
   soft: 67, //              Soft Pedal: the same halves
+  legato: 68, //            Legato Footswitch: the same halves
   hold2: 69, //             Hold 2: the same halves
   timbre: 74, //            Sound Controller 5; MPE 1.1: the third dimension of a note
   nrpnLsb: 98, //           Non-Registered Parameter Number, LSB
@@ -34,6 +36,31 @@ export const CC = {
 
 /** The pedals that hold notes whose keys are up. @example HOLDING_PEDALS.includes(CC.soft)  // false */
 export const HOLDING_PEDALS: readonly number[] = [CC.sustain, CC.sostenuto, CC.hold2];
+
+/**
+ * What Reset All Controllers turns off, beside putting expression and the bend back.
+ *
+ * @see RP-015, Response to Reset All Controllers
+ */
+export const RESET_TO_ZERO: readonly number[] = [
+  CC.modulation,
+  CC.sustain,
+  CC.portamento,
+  CC.sostenuto,
+  CC.soft,
+  CC.legato,
+  CC.hold2,
+];
+
+/**
+ * Whether a mode message lets every key go: All Notes Off, or one that includes it.
+ *
+ * @see MIDI 1.0 Detailed Specification 4.2.1, Channel Mode Messages: 124 to 127 act as 123 too
+ * @example liftsAllKeys(CC.mono)  // true
+ */
+export function liftsAllKeys(controller: number): boolean {
+  return controller >= CC.allNotesOff;
+}
 
 /**
  * Registered parameter numbers, as the 14-bit value whose MSB goes to CC 101 and LSB to CC 100.

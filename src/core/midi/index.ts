@@ -1,9 +1,10 @@
-export { CC, HOLDING_PEDALS, RPN } from './controllers.js';
+export { CC, HOLDING_PEDALS, liftsAllKeys, RESET_TO_ZERO, RPN } from './controllers.js';
 export { BEND_CENTRE, FOURTEEN_BIT_MAX, toFourteenBit, toLsb, toMsb } from './fourteen-bit.js';
 export { LiveParser, type LiveParserCounters } from './live-parser.js';
 export { type MetreMap, type MetrePosition, toMetreMap } from './metre-map.js';
 export { type Channel, type Key, parseChannel, parseKey } from './narrow.js';
 export { PackedTrack, type PackedVisitor } from './packed-track.js';
+export { NON_REGISTERED, ParameterChoice } from './parameter-choice.js';
 export type { MidiSink } from './sink.js';
 export { parseMidiFile } from './smf-read.js';
 export type {

@@ -1,10 +1,4 @@
-import { CC, CONTROL_CHANGE, type MidiSink, RPN, toLsb, toMsb } from '../midi/index.js';
-
-/**
- * Set in the number of a parameter that isn't registered, to keep the two kinds apart in one number: registered
- * parameters are 0..0x3fff, the others 0x4000..0x7fff.
- */
-export const NON_REGISTERED = 0x4000;
+import { CC, CONTROL_CHANGE, type MidiSink, NON_REGISTERED, RPN, toLsb, toMsb } from '../midi/index.js';
 
 /**
  * Chooses the parameter that data entry will change: both bytes each time, as the standard asks.

@@ -1,7 +1,6 @@
-import { BEND_CENTRE, CC, RPN } from '../midi/index.js';
+import { BEND_CENTRE, CC, ParameterChoice } from '../midi/index.js';
 import { toBendCents } from './bend.js';
 import type { ChannelState } from './channel-state.js';
-import { NON_REGISTERED } from './parameters.js';
 
 /** Bend range of an input that never said: the standard's recommendation and General MIDI's default. */
 const DEFAULT_RANGE_SEMITONES = 2;
@@ -12,11 +11,8 @@ export class PartInput {
   readonly state: ChannelState;
   /** Position of the pitch wheel as it came, 0..16383. */
   wheel = BEND_CENTRE;
-  /** The parameter the part's data entry means; `RPN.none` for none. */
-  selected: number = RPN.none;
-  // The two halves of the selection, as they came.
-  #registered = RPN.none as number;
-  #other = RPN.none as number;
+  /** The parameter the part's data entry means. */
+  readonly parameter = new ParameterChoice();
   #rangeSemitones = DEFAULT_RANGE_SEMITONES;
   #rangeCents = 0;
 
@@ -41,22 +37,9 @@ export class PartInput {
     else if (controller === CC.dataEntryLsb) this.#rangeCents = value;
   }
 
-  /** Half of a parameter number came: CC 98 or 99, 100 or 101. Both halves 127 choose none. */
-  select(controller: number, value: number): void {
-    if (controller === CC.rpnMsb) this.#registered = (value << 7) | (this.#registered & 0x7f);
-    else if (controller === CC.rpnLsb) this.#registered = (this.#registered & 0x3f80) | value;
-    else if (controller === CC.nrpnMsb) this.#other = (value << 7) | (this.#other & 0x7f);
-    else this.#other = (this.#other & 0x3f80) | value;
-    const registered = controller === CC.rpnMsb || controller === CC.rpnLsb;
-    const chosen = registered ? this.#registered : this.#other;
-    this.selected = registered || chosen === RPN.none ? chosen : chosen | NON_REGISTERED;
-  }
-
   /** The wheel goes to the middle and no parameter is chosen, as Reset All Controllers asks. */
   reset(): void {
     this.wheel = BEND_CENTRE;
-    this.selected = RPN.none;
-    this.#registered = RPN.none;
-    this.#other = RPN.none;
+    this.parameter.clear();
   }
 }

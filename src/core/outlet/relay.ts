@@ -2,9 +2,11 @@ import {
   CC,
   CHANNEL_PRESSURE,
   CONTROL_CHANGE,
+  liftsAllKeys,
   type MidiSink,
   PITCH_BEND,
   PROGRAM_CHANGE,
+  RESET_TO_ZERO,
   RPN,
   toFourteenBit,
 } from '../midi/index.js';
@@ -16,10 +18,6 @@ import { PartInput } from './part-input.js';
 /** Data increment and decrement, MIDI 1.0 Detailed Specification 4.2.1, Table III. */
 const DATA_INCREMENT = 96;
 const DATA_DECREMENT = 97;
-/** Portamento and legato switches: with the pedals, what Reset All Controllers turns off. */
-const PORTAMENTO = 65;
-const LEGATO = 68;
-
 /**
  * What the player does beside notes, on its way to the channels that carry the part.
  *
@@ -98,8 +96,8 @@ export class Relay {
       case CC.rpnLsb:
       case CC.nrpnMsb:
       case CC.nrpnLsb:
-        input.select(controller, value);
-        if (input.selected === RPN.none) this.#deselect(part);
+        input.parameter.take(controller, value);
+        if (input.parameter.selected === RPN.none) this.#deselect(part);
         break;
       case CC.dataEntry:
       case CC.dataEntryLsb:
@@ -116,15 +114,9 @@ export class Relay {
       case CC.allSoundOff:
         this.#silence(part, controller);
         break;
-      case CC.allNotesOff:
-      case CC.omniOff:
-      case CC.omniOn:
-      case CC.mono:
-      case CC.poly:
-        this.#silence(part, CC.allNotesOff);
-        break;
       default:
-        this.#set(part, input, controller, value);
+        if (liftsAllKeys(controller)) this.#silence(part, CC.allNotesOff);
+        else this.#set(part, input, controller, value);
     }
   }
 
@@ -136,7 +128,7 @@ export class Relay {
   }
 
   #dataEntry(part: number, input: PartInput, controller: number, value: number): void {
-    const parameter = input.selected;
+    const { selected: parameter } = input.parameter;
     if (parameter === RPN.bendRange) input.setBendRange(controller, value);
     if (parameter === RPN.none || parameter === RPN.bendRange || parameter === RPN.mpeConfiguration) return;
     if (controller === CC.dataEntry || controller === CC.dataEntryLsb) {
@@ -174,11 +166,8 @@ export class Relay {
    */
   #reset(part: number, input: PartInput): void {
     input.reset();
-    this.#restore(part, input, CC.modulation, 0);
+    for (const controller of RESET_TO_ZERO) this.#restore(part, input, controller, 0);
     this.#restore(part, input, CC.expression, 127);
-    for (const pedal of PEDALS) this.#restore(part, input, pedal, 0);
-    this.#restore(part, input, PORTAMENTO, 0);
-    this.#restore(part, input, LEGATO, 0);
     input.state.pressure = 0;
     for (const carrier of this.#carriers) {
       if (this.carries(carrier, part) && carrier.state.pressure !== 0) tellPressure(this.#sink, carrier, 0);

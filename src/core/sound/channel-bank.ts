@@ -5,13 +5,18 @@ import {
   CONTROL_CHANGE,
   isNoteOff,
   isNoteOn,
+  liftsAllKeys,
+  NON_REGISTERED,
   NOTE_ON,
   PITCH_BEND,
   POLY_PRESSURE,
   PROGRAM_CHANGE,
+  RESET_TO_ZERO,
   RPN,
   toFourteenBit,
 } from '../midi/index.js';
+import { ChannelTuning, STOCK_RANGE_CENTS } from './channel-tuning.js';
+import { KeyTunings } from './key-tunings.js';
 
 /** What a {@link ChannelBank} makes of the messages: told in the order they come, with zones and tunings worked out. */
 export interface BankListener {
@@ -32,26 +37,15 @@ export interface BankListener {
 /** Channel 10 as people count: percussion, where no zone has taken it. */
 const PERCUSSION = 9;
 const CHANNELS = 16;
-/** General MIDI's range for a channel that was given none, and what MPE 1.1 gives members and managers. */
-const STOCK_RANGE_CENTS = 200;
+/** What MPE 1.1 gives the members of a zone; its manager has that of any channel. */
 const MEMBER_RANGE_CENTS = 4800;
-/** What Reset All Controllers turns off beside expression and bend (RP-015). */
-const RESET_TO_ZERO = [CC.modulation, CC.sustain, 65, CC.sostenuto, CC.soft, 68, 69] as const;
-const NO_PARAMETER = RPN.none;
-/** Stands for any parameter that isn't registered: those have nothing to do with pitch, and are passed on. */
-const NON_REGISTERED = -1;
 
-interface ChannelState {
-  bend: number;
-  rangeCents: number;
-  fineCents: number;
-  coarseCents: number;
-  tuningProgram: number;
-  /** The registered parameter that data entry means. */
-  parameter: number;
+/** A channel among others. */
+interface BankChannel {
+  tuning: ChannelTuning;
   /** The channel of the zone's manager if it is a member; -1 if not. */
   manager: number;
-  /** What is added to the tuning of each key, bends of the channel and of its manager together. */
+  /** What is added to the tuning of each key, by the channel and by its manager together. */
   offsetCents: number;
 }
 
@@ -59,9 +53,6 @@ interface ChannelState {
  * Sixteen channels of a receiver: takes MIDI as it comes, and knows the pitch of every key exactly. Bends, bend ranges
  * (RPN 0), fine and coarse tuning (RPN 1 and 2), MPE zones, whose manager's bend and controllers reach all members, and
  * single-note tuning changes.
- *
- * A bend is taken for what its sender meant, `(value − 8192) · range ÷ 8192`, on members of a zone too: the other
- * reading MPE 1.1 allows a receiver, by 8191, would be up to 0.012 cents off within a semitone.
  *
  * Messages that make no sense are passed over; can't fail.
  *
@@ -72,20 +63,22 @@ interface ChannelState {
  */
 export class ChannelBank {
   readonly #listener: BankListener;
-  readonly #channels: ChannelState[] = Array.from({ length: CHANNELS }, createChannel);
-  /** Cents of each key by tuning program, for programs that were changed. */
-  readonly #tunings = new Map<number, Float64Array>();
-  /** Tuning changes of kinds other than single notes, which are passed over. */
-  unknownTunings = 0;
+  readonly #channels: BankChannel[] = Array.from({ length: CHANNELS }, createChannel);
+  readonly #keys = new KeyTunings();
 
   constructor(listener: BankListener) {
     this.#listener = listener;
   }
 
+  /** Tuning changes of kinds other than single notes, which are passed over. */
+  get unknownTunings(): number {
+    return this.#keys.unknown;
+  }
+
   /** The pitch a key has on a channel now, in cents: 6900 is 440 Hz. */
   centsOf(channel: number, key: number): number {
-    const { tuningProgram, offsetCents } = this.#channels[channel];
-    return (this.#tunings.get(tuningProgram)?.[key] ?? 100 * key) + offsetCents;
+    const { tuning, offsetCents } = this.#channels[channel];
+    return this.#keys.centsOf(tuning.tuningProgram, key) + offsetCents;
   }
 
   /** What a channel adds to each of its keys, by bends and channel tunings. */
@@ -108,7 +101,7 @@ export class ChannelBank {
     } else {
       switch (status & 0xf0) {
         case PITCH_BEND:
-          this.#channels[channel].bend = toFourteenBit(data1, data2);
+          this.#channels[channel].tuning.bend = toFourteenBit(data1, data2);
           this.#tune(channel);
           break;
         case CONTROL_CHANGE:
@@ -127,30 +120,16 @@ export class ChannelBank {
 
   /** One system message, F0 to F7. */
   system(bytes: Uint8Array): void {
-    const [first, kind, , what, form] = bytes;
-    if (first !== 0xf0 || (kind !== 0x7f && kind !== 0x7e) || what !== 8) return;
-    // Single-note changes: real time without a bank, and with one in either kind.
-    const start = kind === 0x7f && form === 2 ? 7 : form === 7 ? 8 : 0;
-    // Requests and dumps tune nothing that sounds here, but neither are they understood.
-    if (start === 0) {
-      this.unknownTunings++;
-      return;
-    }
-    const program = bytes[start - 2];
-    for (let at = start, left = bytes[start - 1]; left > 0 && at + 4 < bytes.length; at += 4, left--) {
-      const [key, semitone, high, low] = bytes.subarray(at, at + 4);
-      // 7F 7F 7F means no change.
-      if (semitone === 0x7f && high === 0x7f && low === 0x7f) continue;
-      this.#toTuning(program)[key & 0x7f] = 100 * semitone + (((high << 7) | low) * 100) / 16384;
-    }
-    this.#channels.forEach((state, channel) => {
-      if (state.tuningProgram === program) this.#listener.pitch(channel);
+    const program = this.#keys.take(bytes);
+    if (program === undefined) return;
+    this.#channels.forEach(({ tuning }, channel) => {
+      if (tuning.tuningProgram === program) this.#listener.pitch(channel);
     });
   }
 
   /** Everything as when it was switched on; what sounds is silenced. */
   reset(): void {
-    this.#tunings.clear();
+    this.#keys.clear();
     for (let channel = 0; channel < CHANNELS; channel++) {
       this.#listener.allSoundOff(channel);
       this.#channels[channel] = createChannel();
@@ -159,24 +138,22 @@ export class ChannelBank {
   }
 
   #controller(channel: number, controller: number, value: number): void {
-    const state = this.#channels[channel];
+    const { parameter } = this.#channels[channel].tuning;
     switch (controller) {
       case CC.rpnMsb:
-        // A parameter that isn't registered is −1, all bits set: its low half reads as that of none.
-        state.parameter = (value << 7) | (state.parameter & 0x7f);
-        break;
       case CC.rpnLsb:
-        state.parameter = (state.parameter & 0x3f80) | value;
+        parameter.take(controller, value);
         break;
+      // A parameter that isn't registered has nothing to do with pitch: it is passed on.
       case CC.nrpnMsb:
       case CC.nrpnLsb:
-        state.parameter = NON_REGISTERED;
+        parameter.take(controller, value);
         this.#pass(channel, controller, value);
         break;
       case CC.dataEntry:
       case CC.dataEntryLsb:
-        if (state.parameter === NON_REGISTERED) this.#pass(channel, controller, value);
-        this.#dataEntry(channel, controller === CC.dataEntry, value);
+        if (parameter.selected >= NON_REGISTERED) this.#pass(channel, controller, value);
+        else this.#dataEntry(channel, parameter.selected, controller === CC.dataEntry, value);
         break;
       case CC.allSoundOff:
         for (const one of this.#reach(channel)) this.#listener.allSoundOff(one);
@@ -186,15 +163,9 @@ export class ChannelBank {
         break;
       case CC.localControl:
         break;
-      case CC.allNotesOff:
-      case CC.omniOff:
-      case CC.omniOn:
-      case CC.mono:
-      case CC.poly:
-        for (const one of this.#reach(channel)) this.#listener.allNotesOff(one);
-        break;
       default:
-        this.#pass(channel, controller, value);
+        if (!liftsAllKeys(controller)) this.#pass(channel, controller, value);
+        else for (const one of this.#reach(channel)) this.#listener.allNotesOff(one);
     }
   }
 
@@ -202,38 +173,22 @@ export class ChannelBank {
     for (const one of this.#reach(channel)) this.#listener.controller(one, controller, value);
   }
 
-  #dataEntry(channel: number, isHigh: boolean, value: number): void {
-    const state = this.#channels[channel];
-    switch (state.parameter) {
-      case RPN.bendRange: {
-        // Given to one member, it holds for all of its zone (MPE 1.1, 2.4).
-        const its =
-          state.manager >= 0 ? this.#channels.filter(({ manager }) => manager === state.manager) : [state];
-        for (const one of its) {
-          const cents = one.rangeCents % 100;
-          one.rangeCents = isHigh ? 100 * value + cents : one.rangeCents - cents + Math.min(value, 99);
-        }
-        break;
-      }
-      case RPN.fineTuning: {
-        const steps = Math.round((state.fineCents * 8192) / 100) + 8192;
-        const entered = isHigh ? (value << 7) | (steps & 0x7f) : (steps & 0x3f80) | value;
-        state.fineCents = ((entered - 8192) * 100) / 8192;
-        break;
-      }
-      case RPN.coarseTuning:
-        if (isHigh) state.coarseCents = 100 * (value - 64);
-        break;
-      case RPN.tuningProgram:
-        if (isHigh) state.tuningProgram = value;
-        break;
-      case RPN.mpeConfiguration:
-        if (isHigh) this.#configure(channel, value);
-        break;
-      default:
-        return;
+  #dataEntry(channel: number, parameter: number, isHigh: boolean, value: number): void {
+    const { tuning, manager } = this.#channels[channel];
+    if (parameter === RPN.bendRange) {
+      // Given to one member, it holds for all of its zone (MPE 1.1, 2.4).
+      const its = manager < 0 ? [tuning] : this.#membersOf(manager).map((member) => member.tuning);
+      for (const one of its) one.enterRange(isHigh, value);
+    } else if (parameter === RPN.mpeConfiguration) {
+      if (isHigh) this.#configure(channel, value);
+    } else {
+      tuning.enter(parameter, isHigh, value);
     }
     for (let one = 0; one < CHANNELS; one++) this.#tune(one);
+  }
+
+  #membersOf(manager: number): BankChannel[] {
+    return this.#channels.filter((channel) => channel.manager === manager);
   }
 
   /** The MPE Configuration Message: a zone on the first or the last channel; the newest wins contested channels. */
@@ -248,7 +203,8 @@ export class ChannelBank {
     for (const channel of [manager, ...members]) {
       this.#listener.allSoundOff(channel);
       this.#resetControllers(channel);
-      this.#channels[channel].rangeCents = channel === manager ? STOCK_RANGE_CENTS : MEMBER_RANGE_CENTS;
+      this.#channels[channel].tuning.rangeCents =
+        channel === manager ? STOCK_RANGE_CENTS : MEMBER_RANGE_CENTS;
       if (channel !== manager) this.#channels[channel].manager = manager;
     }
   }
@@ -261,9 +217,9 @@ export class ChannelBank {
   }
 
   #resetControllers(channel: number): void {
-    const state = this.#channels[channel];
-    state.bend = BEND_CENTRE;
-    state.parameter = NO_PARAMETER;
+    const { tuning } = this.#channels[channel];
+    tuning.bend = BEND_CENTRE;
+    tuning.parameter.clear();
     this.#restore(channel);
   }
 
@@ -278,36 +234,14 @@ export class ChannelBank {
     for (const one of this.#reach(channel)) {
       const state = this.#channels[one];
       const { manager } = state;
-      const cents = toOwnCents(state) + (manager < 0 ? 0 : toOwnCents(this.#channels[manager]));
+      const cents = state.tuning.ownCents + (manager < 0 ? 0 : this.#channels[manager].tuning.ownCents);
       if (cents === state.offsetCents) continue;
       state.offsetCents = cents;
       this.#listener.pitch(one);
     }
   }
-
-  #toTuning(program: number): Float64Array {
-    let cents = this.#tunings.get(program);
-    if (cents === undefined) {
-      cents = Float64Array.from({ length: 128 }, (_, key) => 100 * key);
-      this.#tunings.set(program, cents);
-    }
-    return cents;
-  }
 }
 
-function createChannel(): ChannelState {
-  return {
-    bend: BEND_CENTRE,
-    rangeCents: STOCK_RANGE_CENTS,
-    fineCents: 0,
-    coarseCents: 0,
-    tuningProgram: 0,
-    parameter: NO_PARAMETER,
-    manager: -1,
-    offsetCents: 0,
-  };
-}
-
-function toOwnCents({ bend, rangeCents, fineCents, coarseCents }: ChannelState): number {
-  return ((bend - BEND_CENTRE) * rangeCents) / BEND_CENTRE + fineCents + coarseCents;
+function createChannel(): BankChannel {
+  return { tuning: new ChannelTuning(), manager: -1, offsetCents: 0 };
 }

@@ -1,10 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  NON_REGISTERED,
-  selectParameter,
-  sendBendRange,
-  sendZone,
-} from '../../../src/core/outlet/parameters.js';
+import { NON_REGISTERED } from '../../../src/core/midi/index.js';
+import { selectParameter, sendBendRange, sendZone } from '../../../src/core/outlet/parameters.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 describe('parameters', () => {

@@ -17,29 +17,14 @@ describe('PartInput', () => {
     expect(input.bendCents()).toBe(-1250);
   });
 
-  it('follows the selection half by half, registered and not', () => {
-    const input = new PartInput(new ChannelState());
-    input.select(CC.rpnMsb, 0);
-    input.select(CC.rpnLsb, 1);
-    expect(input.selected).toBe(RPN.fineTuning);
-    input.select(CC.rpnLsb, 2);
-    expect(input.selected).toBe(RPN.coarseTuning);
-    input.select(CC.nrpnLsb, 2);
-    input.select(CC.nrpnMsb, 1);
-    expect(input.selected).toBe(0x4000 | 130);
-    input.select(CC.nrpnMsb, 127);
-    input.select(CC.nrpnLsb, 127);
-    expect(input.selected).toBe(RPN.none);
-  });
-
   it('resets wheel and selection, not the range', () => {
     const input = new PartInput(new ChannelState());
     input.setBendRange(CC.dataEntry, 12);
-    input.select(CC.rpnMsb, 0);
-    input.select(CC.rpnLsb, 1);
+    input.parameter.take(CC.rpnMsb, 0);
+    input.parameter.take(CC.rpnLsb, 1);
     input.wheel = 16000;
     input.reset();
-    expect([input.bendCents(), input.selected]).toEqual([0, RPN.none]);
+    expect([input.bendCents(), input.parameter.selected]).toEqual([0, RPN.none]);
     input.wheel = 12288;
     expect(input.bendCents()).toBe(600);
   });

@@ -1,0 +1,42 @@
+import { CC, RPN } from './controllers.js';
+
+/**
+ * Set in the number of a parameter that isn't registered, to keep the two kinds apart in one number: registered
+ * parameters are 0..0x3fff, the others 0x4000..0x7fff.
+ */
+export const NON_REGISTERED = 0x4000;
+
+/**
+ * Which parameter the data entry of a channel means, as its number comes half by half. Each kind keeps its halves: one
+ * that comes alone changes the number that was chosen last of that kind.
+ *
+ * @see MIDI 1.0 Detailed Specification 4.2.1, Registered and Non-Registered Parameter Numbers
+ * @example
+ * choice.take(CC.rpnMsb, 0);
+ * choice.take(CC.rpnLsb, 1);
+ * choice.selected  // RPN.fineTuning
+ */
+export class ParameterChoice {
+  /** A registered parameter's number, another's with {@link NON_REGISTERED} set, or `RPN.none` for none of either kind. */
+  selected: number = RPN.none;
+  #registered: number = RPN.none;
+  #other: number = RPN.none;
+
+  /** Half of a number came: CC 98 or 99, 100 or 101. Both halves 127 choose none. */
+  take(controller: number, value: number): void {
+    if (controller === CC.rpnMsb) this.#registered = (value << 7) | (this.#registered & 0x7f);
+    else if (controller === CC.rpnLsb) this.#registered = (this.#registered & 0x3f80) | value;
+    else if (controller === CC.nrpnMsb) this.#other = (value << 7) | (this.#other & 0x7f);
+    else this.#other = (this.#other & 0x3f80) | value;
+    const registered = controller === CC.rpnMsb || controller === CC.rpnLsb;
+    const chosen = registered ? this.#registered : this.#other;
+    this.selected = registered || chosen === RPN.none ? chosen : chosen | NON_REGISTERED;
+  }
+
+  /** None is chosen, as Reset All Controllers asks. */
+  clear(): void {
+    this.selected = RPN.none;
+    this.#registered = RPN.none;
+    this.#other = RPN.none;
+  }
+}
