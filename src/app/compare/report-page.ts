@@ -1,17 +1,14 @@
-import { createHash } from 'node:crypto';
 import { escapeText } from '../../core/drawing/index.js';
 import { formatSigned } from '../../core/theory/index.js';
+import { type PageParts, toStandalonePage } from '../standalone-page.js';
 import type { ChordRow } from './chord-rows.js';
 import { PICTURE, toComparisonSvg } from './picture.js';
 import { toComparisonSheet } from './sheet.js';
 import { toFigureRow } from './tables.js';
 import type { Comparison } from './versions.js';
 
-/** The script and the style that go into the page. */
-export interface PageParts {
-  readonly script: string;
-  readonly style: string;
-}
+/** The script and the style that go into the page, as they were built. */
+export type ReportParts = Required<Pick<PageParts, 'script' | 'style'>>;
 
 /** Rows of the chord table; a long piece has more, and the rest is in the tables. */
 const MOST_CHORDS = 1500;
@@ -26,24 +23,13 @@ export function toReportPage(
   title: string,
   comparison: Comparison,
   chords: readonly ChordRow[],
-  { script, style }: PageParts,
+  parts: ReportParts,
 ): string {
   const name = escapeText(title);
   const { versions, settings } = comparison;
   const data = JSON.stringify(toComparisonSheet(comparison)).replaceAll('<', '\\u003c');
   const heard = versions.findIndex((version) => version.name === settings.strategy);
-  const policy = `default-src 'none'; script-src '${toHash(script)}'; style-src '${toHash(style)}'; img-src data:`;
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${name} compared</title>
-<style>${style}</style>
-</head>
-<body>
-<h1>${name}</h1>
+  const body = `<h1>${name}</h1>
 <p class="faint">The same notes in ${versions.length} tunings, in step. Change over while it plays.</p>
 <div class="controls">
 <button type="button" id="play">Play</button>
@@ -64,16 +50,8 @@ ${toComparisonSvg(title, comparison)}
 <h2>Chords</h2>
 <p class="faint">Notes with their comma marks and ratios to the lowest one, as ${escapeText(settings.strategy)} chooses them; then how far each version stands from home, in cents. A click goes there.</p>
 <div class="wide">${chordTable(comparison, chords)}</div>
-<script type="application/json" id="sheet">${data}</script>
-<script>${script}</script>
-</body>
-</html>
-`;
-}
-
-/** What a Content-Security-Policy calls an inline script or style. */
-function toHash(text: string): string {
-  return `sha256-${createHash('sha256').update(text).digest('base64')}`;
+<script type="application/json" id="sheet">${data}</script>`;
+  return toStandalonePage({ ...parts, title: `${title} compared`, body, hasPictures: true });
 }
 
 /** One column a version: so the page can be read on a phone, and on paper. */

@@ -11,7 +11,7 @@ import type { OutletChoice } from '../outlet-choice.js';
 import { type RenderOptions, render } from '../render.js';
 import { toChordRows } from './chord-rows.js';
 import { toComparisonSvg } from './picture.js';
-import { type PageParts, toReportPage } from './report-page.js';
+import { type ReportParts, toReportPage } from './report-page.js';
 import { toComparisonCsv, toComparisonJson } from './tables.js';
 import { type Comparison, compareVersions, VERSION_COUNT, type Version } from './versions.js';
 
@@ -26,7 +26,7 @@ export interface ComparisonJob {
   readonly settings: TunerSettings;
   readonly outlet: OutletChoice;
   readonly plan: PlanWish | undefined;
-  readonly page: PageParts;
+  readonly page: ReportParts;
   /** Undefined: no sound files. */
   readonly sound: Pick<RenderOptions, 'createPlayers' | 'rate' | 'format'> | undefined;
 }

@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import { escapeText, formatDrawing } from '../../core/drawing/index.js';
 import {
   drawParts,
@@ -9,6 +8,7 @@ import {
   tellFound,
 } from '../../core/sheet/index.js';
 import { formatPower, formatSigned } from '../../core/theory/index.js';
+import { toStandalonePage } from '../standalone-page.js';
 import { SHEET_STYLE } from './sheet-style.js';
 
 /** A passage with what is written over it. */
@@ -24,23 +24,11 @@ export interface SheetPiece {
  * @param pieces at least one; each begins a sheet of paper
  */
 export function toSheetPage(title: string, pieces: readonly SheetPiece[]): string {
-  const hash = `sha256-${createHash('sha256').update(SHEET_STYLE).digest('base64')}`;
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src '${hash}'">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>${escapeText(title)}</title>
-<style>${SHEET_STYLE}</style>
-</head>
-<body>
-<main>
-${pieces.map(toSection).join('\n')}
-</main>
-</body>
-</html>
-`;
+  return toStandalonePage({
+    title,
+    style: SHEET_STYLE,
+    body: `<main>\n${pieces.map(toSection).join('\n')}\n</main>`,
+  });
 }
 
 function toSection({ passage, heads }: SheetPiece): string {

@@ -1,0 +1,49 @@
+import { createHash } from 'node:crypto';
+import { escapeText } from '../core/drawing/index.js';
+
+/** What a page is made of. */
+export interface PageParts {
+  readonly title: string;
+  readonly style: string;
+  /** Markup. Of what came from outside each text was escaped. */
+  readonly body: string;
+  /** Runs once the body is there. */
+  readonly script?: string;
+  /** Whether pictures may stand in it as data. */
+  readonly hasPictures?: boolean;
+}
+
+/**
+ * A page that needs nothing but itself: it opens from a disk, loads nothing from anywhere, and runs no other script than
+ * its own, under a Content-Security-Policy that knows style and script by their hashes.
+ *
+ * @example toStandalonePage({ title: 'A & B', style: 'p { margin: 0 }', body: '<p>Pure.</p>' })
+ *   // '<!doctype html>\n<html lang="en">…'
+ */
+export function toStandalonePage({ title, style, body, script, hasPictures = false }: PageParts): string {
+  const policy = [
+    `default-src 'none'`,
+    ...(script === undefined ? [] : [`script-src '${toHash(script)}'`]),
+    `style-src '${toHash(style)}'`,
+    ...(hasPictures ? ['img-src data:'] : []),
+  ].join('; ');
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>${escapeText(title)}</title>
+<style>${style}</style>
+</head>
+<body>
+${body}
+${script === undefined ? '' : `<script>${script}</script>\n`}</body>
+</html>
+`;
+}
+
+/** What a policy calls an inline script or style. @see Content Security Policy Level 3, Hash usage */
+function toHash(text: string): string {
+  return `sha256-${createHash('sha256').update(text).digest('base64')}`;
+}
