@@ -1,8 +1,8 @@
 import { toLiveJson } from '../app/live/live-json.js';
-import type { RawOptions } from './choice-options.js';
 import { readSettings } from './choice-options.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { NO_LIVE_CHOICES, toIdleRemarks, toLiveSettings } from './live-choices.js';
+import type { RawOptions } from './option-reader.js';
 import { complain, say } from './say.js';
 import { type PlacedMistake, toChoices } from './settings-file.js';
 import { formatLive, toLiveRemarks } from './words/live.js';

@@ -1,15 +1,12 @@
 import type { Command } from 'commander';
-import { toLeewayError } from '../app/problem-error.js';
 import { STRATEGIES } from '../core/tuner/index.js';
 import { readInput } from '../io/files/index.js';
 import type { LeewayError } from '../io/leeway-error.js';
 import { type Choices, ENDS, forOutlet, HELD, OUTLETS, overlay, PLANS } from './choices.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
 import { RANGES } from './ranges.js';
 import { type Reader, readA4, readHome, readLimit, readNumber, readTonic, readWord } from './read-values.js';
 import { type Chosen, type ParsedSettings, parseSettings, toChoices } from './settings-file.js';
-
-/** What commander hands over, under the options' names in camel case. */
-export type RawOptions = Readonly<Record<string, unknown>>;
 
 interface ChoiceOption {
   readonly flags: string;
@@ -167,21 +164,13 @@ export function toErrors(file: ParsedSettings): LeewayError[] {
 
 /** The choices among the options. */
 export function readOptions(options: RawOptions): Chosen {
+  const reader = new OptionReader(options);
   const choices: Partial<Record<keyof Choices, unknown>> = {};
-  const mistakes: LeewayError[] = [];
   for (const { flags, field, read } of [...TUNING, ...PLAN, ...OUTLET]) {
-    const [flag] = flags.split(' ');
-    const text = options[toCamelCase(flag.slice(2))];
-    if (text === undefined) continue;
-    const outcome = read(text);
-    if (outcome.ok) choices[field] = outcome.value;
-    else mistakes.push(toLeewayError(outcome.problem, flag));
+    const value = reader.take(flags.split(' ')[0], read, undefined);
+    if (value !== undefined) choices[field] = value;
   }
+  const { mistakes } = reader;
   // Each field was filled by the reader that stands beside it in the table.
   return mistakes.length === 0 ? { ok: true, choices: choices as Choices } : { ok: false, mistakes };
-}
-
-/** The name commander gives an option's value. @example toCamelCase('bend-range')  // 'bendRange' */
-function toCamelCase(flag: string): string {
-  return flag.replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
 }

@@ -6,10 +6,11 @@ import { nameInput, openMidi, STANDARD_STREAM, toTitle } from '../app/midi-sourc
 import { openSoundSource } from '../app/sound-source.js';
 import { tracksOf } from '../core/midi/index.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { gatherChoices, type RawOptions } from './choice-options.js';
+import { gatherChoices } from './choice-options.js';
 import { toOutletChoice, toPlanWish, toRemarks, toTunerSettings } from './choices.js';
 import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import type { RawOptions } from './option-reader.js';
 import { openProgress } from './progress.js';
 import { noSuchPiece, readRenderChoices } from './render-choices.js';
 import { toOwnPath } from './root.js';

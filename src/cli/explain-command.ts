@@ -2,12 +2,12 @@ import { createColors } from 'picocolors';
 import { type BarRange, explain } from '../app/explain.js';
 import { toExplanationJson } from '../app/explanation-json.js';
 import { nameInput, openMidi } from '../app/midi-source.js';
-import { toLeewayError } from '../app/problem-error.js';
 import { toSheetKind, writeSheet } from '../app/sheet/write-sheet.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { gatherChoices, type RawOptions } from './choice-options.js';
+import { gatherChoices } from './choice-options.js';
 import { toPlanWish, toTunerSettings } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
 import { RANGES } from './ranges.js';
 import { readNumber } from './read-values.js';
 import { complain, hasColour, say } from './say.js';
@@ -69,14 +69,9 @@ function toNothing(momentCount: number, lastBar: number): string {
 /** The bars asked for; undefined for all of them. */
 function readBars(options: RawOptions, mistakes: LeewayError[]): BarRange | undefined {
   if (options.from === undefined && options.to === undefined) return undefined;
-  const read = (name: 'from' | 'to', stock: number) => {
-    if (options[name] === undefined) return stock;
-    const outcome = readNumber(RANGES.bar)(options[name]);
-    if (outcome.ok) return outcome.value;
-    mistakes.push(toLeewayError(outcome.problem, `--${name}`));
-    return stock;
-  };
-  const range = { from: read('from', 1), to: read('to', Infinity) };
+  const reader = new OptionReader(options, mistakes);
+  const read = readNumber(RANGES.bar);
+  const range = { from: reader.take('--from', read, 1), to: reader.take('--to', read, Infinity) };
   if (range.from > range.to) {
     mistakes.push(
       new LeewayError({

@@ -10,11 +10,11 @@ import { notifyReady, type VitalSigns, watchVitalSigns } from '../io/clock/index
 import { watchForChanges } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { NO_PORTS, type PortSystem } from '../io/ports/index.js';
-import type { RawOptions } from './choice-options.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { createLog, type LiveLog } from './live-log.js';
 import { gatherLiveSettings } from './live-options.js';
 import { createPage, openPage } from './live-page.js';
+import type { RawOptions } from './option-reader.js';
 import { type PageChoice, readPageOptions } from './page-options.js';
 import { complain, say } from './say.js';
 import { formatError } from './words/errors.js';

@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import { toLeewayError } from '../app/problem-error.js';
 import type { LeewayError } from '../io/leeway-error.js';
-import { type RawOptions, readOptions, readSettings, toErrors } from './choice-options.js';
+import { readOptions, readSettings, toErrors } from './choice-options.js';
 import { overlay } from './choices.js';
 import {
   type LiveChoices,
@@ -10,6 +10,7 @@ import {
   toIdleRemarks,
   toLiveSettings,
 } from './live-choices.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
 import { findPortConflicts } from './port-conflicts.js';
 import { readPort, readText } from './read-port-values.js';
 import type { Reader } from './read-values.js';
@@ -17,8 +18,6 @@ import { toChoices } from './settings-file.js';
 
 interface LiveOption {
   readonly flags: string;
-  /** What commander calls its value. */
-  readonly field: string;
   readonly help: string;
 }
 
@@ -26,28 +25,24 @@ interface LiveOption {
 const PORTS: readonly (LiveOption & { readonly of: 'inputs' | 'outlets'; readonly virtual: boolean })[] = [
   {
     flags: '--in <name>',
-    field: 'in',
     of: 'inputs',
     virtual: false,
     help: 'a port to be played from, by its name; may be given several times; stock: our own, Leeway',
   },
   {
     flags: '--out <name>',
-    field: 'out',
     of: 'outlets',
     virtual: false,
     help: 'a port to play to, by its name; may be given several times; stock: our own, Leeway',
   },
   {
     flags: '--virtual-in <name>',
-    field: 'virtualIn',
     of: 'inputs',
     virtual: true,
     help: 'make a port of this name for other programs to play to; may be given several times',
   },
   {
     flags: '--virtual-out <name>',
-    field: 'virtualOut',
     of: 'outlets',
     virtual: true,
     help: 'make a port of this name for other programs to hear; may be given several times',
@@ -56,7 +51,6 @@ const PORTS: readonly (LiveOption & { readonly of: 'inputs' | 'outlets'; readonl
 
 const TAKE: LiveOption & { readonly read: Reader<string> } = {
   flags: '--take <folder>',
-  field: 'take',
   read: readText('the path of a folder'),
   help: 'record what is played, and what goes out, into this folder',
 };
@@ -116,21 +110,16 @@ export async function gatherLiveSettings(
 }
 
 function readLiveOptions(options: RawOptions, mistakes: LeewayError[]): LiveChoices {
+  const reader = new OptionReader(options, mistakes);
   const ports: Record<'inputs' | 'outlets', NamedPort[]> = { inputs: [], outlets: [] };
-  const read = <T>(reader: Reader<T>, value: unknown, flags: string): T | undefined => {
-    const outcome = reader(value);
-    if (outcome.ok) return outcome.value;
-    mistakes.push(toLeewayError(outcome.problem, flags.split(' ')[0]));
-    return undefined;
-  };
-  for (const { flags, field, of, virtual } of PORTS) {
-    for (const name of (options[field] ?? []) as readonly unknown[]) {
-      const port = read(readPort, name, flags);
-      if (port !== undefined) ports[of].push({ port, virtual });
-    }
-  }
-  const take = options[TAKE.field];
-  return { ...ports, take: take === undefined ? undefined : read(TAKE.read, take, TAKE.flags) };
+  for (const { flags, of, virtual } of PORTS)
+    for (const port of reader.many(toFlag(flags), readPort)) ports[of].push({ port, virtual });
+  return { ...ports, take: reader.take(toFlag(TAKE.flags), TAKE.read, undefined) };
+}
+
+/** @example toFlag('--in <name>')  // '--in' */
+function toFlag(flags: string): string {
+  return flags.split(' ')[0];
 }
 
 function collect(value: string, before: readonly string[] = []): readonly string[] {

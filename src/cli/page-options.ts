@@ -1,8 +1,7 @@
 import type { Command } from 'commander';
-import { toLeewayError } from '../app/problem-error.js';
 import { fail, type Outcome, succeed } from '../core/outcome.js';
 import type { LeewayError } from '../io/leeway-error.js';
-import type { RawOptions } from './choice-options.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
 import { readText } from './read-port-values.js';
 
 /** Where the page is served; `undefined`: nowhere. */
@@ -26,22 +25,16 @@ export function addPageOptions(command: Command, isAlways = false): Command {
 }
 
 /** Reads the options of the page. `--listen` and `--port` ask for the page too. */
-export function readPageOptions(
-  { page, listen, port }: RawOptions,
-  mistakes: LeewayError[],
-): PageChoice | undefined {
-  const read = <T>(outcome: Outcome<T>, flag: string): T | undefined => {
-    if (outcome.ok) return outcome.value;
-    mistakes.push(toLeewayError(outcome.problem, flag));
-    return undefined;
-  };
-  const address = listen === undefined ? LOOPBACK : read(readText('an address')(listen), '--listen');
-  const number = port === undefined ? undefined : read(readPort(String(port)), '--port');
-  if (page !== true && listen === undefined && port === undefined) return undefined;
-  return { address: address ?? LOOPBACK, port: number };
+export function readPageOptions(options: RawOptions, mistakes: LeewayError[]): PageChoice | undefined {
+  const reader = new OptionReader(options, mistakes);
+  const address = reader.take('--listen', readText('an address'), LOOPBACK);
+  const port = reader.take('--port', readPort, undefined);
+  const { page, listen, port: asked } = options;
+  return page === true || listen !== undefined || asked !== undefined ? { address, port } : undefined;
 }
 
-function readPort(text: string): Outcome<number> {
+function readPort(input: unknown): Outcome<number> {
+  const text = String(input);
   const advice = 'Write a whole number from 1 to 65535, such as 8180.';
   if (!/^\d{1,6}$/.test(text))
     return fail({ code: 'VALUE_NOT_NUMBER', message: `"${text.slice(0, 20)}" is not a port`, advice });

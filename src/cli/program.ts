@@ -1,18 +1,13 @@
 import { Command } from 'commander';
 import { FIRST_PIECE } from '../app/live/built-in-pieces.js';
 import { runCheck } from './check-command.js';
-import {
-  addOutletOptions,
-  addPlanOptions,
-  addSettingsOption,
-  addTuningOptions,
-  type RawOptions,
-} from './choice-options.js';
+import { addOutletOptions, addPlanOptions, addSettingsOption, addTuningOptions } from './choice-options.js';
 import { runCompare } from './compare-command.js';
 import type { ExitCode } from './exit-codes.js';
 import { runExplain } from './explain-command.js';
 import { runLive } from './live-command.js';
 import { addLiveOptions, addOutputOptions, addPortOptions } from './live-options.js';
+import type { RawOptions } from './option-reader.js';
 import { addPageOptions } from './page-options.js';
 import { runPorts } from './ports-command.js';
 import { runPump } from './pump-command.js';

@@ -3,13 +3,12 @@ import { STANDARD_STREAM } from '../app/midi-source.js';
 import { toLeewayError } from '../app/problem-error.js';
 import { listPumps, makePump, type PumpWish } from '../app/pump.js';
 import { formatMidiFile } from '../core/midi/index.js';
-import type { Outcome } from '../core/outcome.js';
 import type { Tonic } from '../core/theory/index.js';
 import { LeewayError } from '../io/leeway-error.js';
-import type { RawOptions } from './choice-options.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
 import { RANGES } from './ranges.js';
-import { type Reader, readNumber, readTonic, readWord } from './read-values.js';
+import { readNumber, readTonic, readWord } from './read-values.js';
 import { complain, say } from './say.js';
 import { toAccess } from './streams.js';
 import { formatExercise, formatPumpList } from './words/pump.js';
@@ -23,20 +22,14 @@ export async function runPump(
   options: RawOptions,
   world: World,
 ): Promise<ExitCode> {
-  const mistakes: LeewayError[] = [];
-  const take = <T>(name: string, read: Reader<T>, stock: T): T => {
-    if (options[name] === undefined) return stock;
-    const outcome: Outcome<T> = read(options[name]);
-    if (outcome.ok) return outcome.value;
-    mistakes.push(toLeewayError(outcome.problem, `--${name}`));
-    return stock;
-  };
+  const reader = new OptionReader(options);
+  const { mistakes } = reader;
   const wish: PumpWish = {
     text: words.join(' '),
-    tonic: take('tonic', readTonic, C),
-    voices: Number(take('voices', readWord(['3', '4']), '4')) as 3 | 4,
-    passes: take('passes', readNumber(RANGES.passes), 4),
-    secondsPerChord: take('seconds', readNumber(RANGES.seconds), 2),
+    tonic: reader.take('--tonic', readTonic, C),
+    voices: Number(reader.take('--voices', readWord(['3', '4']), '4')) as 3 | 4,
+    passes: reader.take('--passes', readNumber(RANGES.passes), 4),
+    secondsPerChord: reader.take('--seconds', readNumber(RANGES.seconds), 2),
     tied: options.restruck !== true,
   };
   if (words.length === 0 && options.list !== true) mistakes.push(nothingAsked());

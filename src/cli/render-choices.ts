@@ -1,12 +1,11 @@
 import { toLeewayError } from '../app/problem-error.js';
 import type { SoundWish } from '../app/sound-source.js';
-import type { Outcome } from '../core/outcome.js';
 import type { SampleFormat } from '../core/sound/index.js';
 import { VOICE_NAMES } from '../core/theory/index.js';
 import { LeewayError } from '../io/leeway-error.js';
-import type { RawOptions } from './choice-options.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
 import { RANGES } from './ranges.js';
-import { type Reader, readNumber, readWord } from './read-values.js';
+import { readNumber, readWord } from './read-values.js';
 
 /** How a piece is to sound. */
 export interface RenderChoices {
@@ -23,23 +22,17 @@ export interface RenderChoices {
 export function readRenderChoices(
   options: RawOptions,
 ): { ok: true; choices: RenderChoices } | { ok: false; mistakes: readonly LeewayError[] } {
-  const mistakes: LeewayError[] = [];
-  const take = <T, S>(name: string, read: Reader<T>, stock: S): T | S => {
-    if (options[name] === undefined) return stock;
-    const outcome: Outcome<T> = read(options[name]);
-    if (outcome.ok) return outcome.value;
-    mistakes.push(toLeewayError(outcome.problem, `--${name}`));
-    return stock;
-  };
-  const voice = take('voice', readWord(VOICE_NAMES), VOICE_NAMES[0]);
+  const reader = new OptionReader(options);
+  const { mistakes } = reader;
+  const voice = reader.take('--voice', readWord(VOICE_NAMES), VOICE_NAMES[0]);
   const { soundfont } = options;
   if (soundfont !== undefined && options.voice !== undefined) mistakes.push(bothGiven());
   const choices: RenderChoices = {
     sound: typeof soundfont === 'string' ? { kind: 'soundfont', path: soundfont } : { kind: 'voice', voice },
-    rate: Number(take('rate', readWord(['44100', '48000']), '48000')),
-    format: take('bits', readWord(['16', '24', 'float']), '16'),
-    gainDb: take('gain', readNumber(RANGES.gain), undefined),
-    piece: take('piece', readNumber(RANGES.piece), 1),
+    rate: Number(reader.take('--rate', readWord(['44100', '48000']), '48000')),
+    format: reader.take('--bits', readWord(['16', '24', 'float']), '16'),
+    gainDb: reader.take('--gain', readNumber(RANGES.gain), undefined),
+    piece: reader.take('--piece', readNumber(RANGES.piece), 1),
   };
   return mistakes.length === 0 ? { ok: true, choices } : { ok: false, mistakes };
 }

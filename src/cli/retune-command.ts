@@ -1,17 +1,17 @@
 import { availableParallelism } from 'node:os';
-import { SingleBar } from 'cli-progress';
 import { retuneInPool } from '../app/batch/pool.js';
 import { clearOutputs, leaveOutDone } from '../app/batch/resume.js';
 import { STANDARD_STREAM } from '../app/midi-source.js';
-import { toLeewayError } from '../app/problem-error.js';
 import { type FileReport, toRetuneReport } from '../app/report.js';
 import { type FileOutcome, retuneFiles } from '../app/retune-files.js';
 import { planRetune } from '../app/retune-plan.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { gatherChoices, type RawOptions } from './choice-options.js';
+import { gatherChoices } from './choice-options.js';
 import { toOutletChoice, toPlanWish, toRemarks, toTunerSettings } from './choices.js';
 import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
+import { openBar } from './progress.js';
 import { RANGES } from './ranges.js';
 import { readNumber } from './read-values.js';
 import { complain, say } from './say.js';
@@ -33,13 +33,12 @@ export async function runRetune(
   world: World,
 ): Promise<ExitCode> {
   const gathered = await gatherChoices(options);
-  const wanted = options.jobs === undefined ? undefined : readNumber(RANGES.jobs)(options.jobs);
-  if (!gathered.ok || wanted?.ok === false) {
-    const mistakes = gathered.ok ? [] : gathered.mistakes;
-    complain(world, wanted?.ok === false ? [...mistakes, toLeewayError(wanted.problem, '--jobs')] : mistakes);
+  const reader = new OptionReader(options);
+  const threads = reader.take('--jobs', readNumber(RANGES.jobs), availableParallelism());
+  if (!gathered.ok || reader.mistakes.length > 0) {
+    complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...reader.mistakes]);
     return EXIT.mistake;
   }
-  const threads = wanted?.value ?? availableParallelism();
   const settings = toTunerSettings(gathered.all);
   const outlet = toOutletChoice(gathered.all);
   const wish = toPlanWish(gathered.all);
@@ -69,7 +68,10 @@ export async function runRetune(
 
   await clearOutputs(plan.jobs);
   const { jobs, done } = options.resume === true ? await leaveOutDone(plan.jobs) : { ...plan, done: 0 };
-  const bar = plan.several && jobs.length > 1 ? openBar(world, jobs.length) : undefined;
+  const bar =
+    plan.several && jobs.length > 1
+      ? openBar(world, '{bar} {value} of {total} files', jobs.length)
+      : undefined;
   const access = toAccess(world);
   const how = { settings, outlet, plan: wish };
   // A single file is not waited for: what asks the program to stop ends it, as long as nothing is being written.
@@ -122,18 +124,4 @@ function toFailed(input: string, error: unknown): FileReport {
   const code = known ? error.code : 'BUG';
   const advice = known ? error.advice : 'Please report it with the file.';
   return { ok: false, input, problem: { code, message, advice } };
-}
-
-/** A bar on a terminal; nothing elsewhere. */
-function openBar({ stderr }: World, total: number): SingleBar | undefined {
-  if (stderr.isTTY !== true) return undefined;
-  const bar = new SingleBar({
-    format: '{bar} {value} of {total} files',
-    barsize: 40,
-    clearOnComplete: true,
-    hideCursor: true,
-    stream: stderr as NodeJS.WritableStream,
-  });
-  bar.start(total, 0);
-  return bar;
 }

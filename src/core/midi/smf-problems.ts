@@ -5,6 +5,16 @@ export function toHex(byte: number): string {
   return byte.toString(16).toUpperCase().padStart(2, '0');
 }
 
+/** Something says it is longer than what is left of the file. @param what it is, as `a track chunk` */
+export function truncated(offset: number, expected: number, found: number, what: string): Problem {
+  return {
+    code: 'SMF_TRUNCATED',
+    message: `Expected ${what} of ${expected} bytes at byte ${offset}, but only ${found} are left.`,
+    advice: 'The file was cut short or a length in it is wrong. Copy or export it again.',
+    offset,
+  };
+}
+
 /** Says what is slightly wrong at a byte offset; `detail` is a number of its own choosing, such as a count. */
 type Describe = (offset: number, detail: number) => Problem;
 

@@ -1,6 +1,6 @@
 import { fail, type Outcome, type Problem, succeed } from '../outcome.js';
 import { Cursor } from './smf-cursor.js';
-import { Warnings } from './smf-problems.js';
+import { truncated, Warnings } from './smf-problems.js';
 import { readTrack } from './smf-read-track.js';
 import { hasRiffWrapper, unwrapRiff } from './smf-riff.js';
 import { type Division, type MidiFile, type Track, tracksOf, type UnknownChunk } from './smf-types.js';
@@ -66,7 +66,7 @@ function readHeader(cursor: Cursor): Outcome<Header> {
       offset: start,
     });
   }
-  if (cursor.left < 4) return fail(truncatedChunk(start, CHUNK_HEAD_BYTES, cursor.end - start, 'a header'));
+  if (cursor.left < 4) return fail(truncated(start, CHUNK_HEAD_BYTES, cursor.end - start, 'a header'));
   const length = cursor.uint32();
   if (length < HEADER_BYTES) {
     return fail({
@@ -76,7 +76,7 @@ function readHeader(cursor: Cursor): Outcome<Header> {
       offset: start + 4,
     });
   }
-  if (length > cursor.left) return fail(truncatedChunk(cursor.offset, length, cursor.left, 'the header'));
+  if (length > cursor.left) return fail(truncated(cursor.offset, length, cursor.left, 'the header'));
   const format = cursor.uint16();
   const declaredTracks = cursor.uint16();
   const divisionWord = cursor.uint16();
@@ -123,7 +123,7 @@ function readChunks(
     const start = cursor.offset;
     const allTracksRead = tracks >= declaredTracks;
     if (cursor.left < CHUNK_HEAD_BYTES) {
-      if (!allTracksRead) return fail(truncatedChunk(start, CHUNK_HEAD_BYTES, cursor.left, 'a chunk'));
+      if (!allTracksRead) return fail(truncated(start, CHUNK_HEAD_BYTES, cursor.left, 'a chunk'));
       warnings.add(trailingBytes, start, cursor.left);
       break;
     }
@@ -132,7 +132,7 @@ function readChunks(
     if (length > cursor.left) {
       // After the last track, what doesn't even look like a chunk is junk; else a chunk was cut.
       if (!allTracksRead || isText(cursor.bytes, start)) {
-        return fail(truncatedChunk(cursor.offset, length, cursor.left, 'a chunk'));
+        return fail(truncated(cursor.offset, length, cursor.left, 'a chunk'));
       }
       warnings.add(trailingBytes, start, cursor.end - start);
       break;
@@ -161,15 +161,6 @@ function readChunks(
 /** Whether the four bytes are printable ASCII, as every chunk type is. */
 function isText(bytes: Uint8Array, offset: number): boolean {
   return bytes.subarray(offset, offset + 4).every((byte) => byte >= 0x20 && byte < 0x7f);
-}
-
-function truncatedChunk(offset: number, expected: number, found: number, what: string): Problem {
-  return {
-    code: 'SMF_TRUNCATED',
-    message: `Expected ${what} of ${expected} bytes at byte ${offset}, but only ${found} are left.`,
-    advice: 'The file was cut short or a length in it is wrong. Copy or export it again.',
-    offset,
-  };
 }
 
 function noTracks(offset: number, declared: number): Problem {

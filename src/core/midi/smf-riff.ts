@@ -1,5 +1,5 @@
 import { fail, type Outcome, type Problem, succeed } from '../outcome.js';
-import type { Warnings } from './smf-problems.js';
+import { truncated, type Warnings } from './smf-problems.js';
 
 /**
  * The RIFF form of type RMID: a Standard MIDI File as the `data` chunk of a RIFF file. Lengths are low byte first,
@@ -29,7 +29,8 @@ export function unwrapRiff(bytes: Uint8Array, warnings: Warnings): Outcome<{ sta
     const start = offset + CHUNK_HEAD_BYTES;
     const end = start + readLength(bytes, offset + 4);
     if (!inside && hasText(bytes, offset, 'data')) {
-      if (end > bytes.length) return fail(cutData(start, end - start, bytes.length - start));
+      if (end > bytes.length)
+        return fail(truncated(start, end - start, bytes.length - start, 'a data chunk'));
       inside = { start, end };
     } else {
       warnings.add(otherChunk, offset);
@@ -90,15 +91,6 @@ function noData(offset: number): Problem {
     code: 'SMF_RIFF',
     message: `Expected a data chunk with the MIDI file in this RIFF file, but it ends at byte ${offset} without one.`,
     advice: 'The file was cut short or is damaged. Copy it again, or export a plain .mid file.',
-    offset,
-  };
-}
-
-function cutData(offset: number, expected: number, found: number): Problem {
-  return {
-    code: 'SMF_TRUNCATED',
-    message: `Expected a data chunk of ${expected} bytes at byte ${offset}, but only ${found} are left.`,
-    advice: 'The file was cut short or a length in it is wrong. Copy or export it again.',
     offset,
   };
 }
