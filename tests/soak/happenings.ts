@@ -26,6 +26,7 @@ export class Happenings {
       setInterval(() => {
         this.counts.reloads++;
         this.#stage.writeSettings();
+        this.#stage.pace.happen('settings written');
       }, RELOAD_MS),
       setInterval(() => {
         this.counts.refusals++;
@@ -48,9 +49,11 @@ export class Happenings {
     const all = [...players, ...synths];
     const device = all[this.counts.drops++ % all.length];
     device.unplug();
+    this.#stage.pace.happen(`${device.name} unplugged`);
     this.#away++;
     setTimeout(() => {
       device.replug();
+      this.#stage.pace.happen(`${device.name} plugged in`);
       this.#away--;
     }, AWAY_MS[this.#random(AWAY_MS.length)]);
   }

@@ -1,42 +1,37 @@
 import { sendError } from '../../src/io/ports/port-problems.js';
 import type { FakeSynth } from '../support/fake-devices.js';
 import type { FakeMachine } from '../support/fake-ports.js';
-import { SynthModel } from '../support/synth-model.js';
+import type { ByteRing } from './byte-ring.js';
+import { HEARD, toPieceKind } from './listening.js';
+
+const NOTHING = new Uint8Array(0);
 
 /**
- * A synth that can be unplugged and that listens: what it sounds is told by a model of the standards. It works off what
- * it was sent in a turn of its own, so that the sender's time is the sender's alone.
+ * A synth that can be unplugged. What it is sent it puts into the ring and no more: so the sender's time is the sender's
+ * alone. What it sounds, the listener knows.
  */
 export class HeardSynth {
   readonly name: string;
-  /** Messages that arrived, that were sent while nobody was there, and that were refused on purpose. */
-  readonly counts = { arrived: 0, lost: 0, refused: 0 };
+  /**
+   * Messages that arrived, that were sent while nobody was there, that were refused on purpose, and that the ring had no
+   * room for: after one of these nothing the listener says holds.
+   */
+  readonly counts = { arrived: 0, lost: 0, refused: 0, unheard: 0 };
   /** When the last message arrived, in milliseconds. */
   lastMs = 0;
-  /** What the model found amiss, with the time in seconds since the program began. */
-  readonly faults: string[] = [];
-  /**
-   * Note-offs for nothing after a replug or a refusal and before the next note-on: the sender lets go what it struck while
-   * nobody heard it.
-   */
-  spareNoteOffs = 0;
-  readonly #model = new SynthModel();
+  readonly #machine: FakeMachine;
+  readonly #place: number;
+  readonly #ring: ByteRing;
   #synth: FakeSynth;
   #isRefusing = false;
-  #waiting: Uint8Array[] = [];
-  #isInDoubt = false;
-  readonly #machine: FakeMachine;
 
-  constructor(machine: FakeMachine, name: string) {
+  /** @param place among the listener's synths */
+  constructor(machine: FakeMachine, name: string, place: number, ring: ByteRing) {
     this.#machine = machine;
     this.name = name;
+    this.#place = place;
+    this.#ring = ring;
     this.#synth = this.#plug();
-  }
-
-  /** How many notes it sounds. */
-  get sounding(): number {
-    this.#workOff();
-    return this.#model.voices.length;
   }
 
   unplug(): void {
@@ -45,8 +40,7 @@ export class HeardSynth {
 
   /** Its cable is back. It was on all the while, and sounds on what it wasn't told to end. */
   replug(): void {
-    this.#workOff();
-    this.#isInDoubt = true;
+    this.#write(HEARD.replugged, NOTHING);
     this.#synth = this.#plug();
   }
 
@@ -60,8 +54,7 @@ export class HeardSynth {
     synth.receive = (bytes) => {
       if (this.#isRefusing) {
         this.#isRefusing = false;
-        this.#workOff();
-        this.#isInDoubt = true;
+        this.#write(HEARD.refused, NOTHING);
         this.counts.refused++;
         throw sendError(this.name, new Error('refused on purpose'));
       }
@@ -70,23 +63,13 @@ export class HeardSynth {
         return;
       }
       this.counts.arrived++;
+      this.#write(HEARD.message, bytes);
       this.lastMs = performance.now();
-      if (this.#waiting.push(Uint8Array.from(bytes)) === 1) setImmediate(() => this.#workOff());
     };
     return synth;
   }
 
-  #workOff(): void {
-    const model = this.#model;
-    for (const bytes of this.#waiting.splice(0)) {
-      if ((bytes[0] & 0xf0) === 0x90) this.#isInDoubt = false;
-      if (bytes[0] < 0xf0) model.channel(bytes[0], bytes[1], bytes[2] ?? 0);
-      else model.system(bytes);
-      model.log.length = 0;
-      for (const fault of model.faults.splice(0)) {
-        if (this.#isInDoubt && fault.startsWith('note-off for nothing')) this.spareNoteOffs++;
-        else this.faults.push(`${this.name} at ${(performance.now() / 1000).toFixed(1)} s: ${fault}`);
-      }
-    }
+  #write(heard: (typeof HEARD)[keyof typeof HEARD], bytes: Uint8Array): void {
+    if (!this.#ring.write(toPieceKind(this.#place, heard), bytes)) this.counts.unheard++;
   }
 }

@@ -1,6 +1,6 @@
-import type { Histogram } from '../../src/app/live/histogram.js';
 import type { FakeKeys } from '../support/fake-devices.js';
 import type { FakeMachine } from '../support/fake-ports.js';
+import type { Pace } from './pace.js';
 
 /** Roots of chords, in keys from the tonic: rounds that drift by a comma, and some that don't. */
 const ROUNDS = [
@@ -19,11 +19,14 @@ const LONGEST_WAIT_MS = 140;
 /** Bytes of a long SysEx message. */
 const LONG_SYSEX = 5000;
 
+/** What a player may do, and in how many of a hundred cases. */
+type Gesture = readonly [share: number, name: string, make: () => void];
+
 /** What a player asks of the stage. */
 export interface PlayerHooks {
   readonly random: (below: number) => number;
-  /** How long each message takes to the last thing sent because of it. */
-  readonly latency: Histogram;
+  /** Told how long each message takes to the last thing sent because of it. */
+  readonly pace: Pace;
   /** When the last message arrived anywhere, in milliseconds. */
   readonly lastArrivalMs: () => number;
 }
@@ -45,6 +48,8 @@ export class Player {
   #round = ROUNDS[0];
   #turn = 0;
   #timer: NodeJS.Timeout | undefined;
+  readonly #gestures: readonly Gesture[];
+  #doing = '';
 
   constructor(machine: FakeMachine, name: string, channel: number, hooks: PlayerHooks) {
     this.#machine = machine;
@@ -52,6 +57,7 @@ export class Player {
     this.#channel = channel;
     this.#hooks = hooks;
     this.#keys = machine.plugKeys(name);
+    this.#gestures = this.#toGestures();
   }
 
   play(): void {
@@ -65,6 +71,7 @@ export class Player {
   /** Takes the hands off the keys and the feet off the pedals. */
   rest(): void {
     this.pause();
+    this.#doing = 'hands off';
     this.#lift([...this.#down]);
     for (const pedal of [64, 66]) this.#feed(0xb0 | this.#channel, pedal, 0);
     this.#feed(0xe0 | this.#channel, 0, 64);
@@ -86,23 +93,43 @@ export class Player {
   }
 
   #gesture(): void {
+    let choice = this.#hooks.random(100);
+    for (const [share, name, make] of this.#gestures) {
+      choice -= share;
+      if (choice >= 0) continue;
+      this.#doing = name;
+      make();
+      return;
+    }
+  }
+
+  #toGestures(): Gesture[] {
     const { random } = this.#hooks;
     const channel = this.#channel;
-    const choice = random(100);
-    if (choice < 25) this.#chord();
-    else if (choice < 65) this.#melody();
-    else if (choice < 72) this.#feed(0xb0 | channel, random(2) === 0 ? 64 : 66, random(2) * 127);
-    else if (choice < 80)
-      for (let i = 0; i < 8; i++) this.#feed(0xe0 | channel, random(128), 48 + random(32));
-    else if (choice < 85) this.#feed(0xd0 | channel, random(128));
-    else if (choice < 88) this.#feed(0xb0 | channel, 1, random(128));
-    else if (choice < 90) this.#feed(0xc0 | channel, random(128));
-    else if (choice < 92) this.#cluster();
-    else if (choice < 95) for (const key of this.#down) this.#feed(0xa0 | channel, key, random(128));
-    else if (choice < 97) this.#feed(0xf8);
-    else if (choice < 98) this.#inPieces();
-    else if (choice < 99) this.#sysex();
-    else this.#strange();
+    return [
+      [25, 'a chord', () => this.#chord()],
+      [40, 'melody', () => this.#melody()],
+      [7, 'a pedal', () => this.#feed(0xb0 | channel, random(2) === 0 ? 64 : 66, random(2) * 127)],
+      [8, 'the wheel', () => this.#wheel()],
+      [5, 'pressure', () => this.#feed(0xd0 | channel, random(128))],
+      [3, 'modulation', () => this.#feed(0xb0 | channel, 1, random(128))],
+      [2, 'a program', () => this.#feed(0xc0 | channel, random(128))],
+      [2, 'a cluster', () => this.#cluster()],
+      [3, 'poly pressure', () => this.#polyPressure()],
+      [2, 'clock', () => this.#feed(0xf8)],
+      [1, 'running status', () => this.#inPieces()],
+      [1, 'SysEx', () => this.#sysex()],
+      [1, 'a strange byte', () => this.#strange()],
+    ];
+  }
+
+  #wheel(): void {
+    const { random } = this.#hooks;
+    for (let i = 0; i < 8; i++) this.#feed(0xe0 | this.#channel, random(128), 48 + random(32));
+  }
+
+  #polyPressure(): void {
+    for (const key of this.#down) this.#feed(0xa0 | this.#channel, key, this.#hooks.random(128));
   }
 
   /** The next chord of the round: what both have in common is held. */
@@ -171,10 +198,10 @@ export class Player {
       this.counts.messages += messages;
       this.counts.noteOns += noteOns;
     }
-    const { latency, lastArrivalMs } = this.#hooks;
-    const fromMs = performance.now();
-    this.#keys.feed(...bytes);
-    const untilMs = lastArrivalMs();
-    if (untilMs >= fromMs) latency.add(1000 * (untilMs - fromMs));
+    const { pace, lastArrivalMs } = this.#hooks;
+    const piece = Uint8Array.from(bytes);
+    const fromMs = pace.begin();
+    this.#keys.play(piece);
+    pace.end(fromMs, lastArrivalMs(), this.#doing);
   }
 }

@@ -2,28 +2,17 @@ import { mkdtempSync, renameSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Readable, Writable } from 'node:stream';
-import { Histogram } from '../../src/app/live/histogram.js';
 import { run } from '../../src/cli/index.js';
 import type { Output, Signal, World } from '../../src/cli/world.js';
 import { CLOCK } from '../../src/io/clock/index.js';
 import { FakeMachine } from '../support/fake-ports.js';
 import { HeardSynth } from './heard-synth.js';
+import { Listener } from './listener.js';
+import { Pace } from './pace.js';
 import { Player } from './player.js';
 
 /** Everything `GET /healthz` tells that is looked at here. */
 export interface Health {
-  readonly latency: {
-    readonly count: number;
-    readonly p50: number;
-    readonly p99: number;
-    readonly worst: number;
-  };
-  readonly vitals: {
-    readonly collections: number;
-    readonly longestCollectionMs: number;
-    readonly lateP99Ms: number;
-    readonly lateWorstMs: number;
-  };
   readonly session: Readonly<Record<string, number>>;
   readonly inputs: readonly {
     readonly port: string;
@@ -42,6 +31,8 @@ export interface Health {
   readonly server: Readonly<Record<string, number>>;
 }
 
+const SYNTHS = ['Synth', 'Module', 'Organ'];
+
 /**
  * The real `leeway live --page` within this process, between two keyboards and three synths that are not real, with a
  * settings file and a folder for takes. Nothing of the program is replaced but the ports and the signals.
@@ -49,9 +40,12 @@ export interface Health {
 export class Stage {
   readonly folder = mkdtempSync(join(tmpdir(), 'leeway-soak-'));
   readonly machine = new FakeMachine(() => performance.now());
-  readonly latency = new Histogram();
+  readonly pace = new Pace();
   readonly players: readonly Player[];
-  readonly synths = ['Synth', 'Module', 'Organ'].map((name) => new HeardSynth(this.machine, name));
+  readonly listener = new Listener(SYNTHS);
+  readonly synths = SYNTHS.map(
+    (name, place) => new HeardSynth(this.machine, name, place, this.listener.ring),
+  );
   readonly said: { readonly level: number; readonly msg: string }[] = [];
   readonly #random: (below: number) => number;
   readonly #listeners = new Map<Signal, Set<(cause?: unknown) => void>>();
@@ -62,8 +56,8 @@ export class Stage {
     this.#random = random;
     const hooks = {
       random,
-      latency: this.latency,
-      lastArrivalMs: () => Math.max(...this.synths.map(({ lastMs }) => lastMs)),
+      pace: this.pace,
+      lastArrivalMs: () => this.synths.reduce((last, { lastMs }) => Math.max(last, lastMs), 0),
     };
     this.players = ['Keys', 'Pads'].map((name, channel) => new Player(this.machine, name, channel, hooks));
   }
@@ -81,7 +75,11 @@ export class Stage {
     this.writeSettings();
     const world: World = {
       stdin: Readable.from([]),
-      stdout: this.#collect((line) => this.said.push(JSON.parse(line) as (typeof this.said)[number])),
+      stdout: this.#collect((line) => {
+        const said = JSON.parse(line) as (typeof this.said)[number];
+        this.said.push(said);
+        this.pace.happen(`"${said.msg}"`);
+      }),
       stderr: this.#collect((line) => this.said.push({ level: 50, msg: line })),
       env: {},
       clock: CLOCK,
