@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { launch } from './chromium.js';
 import { ScriptedServer } from './scripted-server.js';
 import { ScriptedSession } from './scripted-session.js';
+import { expectTrueBends } from './true-bends.js';
 
 /** Where the pictures of the page go. */
 const FOLDER = process.env.LEEWAY_PICTURES ?? '.pictures';
@@ -24,9 +25,11 @@ describe('pictures of the page', () => {
     mkdirSync(FOLDER, { recursive: true });
     const session = new ScriptedSession();
     session.start('choir-warm-up');
-    session.fastForward(43_500);
+    // A moment into the fourth pass: all pictures show the same.
+    session.fastForward(49_500);
     server = new ScriptedServer(session, PAGE);
     await server.start();
+    server.stopClock();
     browser = await launch();
   });
   afterAll(async () => {
@@ -45,6 +48,7 @@ describe('pictures of the page', () => {
     await page.goto(view === 'stage' ? `${server.url}#stage&token=${server.token}` : server.playerUrl);
     await page.waitForSelector('.ladder svg .name', { timeout: 10_000 });
     await page.waitForTimeout(1300);
+    if (view === 'sheet') await expectTrueBends(page);
     const day = colorScheme === 'light' ? 'day' : 'night';
     const shot = await page.screenshot({ path: `${FOLDER}/${size}-${view}-${day}.png` });
     expect(shot.length).toBeGreaterThan(20_000);

@@ -35,7 +35,6 @@ export class ScriptedSession {
   #tail: Frame['entries'] = [];
   /** Changes that only show in the settings fact. */
   readonly #leewayCents = { pull: 2, anchored: 8 };
-  #bypass = false;
   /** Everything a page was allowed to order. */
   readonly orders: Upstream[] = [];
 
@@ -82,7 +81,6 @@ export class ScriptedSession {
   frame(): Frame {
     const playing = this.#playing;
     const frame = this.trio.frame({
-      bypass: this.#bypass,
       playing:
         playing === undefined
           ? null
@@ -118,7 +116,7 @@ export class ScriptedSession {
     const { trio } = this;
     return toSettingsFact(trio.tuners[trio.strategy].settings, {
       leewayCents: this.#leewayCents,
-      bypass: this.#bypass,
+      bypass: this.trio.bypass,
       inputs: [],
       outputs: ['Leeway'],
     });
@@ -141,7 +139,7 @@ export class ScriptedSession {
       case 'control':
         if (order.what === 'strategy') this.trio.strategy = order.value;
         if (order.what === 'leeway') this.#leewayCents[order.strategy] = order.value;
-        if (order.what === 'bypass') this.#bypass = order.value;
+        if (order.what === 'bypass') this.trio.bypass = order.value;
         return { type: 'settings', settings: this.settings() };
       case 'piece':
         if (order.act === 'start') this.start(order.name, order.tempo, order.loop);

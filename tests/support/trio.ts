@@ -10,6 +10,7 @@ import {
 } from '../../src/core/feed/index.js';
 import {
   createTuner,
+  type SoundingNote,
   type Strategy,
   step,
   type TunerEvent,
@@ -17,6 +18,7 @@ import {
   type TunerSettings,
   toSettings,
 } from '../../src/core/tuner/index.js';
+import { Carriage } from './carriage.js';
 
 /** Counters of a session in which nothing went wrong. */
 export const QUIET_COUNTERS: Frame['counters'] = {
@@ -35,7 +37,9 @@ export const QUIET_COUNTERS: Frame['counters'] = {
 /** Tuners, one a strategy, that are told the same notes, and what a session remembers beside them. */
 export class Trio {
   readonly tuners: Tuners;
-  strategy: Strategy;
+  #strategy: Strategy;
+  #bypass = false;
+  readonly #carriage = new Carriage();
   entries: EntryFact[] = [];
   pass = 0;
   nowMs = 0;
@@ -46,7 +50,27 @@ export class Trio {
   constructor(changes: Partial<TunerSettings> = {}, strategy: Strategy = 'anchored') {
     const one = (which: Strategy) => createTuner(toSettings({ ...changes, strategy: which }));
     this.tuners = forStrategies(one);
-    this.strategy = strategy;
+    this.#strategy = strategy;
+  }
+
+  /** The one that sounds. */
+  get strategy(): Strategy {
+    return this.#strategy;
+  }
+
+  set strategy(strategy: Strategy) {
+    this.#strategy = strategy;
+    this.#resound();
+  }
+
+  /** Whether everything sounds in 12 equal instead. */
+  get bypass(): boolean {
+    return this.#bypass;
+  }
+
+  set bypass(bypass: boolean) {
+    this.#bypass = bypass;
+    this.#resound();
   }
 
   /** Tells all of them the same event. */
@@ -84,11 +108,11 @@ export class Trio {
     return toFrame({
       atMs: this.nowMs,
       strategy: this.strategy,
-      bypass: false,
+      bypass: this.#bypass,
       tuners: this.tuners,
       lastKeys: this.lastKeys,
       strikeMs: this.strikeMs,
-      carriageOf: (note) => ({ velocity: 80, channel: 1 + (note.id % 15), bend: 8192 }),
+      carriageOf: ({ id }) => this.#carriage.of(id),
       entries,
       playing: null,
       counters: QUIET_COUNTERS,
@@ -96,13 +120,23 @@ export class Trio {
     });
   }
 
+  /** What sounds moves to where it is to be now. */
+  #resound(): void {
+    for (const note of this.tuners[this.#strategy].notes)
+      this.#carriage.retune(this.nowMs, note, this.#toSent(note, note.reportedCents));
+  }
+
+  #toSent(note: Readonly<SoundingNote>, cents: number): number {
+    return this.#bypass ? 100 * note.key + this.tuners[this.#strategy].settings.referenceCents : cents;
+  }
+
   #listener(which: Strategy): TunerOut {
-    const ignore = () => {};
+    const carriage = () => (which === this.#strategy ? this.#carriage : undefined);
     return {
-      start: ignore,
-      retune: ignore,
-      release: ignore,
-      end: ignore,
+      start: (atMs, note, cents) => carriage()?.start(atMs, note, this.#toSent(note, cents)),
+      retune: (atMs, note, cents) => carriage()?.retune(atMs, note, this.#toSent(note, cents)),
+      release: (atMs, note) => carriage()?.release(atMs, note),
+      end: (atMs, note) => carriage()?.end(atMs, note),
       enter: (entry) => {
         const n = ++this.#counts[which];
         this.entries.push(toEntryFact(this.tuners[which], entry, { n, pass: this.pass }));

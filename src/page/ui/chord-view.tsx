@@ -2,6 +2,7 @@ import { useRef } from 'preact/hooks';
 import type { NoteFact, SettingsFact } from '../../core/feed/index.js';
 import { toProportion } from '../../core/theory/index.js';
 import { type Ladder, toLadder, toReasonSentence } from '../chord/ladder.js';
+import { toCarriageLines } from '../words/carriage.js';
 import { formatCents, formatSigned } from '../words/numbers.js';
 import { useRem, useSize } from './use-media.js';
 
@@ -78,7 +79,8 @@ function Drawing({
   const nameX = RAIL + 34;
   const ratioX = nameX + (width - nameX) * 0.32;
   const centsX = nameX + (width - nameX) * (stage ? 0.98 : 0.72);
-  const hasDetail = gap >= 20 && width > 340 && !stage && rungs.every(({ note }) => note.channel !== null);
+  const detailSize = 11 * scale;
+  const hasDetail = gap >= 2.6 * detailSize && width > 340 && !stage;
   return (
     <svg
       width={width}
@@ -122,15 +124,42 @@ function Drawing({
             {formatSigned(note.fromEqual)}
           </text>
           {hasDetail && (
-            <text class="detail" x={width - 2} y={y + 4} font-size={11 * scale} text-anchor="end">
-              {`ch ${(note.channel ?? 0) + 1}, bend ${(note.bend ?? 8192) - 8192}`}
-              <title>{`${note.toHome} to home`}</title>
-            </text>
+            <Detail lines={toCarriageLines(note)} x={width - 2} y={y} size={detailSize}>
+              {`${note.toHome} to home`}
+            </Detail>
           )}
         </g>
       ))}
       {arrow !== undefined && <Arrow from={rungs[arrow.from].trueY} to={rungs[arrow.to].trueY} />}
     </svg>
+  );
+}
+
+/** Small lines beside a rung, around its height; `children` is told when one points at them. */
+function Detail({
+  lines,
+  x,
+  y,
+  size,
+  children,
+}: {
+  lines: readonly string[];
+  x: number;
+  y: number;
+  size: number;
+  children: string;
+}) {
+  if (lines.length === 0) return null;
+  const first = y + size * (0.35 - 0.6 * (lines.length - 1));
+  return (
+    <text class="detail" y={first} font-size={size} text-anchor="end">
+      {lines.map((line, i) => (
+        <tspan key={line} x={x} dy={i === 0 ? 0 : size * 1.2}>
+          {line}
+        </tspan>
+      ))}
+      <title>{children}</title>
+    </text>
   );
 }
 
