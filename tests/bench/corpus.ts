@@ -30,6 +30,11 @@ const STRATEGIES: { label: string; changes: Partial<TunerSettings> }[] = [
     label: `anchored, leeway ${leewayCents}`,
     changes: { strategy: 'anchored' as Strategy, leewayCents },
   })),
+  // As the plain anchor moves: at once. During a glide nothing is quite pure.
+  {
+    label: 'anchored, leeway 0, no glide',
+    changes: { strategy: 'anchored', leewayCents: 0, glideMs: 0 },
+  },
   { label: 'temper', changes: { strategy: 'temper' } },
   { label: 'free, 7-limit', changes: { strategy: 'free', limit: 7 } },
 ];

@@ -64,6 +64,8 @@ export interface Candidate {
   readonly point: PrimeVector;
   /** The point's place in the flat table of pair costs. */
   readonly place: number;
+  /** How far the point stands from its key in 12 equal, in cents. */
+  readonly deviationCents: number;
   readonly cost: number;
 }
 
@@ -91,6 +93,7 @@ export function rankCandidates(chooser: Chooser, surroundings: Surroundings, key
   const price = createPrice(chooser, surroundings, keyClass);
   const ranked: Candidate[] = [];
   const middle = pairCost.centre - context[0].place;
+  const trial: Trial = [0, 0, 0, 0, 0, 0];
   const triedFar = near ? undefined : new Set<number>();
   tried.clear();
   let bound = Infinity;
@@ -104,18 +107,29 @@ export function rankCandidates(chooser: Chooser, surroundings: Surroundings, key
       triedFar?.add(place);
       const nearHarmony = near ? sumNear(pairCost, context, place, bound) : 0;
       if (nearHarmony >= bound) continue;
-      const point = addFrom(from.point, intervals[distance][j]);
-      const cost = price(point, near ? nearHarmony : sumFar(pairCost, context, point));
+      goTo(trial, from.point, intervals[distance][j]);
+      const deviationCents = toDeviationCents(trial);
+      const harmony = near ? nearHarmony : sumFar(pairCost, context, trial);
+      const cost = price(trial, deviationCents, harmony);
       if (cost >= bound) continue;
-      insert(ranked, { point, place, cost });
+      const point: PrimeVector = [0, trial[1], trial[2], trial[3], trial[4], trial[5]];
+      insert(ranked, { point, place, deviationCents, cost });
       if (ranked.length === MAX_CANDIDATES) bound = ranked[MAX_CANDIDATES - 1].cost;
     }
   }
   return ranked;
 }
 
-function addFrom(from: PrimeVector, ratio: PrimeVector): PrimeVector {
-  return [0, from[1] + ratio[1], from[2] + ratio[2], from[3], from[4], from[5]];
+/** A point that is only tried: few of them become candidates. */
+type Trial = [number, number, number, number, number, number];
+
+/** Goes by a ratio of primes 3 and 5 from a point. */
+function goTo(trial: Trial, from: PrimeVector, ratio: PrimeVector): void {
+  trial[1] = from[1] + ratio[1];
+  trial[2] = from[2] + ratio[2];
+  trial[3] = from[3];
+  trial[4] = from[4];
+  trial[5] = from[5];
 }
 
 /** Keeps the list sorted and short: an equal goes behind, and from a full list the last falls out. */
@@ -163,7 +177,7 @@ export function costAt(
     near && areNear([...context, { point }], 0)
       ? sumNear(chooser.pairCost, context, toPlace(point), Infinity)
       : sumFar(chooser.pairCost, context, point);
-  return createPrice(chooser, surroundings, keyClass)(point, harmony);
+  return createPrice(chooser, surroundings, keyClass)(point, toDeviationCents(point), harmony);
 }
 
 /** What is added to the harmony of a point of the key class: the price of coming back elsewhere, of spelling and home. */
@@ -171,21 +185,20 @@ function createPrice(
   { weights, home }: Chooser,
   { last, fifthsMean, offsetCents, homeLean }: Surroundings,
   keyClass: number,
-): (point: PrimeVector, harmony: number) => number {
+): (point: PrimeVector, deviationCents: number, harmony: number) => number {
   const before = last[keyClass];
   const beforeCents = before === undefined ? 0 : toDeviationCents(before.point);
   const fading = before === undefined ? 0 : Math.exp(-before.ageSeconds / weights.returnSeconds);
   const returnPrice = weights.returnPrice * fading;
   const fifths = fifthsMean + weights.fifthsBias;
   const homeCents = home.deviationCents(keyClass) - offsetCents;
-  return (point, harmony) => {
+  return (point, deviationCents, harmony) => {
     let cost = harmony;
-    const deviation = toDeviationCents(point);
-    const away = Math.abs(deviation - beforeCents);
+    const away = Math.abs(deviationCents - beforeCents);
     if (before !== undefined && away > 0.5) {
       cost += returnPrice * (weights.returnStep + Math.min(3, away / weights.returnCents));
     }
     cost += weights.fifthsPrice * Math.abs(toFifths(point) - fifths);
-    return cost + (homeLean + TIE_LEAN) * Math.abs(deviation - homeCents);
+    return cost + (homeLean + TIE_LEAN) * Math.abs(deviationCents - homeCents);
   };
 }

@@ -10,6 +10,11 @@ export interface ClassChoice {
   readonly candidates: readonly Candidate[];
 }
 
+/** What a choice costs beyond its parts, as a whole: 0 or more. One candidate a class, in the order of the classes. */
+export type WholeCost = (classes: readonly ClassChoice[], chosen: readonly Candidate[]) => number;
+
+const NOTHING_MORE: WholeCost = () => 0;
+
 /** Bound on the search, so that no cluster takes long. Real chords need a few dozen steps. */
 const MAX_STEPS = 500;
 /** Rounds of the descent that gives the search its first bound. */
@@ -24,32 +29,60 @@ const EQUAL = 1e-9;
  *
  * The order in which the notes arrived doesn't matter. Equal sums go to the point nearest home.
  *
- * @param classes each key class once, in any order
- * @param near    what the surroundings of the candidates say: the flat table answers for every pair of them
+ * @param classes   each key class once, in any order
+ * @param near      what the surroundings of the candidates say: the flat table answers for every pair of them
+ * @param wholeCost what a choice costs beyond the sum of its parts
  * @returns one point a class, octaves left out, in the order given
  */
 export function chooseJointly(
   pairCost: PairCost,
   classes: readonly ClassChoice[],
   near: boolean,
+  wholeCost: WholeCost = NOTHING_MORE,
 ): PrimeVector[] {
-  if (classes.length === 1) return [classes[0].candidates[0].point];
+  if (classes.length === 1) return [chooseOne(classes[0], wholeCost).point];
   const ascending = isAscending(classes) ? classes : classes.toSorted((a, b) => a.keyClass - b.keyClass);
   const { table, centre } = pairCost;
   const between: Between = near
     ? (a, b) => table[a.place - b.place + centre]
     : (a, b) => pairCost.between(a.point, b.point);
   const start = descend(between, ascending);
-  // Nothing can be cheaper than every part at its cheapest.
-  if (start.cost <= leastCost(pairCost, ascending, 0) + EQUAL) {
-    return classes.map((one) => start.chosen[ascending.indexOf(one)].point);
-  }
+  const startCost = start.cost + wholeCost(ascending, start.chosen);
   // The most decided first: its wrong places are dearest, so they cut the most.
   const placed = mostDecidedFirst(ascending);
+  const rest = toRest(pairCost, placed);
+  // Nothing can be cheaper than every part at its cheapest.
+  if (startCost <= rest[0] + EQUAL) return inOrderOf(classes, ascending, start.chosen);
   const from = placed.map((one) => start.chosen[ascending.indexOf(one)]);
-  const rest = Array.from({ length: placed.length + 1 }, (_, i) => leastCost(pairCost, placed, i));
-  const chosen = new Search(between, placed, rest, from, start.cost).run();
-  return classes.map((one) => chosen[placed.indexOf(one)].point);
+  const chosen = new Search(between, placed, rest, from, startCost, wholeCost).run();
+  return inOrderOf(classes, placed, chosen);
+}
+
+/** The points of candidates that stand in the order of `placed`, in the order of `classes`. */
+function inOrderOf(
+  classes: readonly ClassChoice[],
+  placed: readonly ClassChoice[],
+  chosen: readonly Candidate[],
+): PrimeVector[] {
+  return classes.map((one, i) => chosen[placed[i] === one ? i : placed.indexOf(one)].point);
+}
+
+/** The cheapest place of a class struck by itself; of equals the first. */
+function chooseOne(only: ClassChoice, wholeCost: WholeCost): Candidate {
+  const { candidates, count } = only;
+  const [classes, chosen] = [[only], [candidates[0]]];
+  let best = candidates[0];
+  let bestCost = Infinity;
+  for (const candidate of candidates) {
+    const own = count * candidate.cost;
+    if (own >= bestCost - EQUAL) break;
+    chosen[0] = candidate;
+    const cost = own + wholeCost(classes, chosen);
+    if (cost >= bestCost - EQUAL) continue;
+    best = candidate;
+    bestCost = cost;
+  }
+  return best;
 }
 
 function isAscending(classes: readonly ClassChoice[]): boolean {
@@ -76,17 +109,18 @@ function decidedness({ candidates, count }: ClassChoice): number {
   return candidates.length < 2 ? Infinity : count * (candidates[1].cost - candidates[0].cost);
 }
 
-/** The least that classes `from` and on can add to those before them, each pair counted at its cheapest ratio. */
-function leastCost(pairCost: PairCost, classes: readonly ClassChoice[], from: number): number {
-  let least = 0;
-  for (let i = from; i < classes.length; i++) {
+/** rest[i]: the least that classes i, i+1 … can add to those before them, each pair counted at its cheapest ratio. */
+function toRest(pairCost: PairCost, classes: readonly ClassChoice[]): number[] {
+  const rest = new Array<number>(classes.length + 1).fill(0);
+  for (let i = classes.length - 1; i >= 0; i--) {
     const { keyClass, count, candidates } = classes[i];
-    least += count * candidates[0].cost;
+    let least = candidates[0].cost;
     for (let j = 0; j < i; j++) {
-      least += count * classes[j].count * pairCost.least[toKeyClass(keyClass - classes[j].keyClass)];
+      least += classes[j].count * pairCost.least[toKeyClass(keyClass - classes[j].keyClass)];
     }
+    rest[i] = rest[i + 1] + count * least;
   }
-  return least;
+  return rest;
 }
 
 /** A good start: each class takes its best place beside the others, until none can better itself. */
@@ -156,8 +190,9 @@ function costBeside(
 class Search {
   readonly #between: Between;
   readonly #classes: readonly ClassChoice[];
-  /** rest[i]: the least that classes i, i+1 … can still add. */
+  /** See {@link toRest}. */
   readonly #rest: readonly number[];
+  readonly #wholeCost: WholeCost;
   readonly #trial: Candidate[];
   #best: readonly Candidate[];
   #bestCost: number;
@@ -169,10 +204,12 @@ class Search {
     rest: readonly number[],
     start: readonly Candidate[],
     startCost: number,
+    wholeCost: WholeCost,
   ) {
     this.#between = between;
     this.#classes = classes;
     this.#rest = rest;
+    this.#wholeCost = wholeCost;
     this.#trial = start.slice();
     this.#best = start;
     this.#bestCost = startCost;
@@ -185,7 +222,9 @@ class Search {
 
   #place(i: number, cost: number): void {
     if (i === this.#classes.length) {
-      this.#bestCost = cost;
+      const whole = cost + this.#wholeCost(this.#classes, this.#trial);
+      if (whole >= this.#bestCost - EQUAL) return;
+      this.#bestCost = whole;
       this.#best = this.#trial.slice();
       return;
     }

@@ -68,7 +68,7 @@ export interface LedgerTotals {
 
 /** What the books hold of one key class. */
 export interface Account {
-  /** Where it first sounded, and where it sounded last. */
+  /** Where it first sounded, and where it was heard last. */
   readonly firstPoint: PrimeVector;
   readonly firstOffsetCents: number;
   lastPoint: PrimeVector;
@@ -138,6 +138,18 @@ export function bookSettled(
     ratio,
     cents: toDeviationCents(ratio),
   };
+}
+
+/**
+ * Books where a note was heard last, when it ends: it may have moved since it settled, and what comes back comes back
+ * from there.
+ *
+ * @param offsetCents the note's own offset: the common one and its lag
+ */
+export function bookEnded(ledger: Ledger, note: Readonly<SoundingNote>, offsetCents: number): void {
+  const account = ledger.accounts[note.keyClass]!;
+  account.lastOffsetCents = offsetCents;
+  account.lastPitchCents = note.deviationCents + offsetCents;
 }
 
 /** Books a move of the common offset: at once, so that the moves always add up to the offset. */

@@ -1,5 +1,6 @@
 import { UNISON } from '../theory/index.js';
 import type { Pedal, TunerOut } from './events.js';
+import { bookEnded } from './ledger.js';
 import { remember } from './memory.js';
 import type { SoundingNote } from './note.js';
 import { leavesImpure } from './settings.js';
@@ -83,6 +84,7 @@ export function liftKey(note: SoundingNote, atMs: number, out: TunerOut): void {
 export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut): void {
   const wasSettled = note.settled;
   if (!wasSettled) settleNote(tuner, note, out);
+  bookEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
   tuner.notes.splice(tuner.notes.indexOf(note), 1);
   remember(tuner.memory, note.keyClass, note.key, note.frame, atMs);
   if (note.lagCents !== 0 && note.impurityCentSeconds >= LEAST_IMPURITY && leavesImpure(tuner.settings)) {

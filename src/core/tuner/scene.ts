@@ -1,4 +1,5 @@
 import type { Candidate, Surroundings } from './candidates.js';
+import type { WholeCost } from './joint-choice.js';
 import type { Decider } from './note.js';
 
 /**
@@ -9,6 +10,8 @@ export interface Scene {
   surroundings: Surroundings;
   /** Candidates already ranked, by key class. */
   readonly candidates: (readonly Candidate[] | undefined)[];
+  /** What a whole choice costs by where it is then anchored; undefined where coming back has its price by itself. */
+  readonly anchorCost: WholeCost | undefined;
   readonly deciders: readonly Decider[];
   /** Nothing was ever heard before. */
   readonly isEmpty: boolean;

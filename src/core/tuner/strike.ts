@@ -1,32 +1,16 @@
-import {
-  divide,
-  multiply,
-  type PrimeVector,
-  sameClass,
-  toDeviationCents,
-  UNISON,
-  withKeys,
-} from '../theory/index.js';
-import {
-  type Candidate,
-  type Chooser,
-  type ContextPoint,
-  isNear,
-  type LastPlace,
-  rankCandidates,
-  type Surroundings,
-} from './candidates.js';
+import { type PrimeVector, sameClass, toDeviationCents, UNISON, withKeys } from '../theory/index.js';
+import { type Candidate, type Chooser, isNear, rankCandidates, type Surroundings } from './candidates.js';
 import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
 import type { Guide } from './guide.js';
 import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
+import { hearScene, toWeight } from './hear-scene.js';
 import { type ClassChoice, chooseJointly } from './joint-choice.js';
 import { bookMove } from './ledger.js';
-import type { Decider, SoundingNote } from './note.js';
+import type { SoundingNote } from './note.js';
 import { toPlace } from './pair-cost.js';
 import type { Scene } from './scene.js';
 import { temperStrike } from './tempering.js';
 import type { OpenStrike, Tuner } from './tuner.js';
-import { toPedalWeight, toRecallWeight } from './weights.js';
 
 /** A memory fainter than this no longer speaks against a tied note. */
 const FAINT = 0.01;
@@ -37,7 +21,7 @@ const FAINT_PEDAL = 0.2;
 export function placeStrike(tuner: Tuner, atMs: number): void {
   const strike = tuner.strike!;
   const struck = tuner.notes.filter((note) => !note.settled);
-  strike.scene ??= hearScene(tuner, strike.atMs);
+  strike.scene ??= hearScene(tuner, strike);
   strike.deciders ??= strike.scene.deciders;
   if (tuner.guide === undefined || !isGuided(tuner.guide, struck))
     choosePoints(tuner, strike.scene, struck, atMs);
@@ -91,10 +75,13 @@ function chooseFor(tuner: Tuner, scene: Scene, struck: readonly SoundingNote[]):
     one.candidates = known ?? rankCandidates(chooser, scene.surroundings, keyClass);
     scene.candidates[keyClass] = one.candidates;
   }
-  const points: (PrimeVector | undefined)[] = NO_POINTS.slice();
+  const points: (PrimeVector | undefined)[] = new Array<PrimeVector | undefined>(12).fill(undefined);
   const sevenths = findSevenths(notes, settings.limit);
   const first = sevenths.length === 0 ? classes : classes.filter((one) => !sevenths.includes(one.keyClass));
-  const chosen = first.length === 0 ? [] : chooseJointly(chooser.pairCost, first, scene.surroundings.near);
+  const chosen =
+    first.length === 0
+      ? []
+      : chooseJointly(chooser.pairCost, first, scene.surroundings.near, scene.anchorCost);
   for (let i = 0; i < first.length; i++) points[first[i].keyClass] = chosen[i];
   if (first === classes) return points;
   for (const one of classes) {
@@ -103,7 +90,6 @@ function chooseFor(tuner: Tuner, scene: Scene, struck: readonly SoundingNote[]):
   return points;
 }
 
-const NO_POINTS: readonly undefined[] = Array.from({ length: 12 }, () => undefined);
 const NO_CANDIDATES: readonly Candidate[] = [];
 
 /** The key classes struck, in ascending order, with how many notes each has. */
@@ -154,94 +140,8 @@ function atHome(seeds: readonly PrimeVector[], scene: Scene, classes: readonly C
   return { context, near: isNear(context), last, fifthsMean, offsetCents, homeLean };
 }
 
-/** What the new notes are measured against: settled notes that sound, and what is remembered of silent key classes. */
-function hearScene(tuner: Tuner, atMs: number): Scene {
-  const { notes, memory, settings } = tuner;
-  const { homeLean } = settings.weights;
-  const context: Heard[] = [];
-  // Whatever can decide a note: the context, and the memory of key classes that sound.
-  const deciders: Heard[] = [];
-  const last: (Heard | undefined)[] = NO_POINTS.slice();
-  const level = heldLevel(notes);
-  let loudestMemory = 0;
-  for (const note of notes) {
-    if (!note.settled) continue;
-    const { point, key, keyClass, keyDown } = note;
-    const presence = keyDown ? 'held' : 'pedalled';
-    const ageSeconds = keyDown ? 0 : (atMs - note.releasedMs) / 1000;
-    const weight = weightOf(tuner, note, atMs);
-    const heard = { presence, key, keyClass, point, place: toPlace(point), weight, ageSeconds } as const;
-    context.push(heard);
-    deciders.push(heard);
-    last[keyClass] = heard;
-  }
-  for (let keyClass = 0; keyClass < 12; keyClass++) {
-    const slot = memory[keyClass];
-    if (slot === undefined) continue;
-    const { key } = slot;
-    const point = level === UNISON ? slot.point : multiply(slot.point, level);
-    const ageSeconds = (atMs - slot.endedMs) / 1000;
-    const weight = toRecallWeight(settings.weights, ageSeconds);
-    const heard = {
-      presence: 'recalled',
-      key,
-      keyClass,
-      point,
-      place: toPlace(point),
-      weight,
-      ageSeconds,
-    } as const;
-    loudestMemory = Math.max(loudestMemory, weight);
-    deciders.push(heard);
-    if (last[keyClass] !== undefined) continue;
-    last[keyClass] = heard;
-    context.push(heard);
-  }
-  const surroundings: Surroundings = {
-    context,
-    near: isNear(context),
-    last,
-    fifthsMean: tuner.fifthsMean - settings.home.tonic.fifths,
-    offsetCents: tuner.offset.strikeBaseCents,
-    homeLean: settings.strategy === 'free' ? 0 : homeLean,
-  };
-  const candidates: (Candidate[] | undefined)[] = NO_POINTS.slice();
-  return { surroundings, candidates, deciders, isEmpty: context.length === 0, loudestMemory };
-}
-
-/** A note that sounds, or the memory of one: it has its place in the context, and may have decided another. */
-type Heard = ContextPoint & LastPlace & Decider;
-
-/**
- * How far the held notes stand from where they would stand without primes above 5, if they all agree. Tied notes of a
- * chord that was moved to meet its seventh decide the level of what follows; memory, which keeps the frame, is heard
- * at that level, so that one tied note isn't outvoted by everything remembered.
- */
-function heldLevel(notes: readonly SoundingNote[]): PrimeVector {
-  let level: PrimeVector | undefined;
-  for (const note of notes) {
-    if (!note.settled || !note.keyDown) continue;
-    const its = toLevel(note);
-    if (level !== undefined && !sameClass(level, its)) return UNISON;
-    level = its;
-  }
-  return level ?? UNISON;
-}
-
-/** The level of one note: none for a seventh, eleventh or thirteenth that was itself inflected, since its chord wasn't moved. */
-function toLevel(note: SoundingNote): PrimeVector {
-  if (note.point === note.frame) return UNISON;
-  const level = divide(note.point, note.frame);
-  return level[3] > 0 || level[4] > 0 || level[5] > 0 ? UNISON : level;
-}
-
-function weightOf(tuner: Tuner, note: SoundingNote, atMs: number): number {
-  const { weights } = tuner.settings;
-  return note.keyDown ? weights.held : toPedalWeight(weights, (atMs - note.releasedMs) / 1000);
-}
-
 function inflect(tuner: Tuner, scene: Scene, atMs: number): void {
-  const chord = tuner.notes.filter((note) => note.keyDown || weightOf(tuner, note, atMs) > FAINT_PEDAL);
+  const chord = tuner.notes.filter((note) => note.keyDown || toWeight(tuner, note, atMs) > FAINT_PEDAL);
   inflectHarmonicChord(chord, tuner.settings.limit, scene.loudestMemory < FAINT, (note, point) =>
     place(note, withKeys(point, note.key - tuner.originKey)),
   );

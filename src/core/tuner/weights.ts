@@ -33,6 +33,14 @@ export interface ChoiceWeights {
   readonly returnSeconds: number;
   readonly returnStep: number;
   readonly returnCents: number;
+  /**
+   * In `anchored` what counts is the pitch heard, and how narrow the band is: 1 ÷ (1 + leeway / narrowCents). The price of
+   * coming back elsewhere is (1 + `narrowReturn` × narrowness) times as high, and its step is taken beyond 5 cents. Each
+   * cent a tied note has to move costs `tiedPrice` × narrowness.
+   */
+  readonly narrowCents: number;
+  readonly narrowReturn: number;
+  readonly tiedPrice: number;
   /** Price of a step on the line of fifths away from where the music's notes are spelled: `fifthsPrice` each. */
   readonly fifthsPrice: number;
   /** The sharp side is reached for before the flat side: the centre lies this many fifths above the mean. */
@@ -59,6 +67,9 @@ export const STOCK_WEIGHTS: ChoiceWeights = Object.freeze({
   returnSeconds: 5.8,
   returnStep: 0.97,
   returnCents: 13.3,
+  narrowCents: 4,
+  narrowReturn: 0.8,
+  tiedPrice: 0.35,
   fifthsPrice: 0.09,
   fifthsBias: 2.8,
   fifthsShare: 0.05,

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { PrimeVector } from '../../../src/core/theory/index.js';
+import { type PrimeVector, toDeviationCents } from '../../../src/core/theory/index.js';
 import {
   type Candidate,
   createChooser,
@@ -8,7 +8,7 @@ import {
   type Surroundings,
 } from '../../../src/core/tuner/candidates.js';
 import { STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
-import { type ClassChoice, chooseJointly } from '../../../src/core/tuner/joint-choice.js';
+import { type ClassChoice, chooseJointly, type WholeCost } from '../../../src/core/tuner/joint-choice.js';
 import { homeOn } from '../../support/play.js';
 import { heldScene } from '../../support/surroundings.js';
 
@@ -16,9 +16,9 @@ const chooser = createChooser({ limit: 5, weights: STOCK_WEIGHTS, home: homeOn('
 const { pairCost } = chooser;
 
 /** Every way of placing the classes, the cheapest sum of them all. */
-function leastSum(classes: readonly ClassChoice[]): number {
+function leastSum(classes: readonly ClassChoice[], wholeOf: typeof sumOf = () => 0): number {
   const walk = (i: number, placed: PrimeVector[]): number => {
-    if (i === classes.length) return sumOf(classes, placed);
+    if (i === classes.length) return sumOf(classes, placed) + wholeOf(classes, placed);
     return Math.min(...classes[i].candidates.map(({ point }) => walk(i + 1, [...placed, point])));
   };
   return walk(0, []);
@@ -63,6 +63,32 @@ describe('chooseJointly', () => {
         if (!(found <= least + 1e-6)) expect(found).toBeCloseTo(least, 6);
       }),
       { numRuns: 150 },
+    );
+  });
+
+  it.each([1, 4])('finds the cheapest of up to %i where a choice has a cost as a whole', (most) => {
+    // A body that is to stand at a level: what no candidate knows by itself.
+    const level = fc.record({
+      cents: fc.integer({ min: -40, max: 40 }),
+      price: fc.constantFrom(0.05, 0.4, 3),
+    });
+    fc.assert(
+      fc.property(heldScene, struck(most), level, (surroundings, classes, { cents, price }) => {
+        const choices = toChoices(surroundings, classes);
+        const wholeOf = (_: unknown, points: readonly PrimeVector[]) =>
+          price *
+          Math.abs(points.reduce((sum, point) => sum + toDeviationCents(point), -cents) / points.length);
+        const wholeCost: WholeCost = (of, chosen) =>
+          wholeOf(
+            of,
+            chosen.map(({ point }) => point),
+          );
+        const points = chooseJointly(pairCost, choices, true, wholeCost);
+        const least = leastSum(choices, wholeOf);
+        const found = sumOf(choices, points) + wholeOf(choices, points);
+        if (!(found <= least + 1e-6)) expect(found).toBeCloseTo(least, 6);
+      }),
+      { numRuns: 300 },
     );
   });
 

@@ -61,6 +61,19 @@ describe('entries', () => {
     expect(music.tuner.ledger.totals.jumpedCents).toBeCloseTo(3 * 21.5063, 3);
   });
 
+  it('a note that has glided comes back from where it was heard last', () => {
+    const music = new Playing({ strategy: 'anchored', leewayCents: 0 })
+      .chord([60, 64, 67])
+      .chord([60, 65, 69]);
+    const { totals } = music.tuner.ledger;
+    expect(totals.jumpedCents).toBe(0);
+    const glided = music.cents(60);
+    music.lift([60]).strike([60]).wait(500);
+    // The same chord at the same level: the C was tied, has moved, and stands where it moved to.
+    expect(music.cents(60)).toBeCloseTo(glided, 9);
+    expect(totals.jumpedCents).toBeCloseTo(0, 9);
+  });
+
   it('anchored, follow: an offset move with how many were struck and tied', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 })
       .chord([60, 64, 67])

@@ -1,4 +1,4 @@
-import { type PrimeVector, sameClass, UNISON } from '../../theory/index.js';
+import { type PrimeVector, sameClass, toDeviationCents, UNISON } from '../../theory/index.js';
 import type { Candidate, Chooser } from '../../tuner/index.js';
 import { type CheapestChoices, findCheapestChoices, type OpenClass } from './cheapest-choices.js';
 import { type Frontier, toFrontier } from './frontier.js';
@@ -182,7 +182,7 @@ class Beam {
       const spot = first < strike.first ? state.spots[this.#at[first]] : candidates[0];
       const known = candidates.find(({ place }) => place === spot.place);
       const cost = known?.cost ?? hearing.costAt(this.#chooser, strike.first + i, spot.point);
-      const home = known ?? { ...toSpot(spot.point), cost };
+      const home = known ?? { ...toSpot(spot.point), deviationCents: toDeviationCents(spot.point), cost };
       homes[i] = home;
       if (known !== undefined) return one;
       return { ...one, candidates: [...candidates, home].sort((a, b) => a.cost - b.cost) };
