@@ -55,6 +55,9 @@ describe('the planned offset', () => {
     };
     expect(move(1000)).toBeCloseTo(COMMA_CENTS, 1);
     expect(Math.abs(move(1e6))).toBeLessThan(3);
+    // It is forgotten 16 seconds after it ended.
+    expect(move(16_900)).toBeGreaterThan(15);
+    expect(Math.abs(move(17_100))).toBeLessThan(3);
   });
 
   it('goes down where everything is tuned higher, and by as much', () => {
