@@ -1,6 +1,6 @@
 import process from 'node:process';
 import { CommanderError } from 'commander';
-import { CLOCK } from '../io/clock/index.js';
+import { CLOCK, goFirst } from '../io/clock/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { openPortSystem } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
@@ -47,8 +47,8 @@ export async function main(): Promise<number> {
       if (!isBrokenPipe(error)) throw error;
     });
   }
-  const world = { stdin, stdout, stderr, env, clock: CLOCK, openPorts: openPortSystem, on: onSignal };
-  return run(process.argv.slice(2), world);
+  const edges = { clock: CLOCK, goFirst, openPorts: openPortSystem, on: onSignal };
+  return run(process.argv.slice(2), { stdin, stdout, stderr, env, ...edges });
 }
 
 function isBrokenPipe(error: unknown): boolean {

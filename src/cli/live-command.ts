@@ -87,8 +87,11 @@ export async function runLive(
     if (page !== undefined && pageChoice !== undefined) await openPage(page, session, pageChoice, log);
     await take?.start();
     warmUp(settings);
+    // Before the ports are opened: their drivers' threads inherit it.
+    const isFirst = await world.goFirst();
     owner.start(session);
     if (piece !== undefined && page?.play(piece, 1, true) === false) throw noPiece(piece);
+    if (isFirst) log.tell({ level: 'info', text: 'The music goes before other programs.' });
     log.tell({ level: 'info', text: toGreeting(world) });
     notifyReady(world.env);
     const asked: Asked = { path, options, log, world, toUsable, readVitals: () => vitals.read() };

@@ -18,6 +18,8 @@ export interface World {
   readonly stderr: Output;
   readonly env: Readonly<Record<string, string | undefined>>;
   readonly clock: Clock;
+  /** Asks the system to let the music go before other programs. @returns whether it does */
+  readonly goFirst: () => Promise<boolean>;
   /** Opens the MIDI ports of this computer. Rejects with a LeewayError, exit code 3, that says what is missing. */
   readonly openPorts: () => Promise<PortSystem>;
   /** Calls `run` each time it is asked for. @returns ends it */

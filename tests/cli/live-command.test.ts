@@ -2,7 +2,7 @@ import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
 import { describe, expect, test } from 'vitest';
-import type { Signal } from '../../src/cli/world.js';
+import type { Signal, World } from '../../src/cli/world.js';
 import { LeewayError } from '../../src/io/leeway-error.js';
 import type { FakeKeys, FakeSynth } from '../support/fake-devices.js';
 import { FakeMachine } from '../support/fake-ports.js';
@@ -21,8 +21,9 @@ class Concert {
   readonly ports = this.machine.openPorts();
   readonly #listeners = new Map<Signal, Set<(cause?: unknown) => void>>();
 
-  run(...argv: string[]) {
+  run(argv: readonly string[], changes: Partial<World> = {}) {
     return runCli(['live', ...argv], {
+      ...changes,
       openPorts: () => Promise.resolve(this.ports),
       on: (signal, listener) => {
         const its = this.#listeners.get(signal) ?? new Set();
@@ -57,7 +58,7 @@ describe('leeway live', () => {
     'plays until %s, and leaves silence',
     async (signal) => {
       const concert = new Concert();
-      const running = concert.run('--in', 'Keys', '--out', 'Synth');
+      const running = concert.run(['--in', 'Keys', '--out', 'Synth']);
       await concert.isPlaying();
       concert.keys.feed(0x90, 60, 80);
       concert.keys.feed(0x90, 64, 80);
@@ -78,7 +79,7 @@ describe('leeway live', () => {
 
   test('a fault nobody caught ends it with 70, in silence', async () => {
     const concert = new Concert();
-    const running = concert.run('--in', 'Keys', '--out', 'Synth');
+    const running = concert.run(['--in', 'Keys', '--out', 'Synth']);
     await concert.isPlaying();
     concert.keys.feed(0x90, 60, 80);
     concert.send('fault', new Error('a string broke'));
@@ -90,7 +91,7 @@ describe('leeway live', () => {
 
   test('SIGUSR1 silences and goes on; SIGUSR2 tells the figures', async () => {
     const concert = new Concert();
-    const running = concert.run('--in', 'Keys', '--out', 'Synth');
+    const running = concert.run(['--in', 'Keys', '--out', 'Synth']);
     await concert.isPlaying();
     concert.keys.feed(0x90, 60, 80);
     concert.send('SIGUSR1');
@@ -114,7 +115,7 @@ describe('leeway live', () => {
       );
     write('free');
     const concert = new Concert();
-    const running = concert.run(path);
+    const running = concert.run([path]);
     await concert.isPlaying();
     write('wild');
     concert.send('SIGHUP');
@@ -135,7 +136,7 @@ describe('leeway live', () => {
   test('records a take, whole when it ends, that leeway retune takes', async () => {
     const takes = join(folder(), 'takes');
     const concert = new Concert();
-    const running = concert.run('--in', 'Keys', '--out', 'Synth', '--take', takes);
+    const running = concert.run(['--in', 'Keys', '--out', 'Synth', '--take', takes]);
     await concert.isPlaying();
     concert.keys.feed(0x90, 60, 80);
     concert.keys.feed(0x80, 60, 64);
@@ -159,7 +160,7 @@ describe('leeway live', () => {
     const path = join(folder(), 'file');
     writeFileSync(path, '');
     const concert = new Concert();
-    const running = concert.run('--in', 'Keys', '--out', 'Synth', '--take', path);
+    const running = concert.run(['--in', 'Keys', '--out', 'Synth', '--take', path]);
     await concert.isPlaying();
     concert.keys.feed(0x90, 60, 80);
     expect(toModel(concert.synth.messages).voices).toHaveLength(1);
@@ -184,6 +185,28 @@ describe('leeway live', () => {
     expect(out).toMatch(/\d\d:\d\d:\d\d.* Input "Keys" is open\.\n/);
     expect(out).not.toContain('\u001b[');
     expect(out).toContain('Stop with Ctrl+C.');
+  });
+
+  test('asks to go before other programs ahead of opening its ports, and says where it does', async () => {
+    const concert = new Concert();
+    let listenersThen = -1;
+    const goFirst = async () => {
+      await setTimeout(20);
+      listenersThen = concert.keys.listeners;
+      return true;
+    };
+    const running = concert.run(['--in', 'Keys', '--out', 'Synth'], { goFirst });
+    await concert.isPlaying();
+    concert.send('SIGTERM');
+    const { out } = await running;
+    expect(listenersThen).toBe(0);
+    const line = 'The music goes before other programs.';
+    expect(toLines(out).map(({ msg }) => msg)).toContain(line);
+    const other = new Concert();
+    const quiet = other.run(['--in', 'Keys', '--out', 'Synth']);
+    await other.isPlaying();
+    other.send('SIGTERM');
+    expect((await quiet).out).not.toContain(line);
   });
 
   test('without MIDI it says so in one line and ends with 3', async () => {

@@ -83,6 +83,8 @@ export class Stage {
       stderr: this.#collect((line) => this.said.push({ level: 50, msg: line })),
       env: {},
       clock: CLOCK,
+      // Not before the programs beside the stage have begun, which would inherit it.
+      goFirst: () => Promise.resolve(false),
       openPorts: () => Promise.resolve(this.machine.openPorts()),
       on: (signal, listener) => {
         const its = this.#listeners.get(signal) ?? new Set();

@@ -29,6 +29,7 @@ export function createWorld(): World {
     stderr: open(),
     env: {},
     clock: CLOCK,
+    goFirst: () => Promise.resolve(false),
     openPorts: () => Promise.reject(new Error('This test has no ports.')),
     on: () => () => {},
   };

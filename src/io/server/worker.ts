@@ -1,17 +1,15 @@
-import { setPriority } from 'node:os';
-import process from 'node:process';
 import { parentPort, workerData } from 'node:worker_threads';
 import { LeewayError } from '../leeway-error.js';
 import { FeedServer } from './feed-server.js';
 import type { ServerStart, ToServer } from './protocol.js';
+import { standBack } from './stand-back.js';
 
 /** The thread the server runs in: what comes from the session goes to the server, and back. */
 const port = parentPort;
 /** How much this thread stands back, as of nice(1): when there are too few processors, the music has them first. */
 const NICENESS = 10;
 if (port === null) throw new Error('This file is run as a worker thread.');
-// On Linux a thread has a priority of its own; elsewhere this would hold for the whole program, music and all.
-if (process.platform === 'linux') setPriority(NICENESS);
+standBack(NICENESS);
 try {
   const server = new FeedServer(workerData as ServerStart, (message) => port.postMessage(message));
   port.on('message', (message: ToServer | 'close') => {

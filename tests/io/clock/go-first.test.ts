@@ -1,0 +1,44 @@
+import { execFileSync, spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { describe, expect, it } from 'vitest';
+import type { GoneFirst } from '../../support/going-first-child.js';
+
+const LOADER = new URL('../../support/typescript-loader.mjs', import.meta.url).href;
+const CHILD = fileURLToPath(new URL('../../support/going-first-child.ts', import.meta.url));
+const USUAL = { policy: 0, realTime: 0, niceness: 0 };
+const BACK = { policy: 0, realTime: 0, niceness: 10 };
+/** @see sched.h: 2 is SCHED_RR */
+const realTime = (priority: number) => ({ policy: 2, realTime: priority, niceness: 0 });
+
+function run(env: NodeJS.ProcessEnv) {
+  const said = execFileSync(process.execPath, ['--import', LOADER, CHILD], { encoding: 'utf8', env });
+  const { isFirst, main, made, threads } = JSON.parse(said) as GoneFirst;
+  const kindOf = (thread: number) => threads.find(({ tid }) => tid === thread);
+  const others = threads.filter(({ tid }) => tid !== main && !Object.values(made).includes(tid));
+  return { isFirst, main: kindOf(main), of: (name: string) => kindOf(made[name]), others };
+}
+
+/** Whether whoever runs the tests may ask for real time here. */
+const isAllowed = spawnSync('chrt', ['--rr', '5', 'true']).status === 0;
+
+describe.runIf(process.platform === 'linux')('going first', () => {
+  it('puts the music first, what works for it next, and leaves what stands back, as far as the system allows', () => {
+    const { isFirst, main, of, others } = run(process.env);
+    expect(isFirst).toBe(isAllowed);
+    expect(main).toMatchObject(isAllowed ? realTime(5) : USUAL);
+    expect(of('before')).toMatchObject(isAllowed ? realTime(1) : USUAL);
+    expect(of('after')).toMatchObject(isAllowed ? realTime(5) : USUAL);
+    expect(of('before, stood back')).toMatchObject(BACK);
+    expect(of('after, stood back')).toMatchObject(BACK);
+    // Node's own: four that collect and compile, at least.
+    expect(others.filter(({ policy }) => policy === (isAllowed ? 2 : 0)).length).toBeGreaterThanOrEqual(4);
+  });
+
+  it('changes nothing where chrt is missing, but who stands back does so all the same', () => {
+    const { isFirst, main, of, others } = run({ ...process.env, PATH: '' });
+    expect(isFirst).toBe(false);
+    for (const thread of [main, of('before'), of('after'), ...others]) expect(thread).toMatchObject(USUAL);
+    expect(of('before, stood back')).toMatchObject(BACK);
+    expect(of('after, stood back')).toMatchObject(BACK);
+  });
+});
