@@ -2,6 +2,7 @@ import { createColors } from 'picocolors';
 import { type BarRange, explain } from '../app/explain.js';
 import { toExplanationJson } from '../app/explanation-json.js';
 import { nameInput, openMidi } from '../app/midi-source.js';
+import { PAPER_SIZES, type SheetPaper, STOCK_PAPER } from '../app/sheet/paper.js';
 import { toSheetKind, writeSheet } from '../app/sheet/write-sheet.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices } from './choice-options.js';
@@ -9,7 +10,7 @@ import { toPlanWish, toTunerSettings } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 import { RANGES } from './ranges.js';
-import { readNumber } from './read-values.js';
+import { type Reader, readNumber, readWord } from './read-values.js';
 import { complain, hasColour, say } from './say.js';
 import { toAccess } from './streams.js';
 import { formatWarning } from './words/errors.js';
@@ -22,6 +23,7 @@ import type { World } from './world.js';
 export async function runExplain(input: string, options: RawOptions, world: World): Promise<ExitCode> {
   const mistakes: LeewayError[] = [];
   const bars = readBars(options, mistakes);
+  const paper = readPaper(options, mistakes);
   const sheet = typeof options.sheet === 'string' ? options.sheet : undefined;
   if (sheet !== undefined) toSheetKind(sheet);
   const gathered = await gatherChoices(options);
@@ -29,6 +31,10 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
     complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...mistakes]);
     return EXIT.mistake;
   }
+  if (sheet === undefined && (options.paper !== undefined || options.upright === true))
+    say(world.stderr, [
+      'leeway: note: --paper and --upright are for a sheet; without --sheet there is none.',
+    ]);
   const { file, warnings } = await openMidi(input, toAccess(world));
   const settings = toTunerSettings(gathered.all);
   const wish = toPlanWish(gathered.all);
@@ -40,7 +46,7 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
       : await writeSheet(
           sheet,
           pieces,
-          { input, how: formatSettings(settings, wish), bars },
+          { input, how: formatSettings(settings, wish), bars, paper },
           toAccess(world),
         );
   if (options.json === true) {
@@ -64,6 +70,13 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
 function toNothing(momentCount: number, lastBar: number): string {
   if (momentCount === 0) return '  There is no note to tune.';
   return `  No note is struck in these bars; the last one of the piece is in bar ${lastBar}.`;
+}
+
+/** What a sheet is to be printed on. */
+function readPaper(options: RawOptions, mistakes: LeewayError[]): SheetPaper {
+  const read: Reader<SheetPaper['size']> = (input) => readWord(PAPER_SIZES)(String(input).toLowerCase());
+  const size = new OptionReader(options, mistakes).take('--paper', read, STOCK_PAPER.size);
+  return { size, isUpright: options.upright === true };
 }
 
 /** The bars asked for; undefined for all of them. */

@@ -59,6 +59,8 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .option('--from <bar>', 'the first bar to tell of, counted from 1')
     .option('--to <bar>', 'the last bar to tell of')
     .option('--sheet <file>', 'write a lecture sheet instead: .html to print, .svg for a slide')
+    .option('--paper <size>', 'what the sheet is printed on: a4 or letter; stock: a4')
+    .option('--upright', 'the paper stands upright instead of lying')
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', HELP.explain)
     .action(async (input: string, options: RawOptions) => finish(await runExplain(input, options, world)));

@@ -24,6 +24,10 @@ beforeAll(async () => {
   const sevenths = ['--limit', '7', '--strategy', 'temper', '--from', '1', '--to', '8'];
   await writeSheet('configs/demo/organ-sevenths.mid', 'sevenths.svg', sevenths);
   await writeSheet('configs/demo/chapel-suspensions.mid', 'chapel.html', ['--strategy', 'anchored']);
+  const upright = ['--strategy', 'free', '--upright'];
+  await writeSheet(pump, 'upright.html', upright);
+  await writeSheet(pump, 'upright-letter.html', [...upright, '--paper', 'letter']);
+  await writeSheet('configs/demo/choir-warm-up.mid', 'upright-long.html', upright);
   browser = await launch();
 });
 afterAll(async () => {
@@ -74,7 +78,17 @@ async function countPages(options: { landscape?: boolean } = {}): Promise<number
   return pdf.match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0;
 }
 
-describe.each(['pump.html', 'long.html', 'chapel.html', 'pump.svg', 'sevenths.svg'])('%s', (name) => {
+const SHEETS = [
+  'pump.html',
+  'long.html',
+  'chapel.html',
+  'pump.svg',
+  'sevenths.svg',
+  'upright.html',
+  'upright-letter.html',
+  'upright-long.html',
+];
+describe.each(SHEETS)('%s', (name) => {
   test('asks for nothing, complains of nothing, and no words stand on each other', async () => {
     await open(name);
     expect(watch.requests).toEqual([pathToFileURL(join(folder, name)).href]);
@@ -94,14 +108,32 @@ describe('the page', () => {
     expect(faults.filter((fault) => /^(serious|critical)/.test(fault))).toEqual([]);
   });
 
-  test('a short passage is one sheet of A4, lying', async () => {
-    await open('pump.html');
+  test.each([
+    // ISO 216: A4 is 210 × 297 mm, 595.3 × 841.9 points. US letter is 8.5 × 11 inches of 72 points.
+    ['of A4, lying', 'pump.html', [842, 595]],
+    ['of A4, upright', 'upright.html', [595, 842]],
+    ['of letter paper, upright', 'upright-letter.html', [612, 792]],
+  ])('a short passage is one sheet %s', async (_what, name, size) => {
+    await open(name);
     expect(await countPages()).toBe(1);
     const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
     const [width, height] = /\/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]/.exec(pdf)?.slice(1).map(Number) ?? [];
-    // ISO 216: A4 is 210 × 297 mm, 595.3 × 841.9 points.
-    expect([Math.round(width), Math.round(height)]).toEqual([842, 595]);
+    expect([Math.round(width), Math.round(height)]).toEqual(size);
   });
+
+  test.each(['upright.html', 'upright-letter.html', 'upright-long.html'])(
+    '%s, printed, reaches no farther than its paper',
+    async (name) => {
+      await open(name);
+      await page.emulateMedia({ media: 'print' });
+      // What the margins leave of the narrower paper, at 96 pixels an inch.
+      await page.setViewportSize({ width: Math.floor((190 / 25.4) * 96), height: 1000 });
+      const right = await page
+        .locator('svg, p, li')
+        .evaluateAll((all) => Math.max(...all.map((one) => one.getBoundingClientRect().right)));
+      expect(right).toBeLessThanOrEqual(Math.floor((190 / 25.4) * 96));
+    },
+  );
 
   test('a long one flows over several, and no system is cut in two', async () => {
     await open('long.html');

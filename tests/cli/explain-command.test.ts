@@ -169,6 +169,24 @@ describe('a lecture sheet', () => {
     expect(page).toContain('Bars 1 to 5; free: the pitch may drift; limit 5; home 12 equal on C, A = 440 Hz');
   });
 
+  test('is laid out for other paper, upright too, and says so', async () => {
+    const to = join(folder(), 'sheet.html');
+    const how = ['--strategy', 'free', '--upright', '--paper', 'Letter'];
+    const { code, out, err } = await runCli(['explain', pump(), ...how, '--sheet', to]);
+    expect([code, err]).toEqual([0, '']);
+    expect(out).toContain(
+      '5 chords in 2 systems; open it in a browser and print it on letter paper, upright',
+    );
+    expect(readFileSync(to, 'utf8')).toContain('@page { size: letter portrait;');
+  });
+
+  test('paper for no sheet is remarked on, and changes nothing', async () => {
+    const plain = await runCli(['explain', pump()]);
+    const { code, out, err } = await runCli(['explain', pump(), '--upright']);
+    expect([code, out]).toEqual([0, plain.out]);
+    expect(err).toMatch(/^leeway: note: .*--sheet/);
+  });
+
   test('takes the place of an older one, whole', async () => {
     const to = write('sheet.svg', 'an older one');
     expect((await runCli(['explain', pump(), '--sheet', to])).code).toBe(0);
@@ -204,6 +222,7 @@ describe('a lecture sheet', () => {
     ['sheet.pdf', [], 'SHEET_NAME', '.html'],
     ['-', [], 'SHEET_NAME', '.svg'],
     ['sheet.svg', ['--from', '30'], 'SHEET_EMPTY', 'bar 5'],
+    ['sheet.html', ['--paper', 'a5'], 'VALUE_UNKNOWN', 'expected a4 or letter'],
     ['missing/sheet.svg', [], 'FILE_NO_FOLDER', 'missing'],
   ])('to %s %j fails with %s', async (name, more, problem, says) => {
     const to = name === '-' ? name : join(folder(), name);

@@ -9,7 +9,8 @@ import {
 } from '../../core/sheet/index.js';
 import { formatPower, formatSigned } from '../../core/theory/index.js';
 import { toStandalonePage } from '../standalone-page.js';
-import { SHEET_STYLE } from './sheet-style.js';
+import { type SheetPaper, STOCK_PAPER, toSheetWidth } from './paper.js';
+import { toSheetStyle } from './sheet-style.js';
 
 /** A passage with what is written over it. */
 export interface SheetPiece {
@@ -22,18 +23,32 @@ export interface SheetPiece {
  * it is told in a table as well.
  *
  * @param pieces at least one; each begins a sheet of paper
+ * @param paper  what it is to be printed on
  */
-export function toSheetPage(title: string, pieces: readonly SheetPiece[]): string {
+export function toSheetPage(
+  title: string,
+  pieces: readonly SheetPiece[],
+  paper: SheetPaper = STOCK_PAPER,
+): string {
   return toStandalonePage({
     title,
-    style: SHEET_STYLE,
-    body: `<main>\n${pieces.map(toSection).join('\n')}\n</main>`,
+    style: toSheetStyle(paper),
+    body: `<main>\n${pieces.map((piece) => toSection(piece, paper)).join('\n')}\n</main>`,
   });
 }
 
-function toSection({ passage, heads }: SheetPiece): string {
-  const { systems, walks, legend } = drawParts(passage, LEGEND_WIDTH);
+function toSection({ passage, heads }: SheetPiece, paper: SheetPaper): string {
+  const sheetWidth = toSheetWidth(paper);
+  const leastWidth = paper.isUpright ? sheetWidth : LEAST_WIDTH;
+  const legendWidth = paper.isUpright ? 2 * LEGEND_WIDTH : LEGEND_WIDTH;
+  const { systems, walks, legend } = drawParts(passage, legendWidth, sheetWidth);
   const { figure, title, lines, moved, way } = tellFound(passage);
+  const isLong =
+    moved.length + way.length > MOST_BESIDE ||
+    walks.length > 1 ||
+    walks[0].drawing.width > SHARE_BESIDE * sheetWidth;
+  // Upright there is no room for the legend beside a walk.
+  const isAcross = paper.isUpright && !isLong;
   const widest = Math.max(...systems.map(({ drawing }) => drawing.width));
   const figures = systems.map(({ drawing, first, last }) =>
     // What is narrower than the widest system stays in scale with it.
@@ -41,7 +56,7 @@ function toSection({ passage, heads }: SheetPiece): string {
       formatDrawing(
         drawing,
         `${toRange('Chord', first, last)} on staves; told in the table`,
-        toShare(drawing.width / Math.max(widest, LEAST_WIDTH)),
+        toShare(drawing.width / Math.max(widest, leastWidth)),
       ),
     ),
   );
@@ -54,13 +69,14 @@ function toSection({ passage, heads }: SheetPiece): string {
       ),
     ),
   );
+  const signs = `<figure class="legend">${formatDrawing(legend, 'What the signs mean', `role="img" width="${legendWidth}"`)}</figure>`;
   return `<article>
 <header>
 <h1>${escapeText(heads.title)}</h1>
 ${heads.lines.map((line) => `<p>${escapeText(line)}</p>`).join('\n')}
 </header>
 ${figures.join('\n')}
-<div class="end">
+<div class="end${isLong ? ' long' : ''}">
 <section class="walk"><h2>The walk on the lattice</h2>
 ${maps.join('\n')}
 </section>
@@ -68,9 +84,10 @@ ${maps.join('\n')}
 ${figure === undefined ? '' : `<p class="figure">${escapeText(figure)}</p>\n`}<p class="title">${escapeText(title)}</p>
 ${lines.map((line) => `<p>${escapeText(line)}</p>`).join('\n')}
 ${toList([...moved, ...way])}
-<figure class="legend">${formatDrawing(legend, 'What the signs mean', `role="img" width="${LEGEND_WIDTH}"`)}</figure>
+${isAcross ? '' : signs}
 </section>
 </div>
+${isAcross ? signs : ''}
 <details><summary>The same as a table</summary>
 <div class="wide" tabindex="0" role="region" aria-label="The chords as a table">
 ${toTable(passage)}
@@ -79,6 +96,10 @@ ${toTable(passage)}
 </article>`;
 }
 
+/** On upright paper, a wider walk or a longer list has the whole width. */
+const SHARE_BESIDE = 0.6;
+const MOST_BESIDE = 8;
+
 /** The legend stands under what was found. */
 const LEGEND_WIDTH = 370;
 
@@ -86,7 +107,7 @@ function toList(lines: readonly string[]): string {
   return lines.length === 0 ? '' : `<ul>${lines.map((line) => `<li>${escapeText(line)}</li>`).join('')}</ul>`;
 }
 
-/** Narrower passages aren't blown up to the whole width of the paper. */
+/** Narrower passages aren't blown up to the whole width of paper that lies. Where it is upright the room is below. */
 const LEAST_WIDTH = 760;
 
 function toFigure(svg: string): string {

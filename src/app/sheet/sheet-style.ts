@@ -1,8 +1,22 @@
+import { type SheetPaper, toPageRule, toSheetWidth } from './paper.js';
+
+/** What stands beside a sheet on a screen. */
+const EDGE = 60;
+
+/** Where paper is narrow, what was found on a long walk stands below it. */
+const UPRIGHT = `  .long { display: block; }
+  .long .walk { max-width: none; }
+  .long .walk figure { display: inline-block; max-width: 100%; vertical-align: top; margin-right: 16px; }
+  .long ul { columns: 2; column-gap: 2em; }
+  .legend svg { width: 580px; }
+`;
+
 /** How a sheet looks on a screen and on paper: black on white, broken only between systems. */
-export const SHEET_STYLE = `
+export function toSheetStyle(paper: SheetPaper): string {
+  return `
 :root { color-scheme: light; }
 body { margin: 0; background: #fff; color: #111; font: 16px/1.4 sans-serif; }
-main { max-width: 1240px; margin: 0 auto; padding: 16px 24px; }
+main { max-width: ${toSheetWidth(paper) + EDGE}px; margin: 0 auto; padding: 16px 24px; }
 h1 { font-size: 1.75rem; margin: 0; }
 h2 { font-size: 1.1rem; margin: 0 0 4px; }
 header p { margin: 2px 0; color: #444; }
@@ -23,7 +37,7 @@ table { border-collapse: collapse; font-size: 0.85rem; }
 th, td { border-bottom: 1px solid #bbb; padding: 2px 10px 2px 0; text-align: left; vertical-align: top; }
 tbody th { font-weight: normal; max-width: 14em; }
 article + article { break-before: page; margin-top: 40px; }
-@page { size: A4 landscape; margin: 10mm; }
+${toPageRule(paper)}
 @media print {
   main { max-width: none; padding: 0; }
   body { font-size: 10pt; line-height: 1.3; }
@@ -39,5 +53,6 @@ article + article { break-before: page; margin-top: 40px; }
   h2 { break-after: avoid; }
   tbody { break-inside: avoid; }
   .wide { overflow: visible; }
-}
+${paper.isUpright ? UPRIGHT : ''}}
 `;
+}

@@ -4,6 +4,7 @@ import { LeewayError } from '../../io/leeway-error.js';
 import type { BarRange, Explanation } from '../explain.js';
 import { toIdentity } from '../folders.js';
 import { type FileAccess, toTitle } from '../midi-source.js';
+import { type SheetPaper, STOCK_PAPER, toSheetWidth } from './paper.js';
 import { type SheetPiece, toSheetPage } from './sheet-page.js';
 import { toSheetPassage } from './sheet-source.js';
 
@@ -15,6 +16,7 @@ export interface SheetDone {
   readonly kind: SheetKind;
   readonly chords: number;
   readonly systems: number;
+  readonly paper: SheetPaper;
 }
 
 /** A picture of more systems can't be read on any slide; a page of more chords fills a book. */
@@ -39,11 +41,17 @@ export function toSheetKind(path: string): SheetKind {
  *
  * @param input the piece's own path, which also tells what it is called
  * @param how how it was tuned, in one line
+ * @param paper what it is to be printed on; a picture has lines as wide
  */
 export async function writeSheet(
   path: string,
   pieces: readonly Explanation[],
-  { input, how, bars }: { input: string; how: string; bars: BarRange | undefined },
+  {
+    input,
+    how,
+    bars,
+    paper = STOCK_PAPER,
+  }: { input: string; how: string; bars: BarRange | undefined; paper?: SheetPaper },
   access: FileAccess,
 ): Promise<SheetDone> {
   const kind = toSheetKind(path);
@@ -60,13 +68,14 @@ export async function writeSheet(
       heads: toHeads(piece, title, how),
     }),
   );
-  const systems = sheets.reduce((sum, { passage }) => sum + toSystems(passage).length, 0);
-  const text = kind === 'html' ? toSheetPage(title, sheets) : toPicture(sheets, systems);
+  const width = toSheetWidth(paper);
+  const systems = sheets.reduce((sum, { passage }) => sum + toSystems(passage, width).length, 0);
+  const text = kind === 'html' ? toSheetPage(title, sheets, paper) : toPicture(sheets, systems, width);
   await access.write(path, new TextEncoder().encode(text));
-  return { kind, chords, systems };
+  return { kind, chords, systems, paper };
 }
 
-function toPicture(sheets: readonly SheetPiece[], systems: number): string {
+function toPicture(sheets: readonly SheetPiece[], systems: number, width: number): string {
   const [{ passage, heads }] = sheets;
   if (sheets.length > 1) {
     throw new LeewayError({
@@ -76,7 +85,11 @@ function toPicture(sheets: readonly SheetPiece[], systems: number): string {
     });
   }
   if (systems > MOST_SYSTEMS) throw tooLong(`${systems} systems`, `${MOST_SYSTEMS} in a picture`);
-  return formatDrawing(drawSheet(passage, heads), `${heads.title}: ${heads.lines.join('; ')}`, 'role="img"');
+  return formatDrawing(
+    drawSheet(passage, heads, width),
+    `${heads.title}: ${heads.lines.join('; ')}`,
+    'role="img"',
+  );
 }
 
 function toHeads({ moments, track }: Explanation, title: string, how: string): SheetHeads {

@@ -1,3 +1,4 @@
+import { formatPaper } from '../../app/sheet/paper.js';
 import type { SheetDone } from '../../app/sheet/write-sheet.js';
 import { count } from './numbers.js';
 
@@ -5,10 +6,14 @@ import { count } from './numbers.js';
  * What was written of a sheet.
  * @example formatSheet('pump.mid', 'pump.html', done)  // ['pump.mid → pump.html', '  5 chords in 1 system; …']
  */
-export function formatSheet(name: string, path: string, { kind, chords, systems }: SheetDone): string[] {
+export function formatSheet(
+  name: string,
+  path: string,
+  { kind, chords, systems, paper }: SheetDone,
+): string[] {
   const next =
     kind === 'html'
-      ? 'open it in a browser and print it on A4'
+      ? `open it in a browser and print it on ${formatPaper(paper)}`
       : 'put it on a slide, or open it in a browser';
   return [`${name} → ${path}`, `  ${count(chords, 'chord')} in ${count(systems, 'system')}; ${next}`];
 }

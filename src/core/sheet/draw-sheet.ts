@@ -4,7 +4,7 @@ import { drawWalk } from './draw-walk.js';
 import { tellFound } from './found-words.js';
 import { drawLegend } from './legend.js';
 import type { Passage } from './passage.js';
-import { PEN } from './pen.js';
+import { PEN, SHEET_WIDTH } from './pen.js';
 import { toSystems } from './systems.js';
 import { toWalks, type Walk } from './walk.js';
 
@@ -29,23 +29,27 @@ const GAP = 26;
 /** Room for what was found, beside a walk. */
 const FOUND_WIDTH = 330;
 
-/** Every part of a sheet, drawn. @param legendWidth how wide the legend may be */
-export function drawParts(passage: Passage, legendWidth: number): SheetParts {
-  const systems = toSystems(passage);
+/**
+ * Every part of a sheet, drawn.
+ * @param legendWidth how wide the legend may be
+ * @param sheetWidth  how wide a sheet is
+ */
+export function drawParts(passage: Passage, legendWidth: number, sheetWidth = SHEET_WIDTH): SheetParts {
+  const systems = toSystems(passage, sheetWidth);
   return {
     systems: systems.map((system, i) => ({
       drawing: drawSystem(system, systems[i + 1]),
       first: system.columns[0].layout.column.number,
       last: system.columns.at(-1)!.layout.column.number,
     })),
-    walks: toWalks(passage).map((walk) => ({ walk, drawing: drawWalk(walk) })),
+    walks: toWalks(passage, sheetWidth).map((walk) => ({ walk, drawing: drawWalk(walk) })),
     legend: drawLegend(passage, legendWidth),
   };
 }
 
 /** A whole sheet as one tall picture. */
-export function drawSheet(passage: Passage, heads: SheetHeads): Drawing {
-  const { systems, walks } = drawParts(passage, LEAST_WIDTH);
+export function drawSheet(passage: Passage, heads: SheetHeads, sheetWidth = SHEET_WIDTH): Drawing {
+  const { systems, walks } = drawParts(passage, LEAST_WIDTH, sheetWidth);
   const inner = Math.max(
     LEAST_WIDTH,
     ...systems.map(({ drawing }) => drawing.width),

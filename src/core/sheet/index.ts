@@ -3,4 +3,5 @@ export type { BarMoment, PassageSource, SheetColumn, SheetNote } from './columns
 export { drawParts, drawSheet, type SheetHeads, type SheetParts } from './draw-sheet.js';
 export { type FoundWords, tellFound } from './found-words.js';
 export { type Passage, toPassage } from './passage.js';
+export { SHEET_WIDTH } from './pen.js';
 export { toSystems } from './systems.js';

@@ -15,5 +15,5 @@ export const PEN = {
   head: { radiusX: 8, radiusY: 6.4 },
 } as const;
 
-/** A sheet is no wider, unless one chord is. At 100 units an inch and a little that is A4 across. */
+/** A sheet is no wider than this unless its paper is narrower or one chord is wider: A4, lying. */
 export const SHEET_WIDTH = 1180;

@@ -32,16 +32,18 @@ const STRETCH = 1.18;
 /**
  * Breaks a passage into systems no wider than a sheet, or hardly so, unless one chord alone is; all about as wide as
  * each other. All but the last are spread out to the full width.
+ *
+ * @param sheetWidth how wide a sheet is, in the drawing's units
  */
-export function toSystems({ columns, hasLeaning }: Passage): System[] {
+export function toSystems({ columns, hasLeaning }: Passage, sheetWidth = SHEET_WIDTH): System[] {
   const layouts = columns.map((column) => layOutColumn(column, hasLeaning));
   const widths = layouts.map(({ width }) => width);
-  const [plain, stretched] = [SHEET_WIDTH, SHEET_WIDTH * STRETCH].map((width) =>
+  const [plain, stretched] = [sheetWidth, sheetWidth * STRETCH].map((width) =>
     toLines(widths, width - CLEF_WIDTH),
   );
   const count = Math.min(plain.length, stretched.length);
   // The least width that needs no more lines.
-  let [low, high] = [0, (stretched.length < plain.length ? STRETCH : 1) * SHEET_WIDTH - CLEF_WIDTH];
+  let [low, high] = [0, (stretched.length < plain.length ? STRETCH : 1) * sheetWidth - CLEF_WIDTH];
   while (high - low > 1) {
     const middle = (low + high) / 2;
     if (toLines(widths, middle).length > count) low = middle;

@@ -23,18 +23,22 @@ const THIRTEENTH: Place = { x: -0.3, y: 0.5 };
 const UNITS = [150, 130, 110, 96, 84, 76, 68, 62];
 const LARGE_UNITS = [110, 140, 180, 240, 320, 480];
 const MOST_HEIGHT = 460;
-const WIDTH_BESIDE = 700;
+/** How much of a sheet's width is left beside what was found. */
+const SHARE_BESIDE = 700 / SHEET_WIDTH;
 /** In steps of a fifth. */
 const NEAR_HOME = 1.4;
 /** Room about the nodes. */
 export const EDGE = { x: 40, top: 30, bottom: 34 };
 
-/** Points of the lattice in units of the drawing, as far apart as there is room for and none on another. */
-export function toNodes(labels: readonly Label[]): WalkNode[] {
+/**
+ * Points of the lattice in units of the drawing, as far apart as there is room for and none on another.
+ * @param sheetWidth how wide a sheet is
+ */
+export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): WalkNode[] {
   const points = labels.map(({ point }) => point);
   const units = [
-    ...UNITS.filter((unit) => isFitting(points, unit, WIDTH_BESIDE)),
-    ...UNITS.filter((unit) => isFitting(points, unit, SHEET_WIDTH)),
+    ...UNITS.filter((unit) => isFitting(points, unit, SHARE_BESIDE * sheetWidth)),
+    ...UNITS.filter((unit) => isFitting(points, unit, sheetWidth)),
     ...LARGE_UNITS,
   ];
   const unit = units.find((one) => !hasOverlap(toNodesBy(one, labels)));
@@ -42,8 +46,8 @@ export function toNodes(labels: readonly Label[]): WalkNode[] {
 }
 
 /** Whether points go on one drawing. */
-export function isRoomFor(points: readonly PrimeVector[]): boolean {
-  return isFitting(points, UNITS[UNITS.length - 1], SHEET_WIDTH);
+export function isRoomFor(points: readonly PrimeVector[], sheetWidth: number): boolean {
+  return isFitting(points, UNITS[UNITS.length - 1], sheetWidth);
 }
 
 /** Whether home is so near to one of some points that it is worth its room. */

@@ -3,7 +3,7 @@ import { noteName, type PrimeVector, sameClass, UNISON } from '../theory/index.j
 import type { SheetColumn } from './columns.js';
 import { formatNumbers } from './numbers.js';
 import type { Passage } from './passage.js';
-import { PEN } from './pen.js';
+import { PEN, SHEET_WIDTH } from './pen.js';
 import { EDGE, isNearHome, isRoomFor, toNodes, uniquePoints, type WalkNode } from './walk-nodes.js';
 
 /** Where the walk rests: the chords that sound there. */
@@ -39,24 +39,28 @@ interface Rest {
 
 const MOST_RESTS = 16;
 
-/** The walk of a passage over the lattice, on as many drawings as it needs; each goes on from where the last one ended. */
-export function toWalks(passage: Passage): Walk[] {
+/**
+ * The walk of a passage over the lattice, on as many drawings as it needs; each goes on from where the last one ended.
+ * @param sheetWidth no drawing is wider
+ */
+export function toWalks(passage: Passage, sheetWidth = SHEET_WIDTH): Walk[] {
   const rests = toRests(passage.columns);
-  const greedy = toParts(rests, MOST_RESTS);
+  const greedy = toParts(rests, MOST_RESTS, sheetWidth);
   // As long as each other, if that needs no more.
-  const even = toParts(rests, Math.ceil((rests.length + greedy.length - 1) / greedy.length));
+  const most = Math.ceil((rests.length + greedy.length - 1) / greedy.length);
+  const even = toParts(rests, most, sheetWidth);
   const parts = even.length > greedy.length ? greedy : even;
-  return parts.map((part, i) => toWalk(part, passage, i === parts.length - 1));
+  return parts.map((part, i) => toWalk(part, passage, i === parts.length - 1, sheetWidth));
 }
 
 /** @param most how many rests a part has at most */
-function toParts(rests: readonly Rest[], most: number): Rest[][] {
+function toParts(rests: readonly Rest[], most: number, sheetWidth: number): Rest[][] {
   const parts: Rest[][] = [];
   for (const rest of rests) {
     const open = parts.at(-1);
     const last = open?.at(-1);
     if (open === undefined || last === undefined) parts.push([rest]);
-    else if (open.length < most && isRoomFor(toPoints([...open, rest]))) open.push(rest);
+    else if (open.length < most && isRoomFor(toPoints([...open, rest]), sheetWidth)) open.push(rest);
     else parts.push([last, rest]);
   }
   return parts;
@@ -73,11 +77,16 @@ function toRests(columns: readonly SheetColumn[]): Rest[] {
   return rests;
 }
 
-function toWalk(rests: readonly Rest[], { found, origin, columns }: Passage, isLast: boolean): Walk {
+function toWalk(
+  rests: readonly Rest[],
+  { found, origin, columns }: Passage,
+  isLast: boolean,
+  sheetWidth: number,
+): Walk {
   let points = toPoints(rests);
   const offer = (more: readonly PrimeVector[]) => {
     const together = uniquePoints([...points, ...more]);
-    const fits = isRoomFor(together);
+    const fits = isRoomFor(together, sheetWidth);
     if (fits) points = together;
     return fits;
   };
@@ -93,7 +102,7 @@ function toWalk(rests: readonly Rest[], { found, origin, columns }: Passage, isL
     isHome: sameClass(point, UNISON),
     isEnd: end.some((note) => sameClass(note.point, point)),
   }));
-  const nodes = toNodes(labels);
+  const nodes = toNodes(labels, sheetWidth);
   const find = (point: PrimeVector) => nodes.find((node) => sameClass(node.point, point))!;
   const chords = rests.map((rest) => rest.points.map(find));
   const { stops, path } = toStops(rests, chords, nodes, isLast);

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { describe, expect, test } from 'vitest';
+import { type SheetPaper, STOCK_PAPER } from '../../../src/app/sheet/paper.js';
 import { toSheetPage } from '../../../src/app/sheet/sheet-page.js';
 import { PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
@@ -32,5 +33,19 @@ describe('the page of a sheet', () => {
     );
     expect(rows).toContain('a just fourth above E4⁻¹, held');
     expect(table).toContain('5: bar 5, beat 1; drift 80/81, −21.5 c from home');
+  });
+
+  test.each<[SheetPaper, string, number]>([
+    [STOCK_PAPER, '@page { size: A4 landscape; margin: 10mm; }', 1],
+    [{ size: 'a4', isUpright: true }, '@page { size: A4 portrait; margin: 10mm; }', 2],
+    [{ size: 'letter', isUpright: false }, '@page { size: letter landscape; margin: 10mm; }', 1],
+    [{ size: 'letter', isUpright: true }, '@page { size: letter portrait; margin: 10mm; }', 2],
+  ])('is laid out for its paper: %o', (paper, rule, systems) => {
+    const its = toSheetPage('pump', [{ passage, heads: { title: 'pump', lines: [] } }], paper);
+    expect(its).toContain(rule);
+    expect(its.match(/@page/g)).toHaveLength(1);
+    expect(its.match(/ on staves; told in the table/g)).toHaveLength(systems);
+    // The legend is there once, whatever stands beside it.
+    expect(its.match(/What the signs mean/g)).toHaveLength(1);
   });
 });

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { explain } from '../../../src/app/explain.js';
+import { type SheetPaper, STOCK_PAPER } from '../../../src/app/sheet/paper.js';
 import { MOST_CHORDS, MOST_SYSTEMS, toSheetKind, writeSheet } from '../../../src/app/sheet/write-sheet.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
@@ -13,6 +14,7 @@ async function write(
   notes: readonly BuiltNote[],
   bars?: { from: number; to: number },
   tracks = 1,
+  paper?: SheetPaper,
 ) {
   const file = buildMidi(notes);
   const many =
@@ -21,7 +23,7 @@ async function write(
   const done = await writeSheet(
     path,
     explain(many, SETTINGS, bars),
-    { input: 'songs/pump <&>.mid', how: 'free: the pitch may drift', bars },
+    { input: 'songs/pump <&>.mid', how: 'free: the pitch may drift', bars, ...(paper && { paper }) },
     {
       read: () => Promise.reject(new Error('nothing is read here')),
       write: async (to, bytes) => void written.set(to, new TextDecoder().decode(bytes)),
@@ -51,10 +53,10 @@ describe('a sheet', () => {
   test('is a page or a picture, as its name says', async () => {
     expect([toSheetKind('a.html'), toSheetKind('a.SVG')]).toEqual(['html', 'svg']);
     const page = await write('a.html', PUMP);
-    expect(page.done).toEqual({ kind: 'html', chords: 5, systems: 1 });
+    expect(page.done).toEqual({ kind: 'html', chords: 5, systems: 1, paper: STOCK_PAPER });
     expect(page.text).toMatch(/^<!doctype html>/);
     const picture = await write('a.svg', PUMP);
-    expect(picture.done).toEqual({ kind: 'svg', chords: 5, systems: 1 });
+    expect(picture.done).toEqual({ kind: 'svg', chords: 5, systems: 1, paper: STOCK_PAPER });
     expect(picture.text).toMatch(/^<svg /);
     for (const { text } of [page, picture]) {
       expect(text).toContain('pump &lt;&amp;&gt;');
@@ -101,5 +103,19 @@ describe('a sheet', () => {
     expect(text.match(/<h1>/g)).toHaveLength(2);
     expect(text).toContain('track 2</h1>');
     expect((await problemOf(write('a.svg', PUMP, undefined, 2))).code).toBe('SHEET_LONG');
+  });
+
+  test('on narrow paper breaks its lines sooner, as a page and as a picture', async () => {
+    const paper: SheetPaper = { size: 'letter', isUpright: true };
+    const page = await write('a.html', PUMP, undefined, 1, paper);
+    expect(page.done).toEqual({ kind: 'html', chords: 5, systems: 2, paper });
+    expect(page.text).toContain('size: letter portrait');
+    const widthOf = (text: string) => Number(/viewBox="0 0 ([\d.]+)/.exec(text)?.[1]);
+    const [narrow, wide] = [
+      await write('a.svg', PUMP, undefined, 1, paper),
+      await write('a.svg', PUMP, undefined, 1),
+    ];
+    expect(narrow.done.systems).toBe(2);
+    expect(widthOf(narrow.text)).toBeLessThan(0.85 * widthOf(wide.text));
   });
 });
