@@ -72,10 +72,16 @@ function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
 function passTime(tuner: Tuner, atMs: number): void {
   const seconds = (atMs - tuner.nowMs) / 1000;
   if (seconds > 0 && tuner.nowMs !== -Infinity) {
+    let least = Infinity;
+    let most = -Infinity;
+    for (const { lagCents } of tuner.notes) {
+      least = Math.min(least, lagCents);
+      most = Math.max(most, lagCents);
+    }
     for (const note of tuner.notes) {
-      if (note.lagCents === 0) continue;
-      if (!tuner.notes.some((other) => Math.abs(other.lagCents - note.lagCents) > 1e-9)) continue;
-      const centSeconds = Math.abs(note.lagCents) * seconds;
+      const { lagCents } = note;
+      if (lagCents === 0 || (most - lagCents <= 1e-9 && lagCents - least <= 1e-9)) continue;
+      const centSeconds = Math.abs(lagCents) * seconds;
       note.impurityCentSeconds += centSeconds;
       tuner.ledger.totals.impurityCentSeconds += centSeconds;
     }
