@@ -43,7 +43,7 @@ const orders = fc.array(
     { weight: 2, arbitrary: fc.record({ keeps: fc.boolean() }) },
     { weight: 1, arbitrary: fc.constant('die' as const) },
   ),
-  { maxLength: 120 },
+  { maxLength: 120, size: 'max' },
 );
 
 /** Tells, works, keeps and dies as ordered; at the end a new server works off all. */
