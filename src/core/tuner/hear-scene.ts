@@ -1,5 +1,4 @@
 import { divide, multiply, type PrimeVector, sameClass, UNISON } from '../theory/index.js';
-import { toAnchorCost } from './anchor-cost.js';
 import { type ContextPoint, isNear, type LastPlace, type Surroundings } from './candidates.js';
 import type { Decider, SoundingNote } from './note.js';
 import { toPlace } from './pair-cost.js';
@@ -57,11 +56,11 @@ export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): Scene {
     context.push(heard);
   }
   const isEmpty = context.length === 0;
-  const anchored = settings.strategy === 'anchored' && anew === undefined && !isEmpty;
+  const isAnchored = settings.strategy === 'anchored' && anew === undefined && !isEmpty;
   const surroundings: Surroundings = {
     context,
     near: isNear(context),
-    last: anchored ? NO_LAST : last,
+    last: isAnchored ? NO_LAST : last,
     fifthsMean: tuner.fifthsMean - settings.home.tonic.fifths,
     offsetCents: tuner.offset.strikeBaseCents,
     homeLean: settings.strategy === 'free' ? 0 : homeLean,
@@ -69,7 +68,8 @@ export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): Scene {
   return {
     surroundings,
     candidates: NO_CANDIDATES.slice(),
-    anchorCost: anchored ? toAnchorCost(tuner, atMs) : undefined,
+    isAnchored,
+    anchorCost: undefined,
     deciders,
     isEmpty,
     loudestMemory,

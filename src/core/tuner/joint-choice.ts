@@ -10,10 +10,13 @@ export interface ClassChoice {
   readonly candidates: readonly Candidate[];
 }
 
-/** What a choice costs beyond its parts, as a whole: 0 or more. One candidate a class, in the order of the classes. */
-export type WholeCost = (classes: readonly ClassChoice[], chosen: readonly Candidate[]) => number;
+/** What a choice costs beyond its parts. */
+export interface WholeCost {
+  /** 0 or more. One candidate a class, in the order of the classes. */
+  of(classes: readonly ClassChoice[], chosen: readonly Candidate[]): number;
+}
 
-const NOTHING_MORE: WholeCost = () => 0;
+const NOTHING_MORE: WholeCost = { of: () => 0 };
 
 /** Bound on the search, so that no cluster takes long. Real chords need a few dozen steps. */
 const MAX_STEPS = 500;
@@ -47,7 +50,7 @@ export function chooseJointly(
     ? (a, b) => table[a.place - b.place + centre]
     : (a, b) => pairCost.between(a.point, b.point);
   const start = descend(between, ascending);
-  const startCost = start.cost + wholeCost(ascending, start.chosen);
+  const startCost = start.cost + wholeCost.of(ascending, start.chosen);
   // The most decided first: its wrong places are dearest, so they cut the most.
   const placed = mostDecidedFirst(ascending);
   const rest = toRest(pairCost, placed);
@@ -77,7 +80,7 @@ function chooseOne(only: ClassChoice, wholeCost: WholeCost): Candidate {
     const own = count * candidate.cost;
     if (own >= bestCost - EQUAL) break;
     chosen[0] = candidate;
-    const cost = own + wholeCost(classes, chosen);
+    const cost = own + wholeCost.of(classes, chosen);
     if (cost >= bestCost - EQUAL) continue;
     best = candidate;
     bestCost = cost;
@@ -222,7 +225,7 @@ class Search {
 
   #place(i: number, cost: number): void {
     if (i === this.#classes.length) {
-      const whole = cost + this.#wholeCost(this.#classes, this.#trial);
+      const whole = cost + this.#wholeCost.of(this.#classes, this.#trial);
       if (whole >= this.#bestCost - EQUAL) return;
       this.#bestCost = whole;
       this.#best = this.#trial.slice();

@@ -10,8 +10,10 @@ export interface Scene {
   surroundings: Surroundings;
   /** Candidates already ranked, by key class. */
   readonly candidates: (readonly Candidate[] | undefined)[];
-  /** What a whole choice costs by where it is then anchored; undefined where coming back has its price by itself. */
-  readonly anchorCost: WholeCost | undefined;
+  /** Coming back elsewhere has its price on the whole choice, by where it is then anchored, and not on each candidate. */
+  readonly isAnchored: boolean;
+  /** That price, once it was asked for. */
+  anchorCost: WholeCost | undefined;
   readonly deciders: readonly Decider[];
   /** Nothing was ever heard before. */
   readonly isEmpty: boolean;

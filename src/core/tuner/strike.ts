@@ -1,10 +1,11 @@
 import { type PrimeVector, sameClass, toDeviationCents, UNISON, withKeys } from '../theory/index.js';
+import { AnchorCost } from './anchor-cost.js';
 import { type Candidate, type Chooser, isNear, rankCandidates, type Surroundings } from './candidates.js';
 import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
 import type { Guide } from './guide.js';
 import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
 import { hearScene, toWeight } from './hear-scene.js';
-import { type ClassChoice, chooseJointly } from './joint-choice.js';
+import { type ClassChoice, chooseJointly, type WholeCost } from './joint-choice.js';
 import { bookMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { toPlace } from './pair-cost.js';
@@ -78,16 +79,21 @@ function chooseFor(tuner: Tuner, scene: Scene, struck: readonly SoundingNote[]):
   const points: (PrimeVector | undefined)[] = new Array<PrimeVector | undefined>(12).fill(undefined);
   const sevenths = findSevenths(notes, settings.limit);
   const first = sevenths.length === 0 ? classes : classes.filter((one) => !sevenths.includes(one.keyClass));
+  const wholeCost = scene.isAnchored ? toWholeCost(tuner, scene) : undefined;
   const chosen =
-    first.length === 0
-      ? []
-      : chooseJointly(chooser.pairCost, first, scene.surroundings.near, scene.anchorCost);
+    first.length === 0 ? [] : chooseJointly(chooser.pairCost, first, scene.surroundings.near, wholeCost);
   for (let i = 0; i < first.length; i++) points[first[i].keyClass] = chosen[i];
   if (first === classes) return points;
   for (const one of classes) {
     if (!first.includes(one)) points[one.keyClass] = placeBeside(chooser, one, chosen);
   }
   return points;
+}
+
+/** As of the beginning of the strike, whichever of its notes asks first. */
+function toWholeCost(tuner: Tuner, scene: Scene): WholeCost {
+  scene.anchorCost ??= new AnchorCost(tuner, tuner.strike!.atMs);
+  return scene.anchorCost;
 }
 
 const NO_CANDIDATES: readonly Candidate[] = [];

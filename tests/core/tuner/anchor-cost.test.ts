@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { toDeviationCents } from '../../../src/core/theory/index.js';
-import { toAnchorCost } from '../../../src/core/tuner/anchor-cost.js';
+import { type PrimeVector, toDeviationCents } from '../../../src/core/theory/index.js';
+import { AnchorCost } from '../../../src/core/tuner/anchor-cost.js';
 import { STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
 import { toPlace } from '../../../src/core/tuner/pair-cost.js';
 import { keysOf, Playing } from '../../support/play.js';
@@ -20,76 +20,77 @@ const passage = fc.array(
 );
 const leewayCents = fc.constantFrom(0, 4, 8);
 
+/** What was heard before a strike: the tied notes, and where silent key classes ended. */
+interface LastHeard {
+  readonly tied: ReadonlyMap<number, number>;
+  readonly silent: ReadonlyMap<number, { cents: number; endedMs: number }>;
+}
+
 /** What the anchor did to a strike, by what was told of each pitch: what it would have cost to know it beforehand. */
-function toHeardCost(
-  before: Playing,
-  after: Playing,
-  struck: readonly number[],
-  lastHeard: LastHeard,
-): number {
-  const narrowness = narrowCents / (narrowCents + after.tuner.settings.leewayCents);
+function toHeardCost(playing: Playing, struck: readonly number[], atMs: number, heard: LastHeard): number {
+  const narrowness = narrowCents / (narrowCents + playing.tuner.settings.leewayCents);
   let cost = 0;
-  for (const note of before.tuner.notes) {
-    const moved = after.cents(note.key) - lastHeard.tied.get(note.key)!;
-    cost += narrowness * tiedPrice * Math.abs(moved);
-  }
-  const classes = new Set(before.tuner.notes.map(({ keyClass }) => keyClass));
+  for (const [key, cents] of heard.tied)
+    cost += narrowness * tiedPrice * Math.abs(playing.cents(key) - cents);
+  const tiedClasses = new Set([...heard.tied.keys()].map((key) => key % 12));
   for (const key of struck) {
-    const last = lastHeard.silent.get(key % 12);
-    if (last === undefined || classes.has(key % 12)) continue;
-    const jump = Math.abs(after.cents(key) - 100 * key - last.cents);
-    const fading = Math.exp(-(before.nowMs - last.endedMs) / 1000 / returnSeconds);
+    const last = heard.silent.get(key % 12);
+    if (last === undefined || tiedClasses.has(key % 12)) continue;
+    const jump = Math.abs(playing.cents(key) - 100 * key - last.cents);
+    const fading = Math.exp(-(atMs - last.endedMs) / 1000 / returnSeconds);
     const size = (jump > 5 ? returnStep : 0) + Math.min(3, jump / returnCents);
     cost += returnPrice * (1 + narrowReturn * narrowness) * fading * size;
   }
   return cost;
 }
 
-interface LastHeard {
-  readonly tied: Map<number, number>;
-  readonly silent: Map<number, { cents: number; endedMs: number }>;
+/** Strikes in a choice: their key classes, and the points they stand at. */
+function toChoice(playing: Playing, struck: readonly number[]) {
+  const classes = [...new Set(struck.map((key) => key % 12))].sort((a, b) => a - b);
+  return {
+    classes: classes.map((keyClass) => ({
+      keyClass,
+      count: struck.filter((key) => key % 12 === keyClass).length,
+      candidates: [],
+    })),
+    chosen: classes.map((keyClass) =>
+      toCandidate(playing.note(struck.find((key) => key % 12 === keyClass)!).point),
+    ),
+  };
 }
 
-describe('toAnchorCost', () => {
+function toCandidate(point: PrimeVector) {
+  return { point, place: toPlace(point), deviationCents: toDeviationCents(point), cost: 0 };
+}
+
+describe('AnchorCost', () => {
   it('is what is heard afterwards: how far tied notes moved, and silent key classes jumped', () => {
     let compared = 0;
     fc.assert(
       fc.property(passage, leewayCents, (chords, leeway) => {
-        const playing = new Playing({ strategy: 'anchored', leewayCents: leeway });
-        const silent: LastHeard['silent'] = new Map();
-        for (const { keys, tied, holdMs } of chords) {
-          const down = playing.tuner.notes.map(({ key }) => key);
+        // Two that play the same; one goes on to the next chord when the other is asked what that will cost.
+        const changes = { strategy: 'anchored', leewayCents: leeway } as const;
+        const [ahead, behind] = [new Playing(changes), new Playing(changes)];
+        const silent = new Map<number, { cents: number; endedMs: number }>();
+        chords.forEach(({ keys, tied, holdMs }, i) => {
+          const down = behind.tuner.notes.map(({ key }) => key);
           const kept = down.filter((key) => keys.includes(key) && tied.includes(key));
           for (const key of down) {
             if (kept.includes(key)) continue;
-            silent.set(key % 12, { cents: playing.cents(key) - 100 * key, endedMs: playing.nowMs });
-            playing.lift([key]);
+            silent.set(key % 12, { cents: behind.cents(key) - 100 * key, endedMs: behind.nowMs });
+            for (const one of [ahead, behind]) one.lift([key]);
           }
           const struck = keys.filter((key) => !kept.includes(key));
-          const { tuner } = playing;
-          const fresh = tuner.ledger.accounts.every((account) => account === undefined);
-          if (struck.length > 0 && !fresh) {
-            const heard = { tied: new Map(kept.map((key) => [key, playing.cents(key)])), silent };
-            const before = snapshot(playing);
-            const costOf = toAnchorCost(tuner, playing.nowMs);
-            playing.strike(struck).wait(100);
-            const classes = [...new Set(struck.map((key) => key % 12))].sort((a, b) => a - b);
-            const choices = classes.map((keyClass) => ({
-              keyClass,
-              count: struck.filter((key) => key % 12 === keyClass).length,
-              candidates: [],
-            }));
-            const chosen = classes.map((keyClass) => {
-              const { point } = playing.note(struck.find((key) => key % 12 === keyClass)!);
-              return { point, place: toPlace(point), deviationCents: toDeviationCents(point), cost: 0 };
-            });
-            expect(costOf(choices, chosen)).toBeCloseTo(toHeardCost(before, playing, struck, heard), 6);
+          ahead.strike(struck).wait(100 + holdMs);
+          if (i > 0 && struck.length > 0) {
+            const heard = { tied: new Map(kept.map((key) => [key, behind.cents(key)])), silent };
+            const { classes, chosen } = toChoice(ahead, struck);
+            const cost = new AnchorCost(behind.tuner, behind.nowMs).of(classes, chosen);
+            expect(cost).toBeCloseTo(toHeardCost(ahead, struck, behind.nowMs, heard), 6);
             compared++;
-            playing.wait(holdMs);
-          } else {
-            playing.strike(struck).wait(100 + holdMs);
           }
-        }
+          behind.strike(struck).wait(100 + holdMs);
+        });
       }),
       { numRuns: 200 },
     );
@@ -105,11 +106,10 @@ describe('toAnchorCost', () => {
     const classes = [0, 4, 7].map((keyClass) => ({ keyClass, count: 1, candidates: [] }));
     const places = classes.map(({ keyClass }) => playing.tuner.memory[keyClass]!.point);
     const cost = (shift: number) =>
-      toAnchorCost(playing.tuner, playing.nowMs)(
+      new AnchorCost(playing.tuner, playing.nowMs).of(
         classes,
         places.map((from) => {
-          const point = [0, from[1] + shift * comma[1], from[2] + shift * comma[2], 0, 0, 0] as const;
-          return { point, place: toPlace(point), deviationCents: toDeviationCents(point), cost: 0 };
+          return toCandidate([0, from[1] + shift * comma[1], from[2] + shift * comma[2], 0, 0, 0]);
         }),
       );
     expect(cost(0)).toBeCloseTo(0, 9);
@@ -121,18 +121,15 @@ describe('toAnchorCost', () => {
     const [follow, stay] = (['follow', 'stay'] as const).map((held) => {
       const playing = new Playing({ strategy: 'anchored', leewayCents: 0, held });
       playing.chord(keysOf('C4 E4'));
-      const point = [0, 5, 0, 0, 0, 0] as const;
-      const far = { point, place: toPlace(point), deviationCents: 9.775, cost: 0 };
-      return toAnchorCost(playing.tuner, playing.nowMs)([{ keyClass: 11, count: 1, candidates: [] }], [far]);
+      const far = toCandidate([0, 5, 0, 0, 0, 0]);
+      return new AnchorCost(playing.tuner, playing.nowMs).of(
+        [{ keyClass: 11, count: 1, candidates: [] }],
+        [far],
+      );
     });
     // The two stand at home as a body. The new note alone would have to move by all of its distance, three by a third.
-    const away = 9.775 - toDeviationCents([0, 0, 1, 0, 0, 0]) / 2;
+    const away = toDeviationCents([0, 5, 0, 0, 0, 0]) - toDeviationCents([0, 0, 1, 0, 0, 0]) / 2;
     expect(follow).toBeCloseTo((tiedPrice * 2 * away) / 3, 6);
     expect(stay).toBeCloseTo(tiedPrice * 2 * away, 6);
   });
 });
-
-/** What was sounding, and when: the notes themselves are the tuner's and go on changing. */
-function snapshot(playing: Playing): Playing {
-  return { nowMs: playing.nowMs, tuner: { notes: playing.tuner.notes.slice() } } as unknown as Playing;
-}

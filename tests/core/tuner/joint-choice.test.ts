@@ -78,11 +78,13 @@ describe('chooseJointly', () => {
         const wholeOf = (_: unknown, points: readonly PrimeVector[]) =>
           price *
           Math.abs(points.reduce((sum, point) => sum + toDeviationCents(point), -cents) / points.length);
-        const wholeCost: WholeCost = (of, chosen) =>
-          wholeOf(
-            of,
-            chosen.map(({ point }) => point),
-          );
+        const wholeCost: WholeCost = {
+          of: (classes, chosen) =>
+            wholeOf(
+              classes,
+              chosen.map(({ point }) => point),
+            ),
+        };
         const points = chooseJointly(pairCost, choices, true, wholeCost);
         const least = leastSum(choices, wholeOf);
         const found = sumOf(choices, points) + wholeOf(choices, points);
