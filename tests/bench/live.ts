@@ -1,9 +1,8 @@
 import { LiveSession } from '../../src/app/live/live-session.js';
 import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../src/app/live/live-settings.js';
-
 import { warmUp } from '../../src/app/live/warm-up.js';
+import { goFirst } from '../../src/io/clock/index.js';
 import { NoTime, playStrikes } from './live/no-time.js';
-
 import { benchWire } from './live/wire.js';
 
 /**
@@ -38,6 +37,7 @@ async function benchLatency(length: number): Promise<void> {
     ticking = undefined;
   }
   warmUp(session.settings);
+  const isFirst = await goFirst();
   session.start();
   await playStrikes(ports, Math.min(5, length / 4));
   session.latency.clear();
@@ -49,6 +49,7 @@ async function benchLatency(length: number): Promise<void> {
   console.log(
     `\n${strikes} strikes in ${length} s with ten notes sounding: ${count} messages in, ${ports.sent - before} out.\n`,
   );
+  console.log(`The music goes before other programs, as in leeway live: ${isFirst ? 'yes' : 'no'}.\n`);
   console.log('| callback to last send | measured | budget | kept |');
   console.log('|---|--:|--:|---|');
   const row = (what: string, micros: number, budgetMs: number) => {
