@@ -10,8 +10,8 @@ const HELPERS = 1;
 /**
  * Asks the system to let this process's main thread run before other programs whenever it has something to do, and the
  * threads that are there already next after it, so that it never waits for one that waits for another program: Node's
- * own, which collect garbage, compile and write files. Those that have stood back (`standBack` of the server) stay back. Threads that the
- * main one makes from then on go first as it does, such as those in which a MIDI driver listens.
+ * own, which collect garbage, compile and write files. Those that have stood back (`standBack` of the server) stay back.
+ * Threads that the main one makes from then on go first as it does, such as those in which a MIDI driver listens.
  *
  * A Node process can't set a real-time policy itself, so Linux's own little program does; where it isn't there, or
  * whoever runs us may not ask for it, everything stays as it is.

@@ -1,17 +1,21 @@
 import { execFileSync, spawnSync } from 'node:child_process';
+import { getPriority } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import type { GoneFirst } from '../../support/going-first-child.js';
 
 const LOADER = new URL('../../support/typescript-loader.mjs', import.meta.url).href;
 const CHILD = fileURLToPath(new URL('../../support/going-first-child.ts', import.meta.url));
-const USUAL = { policy: 0, realTime: 0, niceness: 0 };
-const BACK = { policy: 0, realTime: 0, niceness: 10 };
+/** The tests may be run under nice(1). */
+const NICENESS = getPriority();
+const USUAL = { policy: 0, realTime: 0, niceness: NICENESS };
+const BACK = { policy: 0, realTime: 0, niceness: Math.min(19, NICENESS + 10) };
 /** @see sched.h: 2 is SCHED_RR */
-const realTime = (priority: number) => ({ policy: 2, realTime: priority, niceness: 0 });
+const realTime = (priority: number) => ({ policy: 2, realTime: priority, niceness: NICENESS });
 
-function run(env: NodeJS.ProcessEnv) {
-  const said = execFileSync(process.execPath, ['--import', LOADER, CHILD], { encoding: 'utf8', env });
+function run(env: NodeJS.ProcessEnv, before: readonly string[] = []) {
+  const [program, ...words] = [...before, process.execPath, '--import', LOADER, CHILD];
+  const said = execFileSync(program, words, { encoding: 'utf8', env });
   const { isFirst, main, made, threads } = JSON.parse(said) as GoneFirst;
   const kindOf = (thread: number) => threads.find(({ tid }) => tid === thread);
   const others = threads.filter(({ tid }) => tid !== main && !Object.values(made).includes(tid));
@@ -32,6 +36,14 @@ describe.runIf(process.platform === 'linux')('going first', () => {
     expect(of('after, stood back')).toMatchObject(BACK);
     // Node's own: four that collect and compile, at least.
     expect(others.filter(({ policy }) => policy === (isAllowed ? 2 : 0)).length).toBeGreaterThanOrEqual(4);
+  });
+
+  it('lets nothing that has stood back come forward when all of it is run under nice', () => {
+    const { isFirst, of } = run(process.env, ['nice', '-n', '8']);
+    expect(isFirst).toBe(isAllowed);
+    const back = { ...BACK, niceness: Math.min(19, NICENESS + 18) };
+    expect(of('before, stood back')).toMatchObject(back);
+    expect(of('after, stood back')).toMatchObject(back);
   });
 
   it('changes nothing where chrt is missing, but who stands back does so all the same', () => {
