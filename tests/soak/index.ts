@@ -7,7 +7,7 @@ import { until } from '../support/until.js';
 import { Child } from './child.js';
 import { Happenings } from './happenings.js';
 import { Judge } from './judge.js';
-import { readMemory } from './memory-watch.js';
+import { readMemory, toSlope } from './memory-watch.js';
 import type { OnlookersReport } from './onlookers.js';
 import type { PageReport } from './page-looker.js';
 import { Stage } from './stage.js';
@@ -69,19 +69,19 @@ for (const player of stage.players) player.play();
 happenings.start();
 await pause(WARM_UP_MS);
 await rest();
-const from = readMemory();
-await pause(100); // The collection just forced is none of the program's.
+const memory = [stage.pace.leaveOut(readMemory)];
 stage.pace.clear();
 const endMs = performance.now() + 60_000 * minutes;
 while (performance.now() < endMs) {
   await pause(Math.min(REST_EVERY_MS, endMs - performance.now()));
   await rest();
+  memory.push(stage.pace.leaveOut(readMemory));
   console.error(`${Math.max(0, (endMs - performance.now()) / 60_000).toFixed(1)} minutes to go`);
 }
 happenings.stop();
 await rest(true);
 const pace = stage.pace.read();
-const to = readMemory();
+memory.push(readMemory());
 
 const health = await stage.readHealth();
 const seen = await onlookers.report();
@@ -227,11 +227,15 @@ function judgeTake(): void {
 }
 
 function judgeMemory(): void {
+  const [from, to] = [memory[0], memory[memory.length - 1]];
   const growth = to.live - from.live;
-  const slope = (growth / (to.seconds - from.seconds)) * 3600;
   judge.atMost('what the heap holds, more at the end than after the warm-up', growth, MOST_GROWTH, ' MiB', 2);
-  judge.tell('its slope', `${slope.toFixed(1)} MiB an hour`);
-  judge.tell('the heap then and now', `${from.live.toFixed(2)} and ${to.live.toFixed(2)} MiB`);
+  judge.tell('its slope', `${toSlope(memory).toFixed(1)} MiB an hour`);
+  judge.tell(
+    'its slope in the second half',
+    `${toSlope(memory.slice(memory.length >> 1)).toFixed(1)} MiB an hour`,
+  );
+  judge.tell('the heap in each rest', `${memory.map(({ live }) => live.toFixed(2)).join(', ')} MiB`);
   judge.tell('the whole process, server and all', `${from.rss.toFixed(0)} and ${to.rss.toFixed(0)} MiB`);
 }
 

@@ -34,11 +34,14 @@ export class Pace {
   readonly #delay = monitorEventLoopDelay({ resolution: RESOLUTION_MS });
   readonly #queue = openRunQueue();
   #waitedMs = 0;
+  /** When what was left out last began and ended. */
+  #leftOut = { fromMs: 0, untilMs: 0 };
 
   constructor() {
     this.#delay.enable();
     new PerformanceObserver((list) => {
       for (const { startTime, duration } of list.getEntries()) {
+        if (startTime >= this.#leftOut.fromMs && startTime <= this.#leftOut.untilMs) continue;
         this.#collections.count++;
         this.#collections.longestMs = Math.max(this.#collections.longestMs, duration);
         this.#slowest.collect(startTime, duration);
@@ -65,6 +68,16 @@ export class Pace {
   /** Something happened that may explain what is slow. */
   happen(what: string): void {
     this.#slowest.happen(performance.now(), what);
+  }
+
+  /** Does something that is none of the program's, in a rest: neither its collections nor the timers it delays count. */
+  leaveOut<T>(work: () => T): T {
+    this.#delay.disable();
+    const fromMs = performance.now();
+    const made = work();
+    this.#leftOut = { fromMs, untilMs: performance.now() };
+    this.#delay.enable();
+    return made;
   }
 
   read(): PaceFigures {
