@@ -186,3 +186,29 @@ export function pumpPoint(pump: Pump, index: number, pass: number, key: number):
   const member = MEMBERS[(key - keyOf(`${root}-1`)) % 12];
   return multiply(multiply(ratio(at), ratio(member)), power(ratio(pump.drift), pass));
 }
+
+/** What a hand does for the next chord: keys that come up, and keys that go down. The others stay. */
+export interface HandMove {
+  readonly lift: readonly number[];
+  readonly strike: readonly number[];
+}
+
+const FALLING = [
+  [60, 64, 67],
+  [57, 60, 64],
+  [57, 62, 65],
+  [55, 62, 67],
+  [60, 64, 67],
+];
+
+/** A pump on C A D G C that falls a comma, its common tones held; the last chord, which is the first, sounds on. */
+export const TIED_PUMP: readonly HandMove[] = FALLING.map((chord, i) => {
+  const down = FALLING[i - 1] ?? [];
+  return {
+    lift: down.filter((key) => !chord.includes(key)),
+    strike: chord.filter((key) => !down.includes(key)),
+  };
+});
+
+/** The chord it ends with. */
+export const LAST_CHORD: readonly number[] = FALLING[FALLING.length - 1];

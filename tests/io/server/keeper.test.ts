@@ -5,6 +5,7 @@ import { ROW, ServerKeeper } from '../../../src/io/server/index.js';
 import type { FromServer } from '../../../src/io/server/protocol.js';
 import { FeedClient } from '../../support/feed-client.js';
 import { FACTS, TOKEN, writePage } from '../../support/feed-stage.js';
+import { LAST_CHORD, TIED_PUMP } from '../../support/pumps.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
 import { pause, until } from '../../support/until.js';
 
@@ -68,26 +69,17 @@ describe('a server in a thread of its own', () => {
       nowMs += ms;
       journal.write(ROW.time, nowMs, 0, 0);
     };
-    // One round of a pump on C A D G C with tied common tones: a comma down.
-    const chords = [
-      [60, 64, 67],
-      [57, 60, 64],
-      [57, 62, 65],
-      [55, 62, 67],
-      [60, 64, 67],
-    ];
-    let down: number[] = [];
-    for (const chord of chords) {
-      for (const key of down) if (!chord.includes(key)) lift(key);
-      for (const key of chord) if (!down.includes(key)) strike(key);
-      down = chord;
+    // A comma down.
+    for (const move of TIED_PUMP) {
+      for (const key of move.lift) lift(key);
+      for (const key of move.strike) strike(key);
       wait(900);
     }
     const seen = await before.sees('the last chord', ({ atMs, notes }) => atMs > 5400 && notes.length === 3);
     expect(seen.drift.free.comma).toBe('−1 syntonic comma');
     // Long enough that what it had come to is kept.
     await pause(1500);
-    for (const key of down) lift(key);
+    for (const key of LAST_CHORD) lift(key);
     wait(100);
     const killed = keeper.kill();
     strike(60);

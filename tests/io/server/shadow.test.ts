@@ -8,6 +8,7 @@ import { STRATEGIES } from '../../../src/core/feed/index.js';
 import { reasonOf, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { ROW } from '../../../src/io/server/index.js';
 import { Shadow } from '../../../src/io/server/shadow.js';
+import { LAST_CHORD, TIED_PUMP } from '../../support/pumps.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
 const LEEWAYS = { pull: 2, anchored: 8 };
@@ -159,22 +160,13 @@ describe('the shadow of a session', () => {
 
   it('all three strategies run, and differ: a pump drifts freely, and not where it is anchored', () => {
     const pair = new Pair();
-    const chords = [
-      [60, 64, 67],
-      [57, 60, 64],
-      [57, 62, 65],
-      [55, 62, 67],
-      [60, 64, 67],
-    ];
     for (let pass = 0; pass < 2; pass++) {
-      let down: number[] = [];
-      for (const chord of chords) {
-        pair.stage.lift(...down.filter((key) => !chord.includes(key)));
-        pair.stage.strike(...chord.filter((key) => !down.includes(key)));
-        down = chord;
+      for (const { lift, strike } of TIED_PUMP) {
+        pair.stage.lift(...lift);
+        pair.stage.strike(...strike);
         pair.stage.wait(900);
       }
-      pair.stage.lift(...down).wait(200);
+      pair.stage.lift(...LAST_CHORD).wait(200);
     }
     pair.shadow.take(Float64Array.of(ROW.time, pair.stage.nowMs, 0, 0));
     const offsets = STRATEGIES.map((which) => pair.shadow.tuners[which].offset.cents);

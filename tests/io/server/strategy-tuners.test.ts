@@ -3,6 +3,7 @@ import { forStrategies, STRATEGIES } from '../../../src/core/feed/index.js';
 import { playMessage } from '../../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../../src/core/tuner/index.js';
 import { StrategyTuners } from '../../../src/io/server/strategy-tuners.js';
+import { TIED_PUMP } from '../../support/pumps.js';
 
 const LEEWAYS = { pull: 5, anchored: 3 };
 const ANCHORED = toSettings({ strategy: 'anchored', leewayCents: 3 });
@@ -26,20 +27,11 @@ function open() {
   return { tuners, outs, begun, ended, play };
 }
 
-/** A pump on C A D G C that falls a comma, its common tones held; the last chord sounds on. */
+/** A pump that falls a comma; the last chord sounds on. */
 function pump(play: (atMs: number, status: number, ...keys: number[]) => void): void {
-  const chords = [
-    [60, 64, 67],
-    [57, 60, 64],
-    [57, 62, 65],
-    [55, 62, 67],
-    [60, 64, 67],
-  ];
-  let down: number[] = [];
-  chords.forEach((chord, i) => {
-    play(900 * i, 0x80, ...down.filter((key) => !chord.includes(key)));
-    play(900 * i, 0x90, ...chord.filter((key) => !down.includes(key)));
-    down = chord;
+  TIED_PUMP.forEach(({ lift, strike }, i) => {
+    play(900 * i, 0x80, ...lift);
+    play(900 * i, 0x90, ...strike);
   });
 }
 
