@@ -14,39 +14,36 @@ export type Visit = (event: TrackEvent, track: number) => void;
  * Linear in the number of events for a fixed number of tracks. Every event is visited once.
  */
 export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
-  const cursors = tracks.map(() => 0);
   const sounding = tracks.map(() => new Uint32Array(SLOTS));
-  const heap = new TrackHeap(tracks, cursors);
+  const heads = new TrackHeads(tracks);
+  // What doesn't go first within the tick. Never emptied but written over, so that no tick makes new lists.
   const later: TrackEvent[] = [];
   const laterTracks: number[] = [];
 
-  while (heap.size > 0) {
-    const tick = heap.tick();
-    later.length = 0;
-    laterTracks.length = 0;
-    while (heap.size > 0 && heap.tick() === tick) {
-      const track = heap.track();
+  while (heads.size > 0) {
+    const tick = heads.tick();
+    let waiting = 0;
+    while (heads.size > 0 && heads.tick() === tick) {
+      const track = heads.track();
       const { events } = tracks[track];
       let barred = 0;
-      let i = cursors[track];
-      for (; i < events.length && events[i].tick === tick; i++) {
+      let i = heads.place();
+      for (; i < events.length; i++) {
         const event = events[i];
-        if (
-          event.kind === 'channel' &&
-          isNoteOff(event.status, event.data2) &&
-          mayGoFirst(event, sounding[track], barred)
-        ) {
-          visit(event, track);
-        } else {
-          if (event.kind === 'channel') barred |= toBar(event);
-          later.push(event);
-          laterTracks.push(track);
+        if (event.tick !== tick) break;
+        if (event.kind === 'channel') {
+          if (isNoteOff(event.status, event.data2) && mayGoFirst(event, sounding[track], barred)) {
+            visit(event, track);
+            continue;
+          }
+          barred |= toBar(event);
         }
+        later[waiting] = event;
+        laterTracks[waiting++] = track;
       }
-      cursors[track] = i;
-      heap.advance();
+      heads.advanceTo(i);
     }
-    for (let i = 0; i < later.length; i++) {
+    for (let i = 0; i < waiting; i++) {
       const event = later[i];
       if (event.kind === 'channel') count(event, sounding[laterTracks[i]]);
       visit(event, laterTracks[i]);
@@ -89,22 +86,28 @@ function count(event: ChannelEvent, sounding: Uint32Array): void {
   else if (isNoteOff(event.status, event.data2) && sounding[slot] > 0) sounding[slot]--;
 }
 
-/** The tracks that still have events, the one that plays next on top: by tick, then by index. A binary heap. */
-class TrackHeap {
+/** How far each track has been played; the one that plays next on top: by tick, then by index. A binary heap. */
+class TrackHeads {
   readonly #tracks: readonly Track[];
-  readonly #cursors: readonly number[];
-  readonly #heap: number[] = [];
+  /** By track: the place of its next event, and the tick of that. */
+  readonly #places: Uint32Array;
+  readonly #ticks: Float64Array;
+  /** The tracks that still have events. */
+  readonly #heap: Uint32Array;
+  size = 0;
 
-  constructor(tracks: readonly Track[], cursors: readonly number[]) {
+  constructor(tracks: readonly Track[]) {
     this.#tracks = tracks;
-    this.#cursors = cursors;
+    this.#places = new Uint32Array(tracks.length);
+    this.#ticks = new Float64Array(tracks.length);
+    this.#heap = new Uint32Array(tracks.length);
     for (let track = 0; track < tracks.length; track++) {
-      if (tracks[track].events.length > 0) this.#rise(this.#heap.push(track) - 1);
+      const { events } = tracks[track];
+      if (events.length === 0) continue;
+      this.#ticks[track] = events[0].tick;
+      this.#heap[this.size] = track;
+      this.#rise(this.size++);
     }
-  }
-
-  get size(): number {
-    return this.#heap.length;
   }
 
   /** Track on top. */
@@ -114,26 +117,26 @@ class TrackHeap {
 
   /** Tick of the track on top. */
   tick(): number {
-    return this.#tickOf(this.#heap[0]);
+    return this.#ticks[this.#heap[0]];
   }
 
-  /** The top track's cursor has moved: puts it where it belongs, or takes it out when it is done. */
-  advance(): void {
+  /** Place of the next event of the track on top. */
+  place(): number {
+    return this.#places[this.#heap[0]];
+  }
+
+  /** The track on top has been played up to `place`: puts it where it belongs, or takes it out when it is done. */
+  advanceTo(place: number): void {
     const top = this.#heap[0];
-    if (this.#cursors[top] >= this.#tracks[top].events.length) {
-      const last = this.#heap.pop() as number;
-      if (this.#heap.length === 0) return;
-      this.#heap[0] = last;
-    }
-    this.#sink(0);
-  }
-
-  #tickOf(track: number): number {
-    return this.#tracks[track].events[this.#cursors[track]].tick;
+    const { events } = this.#tracks[top];
+    this.#places[top] = place;
+    if (place < events.length) this.#ticks[top] = events[place].tick;
+    else this.#heap[0] = this.#heap[--this.size];
+    this.#sink();
   }
 
   #before(a: number, b: number): boolean {
-    const byTick = this.#tickOf(a) - this.#tickOf(b);
+    const byTick = this.#ticks[a] - this.#ticks[b];
     return byTick < 0 || (byTick === 0 && a < b);
   }
 
@@ -142,21 +145,27 @@ class TrackHeap {
     for (let at = start; at > 0; ) {
       const parent = (at - 1) >> 1;
       if (!this.#before(heap[at], heap[parent])) return;
-      [heap[at], heap[parent]] = [heap[parent], heap[at]];
+      this.#swap(at, parent);
       at = parent;
     }
   }
 
-  #sink(start: number): void {
+  #sink(): void {
     const heap = this.#heap;
-    for (let at = start; ; ) {
+    for (let at = 0; ; ) {
       const left = 2 * at + 1;
-      if (left >= heap.length) return;
+      if (left >= this.size) return;
       const right = left + 1;
-      const child = right < heap.length && this.#before(heap[right], heap[left]) ? right : left;
+      const child = right < this.size && this.#before(heap[right], heap[left]) ? right : left;
       if (!this.#before(heap[child], heap[at])) return;
-      [heap[at], heap[child]] = [heap[child], heap[at]];
+      this.#swap(at, child);
       at = child;
     }
+  }
+
+  #swap(a: number, b: number): void {
+    const track = this.#heap[a];
+    this.#heap[a] = this.#heap[b];
+    this.#heap[b] = track;
   }
 }
