@@ -13,11 +13,6 @@ export interface ChannelWish {
 /** Whether all a note of `part` needs beside its bend already stands on the member. */
 export type IsReady = (member: Member, part: number) => boolean;
 
-// How much a free channel's tail would suffer, best first.
-const UNTOUCHED = 0; // it rings on as it is: nothing has to be sent before the note-on
-const RUNG_OUT = 1; //  its release hold time is over
-const RINGING = 2; //   its tail would be bent
-
 /**
  * The free channel whose tail suffers least, or nothing when none is free. A channel is free when all its notes have
  * ended.
@@ -27,34 +22,19 @@ const RINGING = 2; //   its tail would be bent
  * released, and the note is hurried. Among equals the same key, then the order of the list.
  * Hot path: allocates nothing.
  *
+ * @param free   the free channels, the longest released first, as {@link FreeMembers} keeps them
  * @param holdMs release hold time, 0 or more
  * @see MPE 1.1, the advice on assigning channels to notes: fewest notes, oldest note-off, the same key
- * @example chooseFree(members, { key: 60, part: 0, bend: 7631, atMs }, 500, isReady)
+ * @example chooseFree(free.list, { key: 60, part: 0, bend: 7631, atMs }, 500, isReady)
  */
 export function chooseFree(
-  members: readonly Member[],
+  free: readonly Member[],
   wish: ChannelWish,
   holdMs: number,
   isReady: IsReady,
 ): Member | undefined {
-  let best: Member | undefined;
-  let bestRank = RINGING;
-  let bestReady = false;
-  for (const member of members) {
-    if (member.notes.length > 0) continue;
-    const ready = isReady(member, wish.part);
-    const rank = toRank(member, wish, holdMs, ready);
-    if (
-      best === undefined ||
-      rank < bestRank ||
-      (rank === bestRank && isBetter(member, ready, best, bestReady, rank, wish))
-    ) {
-      best = member;
-      bestRank = rank;
-      bestReady = ready;
-    }
-  }
-  return best;
+  if (free.length === 0) return undefined;
+  return chooseUntouched(free, wish, isReady) ?? chooseToBend(free, wish, holdMs, isReady);
 }
 
 /**
@@ -64,7 +44,7 @@ export function chooseFree(
  * @example disturbsTail(member, wish, 500, isReady)  // true: released 100 ms ago at another bend
  */
 export function disturbsTail(member: Member, wish: ChannelWish, holdMs: number, isReady: IsReady): boolean {
-  return toRank(member, wish, holdMs, isReady(member, wish.part)) === RINGING;
+  return !hasRungOut(member, wish, holdMs) && !isUntouched(member, wish, isReady);
 }
 
 /**
@@ -83,26 +63,50 @@ export function chooseShared(members: readonly Member[], wish: ChannelWish, isRe
   return best;
 }
 
-function toRank(member: Member, wish: ChannelWish, holdMs: number, ready: boolean): number {
-  if (ready && member.bend === wish.bend) return UNTOUCHED;
-  return wish.atMs - member.freedAtMs >= holdMs ? RUNG_OUT : RINGING;
+/** One that rings on as it is: nothing has to be sent before the note-on. */
+function chooseUntouched(free: readonly Member[], wish: ChannelWish, isReady: IsReady): Member | undefined {
+  let first: Member | undefined;
+  for (const member of free) {
+    if (!isUntouched(member, wish, isReady)) continue;
+    if (member.lastKey === wish.key) return member;
+    first ??= member;
+  }
+  return first;
 }
 
-/** Whether `a` is the better of two free members of the same rank. */
-function isBetter(
-  a: Member,
-  aReady: boolean,
-  b: Member,
-  bReady: boolean,
-  rank: number,
-  wish: ChannelWish,
-): boolean {
-  const aPlayed = a.lastKey === wish.key;
-  const bPlayed = b.lastKey === wish.key;
-  if (rank === UNTOUCHED && aPlayed !== bPlayed) return aPlayed;
-  if (rank === RUNG_OUT && aReady !== bReady) return aReady;
-  if (a.freedAtMs !== b.freedAtMs) return a.freedAtMs < b.freedAtMs;
-  return aPlayed && !bPlayed;
+/**
+ * The longest released, and one that needs no more than a bend before it if both have rung out; among those released
+ * together the one that last played the key.
+ */
+function chooseToBend(free: readonly Member[], wish: ChannelWish, holdMs: number, isReady: IsReady): Member {
+  let best = free[0];
+  let bestFits = fitsOnceBent(best, wish, holdMs, isReady);
+  for (let i = 1; i < free.length; i++) {
+    const member = free[i];
+    const isAsOld = member.freedAtMs === best.freedAtMs;
+    // Those that follow were released later still.
+    if (!isAsOld && (bestFits || !hasRungOut(member, wish, holdMs))) break;
+    const fits = fitsOnceBent(member, wish, holdMs, isReady);
+    const isKeysOwn = member.lastKey === wish.key && best.lastKey !== wish.key;
+    if (fits === bestFits ? isAsOld && isKeysOwn : fits) {
+      best = member;
+      bestFits = fits;
+    }
+  }
+  return best;
+}
+
+/** Whether a channel needs no more than a bend; while its tail rings, more does no further harm. */
+function fitsOnceBent(member: Member, wish: ChannelWish, holdMs: number, isReady: IsReady): boolean {
+  return !hasRungOut(member, wish, holdMs) || isReady(member, wish.part);
+}
+
+function isUntouched(member: Member, wish: ChannelWish, isReady: IsReady): boolean {
+  return member.bend === wish.bend && isReady(member, wish.part);
+}
+
+function hasRungOut(member: Member, wish: ChannelWish, holdMs: number): boolean {
+  return wish.atMs - member.freedAtMs >= holdMs;
 }
 
 /** Whether sharing `a` costs less than sharing `b`. */

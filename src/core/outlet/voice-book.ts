@@ -1,9 +1,11 @@
 import { type MidiSink, NOTE_OFF, NOTE_ON, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
 import { chooseFree, chooseShared, disturbsTail, type IsReady } from './allocator.js';
 import { type Bend, decideBend } from './bend.js';
+import { FreeMembers } from './free-members.js';
 import { decideKey } from './key-fold.js';
 import type { Member, SentNote } from './member.js';
 import type { BendOptions, OutletCounters } from './outlet.js';
+import { SentNotes } from './sent-notes.js';
 
 /** Release velocity where the player gave none. MIDI 1.0 Detailed Specification 4.2.1, Note-Off. */
 export const NO_RELEASE_VELOCITY = 64;
@@ -29,12 +31,13 @@ export interface MemberSetup {
 export class VoiceBook {
   readonly #sink: MidiSink;
   readonly #members: readonly Member[];
+  readonly #free: FreeMembers;
+  readonly #notes = new SentNotes();
   readonly #options: BendOptions;
   readonly #setup: MemberSetup;
   readonly #counters: OutletCounters;
   /** What the player's wheel adds, in cents, by part. */
   readonly #inputBendCents: number[] = [];
-  #busyMembers = 0;
   // Reused, so that starting a note allocates nothing but its record.
   readonly #bend: Bend = { value: 0, clamped: false };
   readonly #wish = { key: 0, part: 0, bend: 0, atMs: 0 };
@@ -48,6 +51,7 @@ export class VoiceBook {
   ) {
     this.#sink = sink;
     this.#members = members;
+    this.#free = new FreeMembers(members);
     this.#options = options;
     this.#setup = setup;
     this.#counters = counters;
@@ -61,9 +65,18 @@ export class VoiceBook {
     if (key !== playedKey) this.#counters.foldedNotes++;
 
     const member = this.#allocate(atMs, part, key, cents + inputBend - 100 * key);
-    const note: SentNote = { id, part, playedKey, key, member, cents, isDown: false, isClamped: false };
-    if (member.notes.push(note) === 1) this.#busyMembers++;
-    if (this.#busyMembers > this.#counters.peakChannels) this.#counters.peakChannels = this.#busyMembers;
+    const note = {
+      id,
+      part,
+      playedKey,
+      key,
+      member,
+      cents,
+      isDown: false,
+      isClamped: false,
+      next: undefined,
+    };
+    this.#add(note);
     member.lastKey = key;
     this.#silenceKey(member, key);
     this.#setup.prepare(member, part);
@@ -74,7 +87,7 @@ export class VoiceBook {
 
   /** A note's wanted pitch moved; see `Outlet.retune`. */
   retune(id: number, cents: number): void {
-    const note = this.#find(id);
+    const note = this.#notes.find(id);
     if (note === undefined) return;
     note.cents = cents;
     this.#bendToOwner(note.member);
@@ -82,22 +95,24 @@ export class VoiceBook {
 
   /** A note's key went up; see `Outlet.release`. */
   release(id: number, velocity: number): void {
-    const note = this.#find(id);
+    const note = this.#notes.find(id);
     if (note?.isDown) this.#sendOff(note, velocity);
   }
 
   /** A note can't be heard any more; see `Outlet.end`. */
   end(atMs: number, id: number): void {
-    const note = this.#find(id);
+    const note = this.#notes.find(id);
     if (note === undefined) return;
     if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
     const { member } = note;
     const owned = toOwner(member) === note;
-    member.notes.splice(member.notes.indexOf(note), 1);
+    this.#notes.remove(note);
+    if (owned) member.notes.pop();
+    else member.notes.splice(member.notes.indexOf(note), 1);
     const heir = toOwner(member);
     if (heir === undefined) {
       member.freedAtMs = atMs;
-      this.#busyMembers--;
+      this.#free.add(member);
     } else if (owned) {
       this.#setup.prepare(member, heir.part);
       this.#bendToOwner(member);
@@ -125,11 +140,13 @@ export class VoiceBook {
   clear(): void {
     for (const member of this.#members) {
       for (const note of member.notes) if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
+      if (member.notes.length === 0) this.#free.remove(member);
+      for (const note of member.notes) this.#notes.remove(note);
       member.notes.length = 0;
       member.freedAtMs = -Infinity;
       member.lastKey = -1;
+      this.#free.add(member);
     }
-    this.#busyMembers = 0;
   }
 
   /** Sends a bend, unless the member is there already. */
@@ -139,12 +156,13 @@ export class VoiceBook {
     member.bend = value;
   }
 
-  /** A note by its id. There are few at a time, so looking is quicker than keeping an index. */
-  #find(id: number): SentNote | undefined {
-    for (const { notes } of this.#members) {
-      for (const note of notes) if (note.id === id) return note;
-    }
-    return undefined;
+  #add(note: SentNote): void {
+    const { member } = note;
+    if (member.notes.length === 0) this.#free.remove(member);
+    member.notes.push(note);
+    this.#notes.add(note);
+    const busy = this.#members.length - this.#free.list.length;
+    if (busy > this.#counters.peakChannels) this.#counters.peakChannels = busy;
   }
 
   /** Picks a member for a note and counts what that costs. */
@@ -156,7 +174,7 @@ export class VoiceBook {
     wish.bend = this.#bend.value;
     wish.atMs = atMs;
     const { releaseHoldMs } = this.#options;
-    const free = chooseFree(this.#members, wish, releaseHoldMs, this.#setup.isReady);
+    const free = chooseFree(this.#free.list, wish, releaseHoldMs, this.#setup.isReady);
     if (free === undefined) {
       this.#counters.sharedNotes++;
       return chooseShared(this.#members, wish, this.#setup.isReady);
@@ -190,5 +208,7 @@ export class VoiceBook {
 
 /** The note whose pitch the member's bend follows: the last one started. */
 function toOwner(member: Member): SentNote | undefined {
-  return member.notes[member.notes.length - 1];
+  const { notes } = member;
+  // Asked for the item before the first, an engine looks for it at length.
+  return notes.length === 0 ? undefined : notes[notes.length - 1];
 }

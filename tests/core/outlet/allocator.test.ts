@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { chooseFree, chooseShared, disturbsTail } from '../../../src/core/outlet/allocator.js';
 import { createMember, type Member, type SentNote } from '../../../src/core/outlet/member.js';
@@ -16,6 +17,7 @@ function member(channel: number, fields: Partial<Omit<Member, 'notes'>>, keys: n
       cents: 100 * key,
       isDown: true,
       isClamped: false,
+      next: undefined,
     };
     made.notes.push(note);
   }
@@ -24,14 +26,19 @@ function member(channel: number, fields: Partial<Omit<Member, 'notes'>>, keys: n
 
 const wish = { key: 60, part: 0, bend: 8000, atMs: 1000 };
 const isReady = (m: Member, part: number): boolean => m.part === part;
+/** The longest released first, as the free ones are kept. */
 const free = (...members: Member[]): number | undefined =>
-  chooseFree(members, wish, HOLD_MS, isReady)?.channel;
+  chooseFree(
+    members.toSorted((a, b) => a.freedAtMs - b.freedAtMs || 0),
+    wish,
+    HOLD_MS,
+    isReady,
+  )?.channel;
 const shared = (...members: Member[]): number => chooseShared(members, wish, isReady).channel;
 
 describe('chooseFree', () => {
-  it('takes none of the busy ones', () => {
-    expect(free(member(0, { bend: 8000 }, [50]), member(1, { bend: 8000 }, [51]))).toBeUndefined();
-    expect(free(member(0, { bend: 8000 }, [50]), member(1, {}))).toBe(1);
+  it('takes nothing when none is free', () => {
+    expect(free()).toBeUndefined();
   });
 
   it('prefers the one that needs no bend, even while its tail rings', () => {
@@ -65,7 +72,43 @@ describe('chooseFree', () => {
   it('does not count a channel at the right bend as untouched under another part', () => {
     expect(free(member(0, { bend: 8000, freedAtMs: 990, part: 7 }), member(1, { freedAtMs: 100 }))).toBe(1);
   });
+
+  it('takes what comes first when all of them are put in the order of the rules', () => {
+    const one = fc.record({
+      bend: fc.constantFrom(8000, 8100),
+      part: fc.constantFrom(0, 7),
+      lastKey: fc.constantFrom(60, 61),
+      freedAtMs: fc.constantFrom(-Infinity, 100, 400, 500, 501, 900, 1000),
+    });
+    fc.assert(
+      fc.property(fc.array(one, { minLength: 1, maxLength: 15 }), (fields) => {
+        const members = fields.map((its, channel) => member(channel, its));
+        expect(free(...members)).toBe(members.toSorted(byRules)[0].channel);
+      }),
+      { numRuns: 2000 },
+    );
+  });
 });
+
+/** Rank, then what counts within it, then the longest released, then the key, then the order of the list. */
+function byRules(a: Member, b: Member): number {
+  const toPlaces = (m: Member): number[] => {
+    const ready = isReady(m, wish.part);
+    const untouched = ready && m.bend === wish.bend;
+    const rungOut = !untouched && wish.atMs - m.freedAtMs >= HOLD_MS;
+    const played = m.lastKey === wish.key;
+    return [
+      untouched ? 0 : rungOut ? 1 : 2,
+      Number(untouched ? !played : rungOut && !ready),
+      m.freedAtMs,
+      Number(!played),
+      m.channel,
+    ];
+  };
+  const bs = toPlaces(b);
+  const at = toPlaces(a).findIndex((place, i) => place !== bs[i]);
+  return at < 0 ? 0 : toPlaces(a)[at] < bs[at] ? -1 : 1;
+}
 
 describe('disturbsTail', () => {
   it.each([

@@ -1,0 +1,37 @@
+import fc from 'fast-check';
+import { expect, it } from 'vitest';
+import { createMember, type SentNote } from '../../../src/core/outlet/member.js';
+import { SentNotes } from '../../../src/core/outlet/sent-notes.js';
+
+const member = createMember(0);
+
+function toNote(id: number): SentNote {
+  const fields = { part: 0, playedKey: 60, key: 60, member, cents: 6000, isDown: true, isClamped: false };
+  return { id, ...fields, next: undefined };
+}
+
+it('finds each note that was added and not taken out, and no other', () => {
+  // Ids that share chains, and ids that don't.
+  const ids = fc.uniqueArray(fc.constantFrom(0, 1, 2, 63, 64, 65, 128, 129, 640, 2 ** 31 - 1, 2 ** 40), {
+    minLength: 1,
+  });
+  fc.assert(
+    fc.property(ids, fc.array(fc.nat(), { maxLength: 40 }), (known, turns) => {
+      const notes = new SentNotes();
+      const there = new Map<number, SentNote>();
+      for (const turn of turns) {
+        const id = known[turn % known.length];
+        const note = there.get(id);
+        if (note === undefined) {
+          const fresh = toNote(id);
+          there.set(id, fresh);
+          notes.add(fresh);
+        } else {
+          there.delete(id);
+          notes.remove(note);
+        }
+        for (const each of known) expect(notes.find(each)).toBe(there.get(each));
+      }
+    }),
+  );
+});
