@@ -72,7 +72,7 @@ describe('retuneInPool', () => {
          setTimeout(() => parentPort.postMessage({ ok: false, fault: job.input }), 20);
        });`,
     );
-    const jobs = Array.from({ length: 30 }, (_, i) => ({
+    const jobs = Array.from({ length: 300 }, (_, i) => ({
       input: `${i}`,
       output: join(folder(), `${i}.out`),
       makeFolder: false,
