@@ -1,19 +1,33 @@
-import type { Track, TrackEvent } from './smf-types.js';
-
-/** Stands in the words for an event that isn't a channel message: its place in the list of those follows below it. */
-const OTHER = -1;
-const FIRST_CAPACITY = 256;
+import { ByteWriter, LARGEST_VARIABLE_LENGTH } from './byte-writer.js';
+import { Cursor } from './smf-cursor.js';
+import { META, type Track, type TrackEvent } from './smf-types.js';
+import { dataLength, NOTE_OFF, SYSEX } from './status.js';
 
 /** Told the events of a packed track in order. */
 export interface PackedVisitor {
-  channel(tick: number, status: number, data1: number, data2: number): void;
+  /**
+   * Channel messages as they stand in a file, each with its wait and its status.
+   *
+   * @param fromTick what the first wait counts from: the tick of the event before, ends of track left out
+   * @param toTick   the tick of the last message
+   */
+  channelBytes(bytes: Uint8Array, fromTick: number, toTick: number): void;
   other(event: TrackEvent): void;
 }
 
+/** An event that isn't kept as bytes. */
+interface Aside {
+  readonly event: TrackEvent;
+  /** Where among the bytes it stands. */
+  readonly at: number;
+  /** Tick of the last event before it, ends of track left out. */
+  readonly lastTick: number;
+}
+
 /**
- * A track that is written event by event and may become long: channel messages, most of what there is, are kept as two
- * numbers each rather than as objects. A million objects that stay cost the garbage collector more than it takes to
- * tune them.
+ * A track that is written event by event and may become long: channel messages, most of what there is, are kept as the
+ * bytes they will have in a file rather than as objects. A million objects that stay cost the garbage collector more
+ * than it takes to tune them, and the bytes need only be copied when the file is written.
  *
  * It is a track like any other: `events` makes the objects when somebody asks, and keeps them until more is added.
  *
@@ -24,35 +38,41 @@ export interface PackedVisitor {
  */
 export class PackedTrack implements Track {
   readonly kind = 'track';
-  #ticks = new Float64Array(FIRST_CAPACITY);
-  /** Status, first and second data byte in one word; or -1 and less for the other events, by their place. */
-  #words = new Int32Array(FIRST_CAPACITY);
-  #length = 0;
-  readonly #others: TrackEvent[] = [];
+  readonly #bytes = new ByteWriter();
+  readonly #asides: Aside[] = [];
+  /** What the next wait counts from. The end of a track doesn't count: it is written last, wherever it stands. */
+  #tick = 0;
+  #lastTick = 0;
   #events: TrackEvent[] | undefined;
 
   /** Adds a channel message. Bytes in range; `tick` no less than the last one's. */
   channel(tick: number, status: number, data1: number, data2: number): void {
-    this.#add(tick, (status << 16) | (data1 << 8) | data2);
+    const wait = tick - this.#tick;
+    if (!isPlain(wait, status, data1, data2)) {
+      this.#setAside({ kind: 'channel', tick, status, data1, data2 });
+      return;
+    }
+    const bytes = this.#bytes;
+    bytes.variableLength(wait);
+    bytes.byte(status);
+    bytes.byte(data1);
+    if (dataLength(status) === 2) bytes.byte(data2);
+    this.#tick = tick;
+    this.#lastTick = tick;
+    this.#events = undefined;
   }
 
   /** Adds any event. */
   push(event: TrackEvent): void {
-    if (event.kind === 'channel') {
-      this.channel(event.tick, event.status, event.data1, event.data2);
-      return;
-    }
-    this.#others.push(event);
-    this.#add(event.tick, OTHER - (this.#others.length - 1));
+    if (event.kind === 'channel') this.channel(event.tick, event.status, event.data1, event.data2);
+    else this.#setAside(event);
   }
 
   get events(): TrackEvent[] {
     if (this.#events !== undefined) return this.#events;
     const events: TrackEvent[] = [];
     this.visit({
-      channel: (tick, status, data1, data2) => {
-        events.push({ kind: 'channel', tick, status, data1, data2 });
-      },
+      channelBytes: (bytes, fromTick) => readChannelBytes(bytes, fromTick, events),
       other: (event) => {
         events.push(event);
       },
@@ -63,29 +83,58 @@ export class PackedTrack implements Track {
 
   /** Goes through the events without making objects of them. */
   visit(visitor: PackedVisitor): void {
-    for (let i = 0; i < this.#length; i++) {
-      const word = this.#words[i];
-      if (word <= OTHER) visitor.other(this.#others[OTHER - word]);
-      else visitor.channel(this.#ticks[i], word >> 16, (word >> 8) & 0xff, word & 0xff);
+    let from = 0;
+    let fromTick = 0;
+    const visitBytes = (to: number, toTick: number): void => {
+      if (to > from) visitor.channelBytes(this.#bytes.view(from, to), fromTick, toTick);
+      from = to;
+    };
+    for (const { event, at, lastTick } of this.#asides) {
+      visitBytes(at, lastTick);
+      visitor.other(event);
+      fromTick = isEnd(event) ? lastTick : event.tick;
     }
+    visitBytes(this.#bytes.length, this.#tick);
   }
 
   /** Tick of the last event; 0 where there is none. */
   get lastTick(): number {
-    return this.#length === 0 ? 0 : this.#ticks[this.#length - 1];
+    return this.#lastTick;
   }
 
-  #add(tick: number, word: number): void {
-    if (this.#length === this.#words.length) {
-      const ticks = new Float64Array(2 * this.#length);
-      const words = new Int32Array(2 * this.#length);
-      ticks.set(this.#ticks);
-      words.set(this.#words);
-      this.#ticks = ticks;
-      this.#words = words;
-    }
-    this.#ticks[this.#length] = tick;
-    this.#words[this.#length++] = word;
+  #setAside(event: TrackEvent): void {
+    this.#asides.push({ event, at: this.#bytes.length, lastTick: this.#tick });
+    if (!isEnd(event)) this.#tick = event.tick;
+    this.#lastTick = event.tick;
     this.#events = undefined;
+  }
+}
+
+/** Whether a message can stand among the bytes as it is; where a file can't hold it, it is for the writer to say so. */
+function isPlain(wait: number, status: number, data1: number, data2: number): boolean {
+  return (
+    Number.isInteger(wait) &&
+    wait >= 0 &&
+    wait <= LARGEST_VARIABLE_LENGTH &&
+    status >= NOTE_OFF &&
+    status < SYSEX &&
+    (data1 & 0x7f) === data1 &&
+    (data2 & 0x7f) === data2
+  );
+}
+
+function isEnd(event: TrackEvent): boolean {
+  return event.kind === 'meta' && event.type === META.endOfTrack;
+}
+
+function readChannelBytes(bytes: Uint8Array, fromTick: number, events: TrackEvent[]): void {
+  const cursor = new Cursor(bytes, 0, bytes.length, 'a packed track');
+  let tick = fromTick;
+  while (cursor.left > 0) {
+    tick += cursor.variableLength('a wait');
+    const status = cursor.byte('a status');
+    const data1 = cursor.byte('a first data byte');
+    const data2 = dataLength(status) === 2 ? cursor.byte('a second data byte') : 0;
+    events.push({ kind: 'channel', tick, status, data1, data2 });
   }
 }

@@ -1,10 +1,10 @@
+import { ByteWriter, LARGEST_VARIABLE_LENGTH } from './byte-writer.js';
 import { PackedTrack } from './packed-track.js';
 import { toHex } from './smf-problems.js';
 import { wrapRiff } from './smf-riff.js';
 import { type Division, META, type MidiFile, type Track, type TrackEvent, tracksOf } from './smf-types.js';
 import { dataLength, NOTE_OFF, SYSEX } from './status.js';
 
-const LARGEST_VARIABLE_LENGTH = 0x0fffffff;
 const HEADER_ID = Uint8Array.of(0x4d, 0x54, 0x68, 0x64); // 'MThd'
 const TRACK_ID = Uint8Array.of(0x4d, 0x54, 0x72, 0x6b); //  'MTrk'
 const META_LEAD = 0xff;
@@ -28,7 +28,7 @@ const NO_DATA = new Uint8Array(0);
 export function formatMidiFile(file: MidiFile): Uint8Array {
   const tracks = tracksOf(file);
   if (tracks.length > 0xffff) refuse(`${tracks.length} tracks, more than 65535`);
-  const out = new Writer();
+  const out = new ByteWriter();
   out.bytes(HEADER_ID);
   out.uint32(6 + file.headerExtra.length);
   out.uint16(file.format);
@@ -56,7 +56,7 @@ export function formatMidiFile(file: MidiFile): Uint8Array {
  * @example formatEvents([{ kind: 'channel', tick: 96, status: 0x90, data1: 60, data2: 64 }], 90)  // 06 90 3C 40
  */
 export function formatEvents(events: readonly TrackEvent[], fromTick: number): Uint8Array {
-  const out = new Writer();
+  const out = new ByteWriter();
   let tick = fromTick;
   for (const event of events) tick = writeEvent(out, event, tick);
   return out.toBytes();
@@ -72,7 +72,7 @@ function toDivisionWord(division: Division): number {
   return ((0x100 - division.framesPerSecond) << 8) | division.ticksPerFrame;
 }
 
-function writeTrack(out: Writer, track: Track): void {
+function writeTrack(out: ByteWriter, track: Track): void {
   out.bytes(TRACK_ID);
   const lengthOffset = out.length;
   out.uint32(0);
@@ -85,10 +85,9 @@ function writeTrack(out: Writer, track: Track): void {
   if (track instanceof PackedTrack) {
     track.visit({
       other,
-      channel(at, status, data1, data2) {
-        writeWait(out, at, tick);
-        writeChannel(out, status, data1, data2);
-        tick = at;
+      channelBytes(bytes, _fromTick, toTick) {
+        out.bytes(bytes);
+        tick = toTick;
       },
     });
   } else {
@@ -101,7 +100,7 @@ function writeTrack(out: Writer, track: Track): void {
 }
 
 /** Writes the event and the wait before it, and gives its tick. */
-function writeEvent(out: Writer, event: TrackEvent, previousTick: number): number {
+function writeEvent(out: ByteWriter, event: TrackEvent, previousTick: number): number {
   writeWait(out, event.tick, previousTick);
   if (event.kind === 'channel') {
     writeChannel(out, event.status, event.data1, event.data2);
@@ -114,7 +113,7 @@ function writeEvent(out: Writer, event: TrackEvent, previousTick: number): numbe
   return event.tick;
 }
 
-function writeWait(out: Writer, tick: number, previousTick: number): void {
+function writeWait(out: ByteWriter, tick: number, previousTick: number): void {
   let delta = tick - previousTick;
   if (!Number.isSafeInteger(tick) || delta < 0) refuse(`tick ${tick} after tick ${previousTick}`);
   while (delta > LARGEST_VARIABLE_LENGTH) {
@@ -125,7 +124,7 @@ function writeWait(out: Writer, tick: number, previousTick: number): void {
   out.variableLength(delta);
 }
 
-function writeChannel(out: Writer, status: number, data1: number, data2: number): void {
+function writeChannel(out: ByteWriter, status: number, data1: number, data2: number): void {
   if (!isWithin(status, NOTE_OFF, SYSEX - 1)) refuse(`status ${status} in a channel event`);
   if (!isWithin(data1, 0, 0x7f) || !isWithin(data2, 0, 0x7f)) {
     refuse(`data ${data1}, ${data2} after ${toHex(status)}`);
@@ -135,14 +134,14 @@ function writeChannel(out: Writer, status: number, data1: number, data2: number)
   if (dataLength(status) === 2) out.byte(data2);
 }
 
-function writeMeta(out: Writer, type: number, data: Uint8Array): void {
+function writeMeta(out: ByteWriter, type: number, data: Uint8Array): void {
   if (!isWithin(type, 0, 0x7f)) refuse(`meta event type ${type}`);
   out.byte(META_LEAD);
   out.byte(type);
   writeCounted(out, data);
 }
 
-function writeCounted(out: Writer, data: Uint8Array): void {
+function writeCounted(out: ByteWriter, data: Uint8Array): void {
   if (data.length > LARGEST_VARIABLE_LENGTH) refuse(`${data.length} bytes of data in one event`);
   out.variableLength(data.length);
   out.bytes(data);
@@ -155,53 +154,4 @@ function isWithin(value: number, low: number, high: number): boolean {
 /** A mistake of the caller; the sentence is only built when there is one to report. */
 function refuse(found: string): never {
   throw new RangeError(`A Standard MIDI File can't hold ${found}.`);
-}
-
-/** A buffer that doubles when it is full. */
-class Writer {
-  #buffer: Uint8Array = new Uint8Array(4096);
-  length = 0;
-
-  byte(value: number): void {
-    if (this.length === this.#buffer.length) this.#grow(1);
-    this.#buffer[this.length++] = value;
-  }
-
-  bytes(values: Uint8Array): void {
-    if (this.length + values.length > this.#buffer.length) this.#grow(values.length);
-    this.#buffer.set(values, this.length);
-    this.length += values.length;
-  }
-
-  uint16(value: number): void {
-    this.byte(value >> 8);
-    this.byte(value & 0xff);
-  }
-
-  uint32(value: number): void {
-    this.uint16(value >>> 16);
-    this.uint16(value & 0xffff);
-  }
-
-  setUint32(at: number, value: number): void {
-    for (let i = 0; i < 4; i++) this.#buffer[at + i] = (value >>> (24 - 8 * i)) & 0xff;
-  }
-
-  /** @param value 0..0x0FFFFFFF */
-  variableLength(value: number): void {
-    if (value > 0x1fffff) this.byte((value >> 21) | 0x80);
-    if (value > 0x3fff) this.byte(((value >> 14) & 0x7f) | 0x80);
-    if (value > 0x7f) this.byte(((value >> 7) & 0x7f) | 0x80);
-    this.byte(value & 0x7f);
-  }
-
-  toBytes(): Uint8Array {
-    return this.#buffer.slice(0, this.length);
-  }
-
-  #grow(more: number): void {
-    const longer = new Uint8Array(Math.max(2 * this.#buffer.length, this.length + more));
-    longer.set(this.#buffer.subarray(0, this.length));
-    this.#buffer = longer;
-  }
 }

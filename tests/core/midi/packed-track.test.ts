@@ -71,6 +71,20 @@ describe('a packed track', () => {
   });
 });
 
+it.each([
+  ['a status that is none', [0, 0x70, 60, 64]],
+  ['a system message', [0, 0xf8, 0, 0]],
+  ['a first data byte above 127', [0, 0x90, 128, 64]],
+  ['a second data byte above 127', [0, 0x90, 60, 200]],
+  ['a tick between two', [0.5, 0x90, 60, 64]],
+  ['a tick before the last', [-1, 0x90, 60, 64]],
+] as const)('keeps %s for the writer to refuse', (_name, [tick, status, data1, data2]) => {
+  const track = new PackedTrack();
+  track.channel(tick, status, data1, data2);
+  expect(track.events).toEqual([{ kind: 'channel', tick, status, data1, data2 }]);
+  expect(() => formatMidiFile(toFile(track))).toThrow(RangeError);
+});
+
 it('ends at 0 while it is empty', () => {
   expect(new PackedTrack().lastTick).toBe(0);
 });
