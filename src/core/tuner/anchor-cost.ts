@@ -1,10 +1,25 @@
-import type { Candidate } from './candidates.js';
-import { toReturnCents } from './common-offset.js';
-import type { ClassChoice, WholeCost } from './joint-choice.js';
-import type { Tuner } from './tuner.js';
+import type { Rankings } from './candidates.js';
+import { type CommonOffset, toReturnCents } from './common-offset.js';
+import type { Struck, WholeCost } from './joint-choice.js';
+import type { Ledger } from './ledger.js';
+import type { Memory } from './memory.js';
+import type { SoundingNote } from './note.js';
+import type { TunerSettings } from './settings.js';
+import { toFading } from './weights.js';
 
 /** From this distance on a note is heard to come back elsewhere; common practice, no source. */
 const NOTICED_CENTS = 5;
+const UNKNOWN = -1;
+
+/** What has to be known of a tuner. */
+interface AnchoredTuner {
+  readonly notes: readonly SoundingNote[];
+  readonly memory: Memory;
+  readonly ledger: Ledger;
+  readonly settings: TunerSettings;
+  readonly offset: CommonOffset;
+  readonly driftHeld: boolean;
+}
 
 /**
  * What a way of placing an anchored strike costs because of where the anchor then puts everything: each cent that tied
@@ -15,37 +30,51 @@ const NOTICED_CENTS = 5;
  * price of coming back, which each candidate bears by itself under the other strategies, is here borne by the whole, by
  * the pitch that is heard. The narrower the band, the more it is the pitch that shall stand still: both prices rise.
  *
- * @example new AnchorCost(tuner, 4000).of(classes, chosen) // 1.05: under the strict anchor two tied notes move by 1.5 cents
+ * @example anchorCost.of(struck, rankings, chosen)  // 1.05: under the strict anchor two tied notes move by 1.5 cents
  */
 export class AnchorCost implements WholeCost {
-  readonly #tuner: Tuner;
-  readonly #atMs: number;
+  #settings: TunerSettings | undefined;
+  #fromCents = 0;
+  #driftHeld = false;
   /** How many notes are tied over into the strike. */
-  readonly #tied: number;
+  #tied = 0;
   /** How many notes weigh on where the body is put, and the sum of their distances from home without the common offset. */
-  readonly #bodySize: number;
-  readonly #bodyCents: number;
-  readonly #tiedPrice: number;
-  readonly #returnPrice: number;
-  readonly #fadings = NOT_ASKED.slice();
+  #bodySize = 0;
+  #bodyCents = 0;
+  #tiedPrice = 0;
+  #returnPrice = 0;
+  /** By key class: how long ago it ended, Infinity where it sounds or never did; and its pitch then, off its key. */
+  readonly #ageSeconds = new Float64Array(12);
+  readonly #lastCents = new Float64Array(12);
+  /** How much it still matters where it was heard last: worked out when it is asked for. */
+  readonly #fadings = new Float64Array(12);
 
   /**
+   * Hears what was there before a strike.
+   *
    * @param tuner as it was before the strike, but for notes that aren't settled
    * @param atMs  when the strike began: what was heard is as old as it was then, whichever finger lands last
    */
-  constructor(tuner: Tuner, atMs: number) {
-    const { notes, settings } = tuner;
+  hear({ notes, memory, ledger, settings, offset, driftHeld }: AnchoredTuner, atMs: number): void {
     const { home, weights, held, leewayCents } = settings;
+    for (let keyClass = 0; keyClass < 12; keyClass++) {
+      const slot = memory[keyClass];
+      this.#ageSeconds[keyClass] = slot === undefined ? Infinity : (atMs - slot.endedMs) / 1000;
+      this.#fadings[keyClass] = UNKNOWN;
+      this.#lastCents[keyClass] = ledger.accounts[keyClass]?.lastPitchCents ?? 0;
+    }
     let tied = 0;
     let tiedCents = 0;
     for (const note of notes) {
       if (!note.settled) continue;
       tied++;
       tiedCents += note.deviationCents - home.deviationCents(note.keyClass);
+      this.#ageSeconds[note.keyClass] = Infinity;
     }
     const narrowness = 1 / (1 + leewayCents / weights.narrowCents);
-    this.#tuner = tuner;
-    this.#atMs = atMs;
+    this.#settings = settings;
+    this.#fromCents = offset.strikeBaseCents;
+    this.#driftHeld = driftHeld;
     this.#tied = tied;
     // Tied notes that stay don't weigh on where the new ones are put.
     this.#bodySize = held === 'follow' ? tied : 0;
@@ -55,48 +84,36 @@ export class AnchorCost implements WholeCost {
   }
 
   /** The price of one choice; 0 where nothing moves. */
-  of(classes: readonly ClassChoice[], chosen: readonly Candidate[]): number {
-    const { settings, offset, driftHeld, ledger } = this.#tuner;
-    const { home, weights } = settings;
-    const from = offset.strikeBaseCents;
+  of({ size, classes, counts }: Struck, { deviationCents }: Rankings, chosen: Int32Array): number {
+    const { home, weights, leewayCents } = this.#settings!;
+    const from = this.#fromCents;
     let count = this.#bodySize;
     let sum = this.#bodyCents;
-    for (let i = 0; i < classes.length; i++) {
-      const one = classes[i];
-      count += one.count;
-      sum += one.count * (chosen[i].deviationCents - home.deviationCents(one.keyClass));
+    for (let i = 0; i < size; i++) {
+      const keyClass = classes[i];
+      count += counts[keyClass];
+      sum += counts[keyClass] * (deviationCents[chosen[keyClass]] - home.deviationCents(keyClass));
     }
-    const move = driftHeld ? 0 : toReturnCents(sum / count + from, settings.leewayCents);
+    const move = this.#driftHeld ? 0 : toReturnCents(sum / count + from, leewayCents);
     let cost = this.#tiedPrice * this.#tied * Math.abs(move);
-    for (let i = 0; i < classes.length; i++) {
-      const { keyClass, count: its } = classes[i];
+    for (let i = 0; i < size; i++) {
+      const keyClass = classes[i];
       const fading = this.#fadingOf(keyClass);
       if (fading === 0) continue;
-      const { lastPitchCents } = ledger.accounts[keyClass]!;
-      const jump = Math.abs(chosen[i].deviationCents + from + move - lastPitchCents);
+      const jump = Math.abs(deviationCents[chosen[keyClass]] + from + move - this.#lastCents[keyClass]);
       const step = jump > NOTICED_CENTS ? weights.returnStep : 0;
-      cost += its * this.#returnPrice * fading * (step + Math.min(3, jump / weights.returnCents));
+      cost +=
+        counts[keyClass] * this.#returnPrice * fading * (step + Math.min(3, jump / weights.returnCents));
     }
     return cost;
   }
 
   #fadingOf(keyClass: number): number {
-    const known = this.#fadings[keyClass];
-    if (known !== UNKNOWN) return known;
-    const fading = toFading(this.#tuner, keyClass, this.#atMs);
-    this.#fadings[keyClass] = fading;
+    let fading = this.#fadings[keyClass];
+    if (fading === UNKNOWN) {
+      fading = toFading(this.#settings!.weights, this.#ageSeconds[keyClass]);
+      this.#fadings[keyClass] = fading;
+    }
     return fading;
   }
-}
-
-/** By key class: worked out when it is asked for. */
-const UNKNOWN = -1;
-const NOT_ASKED: readonly number[] = Array.from({ length: 12 }, () => UNKNOWN);
-
-/** How much it still matters where a key class was heard last: 1 when it has just ended, 0 while it sounds. */
-function toFading({ notes, memory, settings }: Tuner, keyClass: number, atMs: number): number {
-  const slot = memory[keyClass];
-  if (slot === undefined) return 0;
-  for (const note of notes) if (note.settled && note.keyClass === keyClass) return 0;
-  return Math.exp((slot.endedMs - atMs) / 1000 / settings.weights.returnSeconds);
 }

@@ -1,83 +1,63 @@
-import { divide, multiply, type PrimeVector, sameClass, UNISON } from '../theory/index.js';
-import { type ContextPoint, isNear, type LastPlace, type Surroundings } from './candidates.js';
-import type { Decider, SoundingNote } from './note.js';
-import { toPlace } from './pair-cost.js';
-import type { Scene } from './scene.js';
+import { divide, type PrimeVector, sameClass, toDeviationCents, UNISON } from '../theory/index.js';
+import { toHeard } from './background.js';
+import type { Background, Decider, SoundingNote } from './note.js';
 import type { OpenStrike, Tuner } from './tuner.js';
-import { toPedalWeight, toRecallWeight } from './weights.js';
-
-const NO_LAST: readonly undefined[] = Array.from({ length: 12 }, () => undefined);
-const NO_CANDIDATES: readonly undefined[] = NO_LAST;
+import { type ChoiceWeights, toFading, toPedalWeight, toRecallWeight } from './weights.js';
 
 /**
- * What the notes of a strike are measured against: settled notes that sound, and what is remembered of silent key classes,
- * all as it was when the strike began.
+ * Hears what the notes of a strike are measured against: settled notes that sound, and what is remembered of silent key
+ * classes, all as it was when the strike began.
  */
-export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): Scene {
-  const { notes, memory, settings } = tuner;
-  const { homeLean } = settings.weights;
-  const context: Heard[] = [];
-  // Whatever can decide a note: the context, and the memory of key classes that sound.
-  const deciders: Heard[] = [];
-  const last: (Heard | undefined)[] = NO_LAST.slice();
+export function hearScene(tuner: Tuner, strike: OpenStrike): void {
+  const { notes, memory, settings, scene } = tuner;
+  const { weights } = settings;
+  const { atMs, anew } = strike;
+  const { surroundings } = scene;
+  const isAnchored = settings.strategy === 'anchored' && anew === undefined;
   const level = heldLevel(notes);
-  let loudestMemory = 0;
+  surroundings.begin();
   for (const note of notes) {
     if (!note.settled) continue;
-    const { point, key, keyClass, keyDown } = note;
-    const presence = keyDown ? 'held' : 'pedalled';
-    const ageSeconds = keyDown ? 0 : (atMs - note.releasedMs) / 1000;
-    const weight = toWeight(tuner, note, atMs);
-    const heard = { presence, key, keyClass, point, place: toPlace(point), weight, ageSeconds } as const;
-    context.push(heard);
-    deciders.push(heard);
-    last[keyClass] = heard;
+    const { point, keyClass } = note;
+    surroundings.hear(point, keyClass, toWeight(weights, note, atMs));
+    if (isAnchored) continue;
+    const fading = note.keyDown ? 1 : toFading(weights, (atMs - note.releasedMs) / 1000);
+    surroundings.wasLastAt(keyClass, note.deviationCents, fading);
   }
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const slot = memory[keyClass];
-    if (slot === undefined) continue;
-    const { key } = slot;
-    const point = level === UNISON ? slot.point : multiply(slot.point, level);
+    if (slot === undefined || surroundings.hears(keyClass)) continue;
+    const point = toHeard(slot.point, level);
     const ageSeconds = (atMs - slot.endedMs) / 1000;
-    const weight = toRecallWeight(settings.weights, ageSeconds);
-    const heard = {
-      presence: 'recalled',
-      key,
-      keyClass,
-      point,
-      place: toPlace(point),
-      weight,
-      ageSeconds,
-    } as const;
-    loudestMemory = Math.max(loudestMemory, weight);
-    deciders.push(heard);
-    if (last[keyClass] !== undefined) continue;
-    last[keyClass] = heard;
-    context.push(heard);
+    surroundings.hear(point, keyClass, toRecallWeight(weights, ageSeconds));
+    if (isAnchored) continue;
+    surroundings.wasLastAt(keyClass, toDeviationCents(point), toFading(weights, ageSeconds));
   }
-  const isEmpty = context.length === 0;
-  const isAnchored = settings.strategy === 'anchored' && anew === undefined && !isEmpty;
-  const surroundings: Surroundings = {
-    context,
-    near: isNear(context),
-    last: isAnchored ? NO_LAST : last,
-    fifthsMean: tuner.fifthsMean - settings.home.tonic.fifths,
-    offsetCents: tuner.offset.strikeBaseCents,
-    homeLean: settings.strategy === 'free' ? 0 : homeLean,
-  };
-  return {
-    surroundings,
-    candidates: NO_CANDIDATES.slice(),
-    isAnchored,
-    anchorCost: undefined,
-    deciders,
-    isEmpty,
-    loudestMemory,
-  };
+  surroundings.end();
+  surroundings.fifthsMean = tuner.fifthsMean - settings.home.tonic.fifths;
+  surroundings.offsetCents = tuner.offset.strikeBaseCents;
+  surroundings.homeLean = settings.strategy === 'free' ? 0 : weights.homeLean;
+
+  scene.isHeard = true;
+  scene.isEmpty = surroundings.isEmpty;
+  scene.isAnchored = isAnchored && !scene.isEmpty;
+  if (scene.isAnchored) scene.anchorCost.hear(tuner, atMs);
+  scene.rankings.clear();
+  strike.background ??= keepBackground(tuner, level, atMs);
 }
 
-/** A note that sounds, or the memory of one: it has its place in the context, and may have decided another. */
-type Heard = ContextPoint & LastPlace & Decider;
+/** Everything there is, for the reasons to be given later. */
+function keepBackground({ notes, memory, settings }: Tuner, level: PrimeVector, atMs: number): Background {
+  const { weights } = settings;
+  const sounding: Decider[] = [];
+  for (const note of notes) {
+    if (!note.settled) continue;
+    const { key, point, keyDown } = note;
+    const presence = keyDown ? 'held' : 'pedalled';
+    sounding.push({ presence, key, point, weight: toWeight(weights, note, atMs) });
+  }
+  return { atMs, sounding, memory: memory.slice(), level, weights };
+}
 
 /**
  * How far the held notes stand from where they would stand without primes above 5, if they all agree. Tied notes of a
@@ -103,7 +83,6 @@ function toLevel(note: SoundingNote): PrimeVector {
 }
 
 /** How much a note that sounds counts for those struck now: all of it by its key, less and less by a pedal alone. */
-export function toWeight(tuner: Tuner, note: SoundingNote, atMs: number): number {
-  const { weights } = tuner.settings;
+export function toWeight(weights: ChoiceWeights, note: SoundingNote, atMs: number): number {
   return note.keyDown ? weights.held : toPedalWeight(weights, (atMs - note.releasedMs) / 1000);
 }

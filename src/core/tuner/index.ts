@@ -1,15 +1,6 @@
 /** What is sounding, which ratio each new note gets, the drift and who pays for it. */
-export {
-  type Candidate,
-  type Chooser,
-  type ContextPoint,
-  costAt,
-  createChooser,
-  isNear,
-  type LastPlace,
-  rankCandidates,
-  type Surroundings,
-} from './candidates.js';
+export { costAt, MAX_CANDIDATES, Rankings } from './candidates.js';
+export { type Chooser, createChooser } from './chooser.js';
 export { toCommonDrift, toMostShared } from './common-drift.js';
 export type { TunerEvent, TunerOut } from './events.js';
 export type { Guide } from './guide.js';
@@ -46,11 +37,13 @@ export {
   toSettings,
 } from './settings.js';
 export { step } from './step.js';
+export { Surroundings } from './surroundings.js';
 export { createTuner, type Tuner, toDriftCents, toSoundingCents } from './tuner.js';
 export {
   type ByIntervalClass,
   type ChoiceWeights,
   STOCK_WEIGHTS,
+  toFading,
   toPedalWeight,
   toRecallWeight,
 } from './weights.js';

@@ -99,5 +99,10 @@ function toExplanation(note: SoundingNote, reason: Reason): Explanation {
   const between = (): number => {
     throw new Error('A kept reason is not worked out again.');
   };
-  return { struck: [note], deciders: [], pairCost: { between } as never, reasons: new Map([[note, reason]]) };
+  return {
+    struck: [note],
+    background: undefined,
+    pairCost: { between } as never,
+    reasons: new Map([[note, reason]]),
+  };
 }

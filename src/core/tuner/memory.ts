@@ -2,9 +2,9 @@ import type { PrimeVector } from '../theory/index.js';
 
 /** Where a key class was last heard, and when it ended. */
 export interface Recollection {
-  point: PrimeVector;
-  key: number;
-  endedMs: number;
+  readonly point: PrimeVector;
+  readonly key: number;
+  readonly endedMs: number;
 }
 
 /** What the tuner remembers of notes that have ended: the latest of each key class. Index 0..11. */
@@ -23,12 +23,6 @@ export function remember(
   point: PrimeVector,
   endedMs: number,
 ): void {
-  const slot = memory[keyClass];
-  if (slot === undefined) {
-    memory[keyClass] = { point, key, endedMs };
-  } else {
-    slot.point = point;
-    slot.key = key;
-    slot.endedMs = endedMs;
-  }
+  // A new one each time: reasons to be given later keep the old ones.
+  memory[keyClass] = { point, key, endedMs };
 }

@@ -6,7 +6,7 @@ import type { SoundingNote } from './note.js';
 import { leavesImpure } from './settings.js';
 import { closePull, closeStrike, settleNote, tieNote } from './settling.js';
 import { placeStrike } from './strike.js';
-import { notesOf, type Pedals, reportMoves, type Tuner, toSoundingCents } from './tuner.js';
+import { findNote, notesOf, type Pedals, reportMoves, type Tuner, toSoundingCents } from './tuner.js';
 
 /** Less impurity than this, in cent-seconds, is only summed up and has no entry of its own. */
 const LEAST_IMPURITY = 0.001;
@@ -14,7 +14,7 @@ const LEAST_IMPURITY = 0.001;
 /** A key goes down: the strike it belongs to is placed again with it, and it starts. */
 export function startNote(tuner: Tuner, atMs: number, part: number, key: number, out: TunerOut): void {
   // The same string struck again: what the pedal still held of it is over.
-  const ringing = tuner.notes.find((n) => !n.keyDown && n.key === key && n.part === part);
+  const ringing = findNote(tuner, part, key, false);
   if (ringing !== undefined) endNote(tuner, atMs, ringing, out);
 
   if (tuner.strike === undefined) {
@@ -25,9 +25,9 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
       struck: 0,
       tied,
       members: [],
-      deciders: undefined,
-      scene: undefined,
+      background: undefined,
     };
+    tuner.scene.isHeard = false;
     tuner.offset.strikeBaseCents = tuner.offset.cents;
     for (const tied of tuner.notes) tieNote(tuner, tied);
   }
@@ -100,7 +100,7 @@ export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: Tun
       centSeconds,
     });
   }
-  if (tuner.strike !== undefined) tuner.strike.scene = undefined;
+  tuner.scene.isHeard = false;
   out.end(atMs, note);
   if (tuner.notes.length === 0) {
     tuner.offset.glideFromMs = -Infinity;

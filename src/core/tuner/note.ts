@@ -1,5 +1,7 @@
 import type { PrimeVector } from '../theory/index.js';
+import type { Memory } from './memory.js';
 import type { PairCost } from './pair-cost.js';
+import type { ChoiceWeights } from './weights.js';
 
 /** How the note that decided another one was there: by its key, by a pedal, in memory, struck together, or not at all. */
 export type DeciderPresence = 'held' | 'pedalled' | 'recalled' | 'together' | 'first';
@@ -23,10 +25,25 @@ export interface Decider {
   readonly weight: number;
 }
 
+/**
+ * What the notes of a strike can have been decided by beside each other: all that was there when it began. Kept as it
+ * was, so that reasons can be given when somebody asks.
+ */
+export interface Background {
+  readonly atMs: number;
+  /** Settled notes that sounded, in the order they were struck. */
+  readonly sounding: readonly Decider[];
+  readonly memory: Memory;
+  /** How far everything remembered is heard from where it was; see `hearScene`. */
+  readonly level: PrimeVector;
+  readonly weights: ChoiceWeights;
+}
+
 /** All it takes to say why the notes of one strike got their ratios. They are explained together, when one is asked for. */
 export interface Explanation {
   readonly struck: readonly SoundingNote[];
-  readonly deciders: readonly Decider[];
+  /** Undefined for a note whose reason was given before. */
+  readonly background: Background | undefined;
   readonly pairCost: PairCost;
   reasons: ReadonlyMap<SoundingNote, Reason> | undefined;
 }

@@ -114,13 +114,13 @@ export function toPlace(point: PrimeVector): number {
  * Whether the flat table answers for all pairs of these points, and of points up to `margin` steps of 3 or 5 away from
  * them: they lie close enough together, and agree in the primes above 5.
  */
-export function areNear(points: readonly { readonly point: PrimeVector }[], margin: number): boolean {
+export function areNear(points: readonly PrimeVector[], margin: number): boolean {
   if (points.length === 0) return true;
-  const first = points[0].point;
+  const [first] = points;
   let below = 0;
   let above = 0;
   for (let i = 1; i < points.length; i++) {
-    const { point } = points[i];
+    const point = points[i];
     if (point[3] !== first[3] || point[4] !== first[4] || point[5] !== first[5]) return false;
     const three = point[1] - first[1];
     const five = point[2] - first[2];

@@ -20,6 +20,7 @@ function nextTickMs(tuner: Tuner): number {
 
 function nextSettleMs(tuner: Tuner): number {
   let next = Infinity;
+  if (tuner.strike === undefined) return next;
   for (const note of tuner.notes) {
     if (!note.settled) next = Math.min(next, note.struckMs + tuner.settings.strikeWindowMs);
   }

@@ -1,4 +1,5 @@
 import { divide, UNISON } from '../theory/index.js';
+import { toDeciders } from './background.js';
 import type { Decider, Explanation, Reason, SoundingNote } from './note.js';
 import type { PairCost } from './pair-cost.js';
 
@@ -31,7 +32,8 @@ export function reasonOf(note: Readonly<SoundingNote>): Reason {
  * Reasons never go in a circle: notes are explained one by one, starting with the one closest to what was there
  * before, and each may lean on those explained already. Where nothing was there before, the lowest note is the first.
  */
-function explainStrike({ struck, deciders, pairCost }: Explanation): ReadonlyMap<SoundingNote, Reason> {
+function explainStrike({ struck, background, pairCost }: Explanation): ReadonlyMap<SoundingNote, Reason> {
+  const deciders = background === undefined ? [] : toDeciders(background);
   const reasons = new Map<SoundingNote, Reason>();
   const open = struck.slice().sort((a, b) => a.key - b.key || a.id - b.id);
   const nearest = open.map((note) => findNearest(note, deciders, pairCost));

@@ -1,4 +1,3 @@
-import { createChooser } from './candidates.js';
 import { moveOffset } from './common-offset.js';
 import type { TunerOut } from './events.js';
 import { bookMove, bookTravel } from './ledger.js';
@@ -45,6 +44,7 @@ export function goHomeNext(tuner: Tuner): void {
 /** Holds the drift where it is: the offset neither anchors nor pulls until it is let go again. */
 export function holdDrift(tuner: Tuner, held: boolean): void {
   tuner.driftHeld = held;
+  tuner.scene.isHeard = false;
 }
 
 /**
@@ -74,7 +74,8 @@ export function adjust(tuner: Tuner, settings: TunerSettings, atMs: number, out:
   for (const note of tuner.notes) if (!note.settled) settleNote(tuner, note, out);
   closeStrike(tuner, now, out);
   if (tuner.settings.strategy === 'temper' && settings.strategy !== 'temper') untemper(tuner, settings, now);
-  return { ...tuner, settings, chooser: createChooser(settings) };
+  const { chooser, scene } = createTuner(settings);
+  return { ...tuner, settings, chooser, scene };
 }
 
 /** What leans glides into tune, unless held notes keep their pitch. */

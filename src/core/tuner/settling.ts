@@ -8,7 +8,7 @@ import type { OpenStrike, Tuner } from './tuner.js';
 export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
   const strike = tuner.strike!;
   note.settled = true;
-  strike.scene = undefined;
+  tuner.scene.isHeard = false;
   if (strike.anew !== undefined) {
     // From here on something stands at home: a note that joins this strike later is no first one any more.
     tuner.fresh = false;
@@ -33,8 +33,9 @@ export function tieNote({ offset }: Tuner, note: SoundingNote): void {
 export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { strike } = tuner;
   if (strike === undefined) return;
-  const { members: struck, deciders = [] } = strike;
-  const explanation: Explanation = { struck, deciders, pairCost: tuner.chooser.pairCost, reasons: undefined };
+  const { members: struck, background } = strike;
+  const { pairCost } = tuner.chooser;
+  const explanation: Explanation = { struck, background, pairCost, reasons: undefined };
   for (const note of struck) note.explanation = explanation;
   bookStrike(tuner, strike, atMs, out);
   tuner.strike = undefined;

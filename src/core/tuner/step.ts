@@ -1,7 +1,7 @@
 import type { TunerEvent, TunerOut } from './events.js';
 import { endNote, liftKey, movePedal, releaseNote, startNote } from './note-life.js';
 import { advance } from './passing-time.js';
-import { notesOf, type Tuner } from './tuner.js';
+import { findNote, notesOf, type Tuner } from './tuner.js';
 
 /**
  * Takes one event and writes what follows from it into `out`, first everything that was due before it.
@@ -16,7 +16,7 @@ export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
       startNote(tuner, atMs, event.part, event.key, out);
       break;
     case 'note-off': {
-      const note = tuner.notes.find((n) => n.keyDown && n.key === event.key && n.part === event.part);
+      const note = findNote(tuner, event.part, event.key, true);
       if (note !== undefined) releaseNote(tuner, atMs, note, out);
       break;
     }

@@ -1,12 +1,12 @@
 import type { PrimeVector } from '../theory/index.js';
-import { type Chooser, createChooser } from './candidates.js';
+import { type Chooser, createChooser } from './chooser.js';
 import { type CommonOffset, createOffset, toBodyCents } from './common-offset.js';
 import type { Pedal, TunerOut } from './events.js';
 import type { Guide } from './guide.js';
 import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
-import type { Decider, SoundingNote } from './note.js';
-import type { Scene } from './scene.js';
+import type { Background, SoundingNote } from './note.js';
+import { Scene } from './scene.js';
 import { createSeeds } from './seeds.js';
 import type { TunerSettings } from './settings.js';
 
@@ -22,9 +22,7 @@ export interface OpenStrike {
   tied: number;
   /** Its notes, and what they can have been decided by: reasons are given when it closes, off the note path. */
   readonly members: SoundingNote[];
-  deciders: readonly Decider[] | undefined;
-  /** What its notes are measured against; undefined until heard, and again when it has changed. */
-  scene: Scene | undefined;
+  background: Background | undefined;
 }
 
 /** A run of the pull that hasn't been booked yet. */
@@ -44,6 +42,8 @@ export interface Tuner {
   /** Decides in its stead, where the whole piece is known beforehand. */
   readonly guide: Guide | undefined;
   readonly chooser: Chooser;
+  /** What the notes of the open strike are measured against. */
+  readonly scene: Scene;
   /** Where each key class may stand when nothing was ever heard. */
   readonly seeds: readonly PrimeVector[];
   /** Everything that can be heard, in the order it was struck. */
@@ -72,10 +72,12 @@ export interface Tuner {
  * @example const tuner = createTuner(toSettings({ strategy: 'free' }));
  */
 export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
+  const chooser = createChooser(settings);
   return {
     settings,
     guide,
-    chooser: createChooser(settings),
+    chooser,
+    scene: new Scene(chooser),
     seeds: createSeeds(settings.home, settings.limit),
     notes: [],
     memory: createMemory(),
@@ -110,6 +112,19 @@ export function toDriftCents(tuner: Tuner): number {
 /** Notes of one part that can be heard. */
 export function notesOf(tuner: Tuner, part: number): SoundingNote[] {
   return tuner.notes.filter((note) => note.part === part);
+}
+
+/** The first note of a part on a key, its key down or up; undefined where there is none. */
+export function findNote(
+  { notes }: Tuner,
+  part: number,
+  key: number,
+  keyDown: boolean,
+): SoundingNote | undefined {
+  for (const note of notes) {
+    if (note.key === key && note.part === part && note.keyDown === keyDown) return note;
+  }
+  return undefined;
 }
 
 /** Tells of every note whose pitch is no longer the one last told. */

@@ -85,3 +85,8 @@ export function toPedalWeight({ pedal, pedalSeconds }: ChoiceWeights, ageSeconds
 export function toRecallWeight({ recall, recallSeconds }: ChoiceWeights, ageSeconds: number): number {
   return recall * Math.exp(-ageSeconds / recallSeconds);
 }
+
+/** How much it still matters where a key class was heard, so long after it ended: 1, and in the end 0. */
+export function toFading({ returnSeconds }: ChoiceWeights, ageSeconds: number): number {
+  return Math.exp(-ageSeconds / returnSeconds);
+}

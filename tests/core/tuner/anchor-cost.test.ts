@@ -1,10 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type PrimeVector, toDeviationCents } from '../../../src/core/theory/index.js';
+import { toDeviationCents } from '../../../src/core/theory/index.js';
 import { AnchorCost } from '../../../src/core/tuner/anchor-cost.js';
-import { STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
-import { toPlace } from '../../../src/core/tuner/pair-cost.js';
+import { Rankings } from '../../../src/core/tuner/candidates.js';
+import { STOCK_WEIGHTS, type Tuner } from '../../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../../support/play.js';
+import { held } from '../../support/surroundings.js';
 
 const { tiedPrice, narrowCents, narrowReturn, returnPrice, returnStep, returnCents, returnSeconds } =
   STOCK_WEIGHTS;
@@ -44,23 +45,29 @@ function toHeardCost(playing: Playing, struck: readonly number[], atMs: number, 
   return cost;
 }
 
-/** Strikes in a choice: their key classes, and the points they stand at. */
-function toChoice(playing: Playing, struck: readonly number[]) {
-  const classes = [...new Set(struck.map((key) => key % 12))].sort((a, b) => a - b);
-  return {
-    classes: classes.map((keyClass) => ({
-      keyClass,
-      count: struck.filter((key) => key % 12 === keyClass).length,
-      candidates: [],
-    })),
-    chosen: classes.map((keyClass) =>
-      toCandidate(playing.note(struck.find((key) => key % 12 === keyClass)!).point),
-    ),
-  };
+/** What it costs, as far as the tuner knows, that key classes with so many notes go to so many cents off their keys. */
+function costOf(tuner: Tuner, atMs: number, strikes: readonly (readonly [number, number, number])[]): number {
+  const rankings = new Rankings(held([[0, '1/1']]));
+  const counts = new Int32Array(12);
+  const chosen = new Int32Array(12);
+  strikes.forEach(([keyClass, count, cents], at) => {
+    counts[keyClass] = count;
+    chosen[keyClass] = at;
+    rankings.deviationCents[at] = cents;
+  });
+  const classes = Int32Array.from(strikes, ([keyClass]) => keyClass);
+  const anchorCost = new AnchorCost();
+  anchorCost.hear(tuner, atMs);
+  return anchorCost.of({ size: strikes.length, classes, counts }, rankings, chosen);
 }
 
-function toCandidate(point: PrimeVector) {
-  return { point, place: toPlace(point), deviationCents: toDeviationCents(point), cost: 0 };
+/** The key classes of struck keys, how many notes each has, and how many cents off its key it stands. */
+function toStrikes(playing: Playing, struck: readonly number[]) {
+  const classes = [...new Set(struck.map((key) => key % 12))].sort((a, b) => a - b);
+  return classes.map((keyClass) => {
+    const same = struck.filter((key) => key % 12 === keyClass);
+    return [keyClass, same.length, toDeviationCents(playing.note(same[0]).point)] as const;
+  });
 }
 
 describe('AnchorCost', () => {
@@ -84,8 +91,7 @@ describe('AnchorCost', () => {
           ahead.strike(struck).wait(100 + holdMs);
           if (i > 0 && struck.length > 0) {
             const heard = { tied: new Map(kept.map((key) => [key, behind.cents(key)])), silent };
-            const { classes, chosen } = toChoice(ahead, struck);
-            const cost = new AnchorCost(behind.tuner, behind.nowMs).of(classes, chosen);
+            const cost = costOf(behind.tuner, behind.nowMs, toStrikes(ahead, struck));
             expect(cost).toBeCloseTo(toHeardCost(ahead, struck, behind.nowMs, heard), 6);
             compared++;
           }
@@ -103,14 +109,14 @@ describe('AnchorCost', () => {
     const keys = keysOf('C4 E4 G4');
     playing.chord(keys).lift(keys).wait(100);
     const comma = [0, -4, 1, 0, 0, 0] as const;
-    const classes = [0, 4, 7].map((keyClass) => ({ keyClass, count: 1, candidates: [] }));
-    const places = classes.map(({ keyClass }) => playing.tuner.memory[keyClass]!.point);
-    const cost = (shift: number) =>
-      new AnchorCost(playing.tuner, playing.nowMs).of(
-        classes,
-        places.map((from) => {
-          return toCandidate([0, from[1] + shift * comma[1], from[2] + shift * comma[2], 0, 0, 0]);
-        }),
+    const places = [0, 4, 7].map(
+      (keyClass) => [keyClass, toDeviationCents(playing.tuner.memory[keyClass]!.point)] as const,
+    );
+    const cost = (commas: number) =>
+      costOf(
+        playing.tuner,
+        playing.nowMs,
+        places.map(([keyClass, cents]) => [keyClass, 1, cents + commas * toDeviationCents(comma)] as const),
       );
     expect(cost(0)).toBeCloseTo(0, 9);
     expect(cost(1)).toBeCloseTo(0, 9);
@@ -121,11 +127,7 @@ describe('AnchorCost', () => {
     const [follow, stay] = (['follow', 'stay'] as const).map((held) => {
       const playing = new Playing({ strategy: 'anchored', leewayCents: 0, held });
       playing.chord(keysOf('C4 E4'));
-      const far = toCandidate([0, 5, 0, 0, 0, 0]);
-      return new AnchorCost(playing.tuner, playing.nowMs).of(
-        [{ keyClass: 11, count: 1, candidates: [] }],
-        [far],
-      );
+      return costOf(playing.tuner, playing.nowMs, [[11, 1, toDeviationCents([0, 5, 0, 0, 0, 0])]]);
     });
     // The two stand at home as a body. The new note alone would have to move by all of its distance, three by a third.
     const away = toDeviationCents([0, 5, 0, 0, 0, 0]) - toDeviationCents([0, 0, 1, 0, 0, 0]) / 2;

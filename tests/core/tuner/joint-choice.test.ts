@@ -1,65 +1,77 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type PrimeVector, toDeviationCents } from '../../../src/core/theory/index.js';
-import {
-  type Candidate,
-  createChooser,
-  rankCandidates,
-  type Surroundings,
-} from '../../../src/core/tuner/candidates.js';
-import { STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
-import { type ClassChoice, chooseJointly, type WholeCost } from '../../../src/core/tuner/joint-choice.js';
-import { homeOn } from '../../support/play.js';
-import { heldScene } from '../../support/surroundings.js';
+import { Rankings } from '../../../src/core/tuner/candidates.js';
+import { JointChoice, type Struck, type WholeCost } from '../../../src/core/tuner/joint-choice.js';
+import { held, heldNotes, justChooser, listCandidates } from '../../support/surroundings.js';
 
-const chooser = createChooser({ limit: 5, weights: STOCK_WEIGHTS, home: homeOn('just', 'C') });
-const { pairCost } = chooser;
+const { pairCost } = justChooser;
 
-/** Every way of placing the classes, the cheapest sum of them all. */
-function leastSum(classes: readonly ClassChoice[], wholeOf: typeof sumOf = () => 0): number {
-  const walk = (i: number, placed: PrimeVector[]): number => {
-    if (i === classes.length) return sumOf(classes, placed) + wholeOf(classes, placed);
-    return Math.min(...classes[i].candidates.map(({ point }) => walk(i + 1, [...placed, point])));
+type Notes = Parameters<typeof held>[0];
+type Classes = readonly { readonly keyClass: number; readonly count: number }[];
+type Candidate = ReturnType<typeof listCandidates>[number];
+type WholeOf = (chosen: readonly Candidate[]) => number;
+
+const nothingMore: WholeOf = () => 0;
+
+/** Every way of placing the key classes: the cheapest sum of them all. */
+function leastSum(notes: Notes, classes: Classes, wholeOf = nothingMore): number {
+  const rankings = new Rankings(held(notes));
+  const choices = classes.map(({ keyClass }) => listCandidates(rankings, keyClass));
+  const walk = (chosen: readonly Candidate[]): number => {
+    if (chosen.length === classes.length) return sumOf(classes, chosen) + wholeOf(chosen);
+    return Math.min(...choices[chosen.length].map((candidate) => walk([...chosen, candidate])));
   };
-  return walk(0, []);
+  return walk([]);
 }
 
-function sumOf(classes: readonly ClassChoice[], points: readonly PrimeVector[]): number {
+function sumOf(classes: Classes, chosen: readonly Candidate[]): number {
   let sum = 0;
-  classes.forEach(({ count, candidates }, i) => {
-    sum += count * (candidates.find(({ point }) => point === points[i]) as Candidate).cost;
-    for (let j = 0; j < i; j++) {
-      sum += count * classes[j].count * pairCost.between(points[i], points[j]);
-    }
+  classes.forEach(({ count }, i) => {
+    sum += count * chosen[i].cost;
+    for (let j = 0; j < i; j++)
+      sum += count * classes[j].count * pairCost.between(chosen[i].point, chosen[j].point);
   });
   return sum;
 }
 
-/** Some different key classes with one to three notes each. */
-function struck(maxLength: number): fc.Arbitrary<{ keyClass: number; count: number }[]> {
-  return fc.uniqueArray(fc.record({ keyClass: fc.nat(11), count: fc.integer({ min: 1, max: 3 }) }), {
-    minLength: 1,
-    maxLength,
-    size: 'max',
-    selector: ({ keyClass }) => keyClass,
-  });
+function toStruck(classes: Classes): Struck {
+  const counts = new Int32Array(12);
+  for (const { keyClass, count } of classes) counts[keyClass] = count;
+  return { size: classes.length, classes: Int32Array.from(classes, ({ keyClass }) => keyClass), counts };
 }
 
-function toChoices(surroundings: Surroundings, classes: readonly { keyClass: number; count: number }[]) {
-  return classes.map(({ keyClass, count }) => ({
-    keyClass,
-    count,
-    candidates: rankCandidates(chooser, surroundings, keyClass),
-  }));
+/** What is chosen beside held notes, in the order of the key classes. */
+function choose(notes: Notes, classes: Classes, wholeOf?: WholeOf, near = true): Candidate[] {
+  const surroundings = held(notes);
+  surroundings.near = near;
+  const rankings = new Rankings(surroundings);
+  const choices = classes.map(({ keyClass }) => listCandidates(rankings, keyClass));
+  const pick = (indexes: Int32Array) =>
+    classes.map(({ keyClass }, i) => choices[i].find(({ at }) => at === indexes[keyClass])!);
+  const jointChoice = new JointChoice(pairCost, rankings);
+  const wholeCost: WholeCost | undefined = wholeOf && { of: (_, __, chosen) => wholeOf(pick(chosen)) };
+  jointChoice.choose(toStruck(classes), wholeCost);
+  return pick(jointChoice.chosen);
 }
 
-describe('chooseJointly', () => {
+/** Some different key classes with one to three notes each, from the lowest up. */
+function struck(maxLength: number): fc.Arbitrary<Classes> {
+  return fc
+    .uniqueArray(fc.record({ keyClass: fc.nat(11), count: fc.integer({ min: 1, max: 3 }) }), {
+      minLength: 1,
+      maxLength,
+      size: 'max',
+      selector: ({ keyClass }) => keyClass,
+    })
+    .map((classes) => classes.sort((a, b) => a.keyClass - b.keyClass));
+}
+
+describe('JointChoice', () => {
   it('finds the cheapest of all ways to place up to four key classes', () => {
     fc.assert(
-      fc.property(heldScene, struck(4), (surroundings, classes) => {
-        const choices = toChoices(surroundings, classes);
-        const found = sumOf(choices, chooseJointly(pairCost, choices, true));
-        const least = leastSum(choices);
+      fc.property(heldNotes, struck(4), (notes, classes) => {
+        const found = sumOf(classes, choose(notes, classes));
+        const least = leastSum(notes, classes);
         if (!(found <= least + 1e-6)) expect(found).toBeCloseTo(least, 6);
       }),
       { numRuns: 150 },
@@ -73,58 +85,50 @@ describe('chooseJointly', () => {
       price: fc.constantFrom(0.05, 0.4, 3),
     });
     fc.assert(
-      fc.property(heldScene, struck(most), level, (surroundings, classes, { cents, price }) => {
-        const choices = toChoices(surroundings, classes);
-        const wholeOf = (_: unknown, points: readonly PrimeVector[]) =>
+      fc.property(heldNotes, struck(most), level, (notes, classes, { cents, price }) => {
+        const wholeOf: WholeOf = (chosen) =>
           price *
-          Math.abs(points.reduce((sum, point) => sum + toDeviationCents(point), -cents) / points.length);
-        const wholeCost: WholeCost = {
-          of: (classes, chosen) =>
-            wholeOf(
-              classes,
-              chosen.map(({ point }) => point),
-            ),
-        };
-        const points = chooseJointly(pairCost, choices, true, wholeCost);
-        const least = leastSum(choices, wholeOf);
-        const found = sumOf(choices, points) + wholeOf(choices, points);
+          Math.abs(chosen.reduce((sum, { deviationCents }) => sum + deviationCents, -cents) / chosen.length);
+        const chosen = choose(notes, classes, wholeOf);
+        const found = sumOf(classes, chosen) + wholeOf(chosen);
+        const least = leastSum(notes, classes, wholeOf);
         if (!(found <= least + 1e-6)) expect(found).toBeCloseTo(least, 6);
       }),
       { numRuns: 300 },
     );
   });
 
-  it('gives the same points by the flat table as by the pair cost itself', () => {
+  it('gives the same by the flat table as by the pair cost itself', () => {
     fc.assert(
-      fc.property(heldScene, struck(8), (surroundings, classes) => {
-        const choices = toChoices(surroundings, classes);
-        expect(chooseJointly(pairCost, choices, false)).toEqual(chooseJointly(pairCost, choices, true));
+      fc.property(heldNotes, struck(8), (notes, classes) => {
+        expect(choose(notes, classes, undefined, false)).toEqual(choose(notes, classes));
       }),
     );
   });
 
-  it('gives the same points in whatever order the classes come', () => {
+  it('remembers nothing of the choice before', () => {
     fc.assert(
-      fc.property(heldScene, struck(8), (surroundings, classes) => {
-        const choices = toChoices(surroundings, classes);
-        const forward = chooseJointly(pairCost, choices, true);
-        const backward = chooseJointly(pairCost, [...choices].reverse(), true).reverse();
-        expect(backward).toEqual(forward);
+      fc.property(heldNotes, struck(8), struck(8), (notes, before, classes) => {
+        const rankings = new Rankings(held(notes));
+        for (const { keyClass } of [...before, ...classes]) rankings.rank(keyClass);
+        const used = new JointChoice(pairCost, rankings);
+        const fresh = new JointChoice(pairCost, rankings);
+        used.choose(toStruck(before), { of: () => 1 });
+        used.choose(toStruck(classes));
+        fresh.choose(toStruck(classes));
+        for (const { keyClass } of classes) expect(used.chosen[keyClass]).toBe(fresh.chosen[keyClass]);
       }),
     );
   });
 
   it('places all twelve key classes at once, and no worse than one after the other', () => {
     fc.assert(
-      fc.property(heldScene, (surroundings) => {
+      fc.property(heldNotes, (notes) => {
         const classes = Array.from({ length: 12 }, (_, keyClass) => ({ keyClass, count: 1 }));
-        const choices = toChoices(surroundings, classes);
-        const together = sumOf(choices, chooseJointly(pairCost, choices, true));
-        const alone = sumOf(
-          choices,
-          choices.map(({ candidates }) => candidates[0].point),
-        );
-        expect(together).toBeLessThanOrEqual(alone + 1e-9);
+        const rankings = new Rankings(held(notes));
+        const alone = classes.map(({ keyClass }) => listCandidates(rankings, keyClass)[0]);
+        const together = sumOf(classes, choose(notes, classes));
+        expect(together).toBeLessThanOrEqual(sumOf(classes, alone) + 1e-9);
       }),
     );
   });

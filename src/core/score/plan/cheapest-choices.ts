@@ -1,15 +1,16 @@
-import type { Candidate, Chooser } from '../../tuner/index.js';
+import type { Chooser } from '../../tuner/index.js';
+import type { PricedSpot } from './surroundings.js';
 
 /** A class to be placed: how many notes it has, and where it may go, cheapest first. */
 export interface OpenClass {
   readonly keyClass: number;
   readonly count: number;
-  readonly candidates: readonly Candidate[];
+  readonly candidates: readonly PricedSpot[];
 }
 
 /** A place for every class of a strike, and what all of it costs. */
 export interface StrikeChoice {
-  readonly places: readonly Candidate[];
+  readonly places: readonly PricedSpot[];
   readonly cost: number;
 }
 
@@ -51,7 +52,7 @@ class Search {
   readonly #most: number;
   readonly #slack: number;
   readonly #rest: number[];
-  readonly #trial: Candidate[];
+  readonly #trial: PricedSpot[];
   #limit = Infinity;
   #steps = 0;
 
@@ -67,7 +68,7 @@ class Search {
     this.#classes = classes;
     this.#most = most;
     this.#slack = slack;
-    this.#trial = new Array<Candidate>(classes.length);
+    this.#trial = new Array<PricedSpot>(classes.length);
     this.#rest = toRest(chooser, classes, pairWeights);
   }
 

@@ -1,5 +1,5 @@
 import { divide, type PrimeVector, toDeviationCents } from '../../theory/index.js';
-import { type Chooser, toMostShared } from '../../tuner/index.js';
+import { type Chooser, Rankings, Surroundings, toMostShared } from '../../tuner/index.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 import { Hearing, moveFifthsMean, pairsAmong, toSpot } from './surroundings.js';
 
@@ -14,13 +14,14 @@ export function toPathCost(
   path: PlanPath,
 ): number {
   const spots = path.map(toSpot);
+  const rankings = new Rankings(new Surroundings(chooser));
   let mean = 0;
   let cost = toEndPrice(problem, chooser, (slot) => path[slot]);
   for (const strike of problem.strikes) {
-    const hearing = new Hearing(problem, strike, (slot) => spots[slot], seeds, mean);
+    const hearing = new Hearing(problem, rankings, strike, (slot) => spots[slot], seeds, mean);
     for (let slot = strike.first; slot < strike.end; slot++) {
       const { count } = problem.slots[slot];
-      cost += count * hearing.costAt(chooser, slot, path[slot]);
+      cost += count * hearing.costAt(slot, path[slot]);
       mean = moveFifthsMean(mean, path[slot], count, chooser.weights);
     }
     cost += pairsAmong(chooser, strike, spots.slice(strike.first, strike.end));

@@ -1,12 +1,12 @@
 import { type PrimeVector, sameClass, toDeviationCents, UNISON } from '../../theory/index.js';
-import type { Candidate, Chooser } from '../../tuner/index.js';
+import { type Chooser, Rankings, Surroundings } from '../../tuner/index.js';
 import { type CheapestChoices, findCheapestChoices, type OpenClass } from './cheapest-choices.js';
 import { type Frontier, toFrontier } from './frontier.js';
 import { toHomeLevel } from './home-level.js';
 import { toEndDrift, toEndPrice } from './path-cost.js';
 import type { PlanPath, PlanProblem, PlanStrike } from './problem.js';
 import { Pool, type State } from './states.js';
-import { Hearing, moveFifthsMean, pairsAmong, type Spot, toSpot } from './surroundings.js';
+import { Hearing, moveFifthsMean, type PricedSpot, pairsAmong, type Spot, toSpot } from './surroundings.js';
 
 /** How much is looked at. The more, the nearer the best; the time grows with `width`. */
 export interface Effort {
@@ -52,6 +52,7 @@ export function searchPlan(
 class Beam {
   readonly #problem: PlanProblem;
   readonly #chooser: Chooser;
+  readonly #rankings: Rankings;
   readonly #seeds: readonly PrimeVector[];
   readonly #effort: Effort;
   readonly #restFrom: readonly number[];
@@ -73,6 +74,7 @@ class Beam {
   ) {
     this.#problem = problem;
     this.#chooser = chooser;
+    this.#rankings = new Rankings(new Surroundings(chooser));
     this.#seeds = seeds;
     this.#effort = effort;
     this.#restFrom = restFrom;
@@ -156,11 +158,11 @@ class Beam {
   #choose(state: State, strike: PlanStrike): CheapestChoices {
     const { fan, slack } = this.#effort;
     const spotOf = (slot: number) => state.spots[this.#at[slot]];
-    const hearing = new Hearing(this.#problem, strike, spotOf, this.#seeds, state.fifthsMean);
+    const hearing = new Hearing(this.#problem, this.#rankings, strike, spotOf, this.#seeds, state.fifthsMean);
     const classes: OpenClass[] = [];
     for (let slot = strike.first; slot < strike.end; slot++) {
       const { keyClass, count } = this.#problem.slots[slot];
-      classes.push({ keyClass, count, candidates: hearing.rank(this.#chooser, slot) });
+      classes.push({ keyClass, count, candidates: hearing.rank(slot) });
     }
     if (!this.#atHome || strike.first === 0)
       return findCheapestChoices(this.#chooser, classes, strike.pairWeights, fan, slack);
@@ -175,13 +177,13 @@ class Beam {
     classes: readonly OpenClass[],
   ): CheapestChoices {
     const { fan, slack } = this.#effort;
-    const homes: Candidate[] = [];
+    const homes: PricedSpot[] = [];
     const wider = classes.map((one, i) => {
       const first = this.#problem.firstSlots[one.keyClass];
       const { candidates } = one;
       const spot = first < strike.first ? state.spots[this.#at[first]] : candidates[0];
       const known = candidates.find(({ place }) => place === spot.place);
-      const cost = known?.cost ?? hearing.costAt(this.#chooser, strike.first + i, spot.point);
+      const cost = known?.cost ?? hearing.costAt(strike.first + i, spot.point);
       const home = known ?? { ...toSpot(spot.point), deviationCents: toDeviationCents(spot.point), cost };
       homes[i] = home;
       if (known !== undefined) return one;

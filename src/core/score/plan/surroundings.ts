@@ -1,14 +1,12 @@
-import { type PrimeVector, toFifths } from '../../theory/index.js';
+import { type PrimeVector, toDeviationCents, toFifths } from '../../theory/index.js';
 import {
-  type Candidate,
   type ChoiceWeights,
   type Chooser,
-  type ContextPoint,
   costAt,
-  isNear,
-  type LastPlace,
-  rankCandidates,
+  MAX_CANDIDATES,
+  type Rankings,
   type Surroundings,
+  toFading,
   toPlace,
 } from '../../tuner/index.js';
 import type { PlanProblem, PlanStrike } from './problem.js';
@@ -17,6 +15,13 @@ import type { PlanProblem, PlanStrike } from './problem.js';
 export interface Spot {
   readonly point: PrimeVector;
   readonly place: number;
+}
+
+/** A spot a slot may take, and what it costs there against what is heard. */
+export interface PricedSpot extends Spot {
+  /** How far the point stands from its key in 12 equal, in cents. */
+  readonly deviationCents: number;
+  readonly cost: number;
 }
 
 /** @example toSpot(UNISON).place  // 0 */
@@ -28,19 +33,23 @@ export function toSpot(point: PrimeVector): Spot {
 export class Hearing {
   readonly #problem: PlanProblem;
   readonly #strike: PlanStrike;
-  readonly #context: { -readonly [K in keyof ContextPoint]: ContextPoint[K] }[];
+  readonly #rankings: Rankings;
   readonly #surroundings: Surroundings;
+  /** For each slot of the strike's context: its index in the surroundings. */
+  readonly #heardAt: number[] = [];
 
   /**
    * Hears what the tuner would hear, in a piece tuned so far in one way. Nothing leans toward home, as in `free`: what
    * stands away from home is the offset's business.
    *
+   * @param rankings   with their surroundings; this hearing's until the next is made with them
    * @param spotOf     where a slot placed before stands
    * @param seeds      where each key class may stand when nothing was ever heard
    * @param fifthsMean mean place of the music on the line of fifths, from the tonic
    */
   constructor(
     problem: PlanProblem,
+    rankings: Rankings,
     strike: PlanStrike,
     spotOf: (slot: number) => Spot,
     seeds: readonly PrimeVector[],
@@ -48,40 +57,55 @@ export class Hearing {
   ) {
     this.#problem = problem;
     this.#strike = strike;
-    const last = new Array<LastPlace | undefined>(12).fill(undefined);
-    const context: ContextPoint[] = [];
-    for (let i = 0; i < strike.context.length; i++) {
-      const { slot, keyClass } = strike.context[i];
-      const { point, place } = spotOf(slot);
-      context.push({ point, place, keyClass, weight: 0 });
-    }
+    const { surroundings } = rankings;
+    this.#rankings = rankings;
+    this.#surroundings = surroundings;
+    surroundings.fifthsMean = fifthsMean;
+    surroundings.begin();
+    for (const { slot, keyClass } of strike.context)
+      this.#heardAt.push(surroundings.hear(spotOf(slot).point, keyClass, 0));
     for (let slot = strike.first; slot < strike.end; slot++) {
       const { keyClass } = problem.slots[slot];
       const before = strike.last[slot - strike.first];
-      if (before !== undefined)
-        last[keyClass] = { point: spotOf(before.slot).point, ageSeconds: before.ageSeconds };
-      if (strike.context.length === 0) context.push({ ...toSpot(seeds[keyClass]), keyClass, weight: 0 });
+      if (before !== undefined) {
+        const fading = toFading(surroundings.chooser.weights, before.ageSeconds);
+        surroundings.wasLastAt(keyClass, toDeviationCents(spotOf(before.slot).point), fading);
+      }
+      if (strike.context.length === 0) surroundings.hear(seeds[keyClass], keyClass, 0);
     }
-    this.#context = context;
-    this.#surroundings = { context, near: isNear(context), last, fifthsMean, offsetCents: 0, homeLean: 0 };
+    surroundings.end();
   }
 
   /** Where a slot of the strike may go, cheapest first. */
-  rank(chooser: Chooser, slot: number): Candidate[] {
+  rank(slot: number): PricedSpot[] {
     this.#weigh(slot);
-    return rankCandidates(chooser, this.#surroundings, this.#problem.slots[slot].keyClass);
+    const { keyClass } = this.#problem.slots[slot];
+    this.#rankings.clear();
+    this.#rankings.rank(keyClass);
+    const { sizes, places, deviationCents, costs } = this.#rankings;
+    return Array.from({ length: sizes[keyClass] }, (_, i) => {
+      const at = keyClass * MAX_CANDIDATES + i;
+      return {
+        point: this.#rankings.pointAt(at),
+        place: places[at],
+        deviationCents: deviationCents[at],
+        cost: costs[at],
+      };
+    });
   }
 
   /** What a slot costs at a point. */
-  costAt(chooser: Chooser, slot: number, point: PrimeVector): number {
+  costAt(slot: number, point: PrimeVector): number {
     this.#weigh(slot);
-    return costAt(chooser, this.#surroundings, this.#problem.slots[slot].keyClass, point);
+    return costAt(this.#surroundings, this.#problem.slots[slot].keyClass, point);
   }
 
   #weigh(slot: number): void {
     const { context, heardWeights, first } = this.#strike;
+    const { weights } = this.#surroundings;
     const from = (slot - first) * context.length;
-    for (let i = 0; i < context.length; i++) this.#context[i].weight = heardWeights[from + i];
+    for (const at of this.#heardAt) weights[at] = 0;
+    for (let i = 0; i < context.length; i++) weights[this.#heardAt[i]] += heardWeights[from + i];
   }
 }
 

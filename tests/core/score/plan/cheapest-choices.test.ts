@@ -1,27 +1,23 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { findCheapestChoices, type OpenClass } from '../../../../src/core/score/plan/cheapest-choices.js';
-import {
-  type Candidate,
-  createChooser,
-  rankCandidates,
-  STOCK_SETTINGS,
-} from '../../../../src/core/tuner/index.js';
-import { heldScene } from '../../../support/surroundings.js';
+import type { PricedSpot } from '../../../../src/core/score/plan/surroundings.js';
+import { createChooser, STOCK_SETTINGS } from '../../../../src/core/tuner/index.js';
+import { candidatesBeside, heldNotes } from '../../../support/surroundings.js';
 
 const CHOOSER = createChooser(STOCK_SETTINGS);
 
 /** Some classes over a held scene, with weights for their pairs. */
 const scene = fc
   .tuple(
-    heldScene,
+    heldNotes,
     fc.uniqueArray(fc.nat(11), { minLength: 1, maxLength: 4 }),
     fc.integer({ min: 1, max: 3 }),
   )
-  .map(([surroundings, keyClasses, count]) => {
+  .map(([notes, keyClasses, count]) => {
     const classes: OpenClass[] = keyClasses
       .sort((a, b) => a - b)
-      .map((keyClass) => ({ keyClass, count, candidates: rankCandidates(CHOOSER, surroundings, keyClass) }));
+      .map((keyClass) => ({ keyClass, count, candidates: candidatesBeside(notes, keyClass, CHOOSER) }));
     const size = classes.length;
     const pairWeights = Float64Array.from(
       { length: size * size },
@@ -37,7 +33,7 @@ function all(
   pairWeights: Float64Array,
 ): number[] {
   const costs: number[] = [];
-  const visit = (chosen: readonly Candidate[], cost: number) => {
+  const visit = (chosen: readonly PricedSpot[], cost: number) => {
     const i = chosen.length;
     if (i === classes.length) {
       costs.push(cost);
@@ -81,11 +77,11 @@ describe('the cheapest choices', () => {
 
   it('of a cluster of all twelve keys are found in bounded time, and there is at least one', () => {
     fc.assert(
-      fc.property(heldScene, (surroundings) => {
+      fc.property(heldNotes, (notes) => {
         const classes = Array.from({ length: 12 }, (_, keyClass) => ({
           keyClass,
           count: 1,
-          candidates: rankCandidates(CHOOSER, surroundings, keyClass),
+          candidates: candidatesBeside(notes, keyClass, CHOOSER),
         }));
         const { choices, othersFrom } = findCheapestChoices(
           CHOOSER,

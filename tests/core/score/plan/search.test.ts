@@ -7,7 +7,14 @@ import type { PlanProblem } from '../../../../src/core/score/plan/problem.js';
 import { searchPlan } from '../../../../src/core/score/plan/search.js';
 import { Hearing, moveFifthsMean, pairsAmong, toSpot } from '../../../../src/core/score/plan/surroundings.js';
 import { type PrimeVector, sameClass, UNISON } from '../../../../src/core/theory/index.js';
-import { createChooser, createSeeds, STOCK_WEIGHTS, toSettings } from '../../../../src/core/tuner/index.js';
+import {
+  createChooser,
+  createSeeds,
+  Rankings,
+  STOCK_WEIGHTS,
+  Surroundings,
+  toSettings,
+} from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
@@ -31,7 +38,9 @@ function tryAll(problem: PlanProblem, atHome: boolean): { cost: number; path: re
       if (all < best.cost) best = { cost: all, path: path.slice() };
       return;
     }
-    const hearing = new Hearing(problem, strike, (slot) => toSpot(path[slot]), SEEDS, mean);
+    // Each has surroundings of its own: the next strike is tried while this one is still asked.
+    const rankings = new Rankings(new Surroundings(CHOOSER));
+    const hearing = new Hearing(problem, rankings, strike, (slot) => toSpot(path[slot]), SEEDS, mean);
     const place = (slot: number, alone: number, after: number) => {
       if (slot === strike.end) {
         const together = path.slice(strike.first, strike.end).map((point) => ({ point }));
@@ -39,7 +48,7 @@ function tryAll(problem: PlanProblem, atHome: boolean): { cost: number; path: re
         return;
       }
       const { keyClass, count } = problem.slots[slot];
-      const points = hearing.rank(CHOOSER, slot).map(({ point }) => point);
+      const points = hearing.rank(slot).map(({ point }) => point);
       const first = path[problem.firstSlots[keyClass]];
       if (
         atHome &&
@@ -49,7 +58,7 @@ function tryAll(problem: PlanProblem, atHome: boolean): { cost: number; path: re
         points.push(first);
       for (const point of points) {
         path[slot] = point;
-        const cost = count * hearing.costAt(CHOOSER, slot, point);
+        const cost = count * hearing.costAt(slot, point);
         place(slot + 1, alone + cost, moveFifthsMean(after, point, count, CHOOSER.weights));
       }
       path.length = slot;

@@ -1,0 +1,41 @@
+import { describe, expect, it } from 'vitest';
+import { multiply, ratio, UNISON } from '../../../src/core/theory/index.js';
+import { toDeciders, toHeard } from '../../../src/core/tuner/background.js';
+import { STOCK_WEIGHTS, toRecallWeight } from '../../../src/core/tuner/index.js';
+import { createMemory, remember } from '../../../src/core/tuner/memory.js';
+import type { Background } from '../../../src/core/tuner/note.js';
+
+describe('toDeciders', () => {
+  it('gives what sounds first, then what is remembered, as faint as it was', () => {
+    const memory = createMemory();
+    remember(memory, 7, 67, ratio('3/2'), 500);
+    const sounding = [{ presence: 'held', key: 60, point: UNISON, weight: 1.5 }] as const;
+    const background: Background = { atMs: 2500, sounding, memory, level: UNISON, weights: STOCK_WEIGHTS };
+    const recalled = { presence: 'recalled', key: 67, point: ratio('3/2') };
+    const weight = toRecallWeight(STOCK_WEIGHTS, 2);
+    expect(toDeciders(background)).toEqual([...sounding, { ...recalled, weight }]);
+    expect(background.sounding).toHaveLength(1);
+  });
+
+  it('isn’t changed by what is remembered later', () => {
+    const memory = createMemory();
+    remember(memory, 7, 67, ratio('3/2'), 500);
+    const kept = memory.slice();
+    const background: Background = {
+      atMs: 1000,
+      sounding: [],
+      memory: kept,
+      level: UNISON,
+      weights: STOCK_WEIGHTS,
+    };
+    const before = toDeciders(background);
+    remember(memory, 7, 79, ratio('40/27'), 900);
+    expect(toDeciders(background)).toEqual(before);
+  });
+});
+
+it('what is remembered is heard at the level of what is held', () => {
+  const [point, level] = [ratio('3/2'), ratio('63/64')];
+  expect(toHeard(point, UNISON)).toBe(point);
+  expect(toHeard(point, level)).toEqual(multiply(point, level));
+});
