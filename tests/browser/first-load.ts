@@ -25,6 +25,8 @@ export async function measureFirstLoad(browser: Browser, playerUrl: string): Pro
     });
     await page.goto(playerUrl);
     await page.waitForFunction(() => performance.getEntriesByName('playable').length > 0);
+    // On a busy machine the keys may play before the last file has come.
+    await page.waitForLoadState('networkidle');
     return await page.evaluate(() => {
       const files = [
         ...performance.getEntriesByType('navigation'),
