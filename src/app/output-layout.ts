@@ -6,7 +6,7 @@ import {
   type TrackEvent,
   type UnknownChunk,
 } from '../core/midi/index.js';
-import type { Part } from '../core/score/index.js';
+import type { Part, TrackPartMap } from '../core/score/index.js';
 
 /**
  * The tracks of the output file and which of them each stream of the input goes to.
@@ -29,7 +29,7 @@ export interface OutputLayout {
 export function layOutByTrack(
   file: MidiFile,
   tracks: readonly Track[],
-  parts: readonly Part[],
+  { parts, channelsIn }: TrackPartMap,
 ): OutputLayout {
   const home = tracks.map(() => new PackedTrack());
   const untuned = home.slice();
@@ -47,7 +47,8 @@ export function layOutByTrack(
     mine.forEach((part, i) => {
       partTracks[part.index] = i === 0 ? own : split(chunks, chunk, `channel ${part.channel + 1}`);
     });
-    if (mine.length > 0 && hasOthers(chunk, mine)) untuned[index] = split(chunks, chunk, 'not tuned');
+    if (mine.length > 0 && hasOthers(channelsIn(index), mine))
+      untuned[index] = split(chunks, chunk, 'not tuned');
     index += 1;
   }
   return { home, untuned, parts: partTracks, toFile: () => assemble(file, chunks) };
@@ -92,11 +93,12 @@ function toName(text: string): TrackEvent {
   return { kind: 'meta', tick: 0, type: META.trackName, data };
 }
 
-/** Whether a track has messages on channels other than those of its parts: percussion, or nobody's. */
-function hasOthers(track: Track, parts: readonly Part[]): boolean {
-  return track.events.some(
-    (event) => event.kind === 'channel' && !parts.some((part) => part.channel === (event.status & 0x0f)),
-  );
+/**
+ * Whether a track has messages on channels other than those of its parts: percussion, or nobody's.
+ * @param channels those it has messages on, a bit for each
+ */
+function hasOthers(channels: number, parts: readonly Part[]): boolean {
+  return parts.reduce((others, { channel }) => others & ~(1 << channel), channels) !== 0;
 }
 
 function assemble(file: MidiFile, chunks: readonly (PackedTrack | UnknownChunk)[]): MidiFile {

@@ -13,6 +13,7 @@ import {
 } from '../core/midi/index.js';
 import type { Outlet } from '../core/outlet/index.js';
 import {
+  type Part,
   type PartMap,
   PERCUSSION_CHANNEL,
   type PlanWish,
@@ -67,19 +68,15 @@ export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatc
   const tracks = tracksOf(file);
   if (file.format !== 2) {
     const its = { ...options, outlet: besidePercussion(options.outlet, tracks) };
-    const together = options.outlet.kind === 'multichannel';
-    const parts = together ? toPartsByChannel(tracks) : toPartsByTrack(tracks);
-    const layout = together
-      ? layOutTogether(file, tracks, parts.parts)
-      : layOutByTrack(file, tracks, parts.parts);
+    const { parts, layout } =
+      options.outlet.kind === 'multichannel' ? splitByChannel(file, tracks) : splitByTrack(file, tracks);
     const sequence = playThrough(tracks, parts, layout, toTempoMap(file), its, watcher);
     return { file: layout.toFile(), sequences: [sequence] };
   }
   const sequences: RetunedSequence[] = [];
   const chunks = file.chunks.slice();
   tracks.forEach((track, index) => {
-    const parts = toPartsByChannel([track]);
-    const layout = layOutTogether({ ...file, chunks: [track] }, [track], parts.parts);
+    const { parts, layout } = splitByChannel({ ...file, chunks: [track] }, [track]);
     const alone = parts.parts.length <= 1 && !hasPercussion(track);
     const outlet = !alone && options.outlet.kind === 'mpe' ? toPlain(options.outlet) : options.outlet;
     const own = { ...options, outlet: besidePercussion(outlet, [track]) };
@@ -87,6 +84,16 @@ export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatc
     chunks[file.chunks.indexOf(track)] = tracksOf(layout.toFile())[0];
   });
   return { file: { ...file, chunks }, sequences };
+}
+
+function splitByChannel(file: MidiFile, tracks: readonly Track[]): { parts: PartMap; layout: OutputLayout } {
+  const parts = toPartsByChannel(tracks);
+  return { parts, layout: layOutTogether(file, tracks, parts.parts) };
+}
+
+function splitByTrack(file: MidiFile, tracks: readonly Track[]): { parts: PartMap; layout: OutputLayout } {
+  const parts = toPartsByTrack(tracks);
+  return { parts, layout: layOutByTrack(file, tracks, parts) };
 }
 
 /** Plain channels instead of a zone. */
@@ -158,6 +165,10 @@ function playThrough(
     }
   };
 
+  /** A part is over with its own track; one that goes by channel, with the track its notes are written to. */
+  const isOver = (part: Part, track: number): boolean =>
+    part.track === track || layout.parts[part.index] === layout.home[track];
+
   visitInOrder(tracks, (event, track) => {
     clock.goTo(event.tick);
     if (event.kind === 'channel') {
@@ -166,17 +177,12 @@ function playThrough(
     }
     line.time(clock.atMs);
     if (event.kind === 'meta' && event.type === META.endOfTrack) {
-      for (const part of parts.parts) if (isOver(part.index)) line.silence(clock.atMs, part.index);
+      for (const part of parts.parts) if (isOver(part, track)) line.silence(clock.atMs, part.index);
     }
     clock.goTo(event.tick);
     layout.home[track].push(event);
     if (event.kind === 'sysex' && isSystemReset(toWire(event))) {
       for (const one of outlets) one.reset(clock.atMs);
-    }
-
-    /** A part is over with its own track; one that goes by channel, with the track its notes are written to. */
-    function isOver(part: number): boolean {
-      return parts.parts[part].track === track || layout.parts[part] === layout.home[track];
     }
   });
   for (const part of parts.parts) line.silence(clock.atMs, part.index);

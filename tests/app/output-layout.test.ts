@@ -39,7 +39,7 @@ function names({ chunks }: MidiFile): string[] {
 }
 
 function byTrack(input: MidiFile): ReturnType<typeof layOutByTrack> {
-  return layOutByTrack(input, tracksIn(input), toPartsByTrack(tracksIn(input)).parts);
+  return layOutByTrack(input, tracksIn(input), toPartsByTrack(tracksIn(input)));
 }
 
 function together(input: MidiFile): ReturnType<typeof layOutTogether> {

@@ -38,7 +38,7 @@ export class VoiceBook {
   readonly #counters: OutletCounters;
   /** What the player's wheel adds, in cents, by part. */
   readonly #inputBendCents: number[] = [];
-  // Reused, so that starting a note allocates nothing but its record.
+  // Reused, so that starting a note allocates nothing but its record. The bend is the one decided last.
   readonly #bend: Bend = { value: 0, clamped: false };
   readonly #wish = { key: 0, part: 0, bend: 0, atMs: 0 };
 
@@ -64,7 +64,8 @@ export class VoiceBook {
     const key = decideKey(playedKey, cents, inputBend, this.#options.rangeSemitones);
     if (key !== playedKey) this.#counters.foldedNotes++;
 
-    const member = this.#allocate(atMs, part, key, cents + inputBend - 100 * key);
+    decideBend(cents + inputBend - 100 * key, this.#options.rangeSemitones, this.#bend);
+    const member = this.#allocate(atMs, part, key, this.#bend.value);
     const note = {
       id,
       part,
@@ -80,7 +81,7 @@ export class VoiceBook {
     member.lastKey = key;
     this.#silenceKey(member, key);
     this.#setup.prepare(member, part);
-    this.#bendToOwner(member);
+    this.#bendAsDecided(note);
     note.isDown = true;
     this.#sink.channel(NOTE_ON | member.channel, key, velocity);
   }
@@ -166,12 +167,11 @@ export class VoiceBook {
   }
 
   /** Picks a member for a note and counts what that costs. */
-  #allocate(atMs: number, part: number, key: number, offsetCents: number): Member {
+  #allocate(atMs: number, part: number, key: number, bend: number): Member {
     const wish = this.#wish;
-    decideBend(offsetCents, this.#options.rangeSemitones, this.#bend);
     wish.key = key;
     wish.part = part;
-    wish.bend = this.#bend.value;
+    wish.bend = bend;
     wish.atMs = atMs;
     const { releaseHoldMs } = this.#options;
     const free = chooseFree(this.#free.list, wish, releaseHoldMs, this.#setup.isReady);
@@ -195,9 +195,14 @@ export class VoiceBook {
     const note = toOwner(member)!;
     const sounding = note.cents + (this.#inputBendCents[note.part] ?? 0);
     decideBend(sounding - 100 * note.key, this.#options.rangeSemitones, this.#bend);
+    this.#bendAsDecided(note);
+  }
+
+  /** Bends the member of the note that owns it to what was just decided for that note. */
+  #bendAsDecided(note: SentNote): void {
     if (this.#bend.clamped && !note.isClamped) this.#counters.clampedBends++;
     note.isClamped = this.#bend.clamped;
-    this.bendTo(member, this.#bend.value);
+    this.bendTo(note.member, this.#bend.value);
   }
 
   #sendOff(note: SentNote, velocity: number): void {

@@ -2,7 +2,14 @@
 
 export * from './figures/index.js';
 export { type Account, type Moment, type MomentNote, recountMoments } from './moments.js';
-export { type Part, type PartMap, PERCUSSION_CHANNEL, toPartsByChannel, toPartsByTrack } from './parts.js';
+export {
+  type Part,
+  type PartMap,
+  PERCUSSION_CHANNEL,
+  type TrackPartMap,
+  toPartsByChannel,
+  toPartsByTrack,
+} from './parts.js';
 export { type Piece, toPiece } from './piece.js';
 export { type PlanWish, planWhole, STOCK_PLAN, type WholePlan } from './plan/index.js';
 export { playMessage } from './play-message.js';

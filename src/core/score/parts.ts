@@ -20,6 +20,12 @@ export interface PartMap {
   listenersOf(track: number, channel: number, status: number, data1: number): readonly number[];
 }
 
+/** Parts that live in one track each. */
+export interface TrackPartMap extends PartMap {
+  /** The channels on which a track has any message at all, percussion too: a bit for each. */
+  channelsIn(track: number): number;
+}
+
 /**
  * Parts by channel, as one port would play them: whatever track a message stands in, its channel alone counts.
  */
@@ -50,26 +56,29 @@ export function toPartsByChannel(tracks: readonly Track[]): PartMap {
  * holds for notes in the third. So a message goes to the part of its own track, and to each other part of its
  * channel whose own track says nothing of that kind.
  */
-export function toPartsByTrack(tracks: readonly Track[]): PartMap {
+export function toPartsByTrack(tracks: readonly Track[]): TrackPartMap {
   const parts: Part[] = [];
-  const slots = new Map<number, number>();
+  const slots = new Int32Array(16 * tracks.length).fill(NOBODY);
   const kinds = new Map<number, Set<number>>();
-  tracks.forEach(({ events }, track) => {
+  const channels = tracks.map(({ events }, track) => {
+    let heard = 0;
     for (const event of events) {
       if (event.kind !== 'channel') continue;
       const channel = event.status & 0x0f;
+      heard |= 1 << channel;
       if (channel === PERCUSSION_CHANNEL) continue;
       const slot = toSlot(track, channel);
       if (isNote(event.status)) {
         // Notes are for their own part; nobody asks who else listens.
-        if (slots.has(slot) || !isNoteOn(event.status, event.data2)) continue;
-        slots.set(slot, parts.length);
+        if (slots[slot] !== NOBODY || !isNoteOn(event.status, event.data2)) continue;
+        slots[slot] = parts.length;
         parts.push({ index: parts.length, track, channel });
         continue;
       }
       const said = kinds.get(slot) ?? new Set<number>();
       kinds.set(slot, said.add(toKind(event.status, event.data1)));
     }
+    return heard;
   });
   const onChannel = Array.from({ length: 16 }, (_, channel) =>
     parts.filter((part) => part.channel === channel),
@@ -77,7 +86,11 @@ export function toPartsByTrack(tracks: readonly Track[]): PartMap {
   const known = new Map<number, readonly number[]>();
   return {
     parts,
-    partOf: (track, channel) => slots.get(toSlot(track, channel)),
+    channelsIn: (track) => channels[track],
+    partOf(track, channel) {
+      const part = slots[toSlot(track, channel)];
+      return part === NOBODY ? undefined : part;
+    },
     listenersOf(track, channel, status, data1) {
       const kind = toKind(status, data1);
       const question = toSlot(track, channel) * 0x1000 + kind;
@@ -92,6 +105,9 @@ export function toPartsByTrack(tracks: readonly Track[]): PartMap {
     },
   };
 }
+
+/** Stands for the part of a channel on which nobody plays. */
+const NOBODY = -1;
 
 /** Note-on or note-off. */
 function isNote(status: number): boolean {

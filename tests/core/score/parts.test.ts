@@ -44,7 +44,7 @@ describe('parts by track', () => {
       // A note-on of velocity 0 ends a note; nobody plays here.
       track([NOTE | 4, 60, 0]),
     ];
-    const { parts, partOf } = toPartsByTrack(tracks);
+    const { parts, partOf, channelsIn } = toPartsByTrack(tracks);
     expect(parts).toEqual([
       { index: 0, track: 1, channel: 0 },
       { index: 1, track: 1, channel: 1 },
@@ -52,6 +52,7 @@ describe('parts by track', () => {
     ]);
     expect([partOf(1, 0), partOf(1, 1), partOf(2, 0)]).toEqual([0, 1, 2]);
     expect([partOf(0, 0), partOf(2, 9), partOf(3, 4)]).toEqual([undefined, undefined, undefined]);
+    expect([0, 1, 2, 3].map(channelsIn)).toEqual([1, 1 | 2, 1 | (1 << 9), 1 << 4]);
   });
 
   it('a controller of a conductor reaches every part of its channel that says nothing of that kind', () => {
