@@ -42,18 +42,20 @@ export class Rankings {
   rank(keyClass: number): void {
     if (this.sizes[keyClass] > 0) return;
     const { surroundings } = this;
-    const { size, weights } = surroundings;
+    const { size, weights, places, deviationCents, fifths } = surroundings;
     const neighbourhood = surroundings.neighbourhoodOf(keyClass);
-    const { places, deviationCents, fifths, pairCosts } = neighbourhood;
-    for (let i = 0, from = 0; i < neighbourhood.size; i++, from += size) {
-      let cost = toPrice(surroundings, keyClass, deviationCents[i], fifths[i]);
-      for (let at = 0; at < size; at++) cost += weights[at] * pairCosts[from + at];
+    const { from, steps, pairCosts } = neighbourhood;
+    for (let i = 0, row = 0; i < neighbourhood.size; i++, row += size) {
+      const cents = deviationCents[from[i]] + neighbourhood.deviationCents[i];
+      let cost = toPrice(surroundings, keyClass, cents, fifths[from[i]] + neighbourhood.fifths[i]);
+      for (let at = 0; at < size; at++) cost += weights[at] * pairCosts[row + at];
       this.#insert(keyClass, i, cost);
     }
     const first = keyClass * MAX_CANDIDATES;
     for (let at = first; at < first + this.sizes[keyClass]; at++) {
-      this.places[at] = places[this.#indexes[at]];
-      this.deviationCents[at] = deviationCents[this.#indexes[at]];
+      const i = this.#indexes[at];
+      this.places[at] = places[from[i]] + steps[i];
+      this.deviationCents[at] = deviationCents[from[i]] + neighbourhood.deviationCents[i];
       this.#points[at] = undefined;
     }
   }
@@ -63,7 +65,7 @@ export class Rankings {
     let point = this.#points[at];
     if (point === undefined) {
       const keyClass = Math.trunc(at / MAX_CANDIDATES);
-      point = this.surroundings.neighbourhoodOf(keyClass).pointAt(this.#indexes[at]);
+      point = this.surroundings.pointAt(keyClass, this.#indexes[at]);
       this.#points[at] = point;
     }
     return point;

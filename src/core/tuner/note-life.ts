@@ -85,7 +85,7 @@ export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: Tun
   const wasSettled = note.settled;
   if (!wasSettled) settleNote(tuner, note, out);
   bookEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
-  tuner.notes.splice(tuner.notes.indexOf(note), 1);
+  removeNote(tuner.notes, note);
   remember(tuner.memory, note.keyClass, note.key, note.frame, atMs);
   if (note.lagCents !== 0 && note.impurityCentSeconds >= LEAST_IMPURITY && leavesImpure(tuner.settings)) {
     const { id: noteId, part, key, lagCents: cents, impurityCentSeconds: centSeconds } = note;
@@ -106,13 +106,23 @@ export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: Tun
     tuner.offset.glideFromMs = -Infinity;
     closePull(tuner, atMs, out);
   }
-  if (tuner.notes.every((n) => n.settled)) {
+  if (tuner.notes.every(isSettled)) {
     closeStrike(tuner, atMs, out);
   } else if (wasSettled) {
     // A finger lifted late from the old chord: the new one is placed again without it.
     placeStrike(tuner, atMs);
     reportMoves(tuner, atMs, out);
   }
+}
+
+function isSettled({ settled }: SoundingNote): boolean {
+  return settled;
+}
+
+/** Takes a note out and keeps the order of the rest. */
+function removeNote(notes: SoundingNote[], note: SoundingNote): void {
+  for (let at = notes.indexOf(note); at < notes.length - 1; at++) notes[at] = notes[at + 1];
+  notes.pop();
 }
 
 /** A pedal moves; when it comes up, what it alone held ends. */

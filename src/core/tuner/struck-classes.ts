@@ -13,10 +13,17 @@ export class StruckClasses implements Struck {
    */
   count(notes: readonly SoundingNote[], leftOut: readonly number[]): void {
     for (let keyClass = 0; keyClass < 12; keyClass++) this.counts[keyClass] = 0;
-    for (const note of notes) if (!note.settled) this.counts[note.keyClass]++;
     this.size = 0;
-    for (let keyClass = 0; keyClass < 12; keyClass++) {
-      if (this.counts[keyClass] > 0 && !leftOut.includes(keyClass)) this.classes[this.size++] = keyClass;
+    for (const { settled, keyClass } of notes) {
+      if (settled) continue;
+      this.counts[keyClass]++;
+      if (this.counts[keyClass] === 1 && !leftOut.includes(keyClass)) this.#insert(keyClass);
     }
+  }
+
+  #insert(keyClass: number): void {
+    let at = this.size++;
+    for (; at > 0 && this.classes[at - 1] > keyClass; at--) this.classes[at] = this.classes[at - 1];
+    this.classes[at] = keyClass;
   }
 }

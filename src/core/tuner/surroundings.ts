@@ -1,18 +1,21 @@
 import { type PrimeVector, toDeviationCents, toFifths, UNISON } from '../theory/index.js';
 import type { Chooser } from './chooser.js';
 import { doubled } from './doubled.js';
-import { type HeardPoints, MAX_INTERVAL_STEPS, Neighbourhood, NOWHERE } from './neighbourhood.js';
-import { areNear, toPlace } from './pair-cost.js';
+import { type HeardPoints, type Neighbourhood, NOWHERE } from './neighbourhood.js';
+import { toPlace } from './pair-cost.js';
+import { Shape } from './shape.js';
 
 /** Seldom is more heard at once. */
 const FIRST_CAPACITY = 24;
+/** So many shapes come and go in a progression that goes round. */
+const KEPT_SHAPES = 8;
 
 /**
  * What new notes are measured against: every point that is heard or remembered, how much each counts, and where each key
  * class was last.
  *
- * Weights change with every moment; the points seldom do, since memory mostly keeps what sounds again. So what follows
- * from the points alone, the neighbourhood of each key class, is kept for as long as they stay the same.
+ * Weights change with every moment; how the points lie to each other seldom does, since memory mostly keeps what sounds
+ * again. So what follows from that alone, the neighbourhood of each key class, is kept for the last few shapes.
  *
  * Filled in one go: {@link begin}, then {@link hear} for each point, then {@link end}.
  *
@@ -20,7 +23,7 @@ const FIRST_CAPACITY = 24;
  * surroundings.begin();
  * surroundings.hear(UNISON, 0, 1);
  * surroundings.end();
- * surroundings.neighbourhoodOf(4).pointAt(0);  // [0, 0, 1, 0, 0, 0]: 5/4
+ * surroundings.pointAt(4, 0);  // [0, 0, 1, 0, 0, 0]: 5/4
  */
 export class Surroundings implements HeardPoints {
   readonly chooser: Chooser;
@@ -30,7 +33,6 @@ export class Surroundings implements HeardPoints {
   places = new Int32Array(FIRST_CAPACITY).fill(NOWHERE);
   deviationCents = new Float64Array(FIRST_CAPACITY);
   fifths = new Int32Array(FIRST_CAPACITY);
-  near = true;
   /** How much each point counts; 0 where there is none. */
   weights = new Float64Array(FIRST_CAPACITY);
   /** By key class: where it was last, in cents off its key, and how much that still matters, 1 to 0; 0 for never. */
@@ -41,9 +43,11 @@ export class Surroundings implements HeardPoints {
   /** The common offset, in cents, and the price of a cent away from home. */
   offsetCents = 0;
   homeLean = 0;
-  readonly #neighbourhoods = Array.from({ length: 12 }, () => new Neighbourhood());
-  /** A bit for each key class whose neighbourhood stands, and for each that was heard. */
-  #found = 0;
+  /** The last shapes, in no order, the one that holds now, and the one to be given up next. */
+  readonly #shapes: Shape[] = [new Shape()];
+  #shape = this.#shapes[0];
+  #oldest = 0;
+  /** A bit for each key class that was heard. */
   #heard = 0;
   #changed = false;
 
@@ -96,9 +100,13 @@ export class Surroundings implements HeardPoints {
     }
     if (!this.#changed) return;
     this.#changed = false;
-    this.#found = 0;
-    const heard = this.points.filter((_, at) => at < this.size && this.places[at] !== NOWHERE);
-    this.near = areNear(heard, MAX_INTERVAL_STEPS);
+    const known = this.#shapes.find((shape) => shape.fits(this));
+    this.#shape = known ?? this.#takeShape();
+  }
+
+  /** The points and all their candidates lie so close together that the flat table answers for every pair of them. */
+  get near(): boolean {
+    return this.#shape.near;
   }
 
   /** Whether a key class is heard or remembered. */
@@ -113,13 +121,20 @@ export class Surroundings implements HeardPoints {
 
   /** Where a new note of a key class may go. Something must have been heard. */
   neighbourhoodOf(keyClass: number): Neighbourhood {
-    const neighbourhood = this.#neighbourhoods[keyClass];
-    const bit = 1 << keyClass;
-    if ((this.#found & bit) === 0) {
-      this.#found |= bit;
-      neighbourhood.find(this.chooser, this, keyClass);
-    }
-    return neighbourhood;
+    return this.#shape.neighbourhoodOf(this.chooser, this, keyClass);
+  }
+
+  /** The point of a candidate of its neighbourhood, octaves left out. */
+  pointAt(keyClass: number, i: number): PrimeVector {
+    return this.neighbourhoodOf(keyClass).pointAt(this, i);
+  }
+
+  #takeShape(): Shape {
+    if (this.#shapes.length < KEPT_SHAPES) this.#shapes.push(new Shape());
+    this.#oldest = (this.#oldest + 1) % this.#shapes.length;
+    const shape = this.#shapes[this.#oldest];
+    shape.take(this);
+    return shape;
   }
 
   /** Where a point of a key class stands that was heard before, there or elsewhere. */

@@ -43,7 +43,8 @@ function toStruck(classes: Classes): Struck {
 /** What is chosen beside held notes, in the order of the key classes. */
 function choose(notes: Notes, classes: Classes, wholeOf?: WholeOf, near = true): Candidate[] {
   const surroundings = held(notes);
-  surroundings.near = near;
+  // As if they were too far apart for the flat table.
+  if (!near) Object.defineProperty(surroundings, 'near', { value: false });
   const rankings = new Rankings(surroundings);
   const choices = classes.map(({ keyClass }) => listCandidates(rankings, keyClass));
   const pick = (indexes: Int32Array) =>

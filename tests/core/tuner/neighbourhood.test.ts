@@ -6,6 +6,7 @@ import {
   toDeviationCents,
   toFifths,
 } from '../../../src/core/theory/index.js';
+import { Neighbourhood } from '../../../src/core/tuner/neighbourhood.js';
 import { toPlace } from '../../../src/core/tuner/pair-cost.js';
 import { type HeldNote, held, justChooser } from '../../support/surroundings.js';
 
@@ -18,11 +19,12 @@ function toText(point: PrimeVector): string {
   return formatRatio([octaves, ...point.slice(1)] as unknown as PrimeVector);
 }
 
-function list(notes: readonly HeldNote[], keyClass: number) {
+function list(notes: readonly HeldNote[], keyClass: number, near = true) {
   const surroundings = held(notes);
-  const neighbourhood = surroundings.neighbourhoodOf(keyClass);
+  const neighbourhood = new Neighbourhood();
+  neighbourhood.find(justChooser, surroundings, near, keyClass);
   const all = Array.from({ length: neighbourhood.size }, (_, i) => i);
-  return { surroundings, neighbourhood, points: all.map((i) => neighbourhood.pointAt(i)) };
+  return { surroundings, neighbourhood, points: all.map((i) => neighbourhood.pointAt(surroundings, i)) };
 }
 
 describe('Neighbourhood', () => {
@@ -51,14 +53,17 @@ describe('Neighbourhood', () => {
       [0, '1/1'],
       [2, '10/9'],
     ];
-    for (const isNear of [true, false]) {
-      const { surroundings, neighbourhood, points } = list(beside, 5);
-      surroundings.near = isNear;
-      neighbourhood.find(justChooser, surroundings, 5);
+    for (const near of [true, false]) {
+      const { surroundings, neighbourhood, points } = list(beside, 5, near);
       points.forEach((point, i) => {
-        expect(neighbourhood.places[i]).toBe(toPlace(point));
-        expect(neighbourhood.deviationCents[i]).toBeCloseTo(toDeviationCents(point), 9);
-        expect(neighbourhood.fifths[i]).toBe(toFifths(point));
+        const from = neighbourhood.from[i];
+        const { places, deviationCents, fifths } = surroundings;
+        expect(places[from] + neighbourhood.steps[i]).toBe(toPlace(point));
+        expect(deviationCents[from] + neighbourhood.deviationCents[i]).toBeCloseTo(
+          toDeviationCents(point),
+          9,
+        );
+        expect(fifths[from] + neighbourhood.fifths[i]).toBe(toFifths(point));
         for (let at = 0; at < surroundings.size; at++) {
           const one = beside.find(([keyClass]) => keyClass === at);
           const cost = one === undefined ? 0 : justChooser.pairCost.between(point, ratio(one[1]));
@@ -73,11 +78,13 @@ describe('Neighbourhood', () => {
     const commas = Array.from({ length: 40 }, (_, n): HeldNote => {
       return [0, formatRatio([4 * n, -4 * n, n, 0, 0, 0])];
     });
-    const { surroundings, neighbourhood, points } = list(commas, 7);
+    const { surroundings, neighbourhood, points } = list(commas, 7, false);
     expect(surroundings.size).toBe(12 + 39);
     expect(points.length).toBeGreaterThanOrEqual(40);
     const last = points.length - 1;
-    expect(neighbourhood.places[last]).toBe(toPlace(points[last]));
+    expect(surroundings.places[neighbourhood.from[last]] + neighbourhood.steps[last]).toBe(
+      toPlace(points[last]),
+    );
     for (let n = 0; n < 40; n++) {
       const at = n === 0 ? 0 : 11 + n;
       const cost = justChooser.pairCost.between(points[last], ratio(commas[n][1]));

@@ -1,12 +1,17 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { ratio, sameClass } from '../../../src/core/theory/index.js';
+import { multiply, type PrimeVector, power, ratio } from '../../../src/core/theory/index.js';
 import { costAt } from '../../../src/core/tuner/candidates.js';
 import { Surroundings } from '../../../src/core/tuner/surroundings.js';
+import { homeOn } from '../../support/play.js';
 import { held, justChooser } from '../../support/surroundings.js';
 
 const [C, D, HIGH_D] = ['1/1', '10/9', '9/8'].map(ratio);
 
-function hear(surroundings: Surroundings, ...heard: readonly [typeof C, number, number][]): number[] {
+function hear(
+  surroundings: Surroundings,
+  ...heard: readonly (readonly [PrimeVector, number, number])[]
+): number[] {
   surroundings.begin();
   const indexes = heard.map(([point, keyClass, weight]) => surroundings.hear(point, keyClass, weight));
   surroundings.end();
@@ -37,7 +42,7 @@ describe('Surroundings', () => {
     expect(indexes).toEqual([2, 0, 12, 2, 12]);
     expect(surroundings.size).toBe(13);
     expect([...surroundings.weights.slice(0, 13)]).toEqual([1, 0, 1.5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1.75]);
-    const alone = (point: typeof C, weight: number) => {
+    const alone = (point: PrimeVector, weight: number) => {
       const one = new Surroundings(justChooser);
       hear(one, [point, 2, weight]);
       return costAt(one, 9, ratio('5/3')) - costAt(held([]), 9, ratio('5/3'));
@@ -47,29 +52,44 @@ describe('Surroundings', () => {
     expect(together).toBeCloseTo(alone(D, 1.5) + alone(HIGH_D, 1.75) + onC, 9);
   });
 
-  it('find neighbourhoods anew when a point is another, and only then', () => {
-    const surroundings = new Surroundings(justChooser);
-    const fifth = () => surroundings.neighbourhoodOf(9).pointAt(0);
-    hear(surroundings, [D, 2, 1]);
-    expect(sameClass(fifth(), ratio('5/3'))).toBe(true);
-    // The same points, weighed otherwise.
-    const { pairCosts } = surroundings.neighbourhoodOf(9);
-    pairCosts[2] = 99;
-    hear(surroundings, [D, 2, 0.1]);
-    expect(surroundings.neighbourhoodOf(9).pairCosts[2]).toBe(99);
-    hear(surroundings, [HIGH_D, 2, 1]);
-    expect(surroundings.neighbourhoodOf(9).pairCosts[2]).toBeLessThan(99);
-    expect(sameClass(fifth(), ratio('27/16'))).toBe(true);
-    // What isn't heard any more doesn't count, even where it is the only change.
-    hear(surroundings, [HIGH_D, 2, 1], [C, 0, 1]);
-    const beside = surroundings.neighbourhoodOf(9).size;
-    hear(surroundings, [HIGH_D, 2, 1]);
-    expect(surroundings.neighbourhoodOf(9).size).toBeLessThan(beside);
-    // Two places of one key class, then one of them.
-    hear(surroundings, [HIGH_D, 2, 1], [D, 2, 1]);
-    const both = surroundings.neighbourhoodOf(9).size;
-    hear(surroundings, [HIGH_D, 2, 1]);
-    expect(surroundings.neighbourhoodOf(9).size).toBeLessThan(both);
+  it('know the neighbourhoods of whatever is heard, after anything else was', () => {
+    // Sets of points, some of the same shape elsewhere, heard by turns: more of them than are kept.
+    const sets = fc.array(
+      fc
+        .tuple(
+          fc.uniqueArray(fc.nat(11), { minLength: 1, maxLength: 4 }),
+          fc.integer({ min: -2, max: 2 }),
+          fc.boolean(),
+        )
+        .map(([classes, commas, isDouble]) => {
+          const shift = power(ratio('81/80'), commas);
+          const points = classes.map((k) => [multiply(homeOn('just', 'C').point(k), shift), k, 1] as const);
+          const [[point, keyClass]] = points;
+          return isDouble ? [...points, [multiply(point, ratio('81/80')), keyClass, 1] as const] : points;
+        }),
+      { minLength: 10, maxLength: 30 },
+    );
+    fc.assert(
+      fc.property(sets, fc.nat(11), (list, keyClass) => {
+        const surroundings = new Surroundings(justChooser);
+        for (const set of [...list, ...list]) {
+          const fresh = new Surroundings(justChooser);
+          hear(surroundings, ...set);
+          hear(fresh, ...set);
+          const [ours, theirs] = [surroundings, fresh].map((one) => {
+            const { size, from, steps, pairCosts } = one.neighbourhoodOf(keyClass);
+            return {
+              near: one.near,
+              points: Array.from({ length: size }, (_, i) => one.pointAt(keyClass, i)),
+              places: Array.from({ length: size }, (_, i) => one.places[from[i]] + steps[i]),
+              costs: [...pairCosts.slice(0, size * one.size)],
+            };
+          });
+          expect(ours).toEqual(theirs);
+        }
+      }),
+      { numRuns: 60 },
+    );
   });
 
   it('are near as long as the flat table answers for all of them', () => {
