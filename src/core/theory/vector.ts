@@ -66,9 +66,12 @@ export function toCents(v: PrimeVector): number {
 
 /** Keys a ratio spans on a twelve-key keyboard. @example toKeys(5/4) // 4 */
 export function toKeys(v: PrimeVector): number {
-  let keys = 0;
-  for (let i = 0; i < 6; i++) keys += v[i] * PRIME_KEYS[i];
-  return keys;
+  return 12 * v[0] + toOddKeys(v);
+}
+
+/** The same without octaves: by {@link PRIME_KEYS}, and on the note path. */
+function toOddKeys(v: PrimeVector): number {
+  return 19 * v[1] + 28 * v[2] + 34 * v[3] + 42 * v[4] + 44 * v[5];
 }
 
 /**
@@ -116,7 +119,7 @@ export function toFifths(v: PrimeVector): number {
  * @example withKeys([0, 0, 1, 0, 0, 0], 4) // [-2, 0, 1, 0, 0, 0]: 5/4
  */
 export function withKeys(v: PrimeVector, keys: number): PrimeVector {
-  const twos = Math.trunc((keys - (toKeys(v) - 12 * v[0])) / 12) + 0;
+  const twos = Math.trunc((keys - toOddKeys(v)) / 12) + 0;
   return [twos, v[1], v[2], v[3], v[4], v[5]];
 }
 

@@ -36,6 +36,13 @@ export class JointChoice {
   readonly chosen = new Int32Array(12);
   readonly #pairCost: PairCost;
   readonly #rankings: Rankings;
+  // At hand for the inner loops: lists of the rankings and of the pair cost.
+  readonly #table: Float64Array;
+  readonly #centre: number;
+  readonly #places: Int32Array;
+  readonly #costs: Float64Array;
+  readonly #sizes: Int32Array;
+  #near = true;
   #struck: Struck = NOBODY;
   #wholeCost: WholeCost | undefined;
   /** The key classes, the most decided first: its wrong places are dearest, so they cut the most. */
@@ -50,6 +57,11 @@ export class JointChoice {
   constructor(pairCost: PairCost, rankings: Rankings) {
     this.#pairCost = pairCost;
     this.#rankings = rankings;
+    this.#table = pairCost.table;
+    this.#centre = pairCost.centre;
+    this.#places = rankings.places;
+    this.#costs = rankings.costs;
+    this.#sizes = rankings.sizes;
   }
 
   /**
@@ -58,6 +70,7 @@ export class JointChoice {
    */
   choose(struck: Struck, wholeCost?: WholeCost): void {
     this.#struck = struck;
+    this.#near = this.#rankings.surroundings.near;
     this.#wholeCost = wholeCost;
     this.#bestCost = Infinity;
     if (struck.size === 1) this.#chooseOne();
@@ -67,7 +80,8 @@ export class JointChoice {
   /** The cheapest place of a key class struck by itself. */
   #chooseOne(): void {
     const { classes, counts } = this.#struck;
-    const { costs, sizes } = this.#rankings;
+    const costs = this.#costs;
+    const sizes = this.#sizes;
     const [one] = classes;
     const first = one * MAX_CANDIDATES;
     for (let at = first; at < first + sizes[one]; at++) {
@@ -114,14 +128,15 @@ export class JointChoice {
     let cost = 0;
     for (let i = 0; i < size; i++) {
       const at = this.#trial[classes[i]];
-      cost += counts[classes[i]] * (this.#rankings.costs[at] + this.#besides(i, at, i));
+      cost += counts[classes[i]] * (this.#costs[at] + this.#besides(i, at, i));
     }
     return cost;
   }
 
   /** The cheapest candidate of the i-th key class beside the first `until`; of equals the first. */
   #bestBeside(i: number, until: number): number {
-    const { costs, sizes } = this.#rankings;
+    const costs = this.#costs;
+    const sizes = this.#sizes;
     const one = this.#struck.classes[i];
     const first = one * MAX_CANDIDATES;
     let best = first;
@@ -149,9 +164,7 @@ export class JointChoice {
 
   /** What two candidates cost together. */
   #between(a: number, b: number): number {
-    const { table, centre } = this.#pairCost;
-    const { places, surroundings } = this.#rankings;
-    if (surroundings.near) return table[places[a] - places[b] + centre];
+    if (this.#near) return this.#table[this.#places[a] - this.#places[b] + this.#centre];
     return this.#pairCost.between(this.#rankings.pointAt(a), this.#rankings.pointAt(b));
   }
 
@@ -168,7 +181,8 @@ export class JointChoice {
   }
 
   #decidedness(one: number): number {
-    const { costs, sizes } = this.#rankings;
+    const costs = this.#costs;
+    const sizes = this.#sizes;
     const first = one * MAX_CANDIDATES;
     return sizes[one] < 2 ? Infinity : this.#struck.counts[one] * (costs[first + 1] - costs[first]);
   }
@@ -180,7 +194,7 @@ export class JointChoice {
     this.#rest[size] = 0;
     for (let i = size - 1; i >= 0; i--) {
       const one = this.#order[i];
-      let cost = this.#rankings.costs[one * MAX_CANDIDATES];
+      let cost = this.#costs[one * MAX_CANDIDATES];
       for (let j = 0; j < i; j++) {
         const other = this.#order[j];
         cost += counts[other] * least[toKeyClass(one - other)];
@@ -196,7 +210,8 @@ export class JointChoice {
       this.#offer(cost);
       return;
     }
-    const { costs, sizes } = this.#rankings;
+    const costs = this.#costs;
+    const sizes = this.#sizes;
     const one = this.#order[i];
     const rest = this.#rest[i + 1];
     const first = one * MAX_CANDIDATES;
