@@ -20,10 +20,14 @@ class Concert {
   readonly synth: FakeSynth = this.machine.plugSynth('Synth');
   readonly ports = this.machine.openPorts();
   readonly #listeners = new Map<Signal, Set<(cause?: unknown) => void>>();
+  #said = '';
 
   run(argv: readonly string[], changes: Partial<World> = {}) {
     return runCli(['live', ...argv], {
       ...changes,
+      hears: (piece) => {
+        this.#said += piece;
+      },
       openPorts: () => Promise.resolve(this.ports),
       on: (signal, listener) => {
         const its = this.#listeners.get(signal) ?? new Set();
@@ -39,6 +43,10 @@ class Concert {
 
   listens(signal: Signal): number {
     return this.#listeners.get(signal)?.size ?? 0;
+  }
+
+  async hasSaid(words: string): Promise<void> {
+    await until(words, () => this.#said.includes(words));
   }
 
   async isPlaying(): Promise<void> {
@@ -99,7 +107,7 @@ describe('leeway live', () => {
     concert.keys.feed(0x90, 62, 80);
     expect(toModel(concert.synth.messages).voices).toHaveLength(1);
     concert.send('SIGUSR2');
-    await setTimeout(20);
+    await concert.hasSaid('From key to synth');
     concert.send('SIGTERM');
     const said = toLines((await running).out).map(({ msg }) => msg);
     expect(said).toContain('Everything is silent.');
@@ -119,10 +127,10 @@ describe('leeway live', () => {
     await concert.isPlaying();
     write('wild');
     concert.send('SIGHUP');
-    await setTimeout(50);
+    await concert.hasSaid('The settings stay as they were.');
     write('pull');
     concert.send('SIGHUP');
-    await setTimeout(50);
+    await concert.hasSaid('The settings were read again: pulled');
     concert.send('SIGTERM');
     const said = toLines((await running).out);
     const broken = said.find(({ msg }) => msg.includes('wild'));

@@ -190,18 +190,19 @@ test.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
   'stopped by %s it leaves what was there',
   async (signal) => {
     write('a.wav', 'old');
-    let ask: () => void = () => {};
     let isForgotten = false;
-    const run = runCli(['render', write('a.mid', buildMidiBytes([[0, 4000, 60]])), '-o', at('a.wav')], {
-      on: (asked, what) => {
-        if (asked === signal) ask = what;
-        return () => {
-          isForgotten = true;
-        };
+    const { code, err } = await runCli(
+      ['render', write('a.mid', buildMidiBytes([[0, 4000, 60]])), '-o', at('a.wav')],
+      {
+        on: (asked, what) => {
+          // It has just begun: half an hour of sound is to come.
+          if (asked === signal) setTimeout(what, 50);
+          return () => {
+            isForgotten = true;
+          };
+        },
       },
-    });
-    setTimeout(() => ask(), 300);
-    const { code, err } = await run;
+    );
     expect([code, err]).toEqual([
       130,
       'leeway: Stopped before it was done. What was under way was not written. [STOPPED]\n',

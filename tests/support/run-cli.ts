@@ -10,13 +10,16 @@ export interface CliRun {
   readonly err: string;
 }
 
-/** Runs a command within this process, off any terminal. */
+/**
+ * Runs a command within this process, off any terminal.
+ * @param options.hears told of each piece the command prints, as it prints it
+ */
 export async function runCli(
   argv: readonly string[],
-  options: { terminal?: boolean } & Partial<World> = {},
+  options: { terminal?: boolean; hears?: (piece: string) => void } & Partial<World> = {},
 ): Promise<CliRun> {
-  const { terminal, ...changes } = options;
-  const [stdout, stderr] = [open(terminal), open(terminal)];
+  const { terminal, hears, ...changes } = options;
+  const [stdout, stderr] = [open(terminal, hears), open(terminal)];
   const code = await run(argv, { ...createWorld(), stdout, stderr, ...changes });
   return { code, out: readAll(stdout), err: readAll(stderr) };
 }
@@ -35,8 +38,12 @@ export function createWorld(): World {
   };
 }
 
-function open(terminal = false): PassThrough & { isTTY: boolean } {
-  return Object.assign(new PassThrough({ highWaterMark: 2 ** 30 }), { isTTY: terminal });
+function open(terminal = false, hears: (piece: string) => void = () => {}): PassThrough & { isTTY: boolean } {
+  const transform = (piece: Buffer, _encoding: string, done: (error: null, piece: Buffer) => void) => {
+    hears(String(piece));
+    done(null, piece);
+  };
+  return Object.assign(new PassThrough({ highWaterMark: 2 ** 30, transform }), { isTTY: terminal });
 }
 
 function readAll(stream: PassThrough): string {
