@@ -53,10 +53,13 @@ describe('what viewers see', () => {
     expect(frames).toBeGreaterThan(3);
     expect(frames).toBeLessThanOrEqual(30 * (seconds + 0.06) + 2);
     stage.wait(5000);
-    await pause(300);
-    const quiet = viewer.of('frame').length;
-    await pause(300);
-    expect(viewer.of('frame')).toHaveLength(quiet);
+    // However late a busy machine sends what is still to come: in the end nothing comes for a while.
+    let before = -1;
+    for (let i = 0; i < 30 && before !== viewer.of('frame').length; i++) {
+      before = viewer.of('frame').length;
+      await pause(300);
+    }
+    expect(viewer.of('frame')).toHaveLength(before);
   });
 
   test('the settings, when they change', async () => {
@@ -254,13 +257,16 @@ describe('clients that mean no good', () => {
 
   test('a flood is cut, told of once, and reaches the session at the rate allowed', async () => {
     const [good, bad] = [await stage.viewer(), await stage.player()];
+    const fromMs = performance.now();
     for (let i = 0; i < 1500; i++) bad.send({ type: 'play', act: 'on', key: i % 128, velocity: 1 });
     await until('a refusal', () => bad.of('refused').length > 0);
     await pause(200);
     expect(bad.of('refused').every(({ code }) => code === 'TOO_FAST')).toBe(true);
-    expect(bad.of('refused').length).toBeLessThan(5);
+    // Once a second; 240 orders at once, and 120 a second after that.
+    const seconds = (performance.now() - fromMs) / 1000;
+    expect(bad.of('refused').length).toBeLessThan(2 + seconds);
     expect(stage.orders().length).toBeGreaterThanOrEqual(240);
-    expect(stage.orders().length).toBeLessThan(600);
+    expect(stage.orders().length).toBeLessThan(241 + 120 * seconds);
     stage.play(0x90, 60, 80);
     await good.sees('a note', ({ notes }) => notes.length === 1);
     for (let i = 0; i < 4000 && bad.closed === undefined; i++) {
