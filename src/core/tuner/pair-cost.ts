@@ -3,7 +3,7 @@ import { toIntervalClass } from './intervals.js';
 import type { ChoiceWeights } from './weights.js';
 
 /** Half the width of the table: differences of more than 40 fifths or thirds are worked out when asked for. */
-const REACH = 40;
+export const REACH = 40;
 const WIDTH = 2 * REACH + 1;
 
 /** Where the unison stands in the table. */
@@ -12,8 +12,8 @@ const CENTRE = REACH * WIDTH + REACH;
 /** What two notes that sound together cost, by the ratio between them. */
 export interface PairCost {
   /**
-   * The same for points that {@link areNear}, laid out flat: `table[toPlace(a) - toPlace(b) + centre]`. A look-up and
-   * nothing else, for the inner loops of the choice.
+   * The same laid out flat, for points that agree in the primes above 5 and lie no more than {@link REACH} steps of 3 or 5
+   * apart: `table[toPlace(a) - toPlace(b) + centre]`. A look-up and nothing else, for the inner loops of the choice.
    */
   readonly table: Float64Array;
   readonly centre: number;
@@ -108,26 +108,6 @@ export function toPlace(point: PrimeVector): number {
     point[4] * HIGH_STEPS[1] +
     point[5] * HIGH_STEPS[2]
   );
-}
-
-/**
- * Whether the flat table answers for all pairs of these points, and of points up to `margin` steps of 3 or 5 away from
- * them: they lie close enough together, and agree in the primes above 5.
- */
-export function areNear(points: readonly PrimeVector[], margin: number): boolean {
-  if (points.length === 0) return true;
-  const [first] = points;
-  let below = 0;
-  let above = 0;
-  for (let i = 1; i < points.length; i++) {
-    const point = points[i];
-    if (point[3] !== first[3] || point[4] !== first[4] || point[5] !== first[5]) return false;
-    const three = point[1] - first[1];
-    const five = point[2] - first[2];
-    below = Math.min(below, three, five);
-    above = Math.max(above, three, five);
-  }
-  return above - below + 2 * margin <= REACH;
 }
 
 /** 1/1, 3/2, 5/4, 6/5 and their inversions, octaves left out. */
