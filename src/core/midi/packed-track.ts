@@ -42,7 +42,6 @@ export class PackedTrack implements Track {
   readonly #asides: Aside[] = [];
   /** What the next wait counts from. The end of a track doesn't count: it is written last, wherever it stands. */
   #tick = 0;
-  #lastTick = 0;
   #events: TrackEvent[] | undefined;
 
   /** Adds a channel message. Bytes in range; `tick` no less than the last one's. */
@@ -58,7 +57,6 @@ export class PackedTrack implements Track {
     bytes.byte(data1);
     if (dataLength(status) === 2) bytes.byte(data2);
     this.#tick = tick;
-    this.#lastTick = tick;
     this.#events = undefined;
   }
 
@@ -99,13 +97,13 @@ export class PackedTrack implements Track {
 
   /** Tick of the last event; 0 where there is none. */
   get lastTick(): number {
-    return this.#lastTick;
+    const aside = this.#asides.at(-1);
+    return aside !== undefined && aside.at === this.#bytes.length ? aside.event.tick : this.#tick;
   }
 
   #setAside(event: TrackEvent): void {
     this.#asides.push({ event, at: this.#bytes.length, lastTick: this.#tick });
     if (!isEnd(event)) this.#tick = event.tick;
-    this.#lastTick = event.tick;
     this.#events = undefined;
   }
 }
@@ -113,9 +111,8 @@ export class PackedTrack implements Track {
 /** Whether a message can stand among the bytes as it is; where a file can't hold it, it is for the writer to say so. */
 function isPlain(wait: number, status: number, data1: number, data2: number): boolean {
   return (
-    Number.isInteger(wait) &&
-    wait >= 0 &&
-    wait <= LARGEST_VARIABLE_LENGTH &&
+    // All ones: what changes nothing is a whole number from 0 to it.
+    (wait & LARGEST_VARIABLE_LENGTH) === wait &&
     status >= NOTE_OFF &&
     status < SYSEX &&
     (data1 & 0x7f) === data1 &&

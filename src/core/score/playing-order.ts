@@ -76,8 +76,9 @@ function mayGoFirst(event: ChannelEvent, sounding: Uint32Array, barred: number):
 
 /** The bit of a channel whose pedal moves: no note-off of it may go first any more within the tick; else 0. */
 function toBar(event: ChannelEvent): number {
+  if ((event.status & 0xf0) !== CONTROL_CHANGE) return 0;
   const pedal = event.data1 === CC.sustain || event.data1 === CC.sostenuto || event.data1 === CC.hold2;
-  return (event.status & 0xf0) === CONTROL_CHANGE && pedal ? 1 << (event.status & 0x0f) : 0;
+  return pedal ? 1 << (event.status & 0x0f) : 0;
 }
 
 function count(event: ChannelEvent, sounding: Uint32Array): void {
