@@ -284,7 +284,7 @@ class TrackSink implements MidiSink {
 
   system(bytes: Uint8Array): void {
     const { tick } = this.#clock;
-    if (bytes[0] === SYSEX) this.#track.push({ kind: 'sysex', tick, lead: 0xf0, data: bytes.slice(1) });
+    if (bytes[0] === SYSEX) this.#track.push({ kind: 'sysex', tick, lead: 0xf0, data: bytes.subarray(1) });
     else this.#track.push({ kind: 'sysex', tick, lead: 0xf7, data: bytes });
   }
 }

@@ -1,17 +1,17 @@
 import { ByteWriter, LARGEST_VARIABLE_LENGTH } from './byte-writer.js';
 import { Cursor } from './smf-cursor.js';
-import { META, type Track, type TrackEvent } from './smf-types.js';
-import { dataLength, NOTE_OFF, SYSEX } from './status.js';
+import { META, type SysexEvent, type Track, type TrackEvent } from './smf-types.js';
+import { dataLength, END_OF_SYSEX, NOTE_OFF, SYSEX } from './status.js';
 
 /** Told the events of a packed track in order. */
 export interface PackedVisitor {
   /**
-   * Channel messages as they stand in a file, each with its wait and its status.
+   * Channel messages and SysEx events as they stand in a file, each with its wait and its status.
    *
    * @param fromTick what the first wait counts from: the tick of the event before, ends of track left out
-   * @param toTick   the tick of the last message
+   * @param toTick   the tick of the last of them
    */
-  channelBytes(bytes: Uint8Array, fromTick: number, toTick: number): void;
+  bytes(bytes: Uint8Array, fromTick: number, toTick: number): void;
   other(event: TrackEvent): void;
 }
 
@@ -25,8 +25,8 @@ interface Aside {
 }
 
 /**
- * A track that is written event by event and may become long: channel messages, most of what there is, are kept as the
- * bytes they will have in a file rather than as objects. A million objects that stay cost the garbage collector more
+ * A track that is written event by event and may become long: messages, most of what there is, are kept as the bytes
+ * they will have in a file rather than as objects. A million objects that stay cost the garbage collector more
  * than it takes to tune them, and the bytes need only be copied when the file is written.
  *
  * It is a track like any other: `events` makes the objects when somebody asks, and keeps them until more is added.
@@ -47,7 +47,7 @@ export class PackedTrack implements Track {
   /** Adds a channel message. Bytes in range; `tick` no less than the last one's. */
   channel(tick: number, status: number, data1: number, data2: number): void {
     const wait = tick - this.#tick;
-    if (!isPlain(wait, status, data1, data2)) {
+    if (!isShort(wait) || !isMessage(status, data1, data2)) {
       this.#setAside({ kind: 'channel', tick, status, data1, data2 });
       return;
     }
@@ -63,6 +63,7 @@ export class PackedTrack implements Track {
   /** Adds any event. */
   push(event: TrackEvent): void {
     if (event.kind === 'channel') this.channel(event.tick, event.status, event.data1, event.data2);
+    else if (event.kind === 'sysex') this.#sysex(event);
     else this.#setAside(event);
   }
 
@@ -70,7 +71,7 @@ export class PackedTrack implements Track {
     if (this.#events !== undefined) return this.#events;
     const events: TrackEvent[] = [];
     this.visit({
-      channelBytes: (bytes, fromTick) => readChannelBytes(bytes, fromTick, events),
+      bytes: (bytes, fromTick) => readBytes(bytes, fromTick, events),
       other: (event) => {
         events.push(event);
       },
@@ -84,7 +85,7 @@ export class PackedTrack implements Track {
     let from = 0;
     let fromTick = 0;
     const visitBytes = (to: number, toTick: number): void => {
-      if (to > from) visitor.channelBytes(this.#bytes.view(from, to), fromTick, toTick);
+      if (to > from) visitor.bytes(this.#bytes.view(from, to), fromTick, toTick);
       from = to;
     };
     for (const { event, at, lastTick } of this.#asides) {
@@ -101,6 +102,22 @@ export class PackedTrack implements Track {
     return aside !== undefined && aside.at === this.#bytes.length ? aside.event.tick : this.#tick;
   }
 
+  #sysex(event: SysexEvent): void {
+    const { tick, lead, data } = event;
+    const wait = tick - this.#tick;
+    if (!isShort(wait) || !isShort(data.length)) {
+      this.#setAside(event);
+      return;
+    }
+    const bytes = this.#bytes;
+    bytes.variableLength(wait);
+    bytes.byte(lead);
+    bytes.variableLength(data.length);
+    bytes.bytes(data);
+    this.#tick = tick;
+    this.#events = undefined;
+  }
+
   #setAside(event: TrackEvent): void {
     this.#asides.push({ event, at: this.#bytes.length, lastTick: this.#tick });
     if (!isEnd(event)) this.#tick = event.tick;
@@ -108,30 +125,35 @@ export class PackedTrack implements Track {
   }
 }
 
-/** Whether a message can stand among the bytes as it is; where a file can't hold it, it is for the writer to say so. */
-function isPlain(wait: number, status: number, data1: number, data2: number): boolean {
-  return (
-    // All ones: what changes nothing is a whole number from 0 to it.
-    (wait & LARGEST_VARIABLE_LENGTH) === wait &&
-    status >= NOTE_OFF &&
-    status < SYSEX &&
-    (data1 & 0x7f) === data1 &&
-    (data2 & 0x7f) === data2
-  );
+// Where a file can't hold an event as it is, it is kept aside: it is for the writer to bridge the wait, or to refuse.
+
+/** Whether a number can be written in a variable length. */
+function isShort(value: number): boolean {
+  // All ones: what changes nothing is a whole number from 0 to it.
+  return (value & LARGEST_VARIABLE_LENGTH) === value;
+}
+
+function isMessage(status: number, data1: number, data2: number): boolean {
+  return status >= NOTE_OFF && status < SYSEX && (data1 & 0x7f) === data1 && (data2 & 0x7f) === data2;
 }
 
 function isEnd(event: TrackEvent): boolean {
   return event.kind === 'meta' && event.type === META.endOfTrack;
 }
 
-function readChannelBytes(bytes: Uint8Array, fromTick: number, events: TrackEvent[]): void {
+function readBytes(bytes: Uint8Array, fromTick: number, events: TrackEvent[]): void {
   const cursor = new Cursor(bytes, 0, bytes.length, 'a packed track');
   let tick = fromTick;
   while (cursor.left > 0) {
     tick += cursor.variableLength('a wait');
     const status = cursor.byte('a status');
-    const data1 = cursor.byte('a first data byte');
-    const data2 = dataLength(status) === 2 ? cursor.byte('a second data byte') : 0;
-    events.push({ kind: 'channel', tick, status, data1, data2 });
+    if (status === SYSEX || status === END_OF_SYSEX) {
+      const data = cursor.take(cursor.variableLength('a length'), 'the data')!;
+      events.push({ kind: 'sysex', tick, lead: status, data });
+    } else {
+      const data1 = cursor.byte('a first data byte');
+      const data2 = dataLength(status) === 2 ? cursor.byte('a second data byte') : 0;
+      events.push({ kind: 'channel', tick, status, data1, data2 });
+    }
   }
 }

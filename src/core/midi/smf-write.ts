@@ -85,7 +85,7 @@ function writeTrack(out: ByteWriter, track: Track): void {
   if (track instanceof PackedTrack) {
     track.visit({
       other,
-      channelBytes(bytes, _fromTick, toTick) {
+      bytes(bytes, _fromTick, toTick) {
         out.bytes(bytes);
         tick = toTick;
       },

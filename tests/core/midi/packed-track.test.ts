@@ -16,7 +16,9 @@ const body: fc.Arbitrary<TrackEvent> = fc.oneof(
   fc
     .uint8Array({ maxLength: 5 })
     .map((data): TrackEvent => ({ kind: 'meta', tick: 0, type: META.text, data })),
-  fc.uint8Array({ maxLength: 5 }).map((data): TrackEvent => ({ kind: 'sysex', tick: 0, lead: 0xf0, data })),
+  fc
+    .tuple(fc.constantFrom(0xf0 as const, 0xf7 as const), fc.uint8Array({ maxLength: 200 }))
+    .map(([lead, data]): TrackEvent => ({ kind: 'sysex', tick: 0, lead, data })),
   fc.constant<TrackEvent>({ kind: 'meta', tick: 7, type: META.endOfTrack, data: new Uint8Array(0) }),
 );
 const events = fc.array(fc.tuple(wait, body), { maxLength: 600, size: 'max' }).map((list) => {
