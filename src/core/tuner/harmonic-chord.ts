@@ -36,18 +36,21 @@ const LEANING_CLASSES = new Set([3, 4, 5]);
  *
  * @param limit 7 or more: below that there is nothing to do
  * @param sounding everything that can be heard; unsettled notes stand at their frames
- * @param aloneInMemory nothing but the sounding notes has been heard of late
+ * @param isAloneInMemory says whether nothing but the sounding notes has been heard of late; seldom asked
  */
 export function inflectHarmonicChord<N extends ChordNote>(
   sounding: readonly N[],
   limit: PrimeLimit,
-  aloneInMemory: boolean,
+  isAloneInMemory: () => boolean,
   move: (note: N, point: PrimeVector) => void,
 ): void {
-  const classes = groupByClass(sounding);
+  const heard = toBits(sounding);
+  let classes: Classes<N> | undefined;
   for (let root = 0; root < 12; root++) {
+    if (!mayBeRoot(heard, root)) continue;
+    classes ??= groupByClass(sounding);
     const base = findRoot(classes, root);
-    if (base !== undefined) inflectOn(base, root, classes, sounding, limit, aloneInMemory, move);
+    if (base !== undefined) inflectOn(base, root, classes, sounding, limit, isAloneInMemory, move);
   }
 }
 
@@ -57,18 +60,36 @@ export function inflectHarmonicChord<N extends ChordNote>(
  */
 export function findSevenths(sounding: readonly SoundingNote[], limit: PrimeLimit): readonly number[] {
   if (limit < 7) return NO_SEVENTHS;
-  const classes = groupByClass(sounding);
-  const sevenths: number[] = [];
+  const heard = toBits(sounding);
+  let classes: Classes<SoundingNote> | undefined;
+  let sevenths = NO_SEVENTHS;
   for (let root = 0; root < 12; root++) {
-    const has = (degree: number): boolean => classes[toKeyClass(root + degree)].length > 0;
+    if (!mayBeRoot(heard, root)) continue;
+    classes ??= groupByClass(sounding);
     const [seventh] = classes[toKeyClass(root + 10)];
-    if (seventh === undefined || seventh.settled || !has(4) || !(has(0) || has(7))) continue;
-    if (!isLeantOn(root, classes, seventh, false)) sevenths.push(seventh.keyClass);
+    if (!seventh.settled && !isLeantOn(root, classes, seventh, false))
+      sevenths = [...sevenths, seventh.keyClass];
   }
   return sevenths;
 }
 
 const NO_SEVENTHS: readonly number[] = [];
+
+/** The key classes of some notes, a bit each; those below a root once more, an octave up. */
+function toBits(notes: readonly ChordNote[]): number {
+  let bits = 0;
+  for (const { keyClass } of notes) bits |= 1 << keyClass;
+  return bits | (bits << 12);
+}
+
+/** Whether a third and a seventh are there above a root, and the root itself or the fifth. Seldom, so it comes first. */
+function mayBeRoot(heard: number, root: number): boolean {
+  const above = heard >> root;
+  return (above & THIRD_AND_SEVENTH) === THIRD_AND_SEVENTH && (above & ROOT_OR_FIFTH) !== 0;
+}
+
+const THIRD_AND_SEVENTH = (1 << 4) | (1 << 10);
+const ROOT_OR_FIFTH = (1 << 0) | (1 << 7);
 
 /** The chord's root point, if third, seventh and at least root or fifth are there and agree. */
 function findRoot(classes: Classes<ChordNote>, root: number): PrimeVector | undefined {
@@ -89,7 +110,7 @@ function inflectOn<N extends ChordNote>(
   classes: Classes<N>,
   sounding: readonly N[],
   limit: PrimeLimit,
-  aloneInMemory: boolean,
+  isAloneInMemory: () => boolean,
   move: (note: N, point: PrimeVector) => void,
 ): void {
   const sevenths = classes[toKeyClass(root + 10)];
@@ -103,7 +124,7 @@ function inflectOn<N extends ChordNote>(
     for (const note of sevenths) move(note, pure);
   } else if (!sameClass(tied.point, pure)) {
     const free = sounding.every((note) => !note.settled || note.keyClass === tied.keyClass);
-    if (!free || !(tied.harmonic || aloneInMemory)) return;
+    if (!free || !(tied.harmonic || isAloneInMemory())) return;
     const shift = divide(tied.point, pure);
     for (const note of sounding) {
       if (!note.settled)

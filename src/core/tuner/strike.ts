@@ -113,9 +113,14 @@ function hearHome({ struck, surroundings, rankings }: Scene, seeds: readonly Pri
 
 function inflect(tuner: Tuner, atMs: number): void {
   const { notes, settings, originKey } = tuner;
-  const chord = notes.filter((note) => note.keyDown || toWeight(settings.weights, note, atMs) > FAINT_PEDAL);
-  inflectHarmonicChord(chord, settings.limit, isForgotten(tuner), (note, point) =>
-    place(note, withKeys(point, note.key - originKey)),
+  const isFaint = (note: SoundingNote) =>
+    !note.keyDown && toWeight(settings.weights, note, atMs) <= FAINT_PEDAL;
+  const chord = notes.some(isFaint) ? notes.filter((note) => !isFaint(note)) : notes;
+  inflectHarmonicChord(
+    chord,
+    settings.limit,
+    () => isForgotten(tuner),
+    (note, point) => place(note, withKeys(point, note.key - originKey)),
   );
 }
 

@@ -5,6 +5,9 @@ import type { PlanPath, PlanProblem } from './problem.js';
 /** Degrees a harmonic chord may hold, in keys above its root. */
 const MEMBERS = new Set([0, 2, 4, 7, 10]);
 
+/** As if something else had always been heard of late. */
+const NEVER_ALONE = (): boolean => false;
+
 /** A slot as it sounds in a chord. */
 interface ChordSlot extends ChordNote {
   readonly slot: number;
@@ -34,7 +37,7 @@ export function inflectPath(problem: PlanProblem, path: PlanPath, limit: PrimeLi
     for (let slot = strike.first; slot < strike.end; slot++) classes.add(slots[slot].keyClass);
     for (let slot = strike.first; slot < strike.end; slot++)
       add(slot, isBoundElsewhere(problem, slot, until[slot], classes, limit));
-    inflectHarmonicChord(chord, limit, false, (note, point) => {
+    inflectHarmonicChord(chord, limit, NEVER_ALONE, (note, point) => {
       note.point = point;
       points[note.slot] = point;
     });
