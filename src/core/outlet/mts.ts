@@ -114,7 +114,8 @@ class MtsOutlet implements Outlet {
     this.#notes.delete(id);
     this.#sounding[note.channel]--;
     const { tunedKey } = note;
-    tunedKey.notes.splice(tunedKey.notes.indexOf(note), 1);
+    if (toOwner(tunedKey) === note) tunedKey.notes.pop();
+    else tunedKey.notes.splice(tunedKey.notes.indexOf(note), 1);
     this.#tuneToOwner(tunedKey);
   }
 
@@ -195,6 +196,7 @@ class MtsOutlet implements Outlet {
 }
 
 /** The note whose pitch the key is tuned to: the last one started. */
-function toOwner(tunedKey: TunedKey): TunedNote | undefined {
-  return tunedKey.notes[tunedKey.notes.length - 1];
+function toOwner({ notes }: TunedKey): TunedNote | undefined {
+  // Asked for the item before the first, an engine looks for it at length.
+  return notes.length === 0 ? undefined : notes[notes.length - 1];
 }

@@ -212,8 +212,7 @@ export class VoiceBook {
 }
 
 /** The note whose pitch the member's bend follows: the last one started. */
-function toOwner(member: Member): SentNote | undefined {
-  const { notes } = member;
+function toOwner({ notes }: Member): SentNote | undefined {
   // Asked for the item before the first, an engine looks for it at length.
   return notes.length === 0 ? undefined : notes[notes.length - 1];
 }
