@@ -1,5 +1,4 @@
 import { MAX_CANDIDATES, type Rankings } from './candidates.js';
-import { toKeyClass } from './intervals.js';
 import type { PairCost } from './pair-cost.js';
 
 /** Key classes struck together. */
@@ -39,6 +38,8 @@ export class JointChoice {
   // At hand for the inner loops: lists of the rankings and of the pair cost.
   readonly #table: Float64Array;
   readonly #centre: number;
+  /** The least any ratio of so many keys can cost, at index 12 more: −12 to 11. */
+  readonly #least: Float64Array;
   readonly #places: Int32Array;
   readonly #costs: Float64Array;
   readonly #sizes: Int32Array;
@@ -59,6 +60,7 @@ export class JointChoice {
     this.#rankings = rankings;
     this.#table = pairCost.table;
     this.#centre = pairCost.centre;
+    this.#least = Float64Array.from({ length: 24 }, (_, keys) => pairCost.least[keys % 12]);
     this.#places = rankings.places;
     this.#costs = rankings.costs;
     this.#sizes = rankings.sizes;
@@ -139,10 +141,11 @@ export class JointChoice {
     const sizes = this.#sizes;
     const one = this.#struck.classes[i];
     const first = one * MAX_CANDIDATES;
+    const least = this.#leastBesides(i, until);
     let best = first;
     let bestCost = Infinity;
     for (let at = first; at < first + sizes[one]; at++) {
-      if (costs[at] >= bestCost) break;
+      if (costs[at] + least >= bestCost) break;
       const cost = costs[at] + this.#besides(i, at, until);
       if (cost < bestCost - EQUAL) {
         best = at;
@@ -158,6 +161,16 @@ export class JointChoice {
     let cost = 0;
     for (let j = 0; j < until; j++) {
       if (j !== i) cost += counts[classes[j]] * this.#between(at, this.#trial[classes[j]]);
+    }
+    return cost;
+  }
+
+  /** The least those can be. */
+  #leastBesides(i: number, until: number): number {
+    const { classes, counts } = this.#struck;
+    let cost = 0;
+    for (let j = 0; j < until; j++) {
+      if (j !== i) cost += counts[classes[j]] * this.#least[classes[i] - classes[j] + 12];
     }
     return cost;
   }
@@ -189,7 +202,6 @@ export class JointChoice {
 
   /** Bounds what is to come in the search: each pair counted at its cheapest ratio. */
   #boundRest(): void {
-    const { least } = this.#pairCost;
     const { size, counts } = this.#struck;
     this.#rest[size] = 0;
     for (let i = size - 1; i >= 0; i--) {
@@ -197,7 +209,7 @@ export class JointChoice {
       let cost = this.#costs[one * MAX_CANDIDATES];
       for (let j = 0; j < i; j++) {
         const other = this.#order[j];
-        cost += counts[other] * least[toKeyClass(one - other)];
+        cost += counts[other] * this.#least[one - other + 12];
       }
       this.#rest[i] = this.#rest[i + 1] + counts[one] * cost;
     }
