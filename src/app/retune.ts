@@ -1,14 +1,11 @@
 import {
   META,
   type MidiFile,
-  type MidiSink,
-  type PackedTrack,
-  SYSEX,
-  type SysexEvent,
   type TempoMap,
   type Track,
   type TrackEvent,
   toTempoMap,
+  toWireMessage,
   tracksOf,
 } from '../core/midi/index.js';
 import type { Outlet } from '../core/outlet/index.js';
@@ -24,8 +21,10 @@ import {
   type WholePlan,
 } from '../core/score/index.js';
 import { createTuner, type TunerSettings } from '../core/tuner/index.js';
+import { FileClock } from './file-clock.js';
+import { openOutlets } from './file-outlet.js';
 import { isKeyMessage, Line, type LineWatcher } from './line.js';
-import { createOutlet, type OutletChoice } from './outlet-choice.js';
+import type { OutletChoice } from './outlet-choice.js';
 import { layOutByTrack, layOutTogether, type OutputLayout } from './output-layout.js';
 import { isSystemReset } from './system-reset.js';
 
@@ -181,110 +180,11 @@ function playThrough(
     }
     clock.goTo(event.tick);
     layout.home[track].push(event);
-    if (event.kind === 'sysex' && isSystemReset(toWire(event))) {
+    if (event.kind === 'sysex' && isSystemReset(toWireMessage(event))) {
       for (const one of outlets) one.reset(clock.atMs);
     }
   });
   for (const part of parts.parts) line.silence(clock.atMs, part.index);
   line.time(clock.atMs + options.settings.strikeWindowMs);
   return { line, parts, outlets: outlets.map((one) => one.outlet), lengthMs: clock.atMs, plan };
-}
-
-/** The message of a SysEx event as it stands on the wire, its F0 in front. */
-function toWire(event: SysexEvent): Uint8Array {
-  if (event.lead !== SYSEX) return event.data;
-  const bytes = new Uint8Array(event.data.length + 1);
-  bytes[0] = SYSEX;
-  bytes.set(event.data, 1);
-  return bytes;
-}
-
-/** One outlet a part, each writing to the part's track; or one for all, where they share a track. */
-function openOutlets(
-  parts: PartMap,
-  layout: OutputLayout,
-  choice: OutletChoice,
-  clock: FileClock,
-): FileOutlet[] {
-  const channelOf = (part: number) => parts.parts[part].channel;
-  if (parts.parts.length === 0) return [];
-  const targets = new Set(layout.parts);
-  if (targets.size === 1) {
-    const sink = new TrackSink(layout.parts[0], clock);
-    return [new FileOutlet(createOutlet(choice, sink, channelOf), clock)];
-  }
-  return layout.parts.map(
-    (track) => new FileOutlet(createOutlet(choice, new TrackSink(track, clock), channelOf), clock),
-  );
-}
-
-/** An outlet that is opened just before its first message, and again after the file has reset its receiver. */
-class FileOutlet {
-  readonly outlet: Outlet;
-  readonly #clock: FileClock;
-  #ready = false;
-
-  constructor(outlet: Outlet, clock: FileClock) {
-    this.outlet = outlet;
-    this.#clock = clock;
-  }
-
-  makeReady(): void {
-    if (this.#ready) return;
-    this.#ready = true;
-    this.#clock.stamp(this.#clock.atMs);
-    this.outlet.open();
-  }
-
-  reset(atMs: number): void {
-    if (!this.#ready) return;
-    this.#ready = false;
-    this.outlet.drain(atMs);
-  }
-}
-
-/** Where in the file the playing is: the tick that sinks write, and its time. */
-class FileClock {
-  readonly #tempo: TempoMap;
-  #eventTick = 0;
-  /** Time of the event being played. */
-  atMs = 0;
-  /** Tick of what is written now. */
-  tick = 0;
-
-  constructor(tempo: TempoMap) {
-    this.#tempo = tempo;
-  }
-
-  goTo(tick: number): void {
-    if (tick !== this.#eventTick) this.atMs = this.#tempo.toMs(tick);
-    this.#eventTick = tick;
-    this.tick = tick;
-  }
-
-  /** What is sent next happens at `atMs`: now, or between the last event and this one. */
-  stamp(atMs: number): void {
-    this.tick = atMs >= this.atMs ? this.#eventTick : Math.min(this.#tempo.toTick(atMs), this.#eventTick);
-  }
-}
-
-/** Writes messages into a track at the clock's tick. */
-class TrackSink implements MidiSink {
-  readonly #track: PackedTrack;
-  readonly #clock: FileClock;
-
-  constructor(track: PackedTrack, clock: FileClock) {
-    this.#track = track;
-    this.#clock = clock;
-  }
-
-  channel(status: number, data1: number, data2: number): void {
-    this.#track.channel(this.#clock.tick, status, data1, data2);
-  }
-
-  system(bytes: Uint8Array): void {
-    const { tick } = this.#clock;
-    if (bytes[0] === SYSEX) this.#track.push({ kind: 'sysex', tick, lead: 0xf0, data: bytes.subarray(1) });
-    else this.#track.push({ kind: 'sysex', tick, lead: 0xf7, data: bytes });
-  }
 }

@@ -21,3 +21,4 @@ export { META, tracksOf } from './smf-types.js';
 export { formatEvents, formatMidiFile } from './smf-write.js';
 export * from './status.js';
 export { type TempoMap, toTempoMap } from './tempo-map.js';
+export { toWireMessage } from './wire-message.js';

@@ -4,10 +4,9 @@ import {
   isNoteOn,
   META,
   RPN,
-  SYSEX,
-  type SysexEvent,
   type Track,
   type TrackEvent,
+  toWireMessage,
 } from '../midi/index.js';
 
 /**
@@ -38,15 +37,6 @@ export function toReceivers(tracks: readonly Track[]): {
     return receiver;
   });
   return { of, count };
-}
-
-/** The message of a SysEx event as it stands on the wire, its F0 in front. */
-export function toWireMessage({ lead, data }: SysexEvent): Uint8Array {
-  if (lead !== SYSEX) return data;
-  const bytes = new Uint8Array(data.length + 1);
-  bytes[0] = SYSEX;
-  bytes.set(data, 1);
-  return bytes;
 }
 
 function toPort(events: readonly TrackEvent[]): number {

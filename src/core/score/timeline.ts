@@ -1,6 +1,6 @@
-import { type MidiFile, toTempoMap, tracksOf } from '../midi/index.js';
+import { type MidiFile, toTempoMap, toWireMessage, tracksOf } from '../midi/index.js';
 import { visitInOrder } from './playing-order.js';
-import { toReceivers, toWireMessage } from './receivers.js';
+import { toReceivers } from './receivers.js';
 
 /** All messages of a piece in playing order, percussion too: when each is due, and which receiver it goes to. */
 export interface Timeline {

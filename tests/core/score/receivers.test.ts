@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { META, type Track, type TrackEvent } from '../../../src/core/midi/index.js';
-import { toReceivers, toWireMessage } from '../../../src/core/score/receivers.js';
+import { toReceivers } from '../../../src/core/score/receivers.js';
 
 const message = (status: number, data1: number, data2: number): TrackEvent => ({
   kind: 'channel',
@@ -63,15 +63,6 @@ describe('receivers', () => {
       toReceivers([track(note), track(...range), track(...zone(0, 0), note), track(...other)]).count,
     ).toBe(1);
   });
-});
-
-test('a message as it stands on the wire', () => {
-  expect([...toWireMessage({ kind: 'sysex', tick: 0, lead: 0xf0, data: Uint8Array.of(1, 0xf7) })]).toEqual([
-    0xf0, 1, 0xf7,
-  ]);
-  expect([...toWireMessage({ kind: 'sysex', tick: 0, lead: 0xf7, data: Uint8Array.of(0xf3, 1) })]).toEqual([
-    0xf3, 1,
-  ]);
 });
 
 test('a port without a number is the first', () => {

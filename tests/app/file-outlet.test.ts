@@ -1,0 +1,70 @@
+import { describe, expect, it } from 'vitest';
+import { FileClock } from '../../src/app/file-clock.js';
+import { openOutlets } from '../../src/app/file-outlet.js';
+import { layOutByTrack, layOutTogether } from '../../src/app/output-layout.js';
+import { toTempoMap, tracksOf } from '../../src/core/midi/index.js';
+import { toPartsByChannel, toPartsByTrack } from '../../src/core/score/index.js';
+import { buildMidi } from '../support/build-midi.js';
+
+const FILE = buildMidi([[0, 4, 60]]);
+const TRACKS = tracksOf(FILE);
+const MPE = { kind: 'mpe', bendRange: undefined } as const;
+
+describe('the outlets of a file', () => {
+  it('are opened just before their first message, at its tick, and once', () => {
+    const parts = toPartsByTrack(TRACKS);
+    const layout = layOutByTrack(FILE, TRACKS, parts);
+    const clock = new FileClock(toTempoMap(FILE));
+    const [one] = openOutlets(parts, layout, MPE, clock);
+    const [track] = layout.parts;
+    expect(track.events).toEqual([]);
+    clock.goTo(96);
+    one.makeReady();
+    const opened = track.events.length;
+    expect(opened).toBeGreaterThan(0);
+    expect(track.events.every(({ tick }) => tick === 96)).toBe(true);
+    one.makeReady();
+    expect(track.events).toHaveLength(opened);
+  });
+
+  it('are silenced when the file resets its receiver, and opened again for what follows', () => {
+    const parts = toPartsByTrack(TRACKS);
+    const layout = layOutByTrack(FILE, TRACKS, parts);
+    const [one] = openOutlets(parts, layout, MPE, new FileClock(toTempoMap(FILE)));
+    const [track] = layout.parts;
+    // Nothing is known to need it yet.
+    one.reset(0);
+    expect(track.events).toEqual([]);
+    one.makeReady();
+    const opened = track.events.length;
+    one.outlet.start(0, 1, 0, 60, 80, 6000);
+    one.reset(0);
+    expect(track.events).toContainEqual({ kind: 'channel', tick: 0, status: 0x81, data1: 60, data2: 64 });
+    const silenced = track.events.length;
+    one.makeReady();
+    expect(track.events.length).toBe(silenced + opened);
+  });
+
+  it('keep SysEx as files do: its F0 apart, anything else escaped', () => {
+    const parts = toPartsByTrack(TRACKS);
+    const layout = layOutByTrack(FILE, TRACKS, parts);
+    const [one] = openOutlets(parts, layout, MPE, new FileClock(toTempoMap(FILE)));
+    one.outlet.system(Uint8Array.of(0xf0, 0x7e, 0x7f, 9, 1, 0xf7));
+    one.outlet.system(Uint8Array.of(0xf3, 5));
+    expect(layout.parts[0].events).toEqual([
+      { kind: 'sysex', tick: 0, lead: 0xf0, data: Uint8Array.of(0x7e, 0x7f, 9, 1, 0xf7) },
+      { kind: 'sysex', tick: 0, lead: 0xf7, data: Uint8Array.of(0xf3, 5) },
+    ]);
+  });
+
+  it('are one for all parts that share a track, and none where nobody plays', () => {
+    const clock = new FileClock(toTempoMap(FILE));
+    const choice = { kind: 'multichannel', bendRange: undefined } as const;
+    const two = [...TRACKS, ...tracksOf(buildMidi([[0, 4, 64]]))];
+    const parts = toPartsByChannel(two);
+    const layout = layOutTogether({ ...FILE, format: 1, chunks: two }, two, parts.parts);
+    expect(openOutlets(parts, layout, choice, clock)).toHaveLength(1);
+    const nobody = toPartsByChannel([]);
+    expect(openOutlets(nobody, layOutTogether(FILE, [], nobody.parts), choice, clock)).toEqual([]);
+  });
+});
