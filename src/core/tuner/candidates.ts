@@ -1,9 +1,11 @@
-import { type PrimeVector, toDeviationCents, toFifths } from '../theory/index.js';
+import { harmonicDistance, type PrimeVector, toDeviationCents, toFifths, UNISON } from '../theory/index.js';
 import type { Surroundings } from './surroundings.js';
 
 /** Candidates kept for each key class: the rest never won on real music. */
 export const MAX_CANDIDATES = 6;
 const LENGTH = 12 * MAX_CANDIDATES;
+/** Costs closer than this are equal: what is left of floating point. */
+const EQUAL = 1e-9;
 /** Equal choices go to the one nearest home: a lean too weak to decide anything else, per cent of distance. */
 const TIE_LEAN = 1e-7;
 
@@ -37,7 +39,7 @@ export class Rankings {
   /**
    * Ranks a key class, unless it is ranked: every point that has a fair ratio to something heard or remembered, by the
    * sum of its pair costs against all of that and the price of coming back elsewhere, of spelling and of home. Of equals
-   * the one found first.
+   * the smaller ratio to the tonic.
    */
   rank(keyClass: number): void {
     if (this.sizes[keyClass] > 0) return;
@@ -71,7 +73,7 @@ export class Rankings {
     return point;
   }
 
-  /** Keeps the list sorted and short: an equal goes behind, and from a full list the last falls out. */
+  /** Keeps the list sorted and short: of equals the smaller ratio comes first; from a full list the last falls out. */
   #insert(keyClass: number, index: number, cost: number): void {
     const { costs, sizes } = this;
     const indexes = this.#indexes;
@@ -79,12 +81,19 @@ export class Rankings {
     let at = first + sizes[keyClass];
     if (sizes[keyClass] < MAX_CANDIDATES) sizes[keyClass]++;
     else if (cost >= costs[--at]) return;
-    for (; at > first && costs[at - 1] > cost; at--) {
+    for (; at > first && costs[at - 1] > cost - EQUAL; at--) {
+      if (costs[at - 1] <= cost + EQUAL && !this.#isSmaller(keyClass, index, indexes[at - 1])) break;
       indexes[at] = indexes[at - 1];
       costs[at] = costs[at - 1];
     }
     indexes[at] = index;
     costs[at] = cost;
+  }
+
+  /** Whether one candidate of a neighbourhood is a smaller ratio to the tonic than another. Seldom asked. */
+  #isSmaller(keyClass: number, index: number, than: number): boolean {
+    const sizeOf = (i: number) => harmonicDistance(this.surroundings.pointAt(keyClass, i), UNISON);
+    return sizeOf(index) < sizeOf(than);
   }
 }
 

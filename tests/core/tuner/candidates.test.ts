@@ -2,12 +2,14 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   divide,
+  formatRatio,
   multiply,
   power,
   ratio,
   sameClass,
   toDeviationCents,
   toFifths,
+  withKeys,
 } from '../../../src/core/theory/index.js';
 import { costAt, MAX_CANDIDATES, Rankings } from '../../../src/core/tuner/candidates.js';
 import { createChooser } from '../../../src/core/tuner/chooser.js';
@@ -38,7 +40,7 @@ describe('Rankings', () => {
         const costs = candidatesBeside(notes, keyClass).map(({ cost }) => cost);
         expect(costs.length).toBeGreaterThan(0);
         expect(costs.length).toBeLessThanOrEqual(MAX_CANDIDATES);
-        expect(costs).toEqual([...costs].sort((a, b) => a - b));
+        for (let i = 1; i < costs.length; i++) expect(costs[i]).toBeGreaterThan(costs[i - 1] - 1e-9);
       }),
     );
   });
@@ -52,6 +54,24 @@ describe('Rankings', () => {
         }
       }),
     );
+  });
+
+  it('puts the smaller ratio first where two cost the same, whichever is found first', () => {
+    // With home half way between 6/5 and 32/27, a minor third above the tonic. F is nearer to 32/27.
+    const [minorThird, pythagorean] = [ratio('6/5'), ratio('32/27')].map(toDeviationCents);
+    const chooser = createChooser({ limit: 5, weights: STOCK_WEIGHTS, home: homeOn('equal', 'C') });
+    for (const heard of [
+      [0, '1/1'],
+      [5, '4/3'],
+    ] as const) {
+      const surroundings = held([heard], chooser);
+      surroundings.weights[heard[0]] = 0;
+      surroundings.wasLastAt(heard[0], 0, 0);
+      surroundings.offsetCents = -(minorThird + pythagorean) / 2;
+      const [first, second] = listCandidates(new Rankings(surroundings), 3);
+      expect(second.cost).toBeCloseTo(first.cost, 9);
+      expect([first, second].map(({ point }) => formatRatio(withKeys(point, 3)))).toEqual(['6/5', '32/27']);
+    }
   });
 
   it('leaves none out that costs less than those it keeps', () => {
