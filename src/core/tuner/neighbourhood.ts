@@ -20,7 +20,7 @@ export interface HeardPoints {
 }
 
 /** Seldom are there more candidates. */
-const FIRST_CAPACITY = 24;
+const FIRST_CAPACITY = 12;
 
 /**
  * Where a new note of one key class may go: every point that has a fair ratio to something heard or remembered, and its

@@ -19,7 +19,8 @@ export class Shape {
   #size = 0;
   #steps = new Int32Array(FIRST_CAPACITY);
   readonly #keyClasses: number[] = [];
-  readonly #neighbourhoods = Array.from({ length: 12 }, () => new Neighbourhood());
+  /** By key class, those that were ever asked for. */
+  readonly #neighbourhoods = new Array<Neighbourhood | undefined>(12).fill(undefined);
   /** A bit for each key class whose neighbourhood stands. */
   #found = 0;
 
@@ -50,7 +51,11 @@ export class Shape {
 
   /** Where a new note of a key class may go, among points that fit. */
   neighbourhoodOf(chooser: Chooser, heard: HeardPoints, keyClass: number): Neighbourhood {
-    const neighbourhood = this.#neighbourhoods[keyClass];
+    let neighbourhood = this.#neighbourhoods[keyClass];
+    if (neighbourhood === undefined) {
+      neighbourhood = new Neighbourhood();
+      this.#neighbourhoods[keyClass] = neighbourhood;
+    }
     const bit = 1 << keyClass;
     if ((this.#found & bit) === 0) {
       this.#found |= bit;
