@@ -31,13 +31,13 @@ export class SentNotes {
   /** Takes out a note that is there. */
   remove(note: SentNote): void {
     const bucket = toBucket(note.id);
-    let before = this.#chains[bucket];
+    let before = this.#chains[bucket]!;
     if (before === note) {
       this.#chains[bucket] = note.next;
       return;
     }
-    while (before !== undefined && before.next !== note) before = before.next;
-    if (before !== undefined) before.next = note.next;
+    while (before.next !== note) before = before.next!;
+    before.next = note.next;
   }
 }
 

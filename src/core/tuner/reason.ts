@@ -33,7 +33,7 @@ export function reasonOf(note: Readonly<SoundingNote>): Reason {
  * before, and each may lean on those explained already. Where nothing was there before, the lowest note is the first.
  */
 function explainStrike({ struck, background, pairCost }: Explanation): ReadonlyMap<SoundingNote, Reason> {
-  const deciders = background === undefined ? [] : toDeciders(background);
+  const deciders = toDeciders(background!);
   const reasons = new Map<SoundingNote, Reason>();
   const open = struck.slice().sort((a, b) => a.key - b.key || a.id - b.id);
   const nearest = open.map((note) => findNearest(note, deciders, pairCost));
