@@ -17,6 +17,14 @@ describe('toDeciders', () => {
     expect(background.sounding).toHaveLength(1);
   });
 
+  it('hears what is remembered at the level of what is held', () => {
+    const memory = createMemory();
+    remember(memory, 7, 67, ratio('3/2'), 500);
+    const level = ratio('63/64');
+    const [recalled] = toDeciders({ atMs: 1000, sounding: [], memory, level, weights: STOCK_WEIGHTS });
+    expect(recalled.point).toEqual(multiply(ratio('3/2'), level));
+  });
+
   it('isn’t changed by what is remembered later', () => {
     const memory = createMemory();
     remember(memory, 7, 67, ratio('3/2'), 500);

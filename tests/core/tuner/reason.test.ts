@@ -52,6 +52,11 @@ describe('reasons', () => {
     expect(whyOf(playing.note(69))).toBe('held 62 3/2');
   });
 
+  it('a note that was held when the strike began decides, though it is lifted before the strike closes', () => {
+    const playing = free().chord(keysOf('C4')).strike(keysOf('G4')).wait(10).lift([60]).wait(100);
+    expect(whyOf(playing.note(67))).toBe('held 60 3/2');
+  });
+
   it('never go in a circle, and say the truth: decider times interval is the note', () => {
     const chord = fc.uniqueArray(fc.integer({ min: 48, max: 72 }), { minLength: 1, maxLength: 8 });
     fc.assert(

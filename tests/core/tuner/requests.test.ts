@@ -94,6 +94,17 @@ describe('holding the drift', () => {
     expect(music.driftCents()).toBeCloseTo(0, 9);
   });
 
+  it('held while a strike is open, what is still to land in it moves nothing and has no price for it', () => {
+    const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(keysOf('C4'));
+    const { scene } = music.tuner;
+    const price = () => scene.anchorCost.of(scene.struck, scene.rankings, scene.jointChoice.chosen);
+    music.strike(keysOf('A4'));
+    expect(price()).toBeGreaterThan(0);
+    holdDrift(music.tuner, true);
+    music.strike(keysOf('F4'));
+    expect(price()).toBe(0);
+  });
+
   it('a pull stops and goes on', () => {
     const music = drifted({ strategy: 'pull', rateCentsPerSecond: 0.1 });
     const { cents } = music.tuner.offset;

@@ -43,6 +43,15 @@ describe('Shape', () => {
     expect(shape.fits(held([...TRIAD, [4, '81/64']]))).toBe(false);
   });
 
+  it('tells key classes apart even at one place', () => {
+    const heard = held([...TRIAD, [7, '40/27']]);
+    const shape = new Shape();
+    shape.take(heard);
+    const { size, points, places, deviationCents, fifths } = heard;
+    const keyClasses = heard.keyClasses.with(12, 4);
+    expect(shape.fits({ size, points, keyClasses, places, deviationCents, fifths })).toBe(false);
+  });
+
   it('keeps a neighbourhood until another shape is taken', () => {
     const shape = new Shape();
     const [near, higher] = [held(TRIAD), held(shifted(TRIAD, 1))];

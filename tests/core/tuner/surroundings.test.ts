@@ -114,7 +114,14 @@ describe('Surroundings', () => {
     expect(surroundings.weights.slice(12, 71).every((weight) => weight === 1)).toBe(true);
   });
 
-  it('forget where a key class was last when they begin', () => {
+  it('forget what was heard and where a key class was last when they begin', () => {
+    const surroundings = held([[7, '3/2']]);
+    const fresh = new Surroundings(justChooser);
+    for (const one of [surroundings, fresh]) hear(one, [C, 0, 1]);
+    expect(costAt(surroundings, 4, ratio('81/64'))).toBe(costAt(fresh, 4, ratio('81/64')));
+  });
+
+  it('forget what a key class that comes back elsewhere cost', () => {
     const surroundings = held([[7, '3/2']]);
     expect(surroundings.lastFading[7]).toBe(1);
     hear(surroundings, [C, 0, 1]);
