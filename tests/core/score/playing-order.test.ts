@@ -41,6 +41,21 @@ describe('the order of playing', () => {
     ]);
   });
 
+  it('goes so however many tracks there are', () => {
+    // Controllers only: nothing goes first.
+    const ticks = fc.array(fc.nat(6), { maxLength: 8 }).map((list) => list.sort((a, b) => a - b));
+    fc.assert(
+      fc.property(fc.array(ticks, { maxLength: 12 }), (list) => {
+        const tracks = list.map((its) => track(...its.map((tick, i) => `${tick}: B0 07 ${i.toString(16)}`)));
+        const all = list.flatMap((its, index) => its.map((tick, i) => ({ tick, index, i })));
+        const sorted = all.sort((a, b) => a.tick - b.tick || a.index - b.index || a.i - b.i);
+        expect(visited(...tracks)).toEqual(
+          sorted.map(({ tick, index, i }) => `${index} ${tick}: B0 07 0${i.toString(16)}`),
+        );
+      }),
+    );
+  });
+
   it('takes the note-offs of a tick first, whichever track they stand in', () => {
     const first = track('0: 90 3C 40', '96: 90 3E 40');
     const second = track('0: 90 40 40', '96: 80 40 40');
