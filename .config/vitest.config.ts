@@ -10,8 +10,9 @@ export default defineConfig({
   test: {
     root: fileURLToPath(new URL('..', import.meta.url)),
     include: ['tests/**/*.test.ts'],
+    setupFiles: ['tests/support/properties.ts'],
     exclude: ['tests/alsa/**', 'tests/browser/**', 'tests/sound/**'],
-    testTimeout: 120_000,
+    testTimeout: 120_000 * Number(process.env.LEEWAY_RUNS ?? 1),
     coverage: {
       enabled: process.env.LEEWAY_COVERAGE !== undefined,
       provider: 'v8',

@@ -10,6 +10,7 @@ import {
 } from '../../src/core/outlet/index.js';
 import { createTuner, type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
 import { ListSink } from '../support/midi-bytes.js';
+import { times } from '../support/properties.js';
 import { settings } from '../support/random-playing.js';
 import { SynthModel } from '../support/synth-model.js';
 
@@ -78,7 +79,7 @@ describe.each(KINDS)('a line into %s', (kind) => {
         const struck = played.filter(([, , [status, , velocity]]) => status === 0x90 && velocity > 0);
         expect(synth.noteOns).toBe(struck.length);
       }),
-      { numRuns: 80 },
+      { numRuns: times(80) },
     );
   });
 
@@ -100,7 +101,7 @@ describe.each(KINDS)('a line into %s', (kind) => {
         });
         expect(sent[1]).toEqual(sent[0]);
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   });
 });

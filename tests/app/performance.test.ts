@@ -5,6 +5,7 @@ import { type Timeline, toTimeline } from '../../src/core/score/index.js';
 import type { Player } from '../../src/core/sound/index.js';
 import { buildMidi } from '../support/build-midi.js';
 import { musicalFile } from '../support/musical-files.js';
+import { times } from '../support/properties.js';
 
 const RATE = 48_000;
 
@@ -73,7 +74,7 @@ test('the size of the blocks changes nothing, every message is carried out, each
       const count = coarse.reduce((sum, player) => sum + player.told.length, 0);
       expect(count + resets).toBe(timeline.timesMs.length);
     }),
-    { numRuns: 20 },
+    { numRuns: times(20) },
   );
 });
 

@@ -12,6 +12,7 @@ import { toSettings } from '../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi } from '../support/build-midi.js';
 import { hearPartial, toCents } from '../support/ear.js';
 import { musicalFile } from '../support/musical-files.js';
+import { times } from '../support/properties.js';
 
 /** The bytes a piece is written as. */
 async function renderBytes(
@@ -131,7 +132,7 @@ describe('loudness', () => {
         expect(20 * Math.log10(peak)).toBeCloseTo(PEAK_DB, 4);
         expect(rendered.peakDb).toBeCloseTo(PEAK_DB, 9);
       }),
-      { numRuns: 8 },
+      { numRuns: times(8) },
     );
   });
 

@@ -15,6 +15,7 @@ import type { PlanWish } from '../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
 import { fileOf } from '../support/midi-bytes.js';
 import { musicalFile } from '../support/musical-files.js';
+import { times } from '../support/properties.js';
 
 const KINDS = ['mpe', 'multichannel', 'mts'] as const;
 type Kind = (typeof KINDS)[number];
@@ -40,7 +41,7 @@ function forAllFiles(kind: Kind, check: (file: MidiFile, after: Retuned) => void
       const settings = toSettings({ strategy, held, limit: 7 });
       check(file, retune(file, { settings, outlet: { kind, bendRange: undefined }, plan }));
     }),
-    { numRuns: 150 },
+    { numRuns: times(150) },
   );
 }
 
@@ -222,7 +223,7 @@ describe('an outlet that was narrowed down', () => {
       fc.property(playing, ({ file, strategy, held }) => {
         check(file, retune(file, { settings: toSettings({ strategy, held }), outlet }));
       }),
-      { numRuns: 300 },
+      { numRuns: times(300) },
     );
   const tuned = ({ file, sequences }: Retuned): number[] => {
     if (sequences[0].parts.parts.length === 0) return [];

@@ -1,6 +1,7 @@
 import { Worker } from 'node:worker_threads';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { times } from '../support/properties.js';
 import { until } from '../support/until.js';
 import { ByteRing, createRingMemory, LONGEST_PIECE } from './byte-ring.js';
 
@@ -48,7 +49,7 @@ describe('a ring of bytes', () => {
         }
         expect(readAll(reader)).toEqual(waiting);
       }),
-      { numRuns: 2000 },
+      { numRuns: times(2000) },
     );
   });
 

@@ -16,12 +16,16 @@ export interface WalkNode extends Box {
 /** A node that has no place yet. */
 type Label = Omit<WalkNode, 'x' | 'y' | keyof Box>;
 
-/** Which way primes 11 and 13 go; the others have the plane of the lattice. */
-const ELEVENTH: Place = { x: 0.68, y: 0.46 };
-const THIRTEENTH: Place = { x: -0.3, y: 0.5 };
+/**
+ * Which way primes 11 and 13 go; the others have the plane of the lattice. Of all ways to the right and to the left, both
+ * downward, the ones that hold intervals of up to four fifths, two thirds and one of each other prime farthest apart: none
+ * of them needs a fifth longer than 141 for names to stand beside each other.
+ */
+const ELEVENTH: Place = { x: 0.62, y: 0.62 };
+const THIRTEENTH: Place = { x: -0.44, y: 0.12 };
 /** How long a fifth is drawn: the first that leaves room beside it, or fits at all; or else that leaves names room. */
 const UNITS = [150, 130, 110, 96, 84, 76, 68, 62];
-const LARGE_UNITS = [110, 140, 180, 240, 320, 480];
+const LARGE_UNITS = [110, 140, 180, 240];
 const MOST_HEIGHT = 460;
 /** How much of a sheet's width is left beside what was found. */
 const SHARE_BESIDE = 700 / SHEET_WIDTH;
@@ -31,7 +35,8 @@ const NEAR_HOME = 1.4;
 export const EDGE = { x: 40, top: 30, bottom: 34 };
 
 /**
- * Points of the lattice in units of the drawing, as far apart as there is room for and none on another.
+ * Points of the lattice in units of the drawing, as far apart as there is room for and none on another. Five primes on a
+ * plane can lie nearly on each other; then one stands beside where it belongs.
  * @param sheetWidth how wide a sheet is
  */
 export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): WalkNode[] {
@@ -42,7 +47,32 @@ export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): Wal
     ...LARGE_UNITS,
   ];
   const unit = units.find((one) => !hasOverlap(toNodesBy(one, labels)));
-  return toNodesBy(unit ?? LARGE_UNITS[LARGE_UNITS.length - 1], labels);
+  return unit === undefined
+    ? toApart(toNodesBy(LARGE_UNITS[LARGE_UNITS.length - 1], labels))
+    : toNodesBy(unit, labels);
+}
+
+/**
+ * A box where it belongs, or as near to there as it covers nothing and leaves no edge: in rings that grow without end.
+ * @param toBox it, if its middle were there
+ */
+export function toFreeBox<B extends Box>(
+  x: number,
+  y: number,
+  toBox: (x: number, y: number) => B,
+  taken: readonly Box[],
+): B {
+  const isFree = (box: B) => box.left > 0 && box.top > 0 && !taken.some((other) => overlap(box, other));
+  const there = toBox(x, y);
+  if (isFree(there)) return there;
+  const stepX = Math.max(8, (there.right - there.left) / 6);
+  for (let ring = 1; ; ring++) {
+    for (let turn = 0; turn < 12; turn++) {
+      const angle = (turn * Math.PI) / 6 + Math.PI / 2;
+      const box = toBox(x + ring * stepX * Math.cos(angle), y + ring * 8 * Math.sin(angle));
+      if (isFree(box)) return box;
+    }
+  }
 }
 
 /** Whether points go on one drawing. */
@@ -81,6 +111,24 @@ function toNodesBy(unit: number, labels: readonly Label[]): WalkNode[] {
       bottom: y + (label.isHome ? 30 : 14),
     };
   });
+}
+
+/** Those that are on no other where they belong, the rest as near to there as they can. */
+function toApart(nodes: readonly WalkNode[]): WalkNode[] {
+  const isAlone = (node: WalkNode) => !nodes.some((other) => other !== node && overlap(node, other));
+  const taken = nodes.filter(isAlone);
+  return nodes.map((node) => {
+    if (isAlone(node)) return node;
+    const free = toFreeBox(node.x, node.y, (x, y) => moved(node, x, y), taken);
+    taken.push(free);
+    return free;
+  });
+}
+
+function moved(node: WalkNode, x: number, y: number): WalkNode {
+  const [dx, dy] = [x - node.x, y - node.y];
+  const { left, right, top, bottom } = node;
+  return { ...node, x, y, left: left + dx, right: right + dx, top: top + dy, bottom: bottom + dy };
 }
 
 function toPointPlace(point: PrimeVector): Place {

@@ -1,10 +1,18 @@
-import { type Box, overlap, toTextWidth } from '../drawing/index.js';
+import { type Box, toTextWidth } from '../drawing/index.js';
 import { noteName, type PrimeVector, sameClass, UNISON } from '../theory/index.js';
 import type { SheetColumn } from './columns.js';
 import { formatNumbers } from './numbers.js';
 import type { Passage } from './passage.js';
 import { PEN, SHEET_WIDTH } from './pen.js';
-import { EDGE, isNearHome, isRoomFor, toNodes, uniquePoints, type WalkNode } from './walk-nodes.js';
+import {
+  EDGE,
+  isNearHome,
+  isRoomFor,
+  toFreeBox,
+  toNodes,
+  uniquePoints,
+  type WalkNode,
+} from './walk-nodes.js';
 
 /** Where the walk rests: the chords that sound there. */
 export interface WalkStop extends Box {
@@ -132,7 +140,7 @@ function toDirections(nodes: readonly WalkNode[], home: string): string {
     '↑ third 5/4',
     ...(has(3) ? ['↘ seventh 7/4'] : []),
     ...(has(4) ? ['11/8 further down right'] : []),
-    ...(has(5) ? ['13/8 down'] : []),
+    ...(has(5) ? ['13/8 left'] : []),
     ...(nodes.some(({ isHome }) => isHome) ? [] : [`home, ${home}, lies beyond`]),
   ].join(' · ');
 }
@@ -156,7 +164,6 @@ function toStops(
     const mean = (of: (node: WalkNode) => number) =>
       chord.reduce((sum, node) => sum + of(node), 0) / chord.length;
     const [middleX, middleY] = [mean(({ x }) => x), mean(({ y }) => y)];
-    const taken: readonly Box[] = [...nodes, ...stops];
     const toStop = (x: number, y: number): WalkStop => ({
       words,
       x,
@@ -166,25 +173,9 @@ function toStops(
       top: y - 11,
       bottom: y + 11,
     });
-    for (const [x, y] of around(middleX, middleY, half)) {
-      const stop = toStop(x, y);
-      if (stop.left <= 0 || stop.top <= 0 || taken.some((other) => overlap(stop, other))) continue;
-      stops.push(stop);
-      break;
-    }
+    stops.push(toFreeBox(middleX, middleY, toStop, [...nodes, ...stops]));
   });
   return { stops, path };
-}
-
-/** Places in rings about one, that grow without end. */
-function* around(x: number, y: number, half: number): Generator<[number, number], never> {
-  yield [x, y];
-  for (let ring = 1; ; ring++) {
-    for (let turn = 0; turn < 12; turn++) {
-      const angle = (turn * Math.PI) / 6 + Math.PI / 2;
-      yield [x + ring * Math.max(8, half / 3) * Math.cos(angle), y + ring * 8 * Math.sin(angle)];
-    }
-  }
 }
 
 function toPoints(rests: readonly Rest[]): PrimeVector[] {

@@ -4,6 +4,7 @@ import { toDriftFact, toTotalsFact } from '../../../src/core/feed/index.js';
 import { sameClass, toDeviationCents } from '../../../src/core/theory/index.js';
 import { step, toSoundingCents } from '../../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { PUMPS } from '../../support/pumps.js';
 import { playing } from '../../support/random-playing.js';
 import { Trio } from '../../support/trio.js';
@@ -87,7 +88,7 @@ describe('toDriftFact', () => {
           }
         },
       ),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   });
 });

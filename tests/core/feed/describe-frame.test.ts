@@ -11,6 +11,7 @@ import {
   toSettingsFact,
 } from '../../../src/core/feed/index.js';
 import { keysOf } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 import { Trio } from '../../support/trio.js';
 
@@ -26,7 +27,7 @@ describe('toFrame', () => {
           expect(parseDownstream(formatMessage(frame))).toEqual({ ok: true, value: frame });
         }
       }),
-      { numRuns: 40 },
+      { numRuns: times(40) },
     );
   });
 

@@ -7,6 +7,7 @@ import {
   parseUpstream,
   toFileParts,
 } from '../../../src/core/feed/index.js';
+import { times } from '../../support/properties.js';
 
 function cut(bytes: Uint8Array, upload = 1): FilePart[] {
   const outcome = toFileParts(upload, 'song.mid', Buffer.from(bytes).toString('base64'), bytes.length);
@@ -34,7 +35,7 @@ describe('toFileParts and FileAssembly', () => {
           bytes,
         );
       }),
-      { numRuns: 40 },
+      { numRuns: times(40) },
     );
   });
 

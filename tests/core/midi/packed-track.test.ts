@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { formatMidiFile, META, PackedTrack, type TrackEvent } from '../../../src/core/midi/index.js';
+import { times } from '../../support/properties.js';
 
 const wait = fc.oneof(fc.nat(500), fc.constantFrom(0, 2 ** 28, 2 ** 33));
 const body: fc.Arbitrary<TrackEvent> = fc.oneof(
@@ -51,7 +52,7 @@ describe('a packed track', () => {
         expect(track.events).toEqual(list);
         expect(track.lastTick).toBe(list.at(-1)?.tick ?? 0);
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   });
 
@@ -61,7 +62,7 @@ describe('a packed track', () => {
         const plain = formatMidiFile(toFile({ kind: 'track', events: list }));
         expect(Buffer.from(formatMidiFile(toFile(pack(list)))).equals(Buffer.from(plain))).toBe(true);
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   });
 

@@ -5,6 +5,7 @@ import { formatMidiFile, type MidiFile, type TrackEvent, tracksOf } from '../../
 import { legalFile } from '../../support/midi-arbitraries.js';
 import { fileOf } from '../../support/midi-bytes.js';
 import { readElsewhere } from '../../support/other-reader.js';
+import { times } from '../../support/properties.js';
 
 /** What the other reader can represent: tracks alone, and of the meta events those without a fixed form of their own. */
 function toCommonGround(file: MidiFile): MidiFile {
@@ -33,7 +34,7 @@ describe('another reader finds in our files what we put in', () => {
       fc.property(legalFile.map(toCommonGround), (file) => {
         expect(readElsewhere(formatMidiFile(file))).toEqual(tracksOf(file).map(({ events }) => events));
       }),
-      { numRuns: 300 },
+      { numRuns: times(300) },
     );
   });
 

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { formatMidiFile, type MidiFile, parseMidiFile } from '../../../src/core/midi/index.js';
 import { legalFile } from '../../support/midi-arbitraries.js';
+import { times } from '../../support/properties.js';
 
 /** Either a file that survives being written and read, or a problem with a place in the input. Never an exception. */
 function expectSense(bytes: Uint8Array): void {
@@ -35,7 +36,7 @@ test('any legal file comes back whole, without a warning', () => {
     fc.property(legalFile, (file) => {
       expect(parseMidiFile(formatMidiFile(file))).toEqual({ ok: true, value: { file, warnings: [] } });
     }),
-    { numRuns: 300 },
+    { numRuns: times(300) },
   );
 });
 
@@ -69,7 +70,7 @@ test('any bytes as the one track of a file', () => {
     fc.property(bytes, (track) => {
       expectSense(Uint8Array.from([...head, 0, 0, 0, track.length, ...track]));
     }),
-    { numRuns: 2000 },
+    { numRuns: times(2000) },
   );
 });
 
@@ -84,7 +85,7 @@ test('any legal file with some bytes changed', () => {
       for (const [place, value] of places) bytes[place % bytes.length] = value;
       expectSense(bytes);
     }),
-    { numRuns: 1000 },
+    { numRuns: times(1000) },
   );
 });
 
@@ -95,7 +96,7 @@ test('any legal file with bytes taken out or put in', () => {
       const at = place % bytes.length;
       expectSense(Uint8Array.from([...bytes.slice(0, at), ...put, ...bytes.slice(at + gone)]));
     }),
-    { numRuns: 1000 },
+    { numRuns: times(1000) },
   );
 });
 

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { chooseFree, chooseShared, disturbsTail } from '../../../src/core/outlet/allocator.js';
 import { createMember, type Member, type SentNote } from '../../../src/core/outlet/member.js';
+import { times } from '../../support/properties.js';
 
 const HOLD_MS = 500;
 
@@ -85,7 +86,7 @@ describe('chooseFree', () => {
         const members = fields.map((its, channel) => member(channel, its));
         expect(free(...members)).toBe(members.toSorted(byRules)[0].channel);
       }),
-      { numRuns: 2000 },
+      { numRuns: times(2000) },
     );
   });
 });

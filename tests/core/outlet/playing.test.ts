@@ -7,6 +7,7 @@ import {
   type Outlet,
   PLAIN_CHANNELS,
 } from '../../../src/core/outlet/index.js';
+import { times } from '../../support/properties.js';
 import { SynthModel } from '../../support/synth-model.js';
 import { type Act, playing } from './acts.js';
 import { Player, type Terms } from './player.js';
@@ -100,7 +101,7 @@ describe.each(SETUPS)('$name', (setup) => {
         expect(synth.voices).toEqual([]);
         expect(synth.noteOffs).toBe(synth.noteOns);
       }),
-      { numRuns: 80 },
+      { numRuns: times(80) },
     );
   });
 
@@ -111,7 +112,7 @@ describe.each(SETUPS)('$name', (setup) => {
         player.finish();
         expect(synth.voices).toEqual([]);
       }),
-      { numRuns: 40 },
+      { numRuns: times(40) },
     );
   });
 
@@ -132,7 +133,7 @@ describe.each(SETUPS)('$name', (setup) => {
           expect(synth.noteOffs).toBe(synth.noteOns);
         },
       ),
-      { numRuns: 40 },
+      { numRuns: times(40) },
     );
   });
 });

@@ -7,6 +7,7 @@ import { formatRatio, parseNoteName, toHome } from '../../../src/core/theory/ind
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi, PUMP } from '../../support/build-midi.js';
 import { passageOf, pedalledPassageOf } from '../../support/passages.js';
+import { times } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
 
 describe('columns', () => {
@@ -84,7 +85,7 @@ describe('columns', () => {
           if (marked.some(({ key }) => tied.some((other) => other.key % 12 === key % 12))) beside += 1;
         }
       }),
-      { numRuns: 150, seed: 7 },
+      { numRuns: times(150), seed: 7 },
     );
     expect(beside).toBeGreaterThan(0);
   });
@@ -111,7 +112,7 @@ describe('columns', () => {
           });
         },
       ),
-      { numRuns: 150 },
+      { numRuns: times(150) },
     );
     expect(tied).toBeGreaterThan(0);
   });
@@ -131,7 +132,7 @@ describe('columns', () => {
           }
         }
       }),
-      { numRuns: 40 },
+      { numRuns: times(40) },
     );
   });
 

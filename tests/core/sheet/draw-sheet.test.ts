@@ -7,6 +7,7 @@ import { drawParts, drawSheet, type Passage, toSystems } from '../../../src/core
 import { formatSigned } from '../../../src/core/theory/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { findCollisions, passageOf, pedalledPassageOf, textsOf } from '../../support/passages.js';
+import { times } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
 
 const HEADS = { title: 'A & B <pump>', lines: ['Bars 1 to 5; free: the pitch may drift'] };
@@ -33,7 +34,7 @@ describe('a sheet as it is drawn', () => {
           expect(drawAll(passage).flatMap(findCollisions)).toEqual([]);
         },
       ),
-      { numRuns: 120 },
+      { numRuns: times(120) },
     );
   });
 
@@ -56,7 +57,7 @@ describe('a sheet as it is drawn', () => {
           passage.columns.length,
         );
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   });
 
@@ -73,7 +74,7 @@ describe('a sheet as it is drawn', () => {
           }
         }
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   });
 

@@ -8,6 +8,7 @@ import { formatPower, formatRatio, multiply, sameClass, UNISON } from '../../../
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
+import { times } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
 
 const triad = (start: number, ...keys: number[]): BuiltNote[] =>
@@ -91,7 +92,7 @@ describe('what a passage comes to', () => {
           expect(derivation.moves.some((move) => sameClass(move.ratio, UNISON))).toBe(false);
         }
       }),
-      { numRuns: 150 },
+      { numRuns: times(150) },
     );
     expect(told).toBeGreaterThan(40);
   });

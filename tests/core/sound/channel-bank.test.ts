@@ -5,6 +5,7 @@ import { toTimeline } from '../../../src/core/score/index.js';
 import { type BankListener, ChannelBank } from '../../../src/core/sound/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { musicalFile } from '../../support/musical-files.js';
+import { times } from '../../support/properties.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 /** Keeps what it is told, as words. */
@@ -176,7 +177,7 @@ test.each(['mpe', 'multichannel', 'mts'] as const)(
             ).toBeLessThan(tolerance);
         });
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   },
 );

@@ -5,6 +5,7 @@ import { AnchorCost } from '../../../src/core/tuner/anchor-cost.js';
 import { Rankings } from '../../../src/core/tuner/candidates.js';
 import { STOCK_WEIGHTS, type Tuner } from '../../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { held } from '../../support/surroundings.js';
 
 const { tiedPrice, narrowCents, narrowReturn, returnPrice, returnStep, returnCents, returnSeconds } =
@@ -98,7 +99,7 @@ describe('AnchorCost', () => {
           behind.strike(struck).wait(100 + holdMs);
         });
       }),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
     expect(compared).toBeGreaterThan(200);
   });

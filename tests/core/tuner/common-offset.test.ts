@@ -9,6 +9,7 @@ import {
   toSoundingCents,
 } from '../../../src/core/tuner/index.js';
 import { homeOn, Playing, Telling } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
 describe('the band holds', () => {
@@ -40,7 +41,7 @@ describe('the band holds', () => {
             if (!(Math.abs(body) <= leewayCents + 1e-6)) expect(body).toBeCloseTo(leewayCents, 6);
           });
         }),
-        { numRuns: 100 },
+        { numRuns: times(100) },
       );
     },
   );

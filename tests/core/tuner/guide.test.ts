@@ -4,6 +4,7 @@ import { formatRatio, multiply, power, ratio, toHome } from '../../../src/core/t
 import { createTuner, type Guide, step, toSettings } from '../../../src/core/tuner/index.js';
 import { Auditor } from '../../support/auditor.js';
 import { Telling } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 const C_JUST = toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } });
@@ -90,7 +91,7 @@ describe('a tuner with a guide', () => {
         const moves = auditor.entries.reduce((sum, one) => sum + (one.kind === 'offset' ? one.cents : 0), 0);
         expect(moves).toBeCloseTo(auditor.tuner.offset.cents, 6);
       }),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
   });
 });

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Rankings } from '../../../src/core/tuner/candidates.js';
 import { JointChoice, type Struck, type WholeCost } from '../../../src/core/tuner/joint-choice.js';
+import { times } from '../../support/properties.js';
 import { held, heldNotes, justChooser, listCandidates } from '../../support/surroundings.js';
 
 const { pairCost } = justChooser;
@@ -75,7 +76,7 @@ describe('JointChoice', () => {
         const least = leastSum(notes, classes);
         if (!(found <= least + 1e-6)) expect(found).toBeCloseTo(least, 6);
       }),
-      { numRuns: 150 },
+      { numRuns: times(150) },
     );
   });
 
@@ -95,7 +96,7 @@ describe('JointChoice', () => {
         const least = leastSum(notes, classes, wholeOf);
         if (!(found <= least + 1e-6)) expect(found).toBeCloseTo(least, 6);
       }),
-      { numRuns: 300 },
+      { numRuns: times(300) },
     );
   });
 

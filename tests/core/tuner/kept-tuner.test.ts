@@ -11,6 +11,7 @@ import {
   toKept,
   toSettings,
 } from '../../../src/core/tuner/index.js';
+import { times } from '../../support/properties.js';
 
 /** Everything a tuner tells, as text that can be compared. */
 class Teller implements TunerOut {
@@ -70,7 +71,7 @@ describe('a tuner that is kept', () => {
           expect(twin.ledger).toEqual(tuner.ledger);
         },
       ),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
   });
 

@@ -4,6 +4,7 @@ import { formatRatio, UNISON } from '../../../src/core/theory/index.js';
 import { STOCK_WEIGHTS, toDrift } from '../../../src/core/tuner/index.js';
 import { Auditor } from '../../support/auditor.js';
 import { keysOf, Playing } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 describe('the ledger balances, whatever is played', () => {
@@ -13,7 +14,7 @@ describe('the ledger balances, whatever is played', () => {
         const auditor = new Auditor(chosen);
         auditor.play([...events, ...letGo(endOf(events) + 7)]);
       }),
-      { numRuns: 150 },
+      { numRuns: times(150) },
     );
   });
 
@@ -38,7 +39,7 @@ describe('the ledger balances, whatever is played', () => {
         const returns = auditor.entries.filter((entry) => entry.kind === 'return');
         expect(ledger.totals.returns).toBe(returns.length);
       }),
-      { numRuns: 150 },
+      { numRuns: times(150) },
     );
   });
 });

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { equal } from '../../../src/core/theory/index.js';
 import { createTuner, step } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 /** What became of each note, in order: `start release end`, retunes left out. */
@@ -36,7 +37,7 @@ describe('nothing is lost, whatever is played', () => {
         expect(lives.size).toBe(struck);
         expect(new Set(lives.values())).toEqual(new Set(struck === 0 ? [] : ['start release end']));
       }),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
   });
 

@@ -11,6 +11,7 @@ import {
   toSettings,
 } from '../../../src/core/tuner/index.js';
 import { Playing, Telling, type Told } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 /** Everything told and entered. */
@@ -49,7 +50,7 @@ describe('late callers of time', () => {
         }
         expect(rounded(play(chosen, often))).toBe(rounded(play(chosen, whole)));
       }),
-      { numRuns: 100 },
+      { numRuns: times(100) },
     );
   });
 
@@ -68,7 +69,7 @@ describe('late callers of time', () => {
           step(tuner, event, telling);
         }
       }),
-      { numRuns: 100 },
+      { numRuns: times(100) },
     );
   });
 
@@ -105,7 +106,7 @@ describe('pull', () => {
         for (const event of events) step(tuner, event, telling);
         expect(tooFast).toEqual([]);
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   });
 

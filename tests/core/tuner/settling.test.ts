@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { equal, formatRatio, type PrimeVector } from '../../../src/core/theory/index.js';
 import { createTuner, step, type TunerEvent, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
 /** Plays events and gives every note's lattice points and told pitches after it settled. */
@@ -34,7 +35,7 @@ describe('settling', () => {
       fc.property(settings(), playing(), (chosen, events) => {
         expect(play(chosen, events).changed).toEqual([]);
       }),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
   });
 
@@ -43,7 +44,7 @@ describe('settling', () => {
       fc.property(settings({ strategy: 'free', leewayCents: Infinity }), playing(), (chosen, events) => {
         expect(play(chosen, events).movesAfterSettling).toEqual([]);
       }),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
   });
 
@@ -52,7 +53,7 @@ describe('settling', () => {
       fc.property(settings({ held: 'stay' }), playing(), (chosen, events) => {
         expect(play(chosen, events).movesAfterSettling).toEqual([]);
       }),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
   });
 

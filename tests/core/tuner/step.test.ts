@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { createTuner, step, type TunerEvent, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
 function tell(chosen: TunerSettings, events: readonly TunerEvent[]): Telling {
@@ -27,7 +28,7 @@ describe('step', () => {
         tell(chosen, events);
         expect(JSON.stringify([chosen, events])).toBe(before);
       }),
-      { numRuns: 30 },
+      { numRuns: times(30) },
     );
   });
 
@@ -43,7 +44,7 @@ describe('step', () => {
         });
         expect(telling).toEqual(tell(chosen, events));
       }),
-      { numRuns: 50 },
+      { numRuns: times(50) },
     );
   });
 

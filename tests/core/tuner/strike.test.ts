@@ -9,6 +9,7 @@ import {
   type TunerSettings,
 } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { endOf, playing, settings } from '../../support/random-playing.js';
 
 /** A strike of 2 to 10 different keys, in two orders, all arriving within the strike window of 30 ms. */
@@ -67,7 +68,7 @@ describe('the order in which fingers land', () => {
       fc.property(chosen, strike, (picked, { keys, order, apartMs }) => {
         expectSame(play(picked, [], order, apartMs), play(picked, [], keys, apartMs));
       }),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
   });
 
@@ -76,7 +77,7 @@ describe('the order in which fingers land', () => {
       fc.property(chosen, playing(25), strike, (picked, before, { keys, order, apartMs }) => {
         expectSame(play(picked, before, order, apartMs), play(picked, before, keys, apartMs));
       }),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
   });
 
@@ -139,7 +140,7 @@ describe('the points of a strike', () => {
           }
         }
       }),
-      { numRuns: 150 },
+      { numRuns: times(150) },
     );
   });
 });

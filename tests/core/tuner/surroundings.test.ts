@@ -4,6 +4,7 @@ import { multiply, type PrimeVector, power, ratio } from '../../../src/core/theo
 import { costAt } from '../../../src/core/tuner/candidates.js';
 import { Surroundings } from '../../../src/core/tuner/surroundings.js';
 import { homeOn } from '../../support/play.js';
+import { times } from '../../support/properties.js';
 import { held, justChooser } from '../../support/surroundings.js';
 
 const [C, D, HIGH_D] = ['1/1', '10/9', '9/8'].map(ratio);
@@ -88,7 +89,7 @@ describe('Surroundings', () => {
           expect(ours).toEqual(theirs);
         }
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   });
 

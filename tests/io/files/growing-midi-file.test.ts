@@ -14,6 +14,7 @@ import { GrowingMidiFile } from '../../../src/io/files/growing-midi-file.js';
 import { type DiskWrite, MemoryDisk, replay } from '../../support/memory-disk.js';
 import { messagePieces } from '../../support/midi-arbitraries.js';
 import { readElsewhere } from '../../support/other-reader.js';
+import { times } from '../../support/properties.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
 
 const DIVISION: Division = { kind: 'ppq', ticksPerQuarter: 10_000 };
@@ -73,7 +74,7 @@ describe('a file that grows', () => {
           tried++;
         }
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
     expect(tried).toBeGreaterThan(1000);
   });

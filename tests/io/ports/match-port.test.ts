@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { formatPlace, matchPort } from '../../../src/io/ports/index.js';
 import { toPlaces } from '../../../src/io/ports/port-names.js';
+import { times } from '../../support/properties.js';
 
 const THERE = toPlaces([
   'Midi Through:Midi Through Port-0',
@@ -74,7 +75,7 @@ test('every choice that is told means just one of the ports it was told for', ()
       expect(new Set(chosen.map((one) => JSON.stringify(one))).size).toBe(choices.length);
       told += choices.length;
     }),
-    { numRuns: 2000 },
+    { numRuns: times(2000) },
   );
   expect(told).toBeGreaterThan(100);
 });

@@ -4,6 +4,7 @@ import { LeewayError } from '../../../src/io/leeway-error.js';
 import { PortKeeper, type WantedPort } from '../../../src/io/ports/index.js';
 import { FakeMachine } from '../../support/fake-ports.js';
 import { KeeperLog } from '../../support/keeper-log.js';
+import { times } from '../../support/properties.js';
 
 const LOOK_MS = 250;
 const KEYS: WantedPort = { direction: 'input', name: 'Keys', own: false };
@@ -353,6 +354,6 @@ test('after any coming and going, what is there is open, each once, and each cha
         expect([devices[1].messages, devices[2].messages].map((m) => m.length)).toEqual([1, 1]);
       }
     }),
-    { numRuns: 300 },
+    { numRuns: times(300) },
   );
 });

@@ -5,6 +5,7 @@ import { Backlog } from '../../../src/io/server/backlog.js';
 import type { KeptFeed } from '../../../src/io/server/kept-feed.js';
 import type { ToServer } from '../../../src/io/server/protocol.js';
 import { FACTS } from '../../support/feed-stage.js';
+import { times } from '../../support/properties.js';
 
 const SETTINGS = toKeptSettings(toSettings({}));
 
@@ -71,7 +72,7 @@ describe('however often servers die', () => {
         const { has, told } = play(1000, list);
         expect(has).toEqual(Array.from({ length: told }, (_, n) => n));
       }),
-      { numRuns: 500 },
+      { numRuns: times(500) },
     );
   });
 
@@ -84,7 +85,7 @@ describe('however often servers die', () => {
         expect(has).toEqual(Array.from({ length: told - first }, (_, i) => first + i));
         if (has.length === 0 && told > 0) silent++;
       }),
-      { numRuns: 500 },
+      { numRuns: times(500) },
     );
     expect(silent).toBeGreaterThan(10);
   });

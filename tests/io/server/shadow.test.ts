@@ -8,6 +8,7 @@ import { STRATEGIES } from '../../../src/core/feed/index.js';
 import { reasonOf, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { ROW } from '../../../src/io/server/index.js';
 import { Shadow } from '../../../src/io/server/shadow.js';
+import { times } from '../../support/properties.js';
 import { LAST_CHORD, TIED_PUMP } from '../../support/pumps.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
@@ -133,7 +134,7 @@ describe('the shadow of a session', () => {
         for (const one of doings) play(pair, one);
         pair.compare();
       }),
-      { numRuns: 60 },
+      { numRuns: times(60) },
     );
   });
 
@@ -154,7 +155,7 @@ describe('the shadow of a session', () => {
           pair.compare();
         },
       ),
-      { numRuns: 40 },
+      { numRuns: times(40) },
     );
   });
 

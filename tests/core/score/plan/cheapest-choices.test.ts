@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { findCheapestChoices, type OpenClass } from '../../../../src/core/score/plan/cheapest-choices.js';
 import type { PricedSpot } from '../../../../src/core/score/plan/surroundings.js';
 import { createChooser, STOCK_SETTINGS } from '../../../../src/core/tuner/index.js';
+import { times } from '../../../support/properties.js';
 import { candidatesBeside, heldNotes } from '../../../support/surroundings.js';
 
 const CHOOSER = createChooser(STOCK_SETTINGS);
@@ -93,7 +94,7 @@ describe('the cheapest choices', () => {
         expect(choices.length).toBeGreaterThan(0);
         expect(othersFrom).toBeLessThan(Infinity);
       }),
-      { numRuns: 20 },
+      { numRuns: times(20) },
     );
   });
 });

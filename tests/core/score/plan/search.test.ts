@@ -16,6 +16,7 @@ import {
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
+import { times } from '../../../support/properties.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
 const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(STOCK_WEIGHTS) });
@@ -95,7 +96,7 @@ describe('the search', () => {
         expect(rest[0]).toBeLessThanOrEqual(best.cost + 1e-9);
         expect(found?.othersFrom).toBeGreaterThanOrEqual(rest[0] - 1e-9);
       }),
-      { numRuns: 200 },
+      { numRuns: times(200) },
     );
   }, 120_000);
 
@@ -107,7 +108,7 @@ describe('the search', () => {
         const found = searchPlan(problem, CHOOSER, SEEDS, EVERYTHING, rest, true);
         expect(found?.cost).toBeCloseTo(tryAll(problem, true).cost, 9);
       }),
-      { numRuns: 100 },
+      { numRuns: times(100) },
     );
   }, 120_000);
 
@@ -124,11 +125,11 @@ describe('the search', () => {
         missed++;
         expect(othersFrom).toBeLessThanOrEqual(best + 1e-9);
       }),
-      { numRuns: 200, examples: [[MISSED]] },
+      { numRuns: times(200), examples: [[MISSED]] },
     );
     // One that is missed, and one of some thousands that were drawn.
     expect(missed).toBeGreaterThan(0);
-    expect(missed).toBeLessThan(6);
+    expect(missed).toBeLessThan(times(6));
   }, 120_000);
 
   it('never promises less than the best, however little it looks at', () => {
@@ -146,7 +147,7 @@ describe('the search', () => {
           expect(Math.min(found?.cost ?? 0, found?.othersFrom ?? 0)).toBeLessThanOrEqual(best + 1e-9);
         },
       ),
-      { numRuns: 100 },
+      { numRuns: times(100) },
     );
   }, 120_000);
 

@@ -12,6 +12,7 @@ import {
   type Voicing,
 } from '../../../../src/core/score/index.js';
 import type { Tonic } from '../../../../src/core/theory/index.js';
+import { times } from '../../../support/properties.js';
 
 const C: Tonic = { keyClass: 0, fifths: 0 };
 
@@ -81,7 +82,7 @@ test('so it is for any row of triads that have notes in common, in any key', () 
       fc.pre(pump !== undefined);
       if (pump !== undefined) check(pump, 4);
     }),
-    { numRuns: 60 },
+    { numRuns: times(60) },
   );
 });
 
