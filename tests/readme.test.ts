@@ -1,11 +1,8 @@
 import { expect, test } from 'vitest';
-import {
-  formatErrorCodes,
-  formatSettingsTable,
-  readFromReadme,
-  writeToReadme,
-} from './support/readme-tables.js';
+import { readPlace, writePlace } from './support/document.js';
+import { formatErrorCodes, formatSettingsTable } from './support/readme-tables.js';
 
+const README = new URL('../README.md', import.meta.url);
 /** `LEEWAY_WRITE_README=1 npm test -- readme` writes the tables anew. */
 const write = process.env.LEEWAY_WRITE_README !== undefined;
 
@@ -13,6 +10,6 @@ test.each([
   ['settings', formatSettingsTable],
   ['error codes', formatErrorCodes],
 ])('the README tells all %s there are', (name, format) => {
-  if (write) writeToReadme(name, format());
-  expect(readFromReadme(name)).toBe(format());
+  if (write) writePlace(README, name, format());
+  expect(readPlace(README, name)).toBe(format());
 });

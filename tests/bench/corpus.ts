@@ -1,5 +1,8 @@
+import { parseArgs } from 'node:util';
 import { parseMidiFile, toTempoMap } from '../../src/core/midi/index.js';
+import { STOCK_SHIFT_PRICE } from '../../src/core/score/plan/shift-price.js';
 import { type Strategy, type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
+import { writePlace } from '../support/document.js';
 import { addPerformance, createTally, type Figures, toFigures } from './corpus/measure.js';
 import { type Piece, readCorpora } from './corpus/pieces.js';
 import { anchorPlainly } from './corpus/plain-anchor.js';
@@ -14,11 +17,18 @@ import { formatHead, formatRow } from './corpus/table.js';
  * figures come from what that file sounds like. Beside them, in the same run, two plain rules. Takes some minutes, most
  * of them for the prices at which plans are as pure as the live rule.
  *
- *     npm run bench:corpus -- FOLDER [CORPUS …]
+ *     npm run bench:corpus -- FOLDER [CORPUS …] [--write]
+ *
+ * `--write` puts what was measured, on all corpora, into README.md.
  */
-const [folder, ...wanted] = process.argv.slice(2);
-if (folder === undefined) {
-  console.error('Name the folder of corpora: npm run bench:corpus -- FOLDER');
+const {
+  values: { write },
+  positionals: [folder, ...wanted],
+} = parseArgs({ allowPositionals: true, options: { write: { type: 'boolean', default: false } } });
+if (folder === undefined || (write && wanted.length > 0)) {
+  console.error(
+    'Name the folder of corpora, and with --write no corpus: npm run bench:corpus -- FOLDER --write',
+  );
   process.exit(2);
 }
 
@@ -44,7 +54,8 @@ const corpora = readCorpora(folder).filter(({ name }) => wanted.length === 0 || 
 const costs = new Map<string, PlanCosts>();
 const lives = new Map<string, Figures>();
 const plans = new Map<string, Figures>();
-for (const line of formatHead()) console.log(line);
+const lines: string[] = [];
+say(...formatHead());
 for (const { name, pieces } of corpora) {
   const notes = pieces.reduce((sum, piece) => sum + piece.notes.length, 0);
   const title = `${name} (${notes})`;
@@ -64,23 +75,26 @@ for (const { name, pieces } of corpora) {
   row('', 'plan whole, anchored', measurePlan(pieces, 'anchored').figures);
 }
 
-console.log('\nCosts a note, and how far a plan can be from the best:\n');
-console.log(
-  '| corpus | live rule | plan | at least | gap at most % | ms a note |\n|---|--:|--:|--:|--:|--:|',
+say(
+  '',
+  'What plans cost a note, what the live rule costs, and what no ratios can cost less than (with the time it takes to plan, retune and measure):',
+  '',
+  '| corpus | live rule | plan | at least | gap at most % | ms a note |',
+  '|---|--:|--:|--:|--:|--:|',
 );
 for (const [name, { notes, cost, live, least, seconds }] of costs) {
   const gap = (100 * (cost - least)) / cost;
   const cells = [live / notes, cost / notes, least / notes].map((value) => value.toFixed(3));
-  console.log(
-    `| ${name} | ${cells.join(' | ')} | ${gap.toFixed(1)} | ${((1000 * seconds) / notes).toFixed(2)} |`,
-  );
+  say(`| ${name} | ${cells.join(' | ')} | ${gap.toFixed(1)} | ${((1000 * seconds) / notes).toFixed(2)} |`);
 }
 
-console.log('\nFewer shifts than by the live rule under `free`, as stock and at equal purity:\n');
-console.log(
+say(
+  '',
+  `Fewer shifts than by the live rule under \`free\`: by the plan as it is, and at the price of a shift (stock ${STOCK_SHIFT_PRICE}) at which it is just as pure as the live rule:`,
+  '',
   '| corpus | live: pure % | shifted % | plan: pure % | shifted % | fewer shifts | at the price | pure % | shifted % | fewer shifts |',
+  '|---|--:|--:|--:|--:|--:|--:|--:|--:|--:|',
 );
-console.log('|---|--:|--:|--:|--:|--:|--:|--:|--:|--:|');
 for (const { name, pieces } of corpora) {
   const live = lives.get(name);
   const stock = plans.get(name);
@@ -93,14 +107,16 @@ for (const { name, pieces } of corpora) {
   ];
   const equal =
     found === undefined ? ['none', '', '', ''] : [found.price.toFixed(2), ...toCells(found.figures)];
-  console.log(`| ${[name, ...toCells(live).slice(0, 2), ...toCells(stock), ...equal].join(' | ')} |`);
+  say(`| ${[name, ...toCells(live).slice(0, 2), ...toCells(stock), ...equal].join(' | ')} |`);
 }
 
-console.log('\nPrime 7, in the 7-limit, `free`:\n');
-console.log(
+say(
+  '',
+  'Prime 7, in the 7-limit, `free`:',
+  '',
   '| corpus | dominant sevenths at 4:5:6:7 | bare whole tones at 8/7 | triads with a 7 inside | pieces that end moved by a 7 |',
+  '|---|--:|--:|--:|--:|',
 );
-console.log('|---|--:|--:|--:|--:|');
 for (const { name, pieces } of corpora) {
   const t = createSevensTally();
   for (const piece of pieces) {
@@ -113,9 +129,10 @@ for (const { name, pieces } of corpora) {
     `${t.triadsWithSeven} of ${t.triads}`,
     `${t.draggedPieces} of ${t.pieces}`,
   ];
-  console.log(`| ${name} | ${cells.join(' | ')} |`);
+  say(`| ${name} | ${cells.join(' | ')} |`);
 }
 
+if (write) writePlace(new URL('../../../README.md', import.meta.url), 'figures of corpora', lines.join('\n'));
 console.log(`\nMeasured in ${((performance.now() - start) / 60_000).toFixed(1)} minutes.`);
 
 function measurePlain(pieces: readonly Piece[], rule: PlainRule, leewayCents = Infinity): Figures {
@@ -135,5 +152,11 @@ function measurePlain(pieces: readonly Piece[], rule: PlainRule, leewayCents = I
 }
 
 function row(title: string, label: string, figures: Figures): void {
-  console.log(formatRow(title, label, figures));
+  say(formatRow(title, label, figures));
+}
+
+/** Prints lines, and keeps them. */
+function say(...more: string[]): void {
+  for (const line of more) console.log(line);
+  lines.push(...more);
 }

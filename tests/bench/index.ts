@@ -4,6 +4,7 @@ import { cpus, release, totalmem, type } from 'node:os';
 import process from 'node:process';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
+import { writePlace } from '../support/document.js';
 import { toMedian } from './median.js';
 import type { Figure } from './suite/figure.js';
 
@@ -22,8 +23,10 @@ const PARTS = ['decision', 'path', 'codec', 'retune', 'plan', 'feed'];
 /** How far a ratio may be above its baseline. */
 const GATE = 2;
 const BASELINE = fileURLToPath(new URL('../../../tests/bench/baseline.json', import.meta.url));
-const DEVELOPERS = fileURLToPath(new URL('../../../DEVELOPERS.md', import.meta.url));
-const README = fileURLToPath(new URL('../../../README.md', import.meta.url));
+const DEVELOPERS = new URL('../../../DEVELOPERS.md', import.meta.url);
+const README = new URL('../../../README.md', import.meta.url);
+/** Where the tables stand in both. */
+const PLACE = 'benchmarks';
 /** What players and producers are told: how it compares with what they would use instead. */
 const FOR_THE_README = ['codec/', 'retune/', 'path/'];
 
@@ -118,19 +121,9 @@ function write(): void {
   const machine = `Measured on ${cpus().length} processors of the kind ${cpus()[0].model.trim()}, ${(totalmem() / 2 ** 30).toFixed(0)} GiB, ${type()} ${release()}, Node ${process.version}: medians of ${runs} runs, each part in a process of its own.`;
   const toTable = (its: readonly Figure[]) =>
     ['| what | measured | budget |', '|---|--:|--:|', ...its.map(toDocumentRow)].join('\n');
-  writeBetween(DEVELOPERS, `${machine}\n\n${toTable(figures)}`);
+  writePlace(DEVELOPERS, PLACE, `${machine}\n\n${toTable(figures)}`);
   const told = figures.filter(({ id }) => FOR_THE_README.some((part) => id.startsWith(part)));
-  writeBetween(README, toTable(told));
-}
-
-/** Puts a text where a document has its place for the benchmarks. */
-function writeBetween(path: string, inside: string): void {
-  const text = readFileSync(path, 'utf8');
-  const head = '<!-- benchmarks: made by npm run bench -- --write -->\n';
-  const tail = '\n<!-- end of benchmarks -->';
-  const [from, to] = [text.indexOf(head) + head.length, text.indexOf(tail)];
-  if (from < head.length || to < from) throw new Error(`${path} has no place for the benchmarks.`);
-  writeFileSync(path, `${text.slice(0, from)}\n${inside}\n${text.slice(to)}`);
+  writePlace(README, PLACE, toTable(told));
 }
 
 function toDocumentRow({ what, value, unit, budget }: Figure): string {

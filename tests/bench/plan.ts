@@ -1,6 +1,8 @@
+import { parseArgs } from 'node:util';
 import { retune } from '../../src/app/retune.js';
 import { type PlanWish, STOCK_PLAN } from '../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
+import { writePlace } from '../support/document.js';
 import { joinPieces } from './corpus/join-pieces.js';
 import { readCorpora } from './corpus/pieces.js';
 import { measurePlan } from './corpus/plans.js';
@@ -10,9 +12,14 @@ import { formatHead, formatRow } from './corpus/table.js';
  * Measures what is asked of plans of whole pieces, on a folder of corpora: how time and memory grow with the piece, and
  * what the way home and `--smooth` do. How pure plans are, and at what price, `bench:corpus` tells.
  *
- *     npm run bench:plan -- FOLDER [CORPUS …]
+ *     npm run bench:plan -- FOLDER [CORPUS …] [--write]
+ *
+ * `--write` puts time and memory into README.md.
  */
-const [folder, ...wanted] = process.argv.slice(2);
+const {
+  values: { write },
+  positionals: [folder, ...wanted],
+} = parseArgs({ allowPositionals: true, options: { write: { type: 'boolean', default: false } } });
 if (folder === undefined) {
   console.error('Name the folder of corpora: npm run bench:plan -- FOLDER');
   process.exit(2);
@@ -21,7 +28,7 @@ const corpora = readCorpora(folder).filter(({ name }) => wanted.length === 0 || 
 
 // First of all, since memory is told at its highest.
 console.log('One piece, as long as it is asked to be:\n');
-console.log('| notes | seconds | of the processor | memory at its highest, MB |\n|--:|--:|--:|--:|');
+const lines = ['| notes | seconds | of the processor | memory at its highest, MB |', '|--:|--:|--:|--:|'];
 for (const notes of [1000, 10_000, 100_000]) {
   const file = joinPieces(corpora[0].pieces, notes);
   const [start, used] = [performance.now(), process.cpuUsage()];
@@ -35,8 +42,10 @@ for (const notes of [1000, 10_000, 100_000]) {
   const count = sequences[0].line.tuner.nextId;
   const megabytes = process.resourceUsage().maxRSS / 1024;
   const cells = [count, seconds.toFixed(1), ((user + system) / 1e6).toFixed(1), megabytes.toFixed(0)];
-  console.log(`| ${cells.join(' | ')} |`);
+  lines.push(`| ${cells.join(' | ')} |`);
 }
+console.log(lines.join('\n'));
+if (write) writePlace(new URL('../../../README.md', import.meta.url), 'long pieces', lines.join('\n'));
 
 console.log('\nThe way home, and what smooth does:\n');
 for (const line of formatHead()) console.log(line);

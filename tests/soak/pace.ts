@@ -40,12 +40,7 @@ export class Pace {
   constructor() {
     this.#delay.enable();
     new PerformanceObserver((list) => {
-      for (const { startTime, duration } of list.getEntries()) {
-        if (startTime >= this.#leftOut.fromMs && startTime <= this.#leftOut.untilMs) continue;
-        this.#collections.count++;
-        this.#collections.longestMs = Math.max(this.#collections.longestMs, duration);
-        this.#slowest.collect(startTime, duration);
-      }
+      for (const { startTime, duration } of list.getEntries()) this.collect(startTime, duration);
     }).observe({ entryTypes: ['gc'] });
   }
 
@@ -68,6 +63,14 @@ export class Pace {
   /** Something happened that may explain what is slow. */
   happen(what: string): void {
     this.#slowest.happen(performance.now(), what);
+  }
+
+  /** Rubbish was collected. Of that during what was left out nothing is told. */
+  collect(atMs: number, ms: number): void {
+    if (atMs >= this.#leftOut.fromMs && atMs <= this.#leftOut.untilMs) return;
+    this.#collections.count++;
+    this.#collections.longestMs = Math.max(this.#collections.longestMs, ms);
+    this.#slowest.collect(atMs, ms);
   }
 
   /** Does something that is none of the program's, in a rest: neither its collections nor the timers it delays count. */
