@@ -35,6 +35,12 @@ test('it runs the command there is, and reloads by SIGHUP', () => {
   expect(unit.get('Service.KillSignal')).toBe('SIGTERM');
 });
 
+test('it asks for real time, and not by a privilege', () => {
+  // No more than README gives to a group, and as much as the music takes (io/clock/go-first).
+  expect(readUnit().get('Service.LimitRTPRIO')).toBe('20');
+  expect([...readUnit().keys()].filter((key) => /CPUScheduling|RestrictRealtime/.test(key))).toEqual([]);
+});
+
 test('what people must mend is not started again, a fault of our own is', () => {
   const kept = readUnit().get('Service.RestartPreventExitStatus')?.split(' ').map(Number);
   expect(kept).toEqual([EXIT.mistake, EXIT.noMidi]);
