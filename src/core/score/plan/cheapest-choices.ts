@@ -1,5 +1,9 @@
 import type { Chooser } from '../../tuner/index.js';
+import type { Effort } from './effort.js';
 import type { PricedSpot } from './surroundings.js';
+
+/** What of it one strike is bound by. */
+export type StrikeEffort = Pick<Effort, 'fan' | 'slack' | 'steps'>;
 
 /** A class to be placed: how many notes it has, and where it may go, cheapest first. */
 export interface OpenClass {
@@ -22,12 +26,9 @@ export interface CheapestChoices {
   readonly othersFrom: number;
 }
 
-/** Bound on the search of one strike, so that no cluster takes long. */
-const MAX_STEPS = 4000;
-
 /**
- * The cheapest ways of placing classes struck together, among their candidates: at most `most` of them, none dearer than
- * the cheapest by more than `slack`. At least one, whatever the bounds.
+ * The cheapest ways of placing classes struck together, among their candidates: at most `fan` of them, none dearer than
+ * the cheapest by more than `slack`, found in `steps`. At least one, whatever the bounds.
  *
  * Depth first, cheapest candidates first, each branch cut as soon as it can't come in any more.
  */
@@ -35,10 +36,9 @@ export function findCheapestChoices(
   chooser: Chooser,
   classes: readonly OpenClass[],
   pairWeights: Float64Array,
-  most: number,
-  slack: number,
+  effort: StrikeEffort,
 ): CheapestChoices {
-  const search = new Search(chooser, classes, pairWeights, most, slack);
+  const search = new Search(chooser, classes, pairWeights, effort);
   search.place(0, 0);
   return { choices: search.found, othersFrom: search.othersFrom };
 }
@@ -49,8 +49,7 @@ class Search {
   readonly #chooser: Chooser;
   readonly #classes: readonly OpenClass[];
   readonly #pairWeights: Float64Array;
-  readonly #most: number;
-  readonly #slack: number;
+  readonly #effort: StrikeEffort;
   readonly #rest: number[];
   readonly #trial: PricedSpot[];
   #limit = Infinity;
@@ -60,14 +59,12 @@ class Search {
     chooser: Chooser,
     classes: readonly OpenClass[],
     pairWeights: Float64Array,
-    most: number,
-    slack: number,
+    effort: StrikeEffort,
   ) {
     this.#pairWeights = pairWeights;
     this.#chooser = chooser;
     this.#classes = classes;
-    this.#most = most;
-    this.#slack = slack;
+    this.#effort = effort;
     this.#trial = new Array<PricedSpot>(classes.length);
     this.#rest = toRest(chooser, classes, pairWeights);
   }
@@ -87,7 +84,7 @@ class Search {
         this.othersFrom = Math.min(this.othersFrom, sum + rest);
         continue;
       }
-      if (++this.#steps > MAX_STEPS && this.found.length > 0) {
+      if (++this.#steps > this.#effort.steps && this.found.length > 0) {
         this.othersFrom = Math.min(this.othersFrom, sum + rest);
         continue;
       }
@@ -106,13 +103,14 @@ class Search {
 
   #keep(cost: number): void {
     const { found } = this;
+    const { fan, slack } = this.#effort;
     let at = found.length;
     while (at > 0 && found[at - 1].cost > cost) at--;
     found.splice(at, 0, { places: this.#trial.slice(), cost });
-    if (at === 0) this.#limit = Math.min(this.#limit, cost + this.#slack);
-    if (found.length > this.#most) this.#dropLast();
+    if (at === 0) this.#limit = Math.min(this.#limit, cost + slack);
+    if (found.length > fan) this.#dropLast();
     while (found.length > 1 && found[found.length - 1].cost >= this.#limit) this.#dropLast();
-    if (found.length === this.#most) this.#limit = Math.min(this.#limit, found[found.length - 1].cost);
+    if (found.length === fan) this.#limit = Math.min(this.#limit, found[found.length - 1].cost);
   }
 
   #dropLast(): void {

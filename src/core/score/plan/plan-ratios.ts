@@ -1,13 +1,11 @@
 import { sameClass, UNISON } from '../../theory/index.js';
 import { type ChoiceWeights, createChooser, createSeeds, type TunerSettings } from '../../tuner/index.js';
+import { type Effort, STOCK_EFFORT } from './effort.js';
 import { toLeastRest } from './least-cost.js';
 import { toEndDrift, toPathCost } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
-import { type Effort, searchPlan } from './search.js';
+import { searchPlan } from './search.js';
 import { STOCK_SHIFT_PRICE } from './shift-price.js';
-
-/** As much as is looked at: ten times as much finds what is a ten-thousandth cheaper in real music. */
-export const STOCK_EFFORT: Effort = { width: 24, fan: 12, slack: 10 };
 
 /** The best ratios found for a piece, and how good they are. Costs as `toPathCost` gives them. */
 export interface RatioPlan {

@@ -1,22 +1,13 @@
 import { type PrimeVector, sameClass, toDeviationCents, UNISON } from '../../theory/index.js';
 import { type Chooser, Rankings, Surroundings } from '../../tuner/index.js';
 import { type CheapestChoices, findCheapestChoices, type OpenClass } from './cheapest-choices.js';
+import type { Effort } from './effort.js';
 import { type Frontier, toFrontier } from './frontier.js';
 import { toHomeLevel } from './home-level.js';
 import { toEndDrift, toEndPrice } from './path-cost.js';
 import type { PlanPath, PlanProblem, PlanStrike } from './problem.js';
 import { Pool, type State } from './states.js';
 import { Hearing, moveFifthsMean, type PricedSpot, pairsAmong, type Spot, toSpot } from './surroundings.js';
-
-/** How much is looked at. The more, the nearer the best; the time grows with `width`. */
-export interface Effort {
-  /** Ways of tuning the piece so far that are kept after each strike. */
-  readonly width: number;
-  /** Choices of one strike that each of them is carried on with. */
-  readonly fan: number;
-  /** A way dearer than the cheapest by more than this is given up. */
-  readonly slack: number;
-}
 
 /** The cheapest path that was found. */
 export interface Found {
@@ -156,7 +147,6 @@ class Beam {
   }
 
   #choose(state: State, strike: PlanStrike): CheapestChoices {
-    const { fan, slack } = this.#effort;
     const spotOf = (slot: number) => state.spots[this.#at[slot]];
     const hearing = new Hearing(this.#problem, this.#rankings, strike, spotOf, this.#seeds, state.fifthsMean);
     const classes: OpenClass[] = [];
@@ -165,7 +155,7 @@ class Beam {
       classes.push({ keyClass, count, candidates: hearing.rank(slot) });
     }
     if (!this.#atHome || strike.first === 0)
-      return findCheapestChoices(this.#chooser, classes, strike.pairWeights, fan, slack);
+      return findCheapestChoices(this.#chooser, classes, strike.pairWeights, this.#effort);
     return this.#chooseWithHome(state, strike, hearing, classes);
   }
 
@@ -176,7 +166,6 @@ class Beam {
     hearing: Hearing,
     classes: readonly OpenClass[],
   ): CheapestChoices {
-    const { fan, slack } = this.#effort;
     const homes: PricedSpot[] = [];
     const wider = classes.map((one, i) => {
       const first = this.#problem.firstSlots[one.keyClass];
@@ -189,7 +178,12 @@ class Beam {
       if (known !== undefined) return one;
       return { ...one, candidates: [...candidates, home].sort((a, b) => a.cost - b.cost) };
     });
-    const { choices, othersFrom } = findCheapestChoices(this.#chooser, wider, strike.pairWeights, fan, slack);
+    const { choices, othersFrom } = findCheapestChoices(
+      this.#chooser,
+      wider,
+      strike.pairWeights,
+      this.#effort,
+    );
     if (choices.some(({ places }) => places.every(({ place }, i) => place === homes[i].place)))
       return { choices, othersFrom };
     const alone = homes.reduce((sum, { cost }, i) => sum + classes[i].count * cost, 0);

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { findCheapestChoices, type OpenClass } from '../../../../src/core/score/plan/cheapest-choices.js';
+import { STOCK_EFFORT } from '../../../../src/core/score/plan/effort.js';
 import type { PricedSpot } from '../../../../src/core/score/plan/surroundings.js';
 import { createChooser, STOCK_SETTINGS } from '../../../../src/core/tuner/index.js';
 import { times } from '../../../support/properties.js';
@@ -61,10 +62,11 @@ describe('the cheapest choices', () => {
         scene,
         fc.integer({ min: 1, max: 20 }),
         fc.constantFrom(1, 5, 1000),
-        ({ classes, pairWeights }, most, slack) => {
-          const { choices, othersFrom } = findCheapestChoices(CHOOSER, classes, pairWeights, most, slack);
+        ({ classes, pairWeights }, fan, slack) => {
+          const effort = { fan, slack, steps: Infinity };
+          const { choices, othersFrom } = findCheapestChoices(CHOOSER, classes, pairWeights, effort);
           const costs = all(CHOOSER, classes, pairWeights);
-          const wanted = costs.slice(0, most).filter((cost, i) => i === 0 || cost < costs[0] + slack - 1e-9);
+          const wanted = costs.slice(0, fan).filter((cost, i) => i === 0 || cost < costs[0] + slack - 1e-9);
           expect(choices.length).toBeGreaterThanOrEqual(wanted.length);
           wanted.forEach((cost, i) => {
             expect(choices[i].cost).toBeCloseTo(cost, 9);
@@ -88,8 +90,7 @@ describe('the cheapest choices', () => {
           CHOOSER,
           classes,
           new Float64Array(144).fill(1),
-          16,
-          12,
+          STOCK_EFFORT,
         );
         expect(choices.length).toBeGreaterThan(0);
         expect(othersFrom).toBeLessThan(Infinity);

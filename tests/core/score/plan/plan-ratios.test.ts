@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { type Effort, STOCK_EFFORT } from '../../../../src/core/score/plan/effort.js';
 import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { planRatios, type RatioPlan, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import { formatRatio, sameClass, UNISON } from '../../../../src/core/theory/index.js';
@@ -11,7 +12,7 @@ const SETTINGS = { ...FREE, weights: toPlanWeights(STOCK_WEIGHTS) };
 const CHOOSER = createChooser(SETTINGS);
 const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 
-function plan(notes: readonly SmallNote[], end: 'open' | 'home', effort?: Parameters<typeof planRatios>[4]) {
+function plan(notes: readonly SmallNote[], end: 'open' | 'home', effort?: Effort) {
   const { problem, live } = pose(notes, FREE);
   const ratios: RatioPlan = planRatios(problem, [live], SETTINGS, end, effort);
   return { problem, live, ratios };
@@ -27,7 +28,7 @@ describe('planned ratios', () => {
         const { problem, live, ratios } = plan(
           notes,
           'open',
-          stock ? undefined : { width, fan: 2, slack: 3 },
+          stock ? undefined : { ...STOCK_EFFORT, width, fan: 2, slack: 3 },
         );
         const liveCost = toPathCost(problem, CHOOSER, SEEDS, live);
         expect(ratios.liveCost).toBeCloseTo(liveCost, 9);
@@ -48,7 +49,7 @@ describe('planned ratios', () => {
   it('end where they began, if that is asked for, whatever is played', () => {
     fc.assert(
       fc.property(pieces, fc.integer({ min: 1, max: 8 }), (notes, width) => {
-        const { problem, ratios } = plan(notes, 'home', { width, fan: 2, slack: 3 });
+        const { problem, ratios } = plan(notes, 'home', { ...STOCK_EFFORT, width, fan: 2, slack: 3 });
         const drift = toEndDrift(problem, (slot) => ratios.path[slot]);
         expect(sameClass(drift, UNISON)).toBe(true);
         expect(ratios.cost).toBeCloseTo(toPathCost(problem, CHOOSER, SEEDS, ratios.path), 9);
@@ -70,7 +71,7 @@ describe('planned ratios', () => {
   it('are the live rule’s, or stay where they began, if nothing is looked at', () => {
     const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5', 'C3 E4 G4 C5'];
     const notes = toChords(pump, true, 4000);
-    const nothing = { width: 0, fan: 1, slack: 0 };
+    const nothing = { ...STOCK_EFFORT, width: 0, fan: 1, slack: 0 };
     const open = plan(notes, 'open', nothing);
     expect(open.ratios.path).toEqual(open.live);
     expect(open.ratios.cost).toBe(open.ratios.liveCost);
