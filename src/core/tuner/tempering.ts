@@ -64,19 +64,19 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
   }
 }
 
-/** The notes of one key class, and its place in the order of all that sound. */
+/** The notes of one key class, and its place among all that sound. */
 interface SoundingClass {
   readonly index: number;
   readonly keyClass: number;
-  readonly notes: SoundingNote[];
+  readonly notes: readonly SoundingNote[];
 }
 
+/** By their number, not as they came: what nothing but a hair holds (see `settleSprings`) turns on the last float. */
 function toClasses(notes: readonly SoundingNote[]): SoundingClass[] {
   const classes: SoundingClass[] = [];
-  for (const note of notes) {
-    const same = classes.find((one) => one.keyClass === note.keyClass);
-    if (same !== undefined) same.notes.push(note);
-    else classes.push({ index: classes.length, keyClass: note.keyClass, notes: [note] });
+  for (let keyClass = 0; keyClass < 12; keyClass++) {
+    const same = notes.filter((note) => note.keyClass === keyClass);
+    if (same.length > 0) classes.push({ index: classes.length, keyClass, notes: same });
   }
   return classes;
 }

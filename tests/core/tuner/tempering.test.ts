@@ -48,6 +48,15 @@ describe('temper', () => {
     expectClose(offsets(full, 'C5 G3'), offsets(plain, 'C4 G4'));
   });
 
+  it('nor does the order where no spring binds two notes: a tritone under a home that is off 12 equal', () => {
+    const play = (names: string) =>
+      temper({ limit: 3, home: homeOn('pythagorean', 'C') })
+        .strike(keysOf(names), 0)
+        .wait(500);
+    const [d, gSharp] = offsets(play('D4 G#4'), 'D4 G#4');
+    expect(offsets(play('G#4 D4'), 'D4 G#4')).toEqual([d, gSharp]);
+  });
+
   it('in the 7-limit a dominant seventh is 4:5:6:7', () => {
     const music = temper({ limit: 7 }).chord(keysOf('C4 E4 G4 Bb4'));
     const [c, ...others] = offsets(music, 'C4 E4 G4 Bb4');
