@@ -46,7 +46,7 @@ export const ERROR_CODES = {
   PAGE_ADDRESS: "the page can't be served at the address that was given",
   PAGE_MISSING: "the page isn't built",
   PAGE_PORT: 'the port for the page is in use, or may not be used',
-  PICTURE_LIBRARY: "the library that draws PNG pictures isn't there, or can't read one",
+  PICTURE_LIBRARY: "the library that draws PNG pictures isn't there, or can't draw one",
   PIECE_MISSING: 'no built-in piece has the name that was given',
   PORT_AMBIGUOUS: 'several MIDI ports have the name that was given',
   PORT_BUSY: 'a MIDI port is in use by another program',

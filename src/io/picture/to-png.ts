@@ -1,26 +1,65 @@
+import { type ExecFileException, execFile } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
 import { LeewayError } from '../leeway-error.js';
+
+/** Where the tests run the sources, the program is the one that was built. */
+const PROGRAM = new URL(
+  import.meta.url.includes('/dist/') ? './draw-png.js' : '../../../dist/src/io/picture/draw-png.js',
+  import.meta.url,
+);
+const MOST_BYTES = 2 ** 28;
+/** It takes some milliseconds. */
+const MOST_MS = 60_000;
+/** How it ends if it has said why it can't. */
+const SAID_WHY = 1;
 
 /**
  * A picture as PNG, with the letters of this computer.
  *
- * The library is native, so it is loaded only now. Throws PICTURE_LIBRARY where it isn't there, or can't read the picture.
+ * The library that draws is native, and breaks down over some letters with some fonts, whatever the title of a piece may
+ * hold; so it draws in a process of its own. Throws PICTURE_LIBRARY where it isn't there, can't read the picture, or broke
+ * down.
  *
  * @param svg a picture as SVG text
  * @param width in pixels
+ * @param program what draws
  */
-export async function toPng(svg: string, width: number): Promise<Uint8Array> {
-  try {
-    const { Resvg } = await import('@resvg/resvg-js');
-    const font = { loadSystemFonts: true, defaultFontFamily: 'DejaVu Sans' };
-    return new Resvg(svg, { fitTo: { mode: 'width', value: width }, font }).render().asPng();
-  } catch (error) {
-    throw new LeewayError(
-      {
-        code: 'PICTURE_LIBRARY',
-        message: `The library that draws PNG pictures doesn't work here: ${String(error)}.`,
-        advice: 'The same picture is there as SVG, which every browser shows. npm ci may bring the library.',
+export async function toPng(
+  svg: string,
+  width: number,
+  program = fileURLToPath(PROGRAM),
+): Promise<Uint8Array> {
+  return new Promise((resolve, reject) => {
+    const child = execFile(
+      process.execPath,
+      [program, String(width)],
+      { encoding: 'buffer', maxBuffer: MOST_BYTES, timeout: MOST_MS, windowsHide: true },
+      (error, png, said) => {
+        if (error === null) resolve(png);
+        else reject(toProblem(error, said.toString()));
       },
-      { cause: error },
     );
-  }
+    // It may end before it has read all of it.
+    child.stdin?.on('error', () => {}).end(svg);
+  });
+}
+
+function toProblem(cause: ExecFileException, said: string): LeewayError {
+  const isSvgThere = 'The same picture is there as SVG, which every browser shows.';
+  const { code, signal } = cause;
+  const [message, advice] =
+    code === SAID_WHY
+      ? [`doesn't work here: ${said}`, 'npm ci may bring the library.']
+      : [
+          `broke down over this one (${signal ?? code}); a letter of its title may be beyond it`,
+          'With a plainer name of the input it may come out.',
+        ];
+  return new LeewayError(
+    {
+      code: 'PICTURE_LIBRARY',
+      message: `The library that draws PNG pictures ${message}.`,
+      advice: `${isSvgThere} ${advice}`,
+    },
+    { cause },
+  );
 }

@@ -48,8 +48,9 @@ describe('shapes as SVG', () => {
           title,
         );
         expect(XMLValidator.validate(svg)).toBe(true);
-        // A strict reader: it throws on what isn't well formed.
-        expect(new Resvg(svg).width).toBe(10);
+        // A strict reader: it throws on what isn't well formed. Without fonts, since with some it breaks down over some
+        // letters (see `io/picture`), and takes this process with it.
+        expect(new Resvg(svg, { font: { loadSystemFonts: false } }).width).toBe(10);
         // biome-ignore lint/suspicious/noControlCharactersInRegex: XML forbids them
         expect(svg).not.toMatch(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/);
       }),

@@ -1,7 +1,13 @@
+import { writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
 import { inflateSync } from 'node:zlib';
-import { expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 import { toPng } from '../../../src/io/picture/index.js';
+import { useTemporaryFolder } from '../../support/temporary-folder.js';
+
+const SVG =
+  '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 2"><rect width="4" height="2" fill="#ff0000"/></svg>';
 
 /** The chunks of a PNG by their names. @see PNG Specification, W3C 2003, section 5 */
 function chunksOf(png: Uint8Array): Map<string, Uint8Array> {
@@ -16,9 +22,7 @@ function chunksOf(png: Uint8Array): Map<string, Uint8Array> {
 }
 
 it('draws what the SVG says, as wide as it is asked to', async () => {
-  const svg =
-    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 2"><rect width="4" height="2" fill="#ff0000"/></svg>';
-  const png = await toPng(svg, 8);
+  const png = await toPng(SVG, 8);
   expect([...png.subarray(0, 8)]).toEqual([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
   const chunks = chunksOf(png);
   const header = chunks.get('IHDR') as Uint8Array;
@@ -28,8 +32,40 @@ it('draws what the SVG says, as wide as it is asked to', async () => {
   expect(pixels.includes(0xff)).toBe(true);
 });
 
-it('what is no picture is an error that says what still works', async () => {
-  const failure = await toPng('no picture', 8).catch((error: unknown) => error);
-  expect(failure).toBeInstanceOf(LeewayError);
-  expect(failure).toMatchObject({ code: 'PICTURE_LIBRARY', advice: expect.stringContaining('SVG') });
+describe('where there is no PNG, the error says why, and what still works:', () => {
+  const folder = useTemporaryFolder();
+
+  async function failureOf(svg: string, program?: string): Promise<LeewayError> {
+    const failure = await toPng(svg, 8, program).catch((error: unknown) => error);
+    if (!(failure instanceof LeewayError)) throw new Error(`no error of ours: ${String(failure)}`);
+    expect(failure.code).toBe('PICTURE_LIBRARY');
+    expect(failure.advice).toContain('SVG');
+    return failure;
+  }
+
+  it('what is no picture', async () => {
+    const { message, advice } = await failureOf('no picture');
+    expect(message).toContain("doesn't work here: Error: SVG data parsing failed");
+    expect(advice).toContain('npm ci');
+  });
+
+  it('a library that takes its process with it', async () => {
+    const program = join(folder(), 'abort.mjs');
+    await writeFile(program, 'process.abort();');
+    // More than a pipe holds, none of which is read.
+    const { message, advice } = await failureOf(SVG.padEnd(1_000_000), program);
+    expect(message).toContain('broke down over this one (SIGABRT)');
+    expect(advice).toContain('plainer name');
+  });
 });
+
+// Letters over which a library for shaping text broke down, with some fonts.
+it.each(['\u{11a47}', 'a\u{11a47}\u{11a47}'])(
+  'a title of any letters is drawn or refused: %j',
+  async (title) => {
+    const svg = SVG.replace('<rect', `<text y="1">${title}</text><rect`);
+    const png = await toPng(svg, 8).catch((error: unknown) => error);
+    if (png instanceof LeewayError) expect(png.code).toBe('PICTURE_LIBRARY');
+    else expect((png as Uint8Array).length).toBeGreaterThan(8);
+  },
+);

@@ -1,0 +1,12 @@
+import { text } from 'node:stream/consumers';
+
+// A program of its own: SVG comes in, PNG goes out, as many pixels wide as its argument says. See `toPng`.
+const font = { loadSystemFonts: true, defaultFontFamily: 'DejaVu Sans' };
+const fitTo = { mode: 'width' as const, value: Number(process.argv[2]) };
+try {
+  const { Resvg } = await import('@resvg/resvg-js');
+  process.stdout.write(new Resvg(await text(process.stdin), { fitTo, font }).render().asPng());
+} catch (error) {
+  process.stderr.write(String(error));
+  process.exitCode = 1;
+}
