@@ -1,4 +1,4 @@
-import { isNoteOff, isNoteOn, NOTE_OFF } from '../core/midi/index.js';
+import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, NOTE_OFF } from '../core/midi/index.js';
 import type { Outlet } from '../core/outlet/index.js';
 import { playMessage } from '../core/score/index.js';
 import {
@@ -8,6 +8,7 @@ import {
   goHomeNow,
   holdDrift,
   type LedgerEntry,
+  type Pedal,
   retell,
   type SoundingNote,
   step,
@@ -16,6 +17,12 @@ import {
   type TunerSettings,
 } from '../core/tuner/index.js';
 
+/** What holds notes, by its controller. */
+const PEDALS: readonly (readonly [Pedal, number])[] = [
+  ['sustain', CC.sustain],
+  ['sostenuto', CC.sostenuto],
+  ['hold2', CC.hold2],
+];
 /** Release velocity of a note-off that came as a note-on with velocity 0, or that nobody played. */
 const NO_RELEASE_VELOCITY = 64;
 
@@ -104,8 +111,13 @@ export class Line implements TunerOut {
     step(this.tuner, { kind: 'silence', atMs, part }, this);
   }
 
-  /** Ends everything that sounds, on every part. */
+  /** Lifts every pedal that holds notes, and ends everything that sounds, on every part. */
   silenceAll(atMs: number): void {
+    for (const [part, pedals] of this.tuner.pedals) {
+      for (const [pedal, controller] of PEDALS) {
+        if (pedals[pedal]) this.control(atMs, part, CONTROL_CHANGE, controller, 0);
+      }
+    }
     for (const part of new Set(this.tuner.notes.map((note) => note.part))) this.silence(atMs, part);
   }
 
@@ -137,10 +149,10 @@ export class Line implements TunerOut {
     this.#tuner = adjust(this.tuner, settings, atMs, this);
   }
 
-  /** The tuner starts over, as nothing sounds any more; time and note numbers go on. Nothing is sent. */
+  /** The tuner starts over, as nothing sounds any more; pedals stay down, time and note numbers go on. Nothing is sent. */
   restart(): void {
-    const { settings, nowMs, nextId } = this.tuner;
-    this.#tuner = { ...createTuner(settings), nowMs, nextId };
+    const { settings, nowMs, nextId, pedals } = this.tuner;
+    this.#tuner = { ...createTuner(settings), nowMs, nextId, pedals };
     this.#watcher.restarted?.();
   }
 

@@ -63,6 +63,16 @@ export class SynthModel implements MidiSink {
   /** Tuning tables by program: cents by key. */
   readonly #tunings = new Map<number, number[]>();
 
+  /** Another receiver in its place, as it comes from the factory; the log and the counts go on. */
+  reset(): void {
+    this.voices = [];
+    this.channels.forEach((_, i) => {
+      this.channels[i] = createChannel();
+    });
+    this.#zones = [];
+    this.#tunings.clear();
+  }
+
   channel(status: number, data1: number, data2: number): void {
     const type = status & 0xf0;
     const channel = status & 0x0f;

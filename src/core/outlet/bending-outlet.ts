@@ -100,12 +100,13 @@ export class BendingOutlet implements Outlet {
   }
 
   drain(_atMs: number): void {
-    const { sink, members, carriers, relay } = this.#plan;
+    const { sink, members, carriers } = this.#plan;
     this.#voices.clear();
-    relay.forgetPedals();
     for (const carrier of carriers) {
       liftPedals(sink, carrier);
       silence(sink, carrier.channel);
+      // So that before its next note it is brought to what its part has set: pedals may be down.
+      carrier.part = NO_PART;
     }
     for (const member of members) {
       if (!carriers.includes(member)) silence(sink, member.channel);

@@ -2,7 +2,7 @@ import { BEND_CENTRE, type MidiSink, PITCH_BEND, toLsb, toMsb } from '../midi/in
 import { BendingOutlet } from './bending-outlet.js';
 import { bringTo, tellPressure } from './carrier.js';
 import { ChannelState } from './channel-state.js';
-import { createCarrier, createMember } from './member.js';
+import { createCarrier, createMember, NO_PART } from './member.js';
 import type { BendOptions, Outlet } from './outlet.js';
 import { sendBendRange, sendZone } from './parameters.js';
 import { Relay } from './relay.js';
@@ -16,6 +16,8 @@ export interface MpeOptions extends BendOptions {
   readonly sink: MidiSink;
 }
 
+/** What the manager stands for once it has been told what the parts have set. */
+const EVERY_PART = 0;
 /** What the MPE Configuration Message gives a manager; sent all the same, in case the receiver had another. */
 const MANAGER_RANGE_SEMITONES = 2;
 
@@ -42,7 +44,6 @@ export function createMpe(options: MpeOptions): Outlet {
   const members = Array.from({ length: count }, (_, i) => createMember(manager.channel + step * (i + 1)));
   // What the parts have set together, for a receiver that is opened again.
   const common = new ChannelState();
-  let isManagerSet = false;
 
   return new BendingOutlet({
     kind: 'mpe',
@@ -55,12 +56,11 @@ export function createMpe(options: MpeOptions): Outlet {
       sendZone(sink, manager.channel, count);
       sendBendRange(sink, manager.channel, MANAGER_RANGE_SEMITONES);
       sink.channel(PITCH_BEND | manager.channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
-      isManagerSet = false;
     },
     isReady: (member) => member.state.pressure <= 0,
     prepare(member) {
-      if (!isManagerSet) bringTo(sink, manager, common);
-      isManagerSet = true;
+      if (manager.part === NO_PART) bringTo(sink, manager, common);
+      manager.part = EVERY_PART;
       if (member.state.pressure > 0) tellPressure(sink, member, 0);
     },
     press(note, pressure) {

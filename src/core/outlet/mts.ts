@@ -1,19 +1,7 @@
-import {
-  BEND_CENTRE,
-  CC,
-  CONTROL_CHANGE,
-  type MidiSink,
-  NOTE_OFF,
-  NOTE_ON,
-  PITCH_BEND,
-  POLY_PRESSURE,
-  RPN,
-  toLsb,
-  toMsb,
-} from '../midi/index.js';
-import { PEDALS } from './channel-state.js';
+import { CC, CONTROL_CHANGE, type MidiSink, NOTE_OFF, NOTE_ON, POLY_PRESSURE, RPN } from '../midi/index.js';
 import { createCounters, type Outlet } from './outlet.js';
 import { selectParameter } from './parameters.js';
+import { PlainChannel } from './plain-channel.js';
 import { chooseTunedKey, createTunedKeys, isTaken, type TunedKey, type TunedNote } from './tuned-keys.js';
 import { formatTuningChange, isBeyondTuning, toTuning } from './tuning-word.js';
 import { NO_RELEASE_VELOCITY } from './voice-book.js';
@@ -35,8 +23,9 @@ export interface MtsOptions {
  *
  * All channels share one tuning table, so a key is at one pitch at a time. A note whose key is held at another pitch
  * takes a free key nearby; where there is none, the key is shared, the note that started last owns its tuning, and the
- * tuning goes back when that note ends. Controllers, program, pressure and bend pass on the part's own channel as they
- * came; the bend acts as the receiver's own.
+ * tuning goes back when that note ends. Notes that start at one time at one pitch share a key for good: what moves one of
+ * them moves the other. Controllers, program, pressure and bend pass on the part's own channel as they came, and are set
+ * again where a receiver may have lost them; the bend acts as the receiver's own.
  *
  * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time), and RPN 03 Tuning Program
  * @example
@@ -57,9 +46,9 @@ class MtsOutlet implements Outlet {
   /** Notes that can be heard, by channel. */
   readonly #sounding = new Uint16Array(16);
   /** Channels that were told which tuning program to use since it was opened. */
-  readonly #told = new Set<number>();
+  readonly #told = new Set<PlainChannel>();
   /** Channels in use, ever: a receiver whose cable was pulled may still sound there. */
-  readonly #used = new Set<number>();
+  readonly #channels: (PlainChannel | undefined)[] = [];
 
   constructor(options: MtsOptions) {
     this.#options = options;
@@ -69,23 +58,26 @@ class MtsOutlet implements Outlet {
     this.#clear();
     for (const key of this.#keys) key.tuning = -1;
     this.#told.clear();
+    for (const channel of this.#channels) channel?.doubt();
     // The first part's channel is in use from the start, so that a drain reaches what an earlier run left there.
     this.#channelOf(0);
   }
 
   start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
     this.end(atMs, id);
-    const channel = this.#channelOf(part);
+    const plain = this.#channelOf(part);
+    plain.prepare();
+    const { channel } = plain;
     const tuning = toTuning(cents);
-    const tunedKey = chooseTunedKey(this.#keys, playedKey, cents, tuning, channel);
+    const tunedKey = chooseTunedKey(this.#keys, playedKey, cents, tuning, channel, atMs);
     if (tunedKey.key !== playedKey) this.counters.foldedNotes++;
-    if (isTaken(tunedKey, tuning, channel)) {
+    if (isTaken(tunedKey, tuning, channel, atMs)) {
       this.counters.sharedNotes++;
       for (const note of tunedKey.notes) {
         if (note.isDown && note.channel === channel) this.#sendOff(note, NO_RELEASE_VELOCITY);
       }
     }
-    const note = { id, part, playedKey, channel, tunedKey, cents, isDown: false, isClamped: false };
+    const note = { id, part, playedKey, channel, tunedKey, atMs, cents, isDown: false, isClamped: false };
     this.#notes.set(id, note);
     tunedKey.notes.push(note);
     if (this.#sounding[channel]++ === 0) this.#countChannels();
@@ -120,15 +112,14 @@ class MtsOutlet implements Outlet {
   }
 
   control(_atMs: number, part: number, status: number, data1: number, data2: number): void {
-    const type = status & 0xf0;
-    const channel = this.#channelOf(part);
-    if (type !== POLY_PRESSURE) {
-      this.#options.sink.channel(type | channel, data1, data2);
+    const plain = this.#channelOf(part);
+    if ((status & 0xf0) !== POLY_PRESSURE) {
+      plain.pass(part, status, data1, data2);
       return;
     }
     for (const note of this.#notes.values()) {
       if (note.isDown && note.part === part && note.playedKey === data1) {
-        this.#options.sink.channel(POLY_PRESSURE | channel, note.tunedKey.key, data2);
+        this.#options.sink.channel(POLY_PRESSURE | note.channel, note.tunedKey.key, data2);
       }
     }
   }
@@ -138,28 +129,24 @@ class MtsOutlet implements Outlet {
   }
 
   drain(_atMs: number): void {
-    const { sink } = this.#options;
     this.#clear();
-    for (const channel of this.#used) {
-      for (const pedal of PEDALS) sink.channel(CONTROL_CHANGE | channel, pedal, 0);
-      sink.channel(CONTROL_CHANGE | channel, CC.allNotesOff, 0);
-      sink.channel(CONTROL_CHANGE | channel, CC.allSoundOff, 0);
-      sink.channel(PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
-    }
+    for (const channel of this.#channels) channel?.silence();
   }
 
   /** A part's channel, told on first use which tuning program to follow. */
-  #channelOf(part: number): number {
+  #channelOf(part: number): PlainChannel {
     const { sink, program, channelOf } = this.#options;
     const channel = channelOf(part);
-    if (!this.#told.has(channel)) {
-      this.#told.add(channel);
-      this.#used.add(channel);
+    this.#channels[channel] ??= new PlainChannel(sink, channel);
+    const plain = this.#channels[channel];
+    plain.join(part);
+    if (!this.#told.has(plain)) {
+      this.#told.add(plain);
       selectParameter(sink, channel, RPN.tuningProgram);
       sink.channel(CONTROL_CHANGE | channel, CC.dataEntry, program);
       selectParameter(sink, channel, RPN.none);
     }
-    return channel;
+    return plain;
   }
 
   #tuneToOwner(tunedKey: TunedKey): void {

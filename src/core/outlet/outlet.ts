@@ -45,8 +45,8 @@ export interface Outlet {
   system(bytes: Uint8Array): void;
   /**
    * Silence on every channel of the outlet, whatever the state, even one that an earlier run left behind: note-offs as
-   * sent, pedals up, CC 123 and CC 120, bends centred. Then as after `open`; programs and controllers stand, pedals count
-   * as up until pressed again, counters go on.
+   * sent, pedals up, CC 123 and CC 120, bends centred. Programs and controllers stand, counters go on; a pedal that a part
+   * holds down is pressed again before its next note, so whoever wants it up says so before.
    */
   drain(atMs: number): void;
 }
@@ -57,7 +57,7 @@ export interface OutletCounters {
   clampedBends: number;
   /**
    * Notes that had to start on a channel where another note could still be heard, because none was free; in `mts`, on a
-   * key that another note held at another pitch.
+   * key that another note held.
    */
   sharedNotes: number;
   /** Notes that took a channel, and changed it, before the release hold time of the tail on it was over. */

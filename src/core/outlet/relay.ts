@@ -11,9 +11,10 @@ import {
   toFourteenBit,
 } from '../midi/index.js';
 import { tellController, tellParameter, tellPressure, tellProgram, tellSelection } from './carrier.js';
-import { ChannelState, PEDALS, UNSET } from './channel-state.js';
+import { ChannelState, UNSET } from './channel-state.js';
 import { type Carrier, NO_PART } from './member.js';
 import { PartInput } from './part-input.js';
+import { SharedPedals } from './shared-pedals.js';
 
 /** Data increment and decrement, MIDI 1.0 Detailed Specification 4.2.1, Table III. */
 const DATA_INCREMENT = 96;
@@ -33,6 +34,7 @@ export class Relay {
   readonly #parts: PartInput[] = [];
   /** The one state of all parts, where they share their channels; else each part has its own. */
   readonly #common: ChannelState | undefined;
+  readonly #pedals = new SharedPedals();
   #firstPart = NO_PART;
 
   /**
@@ -80,16 +82,6 @@ export class Relay {
     }
   }
 
-  /** The pedals of every part count as up until they are pressed again. */
-  forgetPedals(): void {
-    for (const input of this.#parts) {
-      for (const pedal of PEDALS) {
-        if (input !== undefined && input.state.controllers[pedal] !== UNSET)
-          input.state.setController(pedal, 0);
-      }
-    }
-  }
-
   #controller(part: number, input: PartInput, controller: number, value: number): void {
     switch (controller) {
       case CC.rpnMsb:
@@ -121,10 +113,16 @@ export class Relay {
   }
 
   #set(part: number, input: PartInput, controller: number, value: number): void {
-    input.state.setController(controller, value);
+    const stands = this.#toShared(part, controller, value);
+    input.state.setController(controller, stands);
     for (const carrier of this.#carriers) {
-      if (this.carries(carrier, part)) tellController(this.#sink, carrier, controller, value);
+      if (this.carries(carrier, part)) tellController(this.#sink, carrier, controller, stands);
     }
+  }
+
+  /** What a part's controller comes to on its channels: parts that share them share their pedals. */
+  #toShared(part: number, controller: number, value: number): number {
+    return this.#common === undefined ? value : this.#pedals.set(part, controller, value);
   }
 
   #dataEntry(part: number, input: PartInput, controller: number, value: number): void {
@@ -166,7 +164,8 @@ export class Relay {
    */
   #reset(part: number, input: PartInput): void {
     input.reset();
-    for (const controller of RESET_TO_ZERO) this.#restore(part, input, controller, 0);
+    for (const controller of RESET_TO_ZERO)
+      this.#restore(part, input, controller, this.#toShared(part, controller, 0));
     this.#restore(part, input, CC.expression, 127);
     input.state.pressure = 0;
     for (const carrier of this.#carriers) {

@@ -20,6 +20,8 @@ export interface TunedNote {
   readonly playedKey: number;
   readonly channel: number;
   readonly tunedKey: TunedKey;
+  /** When it started, in milliseconds. */
+  readonly atMs: number;
   /** Wanted pitch, 6900 is key 69. */
   cents: number;
   /** Whether the note-on still waits for its note-off. */
@@ -35,13 +37,13 @@ export function createTunedKeys(): TunedKey[] {
 
 /**
  * The key to send a note on, where any key can be tuned to any pitch: the key played, or the nearest to the pitch if
- * drift has carried it past a semitone; where another note holds that key at another pitch (or on the same channel,
- * where a note-off couldn't tell the two apart), a free neighbour, the one nearest the pitch first, no more than two
- * keys away, so that no sample is stretched far. With none free, the first choice: {@link isTaken} says it must be shared.
+ * drift has carried it past a semitone; where {@link isTaken} says that another note has that key, a free neighbour, the one
+ * nearest the pitch first, no more than two keys away, so that no sample is stretched far. With none free, the first
+ * choice, which must be shared.
  * Hot path: allocates nothing.
  *
  * @param tuning the word the note needs, from `toTuning`
- * @example chooseTunedKey(keys, 60, 5978.5, toTuning(5978.5), 0)  // 60; 61 if 60 is held at another pitch
+ * @example chooseTunedKey(keys, 60, 5978.5, toTuning(5978.5), 0, 250)  // 60; 59 if 60 is held at another pitch
  */
 export function chooseTunedKey(
   keys: readonly TunedKey[],
@@ -49,15 +51,16 @@ export function chooseTunedKey(
   cents: number,
   tuning: number,
   channel: number,
+  atMs: number,
 ): TunedKey {
   const first = keys[decideKey(playedKey, cents, 0, Number.POSITIVE_INFINITY)];
-  if (!isTaken(first, tuning, channel)) return first;
+  if (!isTaken(first, tuning, channel, atMs)) return first;
   let best = first;
   let bestCents = Number.POSITIVE_INFINITY;
   const highest = Math.min(first.key + REACH, keys.length - 1);
   for (let key = Math.max(first.key - REACH, 0); key <= highest; key++) {
     const away = Math.abs(cents - 100 * key);
-    if (away < bestCents && !isTaken(keys[key], tuning, channel)) {
+    if (away < bestCents && !isTaken(keys[key], tuning, channel, atMs)) {
       best = keys[key];
       bestCents = away;
     }
@@ -66,12 +69,14 @@ export function chooseTunedKey(
 }
 
 /**
- * Whether a note that needs `tuning` would disturb another on that key, or couldn't be let go apart from it.
- * @example isTaken(keys[60], toTuning(5978.5), 0)  // true while key 60 sounds a comma higher
+ * Whether a note that needs `tuning` would disturb another on that key, now or later, or couldn't be let go apart from it.
+ * Only notes of one time and one pitch go together: of others one may move while the other stays.
+ * @example isTaken(keys[60], toTuning(5978.5), 0, 250)  // true while key 60 sounds a comma higher
  */
-export function isTaken(tunedKey: TunedKey, tuning: number, channel: number): boolean {
+export function isTaken(tunedKey: TunedKey, tuning: number, channel: number, atMs: number): boolean {
   for (const note of tunedKey.notes) {
-    if (tunedKey.tuning !== tuning || (note.isDown && note.channel === channel)) return true;
+    if (tunedKey.tuning !== tuning || note.atMs !== atMs || (note.isDown && note.channel === channel))
+      return true;
   }
   return false;
 }

@@ -2,7 +2,7 @@
 export { costAt, MAX_CANDIDATES, Rankings } from './candidates.js';
 export { type Chooser, createChooser } from './chooser.js';
 export { toCommonDrift, toMostShared } from './common-drift.js';
-export type { TunerEvent, TunerOut } from './events.js';
+export type { Pedal, TunerEvent, TunerOut } from './events.js';
 export type { Guide } from './guide.js';
 export { type ChordNote, inflectHarmonicChord } from './harmonic-chord.js';
 export {

@@ -75,11 +75,11 @@ export class StrategyTuners {
     this.each((tuner, out) => step(tuner, { kind: 'time', atMs }, out));
   }
 
-  /** Each begins anew, with nothing sounding; times and numbers go on. */
+  /** Each begins anew, with nothing sounding; pedals, times and numbers go on. */
   restart(): void {
     for (const which of STRATEGIES) {
-      const { settings, nowMs, nextId } = this.#tuners[which];
-      this.#tuners[which] = { ...createTuner(settings), nowMs, nextId };
+      const { settings, nowMs, nextId, pedals } = this.#tuners[which];
+      this.#tuners[which] = { ...createTuner(settings), nowMs, nextId, pedals };
     }
   }
 

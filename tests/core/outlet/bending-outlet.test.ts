@@ -57,7 +57,7 @@ describe('draining', () => {
     expect([synth.voices, synth.controllerOf(4, 64)]).toEqual([[], 0]);
   });
 
-  it('ignores what comes late, keeps programs and counters, holds pedals up until pressed again', () => {
+  it('ignores what comes late, keeps programs and counters, and presses a pedal again that is still down', () => {
     const synth = new SynthModel();
     const outlet = createMultichannel({ channels: [0], rangeSemitones: 2, releaseHoldMs: 500, sink: synth });
     outlet.open();
@@ -70,11 +70,37 @@ describe('draining', () => {
     outlet.release(2, 1, 64);
     outlet.end(2, 1);
     outlet.start(2, 2, 0, 60, 90, 6010);
-    expect(synth.log.slice(before).map(([status]) => status & 0xf0)).toEqual([0xe0, 0x90]);
+    expect(synth.log.slice(before)).toEqual([
+      [0xb0, 64, 127],
+      [0xe0, 26, 67],
+      [0x90, 60, 90],
+    ]);
     expect(synth.voices.map((v) => v.program)).toEqual([19]);
     expect(outlet.counters).toMatchObject({ foldedNotes: 1, sharedNotes: 0 });
     outlet.release(3, 2, 64);
+    expect(synth.voices.map(({ isDown }) => isDown)).toEqual([false]);
+    outlet.control(4, 0, 0xb0, 64, 0);
     expect(synth.voices).toEqual([]);
+  });
+
+  it('presses no pedal again that came up since', () => {
+    const synth = new SynthModel();
+    const outlet = createMpe({
+      zone: 'lower',
+      members: 2,
+      rangeSemitones: 48,
+      releaseHoldMs: 0,
+      sink: synth,
+    });
+    outlet.open();
+    outlet.control(0, 0, 0xb0, 64, 127);
+    outlet.control(0, 3, 0xb0, 69, 127);
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    outlet.control(1, 0, 0xb0, 64, 0);
+    outlet.drain(1);
+    expect([synth.controllerOf(1, 64), synth.controllerOf(1, 69)]).toEqual([0, 0]);
+    outlet.start(2, 2, 0, 60, 90, 6000);
+    expect([synth.controllerOf(1, 64), synth.controllerOf(1, 69)]).toEqual([0, 127]);
   });
 });
 

@@ -127,10 +127,46 @@ describe('an MTS outlet', () => {
     expect(sent(() => outlet.start(3, 2, 0, 60, 90, 6000))).toEqual([[0x90, 60, 90]]);
   });
 
-  it('tunes every key again after it was opened again', () => {
-    const { outlet, sent } = open();
+  it('tunes every key again after it was opened again, and sets again what was set', () => {
+    const { synth, outlet, sent } = open();
+    outlet.control(0, 0, 0xc0, 19, 0);
+    outlet.control(0, 0, 0xb0, 64, 127);
+    outlet.control(0, 0, 0xe0, 0, 70);
     outlet.start(0, 1, 0, 60, 90, 6000);
+    synth.reset();
     outlet.open();
-    expect(sent(() => outlet.start(1, 2, 0, 60, 90, 6000))[0]).toEqual(change(60, 60, 0, 0));
+    expect(sent(() => outlet.start(1, 2, 0, 60, 90, 6000))).toEqual([
+      [0xc0, 19],
+      [0xb0, 64, 127],
+      [0xe0, 0, 70],
+      change(60, 60, 0, 0),
+      [0x90, 60, 90],
+    ]);
+    expect(sent(() => outlet.start(1, 3, 0, 62, 90, 6200))).toHaveLength(2);
+  });
+
+  it('presses a pedal again after a drain, and puts the wheel back', () => {
+    const { outlet, sent } = open();
+    outlet.control(0, 0, 0xb0, 64, 127);
+    outlet.control(0, 0, 0xe0, 0, 70);
+    outlet.drain(1);
+    expect(sent(() => outlet.start(2, 1, 0, 60, 90, 6000))).toEqual([
+      [0xb0, 64, 127],
+      [0xe0, 0, 70],
+      change(60, 60, 0, 0),
+      [0x90, 60, 90],
+    ]);
+  });
+
+  it('a note that another part holds keeps its pitch, whatever becomes of the same note struck later', () => {
+    const { synth, outlet } = open((part) => part);
+    outlet.start(0, 1, 0, 84, 90, 8368.85);
+    outlet.start(20, 2, 1, 84, 90, 8368.85);
+    outlet.retune(24, 2, 8396.12);
+    expect(synth.voices.map((voice) => synth.centsOf(voice))).toEqual([
+      expect.closeTo(8368.85, 2),
+      expect.closeTo(8396.12, 2),
+    ]);
+    expect(outlet.counters.sharedNotes).toBe(0);
   });
 });

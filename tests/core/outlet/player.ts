@@ -40,6 +40,8 @@ export class Player {
   readonly #terms: Terms;
   #notes: Played[] = [];
   readonly #settings = new Map<number, Setting>();
+  /** Where the pedals of parts that are one instrument stand, by pedal and part. */
+  readonly #feet = new Map<number, Map<number, number>>();
   /** When the last note on a channel ended; never for a channel that isn't here. */
   readonly #freedAtMs = new Map<number, number>();
   readonly #stale: number[] = [];
@@ -113,6 +115,7 @@ export class Player {
         return;
       case 'reopen':
         this.#drain();
+        this.#synth.reset();
         this.#outlet.open();
     }
   }
@@ -200,19 +203,29 @@ export class Player {
     if (data1 === 121) {
       setting.wheel = 8192;
       common.pressure = 0;
-      for (const controller of [1, 64, 66, 67]) common.controllers.set(controller, 0);
+      for (const controller of [1, 64, 66, 67])
+        common.controllers.set(controller, this.#toCommon(part, controller, 0));
       common.controllers.set(33, 0);
       common.controllers.set(11, 127);
     } else {
       const wasDown = (common.controllers.get(data1) ?? 0) >= 64;
-      common.controllers.set(data1, data2);
+      const value = this.#toCommon(part, data1, data2);
+      common.controllers.set(data1, value);
       if (data1 === 1) common.controllers.set(33, 0);
-      if (data1 === 66 && wasDown !== data2 >= 64) {
+      if (data1 === 66 && wasDown !== value >= 64) {
         for (const n of this.#notes)
-          if (this.#common(n.part) === common) n.isCaught = n.isDown && data2 >= 64;
+          if (this.#common(n.part) === common) n.isCaught = n.isDown && value >= 64;
       }
     }
     this.#endUnheld();
+  }
+
+  /** Of one instrument a pedal is down for as long as any of its parts holds it. */
+  #toCommon(part: number, controller: number, value: number): number {
+    if (!this.#terms.isOneInstrument || ![64, 66, 69].includes(controller)) return value;
+    const feet = this.#feet.get(controller) ?? new Map<number, number>();
+    this.#feet.set(controller, feet.set(part, value));
+    return Math.max(...feet.values());
   }
 
   /** A registered parameter below 128, as a player's instrument sends it. */
@@ -246,8 +259,6 @@ export class Player {
     expect(this.#synth.log.length).toBe(logged);
     this.#notes = [];
     this.#freedAtMs.clear();
-    for (const { controllers } of this.#settings.values())
-      for (const pedal of [64, 66, 67]) controllers.set(pedal, 0);
   }
 
   /** Everything the model sounds is what was asked for, as long as nothing had to be shared. */

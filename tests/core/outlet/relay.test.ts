@@ -122,14 +122,4 @@ describe('Relay', () => {
     expect(relay.part(0).bendCents()).toBe(0);
     expect(say(0, [0xb0, 121, 0])).toEqual([]);
   });
-
-  it('forgets pedals of every part', () => {
-    const { relay, say } = setUp();
-    say(0, [0xb0, 64, 127]);
-    say(4, [0xb4, 66, 127]);
-    relay.forgetPedals();
-    expect(relay.part(0).state.controllers[64]).toBe(0);
-    expect(relay.part(4).state.controllers[66]).toBe(0);
-    expect(relay.part(4).state.controllers[64]).toBe(-1);
-  });
 });

@@ -20,6 +20,7 @@ function tableWith(held: Record<number, number>): TunedKey[] {
       playedKey,
       channel: 0,
       tunedKey,
+      atMs: 100,
       cents,
       isDown: true,
       isClamped: false,
@@ -28,8 +29,8 @@ function tableWith(held: Record<number, number>): TunedKey[] {
   return keys;
 }
 
-const choose = (keys: TunedKey[], playedKey: number, cents: number, channel = 0): number =>
-  chooseTunedKey(keys, playedKey, cents, toTuning(cents), channel).key;
+const choose = (keys: TunedKey[], playedKey: number, cents: number, channel = 0, atMs = 100): number =>
+  chooseTunedKey(keys, playedKey, cents, toTuning(cents), channel, atMs).key;
 
 describe('chooseTunedKey', () => {
   it('keeps the key played within a semitone, else takes the nearest', () => {
@@ -45,8 +46,9 @@ describe('chooseTunedKey', () => {
     expect(choose(tableWith({ 60: 6000, 59: 5900, 61: 6100, 58: 5800, 62: 6200 }), 60, 5978)).toBe(60);
   });
 
-  it('shares a key at the same pitch with another channel, not with its own', () => {
+  it('shares a key at the same pitch with what another channel began at the same time, not with its own', () => {
     expect(choose(tableWith({ 60: 6000 }), 60, 6000, 1)).toBe(60);
+    expect(choose(tableWith({ 60: 6000 }), 60, 6000, 1, 101)).toBe(59);
     expect(choose(tableWith({ 60: 6000 }), 60, 6000, 0)).not.toBe(60);
   });
 
@@ -54,7 +56,7 @@ describe('chooseTunedKey', () => {
     const keys = tableWith({ 60: 6000 });
     keys[60].notes[0].isDown = false;
     expect(choose(keys, 60, 6000)).toBe(60);
-    expect(isTaken(keys[60], toTuning(6001), 0)).toBe(true);
+    expect(isTaken(keys[60], toTuning(6001), 0, 100)).toBe(true);
   });
 
   it('stays on the keyboard', () => {

@@ -1,0 +1,159 @@
+import {
+  BEND_CENTRE,
+  CC,
+  CHANNEL_PRESSURE,
+  CONTROL_CHANGE,
+  liftsAllKeys,
+  type MidiSink,
+  ParameterChoice,
+  PITCH_BEND,
+  PROGRAM_CHANGE,
+  RESET_TO_ZERO,
+  RPN,
+  toFourteenBit,
+  toLsb,
+  toMsb,
+} from '../midi/index.js';
+import { bringTo, liftPedals, tellSelection } from './carrier.js';
+import { ChannelState } from './channel-state.js';
+import { type Carrier, createCarrier } from './member.js';
+import { SharedPedals } from './shared-pedals.js';
+
+/** Of a wheel whose place at the receiver isn't known. */
+const ANYWHERE = -1;
+
+/**
+ * A channel on which all that a player sets passes as it comes; what stands is remembered, and set again where a receiver
+ * may have lost it: all of it after another one came, pedals and wheel after a drain has lifted and centred them.
+ */
+export class PlainChannel {
+  readonly channel: number;
+  readonly #sink: MidiSink;
+  /** What the receiver was told. */
+  readonly #carrier: Carrier;
+  readonly #set = new ChannelState();
+  readonly #parameter = new ParameterChoice();
+  /** The parts that play on it. */
+  readonly #parts = new Set<number>();
+  readonly #pedals = new SharedPedals();
+  #wheel = BEND_CENTRE;
+  #toldWheel = BEND_CENTRE;
+  #isReady = true;
+
+  constructor(sink: MidiSink, channel: number) {
+    this.channel = channel;
+    this.#sink = sink;
+    this.#carrier = createCarrier(channel);
+  }
+
+  /** A part that plays on it. */
+  join(part: number): void {
+    this.#parts.add(part);
+  }
+
+  /**
+   * Passes a channel message of a part that is neither a note nor its pressure; only the channel is this one. Where
+   * several parts play on it, their pedals are down together, and none of them ends the notes of the others: its own get
+   * their note-offs in any case.
+   */
+  pass(part: number, status: number, data1: number, data2: number): void {
+    const type = status & 0xf0;
+    if (type === CONTROL_CHANGE) {
+      this.#control(part, data1, data2);
+      return;
+    }
+    this.#sink.channel(type | this.channel, data1, data2);
+    const states = [this.#set, this.#carrier.state];
+    switch (type) {
+      case PROGRAM_CHANGE:
+        for (const state of states) state.setProgram(data1);
+        break;
+      case CHANNEL_PRESSURE:
+        for (const state of states) state.pressure = data1;
+        break;
+      case PITCH_BEND:
+        this.#wheel = toFourteenBit(data1, data2);
+        this.#toldWheel = this.#wheel;
+        break;
+    }
+  }
+
+  /** Everything that was set stands at the receiver from now on. To be called before each note; most often for nothing. */
+  prepare(): void {
+    if (this.#isReady) return;
+    this.#isReady = true;
+    bringTo(this.#sink, this.#carrier, this.#set);
+    tellSelection(this.#sink, this.#carrier, this.#parameter.selected);
+    if (this.#wheel !== this.#toldWheel) this.#bend(this.#wheel);
+  }
+
+  /** The receiver may be another one. */
+  doubt(): void {
+    this.#carrier.state.doubt();
+    this.#toldWheel = ANYWHERE;
+    this.#isReady = false;
+  }
+
+  /** Pedals up, All Notes Off, All Sound Off, the wheel in the middle, whatever is known. */
+  silence(): void {
+    liftPedals(this.#sink, this.#carrier);
+    this.#sink.channel(CONTROL_CHANGE | this.channel, CC.allNotesOff, 0);
+    this.#sink.channel(CONTROL_CHANGE | this.channel, CC.allSoundOff, 0);
+    this.#bend(BEND_CENTRE);
+    this.#isReady = false;
+  }
+
+  #control(part: number, controller: number, value: number): void {
+    const isEnd = controller === CC.allSoundOff || liftsAllKeys(controller);
+    if (isEnd && this.#parts.size > 1) return;
+    // Data for a parameter that was chosen before: the receiver must still know which.
+    if (controller === CC.dataEntry || controller === CC.dataEntryLsb) this.prepare();
+    const stands = this.#pedals.set(part, controller, value);
+    this.#sink.channel(CONTROL_CHANGE | this.channel, controller, stands);
+    const states = [this.#set, this.#carrier.state];
+    switch (controller) {
+      case CC.rpnMsb:
+      case CC.rpnLsb:
+      case CC.nrpnMsb:
+      case CC.nrpnLsb:
+        this.#parameter.take(controller, value);
+        this.#carrier.state.selected = this.#parameter.selected;
+        break;
+      case CC.dataEntry:
+      case CC.dataEntryLsb:
+        if (this.#parameter.selected === RPN.none) break;
+        for (const state of states) state.setParameter(this.#parameter.selected, controller, value);
+        break;
+      case CC.resetControllers:
+        this.#reset(part);
+        break;
+      default:
+        if (controller < CC.allSoundOff) for (const state of states) state.setController(controller, stands);
+    }
+  }
+
+  /** @see RP-015, Response to Reset All Controllers */
+  #reset(part: number): void {
+    for (const controller of RESET_TO_ZERO) {
+      const stands = this.#pedals.set(part, controller, 0);
+      this.#carrier.state.setController(controller, 0);
+      this.#set.setController(controller, stands);
+      // Another part's pedal is down still.
+      if (stands > 0) this.#isReady = false;
+    }
+    for (const state of [this.#set, this.#carrier.state]) {
+      state.setController(CC.expression, 127);
+      state.pressure = 0;
+    }
+    this.#parameter.clear();
+    this.#carrier.state.selected = RPN.none;
+    this.#wheel = BEND_CENTRE;
+    this.#toldWheel = BEND_CENTRE;
+    this.prepare();
+  }
+
+  #bend(wheel: number): void {
+    this.#sink.channel(PITCH_BEND | this.channel, toLsb(wheel), toMsb(wheel));
+    this.#toldWheel = wheel;
+  }
+}

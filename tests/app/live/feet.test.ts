@@ -1,0 +1,101 @@
+import { describe, expect, test } from 'vitest';
+import { Stage, stageSettings } from '../../support/stage.js';
+
+const KINDS = ['mpe', 'multichannel', 'mts'] as const;
+
+function stageOf(kind: (typeof KINDS)[number]): Stage {
+  const settings = stageSettings();
+  return new Stage({ ...settings, outlets: [{ ...settings.outlets[0], kind }] });
+}
+
+/** A note struck and let go, and what then still sounds: for the tuner, and at the synth. */
+function tap(stage: Stage): [tuner: number, synth: number] {
+  stage.strike(62).wait(100).lift(62).wait(100);
+  return [stage.session.line.tuner.notes.length, stage.model().voices.length];
+}
+
+/** The foot comes up. */
+function lift(stage: Stage): [tuner: number, synth: number] {
+  stage.keys.feed(0xb0, 64, 0);
+  return [stage.session.line.tuner.notes.length, stage.model().voices.length];
+}
+
+describe.each(KINDS)('a foot on the pedal over %s', (kind) => {
+  const down = () => {
+    const stage = stageOf(kind);
+    stage.keys.feed(0xb0, 64, 127);
+    return stage.strike(60, 64).wait(100).lift(60).wait(50);
+  };
+
+  test('a panic lifts it, for the tuner as for the synth: it holds again once it was pressed again', () => {
+    const stage = down();
+    stage.session.panic();
+    expect(tap(stage)).toEqual([0, 0]);
+    stage.keys.feed(0xb0, 64, 127);
+    expect(tap(stage)).toEqual([1, 1]);
+    expect(lift(stage)).toEqual([0, 0]);
+  });
+
+  test('other settings lift it too', () => {
+    const stage = down();
+    stage.session.reload(stage.session.settings);
+    expect(tap(stage)).toEqual([0, 0]);
+  });
+
+  test('a synth that is there again holds what it should', () => {
+    const stage = down();
+    stage.synth.unplug();
+    stage.wait(600).lift(64);
+    stage.keys.feed(0xc0, 19);
+    stage.synth = stage.machine.plugSynth('Synth');
+    stage.wait(1000);
+    // The old notes are over there, but not for the tuner, whose foot is still down.
+    stage.keys.feed(0xb0, 64, 0);
+    stage.keys.feed(0xb0, 64, 100);
+    expect(tap(stage)).toEqual([1, 1]);
+    expect(stage.model().voices[0].program).toBe(19);
+    expect(lift(stage)).toEqual([0, 0]);
+  });
+
+  test('and where it was down all the while, from the next note on', () => {
+    const stage = down();
+    stage.lift(64).wait(50);
+    stage.synth.unplug();
+    stage.wait(600);
+    stage.synth = stage.machine.plugSynth('Synth');
+    stage.wait(1000);
+    expect(tap(stage)[1]).toBe(1);
+    expect(lift(stage)).toEqual([0, 0]);
+  });
+
+  test('after a fault of our own it goes on holding', () => {
+    const stage = down();
+    const { line } = stage.session;
+    const key = line.key.bind(line);
+    line.key = () => {
+      line.key = key;
+      throw new RangeError('a hole in the floor');
+    };
+    stage.strike(72);
+    expect([line.tuner.notes.length, stage.model().voices.length]).toEqual([0, 0]);
+    expect(tap(stage)).toEqual([1, 1]);
+    expect(lift(stage)).toEqual([0, 0]);
+  });
+
+  test('another player’s foot doesn’t lift it', () => {
+    const stage = down();
+    stage.keys.feed(0x91, 67, 80);
+    stage.keys.feed(0xb1, 64, 127);
+    stage.keys.feed(0xb1, 64, 0);
+    stage.keys.feed(0x81, 67, 80);
+    stage.keys.feed(0xb1, 121, 0);
+    stage.keys.feed(0xb1, 123, 0);
+    stage.wait(50);
+    const keys = stage.session.line.tuner.notes.map(({ key }) => key);
+    expect(keys).toEqual([60, 64]);
+    expect(stage.model().voices.map((voice) => voice.serial)).toEqual(expect.arrayContaining([0, 1]));
+    stage.lift(64);
+    lift(stage);
+    expect(stage.model().voices).toEqual([]);
+  });
+});
