@@ -46,6 +46,7 @@ export class FileOutlet {
     if (!this.#ready) return;
     this.#ready = false;
     this.outlet.drain(atMs);
+    this.outlet.forget();
   }
 }
 

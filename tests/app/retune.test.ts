@@ -118,6 +118,26 @@ function tunedOf(
 }
 
 describe.each(KINDS)('retune for %s', (kind) => {
+  it('gives a receiver that the file has reset nothing again of what the file had set before', () => {
+    const channel = (tick: number, status: number, data1: number, data2: number): TrackEvent =>
+      ({ kind: 'channel', tick, status, data1, data2 }) as const;
+    const generalMidiOn = Uint8Array.of(0x7e, 0x7f, 9, 1, 0xf7);
+    const file = fileOf([
+      channel(0, 0xc0, 5, 0),
+      channel(0, 0xb0, 7, 50),
+      channel(0, 0x90, 60, 80),
+      channel(96, 0x80, 60, 64),
+      { kind: 'sysex', tick: 192, lead: 0xf0, data: generalMidiOn },
+      channel(288, 0x90, 64, 80),
+    ]);
+    const after = retune(file, { settings: toSettings({}), outlet: { kind, bendRange: undefined } });
+    const later = tracksOf(after.file).flatMap(({ events }) =>
+      messages(events).filter(({ tick }) => tick >= 192),
+    );
+    expect(later.filter(isOn)).toHaveLength(1);
+    expect(later.filter(({ status, data1 }) => (status & 0xf0) === 0xc0 || data1 === 7)).toEqual([]);
+  });
+
   it('each note-on gives one note-on of its velocity at its tick, and each ends by its note-off or with its track', () => {
     forAllFiles(kind, (file, after) => {
       for (const { before, after: group } of toTuned(file, after, kind)) {

@@ -70,6 +70,7 @@ export class LiveOutlet {
     this.outlet.system(bytes);
     if (!isSystemReset(bytes)) return;
     this.drain(atMs);
+    this.outlet.forget();
     this.#isReady = false;
   }
 

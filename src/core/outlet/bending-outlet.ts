@@ -99,6 +99,11 @@ export class BendingOutlet implements Outlet {
     this.#plan.sink.system(bytes);
   }
 
+  forget(): void {
+    this.#plan.relay.forget();
+    this.#voices.forgetInputBends();
+  }
+
   drain(_atMs: number): void {
     const { sink, members, carriers } = this.#plan;
     this.#voices.clear();

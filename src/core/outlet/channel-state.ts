@@ -49,6 +49,26 @@ export class ChannelState {
     this.selected = RPN.none;
   }
 
+  /** Nothing was ever set, as when the receiver was put back to its start. */
+  forget(): void {
+    this.controllers.fill(UNSET);
+    this.parameters.clear();
+    this.program = UNSET;
+    this.programBank = UNSET;
+    this.programBankLsb = UNSET;
+    this.pressure = UNSET;
+    this.selected = RPN.none;
+  }
+
+  /** Nothing was ever set but the pedals: feet are where they were. */
+  forgetAllButPedals(): void {
+    const feet = PEDALS.map((pedal) => this.controllers[pedal]);
+    this.forget();
+    PEDALS.forEach((pedal, i) => {
+      this.controllers[pedal] = feet[i];
+    });
+  }
+
   /**
    * A controller 0..119 took a value 0..127.
    *

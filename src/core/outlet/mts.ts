@@ -128,6 +128,10 @@ class MtsOutlet implements Outlet {
     this.#options.sink.system(bytes);
   }
 
+  forget(): void {
+    for (const channel of this.#channels) channel?.forget();
+  }
+
   drain(_atMs: number): void {
     this.#clear();
     for (const channel of this.#channels) channel?.silence();

@@ -49,6 +49,11 @@ export interface Outlet {
    * holds down is pressed again before its next note, so whoever wants it up says so before.
    */
   drain(atMs: number): void;
+  /**
+   * A system message that passed has put the receiver back to its start: programs, controllers and wheels that parts have
+   * set count as never set, all but pedals. In silence only, after a `drain`; `open` before anything is played again.
+   */
+  forget(): void;
 }
 
 /** What an outlet had to give up, counted since it was made. */

@@ -37,6 +37,14 @@ export class PartInput {
     else if (controller === CC.dataEntryLsb) this.#rangeCents = value;
   }
 
+  /** As before anything was set, but for pedals. */
+  forget(): void {
+    this.reset();
+    this.#rangeSemitones = DEFAULT_RANGE_SEMITONES;
+    this.#rangeCents = 0;
+    this.state.forgetAllButPedals();
+  }
+
   /** The wheel goes to the middle and no parameter is chosen, as Reset All Controllers asks. */
   reset(): void {
     this.wheel = BEND_CENTRE;

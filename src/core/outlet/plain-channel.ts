@@ -94,6 +94,16 @@ export class PlainChannel {
     this.#isReady = false;
   }
 
+  /** The receiver was put back to its start, and with it all that was set but pedals. */
+  forget(): void {
+    this.#carrier.state.forget();
+    this.#set.forgetAllButPedals();
+    this.#parameter.clear();
+    this.#wheel = BEND_CENTRE;
+    this.#toldWheel = BEND_CENTRE;
+    this.#isReady = false;
+  }
+
   /** Pedals up, All Notes Off, All Sound Off, the wheel in the middle, whatever is known. */
   silence(): void {
     liftPedals(this.#sink, this.#carrier);

@@ -57,6 +57,12 @@ export class Relay {
     return fresh;
   }
 
+  /** The receiver was put back to its start, and with it what the parts have set, all but pedals. */
+  forget(): void {
+    for (const carrier of this.#carriers) carrier.state.forget();
+    for (const input of this.#parts) input?.forget();
+  }
+
   /** Passes and remembers one message of a part; poly pressure is not its business. */
   control(part: number, status: number, data1: number, data2: number): void {
     const input = this.part(part);

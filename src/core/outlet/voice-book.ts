@@ -127,6 +127,11 @@ export class VoiceBook {
     for (const member of this.#members) if (toOwner(member)?.part === part) this.#bendToOwner(member);
   }
 
+  /** Nobody's wheel adds anything any more. In silence only: nothing is sent. */
+  forgetInputBends(): void {
+    this.#inputBendCents.length = 0;
+  }
+
   /** Calls `visit` for each note of a part whose key is down; on one key only, if it is given. */
   forEachDown(visit: (note: SentNote) => void, part: number, playedKey?: number): void {
     for (const member of this.#members) {

@@ -82,6 +82,17 @@ describe.each(KINDS)('a foot on the pedal over %s', (kind) => {
     expect(lift(stage)).toEqual([0, 0]);
   });
 
+  test('it holds on where a message that passed has put the synth back to its start; nothing else stands there', () => {
+    const stage = down();
+    stage.lift(64);
+    stage.keys.feed(0xc0, 19);
+    stage.keys.feed(0xf0, 0x7e, 0x7f, 0x09, 0x01, 0xf7);
+    const resetAt = stage.synth.messages.length;
+    expect(tap(stage)[1]).toBe(1);
+    expect(stage.synth.messages.slice(resetAt).filter(([status]) => (status & 0xf0) === 0xc0)).toEqual([]);
+    expect(lift(stage)).toEqual([0, 0]);
+  });
+
   test('another player’s foot doesn’t lift it', () => {
     const stage = down();
     stage.keys.feed(0x91, 67, 80);

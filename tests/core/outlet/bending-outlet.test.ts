@@ -156,3 +156,35 @@ describe('opening again', () => {
     ]);
   });
 });
+
+describe('a receiver that was put back to its start by a message that passed', () => {
+  it('gets nothing again of what was set before, but for the pedals', () => {
+    const synth = new SynthModel();
+    const outlet = createMultichannel({ channels: [0, 1], rangeSemitones: 2, releaseHoldMs: 0, sink: synth });
+    outlet.open();
+    outlet.control(0, 0, 0xc0, 19, 0);
+    outlet.control(0, 0, 0xb0, 7, 50);
+    outlet.control(0, 0, 0xb0, 64, 127);
+    // The wheel all the way up, an octave of the input's own range.
+    for (const [controller, value] of [
+      [101, 0],
+      [100, 0],
+      [6, 12],
+    ])
+      outlet.control(0, 0, 0xb0, controller, value);
+    outlet.control(0, 0, 0xe0, 127, 127);
+    outlet.start(0, 1, 0, 60, 90, 6000);
+    synth.reset();
+    outlet.drain(1);
+    outlet.forget();
+    outlet.open();
+    outlet.start(2, 2, 0, 60, 90, 6000);
+    const [voice] = synth.voices;
+    expect([voice.program, synth.controllerOf(voice.channel, 7)]).toEqual([0, 100]);
+    expect(synth.controllerOf(voice.channel, 64)).toBe(127);
+    expect(synth.centsOf(voice)).toBe(6000);
+    // And the wheel reaches as far as a wheel that said nothing.
+    outlet.control(3, 0, 0xe0, 0, 96);
+    expect(synth.centsOf(voice)).toBeCloseTo(6100, 9);
+  });
+});

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
 import { CC, RPN } from '../../../src/core/midi/index.js';
 import {
   ChannelState,
@@ -41,6 +41,26 @@ describe('ChannelState', () => {
     expect(state.parameters.get(RPN.fineTuning)).toEqual({ msb: STALE, lsb: UNSET });
     expect(state.selected).toBe(RPN.none);
   });
+});
+
+test('what was set is forgotten, all but the pedals if they are to stay', () => {
+  const state = new ChannelState();
+  const setAll = () => {
+    state.setController(CC.bank, 3);
+    state.setController(CC.sustain, 127);
+    state.setProgram(7);
+    state.setParameter(RPN.fineTuning, CC.dataEntry, 65);
+    state.pressure = 9;
+    state.selected = RPN.fineTuning;
+  };
+  setAll();
+  state.forgetAllButPedals();
+  const feet = new ChannelState();
+  feet.setController(CC.sustain, 127);
+  expect(state).toEqual(feet);
+  setAll();
+  state.forget();
+  expect(state).toEqual(new ChannelState());
 });
 
 describe('defaults', () => {

@@ -97,6 +97,17 @@ describe('a channel on which everything passes', () => {
     expect(sent(() => plain.prepare())).toEqual([]);
   });
 
+  test('gives nothing again to a receiver that was put back to its start, but for the pedals', () => {
+    const { synth, plain, say, sent } = setUp();
+    say(...EVERYTHING);
+    synth.reset();
+    plain.forget();
+    expect(sent(() => plain.prepare())).toEqual([
+      [0xb3, 64, 127],
+      [0xb3, 67, 127],
+    ]);
+  });
+
   test('remembers which parameter was chosen, for data that comes after another receiver did', () => {
     const { synth, plain, say } = setUp();
     say([0xb0, 101, 0], [0xb0, 100, 1]);
