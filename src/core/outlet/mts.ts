@@ -60,7 +60,7 @@ class MtsOutlet implements Outlet {
     this.#told.clear();
     for (const channel of this.#channels) channel?.doubt();
     // The first part's channel is in use from the start, so that a drain reaches what an earlier run left there.
-    this.#channelOf(0);
+    this.#channelAt(this.#options.channelOf(0));
   }
 
   start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
@@ -137,13 +137,18 @@ class MtsOutlet implements Outlet {
     for (const channel of this.#channels) channel?.silence();
   }
 
-  /** A part's channel, told on first use which tuning program to follow. */
+  /** The channel of a part that plays. */
   #channelOf(part: number): PlainChannel {
-    const { sink, program, channelOf } = this.#options;
-    const channel = channelOf(part);
+    const plain = this.#channelAt(this.#options.channelOf(part));
+    plain.join(part);
+    return plain;
+  }
+
+  /** A channel, told on first use which tuning program to follow. */
+  #channelAt(channel: number): PlainChannel {
+    const { sink, program } = this.#options;
     this.#channels[channel] ??= new PlainChannel(sink, channel);
     const plain = this.#channels[channel];
-    plain.join(part);
     if (!this.#told.has(plain)) {
       this.#told.add(plain);
       selectParameter(sink, channel, RPN.tuningProgram);

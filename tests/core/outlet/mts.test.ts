@@ -99,6 +99,14 @@ describe('an MTS outlet', () => {
     expect(said).toEqual([[0xb5, 64, 127], [0xc5, 19], [0xe5, 1, 70], [0xd5, 33], [0xfa]]);
   });
 
+  it('passes All Sound Off of the only part that plays on a channel, whichever it is', () => {
+    const { outlet, sent } = open((part) => part % 16);
+    outlet.start(0, 1, 16, 60, 90, 6000);
+    expect(sent(() => outlet.control(1, 16, 0xb0, 120, 0))).toEqual([[0xb0, 120, 0]]);
+    outlet.control(2, 0, 0xb0, 7, 100);
+    expect(sent(() => outlet.control(3, 16, 0xb0, 120, 0))).toEqual([]);
+  });
+
   it('sends poly pressure to the key that was sent', () => {
     const { outlet, sent } = open();
     outlet.start(0, 1, 0, 60, 90, 6150);
