@@ -203,11 +203,7 @@ function judgeViewers(): void {
   judge.none('what the page complained of', drawn.complaints);
   judge.none('requests that left the origin', drawn.strays);
   judge.tell('the page at the end', `${drawn.drift.trim()}, ${drawn.heap.toFixed(0)} MiB`);
-  judge.same(
-    'server threads that had to be started again',
-    stage.said.filter(({ msg }) => msg.startsWith('The page stopped')).length,
-    0,
-  );
+  judge.same('server threads that had to be started again', stage.pageStops, 0);
 }
 
 function judgeTake(): void {

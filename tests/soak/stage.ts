@@ -31,6 +31,7 @@ export interface Health {
   readonly server: Readonly<Record<string, number>>;
 }
 
+const PAGE_IS = 'The page: ';
 const SYNTHS = ['Synth', 'Module', 'Organ'];
 
 /**
@@ -46,7 +47,10 @@ export class Stage {
   readonly synths = SYNTHS.map(
     (name, place) => new HeardSynth(this.machine, name, place, this.listener.ring),
   );
-  readonly said: { readonly level: number; readonly msg: string }[] = [];
+  /** Where the page is, token and all, once it was said. */
+  url: URL | undefined;
+  /** How often it was said that the page's thread had stopped. Nothing more is kept of what is said: it would be weighed. */
+  pageStops = 0;
   readonly #random: (below: number) => number;
   readonly #listeners = new Map<Signal, Set<(cause?: unknown) => void>>();
   #reloads = 0;
@@ -76,11 +80,12 @@ export class Stage {
     const world: World = {
       stdin: Readable.from([]),
       stdout: this.#collect((line) => {
-        const said = JSON.parse(line) as (typeof this.said)[number];
-        this.said.push(said);
-        this.pace.happen(`"${said.msg}"`);
+        const { msg } = JSON.parse(line) as { readonly msg: string };
+        if (msg.startsWith(PAGE_IS)) this.url = new URL(msg.slice(PAGE_IS.length));
+        if (msg.startsWith('The page stopped')) this.pageStops++;
+        this.pace.happen(`"${msg}"`);
       }),
-      stderr: this.#collect((line) => this.said.push({ level: 50, msg: line })),
+      stderr: this.#collect((line) => console.error(line)),
       env: {},
       clock: CLOCK,
       // Not before the programs beside the stage have begun, which would inherit it.
@@ -93,12 +98,6 @@ export class Stage {
       },
     };
     this.#running = run(['live', this.settingsPath, '--page'], world);
-  }
-
-  /** Where the page is, token and all, once it was said. */
-  get url(): URL | undefined {
-    const line = this.said.find(({ msg }) => msg.startsWith('The page: '));
-    return line && new URL(line.msg.slice('The page: '.length));
   }
 
   /** Writes the settings anew, each time with other values. */
