@@ -51,4 +51,12 @@ describe('the harmonic chord', () => {
     expect(playing.proportion()).toBe('4:5:6:7');
     expect(keysOf('C4 E4 G4').map((key) => playing.cents(key))).toEqual(before);
   });
+
+  it('a seventh that is tied alone stays, its double is struck at its pitch, and the chord is built under both', () => {
+    const playing = play(7, 'Bb4');
+    const before = playing.cents(70);
+    playing.chord(keysOf('C4 E4 G4 Bb4 Bb5'));
+    expect(playing.proportion()).toBe('4:5:6:7:14');
+    expect([playing.cents(70), playing.cents(82) - 1200]).toEqual([before, expect.closeTo(before, 9)]);
+  });
 });
