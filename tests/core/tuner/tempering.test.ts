@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { goHomeNow, type TunerSettings } from '../../../src/core/tuner/index.js';
+import { goHomeNow, holdDrift, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../../support/play.js';
 
 const temper = (changes: Partial<TunerSettings> = {}) => new Playing({ strategy: 'temper', ...changes });
@@ -55,6 +55,18 @@ describe('temper', () => {
         .wait(500);
     const [d, gSharp] = offsets(play('D4 G#4'), 'D4 G#4');
     expect(offsets(play('G#4 D4'), 'D4 G#4')).toEqual([d, gSharp]);
+  });
+
+  it('with the drift held, a strike leaves the body where it stands; else it is drawn home', () => {
+    const moves = [true, false].map((isHeld) => {
+      const music = temper().chord(keysOf('C4 E4 G4'));
+      holdDrift(music.tuner, isHeld);
+      const before = music.tuner.offset.cents;
+      music.chord(keysOf('D4 F4 A4'));
+      return Math.abs(music.tuner.offset.cents - before);
+    });
+    expect(moves[0]).toBeLessThan(0.05);
+    expect(moves[1]).toBeGreaterThan(1);
   });
 
   it('in the 7-limit a dominant seventh is 4:5:6:7', () => {
