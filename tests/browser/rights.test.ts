@@ -20,6 +20,22 @@ test('without the token one looks on: nothing to play or set, and nothing is sen
   expect(server.session.orders).toEqual([]);
 });
 
+test('nobody is told that they look on before it is known', async () => {
+  const { page, server } = stage;
+  server.holdAnswers();
+  await page.goto(server.playerUrl);
+  const start = page.getByRole('button', { name: 'Start' });
+  // Everything is on the sheet, ready to be used once it may be.
+  await expect.poll(() => start.count()).toBe(1);
+  await expect.poll(() => stage.text('.top .sounding')).not.toBe('');
+  expect(await page.locator('.looking-on').count()).toBe(0);
+  expect(await start.isDisabled()).toBe(true);
+  expect(server.releaseAnswers()).toBe(1);
+  await page.waitForSelector('.segments');
+  expect(await start.isEnabled()).toBe(true);
+  expect(await page.locator('.looking-on').count()).toBe(0);
+});
+
 test('what is sent all the same is refused', async () => {
   const { server } = stage;
   const viewer = await new FeedClient(server.url.replace('http', 'ws').replace(/\/$/, '')).isOpen();

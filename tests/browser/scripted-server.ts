@@ -38,6 +38,8 @@ export class ScriptedServer {
   #stoppedMs: number | undefined;
   /** Orders that are held back. */
   #held: Upstream[] | undefined;
+  /** Answers to greetings that are held back. */
+  #answers: (() => void)[] | undefined;
 
   constructor(session: ScriptedSession, folder: string) {
     this.session = session;
@@ -109,6 +111,19 @@ export class ScriptedServer {
     for (const order of held) this.order(order);
   }
 
+  /** Lets whoever greets wait for the answer. */
+  holdAnswers(): void {
+    this.#answers = [];
+  }
+
+  /** Answers whoever waits. @returns how many did */
+  releaseAnswers(): number {
+    const answers = this.#answers ?? [];
+    this.#answers = undefined;
+    for (const answer of answers) answer();
+    return answers.length;
+  }
+
   /** Carries out an order, whoever gives it, and tells everybody. */
   order(order: Upstream): void {
     const answer = this.session.take(order);
@@ -150,7 +165,10 @@ export class ScriptedServer {
       if (order.type === 'hello') {
         const mayControl = order.token === this.token;
         if (mayControl) this.#controllers.add(socket);
-        return tell(socket, { type: 'rights', mayControl });
+        const answer = () => tell(socket, { type: 'rights', mayControl });
+        if (this.#answers === undefined) answer();
+        else this.#answers.push(answer);
+        return;
       }
       if (!this.#controllers.has(socket)) {
         return tell(socket, {

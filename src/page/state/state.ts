@@ -21,6 +21,8 @@ export interface ShownNotice {
 export interface State {
   readonly link: LinkState;
   readonly mayControl: boolean;
+  /** Whether Leeway has answered this page's greeting: before that nobody knows who only looks on. */
+  readonly isGreeted: boolean;
   readonly settings: SettingsFact | undefined;
   readonly pieces: readonly PieceFact[];
   readonly passes: readonly PassFact[];
@@ -46,6 +48,7 @@ const MOST_PASSES = 200;
 export const BLANK: State = {
   link: 'opening',
   mayControl: false,
+  isGreeted: false,
   settings: undefined,
   pieces: [],
   passes: [],
@@ -60,7 +63,12 @@ export function reduce(state: State, event: PageEvent): State {
   switch (event.kind) {
     case 'link':
       // Rights end with the link; what was seen stays on the sheet.
-      return { ...state, link: event.link, mayControl: event.link === 'open' && state.mayControl };
+      return {
+        ...state,
+        link: event.link,
+        mayControl: event.link === 'open' && state.mayControl,
+        isGreeted: event.link === 'open' && state.isGreeted,
+      };
     case 'notice':
       return withNotice(state, event.level, event.text);
     case 'notice-read':
@@ -86,7 +94,7 @@ function take(state: State, message: Downstream): State {
     case 'settings':
       return { ...state, settings: message.settings };
     case 'rights':
-      return { ...state, mayControl: message.mayControl };
+      return { ...state, mayControl: message.mayControl, isGreeted: true };
     case 'notice':
       return withNotice(state, message.level, message.text);
     case 'refused':

@@ -35,7 +35,7 @@ export function App() {
   const [span, setSpan] = useState(60);
   const [tab, setTab] = useState<Tab>('course');
   useFileDrop(desk);
-  const { frame, settings, entries, missed, mayControl, pieces } = desk.state;
+  const { frame, settings, entries, missed, mayControl, isGreeted, pieces } = desk.state;
   const strategy = settings?.strategy ?? 'anchored';
   const notes = frame?.notes ?? [];
 
@@ -68,7 +68,7 @@ export function App() {
       pieces={pieces}
       playing={frame?.playing ?? null}
       enabled={mayControl}
-      isLinked={desk.state.link === 'open'}
+      looksOn={isGreeted && !mayControl}
     />
   );
   const settingsForm = settings !== undefined && (

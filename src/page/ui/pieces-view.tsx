@@ -9,13 +9,14 @@ export function PiecesView({
   pieces,
   playing,
   enabled,
-  isLinked,
+  looksOn,
 }: {
   desk: Desk;
   pieces: readonly PieceFact[];
   playing: PlayingFact | null;
   enabled: boolean;
-  isLinked: boolean;
+  /** Whether this page may do nothing but look and listen. */
+  looksOn: boolean;
 }) {
   const [chosen, setChosen] = useState('');
   const [tempo, setTempo] = useState(1);
@@ -30,7 +31,7 @@ export function PiecesView({
     setTempo(playing.tempo);
     setLoops(playing.loop);
   }, [playing?.tempo, playing?.loop, playing === null]);
-  if (!enabled && isLinked) {
+  if (looksOn) {
     return (
       <p class="looking-on">
         You are looking on. Whoever started Leeway can play, from the address it printed.

@@ -34,6 +34,15 @@ describe('reduce', () => {
     expect(lost.frame?.notes).toHaveLength(2);
   });
 
+  test('who looks on is known when the greeting is answered, and not once the link is gone', () => {
+    const opened = reduce(BLANK, { kind: 'link', link: 'open' });
+    expect(opened).toMatchObject({ mayControl: false, isGreeted: false });
+    const greeted = take(opened, { type: 'rights', mayControl: false });
+    expect(greeted).toMatchObject({ mayControl: false, isGreeted: true });
+    expect(reduce(greeted, { kind: 'link', link: 'open' }).isGreeted).toBe(true);
+    expect(reduce(greeted, { kind: 'link', link: 'lost' }).isGreeted).toBe(false);
+  });
+
   test('each begin of a pass is marked once', () => {
     const playing = (n: number, atMs: number) => ({
       ...frameOf('C4'),
