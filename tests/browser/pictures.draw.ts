@@ -46,7 +46,7 @@ describe('pictures of the page', () => {
   )('$size $colorScheme $view', async ({ size, colorScheme, view }) => {
     const page = await browser.newPage({ viewport: SIZES[size], colorScheme, hasTouch: size === 'phone' });
     await page.goto(view === 'stage' ? `${server.url}#stage&token=${server.token}` : server.playerUrl);
-    await page.waitForSelector('.ladder svg .name', { timeout: 10_000 });
+    await page.waitForSelector('.ladder svg .name', { timeout: 30_000 });
     await page.waitForTimeout(1300);
     if (view === 'sheet') await expectTrueBends(page);
     const day = colorScheme === 'light' ? 'day' : 'night';

@@ -1,9 +1,13 @@
+import { get } from 'node:http';
 import { connect } from 'node:net';
 
-/** Once all is sent: how long an answer is waited for when nothing comes any more, since half a request has none; and in all. */
-const QUIET_MS = 150;
+/**
+ * Half a request has no answer. So once all is sent, another connection asks for the page; after its answer ours has come
+ * or won't, and is waited for until it has been quiet for so long, and no longer in all.
+ */
+const QUIET_MS = 50;
 const LONGEST_MS = 400;
-/** Until it can be sent, on a machine that may be busy. */
+/** Until it can be sent and the page comes, on a machine that may be busy. */
 const OPENING_MS = 30_000;
 const MOST_BYTES = 4 * 2 ** 20;
 
@@ -28,11 +32,15 @@ export function exchange(
       socket.destroy();
       resolve(Buffer.concat(came));
     };
-    const send = (): void => {
-      isSent = true;
+    const settle = (): void => {
+      if (socket.destroyed) return;
       clearTimeout(late);
       late = setTimeout(done, LONGEST_MS);
       socket.setTimeout(QUIET_MS, done);
+    };
+    const send = (): void => {
+      isSent = true;
+      get({ host, port, agent: false }, (page) => page.on('end', settle).resume()).on('error', settle);
       const cut = sends.length >> 1;
       socket.write(sends.subarray(0, cut));
       socket.write(sends.subarray(cut));

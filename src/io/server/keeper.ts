@@ -89,6 +89,11 @@ export class ServerKeeper {
     return this.#worker?.threadId;
   }
 
+  /** How much another server would have to be told again: nothing, once what this one has come to is kept. */
+  get owed(): number {
+    return this.#backlog.undone.length;
+  }
+
   /** Kills the thread, as a fault would: for tests, and for one that is stuck. */
   kill(): Promise<unknown> {
     return this.#worker?.terminate() ?? Promise.resolve();

@@ -7,7 +7,7 @@ import { FeedClient } from '../../support/feed-client.js';
 import { FACTS, TOKEN, writePage } from '../../support/feed-stage.js';
 import { LAST_CHORD, TIED_PUMP } from '../../support/pumps.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
-import { pause, until } from '../../support/until.js';
+import { until } from '../../support/until.js';
 
 const folder = useTemporaryFolder();
 const open: (ServerKeeper | FeedClient)[] = [];
@@ -77,8 +77,7 @@ describe('a server in a thread of its own', () => {
     }
     const seen = await before.sees('the last chord', ({ atMs, notes }) => atMs > 5400 && notes.length === 3);
     expect(seen.drift.free.comma).toBe('−1 syntonic comma');
-    // Long enough that what it had come to is kept.
-    await pause(1500);
+    await until('what it had come to to be kept', () => keeper.owed === 0);
     for (const key of LAST_CHORD) lift(key);
     wait(100);
     const killed = keeper.kill();
