@@ -5,6 +5,14 @@ import type { SoundingNote } from './note.js';
 /** What has to be known of a note of a chord. */
 export type ChordNote = Pick<SoundingNote, 'keyClass' | 'settled' | 'point' | 'harmonic'>;
 
+/** How notes of a chord are set elsewhere. */
+export interface ChordMover<N> {
+  /** By primes above 5: its place in primes 3 and 5 stays what it was. */
+  readonly inflect: (note: N, point: PrimeVector) => void;
+  /** In primes 3 and 5. */
+  readonly place: (note: N, point: PrimeVector) => void;
+}
+
 /** Members of the harmonic chord 4:5:6:7:9:11:13 as keys above its root and as ratios to it, octaves left out. */
 const THIRD: PrimeVector = [0, 0, 1, 0, 0, 0];
 const FIFTH: PrimeVector = [0, 1, 0, 0, 0, 0];
@@ -12,6 +20,9 @@ const NINTH: PrimeVector = [0, 2, 0, 0, 0, 0];
 const SEVENTH: PrimeVector = [0, 0, 0, 1, 0, 0];
 const ELEVENTH: PrimeVector = [0, 0, 0, 0, 1, 0];
 const THIRTEENTH: PrimeVector = [0, 0, 0, 0, 0, 1];
+
+/** Degrees of the chord up to its ninth. */
+const MEMBERS = new Set([0, 2, 4, 7, 10]);
 
 /** The eleventh and thirteenth come in over a whole seventh chord only: root, third, fifth and seventh. */
 const MEMBERS_BELOW_ELEVENTH = [0, 4, 7, 10];
@@ -34,6 +45,9 @@ const LEANING_CLASSES = new Set([3, 4, 5]);
  * plain chord they stay, and the seventh stays 16/9. A note outside the chord that makes a third or a fourth with
  * the seventh keeps it plain too: a pure seventh would cost a pure third.
  *
+ * A new fifth or ninth may have been placed a comma off its root, to be pure to the seventh as that stood in primes 3
+ * and 5. With the seventh pure it is pure to neither, so it goes to its root, unless a note outside the chord has a say.
+ *
  * @param limit 7 or more: below that there is nothing to do
  * @param sounding everything that can be heard; unsettled notes stand at their frames
  * @param isAloneInMemory says whether nothing but the sounding notes has been heard of late; seldom asked
@@ -42,7 +56,7 @@ export function inflectHarmonicChord<N extends ChordNote>(
   sounding: readonly N[],
   limit: PrimeLimit,
   isAloneInMemory: () => boolean,
-  move: (note: N, point: PrimeVector) => void,
+  mover: ChordMover<N>,
 ): void {
   const heard = toBits(sounding);
   let classes: Classes<N> | undefined;
@@ -50,7 +64,7 @@ export function inflectHarmonicChord<N extends ChordNote>(
     if (!mayBeRoot(heard, root)) continue;
     classes ??= groupByClass(sounding);
     const base = findRoot(classes, root);
-    if (base !== undefined) inflectOn(base, root, classes, sounding, limit, isAloneInMemory, move);
+    if (base !== undefined) inflectOn(base, root, classes, sounding, limit, isAloneInMemory, mover);
   }
 }
 
@@ -111,7 +125,7 @@ function inflectOn<N extends ChordNote>(
   sounding: readonly N[],
   limit: PrimeLimit,
   isAloneInMemory: () => boolean,
-  move: (note: N, point: PrimeVector) => void,
+  mover: ChordMover<N>,
 ): void {
   const sevenths = classes[toKeyClass(root + 10)];
   const pure = multiply(base, SEVENTH);
@@ -120,42 +134,60 @@ function inflectOn<N extends ChordNote>(
   if (isLeantOn(root, classes, sevenths[0], full)) return;
 
   const tied = sevenths.find((note) => note.settled);
-  if (tied === undefined) {
-    for (const note of sevenths) move(note, pure);
-  } else if (!sameClass(tied.point, pure)) {
+  const meets = tied === undefined || sameClass(tied.point, pure);
+  if (!meets) {
     const free = sounding.every((note) => !note.settled || note.keyClass === tied.keyClass);
     if (!free || !(tied.harmonic || isAloneInMemory())) return;
+  }
+  if (isByItself(root, classes)) {
+    placeFree(classes[toKeyClass(root + 7)], multiply(base, FIFTH), mover);
+    placeFree(classes[toKeyClass(root + 2)], multiply(base, NINTH), mover);
+  }
+  if (tied === undefined) {
+    for (const note of sevenths) mover.inflect(note, pure);
+  } else if (!meets) {
     const shift = divide(tied.point, pure);
     for (const note of sounding) {
       if (!note.settled)
-        move(note, note.keyClass === tied.keyClass ? tied.point : multiply(note.point, shift));
+        mover.inflect(note, note.keyClass === tied.keyClass ? tied.point : multiply(note.point, shift));
     }
     base = multiply(base, shift);
   }
   for (const note of sounding) {
     if (isMember(note, root, base)) note.harmonic = true;
   }
-  if (full) placeUpper(classes[toKeyClass(root + 6)], multiply(base, ELEVENTH), move);
-  if (full && limit >= 13) placeUpper(classes[toKeyClass(root + 8)], multiply(base, THIRTEENTH), move);
+  if (full) placeUpper(classes[toKeyClass(root + 6)], multiply(base, ELEVENTH), mover);
+  if (full && limit >= 13) placeUpper(classes[toKeyClass(root + 8)], multiply(base, THIRTEENTH), mover);
 }
 
 function placeUpper<N extends ChordNote>(
   notes: readonly N[],
   point: PrimeVector,
-  move: (note: N, point: PrimeVector) => void,
+  mover: ChordMover<N>,
 ): void {
   for (const note of notes) {
     if (note.settled) continue;
-    move(note, point);
+    mover.inflect(note, point);
     note.harmonic = true;
   }
+}
+
+/** Places a key class of which nothing is tied: its doubles stay together. */
+function placeFree<N extends ChordNote>(notes: readonly N[], point: PrimeVector, mover: ChordMover<N>): void {
+  if (notes.some((note) => note.settled)) return;
+  for (const note of notes) if (!sameClass(note.point, point)) mover.place(note, point);
+}
+
+/** Whether nothing sounds but root, ninth, third, fifth and seventh. */
+function isByItself(root: number, classes: Classes<ChordNote>): boolean {
+  return classes.every((notes, keyClass) => notes.length === 0 || MEMBERS.has(toKeyClass(keyClass - root)));
 }
 
 /** Whether a note from outside the chord makes a third, a fourth or their inversions with the seventh. */
 function isLeantOn(root: number, classes: Classes<ChordNote>, seventh: ChordNote, full: boolean): boolean {
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const degree = toKeyClass(keyClass - root);
-    if (degree === 0 || degree === 2 || degree === 4 || degree === 7 || degree === 10) continue;
+    if (MEMBERS.has(degree)) continue;
     if (full && degree === 6) continue;
     if (classes[keyClass].length === 0) continue;
     if (LEANING_CLASSES.has(toIntervalClass(keyClass - seventh.keyClass))) return true;

@@ -116,12 +116,13 @@ function inflect(tuner: Tuner, atMs: number): void {
   const isFaint = (note: SoundingNote) =>
     !note.keyDown && toWeight(settings.weights, note, atMs) <= FAINT_PEDAL;
   const chord = notes.some(isFaint) ? notes.filter((note) => !isFaint(note)) : notes;
-  inflectHarmonicChord(
-    chord,
-    settings.limit,
-    () => isForgotten(tuner),
-    (note, point) => place(note, withKeys(point, note.key - originKey)),
-  );
+  inflectHarmonicChord(chord, settings.limit, () => isForgotten(tuner), {
+    inflect: (note, point) => place(note, withKeys(point, note.key - originKey)),
+    place: (note, point) => {
+      note.frame = withKeys(point, note.key - originKey);
+      place(note, note.frame);
+    },
+  });
 }
 
 /** Whether nothing that was heard before the strike still speaks against a tied note. */

@@ -1,5 +1,17 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { divide, toCents } from '../../../src/core/theory/index.js';
 import { keysOf, Playing } from '../../support/play.js';
+import { times } from '../../support/properties.js';
+
+/** Harmonic chords with root, third and fifth, by their keys, each in the proportion it is to have. */
+const WHOLE = [
+  ['C4 E4 G4 Bb4', '4:5:6:7'],
+  ['C4 E4 G4 Bb4 D5', '4:5:6:7:9'],
+  ['G3 C4 E4 Bb4 D5', '3:4:5:7:9'],
+  ['Bb3 C4 E4 G4 Bb4', '7:8:10:12:14'],
+] as const;
+const FIFTH_CENTS = 1200 * Math.log2(3 / 2);
 
 function play(limit: 5 | 7 | 11 | 13, ...chords: string[]): Playing {
   const playing = new Playing({ limit, strategy: 'free' });
@@ -58,5 +70,51 @@ describe('the harmonic chord', () => {
     playing.chord(keysOf('C4 E4 G4 Bb4 Bb5'));
     expect(playing.proportion()).toBe('4:5:6:7:14');
     expect([playing.cents(70), playing.cents(82) - 1200]).toEqual([before, expect.closeTo(before, 9)]);
+  });
+
+  it.each([
+    // D is remembered where it stood, a comma below the ninth of C.
+    ['a ninth', ['D4 A4', 'C4 E4 Bb4 D5'], '4:5:7:9'],
+    ['a ninth over a fifth', ['D4 F4 A4 C5', 'C4 E4 G4 Bb4 D5'], '4:5:6:7:9'],
+    // The tied seventh in two octaves outweighs the root.
+    ['a fifth', ['C4 E4 G4 Bb4', 'D4 F4 Bb4', 'Eb4 Gb4 Bb4', 'Bb3 C4 E4 G4 Bb4'], '7:8:10:12:14'],
+  ])('%s that the plain seventh would pull a comma off its root is pure', (_what, chords, proportion) => {
+    expect(play(7, ...chords).proportion()).toBe(proportion);
+  });
+
+  it('once the chord is over, its ninth is remembered where it stood', () => {
+    const playing = play(7, 'D4 A4', 'C4 E4 Bb4 D5');
+    const ninth = playing.note(74);
+    expect(ninth.frame).toEqual(ninth.point);
+    expect(ninth.deviationCents - playing.note(60).deviationCents).toBeCloseTo(2 * FIFTH_CENTS - 1400, 9);
+  });
+
+  it('a ninth that is tied a comma off its root stays there, and its double is struck beside it', () => {
+    const playing = play(7, 'E4 D5', 'C4 E4 G4 Bb4 D5 D6');
+    expect(playing.proportion()).toBe('36:45:54:63:80:160');
+  });
+
+  it('a note outside the chord has a say: the ninth stays pure to its sixth', () => {
+    const playing = play(7, 'D4 A4', 'C4 E4 Bb4 D5 A5');
+    expect(toCents(divide(playing.note(81).point, playing.note(74).point))).toBeCloseTo(FIFTH_CENTS, 9);
+  });
+
+  it('struck whole and by itself it is pure, whatever was heard before', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.uniqueArray(fc.integer({ min: 48, max: 84 }), { minLength: 1, maxLength: 5 }), {
+          maxLength: 5,
+        }),
+        fc.constantFrom(...WHOLE),
+        fc.integer({ min: -7, max: 7 }),
+        (before, [chord, proportion], up) => {
+          const playing = new Playing({ limit: 7, strategy: 'free' });
+          for (const keys of before) playing.chord(keys);
+          playing.chord([]).chord(keysOf(chord).map((key) => key + up));
+          expect(playing.proportion()).toBe(proportion);
+        },
+      ),
+      { numRuns: times(300) },
+    );
   });
 });

@@ -5,6 +5,12 @@ import type { PlanPath, PlanProblem } from './problem.js';
 /** Degrees a harmonic chord may hold, in keys above its root. */
 const MEMBERS = new Set([0, 2, 4, 7, 10]);
 
+/** Where slots stand in primes 3 and 5, and with higher primes. */
+export interface InflectedPath {
+  readonly frames: PlanPath;
+  readonly points: PlanPath;
+}
+
 /** As if something else had always been heard of late. */
 const NEVER_ALONE = (): boolean => false;
 
@@ -20,14 +26,22 @@ interface ChordSlot extends ChordNote {
  * chord has to meet it; here it stays plain.
  *
  * @param path where the slots stand in primes 3 and 5
- * @returns where they stand with higher primes
  */
-export function inflectPath(problem: PlanProblem, path: PlanPath, limit: PrimeLimit): PlanPath {
-  if (limit < 7) return path;
+export function inflectPath(problem: PlanProblem, path: PlanPath, limit: PrimeLimit): InflectedPath {
+  if (limit < 7) return { frames: path, points: path };
   const { strikes, slots, notes } = problem;
   const until = new Int32Array(slots.length);
   for (const note of notes) until[note.slot] = Math.max(until[note.slot], note.until);
+  const frames = path.slice();
   const points = path.slice();
+  const inflect = (note: ChordSlot, point: PrimeVector) => {
+    note.point = point;
+    points[note.slot] = point;
+  };
+  const place = (note: ChordSlot, point: PrimeVector) => {
+    frames[note.slot] = point;
+    inflect(note, point);
+  };
   strikes.forEach((strike, at) => {
     const chord: ChordSlot[] = [];
     const add = (slot: number, settled: boolean) =>
@@ -37,12 +51,9 @@ export function inflectPath(problem: PlanProblem, path: PlanPath, limit: PrimeLi
     for (let slot = strike.first; slot < strike.end; slot++) classes.add(slots[slot].keyClass);
     for (let slot = strike.first; slot < strike.end; slot++)
       add(slot, isBoundElsewhere(problem, slot, until[slot], classes, limit));
-    inflectHarmonicChord(chord, limit, NEVER_ALONE, (note, point) => {
-      note.point = point;
-      points[note.slot] = point;
-    });
+    inflectHarmonicChord(chord, limit, NEVER_ALONE, { inflect, place });
   });
-  return points;
+  return { frames, points };
 }
 
 /** Whether a note that could be inflected is tied over into a chord it doesn't belong to. */

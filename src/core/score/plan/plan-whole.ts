@@ -52,13 +52,13 @@ export function planWhole(
   const price = toShiftPrice(problem, lives[lives.length - 1], wish.shiftPrice);
   const weights = toPlanWeights(settings.weights, price);
   const ratios = planRatios(problem, lives, { home: settings.home, limit, weights }, wish.end);
-  const points = inflectPath(problem, ratios.path, settings.limit);
+  const { frames, points } = inflectPath(problem, ratios.path, settings.limit);
   const { strategy } = settings;
   const isSpread = strategy === 'pull' || strategy === 'anchored';
   const course = isSpread ? planOffset(problem, points, settings, wish.smoothSeconds) : undefined;
   const { notes, slots } = problem;
   const guide: Guide = {
-    frameOf: (id) => (id < notes.length ? ratios.path[notes[id].slot] : undefined),
+    frameOf: (id) => (id < notes.length ? frames[notes[id].slot] : undefined),
     pointOf: (id) => (id < notes.length ? points[notes[id].slot] : undefined),
     offsetOf: (id) => (id < notes.length ? course?.[slots[notes[id].slot].strike] : undefined),
   };

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { inflectPath } from '../../../../src/core/score/plan/harmonic-chords.js';
-import { formatRatio, type PrimeLimit, ratio } from '../../../../src/core/theory/index.js';
+import { formatRatio, type PrimeLimit, type PrimeVector, ratio } from '../../../../src/core/theory/index.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, toChords } from '../../../support/planning.js';
 
@@ -8,7 +8,7 @@ function inflect(notes: readonly SmallNote[], path: readonly string[], limit: Pr
   const { problem } = pose(notes, toSettings({ strategy: 'free' }));
   // Slots go by key class: the same order for every strike.
   const points = path.map(ratio);
-  return inflectPath(problem, points, limit).map((point) =>
+  return inflectPath(problem, points, limit).points.map((point) =>
     formatRatio([0, point[1], point[2], point[3], point[4], point[5]]),
   );
 }
@@ -46,6 +46,16 @@ describe('higher primes in a plan', () => {
       expect(inflect(toChords([first]), path, 7)[at]).toBe(plain);
     },
   );
+
+  it('a ninth that was placed beside the plain seventh stands a pure fifth over its fifth, with and without the 7', () => {
+    const { problem } = pose(toChords(['G3 B3 D4 F4 A4']), toSettings({ strategy: 'free' }));
+    // By key class: D F G A B; the A a third over F.
+    const path = ['9/1', '1/3', '3/1', '5/3', '15/1'].map(ratio);
+    const { frames, points } = inflectPath(problem, path, 7);
+    const toOdd = (found: readonly PrimeVector[]) => found.map(([, ...odd]) => formatRatio([0, ...odd]));
+    expect(toOdd(frames)).toEqual(['9/1', '1/3', '3/1', '27/1', '15/1']);
+    expect(toOdd(points)).toEqual(['9/1', '21/1', '3/1', '27/1', '15/1']);
+  });
 
   it('a seventh over which the rest of its chord moves stays pure', () => {
     const notes = [...toChords(['G3 D4 F4 B4']), { onMs: 500, offMs: 1000, key: 74 }];
