@@ -114,8 +114,8 @@ say(
   '',
   'Prime 7, in the 7-limit, `free`:',
   '',
-  '| corpus | dominant sevenths at 4:5:6:7 | bare whole tones at 8/7 | triads with a 7 inside | pieces that end moved by a 7 |',
-  '|---|--:|--:|--:|--:|',
+  '| corpus | dominant sevenths at 4:5:6:7 | dominant ninths at 4:5:6:7:9 | bare whole tones at 8/7 | triads with a 7 inside | pieces that end moved by a 7 |',
+  '|---|--:|--:|--:|--:|--:|',
 );
 for (const { name, pieces } of corpora) {
   const t = createSevensTally();
@@ -125,6 +125,7 @@ for (const { name, pieces } of corpora) {
   }
   const cells = [
     `${t.pureDominants} of ${t.dominants}`,
+    `${t.pureNinths} of ${t.ninths}`,
     `${t.septimalTones} of ${t.wholeTones}`,
     `${t.triadsWithSeven} of ${t.triads}`,
     `${t.draggedPieces} of ${t.pieces}`,

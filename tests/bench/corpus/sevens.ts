@@ -1,6 +1,6 @@
 import { type MidiFile, toTempoMap, tracksOf } from '../../../src/core/midi/index.js';
 import { type Moment, recountMoments, toPartsByTrack } from '../../../src/core/score/index.js';
-import { divide, sameClass } from '../../../src/core/theory/index.js';
+import { divide, type PrimeVector, sameClass } from '../../../src/core/theory/index.js';
 import { toDrift, toSettings } from '../../../src/core/tuner/index.js';
 
 /** What prime 7 does to a corpus with the 7-limit on, drifting freely. Counts of moments (strikes) or pieces. */
@@ -8,6 +8,9 @@ export interface SevensTally {
   /** Dominant sevenths struck whole (root, third, seventh, with or without fifth), and those that stand as 4:5:(6:)7. */
   dominants: number;
   pureDominants: number;
+  /** The same of dominant ninths, and 4:5:(6:)7:9. */
+  ninths: number;
+  pureNinths: number;
   /** Moments of two key classes a whole tone apart, and those that became 8/7. */
   wholeTones: number;
   septimalTones: number;
@@ -24,6 +27,8 @@ export function createSevensTally(): SevensTally {
   return {
     dominants: 0,
     pureDominants: 0,
+    ninths: 0,
+    pureNinths: 0,
     wholeTones: 0,
     septimalTones: 0,
     triads: 0,
@@ -44,6 +49,23 @@ export function addSevens(tally: SevensTally, file: MidiFile): void {
   if (last?.notes.some((note) => toDrift(tuner.ledger, note.key % 12)[3] !== 0)) tally.draggedPieces += 1;
 }
 
+/** What a degree of 4:5:6:7:9 is to the root, octaves left out. */
+const HARMONIC = new Map<number, PrimeVector>([
+  [0, [0, 0, 0, 0, 0, 0]],
+  [2, [0, 2, 0, 0, 0, 0]],
+  [4, [0, 0, 1, 0, 0, 0]],
+  [7, [0, 1, 0, 0, 0, 0]],
+  [10, [0, 0, 0, 1, 0, 0]],
+]);
+
+function isHarmonic(notes: Moment['notes'], root: number): boolean {
+  const base = notes.find((note) => note.key % 12 === root);
+  return notes.every(({ key, point }) => {
+    const wanted = HARMONIC.get((key + 12 - root) % 12);
+    return base !== undefined && wanted !== undefined && sameClass(divide(point, base.point), wanted);
+  });
+}
+
 function countMoment(tally: SevensTally, { notes }: Moment): void {
   const classes = [...new Set(notes.map((note) => note.key % 12))];
   const set = (root: number, degrees: readonly number[]): boolean =>
@@ -52,12 +74,10 @@ function countMoment(tally: SevensTally, { notes }: Moment): void {
   for (const root of classes) {
     if (set(root, [0, 4, 7, 10]) || set(root, [0, 4, 10])) {
       tally.dominants += 1;
-      const [base, third, seventh] = [at(root), at(root + 4), at(root + 10)];
-      if (base && third && seventh) {
-        const isThird = sameClass(divide(third.point, base.point), [0, 0, 1, 0, 0, 0]);
-        if (isThird && sameClass(divide(seventh.point, base.point), [0, 0, 0, 1, 0, 0]))
-          tally.pureDominants += 1;
-      }
+      if (isHarmonic(notes, root)) tally.pureDominants += 1;
+    } else if (set(root, [0, 2, 4, 7, 10]) || set(root, [0, 2, 4, 10])) {
+      tally.ninths += 1;
+      if (isHarmonic(notes, root)) tally.pureNinths += 1;
     } else if (set(root, [0, 4, 7]) || set(root, [0, 3, 7])) {
       tally.triads += 1;
       if (notes.some((note) => note.point[3] !== notes[0].point[3])) tally.triadsWithSeven += 1;
