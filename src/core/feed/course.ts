@@ -34,10 +34,12 @@ export class CourseMemory {
     };
     const last = points.at(-1);
     const before = points.at(-2);
+    const isFlat = last !== undefined && isSame(point, last);
     const replaces =
       last !== undefined &&
-      before !== undefined &&
-      (point.atMs - before.atMs < SPACING_MS || (isSame(last, before) && isSame(point, last)));
+      ((isFlat && point.atMs === last.atMs) ||
+        (before !== undefined &&
+          (point.atMs - before.atMs < SPACING_MS || (isFlat && isSame(last, before)))));
     if (replaces) points[points.length - 1] = point;
     else points.push(point);
     if (points.length > LIMITS.course) this.#thin(point.atMs);

@@ -123,7 +123,7 @@ export class FeedState {
     return this.#toFrame(entries, counters);
   }
 
-  /** Everything there is to show. The entries of the frame to come are in it too. */
+  /** Everything there is to show. Entries since the last frame come with the next one. */
   snapshot(mayControl: boolean, counters: ServerCounters): Snapshot {
     return {
       type: 'snapshot',
@@ -138,10 +138,11 @@ export class FeedState {
     };
   }
 
-  /** All of it as plain data; `undefined` while a strike is open. */
+  /** All of it as plain data, with what the frame to come would tell; `undefined` while a strike is open. */
   keep(): KeptFeed | undefined {
     const shadow = this.shadow.keep();
     if (shadow === undefined) return undefined;
+    this.record();
     const { atMs, ...lines } = this.#course.toFact();
     const course = atMs.map((ms, i) => ({ atMs: ms, ...forStrategies((which) => lines[which][i]) }));
     return {
@@ -150,7 +151,7 @@ export class FeedState {
       facts: this.#facts,
       course,
       passes: this.#passes,
-      tail: this.#tail,
+      tail: [...this.#tail, ...this.shadow.newEntries].slice(-LIMITS.entries),
       playing: this.#playing,
     };
   }

@@ -81,6 +81,11 @@ export class Shadow {
     return this.#tuners.isMoving;
   }
 
+  /** The ledger entries that nobody took yet, oldest first. */
+  get newEntries(): readonly EntryFact[] {
+    return this.#entries;
+  }
+
   /** The new ledger entries since the last call, oldest first. */
   takeEntries(): EntryFact[] {
     return this.#entries.splice(0);

@@ -32,6 +32,13 @@ describe('CourseMemory', () => {
     expect(course.toFact().atMs).toEqual([0, 100, 140]);
   });
 
+  test('what is told twice of one moment is one point, and a jump is two', () => {
+    const course = new CourseMemory();
+    for (const cents of [-5, -5]) course.record(at(0, cents));
+    for (const cents of [-5, -5, -7, -7]) course.record(at(100, cents));
+    expect(course.toFact()).toMatchObject({ atMs: [0, 100, 100], free: [-5, -5, -7] });
+  });
+
   test('a day of playing stays within the bound, reaches back ten minutes, and ends now', () => {
     const course = new CourseMemory();
     let worst = 0;
