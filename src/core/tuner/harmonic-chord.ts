@@ -21,8 +21,8 @@ const SEVENTH: PrimeVector = [0, 0, 0, 1, 0, 0];
 const ELEVENTH: PrimeVector = [0, 0, 0, 0, 1, 0];
 const THIRTEENTH: PrimeVector = [0, 0, 0, 0, 0, 1];
 
-/** Degrees of the chord up to its ninth. */
-const MEMBERS = new Set([0, 2, 4, 7, 10]);
+/** Degrees of the chord up to its ninth, in keys above its root. */
+export const HARMONIC_DEGREES: ReadonlySet<number> = new Set([0, 2, 4, 7, 10]);
 
 /** The eleventh and thirteenth come in over a whole seventh chord only: root, third, fifth and seventh. */
 const MEMBERS_BELOW_ELEVENTH = [0, 4, 7, 10];
@@ -180,14 +180,16 @@ function placeFree<N extends ChordNote>(notes: readonly N[], point: PrimeVector,
 
 /** Whether nothing sounds but root, ninth, third, fifth and seventh. */
 function isByItself(root: number, classes: Classes<ChordNote>): boolean {
-  return classes.every((notes, keyClass) => notes.length === 0 || MEMBERS.has(toKeyClass(keyClass - root)));
+  return classes.every(
+    (notes, keyClass) => notes.length === 0 || HARMONIC_DEGREES.has(toKeyClass(keyClass - root)),
+  );
 }
 
 /** Whether a note from outside the chord makes a third, a fourth or their inversions with the seventh. */
 function isLeantOn(root: number, classes: Classes<ChordNote>, seventh: ChordNote, full: boolean): boolean {
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const degree = toKeyClass(keyClass - root);
-    if (MEMBERS.has(degree)) continue;
+    if (HARMONIC_DEGREES.has(degree)) continue;
     if (full && degree === 6) continue;
     if (classes[keyClass].length === 0) continue;
     if (LEANING_CLASSES.has(toIntervalClass(keyClass - seventh.keyClass))) return true;

@@ -4,7 +4,7 @@ export { type Chooser, createChooser } from './chooser.js';
 export { toCommonDrift, toMostShared } from './common-drift.js';
 export type { Pedal, TunerEvent, TunerOut } from './events.js';
 export type { Guide } from './guide.js';
-export { type ChordNote, inflectHarmonicChord } from './harmonic-chord.js';
+export { type ChordNote, HARMONIC_DEGREES, inflectHarmonicChord } from './harmonic-chord.js';
 export {
   fromKept,
   fromKeptSettings,

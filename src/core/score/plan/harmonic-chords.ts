@@ -1,9 +1,6 @@
 import type { PrimeLimit, PrimeVector } from '../../theory/index.js';
-import { type ChordNote, inflectHarmonicChord } from '../../tuner/index.js';
+import { type ChordNote, HARMONIC_DEGREES, inflectHarmonicChord } from '../../tuner/index.js';
 import type { PlanPath, PlanProblem } from './problem.js';
-
-/** Degrees a harmonic chord may hold, in keys above its root. */
-const MEMBERS = new Set([0, 2, 4, 7, 10]);
 
 /** Where slots stand in primes 3 and 5, and with higher primes. */
 export interface InflectedPath {
@@ -72,7 +69,7 @@ function isBoundElsewhere(
     for (let at = strike + 1; at < until; at++) {
       for (let other = strikes[at].first; other < strikes[at].end; other++) {
         const from = (slots[other].keyClass - root + 12) % 12;
-        if (!MEMBERS.has(from) && from !== degree) return true;
+        if (!HARMONIC_DEGREES.has(from) && from !== degree) return true;
       }
     }
     return false;
