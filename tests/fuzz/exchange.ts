@@ -40,7 +40,7 @@ export function exchange(
     };
     const send = (): void => {
       isSent = true;
-      get({ host, port, agent: false }, (page) => page.on('end', settle).resume()).on('error', settle);
+      get({ host, port, agent: false }, (page) => page.on('close', settle).resume()).on('error', settle);
       const cut = sends.length >> 1;
       socket.write(sends.subarray(0, cut));
       socket.write(sends.subarray(cut));

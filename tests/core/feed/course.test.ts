@@ -35,6 +35,7 @@ describe('CourseMemory', () => {
   test('what is told twice of one moment is one point, and a jump is two', () => {
     const course = new CourseMemory();
     for (const cents of [-5, -5]) course.record(at(0, cents));
+    expect(course.toFact().atMs).toEqual([0]);
     for (const cents of [-5, -5, -7, -7]) course.record(at(100, cents));
     expect(course.toFact()).toMatchObject({ atMs: [0, 100, 100], free: [-5, -5, -7] });
   });
