@@ -111,17 +111,12 @@ function hasRungOut(member: Member, wish: ChannelWish, holdMs: number): boolean 
 
 /** Whether sharing `a` costs less than sharing `b`. */
 function isLesserEvil(a: Member, b: Member, wish: ChannelWish, isReady: IsReady): boolean {
-  const aCollides = sounds(a, wish.key);
-  if (aCollides !== sounds(b, wish.key)) return !aCollides;
+  const aCollides = a.keyCounts[wish.key] > 0;
+  if (aCollides !== b.keyCounts[wish.key] > 0) return !aCollides;
   const aReady = isReady(a, wish.part);
   if (aReady !== isReady(b, wish.part)) return aReady;
   const aMove = Math.abs(a.bend - wish.bend);
   const bMove = Math.abs(b.bend - wish.bend);
   if (aMove !== bMove) return aMove < bMove;
-  return a.notes.length < b.notes.length;
-}
-
-function sounds(member: Member, key: number): boolean {
-  for (const note of member.notes) if (note.key === key) return true;
-  return false;
+  return a.notes.count < b.notes.count;
 }

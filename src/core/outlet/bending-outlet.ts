@@ -82,7 +82,7 @@ export class BendingOutlet implements Outlet {
     const { relay, press } = this.#plan;
     const type = status & 0xf0;
     if (type === POLY_PRESSURE) {
-      this.#voices.forEachDown((note) => press(note, data2), part, data1);
+      this.#voices.forEachDownOn(data1, (note) => press(note, data2), part);
       return;
     }
     relay.control(part, status, data1, data2);

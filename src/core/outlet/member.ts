@@ -1,22 +1,18 @@
 import { BEND_CENTRE } from '../midi/index.js';
 import { ChannelState } from './channel-state.js';
+import { type DownNote, DownNotes } from './down-notes.js';
+import { type HeardNote, HeardNotes } from './heard-notes.js';
 
 /** Stands for "no part yet" wherever a part is expected. */
 export const NO_PART = -1;
 
 /** A note as it was sent. Its note-off replays `member.channel` and `key`, whatever has changed since. */
-export interface SentNote {
+export interface SentNote extends HeardNote<SentNote>, DownNote<SentNote> {
   readonly id: number;
   readonly part: number;
-  /** The key the player struck, 0..127. */
-  readonly playedKey: number;
-  /** The key of the note-on, 0..127. */
-  readonly key: number;
   readonly member: Member;
   /** Wanted pitch, the player's bend not counted; 6900 is key 69. */
   cents: number;
-  /** Whether the note-on still waits for its note-off. */
-  isDown: boolean;
   /** Whether the bend range ended before the wanted pitch did. */
   isClamped: boolean;
   /** The next in its chain of {@link SentNotes}. */
@@ -35,8 +31,12 @@ export interface Carrier {
 
 /** A channel given to single notes, and what is on it. */
 export interface Member extends Carrier {
-  /** Notes that can be heard on it, in the order they started. The last one owns the bend. */
-  readonly notes: SentNote[];
+  /** Notes that can be heard on it. The last one owns the bend. */
+  readonly notes: HeardNotes<SentNote>;
+  /** How many of them were sent on each key. */
+  readonly keyCounts: Uint32Array;
+  /** Those of them whose note-on still waits for its note-off. */
+  readonly down: DownNotes<SentNote>;
   /** The bend it stands at, 0..16383. */
   bend: number;
   /** When its last note ended and left a tail, in milliseconds; -Infinity when nothing rings. */
@@ -57,7 +57,9 @@ export function createMember(channel: number): Member {
     channel,
     part: NO_PART,
     state: new ChannelState(),
-    notes: [],
+    notes: new HeardNotes(),
+    keyCounts: new Uint32Array(128),
+    down: new DownNotes(),
     bend: BEND_CENTRE,
     freedAtMs: -Infinity,
     lastKey: -1,

@@ -1,4 +1,5 @@
 import { CC, CONTROL_CHANGE, type MidiSink, NOTE_OFF, NOTE_ON, POLY_PRESSURE, RPN } from '../midi/index.js';
+import { DownNotes } from './down-notes.js';
 import { createCounters, type Outlet } from './outlet.js';
 import { selectParameter } from './parameters.js';
 import { PlainChannel } from './plain-channel.js';
@@ -43,8 +44,10 @@ class MtsOutlet implements Outlet {
   readonly #options: MtsOptions;
   readonly #keys: readonly TunedKey[] = createTunedKeys();
   readonly #notes = new Map<number, TunedNote>();
-  /** Notes that can be heard, by channel. */
-  readonly #sounding = new Uint16Array(16);
+  /** How many notes can be heard on each channel. */
+  readonly #sounding = new Uint32Array(16);
+  /** Those whose note-on still waits for its note-off, by channel. */
+  readonly #down = Array.from({ length: 16 }, () => new DownNotes<TunedNote>());
   /** Channels that were told which tuning program to use since it was opened. */
   readonly #told = new Set<PlainChannel>();
   /** Channels in use, ever: a receiver whose cable was pulled may still sound there. */
@@ -69,22 +72,36 @@ class MtsOutlet implements Outlet {
     plain.prepare();
     const { channel } = plain;
     const tuning = toTuning(cents);
-    const tunedKey = chooseTunedKey(this.#keys, playedKey, cents, tuning, channel, atMs);
-    if (tunedKey.key !== playedKey) this.counters.foldedNotes++;
-    if (isTaken(tunedKey, tuning, channel, atMs)) {
+    const down = this.#down[channel];
+    const tunedKey = chooseTunedKey(this.#keys, playedKey, cents, tuning, down, atMs);
+    const { key } = tunedKey;
+    if (key !== playedKey) this.counters.foldedNotes++;
+    if (isTaken(tunedKey, tuning, down, atMs)) {
       this.counters.sharedNotes++;
-      for (const note of tunedKey.notes) {
-        if (note.isDown && note.channel === channel) this.#sendOff(note, NO_RELEASE_VELOCITY);
-      }
+      const before = down.at(key);
+      if (before !== undefined) this.#sendOff(before, NO_RELEASE_VELOCITY);
     }
-    const note = { id, part, playedKey, channel, tunedKey, atMs, cents, isDown: false, isClamped: false };
+    const note: TunedNote = {
+      id,
+      part,
+      playedKey,
+      key,
+      channel,
+      tunedKey,
+      atMs,
+      cents,
+      isClamped: false,
+      before: undefined,
+      after: undefined,
+      nextDown: undefined,
+    };
     this.#notes.set(id, note);
-    tunedKey.notes.push(note);
+    tunedKey.notes.add(note);
     if (this.#sounding[channel]++ === 0) this.#countChannels();
     this.#tuneToOwner(tunedKey);
     // As sent before it is tried: if the sink throws, a drain must not forget what may sound.
-    note.isDown = true;
-    this.#options.sink.channel(NOTE_ON | channel, tunedKey.key, velocity);
+    down.add(note);
+    this.#options.sink.channel(NOTE_ON | channel, key, velocity);
   }
 
   retune(_atMs: number, id: number, cents: number): void {
@@ -96,18 +113,17 @@ class MtsOutlet implements Outlet {
 
   release(_atMs: number, id: number, velocity: number): void {
     const note = this.#notes.get(id);
-    if (note?.isDown) this.#sendOff(note, velocity);
+    if (note !== undefined && this.#isDown(note)) this.#sendOff(note, velocity);
   }
 
   end(_atMs: number, id: number): void {
     const note = this.#notes.get(id);
     if (note === undefined) return;
-    if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
+    if (this.#isDown(note)) this.#sendOff(note, NO_RELEASE_VELOCITY);
     this.#notes.delete(id);
     this.#sounding[note.channel]--;
     const { tunedKey } = note;
-    if (toOwner(tunedKey) === note) tunedKey.notes.pop();
-    else tunedKey.notes.splice(tunedKey.notes.indexOf(note), 1);
+    tunedKey.notes.remove(note);
     this.#tuneToOwner(tunedKey);
   }
 
@@ -117,10 +133,9 @@ class MtsOutlet implements Outlet {
       plain.pass(part, status, data1, data2);
       return;
     }
-    for (const note of this.#notes.values()) {
-      if (note.isDown && note.part === part && note.playedKey === data1) {
-        this.#options.sink.channel(POLY_PRESSURE | note.channel, note.tunedKey.key, data2);
-      }
+    const { channel } = plain;
+    for (let note = this.#down[channel].firstOf(data1); note !== undefined; note = note.nextDown) {
+      if (note.part === part) this.#options.sink.channel(POLY_PRESSURE | channel, note.key, data2);
     }
   }
 
@@ -159,7 +174,7 @@ class MtsOutlet implements Outlet {
   }
 
   #tuneToOwner(tunedKey: TunedKey): void {
-    const note = toOwner(tunedKey);
+    const note = tunedKey.notes.last;
     if (note === undefined) return;
     const isClamped = isBeyondTuning(note.cents);
     if (isClamped && !note.isClamped) this.counters.clampedBends++;
@@ -173,15 +188,19 @@ class MtsOutlet implements Outlet {
 
   /** Sends every note-off that is due and forgets the notes: late calls for them are ignored. */
   #clear(): void {
-    for (const note of this.#notes.values()) if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
-    for (const key of this.#keys) key.notes.length = 0;
+    for (const note of this.#notes.values()) if (this.#isDown(note)) this.#sendOff(note, NO_RELEASE_VELOCITY);
+    for (const key of this.#keys) key.notes.clear();
     this.#notes.clear();
     this.#sounding.fill(0);
   }
 
+  #isDown(note: TunedNote): boolean {
+    return this.#down[note.channel].has(note);
+  }
+
   #sendOff(note: TunedNote, velocity: number): void {
-    this.#options.sink.channel(NOTE_OFF | note.channel, note.tunedKey.key, velocity);
-    note.isDown = false;
+    this.#options.sink.channel(NOTE_OFF | note.channel, note.key, velocity);
+    this.#down[note.channel].remove(note);
   }
 
   #countChannels(): void {
@@ -189,10 +208,4 @@ class MtsOutlet implements Outlet {
     for (const notes of this.#sounding) if (notes > 0) busy++;
     if (busy > this.counters.peakChannels) this.counters.peakChannels = busy;
   }
-}
-
-/** The note whose pitch the key is tuned to: the last one started. */
-function toOwner({ notes }: TunedKey): TunedNote | undefined {
-  // Asked for the item before the first, an engine looks for it at length.
-  return notes.length === 0 ? undefined : notes[notes.length - 1];
 }

@@ -1,36 +1,37 @@
 import type { SentNote } from './member.js';
 
 /** A power of two, above the number of notes that commonly sound at a time. */
-const BUCKETS = 64;
+const FIRST_BUCKETS = 64;
 
 /**
  * The notes that can be heard, found by their id: a table of short chains. Ids are given in order, so notes that sound
- * together seldom share a chain.
+ * together seldom share a chain. The table doubles when there are more notes than chains.
  *
  * @example
  * notes.add(note);
  * notes.find(note.id);  // note
  */
 export class SentNotes {
-  readonly #chains = new Array<SentNote | undefined>(BUCKETS).fill(undefined);
+  #chains = new Array<SentNote | undefined>(FIRST_BUCKETS).fill(undefined);
+  #count = 0;
 
   /** The note of that id; undefined when there is none. */
   find(id: number): SentNote | undefined {
-    let note = this.#chains[toBucket(id)];
+    let note = this.#chains[this.#toBucket(id)];
     while (note !== undefined && note.id !== id) note = note.next;
     return note;
   }
 
   /** Adds a note whose id isn't there. */
   add(note: SentNote): void {
-    const bucket = toBucket(note.id);
-    note.next = this.#chains[bucket];
-    this.#chains[bucket] = note;
+    if (++this.#count > this.#chains.length) this.#grow();
+    this.#link(note);
   }
 
   /** Takes out a note that is there. */
   remove(note: SentNote): void {
-    const bucket = toBucket(note.id);
+    this.#count--;
+    const bucket = this.#toBucket(note.id);
     let before = this.#chains[bucket]!;
     if (before === note) {
       this.#chains[bucket] = note.next;
@@ -39,8 +40,26 @@ export class SentNotes {
     while (before.next !== note) before = before.next!;
     before.next = note.next;
   }
-}
 
-function toBucket(id: number): number {
-  return id & (BUCKETS - 1);
+  #link(note: SentNote): void {
+    const bucket = this.#toBucket(note.id);
+    note.next = this.#chains[bucket];
+    this.#chains[bucket] = note;
+  }
+
+  #grow(): void {
+    const before = this.#chains;
+    this.#chains = new Array<SentNote | undefined>(2 * before.length).fill(undefined);
+    for (const chain of before) {
+      for (let note = chain; note !== undefined; ) {
+        const { next } = note;
+        this.#link(note);
+        note = next;
+      }
+    }
+  }
+
+  #toBucket(id: number): number {
+    return id & (this.#chains.length - 1);
+  }
 }

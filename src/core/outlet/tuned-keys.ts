@@ -1,3 +1,5 @@
+import type { DownNote, DownNotes } from './down-notes.js';
+import { type HeardNote, HeardNotes } from './heard-notes.js';
 import { decideKey } from './key-fold.js';
 
 /** How far from its best key a note may be moved when that key is held at another pitch, in keys. */
@@ -6,33 +8,29 @@ const REACH = 2;
 /** A key of the tuning table and the notes on it. */
 export interface TunedKey {
   readonly key: number;
-  /** Notes that can be heard on it, in the order they started. The last one owns the tuning. */
-  readonly notes: TunedNote[];
+  /** Notes that can be heard on it. The last one owns the tuning. */
+  readonly notes: HeardNotes<TunedNote>;
   /** The tuning word the receiver has for it; -1 when unknown. */
   tuning: number;
 }
 
-/** A note as it was sent. Its note-off replays `channel` and `tunedKey.key`. */
-export interface TunedNote {
+/** A note as it was sent. Its note-off replays `channel` and `key`. */
+export interface TunedNote extends HeardNote<TunedNote>, DownNote<TunedNote> {
   readonly id: number;
   readonly part: number;
-  /** The key the player struck, 0..127. */
-  readonly playedKey: number;
   readonly channel: number;
   readonly tunedKey: TunedKey;
   /** When it started, in milliseconds. */
   readonly atMs: number;
   /** Wanted pitch, 6900 is key 69. */
   cents: number;
-  /** Whether the note-on still waits for its note-off. */
-  isDown: boolean;
   /** Whether there is no tuning word for the wanted pitch. */
   isClamped: boolean;
 }
 
 /** 128 keys of unknown tuning. @example createTunedKeys()[60].tuning  // -1 */
 export function createTunedKeys(): TunedKey[] {
-  return Array.from({ length: 128 }, (_, key) => ({ key, notes: [], tuning: -1 }));
+  return Array.from({ length: 128 }, (_, key) => ({ key, notes: new HeardNotes(), tuning: -1 }));
 }
 
 /**
@@ -43,24 +41,25 @@ export function createTunedKeys(): TunedKey[] {
  * Hot path: allocates nothing.
  *
  * @param tuning the word the note needs, from `toTuning`
- * @example chooseTunedKey(keys, 60, 5978.5, toTuning(5978.5), 0, 250)  // 60; 59 if 60 is held at another pitch
+ * @param down   the notes that are down on its channel
+ * @example chooseTunedKey(keys, 60, 5978.5, toTuning(5978.5), down, 250)  // 60; 59 if 60 is held at another pitch
  */
 export function chooseTunedKey(
   keys: readonly TunedKey[],
   playedKey: number,
   cents: number,
   tuning: number,
-  channel: number,
+  down: DownNotes<TunedNote>,
   atMs: number,
 ): TunedKey {
   const first = keys[decideKey(playedKey, cents, 0, Number.POSITIVE_INFINITY)];
-  if (!isTaken(first, tuning, channel, atMs)) return first;
+  if (!isTaken(first, tuning, down, atMs)) return first;
   let best = first;
   let bestCents = Number.POSITIVE_INFINITY;
   const highest = Math.min(first.key + REACH, keys.length - 1);
   for (let key = Math.max(first.key - REACH, 0); key <= highest; key++) {
     const away = Math.abs(cents - 100 * key);
-    if (away < bestCents && !isTaken(keys[key], tuning, channel, atMs)) {
+    if (away < bestCents && !isTaken(keys[key], tuning, down, atMs)) {
       best = keys[key];
       bestCents = away;
     }
@@ -71,12 +70,19 @@ export function chooseTunedKey(
 /**
  * Whether a note that needs `tuning` would disturb another on that key, now or later, or couldn't be let go apart from it.
  * Only notes of one time and one pitch go together: of others one may move while the other stays.
- * @example isTaken(keys[60], toTuning(5978.5), 0, 250)  // true while key 60 sounds a comma higher
+ *
+ * @param down the notes that are down on the new one's channel
+ * @param atMs now: no note has started later
+ * @example isTaken(keys[60], toTuning(5978.5), down, 250)  // true while key 60 sounds a comma higher
  */
-export function isTaken(tunedKey: TunedKey, tuning: number, channel: number, atMs: number): boolean {
-  for (const note of tunedKey.notes) {
-    if (tunedKey.tuning !== tuning || note.atMs !== atMs || (note.isDown && note.channel === channel))
-      return true;
-  }
-  return false;
+export function isTaken(
+  tunedKey: TunedKey,
+  tuning: number,
+  down: DownNotes<TunedNote>,
+  atMs: number,
+): boolean {
+  // If the first started now, so did all of them.
+  const { first } = tunedKey.notes;
+  if (first === undefined) return false;
+  return tunedKey.tuning !== tuning || first.atMs !== atMs || down.at(tunedKey.key) !== undefined;
 }

@@ -66,15 +66,17 @@ export class VoiceBook {
 
     decideBend(cents + inputBend - 100 * key, this.#options.rangeSemitones, this.#bend);
     const member = this.#allocate(atMs, part, key, this.#bend.value);
-    const note = {
+    const note: SentNote = {
       id,
       part,
       playedKey,
       key,
       member,
       cents,
-      isDown: false,
       isClamped: false,
+      before: undefined,
+      after: undefined,
+      nextDown: undefined,
       next: undefined,
     };
     this.#add(note);
@@ -82,7 +84,7 @@ export class VoiceBook {
     this.#silenceKey(member, key);
     this.#setup.prepare(member, part);
     this.#bendAsDecided(note);
-    note.isDown = true;
+    member.down.add(note);
     this.#sink.channel(NOTE_ON | member.channel, key, velocity);
   }
 
@@ -97,20 +99,20 @@ export class VoiceBook {
   /** A note's key went up; see `Outlet.release`. */
   release(id: number, velocity: number): void {
     const note = this.#notes.find(id);
-    if (note?.isDown) this.#sendOff(note, velocity);
+    if (note?.member.down.has(note)) this.#sendOff(note, velocity);
   }
 
   /** A note can't be heard any more; see `Outlet.end`. */
   end(atMs: number, id: number): void {
     const note = this.#notes.find(id);
     if (note === undefined) return;
-    if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
     const { member } = note;
-    const owned = toOwner(member) === note;
+    if (member.down.has(note)) this.#sendOff(note, NO_RELEASE_VELOCITY);
+    const owned = member.notes.last === note;
     this.#notes.remove(note);
-    if (owned) member.notes.pop();
-    else member.notes.splice(member.notes.indexOf(note), 1);
-    const heir = toOwner(member);
+    member.notes.remove(note);
+    member.keyCounts[note.key]--;
+    const heir = member.notes.last;
     if (heir === undefined) {
       member.freedAtMs = atMs;
       this.#free.add(member);
@@ -124,7 +126,7 @@ export class VoiceBook {
   setInputBend(part: number, cents: number): void {
     if ((this.#inputBendCents[part] ?? 0) === cents) return;
     this.#inputBendCents[part] = cents;
-    for (const member of this.#members) if (toOwner(member)?.part === part) this.#bendToOwner(member);
+    for (const member of this.#members) if (member.notes.last?.part === part) this.#bendToOwner(member);
   }
 
   /** Nobody's wheel adds anything any more. In silence only: nothing is sent. */
@@ -132,12 +134,20 @@ export class VoiceBook {
     this.#inputBendCents.length = 0;
   }
 
-  /** Calls `visit` for each note of a part whose key is down; on one key only, if it is given. */
-  forEachDown(visit: (note: SentNote) => void, part: number, playedKey?: number): void {
-    for (const member of this.#members) {
-      for (const note of member.notes) {
-        if (!note.isDown || note.part !== part) continue;
-        if (playedKey === undefined || note.playedKey === playedKey) visit(note);
+  /** Calls `visit` for each note of a part whose key is down. */
+  forEachDown(visit: (note: SentNote) => void, part: number): void {
+    for (const { notes, down } of this.#members) {
+      for (let note = notes.first; note !== undefined; note = note.after) {
+        if (note.part === part && down.has(note)) visit(note);
+      }
+    }
+  }
+
+  /** Calls `visit` for each note of a part that was played on a key which is still down. */
+  forEachDownOn(playedKey: number, visit: (note: SentNote) => void, part: number): void {
+    for (const { down } of this.#members) {
+      for (let note = down.firstOf(playedKey); note !== undefined; note = note.nextDown) {
+        if (note.part === part) visit(note);
       }
     }
   }
@@ -145,10 +155,14 @@ export class VoiceBook {
   /** Sends every note-off that is due and forgets the notes: late calls for them are ignored. Nothing rings any more. */
   clear(): void {
     for (const member of this.#members) {
-      for (const note of member.notes) if (note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
-      if (member.notes.length === 0) this.#free.remove(member);
-      for (const note of member.notes) this.#notes.remove(note);
-      member.notes.length = 0;
+      const { notes, down } = member;
+      for (let note = notes.first; note !== undefined; note = note.after) {
+        if (down.has(note)) this.#sendOff(note, NO_RELEASE_VELOCITY);
+      }
+      if (notes.count === 0) this.#free.remove(member);
+      for (let note = notes.first; note !== undefined; note = note.after) this.#notes.remove(note);
+      notes.clear();
+      member.keyCounts.fill(0);
       member.freedAtMs = -Infinity;
       member.lastKey = -1;
       this.#free.add(member);
@@ -164,8 +178,9 @@ export class VoiceBook {
 
   #add(note: SentNote): void {
     const { member } = note;
-    if (member.notes.length === 0) this.#free.remove(member);
-    member.notes.push(note);
+    if (member.notes.count === 0) this.#free.remove(member);
+    member.notes.add(note);
+    member.keyCounts[note.key]++;
     this.#notes.add(note);
     const busy = this.#members.length - this.#free.list.length;
     if (busy > this.#counters.peakChannels) this.#counters.peakChannels = busy;
@@ -190,14 +205,13 @@ export class VoiceBook {
 
   /** Ends, for the receiver, a note of that key on that channel: the note-off of one would stop the other. */
   #silenceKey(member: Member, key: number): void {
-    for (const note of member.notes) {
-      if (note.key === key && note.isDown) this.#sendOff(note, NO_RELEASE_VELOCITY);
-    }
+    const note = member.down.at(key);
+    if (note !== undefined) this.#sendOff(note, NO_RELEASE_VELOCITY);
   }
 
   /** Bends a member that carries a note. */
   #bendToOwner(member: Member): void {
-    const note = toOwner(member)!;
+    const note = member.notes.last!;
     const sounding = note.cents + (this.#inputBendCents[note.part] ?? 0);
     decideBend(sounding - 100 * note.key, this.#options.rangeSemitones, this.#bend);
     this.#bendAsDecided(note);
@@ -212,12 +226,6 @@ export class VoiceBook {
 
   #sendOff(note: SentNote, velocity: number): void {
     this.#sink.channel(NOTE_OFF | note.member.channel, note.key, velocity);
-    note.isDown = false;
+    note.member.down.remove(note);
   }
-}
-
-/** The note whose pitch the member's bend follows: the last one started. */
-function toOwner({ notes }: Member): SentNote | undefined {
-  // Asked for the item before the first, an engine looks for it at length.
-  return notes.length === 0 ? undefined : notes[notes.length - 1];
 }

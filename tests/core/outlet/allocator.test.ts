@@ -16,11 +16,14 @@ function member(channel: number, fields: Partial<Omit<Member, 'notes'>>, keys: n
       key,
       member: made,
       cents: 100 * key,
-      isDown: true,
       isClamped: false,
+      before: undefined,
+      after: undefined,
+      nextDown: undefined,
       next: undefined,
     };
-    made.notes.push(note);
+    made.notes.add(note);
+    made.keyCounts[key]++;
   }
   return made;
 }

@@ -6,8 +6,9 @@ import { SentNotes } from '../../../src/core/outlet/sent-notes.js';
 const member = createMember(0);
 
 function toNote(id: number): SentNote {
-  const fields = { part: 0, playedKey: 60, key: 60, member, cents: 6000, isDown: true, isClamped: false };
-  return { id, ...fields, next: undefined };
+  const fields = { part: 0, playedKey: 60, key: 60, member, cents: 6000, isClamped: false };
+  const links = { before: undefined, after: undefined, nextDown: undefined, next: undefined };
+  return { id, ...fields, ...links };
 }
 
 it('finds each note that was added and not taken out, and no other', () => {
@@ -34,4 +35,14 @@ it('finds each note that was added and not taken out, and no other', () => {
       }
     }),
   );
+});
+
+it('finds all of many, and none of those that were taken out', () => {
+  const notes = new SentNotes();
+  const all = Array.from({ length: 1000 }, (_, i) => toNote(3 * i));
+  for (const note of all) notes.add(note);
+  expect(all.every((note) => notes.find(note.id) === note)).toBe(true);
+  expect(notes.find(1)).toBeUndefined();
+  for (const note of all.filter(({ id }) => id % 2 === 0)) notes.remove(note);
+  for (const note of all) expect(notes.find(note.id)).toBe(note.id % 2 === 0 ? undefined : note);
 });

@@ -1,41 +1,58 @@
 import { describe, expect, it } from 'vitest';
+import { DownNotes } from '../../../src/core/outlet/down-notes.js';
 import {
   chooseTunedKey,
   createTunedKeys,
   isTaken,
   type TunedKey,
+  type TunedNote,
 } from '../../../src/core/outlet/tuned-keys.js';
 import { toTuning } from '../../../src/core/outlet/tuning-word.js';
 
+/** A tuning table, and what is down on each channel. */
+interface Table {
+  readonly keys: TunedKey[];
+  readonly down: DownNotes<TunedNote>[];
+}
+
+function emptyTable(): Table {
+  return { keys: createTunedKeys(), down: [new DownNotes(), new DownNotes()] };
+}
+
 /** A table where each key given holds a note at the pitch given, down on channel 0. */
-function tableWith(held: Record<number, number>): TunedKey[] {
-  const keys = createTunedKeys();
+function tableWith(held: Record<number, number>): Table {
+  const table = emptyTable();
   for (const [key, cents] of Object.entries(held)) {
-    const tunedKey = keys[Number(key)];
+    const tunedKey = table.keys[Number(key)];
     tunedKey.tuning = toTuning(cents);
     const playedKey = Number(key);
-    tunedKey.notes.push({
+    const note: TunedNote = {
       id: playedKey,
       part: 0,
       playedKey,
+      key: playedKey,
       channel: 0,
       tunedKey,
       atMs: 100,
       cents,
-      isDown: true,
       isClamped: false,
-    });
+      before: undefined,
+      after: undefined,
+      nextDown: undefined,
+    };
+    tunedKey.notes.add(note);
+    table.down[0].add(note);
   }
-  return keys;
+  return table;
 }
 
-const choose = (keys: TunedKey[], playedKey: number, cents: number, channel = 0, atMs = 100): number =>
-  chooseTunedKey(keys, playedKey, cents, toTuning(cents), channel, atMs).key;
+const choose = ({ keys, down }: Table, playedKey: number, cents: number, channel = 0, atMs = 100): number =>
+  chooseTunedKey(keys, playedKey, cents, toTuning(cents), down[channel], atMs).key;
 
 describe('chooseTunedKey', () => {
   it('keeps the key played within a semitone, else takes the nearest', () => {
-    expect(choose(createTunedKeys(), 60, 6100)).toBe(60);
-    expect(choose(createTunedKeys(), 60, 6101)).toBe(61);
+    expect(choose(emptyTable(), 60, 6100)).toBe(60);
+    expect(choose(emptyTable(), 60, 6101)).toBe(61);
   });
 
   it('takes the nearest free neighbour, two keys away at most', () => {
@@ -53,10 +70,11 @@ describe('chooseTunedKey', () => {
   });
 
   it('strikes a key again that only a pedal holds, at the same pitch', () => {
-    const keys = tableWith({ 60: 6000 });
-    keys[60].notes[0].isDown = false;
-    expect(choose(keys, 60, 6000)).toBe(60);
-    expect(isTaken(keys[60], toTuning(6001), 0, 100)).toBe(true);
+    const table = tableWith({ 60: 6000 });
+    const [down] = table.down;
+    down.remove(down.at(60)!);
+    expect(choose(table, 60, 6000)).toBe(60);
+    expect(isTaken(table.keys[60], toTuning(6001), down, 100)).toBe(true);
   });
 
   it('stays on the keyboard', () => {

@@ -1,0 +1,67 @@
+/** MIDI keys are 0..127. */
+const KEYS = 128;
+
+/** A note in {@link DownNotes}. */
+export interface DownNote<Note> {
+  /** The key of its note-on, 0..127. */
+  readonly key: number;
+  /** The key the player struck, 0..127. */
+  readonly playedKey: number;
+  /** The next of the same played key; undefined while it isn't down. */
+  nextDown: Note | undefined;
+}
+
+/**
+ * The notes of a channel whose note-on still waits for its note-off: at most one of a key, since the note-off of one would
+ * stop the other. Found by the key that was sent, and by the key that was played, at a cost that doesn't grow with what
+ * sounds.
+ *
+ * @example
+ * down.add(note);       // played on key 60, sent on key 61
+ * down.at(61);          // note
+ * down.firstOf(60);     // note
+ */
+export class DownNotes<Note extends DownNote<Note>> {
+  readonly #sent = new Array<Note | undefined>(KEYS).fill(undefined);
+  /** The one that went down first, by the key played: a chain, of one link unless drift has moved the key meanwhile. */
+  readonly #played = new Array<Note | undefined>(KEYS).fill(undefined);
+
+  /** The note that was sent on a key; undefined when there is none. */
+  at(key: number): Note | undefined {
+    return this.#sent[key];
+  }
+
+  /** The first of the notes played on a key, in the order they went down; the others are found by `nextDown`. */
+  firstOf(playedKey: number): Note | undefined {
+    return this.#played[playedKey];
+  }
+
+  has(note: Note): boolean {
+    return this.#sent[note.key] === note;
+  }
+
+  /** A note goes down on a key where none is. */
+  add(note: Note): void {
+    this.#sent[note.key] = note;
+    let last = this.#played[note.playedKey];
+    if (last === undefined) {
+      this.#played[note.playedKey] = note;
+      return;
+    }
+    while (last.nextDown !== undefined) last = last.nextDown;
+    last.nextDown = note;
+  }
+
+  /** The note-off of a note that is there went out. */
+  remove(note: Note): void {
+    this.#sent[note.key] = undefined;
+    const first = this.#played[note.playedKey]!;
+    if (first === note) this.#played[note.playedKey] = note.nextDown;
+    else {
+      let before = first;
+      while (before.nextDown !== note) before = before.nextDown!;
+      before.nextDown = note.nextDown;
+    }
+    note.nextDown = undefined;
+  }
+}
