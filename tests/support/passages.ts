@@ -6,13 +6,13 @@ import type { Passage } from '../../src/core/sheet/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi } from './build-midi.js';
 
-/** A passage as a sheet shows it, from notes in quarters: the whole piece, or some bars of it. */
+/** A passage as a sheet shows it, from notes in quarters, as they would be tuned live: the whole piece, or some bars of it. */
 export function passageOf(
   notes: readonly BuiltNote[],
   settings: Parameters<typeof toSettings>[0],
   bars?: BarRange,
 ): Passage {
-  const [piece] = explain(buildMidi(notes), toSettings(settings), bars);
+  const [piece] = explain(buildMidi(notes), toSettings(settings), 'live', bars);
   return toSheetPassage(piece);
 }
 
@@ -26,7 +26,7 @@ export function pedalledPassageOf(
   const chunks = file.chunks.map((chunk) =>
     chunk.kind === 'track' ? { ...chunk, events: [pedal, ...chunk.events] } : chunk,
   );
-  const [piece] = explain({ ...file, chunks }, toSettings(settings));
+  const [piece] = explain({ ...file, chunks }, toSettings(settings), 'live');
   return toSheetPassage(piece);
 }
 

@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import type { Track } from '../../src/core/midi/index.js';
 import { toPartsByTrack } from '../../src/core/score/index.js';
-import { toPlanWeights } from '../../src/core/score/plan/plan-ratios.js';
 import type { PlanPath, PlanProblem } from '../../src/core/score/plan/problem.js';
 import { rehearse } from '../../src/core/score/plan/rehearse.js';
 import { toLivePath, toProblem } from '../../src/core/score/plan/to-problem.js';
@@ -34,7 +33,7 @@ export function pose(
 ): { problem: PlanProblem; live: PlanPath } {
   const tracks = toTracks(notes);
   const heard = rehearse(tracks, toPartsByTrack(tracks), (tick) => tick, settings);
-  const problem = toProblem(heard, toPlanWeights(settings.weights));
+  const problem = toProblem(heard);
   return { problem, live: toLivePath(heard, problem) };
 }
 

@@ -109,7 +109,7 @@ const homes = ['C', 'F#', 'Bb'].flatMap((name) => {
   return kinds.map((kind) => toHome({ kind, tonic: tonic.value }));
 });
 
-/** Every strategy, both ways with held notes, all limits; leeways, rates, glides and homes of all kinds. */
+/** Every strategy, both ways with held notes, all limits; leeways, rates, recalls, glides and homes of all kinds. */
 export function settings(changes: Partial<TunerSettings> = {}): fc.Arbitrary<TunerSettings> {
   return fc
     .record({
@@ -118,6 +118,7 @@ export function settings(changes: Partial<TunerSettings> = {}): fc.Arbitrary<Tun
       limit: fc.constantFrom(3 as const, 5 as const, 7 as const, 13 as const),
       leewayCents: fc.constantFrom(0, 2, 4, 8, 12),
       rateCentsPerSecond: fc.constantFrom(0, 3, 40),
+      recallCents: fc.constantFrom(0, 12, 50),
       glideMs: fc.constantFrom(0, 60, 250),
       referenceCents: fc.constantFrom(0, -31.77),
       home: fc.constantFrom(...homes),

@@ -8,7 +8,7 @@ export function formatSettingsTable(): string {
     const rows = Object.entries<SettingWords>(keys).map(([key, { values, stock, does }]) =>
       [`\`${key}\``, does, codeWords(values), codeWords(stock)].map(toCell),
     );
-    return [`${header}: ${meaning}.`, '', ...formatTable(['key', 'what it does', 'values', 'stock'], rows)];
+    return [`${header}: ${meaning}.`, '', ...formatTable(['key', 'what it does', 'values', 'default'], rows)];
   });
   return tables.map((lines) => lines.join('\n')).join('\n\n');
 }

@@ -1,10 +1,10 @@
-import type { Rankings } from './candidates.js';
 import { type CommonOffset, toReturnCents } from './common-offset.js';
-import type { Struck, WholeCost } from './joint-choice.js';
 import type { Ledger } from './ledger.js';
 import type { Memory } from './memory.js';
-import type { SoundingNote } from './note.js';
 import type { TunerSettings } from './settings.js';
+import type { SoundingPoints } from './sounding-points.js';
+import type { WholeCost } from './strike-choice.js';
+import type { Struck } from './struck-classes.js';
 import { toFading } from './weights.js';
 
 /** From this distance on a note is heard to come back elsewhere; common practice, no source. */
@@ -13,7 +13,7 @@ const UNKNOWN = -1;
 
 /** What has to be known of a tuner. */
 interface AnchoredTuner {
-  readonly notes: readonly SoundingNote[];
+  readonly sounding: SoundingPoints;
   readonly memory: Memory;
   readonly ledger: Ledger;
   readonly settings: TunerSettings;
@@ -30,7 +30,7 @@ interface AnchoredTuner {
  * price of coming back, which each candidate bears by itself under the other strategies, is here borne by the whole, by
  * the pitch that is heard. The narrower the band, the more it is the pitch that shall stand still: both prices rise.
  *
- * @example anchorCost.of(struck, rankings, chosen)  // 1.05: under the strict anchor two tied notes move by 1.5 cents
+ * @example anchorCost.of(struck, deviationCents)  // 1.05: under the strict anchor two tied notes move by 1.5 cents
  */
 export class AnchorCost implements WholeCost {
   #settings: TunerSettings | undefined;
@@ -55,22 +55,17 @@ export class AnchorCost implements WholeCost {
    * @param tuner as it was before the strike, but for notes that aren't settled
    * @param atMs  when the strike began: what was heard is as old as it was then, whichever finger lands last
    */
-  hear({ notes, memory, ledger, settings, offset, driftHeld }: AnchoredTuner, atMs: number): void {
-    const { home, weights, held, leewayCents } = settings;
+  hear({ sounding, memory, ledger, settings, offset, driftHeld }: AnchoredTuner, atMs: number): void {
+    const { weights, held, leewayCents } = settings;
     for (let keyClass = 0; keyClass < 12; keyClass++) {
       const slot = memory[keyClass];
       this.#ageSeconds[keyClass] = slot === undefined ? Infinity : (atMs - slot.endedMs) / 1000;
       this.#fadings[keyClass] = UNKNOWN;
       this.#lastCents[keyClass] = ledger.accounts[keyClass]?.lastPitchCents ?? 0;
     }
-    let tied = 0;
-    let tiedCents = 0;
-    for (const note of notes) {
-      if (!note.settled) continue;
-      tied++;
-      tiedCents += note.deviationCents - home.deviationCents(note.keyClass);
-      this.#ageSeconds[note.keyClass] = Infinity;
-    }
+    const tied = sounding.size;
+    const tiedCents = sounding.toCentsSum(settings);
+    for (const { keyClass } of sounding) this.#ageSeconds[keyClass] = Infinity;
     const narrowness = 1 / (1 + leewayCents / weights.narrowCents);
     this.#settings = settings;
     this.#fromCents = offset.strikeBaseCents;
@@ -84,7 +79,7 @@ export class AnchorCost implements WholeCost {
   }
 
   /** The price of one choice; 0 where nothing moves. */
-  of({ size, classes, counts }: Struck, { deviationCents }: Rankings, chosen: Int32Array): number {
+  of({ size, classes, counts }: Struck, deviationCents: Float64Array): number {
     const { home, weights, leewayCents } = this.#settings!;
     const from = this.#fromCents;
     let count = this.#bodySize;
@@ -92,7 +87,7 @@ export class AnchorCost implements WholeCost {
     for (let i = 0; i < size; i++) {
       const keyClass = classes[i];
       count += counts[keyClass];
-      sum += counts[keyClass] * (deviationCents[chosen[keyClass]] - home.deviationCents(keyClass));
+      sum += counts[keyClass] * (deviationCents[keyClass] - home.deviationCents(keyClass));
     }
     const move = this.#driftHeld ? 0 : toReturnCents(sum / count + from, leewayCents);
     let cost = this.#tiedPrice * this.#tied * Math.abs(move);
@@ -100,10 +95,9 @@ export class AnchorCost implements WholeCost {
       const keyClass = classes[i];
       const fading = this.#fadingOf(keyClass);
       if (fading === 0) continue;
-      const jump = Math.abs(deviationCents[chosen[keyClass]] + from + move - this.#lastCents[keyClass]);
+      const jump = Math.abs(deviationCents[keyClass] + from + move - this.#lastCents[keyClass]);
       const step = jump > NOTICED_CENTS ? weights.returnStep : 0;
-      cost +=
-        counts[keyClass] * this.#returnPrice * fading * (step + Math.min(3, jump / weights.returnCents));
+      cost += this.#returnPrice * fading * (step + Math.min(3, jump / weights.returnCents));
     }
     return cost;
   }

@@ -9,6 +9,11 @@ export interface Guide {
   frameOf(noteId: number): PrimeVector | undefined;
   /** Where it stands with those primes, if that is elsewhere. */
   pointOf(noteId: number): PrimeVector | undefined;
-  /** Where the common offset stands from the strike of a note on, in cents; undefined: as the strategy has it. */
-  offsetOf(noteId: number): number | undefined;
+  /**
+   * Where the common offset stands from the strike of a note on, in cents; undefined: as the strategy has it.
+   * @param beforeCents where it stood before that strike
+   */
+  offsetOf(noteId: number, beforeCents: number): number | undefined;
+  /** Whether a note that sounds is about to end as another is struck: then it keeps its pitch, whatever moves. */
+  isLeaving(noteId: number, struckId: number): boolean;
 }

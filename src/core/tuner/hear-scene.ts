@@ -1,62 +1,62 @@
-import { divide, type PrimeVector, sameClass, toDeviationCents, UNISON } from '../theory/index.js';
+import { divide, type PrimeVector, sameClass, UNISON } from '../theory/index.js';
 import { toHeard } from './background.js';
+import type { Memory } from './memory.js';
 import type { Background, Decider, SoundingNote } from './note.js';
+import type { SoundingPoint, SoundingPoints } from './sounding-points.js';
+import { HELD, LOOSE } from './surroundings.js';
 import type { OpenStrike, Tuner } from './tuner.js';
-import { type ChoiceWeights, toFading, toPedalWeight, toRecallWeight } from './weights.js';
+import { type ChoiceWeights, toPedalWeight } from './weights.js';
 
 /**
  * Hears what the notes of a strike are measured against: settled notes that sound, and what is remembered of silent key
  * classes, all as it was when the strike began.
  */
-export function hearScene(tuner: Tuner, strike: OpenStrike): void {
-  const { notes, memory, settings, scene } = tuner;
-  const { weights } = settings;
-  const { atMs, anew } = strike;
+export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
+  const { sounding, memory, settings, scene } = tuner;
   const { surroundings } = scene;
-  const isAnchored = settings.strategy === 'anchored' && anew === undefined;
-  const level = heldLevel(notes);
+  const level = toLevel(sounding);
   surroundings.begin();
-  for (const note of notes) {
-    if (!note.settled) continue;
-    const { point, keyClass } = note;
-    surroundings.hear(point, keyClass, toWeight(weights, note, atMs));
-    if (isAnchored) continue;
-    const fading = note.keyDown ? 1 : toFading(weights, (atMs - note.releasedMs) / 1000);
-    surroundings.wasLastAt(keyClass, note.deviationCents, fading);
-  }
+  surroundings.level = toPlane(sounding, memory);
+  surroundings.isAnchored = settings.strategy === 'anchored' && anew === undefined;
+  sounding.forEach(({ point, keyClass, held, leaving, unsure }) => {
+    if (held > leaving + unsure) surroundings.hear(point, keyClass, 0, HELD);
+  });
+  sounding.forEach(({ point, keyClass, held, leaving, unsure, releasedMs }) => {
+    if (held > leaving + unsure) return;
+    if (unsure > 0) {
+      surroundings.hear(point, keyClass, 0, LOOSE);
+      return;
+    }
+    // What is expected to end is heard as if it had.
+    if (held > 0) surroundings.hear(point, keyClass, 0, 0);
+    else surroundings.hear(point, keyClass, Math.max(0, atMs - releasedMs) / 1000, LOOSE);
+  });
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const slot = memory[keyClass];
     if (slot === undefined || surroundings.hears(keyClass)) continue;
-    const point = toHeard(slot.point, level);
-    const ageSeconds = (atMs - slot.endedMs) / 1000;
-    surroundings.hear(point, keyClass, toRecallWeight(weights, ageSeconds));
-    if (isAnchored) continue;
-    surroundings.wasLastAt(keyClass, toDeviationCents(point), toFading(weights, ageSeconds));
+    const ageSeconds = Math.max(0, atMs - slot.endedMs) / 1000;
+    surroundings.hear(toHeard(slot.point, level), keyClass, ageSeconds, 0);
   }
-  surroundings.end();
   surroundings.fifthsMean = tuner.fifthsMean - settings.home.tonic.fifths;
   surroundings.offsetCents = tuner.offset.strikeBaseCents;
-  surroundings.homeLean = settings.strategy === 'free' ? 0 : weights.homeLean;
+  surroundings.homeLean = settings.strategy === 'free' ? 0 : settings.weights.homeLean;
 
-  scene.isHeard = true;
   scene.isEmpty = surroundings.isEmpty;
-  scene.isAnchored = isAnchored && !scene.isEmpty;
+  scene.isAnchored = surroundings.isAnchored && !scene.isEmpty;
   if (scene.isAnchored) scene.anchorCost.hear(tuner, atMs);
-  scene.rankings.clear();
-  strike.background ??= keepBackground(tuner, level, atMs);
 }
 
 /** Everything there is, for the reasons to be given later. */
-function keepBackground({ notes, memory, settings }: Tuner, level: PrimeVector, atMs: number): Background {
+export function keepBackground({ sounding, memory, settings }: Tuner, atMs: number): Background {
   const { weights } = settings;
-  const sounding: Decider[] = [];
-  for (const note of notes) {
-    if (!note.settled) continue;
-    const { key, point, keyDown } = note;
-    const presence = keyDown ? 'held' : 'pedalled';
-    sounding.push({ presence, key, point, weight: toWeight(weights, note, atMs) });
+  const deciders: Decider[] = [];
+  for (const { downKeys, upKeys, point, held, releasedMs } of sounding) {
+    const weight = held > 0 ? weights.held : toPedalWeight(weights, Math.max(0, atMs - releasedMs) / 1000);
+    // Of several notes on it, the one that has been there longest.
+    const [key] = held > 0 ? downKeys.values() : upKeys.values();
+    deciders.push({ presence: held > 0 ? 'held' : 'pedalled', key, point, weight });
   }
-  return { atMs, sounding, memory: memory.slice(), level, weights };
+  return { atMs, sounding: deciders, memory: memory.slice(), level: toLevel(sounding), weights };
 }
 
 /**
@@ -64,25 +64,49 @@ function keepBackground({ notes, memory, settings }: Tuner, level: PrimeVector, 
  * chord that was moved to meet its seventh decide the level of what follows; memory, which keeps the frame, is heard
  * at that level, so that one tied note isn't outvoted by everything remembered.
  */
-function heldLevel(notes: readonly SoundingNote[]): PrimeVector {
+function toLevel(sounding: SoundingPoints): PrimeVector {
   let level: PrimeVector | undefined;
-  for (const note of notes) {
-    if (!note.settled || !note.keyDown) continue;
-    const its = toLevel(note);
-    if (level !== undefined && !sameClass(level, its)) return UNISON;
+  let agree = true;
+  sounding.forEach(({ point, frame, held }) => {
+    if (held === 0) return;
+    const its = toOwnLevel(point, frame);
+    agree &&= level === undefined || sameClass(level, its);
     level = its;
-  }
-  return level ?? UNISON;
+  });
+  return agree && level !== undefined ? level : UNISON;
 }
 
-/** The level of one note: none for a seventh, eleventh or thirteenth that was itself inflected, since its chord wasn't moved. */
-function toLevel(note: SoundingNote): PrimeVector {
-  if (note.point === note.frame) return UNISON;
-  const level = divide(note.point, note.frame);
+/** The level of one point: none for a seventh, eleventh or thirteenth that was itself inflected, since its chord wasn't moved. */
+function toOwnLevel(point: PrimeVector, frame: PrimeVector): PrimeVector {
+  if (point === frame) return UNISON;
+  const level = divide(point, frame);
   return level[3] > 0 || level[4] > 0 || level[5] > 0 ? UNISON : level;
 }
 
-/** How much a note that sounds counts for those struck now: all of it by its key, less and less by a pedal alone. */
+/**
+ * What new notes have of primes above 5: what the latest held note has, else the latest that sounds, else the latest
+ * that ended. A seventh, eleventh or thirteenth that was itself inflected counts without that.
+ */
+function toPlane(sounding: SoundingPoints, memory: Memory): PrimeVector {
+  let latest: SoundingPoint | undefined;
+  sounding.forEach((point) => {
+    const isHeld = point.held > 0;
+    const wasHeld = latest !== undefined && latest.held > 0;
+    if (latest === undefined || (isHeld === wasHeld ? point.id > latest.id : isHeld)) latest = point;
+  });
+  if (latest !== undefined)
+    return toOwnLevel(latest.point, latest.frame) === UNISON ? latest.frame : latest.point;
+  let plane = UNISON;
+  let endedMs = -Infinity;
+  for (const one of memory) {
+    if (one === undefined || one.endedMs < endedMs) continue;
+    plane = one.point;
+    endedMs = one.endedMs;
+  }
+  return plane;
+}
+
+/** How much a note that sounds counts for a chord: all of it by its key, less and less by a pedal alone. */
 export function toWeight(weights: ChoiceWeights, note: SoundingNote, atMs: number): number {
   return note.keyDown ? weights.held : toPedalWeight(weights, (atMs - note.releasedMs) / 1000);
 }

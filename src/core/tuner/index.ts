@@ -1,6 +1,6 @@
 /** What is sounding, which ratio each new note gets, the drift and who pays for it. */
-export { costAt, MAX_CANDIDATES, Rankings } from './candidates.js';
 export { type Chooser, createChooser } from './chooser.js';
+export { type CommaPrices, type PriceList, scale, toCommaPrice } from './comma-prices.js';
 export { toCommonDrift, toMostShared } from './common-drift.js';
 export type { Pedal, TunerEvent, TunerOut } from './events.js';
 export type { Guide } from './guide.js';
@@ -13,6 +13,7 @@ export {
   toKept,
   toKeptSettings,
 } from './kept-tuner.js';
+export { LATE_SHARE, LETTING_GO_MS } from './leaving.js';
 export {
   type Account,
   type ImpurityEntry,
@@ -23,9 +24,12 @@ export {
   type ReturnEntry,
   toDrift,
 } from './ledger.js';
-export type { DeciderPresence, Reason, SoundingNote } from './note.js';
+export type { DeciderPresence, LateEnd, Reason, SoundingNote } from './note.js';
 export { toPlace } from './pair-cost.js';
+export { toPairPrice } from './pair-price.js';
+export type { ChoiceEffort } from './part-search.js';
 export { nextWakeMs } from './passing-time.js';
+export { toPoint } from './places.js';
 export { reasonOf } from './reason.js';
 export { adjust, goHomeNext, goHomeNow, holdDrift, isAdjustment, retell } from './requests.js';
 export { createSeeds } from './seeds.js';
@@ -37,13 +41,13 @@ export {
   toSettings,
 } from './settings.js';
 export { step } from './step.js';
-export { Surroundings } from './surroundings.js';
+export { StrikeSearch } from './strike-choice.js';
+export { StruckClasses } from './struck-classes.js';
+export { HELD, LOOSE, Surroundings } from './surroundings.js';
 export { createTuner, type Tuner, toDriftCents, toSoundingCents } from './tuner.js';
 export {
   type ByIntervalClass,
   type ChoiceWeights,
   STOCK_WEIGHTS,
-  toFading,
-  toPedalWeight,
   toRecallWeight,
 } from './weights.js';

@@ -1,11 +1,13 @@
 import { fromKeptHome, type KeptHome, toKeptHome } from '../theory/index.js';
 import type { CommonOffset } from './common-offset.js';
+import { touchOf } from './leaving.js';
 import type { Ledger } from './ledger.js';
 import type { Memory } from './memory.js';
 import type { Explanation, Reason, SoundingNote } from './note.js';
 import { reasonOf } from './reason.js';
 import type { TunerSettings } from './settings.js';
-import { createTuner, type Pedals, type Tuner } from './tuner.js';
+import type { Touch } from './touch.js';
+import { addToSlot, createTuner, type Pedals, type Tuner } from './tuner.js';
 
 /** Settings as plain data. */
 export type KeptSettings = Omit<TunerSettings, 'home'> & { readonly home: KeptHome };
@@ -29,6 +31,8 @@ export interface KeptTuner {
   readonly fresh: boolean;
   readonly homing: boolean;
   readonly driftHeld: boolean;
+  readonly isLagging: boolean;
+  readonly touches: ReadonlyMap<number, Pick<Touch, 'legato' | 'sweeping'>>;
   readonly pulling: Tuner['pulling'];
 }
 
@@ -65,14 +69,16 @@ export function toKept(tuner: Tuner): KeptTuner | undefined {
     fresh: tuner.fresh,
     homing: tuner.homing,
     driftHeld: tuner.driftHeld,
+    isLagging: tuner.isLagging,
+    touches: new Map([...tuner.touches].map(([part, { legato, sweeping }]) => [part, { legato, sweeping }])),
     pulling: pulling && { ...pulling },
   };
 }
 
 /** A tuner that goes on as the kept one would have. */
 export function fromKept(kept: KeptTuner): Tuner {
-  const { settings, notes, memory, offset, ledger, pedals, pulling, ...rest } = kept;
-  return {
+  const { settings, notes, memory, offset, ledger, pedals, touches, pulling, ...rest } = kept;
+  const tuner: Tuner = {
     ...createTuner(fromKeptSettings(settings)),
     ...rest,
     notes: notes.map(toNote),
@@ -80,8 +86,21 @@ export function fromKept(kept: KeptTuner): Tuner {
     offset: { ...offset },
     ledger: copyLedger(ledger),
     pedals: new Map([...pedals].map(([part, pedal]) => [part, { ...pedal }])),
+    touches: copyTouches(touches),
     pulling: pulling && { ...pulling },
   };
+  for (const note of tuner.notes) {
+    tuner.sounding.add(note);
+    addToSlot(tuner, note);
+    if (note.keyDown) touchOf(tuner, note.part).held.add(note);
+  }
+  return tuner;
+}
+
+function copyTouches(touches: KeptTuner['touches']): Map<number, Touch> {
+  return new Map(
+    [...touches].map(([part, { legato, sweeping }]) => [part, { legato, sweeping, held: new Set() }]),
+  );
 }
 
 function copyLedger({ accounts, movedCents, totals }: Ledger): Ledger {
@@ -104,5 +123,6 @@ function toExplanation(note: SoundingNote, reason: Reason): Explanation {
     background: undefined,
     pairCost: { between } as never,
     reasons: new Map([[note, reason]]),
+    without: undefined,
   };
 }

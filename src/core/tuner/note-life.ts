@@ -1,12 +1,23 @@
 import { UNISON } from '../theory/index.js';
 import type { Pedal, TunerOut } from './events.js';
+import { learnTouch, touchOf } from './leaving.js';
 import { bookEnded } from './ledger.js';
 import { remember } from './memory.js';
 import type { SoundingNote } from './note.js';
+import { placeWithout } from './replacing.js';
 import { leavesImpure } from './settings.js';
 import { closePull, closeStrike, settleNote, tieNote } from './settling.js';
-import { placeStrike } from './strike.js';
-import { findNote, notesOf, type Pedals, reportMoves, type Tuner, toSoundingCents } from './tuner.js';
+import { placeStrike, reportStrike } from './strike.js';
+import {
+  addToSlot,
+  findNote,
+  notesOf,
+  type OpenStrike,
+  type Pedals,
+  type Tuner,
+  toSlot,
+  toSoundingCents,
+} from './tuner.js';
 
 /** Less impurity than this, in cent-seconds, is only summed up and has no entry of its own. */
 const LEAST_IMPURITY = 0.001;
@@ -17,20 +28,25 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
   const ringing = findNote(tuner, part, key, false);
   if (ringing !== undefined) endNote(tuner, atMs, ringing, out);
 
+  if (tuner.strike !== undefined && !isJoined(tuner, tuner.strike, atMs)) closeStrike(tuner, atMs, out);
   if (tuner.strike === undefined) {
-    const tied = tuner.notes.length;
     tuner.strike = {
       atMs,
+      lastMs: atMs,
+      isWaiting: false,
       anew: toAnew(tuner),
       struck: 0,
-      tied,
+      tied: tuner.notes.length,
       members: [],
       background: undefined,
+      leaving: new Set(),
+      marked: [],
+      without: undefined,
     };
-    tuner.scene.isHeard = false;
     tuner.offset.strikeBaseCents = tuner.offset.cents;
-    for (const tied of tuner.notes) tieNote(tuner, tied);
+    if (tuner.settings.strategy === 'temper') for (const tied of tuner.notes) tieNote(tuner, tied);
   }
+  tuner.strike.lastMs = atMs;
   tuner.strike.struck += 1;
   const note: SoundingNote = {
     id: tuner.nextId++,
@@ -55,11 +71,29 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
     reportedCents: Number.NaN,
   };
   tuner.notes.push(note);
+  addToSlot(tuner, note);
   tuner.strike.members.push(note);
   placeStrike(tuner, atMs);
   note.reportedCents = toSoundingCents(tuner, note);
   out.start(atMs, note, note.reportedCents);
-  reportMoves(tuner, atMs, out);
+  reportStrike(tuner, atMs, out);
+}
+
+/** A chord is rolled with less than so many strike windows from note to note, and in so many at most. */
+const ROLL = 1.5;
+const LONGEST_STRIKE = 5;
+
+/** Whether a note belongs to the open strike: soon enough after its last note, and all of it still sounds. */
+function isJoined(
+  { settings }: Tuner,
+  { atMs: firstMs, lastMs, members }: OpenStrike,
+  atMs: number,
+): boolean {
+  const { strikeWindowMs } = settings;
+  if (atMs < lastMs + strikeWindowMs) return true;
+  if (atMs >= lastMs + ROLL * strikeWindowMs || atMs >= firstMs + LONGEST_STRIKE * strikeWindowMs)
+    return false;
+  return members.every(({ keyDown }) => keyDown);
 }
 
 function toAnew({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
@@ -69,14 +103,20 @@ function toAnew({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
 
 /** A key comes up: the note ends unless a pedal holds it. */
 export function releaseNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut): void {
-  liftKey(note, atMs, out);
+  liftKey(tuner, note, atMs, out);
   if (!isPedalled(tuner, note)) endNote(tuner, atMs, note, out);
+  else if (note.settled) placeWithout(tuner, note, atMs, out);
 }
 
 /** Marks the key up and says so. */
-export function liftKey(note: SoundingNote, atMs: number, out: TunerOut): void {
+export function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut): void {
   note.keyDown = false;
   note.releasedMs = atMs;
+  if (note.settled) {
+    learnTouch(tuner, note, atMs);
+    touchOf(tuner, note.part).held.delete(note);
+    tuner.sounding.lift(note, atMs);
+  }
   out.release(atMs, note);
 }
 
@@ -85,7 +125,8 @@ export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: Tun
   const wasSettled = note.settled;
   if (!wasSettled) settleNote(tuner, note, out);
   bookEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
-  removeNote(tuner.notes, note);
+  tuner.sounding.remove(note);
+  removeNote(tuner, note);
   remember(tuner.memory, note.keyClass, note.key, note.frame, atMs);
   if (note.lagCents !== 0 && note.impurityCentSeconds >= LEAST_IMPURITY && leavesImpure(tuner.settings)) {
     const { id: noteId, part, key, lagCents: cents, impurityCentSeconds: centSeconds } = note;
@@ -100,29 +141,35 @@ export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: Tun
       centSeconds,
     });
   }
-  tuner.scene.isHeard = false;
   out.end(atMs, note);
   if (tuner.notes.length === 0) {
     tuner.offset.glideFromMs = -Infinity;
+    tuner.offset.lagCents = 0;
     closePull(tuner, atMs, out);
   }
-  if (tuner.notes.every(isSettled)) {
-    closeStrike(tuner, atMs, out);
-  } else if (wasSettled) {
-    // A finger lifted late from the old chord: the new one is placed again without it.
-    placeStrike(tuner, atMs);
-    reportMoves(tuner, atMs, out);
-  }
+  if (tuner.strike === undefined) return;
+  if (tuner.strike.members.every(isSettled)) closeStrike(tuner, atMs, out);
+  else if (wasSettled) placeWithout(tuner, note, atMs, out);
 }
 
 function isSettled({ settled }: SoundingNote): boolean {
   return settled;
 }
 
-/** Takes a note out and keeps the order of the rest. */
-function removeNote(notes: SoundingNote[], note: SoundingNote): void {
-  for (let at = notes.indexOf(note); at < notes.length - 1; at++) notes[at] = notes[at + 1];
-  notes.pop();
+/** Takes a note out and keeps the order of the rest: notes are numbered as they are struck. */
+function removeNote({ notes, byKey }: Tuner, note: SoundingNote): void {
+  let low = 0;
+  let high = notes.length - 1;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (notes[middle].id < note.id) low = middle + 1;
+    else high = middle;
+  }
+  notes.splice(low, 1);
+  const slot = toSlot(note.part, note.key);
+  const same = byKey.get(slot)!;
+  if (same.length === 1) byKey.delete(slot);
+  else same.splice(same.indexOf(note), 1);
 }
 
 /** A pedal moves; when it comes up, what it alone held ends. */
@@ -137,11 +184,12 @@ export function movePedal(
   const pedals = pedalsOf(tuner, part);
   if (pedals[pedal] === down) return;
   pedals[pedal] = down;
+  if (down && pedal !== 'sostenuto') return;
   const notes = notesOf(tuner, part);
   if (pedal === 'sostenuto') {
     for (const note of notes) note.sostenuto = down && note.keyDown;
+    if (down) return;
   }
-  if (down) return;
   for (const note of notes) if (!note.keyDown && !isPedalled(tuner, note)) endNote(tuner, atMs, note, out);
 }
 

@@ -15,6 +15,16 @@ export interface Reason {
   readonly deciderPoint: PrimeVector;
   /** This note ÷ the deciding note, octaves included. */
   readonly interval: PrimeVector;
+  /** The chord before was still held when it was struck, and it was placed again as that ended. */
+  readonly without?: LateEnd | undefined;
+}
+
+/** A note held into a strike that ended soon after it, so that the strike was placed again without it. */
+export interface LateEnd {
+  readonly key: number;
+  readonly point: PrimeVector;
+  /** How long after the strike it ended, in milliseconds. */
+  readonly afterMs: number;
 }
 
 /** A note or memory another note can have been decided by. */
@@ -46,6 +56,7 @@ export interface Explanation {
   readonly background: Background | undefined;
   readonly pairCost: PairCost;
   reasons: ReadonlyMap<SoundingNote, Reason> | undefined;
+  readonly without: LateEnd | undefined;
 }
 
 /**
@@ -73,7 +84,7 @@ export interface SoundingNote {
   leanCents: number;
   /** A tied note's pitch, off its key in 12 equal, when the open strike began; or when it settled within that. */
   tiedCents: number;
-  /** True once it is older than the strike window: its lattice point never changes again. */
+  /** True once its strike has closed: its lattice point never changes again. */
   settled: boolean;
   keyDown: boolean;
   /** Caught by the sostenuto pedal. */

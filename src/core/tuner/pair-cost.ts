@@ -1,49 +1,59 @@
 import { harmonicDistance, type PrimeVector, toKeys, UNISON } from '../theory/index.js';
+import { type Consonances, toImpurity } from './consonance.js';
 import { toIntervalClass } from './intervals.js';
 import type { ChoiceWeights } from './weights.js';
 
 /** Half the width of the table: differences of more than 40 fifths or thirds are worked out when asked for. */
-export const REACH = 40;
+const REACH = 40;
 const WIDTH = 2 * REACH + 1;
 
-/** Where the unison stands in the table. */
-const CENTRE = REACH * WIDTH + REACH;
-
-/** What two notes that sound together cost, by the ratio between them. */
+/**
+ * What two notes cost, by the ratio between them: how far apart they are in harmony, and, if both sound, how impure a
+ * consonance they make. The second outweighs any sum of the first.
+ */
 export interface PairCost {
-  /**
-   * The same laid out flat, for points that agree in the primes above 5 and lie no more than {@link REACH} steps of 3 or 5
-   * apart: `table[toPlace(a) - toPlace(b) + centre]`. A look-up and nothing else, for the inner loops of the choice.
-   */
-  readonly table: Float64Array;
-  readonly centre: number;
-  /** Cost of the ratio a ÷ b, octaves left out; symmetric, 0 only for octaves. */
+  /** Harmony of the ratio a ÷ b, octaves left out; symmetric, 0 only for octaves. */
   between(a: PrimeVector, b: PrimeVector): number;
+  /** Impurity of the ratio a ÷ b; symmetric, 0 unless it is an impure consonance. */
+  impurityOf(a: PrimeVector, b: PrimeVector): number;
   /** The least any ratio of that many keys can cost: a bound for the search. Index 0..11. */
   readonly least: readonly number[];
 }
 
 /**
  * Builds the pair cost from the weights: the harmonic distance, weighted by interval class, with a surcharge on
- * whatever isn't the plain just interval of its class.
+ * whatever isn't the plain just interval of its class; and the impurities of `consonance.ts`.
  *
  * A table answers for primes 3 and 5; a difference in a higher prime (a note against the inflected seventh of an
  * earlier chord) costs `highPrime` a step more than its distance.
  *
- * @example createPairCost(STOCK_WEIGHTS).between(FIFTH, UNISON) < …between(WOLF_FIFTH, UNISON)
+ * @param recallCents how many cents a consonance may be off at a price that memory can outbid
+ * @example createPairCost(DEFAULT_WEIGHTS, toConsonances(5), 0).between(FIFTH, UNISON) < …between(WOLF_FIFTH, UNISON)
  */
-export function createPairCost(weights: ChoiceWeights): PairCost {
-  const known = made.get(weights);
-  if (known !== undefined) return known;
-  const cost = buildPairCost(weights);
-  if (Object.isFrozen(weights)) made.set(weights, cost);
+export function createPairCost(
+  weights: ChoiceWeights,
+  consonances: Consonances,
+  recallCents: number,
+): PairCost {
+  if (!Object.isFrozen(weights)) return buildPairCost(weights, consonances, recallCents);
+  let known = made.get(weights);
+  if (known === undefined) {
+    known = new Map();
+    made.set(weights, known);
+  }
+  const key = `${consonances.size} ${recallCents}`;
+  let cost = known.get(key);
+  if (cost === undefined) {
+    cost = buildPairCost(weights, consonances, recallCents);
+    known.set(key, cost);
+  }
   return cost;
 }
 
-/** A table takes a third of a millisecond: one for each set of weights that can't change is enough. */
-const made = new WeakMap<ChoiceWeights, PairCost>();
+/** A table takes a millisecond: one for each set of weights that can't change is enough. */
+const made = new WeakMap<ChoiceWeights, Map<string, PairCost>>();
 
-function buildPairCost(weights: ChoiceWeights): PairCost {
+function buildPairCost(weights: ChoiceWeights, consonances: Consonances, recallCents: number): PairCost {
   const costOf = (ratio: PrimeVector): number => {
     const intervalClass = toIntervalClass(toKeys(ratio));
     const distance = harmonicDistance(ratio, UNISON);
@@ -59,38 +69,44 @@ function buildPairCost(weights: ChoiceWeights): PairCost {
   };
 
   const table = new Float64Array(WIDTH * WIDTH);
+  const impurities = new Float64Array(WIDTH * WIDTH);
   const least = new Array<number>(12).fill(Infinity);
   for (let three = -REACH; three <= REACH; three++) {
     for (let five = -REACH; five <= REACH; five++) {
       const ratio: PrimeVector = [0, three, five, 0, 0, 0];
+      const at = (three + REACH) * WIDTH + five + REACH;
       const cost = costOf(ratio);
-      table[(three + REACH) * WIDTH + five + REACH] = cost;
+      table[at] = cost;
+      impurities[at] = toImpurity(ratio, consonances, recallCents);
       const keys = (((7 * three + 4 * five) % 12) + 12) % 12;
       least[keys] = Math.min(least[keys], cost);
     }
   }
 
   return {
-    table,
-    centre: CENTRE,
     least,
-    between(a, b) {
-      const three = a[1] - b[1] + REACH;
-      const five = a[2] - b[2] + REACH;
-      if (
-        three < 0 ||
-        three >= WIDTH ||
-        five < 0 ||
-        five >= WIDTH ||
-        a[3] !== b[3] ||
-        a[4] !== b[4] ||
-        a[5] !== b[5]
-      ) {
-        return costOf([0, a[1] - b[1], a[2] - b[2], a[3] - b[3], a[4] - b[4], a[5] - b[5]]);
-      }
-      return table[three * WIDTH + five];
+    between: (a, b) => {
+      const at = toIndex(a, b);
+      return at < 0 ? costOf(toDifference(a, b)) : table[at];
+    },
+    impurityOf: (a, b) => {
+      const at = toIndex(a, b);
+      return at < 0 ? toImpurity(toDifference(a, b), consonances, recallCents) : impurities[at];
     },
   };
+}
+
+/** Where the tables have the ratio a ÷ b; -1 where they haven't. */
+function toIndex(a: PrimeVector, b: PrimeVector): number {
+  const three = a[1] - b[1] + REACH;
+  const five = a[2] - b[2] + REACH;
+  if (three < 0 || three >= WIDTH || five < 0 || five >= WIDTH) return -1;
+  if (a[3] !== b[3] || a[4] !== b[4] || a[5] !== b[5]) return -1;
+  return three * WIDTH + five;
+}
+
+function toDifference(a: PrimeVector, b: PrimeVector): PrimeVector {
+  return [0, a[1] - b[1], a[2] - b[2], a[3] - b[3], a[4] - b[4], a[5] - b[5]];
 }
 
 /** Steps of 7, 11 and 13 in a place: far outside the table. */

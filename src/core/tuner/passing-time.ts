@@ -1,8 +1,10 @@
-import { glide, pull, toBodyCents, toReturnCents } from './common-offset.js';
+import { glide, pull, toReturnCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
+import { LETTING_GO_MS } from './leaving.js';
 import { bookMove } from './ledger.js';
-import { closePull, closeStrike, settleNote } from './settling.js';
-import { reportMoves, type Tuner } from './tuner.js';
+import { isAwaited, placeWithHeld, placeWithUnfollowed } from './replacing.js';
+import { closePull, closeStrike } from './settling.js';
+import { reportMoves, type Tuner, toDriftCents } from './tuner.js';
 
 /**
  * When the tuner next has something to do by itself, in milliseconds: a glide, a pull, a note to settle.
@@ -18,24 +20,22 @@ function nextTickMs(tuner: Tuner): number {
     : Infinity;
 }
 
-function nextSettleMs(tuner: Tuner): number {
-  let next = Infinity;
-  if (tuner.strike === undefined) return next;
-  for (const note of tuner.notes) {
-    if (!note.settled) next = Math.min(next, note.struckMs + tuner.settings.strikeWindowMs);
-  }
-  return next;
+/** When something becomes of the open strike by itself: no more notes join it, or it no longer waits for fingers. */
+function nextSettleMs({ strike, settings }: Tuner): number {
+  if (strike === undefined) return Infinity;
+  if (strike.isWaiting) return strike.atMs + LETTING_GO_MS;
+  return strike.lastMs + settings.strikeWindowMs;
 }
 
 function isMoving(tuner: Tuner): boolean {
   if (tuner.notes.length === 0) return false;
   if (tuner.offset.glideFromMs !== -Infinity) return true;
-  const { settings, offset, notes } = tuner;
+  const { settings } = tuner;
   return (
     settings.strategy === 'pull' &&
     !tuner.driftHeld &&
     settings.rateCentsPerSecond > 0 &&
-    Math.abs(toReturnCents(toBodyCents(notes, settings, offset.cents), settings.leewayCents)) > 1e-9
+    Math.abs(toReturnCents(toDriftCents(tuner), settings.leewayCents)) > 1e-9
   );
 }
 
@@ -55,11 +55,14 @@ export function advance(tuner: Tuner, atMs: number, out: TunerOut): void {
 
 function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { notes, offset, settings } = tuner;
-  if (offset.glideFromMs !== -Infinity) glide(offset, notes, settings, atMs);
+  if (offset.glideFromMs !== -Infinity) glide(offset, notes, atMs);
   if (settings.strategy === 'pull' && !tuner.driftHeld) {
-    const cents = pull(offset, notes, settings, settings.tickMs);
+    const cents = pull(offset, notes, settings, toDriftCents(tuner), settings.tickMs);
+    if (settings.held === 'stay') tuner.isLagging = true;
     if (cents !== 0) {
       bookMove(tuner.ledger, cents);
+      // What the pull does meanwhile is no move of the open strike.
+      offset.strikeBaseCents += cents;
       tuner.pulling ??= { fromMs: atMs - settings.tickMs, cents: 0, tied: 0 };
       tuner.pulling.cents += cents;
       tuner.pulling.tied = Math.max(tuner.pulling.tied, notes.length);
@@ -72,13 +75,14 @@ function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
 /** Lets time pass for the sum of impurity: a lagging note against others that stand elsewhere. */
 function passTime(tuner: Tuner, atMs: number): void {
   const seconds = (atMs - tuner.nowMs) / 1000;
-  if (seconds > 0 && tuner.nowMs !== -Infinity) {
+  if (seconds > 0 && tuner.isLagging) {
     let least = Infinity;
     let most = -Infinity;
     for (const { lagCents } of tuner.notes) {
       least = Math.min(least, lagCents);
       most = Math.max(most, lagCents);
     }
+    tuner.isLagging = least < 0 || most > 0 || tuner.offset.glideFromMs !== -Infinity;
     for (const note of tuner.notes) {
       const { lagCents } = note;
       if (lagCents === 0 || (most - lagCents <= 1e-9 && lagCents - least <= 1e-9)) continue;
@@ -90,13 +94,14 @@ function passTime(tuner: Tuner, atMs: number): void {
   tuner.nowMs = atMs;
 }
 
-/** Settles every note whose strike window is over and books it; closes the strike with its last note. */
+/** The strike window is over: the strike waits for fingers that still leave the chord before it, or closes. */
 function settle(tuner: Tuner, atMs: number, out: TunerOut): void {
-  let open = false;
-  for (const note of tuner.notes) {
-    if (note.settled) continue;
-    if (note.struckMs + tuner.settings.strikeWindowMs <= atMs) settleNote(tuner, note, out);
-    else open = true;
+  const strike = tuner.strike!;
+  if (!strike.isWaiting && isAwaited(tuner)) {
+    strike.isWaiting = true;
+    placeWithUnfollowed(tuner, atMs, out);
+    return;
   }
-  if (!open) closeStrike(tuner, atMs, out);
+  if (strike.isWaiting) placeWithHeld(tuner, atMs, out);
+  closeStrike(tuner, atMs, out);
 }

@@ -32,7 +32,12 @@ export function reasonOf(note: Readonly<SoundingNote>): Reason {
  * Reasons never go in a circle: notes are explained one by one, starting with the one closest to what was there
  * before, and each may lean on those explained already. Where nothing was there before, the lowest note is the first.
  */
-function explainStrike({ struck, background, pairCost }: Explanation): ReadonlyMap<SoundingNote, Reason> {
+function explainStrike({
+  struck,
+  background,
+  pairCost,
+  without,
+}: Explanation): ReadonlyMap<SoundingNote, Reason> {
   const deciders = toDeciders(background!);
   const reasons = new Map<SoundingNote, Reason>();
   const open = struck.slice().sort((a, b) => a.key - b.key || a.id - b.id);
@@ -42,7 +47,8 @@ function explainStrike({ struck, background, pairCost }: Explanation): ReadonlyM
     for (let i = 1; i < open.length; i++) if (nearest[i].reach < nearest[next].reach) next = i;
     const [note] = open.splice(next, 1);
     const [{ decider }] = nearest.splice(next, 1);
-    reasons.set(note, decider === undefined ? FIRST_NOTE : toReason(note, decider));
+    const reason = decider === undefined ? FIRST_NOTE : toReason(note, decider);
+    reasons.set(note, without === undefined ? reason : { ...reason, without });
 
     const explained: Decider = { presence: 'together', key: note.key, point: note.point, weight: 1 };
     for (let i = 0; i < open.length; i++) {

@@ -1,9 +1,9 @@
-import { moveOffset } from './common-offset.js';
+import { beginGlide, moveOffset } from './common-offset.js';
 import type { TunerOut } from './events.js';
 import { bookMove, bookTravel } from './ledger.js';
 import { advance } from './passing-time.js';
 import type { TunerSettings } from './settings.js';
-import { closePull, closeStrike, settleNote } from './settling.js';
+import { closePull, closeStrike } from './settling.js';
 import { placeStrike } from './strike.js';
 import { createTuner, reportMoves, type Tuner, toDriftCents } from './tuner.js';
 
@@ -19,6 +19,7 @@ export function goHomeNow(tuner: Tuner, atMs: number, out: TunerOut): void {
     return;
   }
   closePull(tuner, now, out);
+  if (tuner.strike?.isWaiting) closeStrike(tuner, now, out);
   if (tuner.strike !== undefined) {
     // The strike is still open: it takes its place at home, and what is tied follows.
     tuner.strike.anew ??= 'home';
@@ -27,7 +28,10 @@ export function goHomeNow(tuner: Tuner, atMs: number, out: TunerOut): void {
     const cents = -toDriftCents(tuner);
     if (cents === 0) return;
     // Asked for by name, so held notes follow even where they stay otherwise.
-    moveOffset(tuner.offset, tuner.notes, { ...tuner.settings, held: 'follow' }, cents, now);
+    if (tuner.settings.held === 'stay' && tuner.settings.strategy !== 'temper')
+      for (const note of tuner.notes) note.leanCents = 0;
+    if (moveOffset(tuner.offset, tuner.notes, { ...tuner.settings, held: 'follow' }, cents, now))
+      tuner.isLagging = true;
     bookMove(tuner.ledger, cents);
     bookTravel(tuner.ledger, cents);
     const tied = tuner.notes.length;
@@ -44,7 +48,6 @@ export function goHomeNext(tuner: Tuner): void {
 /** Holds the drift where it is: the offset neither anchors nor pulls until it is let go again. */
 export function holdDrift(tuner: Tuner, held: boolean): void {
   tuner.driftHeld = held;
-  tuner.scene.isHeard = false;
 }
 
 /**
@@ -71,7 +74,6 @@ export function adjust(tuner: Tuner, settings: TunerSettings, atMs: number, out:
   const now = Math.max(atMs, tuner.nowMs);
   advance(tuner, now, out);
   closePull(tuner, now, out);
-  for (const note of tuner.notes) if (!note.settled) settleNote(tuner, note, out);
   closeStrike(tuner, now, out);
   if (tuner.settings.strategy === 'temper' && settings.strategy !== 'temper') untemper(tuner, settings, now);
   const { chooser, scene } = createTuner(settings);
@@ -79,12 +81,10 @@ export function adjust(tuner: Tuner, settings: TunerSettings, atMs: number, out:
 }
 
 /** What leans glides into tune, unless held notes keep their pitch. */
-function untemper({ notes, offset }: Tuner, { held }: TunerSettings, atMs: number): void {
-  for (const note of notes) {
-    note.leanCents = 0;
-    note.lagFromCents = note.lagCents;
-  }
-  if (held === 'follow' && notes.some((note) => note.lagCents !== 0)) offset.glideFromMs = atMs;
+function untemper({ notes, offset }: Tuner, { held, glideMs }: TunerSettings, atMs: number): void {
+  if (held === 'stay') return;
+  for (const note of notes) note.leanCents = 0;
+  if (notes.some((note) => note.lagCents !== 0)) beginGlide(offset, notes, glideMs, atMs);
 }
 
 /**

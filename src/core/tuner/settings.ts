@@ -18,6 +18,8 @@ export interface TunerSettings {
   readonly leewayCents: number;
   /** How fast `pull` brings it back, in cents a second. */
   readonly rateCentsPerSecond: number;
+  /** How many cents a note may be off a pure chord to come back where it was; 0: pure chords come first. */
+  readonly recallCents: number;
   /** Whether notes already sounding go along when the common offset moves, or keep their pitch. */
   readonly held: 'follow' | 'stay';
   /** How long a tied note takes to follow, in milliseconds. */
@@ -53,6 +55,7 @@ export const STOCK_SETTINGS: TunerSettings = Object.freeze({
   held: 'follow',
   glideMs: 60,
   strikeWindowMs: 30,
+  recallCents: 0,
   tickMs: 10,
   weights: STOCK_WEIGHTS,
 });

@@ -1,14 +1,17 @@
 import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
+import { touchOf, unmark } from './leaving.js';
 import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
 import type { Explanation, SoundingNote } from './note.js';
 import type { OpenStrike, Tuner } from './tuner.js';
+
+/** How many notes the tonic of home is worth at the beginning, as to where the music stands on the line of fifths. */
+const HOME_NOTES = 6;
 
 /** Fixes the lattice point of a note of the open strike for as long as it sounds, and books it. */
 export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
   const strike = tuner.strike!;
   note.settled = true;
-  tuner.scene.isHeard = false;
   if (strike.anew !== undefined) {
     // From here on something stands at home: a note that joins this strike later is no first one any more.
     tuner.fresh = false;
@@ -16,10 +19,12 @@ export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): voi
     bookStrike(tuner, strike, tuner.nowMs, out);
     strike.anew = undefined;
   }
-  const { fifthsShare } = tuner.settings.weights;
-  tuner.fifthsMean +=
-    fifthsShare * (tuner.settings.home.tonic.fifths + toFifths(note.frame) - tuner.fifthsMean);
-  tieNote(tuner, note);
+  // The first notes say more than those that come later: nothing was known before but the tonic of home.
+  const share = Math.max(tuner.settings.weights.fifthsShare, 1 / (tuner.nextId + HOME_NOTES));
+  tuner.fifthsMean += share * (tuner.settings.home.tonic.fifths + toFifths(note.point) - tuner.fifthsMean);
+  if (tuner.settings.strategy === 'temper') tieNote(tuner, note);
+  tuner.sounding.add(note);
+  if (note.keyDown) touchOf(tuner, note.part).held.add(note);
   const entry = bookSettled(tuner.ledger, note, tuner.offset.cents + note.lagCents);
   if (entry !== undefined) out.enter(entry);
 }
@@ -29,13 +34,15 @@ export function tieNote({ offset }: Tuner, note: SoundingNote): void {
   note.tiedCents = note.deviationCents + offset.cents + note.lagCents;
 }
 
-/** Ends a strike when its last note has settled, and books what the offset did for it. */
+/** Ends the open strike, if there is one: its notes settle, and what the offset did for it is booked. */
 export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { strike } = tuner;
   if (strike === undefined) return;
-  const { members: struck, background } = strike;
+  unmark(tuner);
+  const { members: struck, background, without } = strike;
+  for (const note of struck) if (!note.settled) settleNote(tuner, note, out);
   const { pairCost } = tuner.chooser;
-  const explanation: Explanation = { struck, background, pairCost, reasons: undefined };
+  const explanation: Explanation = { struck, background, pairCost, reasons: undefined, without };
   for (const note of struck) note.explanation = explanation;
   bookStrike(tuner, strike, atMs, out);
   tuner.strike = undefined;
@@ -46,8 +53,7 @@ function bookStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerOu
   const { offset } = tuner;
   const cents = offset.cents - offset.strikeBaseCents;
   offset.strikeBaseCents = offset.cents;
-  const isPulled = tuner.settings.strategy === 'pull' && tuner.guide === undefined;
-  if (cents === 0 || (isPulled && strike.anew === undefined)) return;
+  if (cents === 0) return;
   bookTravel(tuner.ledger, cents);
   const { struck, tied, anew } = strike;
   const cause = anew ?? toCause(tuner);

@@ -28,7 +28,7 @@ export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
       break;
     case 'silence':
       for (const note of notesOf(tuner, event.part)) {
-        if (note.keyDown) liftKey(note, atMs, out);
+        if (note.keyDown) liftKey(tuner, note, atMs, out);
         endNote(tuner, atMs, note, out);
       }
       break;

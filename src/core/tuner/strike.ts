@@ -1,160 +1,141 @@
-import { type PrimeVector, sameClass, toDeviationCents, UNISON, withKeys } from '../theory/index.js';
-import { MAX_CANDIDATES } from './candidates.js';
-import { moveOffset, toBodyCents, toReturnCents } from './common-offset.js';
-import type { Guide } from './guide.js';
-import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
-import { hearScene, toWeight } from './hear-scene.js';
+import { choosePoints, placeByGuide } from './choosing.js';
+import { beginGlide, moveOffset, toReturnCents } from './common-offset.js';
+import type { TunerOut } from './events.js';
+import { hearScene, keepBackground } from './hear-scene.js';
+import { markLeaving } from './leaving.js';
 import { bookMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
-import type { PairCost } from './pair-cost.js';
-import type { Scene } from './scene.js';
 import { temperStrike } from './tempering.js';
-import type { OpenStrike, Tuner } from './tuner.js';
-import { toRecallWeight } from './weights.js';
+import { type OpenStrike, reportMove, reportMoves, type Tuner, toMeanCents } from './tuner.js';
 
-/** A memory fainter than this no longer speaks against a tied note. */
-const FAINT = 0.01;
-/** A pedalled note fainter than this no longer belongs to the chord that sounds. */
-const FAINT_PEDAL = 0.2;
+/** A note that is moved after its attack takes at least so long, in milliseconds. */
+const SOFT_MS = 60;
+/** A note that has sounded longer than this is heard to move, in milliseconds: it isn't moved for memory's sake alone. */
+const HEARD_MS = 5;
+/** Impurities, and cents, less apart are equal: what is left of floating point. */
+const EQUAL = 1e-6;
 
-/** Places every note of the open strike that isn't settled, jointly, then the offset. There is at least one. */
+/** Places every note of the open strike that still sounds, jointly, then the offset. There is at least one. */
 export function placeStrike(tuner: Tuner, atMs: number): void {
   const strike = tuner.strike!;
-  const { guide, scene, settings } = tuner;
-  if (!scene.isHeard) hearScene(tuner, strike);
-  if (guide === undefined || !placeByGuide(tuner, guide)) choosePoints(tuner, atMs);
-  if (settings.strategy === 'temper') temperStrike(tuner, strike, atMs);
-  else placeOffset(tuner, strike, atMs);
+  const { guide } = tuner;
+  const struck = toStruck(strike);
+  const pitches = toPitches(tuner, struck);
+  if (guide === undefined) markLeaving(tuner);
+  hearScene(tuner, strike);
+  for (const note of struck)
+    if (note.struckMs < atMs - HEARD_MS) tuner.scene.surroundings.standing[note.keyClass] = note.frame;
+  strike.background ??= keepBackground(tuner, strike.atMs);
+  if (guide === undefined || !placeByGuide(tuner, guide, struck)) choosePoints(tuner, struck, atMs);
+  placeOffset(tuner, strike, struck, atMs);
+  soften(tuner, struck, pitches, atMs);
 }
 
-/** The live rule: what is best now, going by what was heard so far. */
-function choosePoints(tuner: Tuner, atMs: number): void {
-  const { notes, scene, settings, originKey } = tuner;
-  const { rankings, jointChoice } = scene;
-  choose(tuner);
-  for (const note of notes) {
-    if (note.settled) continue;
-    const at = jointChoice.chosen[note.keyClass];
-    const point = rankings.pointAt(at);
-    note.harmonic = false;
-    // Revised to where it stands already: by far the commonest case.
-    if (note.point === note.frame && note.point !== UNISON && sameClass(note.point, point)) continue;
-    note.frame = withKeys(point, note.key - originKey);
-    note.point = note.frame;
-    note.deviationCents = rankings.deviationCents[at];
+/**
+ * Places the open strike again by what sounds now, if that makes it purer.
+ * @returns whether it did
+ */
+export function placeAgain(tuner: Tuner, atMs: number, out: TunerOut): boolean {
+  const strike = tuner.strike!;
+  const struck = toStruck(strike);
+  if (struck.length === 0) return false;
+  hearScene(tuner, strike);
+  const before = tuner.scene.toImpurity(struck);
+  if (before < EQUAL) return false;
+  const places = struck.map(({ point, frame, deviationCents, harmonic }) => ({
+    point,
+    frame,
+    deviationCents,
+    harmonic,
+  }));
+  const pitches = toPitches(tuner, struck);
+  choosePoints(tuner, struck, atMs);
+  if (tuner.scene.toImpurity(struck) >= before - EQUAL) {
+    struck.forEach((note, i) => {
+      Object.assign(note, places[i]);
+    });
+    return false;
   }
-  if (settings.limit >= 7) inflect(tuner, atMs);
-}
-
-/** @returns whether the guide knew every note struck: a strike isn't divided between two deciders. */
-function placeByGuide({ notes, originKey }: Tuner, guide: Guide): boolean {
-  const struck = toStruck(notes);
-  if (!struck.every(({ id }) => guide.frameOf(id) !== undefined)) return false;
-  for (const note of struck) {
-    const keys = note.key - originKey;
-    const frame = guide.frameOf(note.id)!;
-    const point = guide.pointOf(note.id) ?? frame;
-    note.frame = withKeys(frame, keys);
-    place(note, sameClass(point, frame) ? note.frame : withKeys(point, keys));
-  }
+  strike.background = keepBackground(tuner, strike.atMs);
+  placeOffset(tuner, strike, struck, atMs);
+  soften(tuner, struck, pitches, atMs);
+  reportMoves(tuner, atMs, out);
   return true;
 }
 
-function place(note: SoundingNote, point: PrimeVector): void {
-  note.point = point;
-  note.deviationCents = toDeviationCents(point);
+/** Tells what a strike has moved: its own notes, and those that go along. */
+export function reportStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
+  if (tuner.isLagging) reportMoves(tuner, atMs, out);
+  else for (const note of tuner.strike!.members) if (!note.settled) reportMove(tuner, note, atMs, out);
 }
 
-/** Chooses a place for each key class struck. */
-function choose({ notes, scene, settings, seeds, chooser }: Tuner): void {
-  const { struck, rankings, jointChoice } = scene;
-  const sevenths = findSevenths(notes, settings.limit);
-  struck.count(notes, sevenths);
-  if (scene.isEmpty) hearHome(scene, seeds);
-  for (let i = 0; i < struck.size; i++) rankings.rank(struck.classes[i]);
-  if (struck.size > 0) jointChoice.choose(struck, scene.isAnchored ? scene.anchorCost : undefined);
-  for (const keyClass of sevenths) {
-    rankings.rank(keyClass);
-    jointChoice.chosen[keyClass] = chooseBeside(scene, chooser.pairCost, keyClass);
-  }
+function toStruck({ members }: OpenStrike): SoundingNote[] {
+  return members.filter(({ settled }) => !settled);
 }
 
-/** Where a seventh goes that will be inflected: beside the rest of its chord, which stands already. */
-function chooseBeside(
-  { struck, rankings, jointChoice }: Scene,
-  pairCost: PairCost,
-  keyClass: number,
-): number {
-  const first = keyClass * MAX_CANDIDATES;
-  let best = first;
-  let least = Infinity;
-  for (let at = first; at < first + rankings.sizes[keyClass]; at++) {
-    let sum = rankings.costs[at];
-    for (let i = 0; i < struck.size; i++) {
-      const other = jointChoice.chosen[struck.classes[i]];
-      sum += pairCost.between(rankings.pointAt(at), rankings.pointAt(other));
-    }
-    if (sum >= least) continue;
-    best = at;
-    least = sum;
-  }
-  return best;
+/** Each note's pitch off its key, in cents; the newest has none yet. */
+function toPitches({ offset }: Tuner, struck: readonly SoundingNote[]): number[] {
+  return struck.map(({ reportedCents, deviationCents, lagCents }) =>
+    Number.isNaN(reportedCents) ? Number.NaN : deviationCents + offset.cents + lagCents,
+  );
 }
 
-/** Nothing was ever heard: the candidates are those around home, for whatever is struck. */
-function hearHome({ struck, surroundings, rankings }: Scene, seeds: readonly PrimeVector[]): void {
-  surroundings.begin();
-  for (let keyClass = 0; keyClass < 12; keyClass++) {
-    if (struck.counts[keyClass] > 0) surroundings.hear(seeds[keyClass], keyClass, 0);
-  }
-  surroundings.end();
-  rankings.clear();
-}
-
-function inflect(tuner: Tuner, atMs: number): void {
-  const { notes, settings, originKey } = tuner;
-  const isFaint = (note: SoundingNote) =>
-    !note.keyDown && toWeight(settings.weights, note, atMs) <= FAINT_PEDAL;
-  const chord = notes.some(isFaint) ? notes.filter((note) => !isFaint(note)) : notes;
-  inflectHarmonicChord(chord, settings.limit, () => isForgotten(tuner), {
-    inflect: (note, point) => place(note, withKeys(point, note.key - originKey)),
-    place: (note, point) => {
-      note.frame = withKeys(point, note.key - originKey);
-      place(note, note.frame);
-    },
+/** Notes that are past their attack glide to where they are placed now; the others move at once. */
+function soften(
+  tuner: Tuner,
+  struck: readonly SoundingNote[],
+  pitches: readonly number[],
+  atMs: number,
+): void {
+  const { offset, settings, notes } = tuner;
+  let isSoft = false;
+  struck.forEach((note, i) => {
+    note.lagCents = note.leanCents + offset.lagCents;
+    note.lagFromCents = note.leanCents + offset.lagFromCents;
+    if (Number.isNaN(pitches[i]) || atMs <= note.struckMs + settings.strikeWindowMs) return;
+    const behind = pitches[i] - note.deviationCents - offset.cents;
+    if (Math.abs(behind - note.lagCents) < EQUAL) return;
+    note.lagCents = behind;
+    isSoft = true;
   });
-}
-
-/** Whether nothing that was heard before the strike still speaks against a tied note. */
-function isForgotten({ memory, settings, strike }: Tuner): boolean {
-  return memory.every((one) => {
-    if (one === undefined) return true;
-    return toRecallWeight(settings.weights, (strike!.atMs - one.endedMs) / 1000) < FAINT;
-  });
+  if (!isSoft) return;
+  tuner.isLagging = true;
+  beginGlide(offset, notes, Math.max(SOFT_MS, settings.glideMs), atMs);
 }
 
 /** Puts the common offset where the strategy wants it for this strike, starting from where it stood before it. */
-function placeOffset(tuner: Tuner, strike: OpenStrike, atMs: number): void {
-  const { settings, offset, notes, guide } = tuner;
+function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly SoundingNote[], atMs: number): void {
+  const { settings, offset, guide } = tuner;
+  if (settings.strategy === 'temper') {
+    temperStrike(tuner, strike, atMs);
+    tuner.isLagging = true;
+    return;
+  }
   let wanted = offset.strikeBaseCents;
-  const planned = guide?.offsetOf(notes.find((note) => !note.settled)!.id);
+  const planned = guide?.offsetOf(struck[0].id, wanted);
   if (planned !== undefined) {
     wanted = planned;
   } else if (strike.anew !== undefined) {
-    wanted = -toBodyCents(toStruck(notes), settings, 0);
+    wanted = -toMean(tuner, struck);
   } else if (settings.strategy === 'anchored' && !tuner.driftHeld) {
     // With held notes staying only the new ones can be brought home.
-    const body = settings.held === 'follow' ? notes : toStruck(notes);
-    wanted += toReturnCents(toBodyCents(body, settings, wanted), settings.leewayCents);
+    const mean = settings.held === 'follow' ? toMeanCents(tuner, 0) : toMean(tuner, struck);
+    wanted += toReturnCents(mean + wanted, settings.leewayCents);
   } else {
     return;
   }
   const cents = wanted - offset.cents;
-  if (cents === 0) return;
-  moveOffset(offset, notes, settings, cents, atMs);
+  // What is left of floating point is no move, and begins no glide anew.
+  if (Math.abs(cents) < EQUAL) return;
+  const isLeaving = guide && ((note: Readonly<SoundingNote>) => guide.isLeaving(note.id, struck[0].id));
+  if (moveOffset(offset, tuner.notes, settings, cents, atMs, isLeaving)) tuner.isLagging = true;
   bookMove(tuner.ledger, cents);
 }
 
-function toStruck(notes: readonly SoundingNote[]): SoundingNote[] {
-  return notes.filter((note) => !note.settled);
+/** How far some notes stand from home on the mean, without the common offset, in cents. */
+function toMean({ settings }: Tuner, notes: readonly SoundingNote[]): number {
+  let sum = 0;
+  for (const { deviationCents, keyClass } of notes)
+    sum += deviationCents - settings.home.deviationCents(keyClass);
+  return sum / notes.length;
 }

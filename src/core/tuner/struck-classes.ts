@@ -1,21 +1,26 @@
-import type { Struck } from './joint-choice.js';
-import type { SoundingNote } from './note.js';
+/** Key classes struck together. */
+export interface Struck {
+  /** How many key classes there are, and which, in ascending order: it doesn't matter which finger landed first. */
+  readonly size: number;
+  readonly classes: Int32Array;
+  /** By key class: how many notes it has. */
+  readonly counts: Int32Array;
+}
 
-/** The key classes of the open strike's notes. Counted again and again, so that counting makes nothing. */
+/** The key classes of some notes. Counted again and again, so that counting makes nothing. */
 export class StruckClasses implements Struck {
   size = 0;
   readonly classes = new Int32Array(12);
   readonly counts = new Int32Array(12);
 
   /**
-   * Counts the notes that aren't settled.
+   * Counts notes.
    * @param leftOut key classes that are counted, but don't belong to `classes`
    */
-  count(notes: readonly SoundingNote[], leftOut: readonly number[]): void {
-    for (let keyClass = 0; keyClass < 12; keyClass++) this.counts[keyClass] = 0;
+  count(notes: Iterable<{ readonly keyClass: number }>, leftOut: readonly number[] = []): void {
+    this.counts.fill(0);
     this.size = 0;
-    for (const { settled, keyClass } of notes) {
-      if (settled) continue;
+    for (const { keyClass } of notes) {
       this.counts[keyClass]++;
       if (this.counts[keyClass] === 1 && !leftOut.includes(keyClass)) this.#insert(keyClass);
     }

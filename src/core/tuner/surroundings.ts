@@ -1,55 +1,63 @@
-import { type PrimeVector, toDeviationCents, toFifths, UNISON } from '../theory/index.js';
+import { type PrimeVector, sameClass, toDeviationCents, toFifths, UNISON } from '../theory/index.js';
 import type { Chooser } from './chooser.js';
-import { doubled } from './doubled.js';
-import { type HeardPoints, type Neighbourhood, NOWHERE } from './neighbourhood.js';
-import { toPlace } from './pair-cost.js';
-import { Shape } from './shape.js';
+import { toCommaPrice } from './comma-prices.js';
+import { toCommas } from './commas.js';
 
-/** Seldom is more heard at once. */
-const FIRST_CAPACITY = 24;
-/** So many shapes come and go in a progression that goes round. */
-const KEPT_SHAPES = 8;
+/** How much an impure consonance counts: with a note that is meant to sound on, and with one that isn't. */
+export const HELD = 1;
+export const LOOSE = 0.005;
+
+/** How much home counts where nothing was ever heard. */
+const FAINT = 0.01;
+
+/** Points that are kept of one key class. More only sound where no harmony can be made out. */
+const MAX_POINTS = 4;
+const CAPACITY = 12 * MAX_POINTS;
+/** A key class that was never heard is spelled as it may be. */
+export const UNSPELLED = 1 << 20;
 
 /**
  * What new notes are measured against: every point that is heard or remembered, how much each counts, and where each key
- * class was last.
+ * class was last. However many notes sound, these are a few points for each of twelve key classes.
  *
- * Weights change with every moment; how the points lie to each other seldom does, since memory mostly keeps what sounds
- * again. So what follows from that alone, the neighbourhood of each key class, is kept for the last few shapes.
- *
- * Filled in one go: {@link begin}, then {@link hear} for each point, then {@link end}.
+ * Filled in one go: {@link begin}, then {@link hear} for each point, those that count most first.
  *
  * @example
  * surroundings.begin();
- * surroundings.hear(UNISON, 0, 1);
- * surroundings.end();
- * surroundings.pointAt(4, 0);  // [0, 0, 1, 0, 0, 0]: 5/4
+ * surroundings.hear(UNISON, 0, 0, HELD);
+ * surroundings.costAt(7, FIFTH);  // less than that of a wolf fifth
  */
-export class Surroundings implements HeardPoints {
+export class Surroundings {
   readonly chooser: Chooser;
-  size = 12;
-  readonly points: PrimeVector[] = new Array<PrimeVector>(12).fill(UNISON);
-  readonly keyClasses: number[] = Array.from({ length: 12 }, (_, keyClass) => keyClass);
-  places = new Int32Array(FIRST_CAPACITY).fill(NOWHERE);
-  deviationCents = new Float64Array(FIRST_CAPACITY);
-  fifths = new Int32Array(FIRST_CAPACITY);
-  /** How much each point counts; 0 where there is none. */
-  weights = new Float64Array(FIRST_CAPACITY);
-  /** By key class: where it was last, in cents off its key, and how much that still matters, 1 to 0; 0 for never. */
-  readonly lastCents = new Float64Array(12);
-  readonly lastFading = new Float64Array(12);
+  /** How many points there are, and of each its point, key class and place on the line of fifths. */
+  size = 0;
+  readonly points: PrimeVector[] = new Array<PrimeVector>(CAPACITY).fill(UNISON);
+  readonly keyClasses = new Int32Array(CAPACITY);
+  readonly fifths = new Int32Array(CAPACITY);
+  /** Of each, how many syntonic commas it lies below the chain of pure fifths. */
+  readonly commas = new Int32Array(CAPACITY);
+  /** How much of each silent point is still in mind as just ended, and as ended a while ago. */
+  readonly recents = new Float64Array(CAPACITY);
+  readonly lastings = new Float64Array(CAPACITY);
+  /** How much an impure consonance with each point counts: {@link HELD}, {@link LOOSE}, or 0 for one that is silent. */
+  readonly bindings = new Float64Array(CAPACITY);
+  /** By key class: how many points it has. */
+  readonly #counts = new Int32Array(12);
+  /** By key class: how it was spelled last. */
+  readonly lastFifths = new Int32Array(12);
+  /** Nothing was ever heard: all there is is home. */
+  isSilent = false;
+  /** Coming back elsewhere has its price on the whole choice, by the pitch heard, and not on each point. */
+  isAnchored = false;
+  /** By key class: where a note of the strike stands already. */
+  readonly standing: (PrimeVector | undefined)[] = new Array<PrimeVector | undefined>(12).fill(undefined);
+  /** What new notes have of primes above 5; its 2, 3 and 5 don't matter. */
+  level: PrimeVector = UNISON;
   /** Mean place of the music on the line of fifths, from the tonic. */
   fifthsMean = 0;
   /** The common offset, in cents, and the price of a cent away from home. */
   offsetCents = 0;
   homeLean = 0;
-  /** The last shapes, in no order, the one that holds now, and the one to be given up next. */
-  readonly #shapes: Shape[] = [new Shape()];
-  #shape = this.#shapes[0];
-  #oldest = 0;
-  /** A bit for each key class that was heard. */
-  #heard = 0;
-  #changed = false;
 
   constructor(chooser: Chooser) {
     this.chooser = chooser;
@@ -57,114 +65,101 @@ export class Surroundings implements HeardPoints {
 
   /** Nothing is heard yet. */
   begin(): void {
-    for (let at = 0; at < 12; at++) {
-      this.weights[at] = 0;
-      this.lastFading[at] = 0;
-    }
-    // Who sounds at two places is seldom the same twice.
-    if (this.size > 12) this.#changed = true;
-    this.size = 12;
-    this.#heard = 0;
+    this.size = 0;
+    this.isSilent = false;
+    this.level = UNISON;
+    this.#counts.fill(0);
+    this.lastFifths.fill(UNSPELLED);
+    this.standing.fill(undefined);
   }
 
   /**
-   * Hears a point, or more of one that is heard already.
-   * @param weight how much it counts, 0 or more
-   * @returns its index
+   * Hears a point. However many notes stand on it, it counts once, as the first of them does.
+   *
+   * @param ageSeconds how long ago its key came up; 0 while it is down
+   * @param binding    how much an impure consonance with it counts
    */
-  hear(point: PrimeVector, keyClass: number, weight: number): number {
-    const bit = 1 << keyClass;
-    if ((this.#heard & bit) === 0) {
-      this.#heard |= bit;
-      if (this.points[keyClass] !== point || this.places[keyClass] === NOWHERE) this.#put(keyClass, point);
-      this.weights[keyClass] = weight;
-      return keyClass;
-    }
-    const at = this.#indexOf(point, keyClass);
-    this.weights[at] += weight;
-    return at;
+  hear(point: PrimeVector, keyClass: number, ageSeconds: number, binding: number): void {
+    if (this.#counts[keyClass] === MAX_POINTS) return;
+    if (this.#counts[keyClass] > 0 && this.#isHeard(point, keyClass)) return;
+    this.#counts[keyClass]++;
+    const at = this.size++;
+    this.points[at] = point;
+    this.keyClasses[at] = keyClass;
+    this.fifths[at] = toFifths(point);
+    this.commas[at] = toCommas(point);
+    this.bindings[at] = binding;
+    const { recentSeconds, lastingSeconds } = this.chooser.prices;
+    this.recents[at] = binding === HELD ? 0 : Math.exp(-ageSeconds / recentSeconds);
+    this.lastings[at] = binding === HELD ? 0 : Math.exp(-ageSeconds / lastingSeconds);
+    if (this.lastFifths[keyClass] === UNSPELLED) this.lastFifths[keyClass] = this.fifths[at];
   }
 
-  /** A key class that comes back elsewhere than at so many cents off its key has a price, which fades: 1 to 0. */
-  wasLastAt(keyClass: number, cents: number, fading: number): void {
-    this.lastCents[keyClass] = cents;
-    this.lastFading[keyClass] = fading;
-  }
-
-  /** Everything has been heard. */
-  end(): void {
-    for (let at = 0; at < 12; at++) {
-      if ((this.#heard & (1 << at)) !== 0 || this.places[at] === NOWHERE) continue;
-      this.places[at] = NOWHERE;
-      this.#changed = true;
-    }
-    if (!this.#changed) return;
-    this.#changed = false;
-    const known = this.#shapes.find((shape) => shape.fits(this));
-    this.#shape = known ?? this.#takeShape();
-  }
-
-  /** The points and all their candidates lie so close together that the flat table answers for every pair of them. */
-  get near(): boolean {
-    return this.#shape.near;
+  /**
+   * Nothing was ever heard: whatever is struck would best stand at home. That is no memory, and faint beside the chord's
+   * own harmony; so a bare whole tone is 9/8, wherever home has 10/9.
+   *
+   * @param struck key classes, each once
+   * @param seeds  by key class: its place at home
+   */
+  hearHome(struck: Iterable<number>, seeds: readonly PrimeVector[]): void {
+    this.begin();
+    for (const keyClass of struck) this.hear(seeds[keyClass], keyClass, 0, 0);
+    this.recents.fill(FAINT, 0, this.size);
+    this.lastings.fill(FAINT, 0, this.size);
+    this.lastFifths.fill(UNSPELLED);
+    this.isSilent = true;
   }
 
   /** Whether a key class is heard or remembered. */
   hears(keyClass: number): boolean {
-    return (this.#heard & (1 << keyClass)) !== 0;
+    return this.#counts[keyClass] > 0;
   }
 
   /** Whether nothing at all is. */
   get isEmpty(): boolean {
-    return this.#heard === 0;
+    return this.size === 0;
   }
 
-  /** Where a new note of a key class may go. Something must have been heard. */
-  neighbourhoodOf(keyClass: number): Neighbourhood {
-    return this.#shape.neighbourhoodOf(this.chooser, this, keyClass);
+  /** What a point costs a new note of a key class beside all that was heard, and by its distance from home. */
+  costAt(keyClass: number, point: PrimeVector): number {
+    const { size, points, fifths, commas: heard, bindings, recents, lastings } = this;
+    const { chooser, homeLean, offsetCents } = this;
+    const { pairCost, prices, weights, home } = chooser;
+    const own = toFifths(point);
+    const ownCommas = toCommas(point);
+    const away = toDeviationCents(point) + offsetCents - home.deviationCents(keyClass);
+    let cost = (homeLean + TIE_LEAN) * Math.abs(away);
+    const stands = this.standing[keyClass];
+    if (stands !== undefined && !sameClass(stands, point)) cost += weights.revisionPrice;
+    for (let at = 0; at < size; at++) {
+      const other = points[at];
+      const apart = own - fifths[at];
+      // Under an anchor it is the pitch that comes back, not the point: `anchor-cost.ts`.
+      if (apart === 0 && this.isAnchored && bindings[at] === 0) continue;
+      const commas = ownCommas - heard[at];
+      if (bindings[at] === HELD) cost += toCommaPrice(prices.sounding, apart, commas);
+      else {
+        cost += recents[at] * toCommaPrice(prices.recent, apart, commas);
+        cost += lastings[at] * toCommaPrice(prices.lasting, apart, commas);
+      }
+      if (bindings[at] !== 0) cost += bindings[at] * pairCost.impurityOf(point, other);
+      cost += weights.highPrime * toHighSteps(point, other);
+    }
+    return cost;
   }
 
-  /** The point of a candidate of its neighbourhood, octaves left out. */
-  pointAt(keyClass: number, i: number): PrimeVector {
-    return this.neighbourhoodOf(keyClass).pointAt(this, i);
-  }
-
-  #takeShape(): Shape {
-    if (this.#shapes.length < KEPT_SHAPES) this.#shapes.push(new Shape());
-    this.#oldest = (this.#oldest + 1) % this.#shapes.length;
-    const shape = this.#shapes[this.#oldest];
-    shape.take(this);
-    return shape;
-  }
-
-  /** Where a point of a key class stands that was heard before, there or elsewhere. */
-  #indexOf(point: PrimeVector, keyClass: number): number {
-    const place = toPlace(point);
-    if (this.places[keyClass] === place) return keyClass;
-    for (let at = 12; at < this.size; at++) if (this.places[at] === place) return at;
-    if (this.size === this.places.length) this.#grow();
-    const at = this.size++;
-    this.keyClasses[at] = keyClass;
-    this.#put(at, point);
-    this.weights[at] = 0;
-    this.#changed = true;
-    return at;
-  }
-
-  #put(at: number, point: PrimeVector): void {
-    this.points[at] = point;
-    const place = toPlace(point);
-    if (this.places[at] === place) return;
-    this.places[at] = place;
-    this.deviationCents[at] = toDeviationCents(point);
-    this.fifths[at] = toFifths(point);
-    this.#changed = true;
-  }
-
-  #grow(): void {
-    this.places = doubled(this.places);
-    this.fifths = doubled(this.fifths);
-    this.deviationCents = doubled(this.deviationCents);
-    this.weights = doubled(this.weights);
+  #isHeard(point: PrimeVector, keyClass: number): boolean {
+    for (let at = 0; at < this.size; at++)
+      if (this.keyClasses[at] === keyClass && sameClass(this.points[at], point)) return true;
+    return false;
   }
 }
+
+/** By how many steps of primes above 5 two points differ. */
+function toHighSteps(a: PrimeVector, b: PrimeVector): number {
+  return Math.abs(a[3] - b[3]) + Math.abs(a[4] - b[4]) + Math.abs(a[5] - b[5]);
+}
+
+/** Equal choices go to the one nearest home: a lean too weak to decide anything else, per cent of distance. */
+const TIE_LEAN = 1e-7;

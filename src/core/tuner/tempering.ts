@@ -59,7 +59,11 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
       note.lagFromCents = note.lagCents;
       if (!note.settled) continue;
       if (settings.held === 'stay' && strike.anew === undefined) note.leanCents = note.lagCents;
-      else if (note.lagCents !== note.leanCents) offset.glideFromMs = atMs;
+      else if (note.lagCents !== note.leanCents) {
+        offset.glideFromMs = atMs;
+        offset.lastGlideMs = atMs;
+        offset.glideMs = settings.glideMs;
+      }
     }
   }
 }

@@ -1,21 +1,27 @@
 import type { PrimeVector } from '../theory/index.js';
 import { type Chooser, createChooser } from './chooser.js';
-import { type CommonOffset, createOffset, toBodyCents } from './common-offset.js';
+import { type CommonOffset, createOffset } from './common-offset.js';
 import type { Pedal, TunerOut } from './events.js';
 import type { Guide } from './guide.js';
 import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
-import type { Background, SoundingNote } from './note.js';
+import type { Background, Explanation, SoundingNote } from './note.js';
 import { Scene } from './scene.js';
 import { createSeeds } from './seeds.js';
 import type { TunerSettings } from './settings.js';
+import { type SoundingPoint, SoundingPoints } from './sounding-points.js';
+import type { Touch } from './touch.js';
 
 /** Which of a part's pedals are down. */
 export type Pedals = Record<Pedal, boolean>;
 
 /** Strike that is still open to revision: what came of it so far. */
 export interface OpenStrike {
-  atMs: number;
+  readonly atMs: number;
+  /** When its last note was struck. */
+  lastMs: number;
+  /** No more notes join it; it only waits for fingers that still leave the chord before. */
+  isWaiting: boolean;
   /** Why it takes its place at home as a body rather than where the music stands: the very first, or asked for. */
   anew: 'first strike' | 'home' | undefined;
   struck: number;
@@ -23,6 +29,11 @@ export interface OpenStrike {
   /** Its notes, and what they can have been decided by: reasons are given when it closes, off the note path. */
   readonly members: SoundingNote[];
   background: Background | undefined;
+  /** Notes held into it that its own notes follow, and the points that are marked for them. */
+  leaving: ReadonlySet<SoundingNote>;
+  readonly marked: SoundingPoint[];
+  /** It was placed again without notes that ended late: the key of the last of them, and how much later. */
+  without: Explanation['without'];
 }
 
 /** A run of the pull that hasn't been booked yet. */
@@ -48,12 +59,17 @@ export interface Tuner {
   readonly seeds: readonly PrimeVector[];
   /** Everything that can be heard, in the order it was struck. */
   readonly notes: SoundingNote[];
+  /** The same by part and key, see `toSlot`; and by the points that settled notes stand on. */
+  readonly byKey: Map<number, SoundingNote[]>;
+  readonly sounding: SoundingPoints;
   readonly memory: Memory;
   readonly offset: CommonOffset;
   readonly ledger: Ledger;
   readonly pedals: Map<number, Pedals>;
   /** Key whose lattice point is 1/1: the tonic in the octave of middle C. */
   readonly originKey: number;
+  /** By part: how it is played. */
+  readonly touches: Map<number, Touch>;
   nowMs: number;
   nextId: number;
   fifthsMean: number;
@@ -63,6 +79,8 @@ export interface Tuner {
   homing: boolean;
   /** The offset stays where it is: no anchoring, no pull. */
   driftHeld: boolean;
+  /** Some note may lag behind the common offset. */
+  isLagging: boolean;
   strike: OpenStrike | undefined;
   pulling: OpenPull | undefined;
 }
@@ -80,18 +98,21 @@ export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
     scene: new Scene(chooser),
     seeds: createSeeds(settings.home, settings.limit),
     notes: [],
+    byKey: new Map(),
+    sounding: new SoundingPoints(),
     memory: createMemory(),
     offset: createOffset(),
     ledger: createLedger(),
     pedals: new Map(),
+    touches: new Map(),
     originKey: 60 + settings.home.tonic.keyClass,
     nowMs: -Infinity,
     nextId: 0,
     fifthsMean: settings.home.tonic.fifths,
     fresh: true,
     homing: false,
-    // A guide says where the offset stands; nothing else moves it.
-    driftHeld: guide !== undefined && settings.strategy !== 'temper',
+    driftHeld: false,
+    isLagging: false,
     strike: undefined,
     pulling: undefined,
   };
@@ -104,9 +125,23 @@ export function toSoundingCents(tuner: Tuner, note: Readonly<SoundingNote>): num
   );
 }
 
-/** How far what sounds stands from home as a body, in cents, glides taken as done. */
+/** How far the mean of what sounds stands from home, in cents, glides taken as done. 0 where nothing sounds. */
 export function toDriftCents(tuner: Tuner): number {
-  return toBodyCents(tuner.notes, tuner.settings, tuner.offset.cents);
+  return toMeanCents(tuner, tuner.offset.cents);
+}
+
+/** The same with the common offset elsewhere. */
+export function toMeanCents({ sounding, strike, settings }: Tuner, offsetCents: number): number {
+  let count = sounding.size;
+  let sum = sounding.toCentsSum(settings);
+  if (strike !== undefined) {
+    for (const { settled, deviationCents, keyClass } of strike.members) {
+      if (settled) continue;
+      count += 1;
+      sum += deviationCents - settings.home.deviationCents(keyClass);
+    }
+  }
+  return count === 0 ? 0 : sum / count + offsetCents;
 }
 
 /** Notes of one part that can be heard. */
@@ -114,27 +149,46 @@ export function notesOf(tuner: Tuner, part: number): SoundingNote[] {
   return tuner.notes.filter((note) => note.part === part);
 }
 
+/** Where notes of a part and key are kept. */
+export function toSlot(part: number, key: number): number {
+  return 128 * part + key;
+}
+
+/** Keeps a note by its part and key. */
+export function addToSlot({ byKey }: Tuner, note: SoundingNote): void {
+  const slot = toSlot(note.part, note.key);
+  const notes = byKey.get(slot);
+  if (notes === undefined) byKey.set(slot, [note]);
+  else notes.push(note);
+}
+
 /** The first note of a part on a key, its key down or up; undefined where there is none. */
 export function findNote(
-  { notes }: Tuner,
+  { byKey }: Tuner,
   part: number,
   key: number,
   keyDown: boolean,
 ): SoundingNote | undefined {
-  for (const note of notes) {
-    if (note.key === key && note.part === part && note.keyDown === keyDown) return note;
-  }
-  return undefined;
+  return byKey.get(toSlot(part, key))?.find((note) => note.keyDown === keyDown);
 }
 
 /** Tells of every note whose pitch is no longer the one last told. */
 export function reportMoves(tuner: Tuner, atMs: number, out: TunerOut): void {
-  for (const note of tuner.notes) {
-    const cents = toSoundingCents(tuner, note);
-    const moved = Math.abs(cents - note.reportedCents);
-    if (moved < 1e-9) continue;
-    if (note.settled) tuner.ledger.totals.glidedCents += moved;
-    note.reportedCents = cents;
-    out.retune(atMs, note, cents);
-  }
+  for (const note of tuner.notes) reportMove(tuner, note, atMs, out);
+}
+
+/** Tells of one note, if it moved. */
+export function reportMove(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut): void {
+  const cents = toSoundingCents(tuner, note);
+  const moved = Math.abs(cents - note.reportedCents);
+  if (moved < 1e-9) return;
+  if (isTied(tuner, note, atMs)) tuner.ledger.totals.glidedCents += moved;
+  note.reportedCents = cents;
+  out.retune(atMs, note, cents);
+}
+
+/** Whether a note that moves was there before the glide began: what is struck into one only starts where the others are. */
+function isTied({ offset, settings }: Tuner, { settled, struckMs }: SoundingNote, atMs: number): boolean {
+  const isGliding = atMs <= offset.lastGlideMs + offset.glideMs + settings.tickMs;
+  return settled && !(isGliding && struckMs >= offset.lastGlideMs);
 }

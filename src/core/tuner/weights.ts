@@ -1,3 +1,5 @@
+import { LIVE_PRICES, type PriceList } from './comma-prices.js';
+
 /** Seven figures, one for each interval class: 0 unison or octave, 1 minor second or major seventh … 6 tritone. */
 export type ByIntervalClass = readonly [number, number, number, number, number, number, number];
 
@@ -8,6 +10,8 @@ export type ByIntervalClass = readonly [number, number, number, number, number, 
  * Costs have the dimension of a harmonic distance: a pure fifth costs 1.58 before weighting.
  */
 export interface ChoiceWeights {
+  /** What places cost where consonances leave a choice. */
+  readonly prices: PriceList;
   /** Weight of the harmonic distance. The ear holds thirds, fourths and their inversions to account, seconds less. */
   readonly distance: ByIntervalClass;
   /** Surcharge on an interval that isn't the plain just one of its class: 1/1, 6/5, 5/4, 4/3 and their inversions. */
@@ -41,10 +45,18 @@ export interface ChoiceWeights {
   readonly narrowCents: number;
   readonly narrowReturn: number;
   readonly tiedPrice: number;
-  /** Price of a step on the line of fifths away from where the music's notes are spelled: `fifthsPrice` each. */
-  readonly fifthsPrice: number;
+  /**
+   * How notes are spelled; see `spelling.ts`. Beside the distance from the centre of the music, to the power of 1.5: the
+   * price of each fifth between notes struck together, and from a note that sounds; and of another spelling than before.
+   */
+  readonly spellingSpread: number;
+  readonly spellingApart: number;
+  readonly spellingHeld: number;
+  readonly spellingChange: number;
   /** The sharp side is reached for before the flat side: the centre lies this many fifths above the mean. */
   readonly fifthsBias: number;
+  /** Price of a note moving that was struck a moment before the one that has it placed again. */
+  readonly revisionPrice: number;
   /** How fast the mean place on the line of fifths follows the music: the share of one new note. */
   readonly fifthsShare: number;
   /** Price of a cent away from home, in `pull` and `anchored` only: in `free` nothing leans. */
@@ -53,6 +65,7 @@ export interface ChoiceWeights {
 
 /** Stock weights. */
 export const STOCK_WEIGHTS: ChoiceWeights = Object.freeze({
+  prices: LIVE_PRICES,
   distance: [0.83, 0.71, 0.3, 1.27, 1.12, 0.72, 0.26] as const,
   impure: [1.13, 0, 0, 2.14, 3.07, 0.28, 0] as const,
   strange: 5.46,
@@ -70,10 +83,14 @@ export const STOCK_WEIGHTS: ChoiceWeights = Object.freeze({
   narrowCents: 4,
   narrowReturn: 0.8,
   tiedPrice: 0.35,
-  fifthsPrice: 0.09,
-  fifthsBias: 2.8,
-  fifthsShare: 0.05,
-  homeLean: 0.02,
+  spellingSpread: 2,
+  spellingApart: 6,
+  spellingHeld: 0.5,
+  spellingChange: 5,
+  fifthsBias: 1,
+  revisionPrice: 0.8,
+  fifthsShare: 0.03,
+  homeLean: 0.2,
 });
 
 /** Weight of a note only a pedal holds, so long after its key came up. */

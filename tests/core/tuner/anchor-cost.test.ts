@@ -2,11 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { toDeviationCents } from '../../../src/core/theory/index.js';
 import { AnchorCost } from '../../../src/core/tuner/anchor-cost.js';
-import { Rankings } from '../../../src/core/tuner/candidates.js';
 import { STOCK_WEIGHTS, type Tuner } from '../../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../../support/play.js';
 import { times } from '../../support/properties.js';
-import { held } from '../../support/surroundings.js';
 
 const { tiedPrice, narrowCents, narrowReturn, returnPrice, returnStep, returnCents, returnSeconds } =
   STOCK_WEIGHTS;
@@ -35,7 +33,8 @@ function toHeardCost(playing: Playing, struck: readonly number[], atMs: number, 
   for (const [key, cents] of heard.tied)
     cost += narrowness * tiedPrice * Math.abs(playing.cents(key) - cents);
   const tiedClasses = new Set([...heard.tied.keys()].map((key) => key % 12));
-  for (const key of struck) {
+  // A key class that comes back costs once, however many notes it has.
+  for (const key of new Map(struck.map((one) => [one % 12, one])).values()) {
     const last = heard.silent.get(key % 12);
     if (last === undefined || tiedClasses.has(key % 12)) continue;
     const jump = Math.abs(playing.cents(key) - 100 * key - last.cents);
@@ -48,18 +47,16 @@ function toHeardCost(playing: Playing, struck: readonly number[], atMs: number, 
 
 /** What it costs, as far as the tuner knows, that key classes with so many notes go to so many cents off their keys. */
 function costOf(tuner: Tuner, atMs: number, strikes: readonly (readonly [number, number, number])[]): number {
-  const rankings = new Rankings(held([[0, '1/1']]));
   const counts = new Int32Array(12);
-  const chosen = new Int32Array(12);
-  strikes.forEach(([keyClass, count, cents], at) => {
+  const deviationCents = new Float64Array(12);
+  for (const [keyClass, count, cents] of strikes) {
     counts[keyClass] = count;
-    chosen[keyClass] = at;
-    rankings.deviationCents[at] = cents;
-  });
+    deviationCents[keyClass] = cents;
+  }
   const classes = Int32Array.from(strikes, ([keyClass]) => keyClass);
   const anchorCost = new AnchorCost();
   anchorCost.hear(tuner, atMs);
-  return anchorCost.of({ size: strikes.length, classes, counts }, rankings, chosen);
+  return anchorCost.of({ size: strikes.length, classes, counts }, deviationCents);
 }
 
 /** The key classes of struck keys, how many notes each has, and how many cents off its key it stands. */

@@ -22,7 +22,12 @@ function play(guide: Guide, keys: readonly number[], strategy: 'free' | 'pull' |
 /** Says the same of every note. */
 function always(point: string | undefined, offsetCents?: number): Guide {
   const vector = point === undefined ? undefined : ratio(point);
-  return { frameOf: () => vector, pointOf: () => undefined, offsetOf: () => offsetCents };
+  return {
+    frameOf: () => vector,
+    pointOf: () => undefined,
+    offsetOf: () => offsetCents,
+    isLeaving: () => false,
+  };
 }
 
 describe('a tuner with a guide', () => {
@@ -43,24 +48,75 @@ describe('a tuner with a guide', () => {
     expect(formatRatio(tuner.notes[0].frame)).toBe('16/9');
   });
 
-  it.each(['free', 'pull', 'anchored'] as const)(
-    'stands at the offset it is told, under %s too',
-    (strategy) => {
-      const { tuner, telling } = play(always('5/4', 7), [64], strategy);
-      expect(tuner.offset.cents).toBe(7);
-      expect(telling.told.map((one) => ('cents' in one ? one.cents : 0))).toEqual([
-        6400 - 13.686286135165208 + 7,
-      ]);
-    },
-  );
+  it.each(['free', 'anchored'] as const)('stands at the offset it is told, under %s too', (strategy) => {
+    const { tuner, telling } = play(always('5/4', 7), [64], strategy);
+    expect(tuner.offset.cents).toBe(7);
+    expect(telling.told.map((one) => ('cents' in one ? one.cents : 0))).toEqual([
+      6400 - 13.686286135165208 + 7,
+    ]);
+  });
+
+  it('is drawn home under pull from the offset it is told', () => {
+    const { tuner, telling } = play(always('5/4', 7), [64], 'pull');
+    expect(telling.told[0]).toMatchObject({ what: 'start', cents: 6400 - 13.686286135165208 + 7 });
+    // Half a second at 3 cents a second.
+    expect(tuner.offset.cents).toBeCloseTo(8.5, 9);
+  });
+
+  it('hears where the offset stood before a strike, and books what it does there apart from the pull', () => {
+    const heard: number[] = [];
+    const guide: Guide = {
+      ...always('1/1'),
+      offsetOf: (_, beforeCents) => {
+        heard.push(beforeCents);
+        return heard.length === 1 ? undefined : beforeCents + 20;
+      },
+    };
+    const { tuner, telling } = play(guide, [60], 'pull');
+    step(tuner, { kind: 'note-on', atMs: 500, part: 0, key: 72 }, telling);
+    step(tuner, { kind: 'time', atMs: 1500 }, telling);
+    expect(heard).toEqual([0, 0]);
+    step(tuner, { kind: 'note-on', atMs: 1500, part: 0, key: 48 }, telling);
+    expect(heard[2]).toBeCloseTo(17, 9);
+    step(tuner, { kind: 'silence', atMs: 1600, part: 0 }, telling);
+    const entries = telling.entries.flatMap((one) => (one.kind === 'offset' ? [one] : []));
+    expect(entries.map(({ cause }) => cause)).toEqual(['plan', 'plan', 'pull']);
+    const [first, second, pulled] = entries.map(({ cents }) => cents);
+    expect(first).toBeCloseTo(20, 9);
+    expect(second).toBeCloseTo(20, 9);
+    // From the first of the two on, to the end.
+    expect(pulled).toBeCloseTo(-3.3, 9);
+    expect(first + second + pulled).toBeCloseTo(tuner.offset.cents, 9);
+  });
 
   it('books what the plan moved as planned', () => {
     const guide: Guide = { ...always('1/1'), offsetOf: (id) => 5 * id };
-    const { tuner, telling } = play(guide, [60], 'pull');
+    const { tuner, telling } = play(guide, [60], 'anchored');
     step(tuner, { kind: 'note-on', atMs: 500, part: 0, key: 72 }, telling);
     step(tuner, { kind: 'time', atMs: 1000 }, telling);
-    expect(telling.entries).toMatchObject([{ kind: 'offset', cause: 'plan', cents: 5, struck: 1, tied: 1 }]);
+    expect(telling.entries).toMatchObject([{ kind: 'offset', cause: 'plan', struck: 1, tied: 1 }]);
+    expect(tuner.offset.cents).toBe(5);
     expect(tuner.ledger.totals.glidedCents).toBeCloseTo(5, 9);
+  });
+
+  it('lets tied notes glide and new ones with them, so that they are pure to each other, and those about to end be', () => {
+    const guide: Guide = {
+      ...always('1/1'),
+      offsetOf: (id) => (id < 2 ? 0 : 5),
+      isLeaving: (id) => id === 0,
+    };
+    const { tuner, telling } = play(guide, [48, 60]);
+    telling.told.length = 0;
+    step(tuner, { kind: 'note-on', atMs: 500, part: 0, key: 72 }, telling);
+    step(tuner, { kind: 'note-off', atMs: 560, part: 0, key: 48 }, telling);
+    step(tuner, { kind: 'time', atMs: 1000 }, telling);
+    const heard = (key: number) =>
+      telling.told.flatMap((one) => ('cents' in one && one.key === key ? [one.cents - 100 * key] : []));
+    expect(heard(60)).toHaveLength(6);
+    // The new one starts where the tied one is.
+    expect(heard(72)).toEqual([expect.closeTo(0, 9), ...heard(60).map((cents) => expect.closeTo(cents, 9))]);
+    expect(heard(60).at(-1)).toBeCloseTo(5, 9);
+    expect(heard(48)).toEqual([]);
   });
 
   it('keeps books that balance, whatever it is told', () => {
@@ -85,6 +141,7 @@ describe('a tuner with a guide', () => {
           pointOf: () => undefined,
           // Under temper nobody says where the offset stands.
           offsetOf: (id) => (chosen.strategy === 'temper' ? undefined : offsets[id % offsets.length]),
+          isLeaving: (id) => id % 3 === 0,
         };
         const auditor = new Auditor(chosen, guide);
         auditor.play([...events, ...letGo(endOf(events) + 7)]);

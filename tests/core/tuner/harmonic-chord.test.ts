@@ -91,8 +91,14 @@ describe('the harmonic chord', () => {
   });
 
   it('a ninth that is tied a comma off its root stays there, and its double is struck beside it', () => {
-    const playing = play(7, 'E4 D5', 'C4 E4 G4 Bb4 D5 D6');
-    expect(playing.proportion()).toBe('36:45:54:63:80:160');
+    // A between them, a fifth from both, leaves E D at 9:16.
+    const playing = play(7, 'A4 D5', 'E4 A4 D5', 'C4 E4 Bb4 D5 D6');
+    expect(playing.proportion()).toBe('36:45:63:80:160');
+    // With G the fifths stay pure, C G D, and the thirds to E give way: then it is no harmonic chord.
+    const whole = play(7, 'A4 D5', 'E4 A4 D5', 'C4 E4 G4 Bb4 D5 D6');
+    expect(whole.ratio(67, 60)).toBe('3/2');
+    expect(whole.ratio(74, 67)).toBe('3/2');
+    expect(sevens(whole)).toEqual([0, 0, 0, 0, 0, 0]);
   });
 
   it('a note outside the chord has a say: the ninth stays pure to its sixth', () => {

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import {
   createTuner,
   fromKept,
+  LETTING_GO_MS,
   reasonOf,
   step,
   type Tuner,
@@ -57,8 +58,8 @@ describe('a tuner that is kept', () => {
         (before, after, strategy) => {
           const tuner = createTuner(toSettings({ strategy }));
           play(tuner, [...toEvents(before, 0)]);
-          // Past the strike window, so that it can be kept.
-          play(tuner, [{ kind: 'time', atMs: tuner.nowMs + 31 }]);
+          // When no strike is open any more, so that it can be kept.
+          play(tuner, [{ kind: 'time', atMs: tuner.nowMs + LETTING_GO_MS + 1 }]);
           const kept = toKept(tuner);
           if (kept === undefined) throw new Error('no strike can be open');
           const twin = fromKept(structuredClone(kept));

@@ -1,11 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { multiply, type PrimeVector, ratio, toKeys, UNISON } from '../../../src/core/theory/index.js';
+import { toConsonances, toImpurity } from '../../../src/core/tuner/consonance.js';
 import { toKeyClass } from '../../../src/core/tuner/intervals.js';
 import { createPairCost } from '../../../src/core/tuner/pair-cost.js';
 import { STOCK_WEIGHTS } from '../../../src/core/tuner/weights.js';
 
-const pairCost = createPairCost(STOCK_WEIGHTS);
+const JUST = toConsonances(5);
+const pairCost = createPairCost(STOCK_WEIGHTS, JUST, 0);
 
 function cost(text: string): number {
   return pairCost.between(ratio(text), UNISON);
@@ -63,5 +65,35 @@ describe('what two notes cost', () => {
       }
     }
     expect(least).toEqual([...pairCost.least]);
+  });
+});
+
+describe('the impurity of two notes', () => {
+  it('is that of their ratio, near and far', () => {
+    fc.assert(
+      fc.property(point, point, (a, b) => {
+        const ratioOf = a.map((exponent, i) => exponent - b[i]) as unknown as PrimeVector;
+        expect(pairCost.impurityOf(a, b)).toBeCloseTo(toImpurity(ratioOf, JUST, 0), 6);
+        expect(pairCost.impurityOf(b, a)).toBeCloseTo(pairCost.impurityOf(a, b), 6);
+      }),
+    );
+  });
+
+  it('goes by the tolerance, and by the limit, that was asked for', () => {
+    const [wolf, third] = [ratio('40/27'), ratio('81/64')];
+    expect(pairCost.impurityOf(wolf, UNISON)).toBeGreaterThan(0);
+    expect(createPairCost(STOCK_WEIGHTS, JUST, 22).impurityOf(wolf, UNISON)).toBeLessThan(10);
+    expect(createPairCost(STOCK_WEIGHTS, JUST, 21).impurityOf(wolf, UNISON)).toBeGreaterThan(1000);
+    expect(createPairCost(STOCK_WEIGHTS, toConsonances(3), 0).impurityOf(third, UNISON)).toBe(0);
+    expect(pairCost.impurityOf(third, UNISON)).toBeGreaterThan(0);
+  });
+
+  it('is made once for weights that can’t change, and anew for others', () => {
+    expect(createPairCost(STOCK_WEIGHTS, JUST, 0)).toBe(pairCost);
+    const own = { ...STOCK_WEIGHTS, strangeSlope: 9 };
+    const dear = createPairCost(own, JUST, 0);
+    expect(dear.between(ratio('135/128'), UNISON)).toBeGreaterThan(
+      pairCost.between(ratio('135/128'), UNISON),
+    );
   });
 });

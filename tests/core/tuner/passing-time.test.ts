@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   createTuner,
+  LETTING_GO_MS,
   type LedgerEntry,
   nextWakeMs,
   step,
@@ -94,7 +95,10 @@ describe('pull', () => {
 
           override retune(...[atMs, note, cents]: Parameters<Telling['retune']>): void {
             const from = placed.get(note.id);
-            if (!note.settled || from === undefined) {
+            // What is placed again glides there; that is over soon after it was struck, if no other strike has its glide begin again.
+            const softMs =
+              note.struckMs + LETTING_GO_MS + Math.max(60, chosen.glideMs) + 2 * chosen.tickMs + 300;
+            if (!note.settled || from === undefined || atMs <= softMs) {
               placed.set(note.id, { atMs, cents });
               return;
             }

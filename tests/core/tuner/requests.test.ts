@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { toDeviationCents } from '../../../src/core/theory/index.js';
 import {
   adjust,
   goHomeNext,
@@ -97,7 +98,7 @@ describe('holding the drift', () => {
   it('held while a strike is open, what is still to land in it moves nothing and has no price for it', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(keysOf('C4'));
     const { scene } = music.tuner;
-    const price = () => scene.anchorCost.of(scene.struck, scene.rankings, scene.jointChoice.chosen);
+    const price = () => scene.anchorCost.of(scene.struck, Float64Array.from(scene.points, toDeviationCents));
     music.strike(keysOf('A4'));
     expect(price()).toBeGreaterThan(0);
     holdDrift(music.tuner, true);
@@ -187,6 +188,7 @@ describe('adjust', () => {
     ['strategy', { strategy: 'free', leewayCents: Infinity }, true],
     ['leewayCents', { leewayCents: 1 }, true],
     ['rateCentsPerSecond', { rateCentsPerSecond: 9 }, true],
+    ['recallCents', { recallCents: 12 }, true],
     ['held', { held: 'stay' }, true],
     ['strikeWindowMs', { strikeWindowMs: 0 }, true],
     ['weights', { weights: { ...STOCK_SETTINGS.weights, recall: 0 } }, true],

@@ -1,131 +1,204 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { multiply, type PrimeVector, power, ratio } from '../../../src/core/theory/index.js';
-import { costAt } from '../../../src/core/tuner/candidates.js';
-import { Surroundings } from '../../../src/core/tuner/surroundings.js';
-import { homeOn } from '../../support/play.js';
-import { times } from '../../support/properties.js';
-import { held, justChooser } from '../../support/surroundings.js';
+import { ratio, sameClass, toDeviationCents, UNISON } from '../../../src/core/theory/index.js';
+import { HELD, LOOSE } from '../../../src/core/tuner/index.js';
+import { Surroundings, UNSPELLED } from '../../../src/core/tuner/surroundings.js';
+import {
+  type Heard,
+  hear,
+  heardShades,
+  heldAt,
+  justChooser,
+  pointOf,
+  toClass,
+} from '../../support/surroundings.js';
 
-const [C, D, HIGH_D] = ['1/1', '10/9', '9/8'].map(ratio);
+const heardLists = fc.array(heardShades, { maxLength: 8 });
+const shades = fc.record({
+  fifths: fc.integer({ min: -8, max: 10 }),
+  commas: fc.integer({ min: -3, max: 3 }),
+});
 
-function hear(
-  surroundings: Surroundings,
-  ...heard: readonly (readonly [PrimeVector, number, number])[]
-): number[] {
-  surroundings.begin();
-  const indexes = heard.map(([point, keyClass, weight]) => surroundings.hear(point, keyClass, weight));
-  surroundings.end();
-  return indexes;
-}
+/** What a shade costs beside what is heard. */
+const costBeside = (heard: readonly Heard[], shade: { fifths: number; commas: number }) =>
+  hear(heard).costAt(toClass(shade.fifths), pointOf(shade));
 
-describe('Surroundings', () => {
-  it('know what is heard, and whether anything is', () => {
+describe('what is heard', () => {
+  it('is known by key class, and forgotten when it begins anew', () => {
     const surroundings = new Surroundings(justChooser);
     expect(surroundings.isEmpty).toBe(true);
-    hear(surroundings, [D, 2, 1]);
+    surroundings.begin();
+    surroundings.hear(ratio('10/9'), 2, 0, HELD);
     expect(surroundings.isEmpty).toBe(false);
     expect([1, 2, 3].map((keyClass) => surroundings.hears(keyClass))).toEqual([false, true, false]);
-    hear(surroundings);
-    expect(surroundings.isEmpty).toBe(true);
-  });
-
-  it('weigh a point by all that sounds there, and another of its key class apart', () => {
-    const surroundings = new Surroundings(justChooser);
-    const indexes = hear(
-      surroundings,
-      [D, 2, 1],
-      [C, 0, 1],
-      [HIGH_D, 2, 1.5],
-      [D, 2, 0.5],
-      [HIGH_D, 2, 0.25],
-    );
-    expect(indexes).toEqual([2, 0, 12, 2, 12]);
-    expect(surroundings.size).toBe(13);
-    expect([...surroundings.weights.slice(0, 13)]).toEqual([1, 0, 1.5, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1.75]);
-    const alone = (point: PrimeVector, weight: number) => {
-      const one = new Surroundings(justChooser);
-      hear(one, [point, 2, weight]);
-      return costAt(one, 9, ratio('5/3')) - costAt(held([]), 9, ratio('5/3'));
-    };
-    const together = costAt(surroundings, 9, ratio('5/3')) - costAt(held([]), 9, ratio('5/3'));
-    const onC = justChooser.pairCost.between(ratio('5/3'), C);
-    expect(together).toBeCloseTo(alone(D, 1.5) + alone(HIGH_D, 1.75) + onC, 9);
-  });
-
-  it('know the neighbourhoods of whatever is heard, after anything else was', () => {
-    // Sets of points, some of the same shape elsewhere, heard by turns: more of them than are kept.
-    const sets = fc.array(
-      fc
-        .tuple(
-          fc.uniqueArray(fc.nat(11), { minLength: 1, maxLength: 4 }),
-          fc.integer({ min: -2, max: 2 }),
-          fc.boolean(),
-        )
-        .map(([classes, commas, isDouble]) => {
-          const shift = power(ratio('81/80'), commas);
-          const points = classes.map((k) => [multiply(homeOn('just', 'C').point(k), shift), k, 1] as const);
-          const [[point, keyClass]] = points;
-          return isDouble ? [...points, [multiply(point, ratio('81/80')), keyClass, 1] as const] : points;
-        }),
-      { minLength: 10, maxLength: 30 },
-    );
-    fc.assert(
-      fc.property(sets, fc.nat(11), (list, keyClass) => {
-        const surroundings = new Surroundings(justChooser);
-        for (const set of [...list, ...list]) {
-          const fresh = new Surroundings(justChooser);
-          hear(surroundings, ...set);
-          hear(fresh, ...set);
-          const [ours, theirs] = [surroundings, fresh].map((one) => {
-            const { size, from, steps, pairCosts } = one.neighbourhoodOf(keyClass);
-            return {
-              near: one.near,
-              points: Array.from({ length: size }, (_, i) => one.pointAt(keyClass, i)),
-              places: Array.from({ length: size }, (_, i) => one.places[from[i]] + steps[i]),
-              costs: [...pairCosts.slice(0, size * one.size)],
-            };
-          });
-          expect(ours).toEqual(theirs);
-        }
-      }),
-      { numRuns: times(60) },
-    );
-  });
-
-  it('are near as long as the flat table answers for all of them', () => {
-    const surroundings = new Surroundings(justChooser);
-    hear(surroundings, [C, 0, 1], [D, 2, 1]);
-    expect(surroundings.near).toBe(true);
-    hear(surroundings, [C, 0, 1], [ratio('16/9'), 10, 1], [ratio('7/4'), 10, 1]);
-    expect(surroundings.near).toBe(false);
-    hear(surroundings, [C, 0, 1], [ratio('16/9'), 10, 1]);
-    expect(surroundings.near).toBe(true);
-  });
-
-  it('hold as many points as sound', () => {
-    const surroundings = new Surroundings(justChooser);
-    const places = Array.from({ length: 60 }, (_, n) => [[4 * n, -4 * n, n, 0, 0, 0], 0, 1] as const);
+    expect(surroundings.lastFifths[2]).toBe(2);
     surroundings.begin();
-    const indexes = places.map(([point, keyClass, weight]) =>
-      surroundings.hear([...point], keyClass, weight),
+    expect(surroundings.isEmpty).toBe(true);
+    expect(surroundings.hears(2)).toBe(false);
+    expect(surroundings.lastFifths[2]).toBe(UNSPELLED);
+    expect(surroundings.costAt(9, ratio('5/3'))).toBe(hear([]).costAt(9, ratio('5/3')));
+  });
+
+  it('counts once for each point, however many notes stand on it, and as the first of them does', () => {
+    const surroundings = hear([heldAt('5/4')]);
+    const once = surroundings.costAt(11, ratio('15/8'));
+    for (const [seconds, binding] of [
+      [0, HELD],
+      [3, LOOSE],
+      [1, 0],
+    ])
+      surroundings.hear(ratio('5/2'), 4, seconds, binding);
+    expect(surroundings.size).toBe(1);
+    expect(surroundings.costAt(11, ratio('15/8'))).toBe(once);
+  });
+
+  it('is a few points of each key class, however many sound', () => {
+    const surroundings = new Surroundings(justChooser);
+    surroundings.begin();
+    for (let commas = 0; commas < 500; commas++)
+      for (let fifths = -5; fifths < 7; fifths++)
+        surroundings.hear(pointOf({ fifths, commas }), toClass(fifths), 0, HELD);
+    expect(surroundings.size).toBeLessThanOrEqual(12 * 4);
+    // Those told first are kept.
+    for (let fifths = -5; fifths < 7; fifths++)
+      expect(
+        surroundings.points.slice(0, 12).some((point) => sameClass(point, pointOf({ fifths, commas: 0 }))),
+      ).toBe(true);
+  });
+
+  it('says how a key class was spelled last: as that which counts most is', () => {
+    const surroundings = new Surroundings(justChooser);
+    surroundings.begin();
+    surroundings.hear(pointOf({ fifths: 8, commas: 1 }), 8, 0, HELD);
+    surroundings.hear(pointOf({ fifths: -4, commas: 0 }), 8, 1, LOOSE);
+    expect(surroundings.lastFifths[8]).toBe(8);
+  });
+});
+
+describe('home, where nothing was ever heard', () => {
+  const seeds = Array.from({ length: 12 }, (_, keyClass) => justChooser.home.point(keyClass));
+
+  it('is where a note stands by itself', () => {
+    for (let keyClass = 0; keyClass < 12; keyClass++) {
+      const surroundings = new Surroundings(justChooser);
+      surroundings.hearHome([keyClass], seeds);
+      const [home] = surroundings.points;
+      for (const comma of ['81/80', '80/81']) {
+        const [, three, five] = ratio(comma);
+        const off = [0, home[1] + three, home[2] + five, 0, 0, 0] as const;
+        expect(surroundings.costAt(keyClass, home)).toBeLessThan(surroundings.costAt(keyClass, off));
+      }
+    }
+  });
+
+  it('is no memory: it doesn’t say how a key class was spelled, and harmony outweighs it', () => {
+    const surroundings = new Surroundings(justChooser);
+    surroundings.hearHome([2, 4], seeds);
+    expect(surroundings.isSilent).toBe(true);
+    expect([...surroundings.lastFifths]).toEqual(new Array(12).fill(UNSPELLED));
+    const remembered = hear([{ fifths: 2, commas: 0, ageSeconds: 0, binding: 0 }]);
+    const byHome = surroundings.costAt(2, ratio('10/9')) - surroundings.costAt(2, ratio('9/8'));
+    const byMemory = remembered.costAt(2, ratio('10/9')) - remembered.costAt(2, ratio('9/8'));
+    expect(byHome).toBeLessThan(byMemory / 10);
+    surroundings.begin();
+    expect(surroundings.isSilent).toBe(false);
+  });
+});
+
+describe('the cost of a place', () => {
+  it('adds up over all that is heard', () => {
+    fc.assert(
+      fc.property(heardLists, shades, (heard, shade) => {
+        const distinct = heard.filter(
+          (one, i) =>
+            !heard.slice(0, i).some((other) => other.fifths === one.fifths && other.commas === one.commas),
+        );
+        const empty = costBeside([], shade);
+        const sum = distinct.reduce((cost, one) => cost + costBeside([one], shade) - empty, empty);
+        expect(costBeside(distinct, shade)).toBeCloseTo(sum, 3);
+      }),
     );
-    surroundings.end();
-    expect(indexes).toEqual([0, ...Array.from({ length: 59 }, (_, i) => 12 + i)]);
-    expect(surroundings.weights.slice(12, 71).every((weight) => weight === 1)).toBe(true);
   });
 
-  it('forget what was heard and where a key class was last when they begin', () => {
-    const surroundings = held([[7, '3/2']]);
-    const fresh = new Surroundings(justChooser);
-    for (const one of [surroundings, fresh]) hear(one, [C, 0, 1]);
-    expect(costAt(surroundings, 4, ratio('81/64'))).toBe(costAt(fresh, 4, ratio('81/64')));
+  it('isn’t negative, and is finite', () => {
+    fc.assert(
+      fc.property(heardLists, shades, (heard, shade) => {
+        const cost = costBeside(heard, shade);
+        expect(cost).toBeGreaterThanOrEqual(0);
+        expect(cost).toBeLessThan(Infinity);
+      }),
+    );
   });
 
-  it('forget what a key class that comes back elsewhere cost', () => {
-    const surroundings = held([[7, '3/2']]);
-    expect(surroundings.lastFading[7]).toBe(1);
-    hear(surroundings, [C, 0, 1]);
-    expect(surroundings.lastFading[7]).toBe(0);
+  it('doesn’t depend on where the whole music stands', () => {
+    fc.assert(
+      fc.property(heardLists, shades, fc.integer({ min: -9, max: 9 }), (heard, { fifths, commas }, by) => {
+        const moved = heard.map((one) => ({ ...one, commas: one.commas + by }));
+        const cost = costBeside(moved, { fifths, commas: commas + by });
+        expect(cost).toBeCloseTo(costBeside(heard, { fifths, commas }), 2);
+      }),
+    );
+  });
+
+  it('of an impure consonance with a held note outweighs all that memory and home ask for', () => {
+    fc.assert(
+      fc.property(heardLists, (list) => {
+        const heard = list.filter(({ binding }) => binding === 0);
+        const surroundings = hear([...heard, heldAt('3/2')]);
+        surroundings.homeLean = justChooser.weights.homeLean;
+        surroundings.offsetCents = 200;
+        const [pure, impure] = ['9/8', '10/9'].map((text) => surroundings.costAt(2, ratio(text)));
+        expect(pure).toBeLessThan(impure);
+      }),
+    );
+  });
+
+  it('of an impure consonance with a note that only a pedal holds counts, but little beside a held one', () => {
+    const loose: Heard = { ...heldAt('3/2'), binding: LOOSE };
+    const empty = hear([]);
+    const priceOf = (heard: Heard, text: string) =>
+      hear([heard]).costAt(2, ratio(text)) - empty.costAt(2, ratio(text));
+    expect(priceOf(loose, '10/9') - priceOf(loose, '9/8')).toBeGreaterThan(10);
+    expect(100 * priceOf(loose, '10/9')).toBeLessThan(priceOf(heldAt('3/2'), '10/9'));
+  });
+
+  it('of silent notes fades', () => {
+    const ended = (ageSeconds: number): Heard => ({ fifths: 0, commas: 0, ageSeconds, binding: 0 });
+    const costs = [0, 1, 3, 10, 60].map((seconds) => costBeside([ended(seconds)], { fifths: 0, commas: 1 }));
+    expect([...costs].sort((a, b) => b - a)).toEqual(costs);
+    expect(costs[4]).toBeCloseTo(costBeside([], { fifths: 0, commas: 1 }), 3);
+    expect(costs[0]).toBeGreaterThan(costs[4] + 1);
+  });
+
+  it('has no price for a silent key class that comes back elsewhere where the whole choice has it', () => {
+    const ended: Heard = { fifths: 0, commas: 0, ageSeconds: 0, binding: 0 };
+    const surroundings = hear([ended]);
+    surroundings.isAnchored = true;
+    const back = (commas: number) => surroundings.costAt(0, pointOf({ fifths: 0, commas }));
+    expect(back(1)).toBeCloseTo(back(0), 3);
+    expect(costBeside([ended], { fifths: 0, commas: 1 })).toBeGreaterThan(1);
+  });
+
+  it('leans toward home by so much a cent, wherever the common offset is', () => {
+    fc.assert(
+      fc.property(shades, fc.double({ min: -300, max: 300, noNaN: true }), (shade, offsetCents) => {
+        const surroundings = hear([]);
+        surroundings.homeLean = 0.5;
+        surroundings.offsetCents = offsetCents;
+        const keyClass = toClass(shade.fifths);
+        const away =
+          toDeviationCents(pointOf(shade)) + offsetCents - justChooser.home.deviationCents(keyClass);
+        expect(surroundings.costAt(keyClass, pointOf(shade))).toBeCloseTo(0.5 * Math.abs(away), 3);
+      }),
+    );
+  });
+
+  it('is the less the fewer steps of primes above 5 there are', () => {
+    const surroundings = new Surroundings(justChooser);
+    surroundings.begin();
+    surroundings.hear(UNISON, 0, 1e9, 0);
+    const costs = ['1/1', '63/64', '3969/4096'].map((text) => surroundings.costAt(0, ratio(text)));
+    expect(costs[1]).toBeGreaterThan(costs[0] + 1);
+    expect(costs[2]).toBeGreaterThan(costs[1] + 1);
   });
 });

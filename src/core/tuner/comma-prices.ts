@@ -1,0 +1,82 @@
+/**
+ * What it costs a new note to stand so many commas from another one, where consonances leave it free: by how far apart
+ * they are on the line of fifths (rows: 0 to 6), and by how many syntonic commas beyond the chain of pure fifths (columns:
+ * -3 to 3). A whole tone (row 2) is as good as 9/8 (0) or 10/9 (1); a note that comes back (row 0) had best come back
+ * where it was.
+ *
+ * The prices are learnt: with them the tuner decides as plans of whole pieces do, which know what comes. They are the
+ * logarithms of odds, so they add up. `README.md` beside this file says how they were found.
+ */
+export type CommaPrices = readonly (readonly number[])[];
+
+/** The prices of one way of deciding. */
+export interface PriceList {
+  /** Beside something that sounds, or is struck with it. */
+  readonly sounding: CommaPrices;
+  /** Beside something silent, just ended or ended a while ago, and how long until each has faded to 1/e. */
+  readonly recent: CommaPrices;
+  readonly recentSeconds: number;
+  readonly lasting: CommaPrices;
+  readonly lastingSeconds: number;
+}
+
+const SOUNDING: CommaPrices = [
+  [0, 0, 0, 0, 0, 0, 0],
+  [0, 0, 0, 0, 0, 0, 0],
+  [1.36, 2.16, 2.54, 0, 0.47, 2.64, 1.35],
+  [0, 0, 0, 0, 0, 0, 0],
+  [0, 0, 0, 0, 0, 0, 0],
+  [0.92, 1.56, 1.6, 2.32, 0, 0.33, 1.57],
+  [0.84, 0.65, 1.57, 0.82, 0, 0.39, 1.07],
+];
+
+const RECENT: CommaPrices = [
+  [1.67, 2.49, 0.52, 0, 0.52, 2.49, 1.67],
+  [0.67, 0.93, 0.34, 0.07, 0, 1.51, 0.39],
+  [0.52, 0.5, 0.38, 0.02, 0, 0.85, 0.88],
+  [1.63, 0.33, 0.96, 0, 0.07, 0.23, 0.66],
+  [0.9, 0.53, 0.3, 0.27, 0.12, 0, 1.23],
+  [0.85, 0.85, 0, 0.34, 0.01, 0.02, 1.7],
+  [0.82, 0, 0.26, 0.4, 0.14, 0.3, 0.6],
+];
+
+const LASTING: CommaPrices = [
+  [1.78, 2.88, 1.4, 0, 1.4, 2.88, 1.78],
+  [1.11, 0.95, 0.34, 0, 0.28, 1.83, 0.6],
+  [0.64, 0.32, 0.86, 0.01, 0, 0.72, 1.42],
+  [1.45, 0.43, 1.24, 0.3, 0, 0.17, 0.74],
+  [1.09, 0.73, 0.42, 0.31, 0, 0.26, 0.86],
+  [1.29, 1.15, 0.22, 0.97, 0, 0.3, 0.7],
+  [0.85, 0, 0.17, 0.2, 0, 0.15, 0.3],
+];
+
+/** The prices of the live rule, which doesn't know what comes. */
+export const LIVE_PRICES: PriceList = Object.freeze({
+  sounding: SOUNDING,
+  recent: RECENT,
+  recentSeconds: 1.2,
+  lasting: LASTING,
+  lastingSeconds: 5,
+});
+
+/** The same prices, times a factor. @example scale(SOUNDING, 0)  // all 0 */
+export function scale(prices: CommaPrices, factor: number): CommaPrices {
+  return prices.map((row) => row.map((price) => factor * price));
+}
+
+/** As far as the tables go. */
+const MOST_FIFTHS = 6;
+const MOST_COMMAS = 3;
+
+/**
+ * Looks up a price; 0 for notes too far apart to matter to each other.
+ *
+ * @param fifths how far the new note stands from the other one on the line of fifths
+ * @param commas by how many commas
+ * @example toCommaPrice(LIVE_PRICES.recent, 0, 1)  // what it costs to come back a comma lower
+ */
+export function toCommaPrice(prices: CommaPrices, fifths: number, commas: number): number {
+  if (fifths < 0) return toCommaPrice(prices, -fifths, -commas);
+  if (fifths > MOST_FIFTHS) return 0;
+  return prices[fifths][Math.max(-MOST_COMMAS, Math.min(MOST_COMMAS, commas)) + MOST_COMMAS];
+}

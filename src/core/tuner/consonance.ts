@@ -1,0 +1,70 @@
+import { type PrimeVector, toDeviationCents, toFifths } from '../theory/index.js';
+import { toIntervalClass, toKeyClass } from './intervals.js';
+
+/**
+ * Consonances and their just ratios, octaves left out, by steps on the line of fifths: unison and octave, fifth and fourth,
+ * major third and minor sixth, minor third and major sixth.
+ *
+ * Keys alone don't say what is a consonance: three of them are a minor third (three fifths apart) or an augmented second
+ * (nine). So notes are spelled first (`spelling.ts`), and their places on the line of fifths decide.
+ */
+const JUST: ReadonlyMap<number, PrimeVector> = new Map([
+  [0, [0, 0, 0, 0, 0, 0]],
+  [1, [0, 1, 0, 0, 0, 0]],
+  [-1, [0, -1, 0, 0, 0, 0]],
+  [3, [0, -1, 1, 0, 0, 0]],
+  [-3, [0, 1, -1, 0, 0, 0]],
+  [4, [0, 0, 1, 0, 0, 0]],
+  [-4, [0, 0, -1, 0, 0, 0]],
+]);
+
+/** The 3-limit has octaves, fifths and fourths. */
+const JUST_FIFTHS: ReadonlyMap<number, PrimeVector> = new Map(
+  [...JUST].filter(([, ratio]) => ratio[2] === 0),
+);
+
+/** The just ratio of each consonance, by steps on the line of fifths. */
+export type Consonances = ReadonlyMap<number, PrimeVector>;
+
+/**
+ * The consonances of a prime limit. Primes above 5 come in by whole chords, see `harmonic-chord.ts`.
+ * @example toConsonances(5).get(4)  // [0, 0, 1, 0, 0, 0]: 5/4
+ */
+export function toConsonances(limit: number): Consonances {
+  return limit === 3 ? JUST_FIFTHS : JUST;
+}
+
+/**
+ * How bad impurities are, in steps that sums of lesser ones don't reach: a third, a fourth or fifth, an octave. Each is
+ * far dearer than all that memory and home can ask for.
+ */
+const THIRD = 1e4;
+const FIFTH = 1e6;
+const OCTAVE = 1e8;
+/** What an impurity costs that `recall` allows: about as much as coming back elsewhere. */
+const TOLERATED = 1.75;
+/** Of two impurities of a kind the slighter: each cent adds a thousandth. */
+const SLIGHTNESS = 1e-3;
+/** Less than this is what is left of floating point. */
+const ROUNDING_CENTS = 1e-6;
+
+/**
+ * What an impure consonance costs; 0 for a just one, and for whatever is no consonance.
+ *
+ * @param ratio          of two notes that sound together, octaves left out
+ * @param toleranceCents how far off it may be at a price that memory can outbid
+ * @example toImpurity([0, 4, 0, 0, 0, 0], toConsonances(5), 0)   // 10215.06: 81/64 is a third a comma off
+ * @example toImpurity([0, 4, 0, 0, 0, 0], toConsonances(5), 22)  // 1.75
+ */
+export function toImpurity(ratio: PrimeVector, consonances: Consonances, toleranceCents: number): number {
+  const keys = toKeyClass(7 * toFifths(ratio));
+  const intervalClass = toIntervalClass(keys);
+  // Spelled as nothing a composer writes, an octave, fourth or fifth is one all the same.
+  const fifths = intervalClass === 0 ? 0 : intervalClass === 5 ? (keys === 7 ? 1 : -1) : toFifths(ratio);
+  const just = consonances.get(fifths);
+  if (just === undefined) return 0;
+  const cents = Math.abs(toDeviationCents(ratio) - toDeviationCents(just));
+  if (cents <= ROUNDING_CENTS) return 0;
+  if (cents <= toleranceCents + ROUNDING_CENTS) return TOLERATED;
+  return (intervalClass === 0 ? OCTAVE : intervalClass === 5 ? FIFTH : THIRD) * (1 + SLIGHTNESS * cents);
+}

@@ -1,0 +1,119 @@
+import type { SoundingNote } from './note.js';
+import type { Touch } from './touch.js';
+import type { OpenStrike, Tuner } from './tuner.js';
+
+/** Farthest a finger's next key is looked for, in keys. */
+const FARTHEST = 12;
+/** More keys than that are down by no hands: then nothing is expected of fingers. */
+const MOST_FINGERS = 20;
+/** A finger leaves a chord this long after the next at most, in milliseconds: what ends by then wasn't meant to be held. */
+export const LETTING_GO_MS = 150;
+/** A note that ends late has sounded much longer before than it sounds into the next: otherwise it is a line of its own. */
+export const LATE_SHARE = 0.4;
+/** How much one note says of how a part is played: so much of what was known before is given up for it. */
+const LEARNING = 0.25;
+/** From this share on something is expected. */
+const EXPECTED = 0.5;
+
+/** The touch of a part. */
+export function touchOf({ touches }: Pick<Tuner, 'touches'>, part: number): Touch {
+  let touch = touches.get(part);
+  if (touch === undefined) {
+    touch = { legato: 0, sweeping: 0, held: new Set() };
+    touches.set(part, touch);
+  }
+  return touch;
+}
+
+/**
+ * Marks the held notes that the fingers are expected to leave within a moment. Playing legato they come up only after the
+ * next keys are down, so that what is held when a chord is struck isn't meant to be tied into it. The new chord is placed
+ * as if they had ended.
+ *
+ * Each new note is the next of some line, and the note before it leaves: as many as are new, the nearest first, the
+ * youngest first. In a part that changes whole chords at once the others count for little too, as long as more notes may
+ * join the strike. All that only where the part has been played legato of late.
+ */
+export function markLeaving(tuner: Tuner): void {
+  const { strike, sounding } = tuner;
+  unmark(tuner);
+  const leaving = new Set<SoundingNote>();
+  for (const part of partsOf(strike!)) {
+    const { held, legato, sweeping } = touchOf(tuner, part);
+    if (held.size > MOST_FINGERS) continue;
+    findFollowed(strike!, part, held, leaving);
+    if (legato < EXPECTED) continue;
+    for (const note of held) {
+      const point = sounding.of(note)!;
+      if (leaving.has(note)) point.leaving += 1;
+      else if (!strike!.isWaiting && sweeping >= EXPECTED) point.unsure += 1;
+      else continue;
+      strike!.marked.push(point);
+    }
+  }
+  strike!.leaving = leaving;
+}
+
+/** Nothing is expected to end any more. @returns whether anything was */
+export function unmark({ strike }: Tuner): boolean {
+  const { marked } = strike!;
+  for (const point of marked) {
+    point.leaving = 0;
+    point.unsure = 0;
+  }
+  const { length } = marked;
+  marked.length = 0;
+  return length > 0;
+}
+
+/**
+ * Learns from a note that was held into the open strike how its part is played.
+ * @param endedMs when its key came up; undefined if it is still down
+ */
+export function learnTouch(tuner: Tuner, note: SoundingNote, endedMs: number | undefined): void {
+  const { strike } = tuner;
+  if (strike === undefined || !note.settled || note.struckMs >= strike.atMs) return;
+  const hasEnded =
+    endedMs !== undefined && endedMs - strike.atMs <= LATE_SHARE * (strike.atMs - note.struckMs);
+  const touch = touchOf(tuner, note.part);
+  if (touch.held.size > MOST_FINGERS) return;
+  touch.sweeping += LEARNING * (Number(hasEnded) - touch.sweeping);
+  if (strike.leaving.has(note)) touch.legato += LEARNING * (Number(hasEnded) - touch.legato);
+}
+
+/** Learns from all that is still held. */
+export function learnHeld(tuner: Tuner): void {
+  for (const part of partsOf(tuner.strike!)) {
+    const { held } = touchOf(tuner, part);
+    if (held.size <= MOST_FINGERS) for (const note of held) learnTouch(tuner, note, undefined);
+  }
+}
+
+/** The parts of a strike. */
+function partsOf({ members }: OpenStrike): Set<number> {
+  return new Set(members.map(({ part }) => part));
+}
+
+/** Finds the held notes of a part that new ones follow. */
+function findFollowed(
+  { members }: OpenStrike,
+  part: number,
+  held: ReadonlySet<SoundingNote>,
+  leaving: Set<SoundingNote>,
+): void {
+  const steps: { old: SoundingNote; next: SoundingNote; keys: number }[] = [];
+  for (const next of members) {
+    if (next.part !== part) continue;
+    for (const old of held) {
+      const keys = Math.abs(old.key - next.key);
+      if (keys <= FARTHEST) steps.push({ old, next, keys });
+    }
+  }
+  steps.sort((a, b) => a.keys - b.keys || b.old.struckMs - a.old.struckMs || a.old.key - b.old.key);
+  const used = new Set<SoundingNote>();
+  for (const { old, next } of steps) {
+    if (leaving.has(old) || used.has(next)) continue;
+    leaving.add(old);
+    used.add(next);
+  }
+}

@@ -1,0 +1,132 @@
+import { type PrimeVector, sameClass, toDeviationCents } from '../theory/index.js';
+import type { SoundingNote } from './note.js';
+import type { TunerSettings } from './settings.js';
+
+/** A point that settled notes stand on, and what has to be known of them. */
+export interface SoundingPoint {
+  readonly keyClass: number;
+  readonly point: PrimeVector;
+  /** The same in primes 3 and 5, for the first of them. */
+  readonly frame: PrimeVector;
+  readonly deviationCents: number;
+  /** How many notes stand on it, how many of them by their keys, and how many of these are expected to end at once. */
+  count: number;
+  held: number;
+  leaving: number;
+  /** How many more of them may be. */
+  unsure: number;
+  /** The note struck last, and when a key last came up. */
+  id: number;
+  releasedMs: number;
+  /** Keys of its notes by their numbers, in the order they settled: those that are down, and those that only a pedal holds. */
+  readonly downKeys: Map<number, number>;
+  readonly upKeys: Map<number, number>;
+}
+
+/**
+ * What sounds and has settled, by the points it stands on. New notes are measured against these: they are few, however
+ * many notes sound.
+ *
+ * @example
+ * points.add(note);
+ * points.lift(note, 1200);  // its key came up, a pedal holds it
+ * points.remove(note);
+ */
+export class SoundingPoints {
+  /** By key class, the point struck last first. */
+  readonly #points: SoundingPoint[][] = Array.from({ length: 12 }, () => []);
+  readonly #of = new Map<number, SoundingPoint>();
+
+  /** How many notes stand by their keys. */
+  held = 0;
+
+  /** A note settles. */
+  add(note: Readonly<SoundingNote>): void {
+    const points = this.#points[note.keyClass];
+    let its = points.find(({ point }) => sameClass(point, note.point));
+    if (its === undefined) {
+      const { keyClass, point, frame } = note;
+      const deviationCents = toDeviationCents(point);
+      its = {
+        keyClass,
+        point,
+        frame,
+        deviationCents,
+        count: 0,
+        held: 0,
+        leaving: 0,
+        unsure: 0,
+        id: note.id,
+        releasedMs: 0,
+        downKeys: new Map(),
+        upKeys: new Map(),
+      };
+      points.unshift(its);
+    }
+    its.count += 1;
+    its.id = note.id;
+    (note.keyDown ? its.downKeys : its.upKeys).set(note.id, note.key);
+    if (note.keyDown) {
+      its.held += 1;
+      this.held += 1;
+    } else its.releasedMs = Math.max(its.releasedMs, note.releasedMs);
+    this.#of.set(note.id, its);
+  }
+
+  /** The key of a settled note comes up. */
+  lift(note: Readonly<SoundingNote>, atMs: number): void {
+    const its = this.#of.get(note.id);
+    if (its === undefined) return;
+    its.held -= 1;
+    this.held -= 1;
+    its.downKeys.delete(note.id);
+    its.upKeys.set(note.id, note.key);
+    its.releasedMs = atMs;
+  }
+
+  /** A settled note ends; its key is up. */
+  remove(note: Readonly<SoundingNote>): void {
+    const its = this.#of.get(note.id);
+    if (its === undefined) return;
+    this.#of.delete(note.id);
+    its.count -= 1;
+    its.downKeys.delete(note.id);
+    its.upKeys.delete(note.id);
+    if (note.keyDown) {
+      its.held -= 1;
+      this.held -= 1;
+    }
+    if (its.count > 0) return;
+    const points = this.#points[its.keyClass];
+    points.splice(points.indexOf(its), 1);
+  }
+
+  /** The point of a settled note. */
+  of(note: Readonly<SoundingNote>): SoundingPoint | undefined {
+    return this.#of.get(note.id);
+  }
+
+  /** Every point, key class by key class. */
+  *[Symbol.iterator](): IterableIterator<SoundingPoint> {
+    for (const points of this.#points) yield* points;
+  }
+
+  /** Visits every point; what {@link iterator} gives, without making anything. */
+  forEach(visit: (point: SoundingPoint) => void): void {
+    for (const points of this.#points) for (const point of points) visit(point);
+  }
+
+  /** How many notes have settled. */
+  get size(): number {
+    return this.#of.size;
+  }
+
+  /** The sum of their distances from home, without the common offset, in cents. */
+  toCentsSum({ home }: TunerSettings): number {
+    let sum = 0;
+    for (const points of this.#points)
+      for (const { keyClass, deviationCents, count } of points)
+        sum += count * (deviationCents - home.deviationCents(keyClass));
+    return sum;
+  }
+}

@@ -1,0 +1,177 @@
+import { toKeyClass } from './intervals.js';
+import type { Struck } from './struck-classes.js';
+import { isSureThird } from './sure-thirds.js';
+import { HELD, type Surroundings, UNSPELLED } from './surroundings.js';
+import type { ChoiceWeights } from './weights.js';
+
+/**
+ * What no composer writes, dearest first: octaves spelled as anything else, fourths and fifths, thirds of which there is no
+ * doubt (`sure-thirds.ts`), and the first two again, with notes that only a pedal holds.
+ */
+const NEVER = 1e6;
+const OCTAVE = 100;
+const HARDLY = 1e5;
+const HARDLY_LOOSE = 1e3;
+/** Where nothing was heard before, the chord alone counts, and the place of the music next to nothing. */
+const SILENCE = 0.1;
+/** So many fifths the music may stand away from what is held: half a round of the twelve keys. */
+const FARTHEST = 6;
+/** Places that are looked at for one key class: two around the music, and two around each note that sounds. */
+const MOST_PLACES = 16;
+
+/**
+ * Spells key classes struck together: which of its places on the line of fifths each takes (C♯ or D♭, nine fifths apart or
+ * three). Their ratios follow: letters and accidentals say what is a third and what an augmented second, and a comma
+ * never changes them.
+ *
+ * Octaves, fourths and fifths that sound together are spelled so, and triads as triads. Beyond that a spelling is good if
+ * its notes lie close together on the line of fifths, close to those that sound, close to where the music so far stands,
+ * and where they were spelled before. The sum of all that is least.
+ *
+ * @example
+ * // After music in A minor, with F held:
+ * speller.spell(struck, surroundings, weights);  // G♯, and with F and C held: A♭
+ */
+export class Speller {
+  /** By key class: its place on the line of fifths from the tonic. */
+  readonly fifths = new Int32Array(12);
+  readonly #trial = new Int32Array(12);
+  /** For the i-th key class its places, and what each costs beside all that was heard; cheapest first. */
+  readonly #places = Array.from({ length: 12 }, () => new Int32Array(MOST_PLACES));
+  readonly #costs = Array.from({ length: 12 }, () => new Float64Array(MOST_PLACES));
+  readonly #counts = new Int32Array(12);
+  #struck!: Struck;
+  #surroundings!: Surroundings;
+  #weights!: ChoiceWeights;
+  #centre = 0;
+  /** The key classes that sound on or are struck, a bit for each. */
+  #sounding = 0;
+  #best = 0;
+
+  /** @param struck at least one key class */
+  spell(struck: Struck, surroundings: Surroundings, weights: ChoiceWeights): void {
+    this.#struck = struck;
+    this.#surroundings = surroundings;
+    this.#weights = weights;
+    this.#centre = toCentre(surroundings, weights);
+    this.#sounding = toSounding(struck, surroundings);
+    for (let i = 0; i < struck.size; i++) this.#listPlaces(i);
+    this.#best = Infinity;
+    this.#search(0, 0);
+  }
+
+  /** Depth first over the key classes, cheapest places first. */
+  #search(i: number, cost: number): void {
+    const { size, classes } = this.#struck;
+    if (cost >= this.#best) return;
+    if (i === size) {
+      this.#best = cost;
+      for (let j = 0; j < size; j++) this.fifths[classes[j]] = this.#trial[classes[j]];
+      return;
+    }
+    const keyClass = classes[i];
+    for (let at = 0; at < this.#counts[i]; at++) {
+      const fifths = this.#places[i][at];
+      let sum = cost + this.#costs[i][at];
+      for (let j = 0; j < i; j++) {
+        const other = classes[j];
+        sum += this.#toPairCost(keyClass, fifths, other, this.#trial[other], NEVER);
+      }
+      this.#trial[keyClass] = fifths;
+      this.#search(i + 1, sum);
+    }
+  }
+
+  /** The places of the i-th key class around the music, and around all that sounds, however far it has drifted. */
+  #listPlaces(i: number): void {
+    const keyClass = this.#struck.classes[i];
+    const { size, fifths, bindings, chooser } = this.#surroundings;
+    const keys = keyClass - chooser.home.tonic.keyClass;
+    this.#counts[i] = 0;
+    this.#addPlaces(i, keys, this.#centre);
+    for (let at = 0; at < size; at++) if (bindings[at] !== 0) this.#addPlaces(i, keys, fifths[at]);
+  }
+
+  /** Adds the nearest place on each side, unless they are known. */
+  #addPlaces(i: number, keys: number, centre: number): void {
+    const fifths = toKeyClass(7 * keys);
+    const near = fifths + 12 * Math.round((centre - fifths) / 12);
+    this.#addPlace(i, near);
+    this.#addPlace(i, near > centre ? near - 12 : near + 12);
+  }
+
+  #addPlace(i: number, fifths: number): void {
+    const [places, costs] = [this.#places[i], this.#costs[i]];
+    const count = this.#counts[i];
+    for (let at = 0; at < count; at++) if (places[at] === fifths) return;
+    if (count === MOST_PLACES) return;
+    const cost = this.#toCost(this.#struck.classes[i], fifths);
+    let at = count;
+    for (; at > 0 && costs[at - 1] > cost; at--) {
+      places[at] = places[at - 1];
+      costs[at] = costs[at - 1];
+    }
+    places[at] = fifths;
+    costs[at] = cost;
+    this.#counts[i]++;
+  }
+
+  /** What a place costs a key class beside all that was heard. */
+  #toCost(keyClass: number, fifths: number): number {
+    const { size, fifths: heard, keyClasses, bindings, lastFifths, isSilent } = this.#surroundings;
+    const { spellingHeld, spellingChange } = this.#weights;
+    const astray = Math.abs(fifths - this.#centre);
+    let cost = (isSilent ? SILENCE : 1) * astray * Math.sqrt(astray);
+    for (let at = 0; at < size; at++) {
+      if (bindings[at] === 0) continue;
+      const isHeld = bindings[at] === HELD;
+      const never = isHeld ? NEVER : HARDLY_LOOSE;
+      const own = this.#toPairCost(keyClass, fifths, keyClasses[at], heard[at], never);
+      cost += isHeld ? own : spellingHeld * own;
+    }
+    if (lastFifths[keyClass] !== UNSPELLED && lastFifths[keyClass] !== fifths) cost += spellingChange;
+    return cost;
+  }
+
+  /** What it costs that two notes that sound together are so many fifths apart. */
+  #toPairCost(keyClass: number, fifths: number, otherClass: number, other: number, never: number): number {
+    const { spellingSpread, spellingApart } = this.#weights;
+    const spread = Math.abs(fifths - other);
+    const cost = spellingSpread * spread;
+    const step = spread % 12;
+    if (step === 0) return spread === 0 ? cost : cost + OCTAVE * never;
+    if (step === 1 || step === 11) return spread === 1 ? cost : cost + never;
+    // Augmented seconds and diminished fourths, which on the keys look like thirds.
+    if (spread <= 4 || !isThird(step)) return cost;
+    const isSure = never === NEVER && isSureThird(this.#sounding, keyClass, otherClass);
+    return cost + spellingApart + (isSure ? HARDLY : 0);
+  }
+}
+
+/** Where the music stands: as it did so far, but not farther away than `FARTHEST` from what is held now. */
+function toCentre(
+  { fifthsMean, size, fifths, bindings }: Surroundings,
+  { fifthsBias }: ChoiceWeights,
+): number {
+  let [least, most] = [Infinity, -Infinity];
+  for (let at = 0; at < size; at++) {
+    if (bindings[at] !== HELD) continue;
+    least = Math.min(least, fifths[at]);
+    most = Math.max(most, fifths[at]);
+  }
+  const centre = fifthsMean + fifthsBias;
+  return most === -Infinity ? centre : Math.max(least - FARTHEST, Math.min(most + FARTHEST, centre));
+}
+
+/** Whether keys so many fifths apart are a third or a sixth. */
+function isThird(step: number): boolean {
+  return step === 3 || step === 4 || step === 8 || step === 9;
+}
+
+/** The key classes that are struck or held, a bit for each. */
+function toSounding({ size, classes }: Struck, { size: heard, keyClasses, bindings }: Surroundings): number {
+  let sounding = 0;
+  for (let i = 0; i < size; i++) sounding |= 1 << classes[i];
+  for (let at = 0; at < heard; at++) if (bindings[at] === HELD) sounding |= 1 << keyClasses[at];
+  return sounding;
+}

@@ -1,0 +1,162 @@
+import { type PrimeVector, toDeviationCents, UNISON } from '../theory/index.js';
+import { CONTRADICTION, toBound } from './bound.js';
+import { type Consonances, toConsonances } from './consonance.js';
+import { toPairPrice } from './pair-price.js';
+import { type ChoiceEffort, PartSearch } from './part-search.js';
+import { listPlaces, type Place, plus, toPlaceCost } from './places.js';
+import { type RigidPart, toRigidChord } from './rigid-chord.js';
+import type { Struck } from './struck-classes.js';
+import type { Surroundings } from './surroundings.js';
+
+/** What a choice costs beyond its parts. */
+export interface WholeCost {
+  /** 0 or more. `deviationCents` says how far each key class would stand from its key in 12 equal. */
+  of(struck: Struck, deviationCents: Float64Array): number;
+}
+
+/** A place for every key class struck, and what all of it costs. */
+export interface StrikeChoice {
+  /** By key class; of no meaning for those that weren't struck. */
+  readonly points: readonly PrimeVector[];
+  readonly cost: number;
+}
+
+/** The cheapest choices of one strike. */
+export interface StrikeChoices {
+  /** Cheapest first, at least one. */
+  readonly choices: readonly StrikeChoice[];
+  /** No other choice costs less than this; Infinity where there is no other. */
+  readonly othersFrom: number;
+}
+
+/** How far around what was heard a part is looked for, in commas, and at how many places if there is no comparing. */
+type Range = { readonly reach: number; readonly most: number };
+
+/** A pure chord is looked for a comma away at most: as far as a consonance reaches. Others farther. */
+const PURE: Range = { reach: 1, most: 8 };
+const IMPURE: Range = { reach: 3, most: 16 };
+/** Octaves, fifths and fourths alone. */
+const PERFECT = toConsonances(3);
+/** With less allowed than a syntonic comma nothing that is off can come back where it was. */
+const COMMA_CENTS = 1200 * Math.log2(81 / 80);
+
+/**
+ * Places key classes struck together.
+ *
+ * If they can stand so that every consonance among them, and with every held note, is just, they do. That is the promise of
+ * the tuner; memory, home and the band decide among such places alone. Consonances have one just size each, so key
+ * classes that hang together by them move as one part, and a held note that makes a consonance with any of a part says
+ * where all of it stands. A part that no held note binds stands where it costs least.
+ *
+ * If they can't, octaves, fifths and fourths at least are just if they can be, and only they bind. If they can't either, or
+ * needn't (`recall`), each key class goes by itself. The sum of all costs is least then; impurities outweigh all the rest.
+ */
+export class StrikeSearch {
+  readonly #surroundings: Surroundings;
+  readonly #search: PartSearch;
+  #parts: readonly RigidPart[] = [];
+  #places: readonly (readonly Place[])[] = [];
+  #struck!: Struck;
+  #effort!: ChoiceEffort;
+  readonly #trialCents = new Float64Array(12);
+
+  constructor(surroundings: Surroundings) {
+    this.#surroundings = surroundings;
+    this.#search = new PartSearch(surroundings.chooser);
+  }
+
+  /**
+   * @param struck    at least one key class
+   * @param fifths    by key class: its place on the line of fifths
+   * @param wholeCost what a choice costs beyond the sum of its parts
+   */
+  find(struck: Struck, fifths: Int32Array, effort: ChoiceEffort, wholeCost?: WholeCost): StrikeChoices {
+    this.#struck = struck;
+    this.#effort = effort;
+    const { consonances, recallCents } = this.#surroundings.chooser;
+    const isRigid =
+      recallCents < COMMA_CENTS &&
+      (this.#prepareParts(fifths, consonances, PURE) || this.#prepareParts(fifths, PERFECT, IMPURE));
+    if (!isRigid) this.#prepareSingly(fifths);
+    const [parts, places] = [this.#parts, this.#places];
+    // What held notes bind altogether is no question.
+    if (effort.fan === 1 && places.every(({ length }) => length === 1))
+      return {
+        choices: [{ points: this.#toPoints(places.map(([one]) => one)), cost: 0 }],
+        othersFrom: Infinity,
+      };
+    const base = effort.fan > 1 ? this.#toInner() : 0;
+    const wholeOf = wholeCost && ((chosen: readonly Place[]) => this.#toWhole(wholeCost, chosen));
+    const found = this.#search.find({ parts, places, base, wholeOf }, effort);
+    const choices = found.map(({ places: chosen, cost }) => ({ points: this.#toPoints(chosen), cost }));
+    return { choices, othersFrom: this.#search.othersFrom };
+  }
+
+  /**
+   * Key classes that hang together by some consonances go together.
+   * @returns false where not all of these consonances can be just
+   */
+  #prepareParts(fifths: Int32Array, consonances: Consonances, range: Range): boolean {
+    const parts = toRigidChord(this.#struck, fifths, consonances);
+    if (parts === undefined) return false;
+    const places: Place[][] = [];
+    for (const part of parts) {
+      const bound = toBound(this.#surroundings, part, fifths, consonances);
+      if (bound === CONTRADICTION) return false;
+      if (bound !== undefined) places.push([{ root: bound, cost: 0 }]);
+      else places.push(this.#listPlaces(part, fifths, range));
+    }
+    // What is bound costs what it costs; only beside others, or to be compared, does it have to be known.
+    if (places.some(({ length }) => length > 1) || this.#effort.fan > 1)
+      parts.forEach((part, i) => {
+        if (places[i].length !== 1) return;
+        const [{ root }] = places[i];
+        places[i] = [{ root, cost: toPlaceCost(this.#surroundings, part, root) }];
+      });
+    this.#parts = parts;
+    this.#places = places;
+    return true;
+  }
+
+  /** What the notes of each part cost each other, wherever it stands: of no account unless strikes are compared. */
+  #toInner(): number {
+    const { chooser } = this.#surroundings;
+    let cost = 0;
+    for (const { steps } of this.#parts)
+      for (let i = 1; i < steps.length; i++)
+        for (let j = 0; j < i; j++) cost += toPairPrice(chooser, steps[i], steps[j]);
+    return cost;
+  }
+
+  /** Every key class goes by itself. */
+  #prepareSingly(fifths: Int32Array): void {
+    const parts: RigidPart[] = [];
+    const { size, classes } = this.#struck;
+    for (let i = 0; i < size; i++) parts.push({ classes: [classes[i]], steps: [UNISON] });
+    this.#parts = parts;
+    this.#places = parts.map((part) => this.#listPlaces(part, fifths, IMPURE));
+  }
+
+  /** All places of a part, where strikes are compared; else a few. */
+  #listPlaces(part: RigidPart, fifths: Int32Array, { reach, most }: Range): Place[] {
+    const count = this.#effort.fan > 1 ? Infinity : most;
+    return listPlaces(this.#surroundings, part, fifths[part.classes[0]], reach, count);
+  }
+
+  #toWhole(wholeCost: WholeCost, places: readonly Place[]): number {
+    this.#parts.forEach(({ classes, steps }, i) => {
+      const cents = toDeviationCents(places[i].root);
+      for (let m = 0; m < classes.length; m++)
+        this.#trialCents[classes[m]] = cents + toDeviationCents(steps[m]);
+    });
+    return wholeCost.of(this.#struck, this.#trialCents);
+  }
+
+  #toPoints(places: readonly Place[]): PrimeVector[] {
+    const points = new Array<PrimeVector>(12).fill(UNISON);
+    this.#parts.forEach(({ classes, steps }, i) => {
+      for (let m = 0; m < classes.length; m++) points[classes[m]] = plus(places[i].root, steps[m]);
+    });
+    return points;
+  }
+}
