@@ -103,6 +103,7 @@ describe.each([
     const retuned = retune(toFile(pump), {
       settings: toSettings({ strategy: 'free', limit: pump.limit }),
       outlet: { kind, bendRange: undefined },
+      plan: 'live',
     });
     const count = PASSES * pump.chords.length + 1;
     const middles = Array.from({ length: count }, (_, i) => (i + 0.5) * CHORD_TICKS);

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { retune } from '../../src/app/retune.js';
 import { formatMidiFile, type TrackEvent } from '../../src/core/midi/index.js';
 import { equal, power, ratio, toCents } from '../../src/core/theory/index.js';
-import { STOCK_WEIGHTS, toDrift, toSettings } from '../../src/core/tuner/index.js';
+import { STOCK_WEIGHTS, scale, toDrift, toSettings } from '../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../support/play.js';
 
 interface Pump {
@@ -62,7 +62,11 @@ function toCircle(step: number): string[] {
 }
 
 /** The literature's chains know no memory: only what is tied binds. */
-const NO_MEMORY = { ...STOCK_WEIGHTS, recall: 0, returnPrice: 0 };
+const { prices } = STOCK_WEIGHTS;
+const NO_MEMORY = {
+  ...STOCK_WEIGHTS,
+  prices: { ...prices, recent: scale(prices.recent, 0), lasting: scale(prices.lasting, 0) },
+};
 
 /** Chords of a whole performance with the keys tied into each, moved by octaves so that far drift stays on the keys. */
 function toPerformance(pump: Pump, passes: number, octaves = 0): { keys: number[]; tied: number[] }[] {
@@ -107,7 +111,7 @@ describe.each(PUMPS)('$name ($source)', (pump) => {
         chunks: [{ kind: 'track', events }],
         wrapper: 'none',
       },
-      { settings, outlet: { kind, bendRange: undefined } },
+      { settings, outlet: { kind, bendRange: undefined }, plan: 'live' },
       {
         start: (_atMs, note, cents) => exact.set(note.id, { cents, key: note.key }),
         retune: (_atMs, note, cents) => exact.set(note.id, { cents, key: note.key }),

@@ -132,12 +132,12 @@ describe('a fragment of Lasso', () => {
     expect(found).toEqual(LASSO_OPENING);
   });
 
-  it('free: no more tied notes moved, thirds and fifths impure or drift than the printed version', () => {
+  it('free: nothing impure and no tied note moved, each for a comma of drift more than the printed version at most', () => {
     const { playing, impure, tiedShifts } = playLasso('free');
-    expect(tiedShifts).toBe(0);
-    expect(impure).toBeLessThanOrEqual(PRINTED.impure);
+    expect({ impure, tiedShifts }).toEqual({ impure: 0, tiedShifts: 0 });
     const tonic = playing.point(keysOf('G4')[0]);
-    expect(Math.abs(toCents(tonic))).toBeLessThanOrEqual(PRINTED.driftCents + 1e-4);
+    const spared = PRINTED.impure + PRINTED.tiedShifts;
+    expect(Math.abs(toCents(tonic))).toBeLessThanOrEqual((1 + spared) * PRINTED.driftCents + 1e-3);
   });
 
   it('anchored: ends at home as the version with two shifts does, and moves no tied note by a comma', () => {

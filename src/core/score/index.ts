@@ -11,7 +11,14 @@ export {
   toPartsByTrack,
 } from './parts.js';
 export { type Piece, toPiece } from './piece.js';
-export { type PlanWish, planWhole, STOCK_PLAN, type WholePlan } from './plan/index.js';
+export {
+  type Planning,
+  type PlanWish,
+  planPiece,
+  planWhole,
+  STOCK_PLAN,
+  type WholePlan,
+} from './plan/index.js';
 export { playMessage } from './play-message.js';
 export { type Visit, visitInOrder } from './playing-order.js';
 export * from './pump/index.js';

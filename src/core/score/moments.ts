@@ -1,8 +1,9 @@
 import type { Track } from '../midi/index.js';
-import { divide, type PrimeVector } from '../theory/index.js';
+import { divide, type PrimeVector, toDeviationCents } from '../theory/index.js';
 import {
   createTuner,
   type Guide,
+  LETTING_GO_MS,
   type LedgerEntry,
   type Reason,
   reasonOf,
@@ -64,27 +65,34 @@ export interface Account {
  * Plays tracks through a tuner and keeps, for every strike, what sounded and why.
  *
  * Notes that fall within one strike window are one moment, at the tick of the last of them.
+ *
+ * @param guide what a plan of the piece has decided; `'live'`: nothing, the tuner decides as while it is played
  */
 export function recountMoments(
   tracks: readonly Track[],
   parts: PartMap,
   toMs: (tick: number) => number,
   settings: TunerSettings,
-  guide?: Guide,
+  guide: Guide | 'live',
 ): Account {
-  const teller = new Teller(createTuner(settings, guide));
+  const teller = new Teller(createTuner(settings, guide === 'live' ? undefined : guide));
   const atMs = visitMessages(tracks, parts, toMs, (tick, now, part, status, data1, data2) => {
     playMessage(teller.tuner, now, part, status, data1, data2, teller);
     teller.look(tick, now);
   });
-  return teller.finish(atMs + settings.strikeWindowMs);
+  return teller.finish(atMs + Math.max(settings.strikeWindowMs, LETTING_GO_MS));
 }
 
 /** A moment being gathered: it is told when its notes have settled, since until then they may be revised. */
 interface OpenMoment {
   tick: number;
   atMs: number;
-  notes: { note: SoundingNote; presence: MomentNote['presence']; deviationCents: number }[];
+  notes: {
+    note: SoundingNote;
+    point: PrimeVector;
+    presence: MomentNote['presence'];
+    deviationCents: number;
+  }[];
   driftCents: number;
 }
 
@@ -123,6 +131,7 @@ class Teller implements TunerOut {
     const glides = tuner.settings.held === 'follow';
     const notes = tuner.notes.map((note) => ({
       note,
+      point: note.point,
       presence: toPresence(note),
       // A tied note that follows is shown where its glide will have taken it, a few hundredths of a second later.
       deviationCents:
@@ -146,13 +155,14 @@ class Teller implements TunerOut {
     this.#open = undefined;
     const sorted = open.notes.sort((a, b) => a.note.key - b.note.key || a.note.id - b.note.id);
     const bass = sorted[0].note.point;
-    const notes = sorted.map(({ note, presence, deviationCents }) => ({
+    const notes = sorted.map(({ note, point, presence, deviationCents }) => ({
       key: note.key,
       part: note.part,
       presence,
       point: note.point,
       fromBass: divide(note.point, bass),
-      deviationCents,
+      // Since then it may have been placed again.
+      deviationCents: deviationCents + toDeviationCents(divide(note.point, point)),
       reason: reasonOf(note),
     }));
     const drift = toCommonDrift(

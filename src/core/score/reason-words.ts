@@ -1,5 +1,5 @@
 import { divide, noteName, type Origin, type PrimeVector, placeInterval } from '../theory/index.js';
-import type { DeciderPresence } from '../tuner/index.js';
+import type { DeciderPresence, LateEnd } from '../tuner/index.js';
 import type { MomentNote } from './moments.js';
 
 /** How the note that decided another was there. */
@@ -28,10 +28,16 @@ export function formatReason(note: MomentNote, notes: readonly MomentNote[], ori
     member === undefined
       ? ''
       : `; the pure ${HARMONIC[member.harmonic]} of the harmonic chord on ${noteName(member.root, origin)}`;
-  const { presence, interval, deciderPoint, deciderKey } = note.reason;
-  if (presence === 'first') return `first note${pure}`;
+  const { presence, interval, deciderPoint, deciderKey, without } = note.reason;
+  const again = without === undefined ? '' : `; ${formatLateEnd(without, origin)}`;
+  if (presence === 'first') return `first note${pure}${again}`;
   const decider = noteName(deciderPoint, origin, { key: deciderKey });
-  return `${placeInterval(interval)} ${decider}, ${PRESENCE[presence]}${pure}`;
+  return `${placeInterval(interval)} ${decider}, ${PRESENCE[presence]}${pure}${again}`;
+}
+
+/** @example formatLateEnd({ key: 60, point, afterMs: 60 }, origin)  // 'C4⁰ ended 60 ms later: placed again without it' */
+function formatLateEnd({ key, point, afterMs }: LateEnd, origin: Origin): string {
+  return `${noteName(point, origin, { key })} ended ${Math.round(afterMs)} ms later: placed again without it`;
 }
 
 /** A note that was given its pure place in a harmonic chord: as which harmonic, over which root. */

@@ -21,7 +21,7 @@ function tell(chords: readonly string[], changes: Partial<TunerSettings> = {}, s
     down = keys;
   });
   const tracks: Track[] = [{ kind: 'track', events }];
-  return recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, toSettings(changes));
+  return recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, toSettings(changes), 'live');
 }
 
 function message(tick: number, status: number, data1: number): TrackEvent {
@@ -55,7 +55,7 @@ describe('moments', () => {
         expect(moments[0].notes.map(({ fromBass }) => formatRatio(fromBass))).toEqual(['1/1', '5/4', '3/2']);
       }),
     );
-    expect(tell(['C4 E4 G4'], {}, 31).moments.length).toBe(3);
+    expect(tell(['C4 E4 G4'], {}, 46).moments.length).toBe(3);
   });
 
   it('the drift is exact, moment by moment, and every return is told once', () => {
@@ -87,7 +87,13 @@ describe('moments', () => {
       message(500, 0x90, 67),
     ] as TrackEvent[];
     const tracks: Track[] = [{ kind: 'track', events }];
-    const { moments } = recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, toSettings({}));
+    const { moments } = recountMoments(
+      tracks,
+      toPartsByTrack(tracks),
+      (tick) => tick,
+      toSettings({}),
+      'live',
+    );
     expect(moments[1].notes.map(({ presence }) => presence)).toEqual(['pedalled', 'struck']);
     expect(equal(moments[1].notes[0].point, moments[0].notes[0].point)).toBe(true);
   });
@@ -105,8 +111,8 @@ describe('moments', () => {
 
   it('silence has none', () => {
     const tracks: Track[] = [{ kind: 'track', events: [message(0, 0x80, 60)] }];
-    expect(recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, toSettings({})).moments).toEqual(
-      [],
-    );
+    expect(
+      recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, toSettings({}), 'live').moments,
+    ).toEqual([]);
   });
 });

@@ -22,7 +22,7 @@ const origin = { fifths: 0 };
 function hear(...events: TrackEvent[]): readonly MomentNote[] {
   const tracks: Track[] = [{ kind: 'track', events }];
   const settings = toSettings({ limit: 7 });
-  const { moments } = recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, settings);
+  const { moments } = recountMoments(tracks, toPartsByTrack(tracks), (tick) => tick, settings, 'live');
   return moments[moments.length - 1].notes;
 }
 

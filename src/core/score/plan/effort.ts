@@ -2,7 +2,7 @@
 export interface Effort {
   /** Ways of tuning the piece so far that are kept after each strike. */
   readonly width: number;
-  /** Choices of one strike that each of them is carried on with. */
+  /** Choices of one strike that each of them is carried on with; at least 2. */
   readonly fan: number;
   /** A way dearer than the cheapest by more than this is given up. */
   readonly slack: number;
@@ -11,4 +11,4 @@ export interface Effort {
 }
 
 /** As much as is looked at: ten times as much finds what is a ten-thousandth cheaper in real music. */
-export const STOCK_EFFORT: Effort = { width: 24, fan: 12, slack: 10, steps: 4000 };
+export const STOCK_EFFORT: Effort = { width: 24, fan: 12, slack: 60, steps: 4000 };

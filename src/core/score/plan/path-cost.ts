@@ -1,7 +1,7 @@
 import { divide, type PrimeVector, toDeviationCents } from '../../theory/index.js';
-import { type Chooser, Rankings, Surroundings, toMostShared } from '../../tuner/index.js';
+import { type Chooser, Surroundings, toMostShared, toPairPrice } from '../../tuner/index.js';
 import type { PlanPath, PlanProblem } from './problem.js';
-import { Hearing, moveFifthsMean, pairsAmong, toSpot } from './surroundings.js';
+import { hearStrike, toSpot } from './surroundings.js';
 
 /**
  * What a piece costs, tuned in one way: the tuner's own cost of every choice, given the choices before it, and the price
@@ -14,17 +14,15 @@ export function toPathCost(
   path: PlanPath,
 ): number {
   const spots = path.map(toSpot);
-  const rankings = new Rankings(new Surroundings(chooser));
-  let mean = 0;
+  const surroundings = new Surroundings(chooser);
   let cost = toEndPrice(problem, chooser, (slot) => path[slot]);
   for (const strike of problem.strikes) {
-    const hearing = new Hearing(problem, rankings, strike, (slot) => spots[slot], seeds, mean);
+    hearStrike(surroundings, problem, strike, (slot) => spots[slot], seeds);
     for (let slot = strike.first; slot < strike.end; slot++) {
-      const { count } = problem.slots[slot];
-      cost += count * hearing.costAt(slot, path[slot]);
-      mean = moveFifthsMean(mean, path[slot], count, chooser.weights);
+      cost += surroundings.costAt(problem.slots[slot].keyClass, path[slot]);
+      for (let other = strike.first; other < slot; other++)
+        cost += toPairPrice(chooser, path[slot], path[other]);
     }
-    cost += pairsAmong(chooser, strike, spots.slice(strike.first, strike.end));
   }
   return cost;
 }

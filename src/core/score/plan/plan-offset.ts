@@ -1,18 +1,23 @@
 import { toDeviationCents } from '../../theory/index.js';
 import type { TunerSettings } from '../../tuner/index.js';
-import { type CourseStep, findCourse } from './offset-path.js';
+import { findCourse } from './offset-path.js';
 import type { PlanNote, PlanPath, PlanProblem } from './problem.js';
+import { toStrikeBodies } from './strike-bodies.js';
 
-/** How long a note that has ended is missed if it comes back elsewhere: fades to 1/e, in seconds. */
+/** How much it matters where a note comes back fades to 1/e in so many seconds after its end. */
 const MISSED_SECONDS = 4;
 /** Beyond this it is forgotten. */
 const FORGOTTEN_SECONDS = 16;
+/** A note that comes back no farther off than this is where it was. */
+const SAME_WITHIN_CENTS = 1;
 
 /**
  * Where the common offset stands from each strike on: spread so that a note moves little while it sounds, or until it
- * comes back, and the sounding body stands near home.
+ * comes back, and the sounding body stands near home; at every strike no farther from home than the leeway.
  *
  * @param smoothSeconds how long a note standing a cent away from home is worth a note moving by a cent
+ * @param returns       by how much each strike and all after it were moved on the way home, in cents: there the offset
+ *   would move the other way
  * @returns one value a strike, in cents
  */
 export function planOffset(
@@ -20,24 +25,32 @@ export function planOffset(
   path: PlanPath,
   settings: TunerSettings,
   smoothSeconds: number,
+  returns: Readonly<Float64Array> = new Float64Array(problem.strikes.length),
 ): Float64Array {
-  const steps = toBodies(problem, path, settings);
-  const moves = toMoves(problem, path);
+  const { leewayCents } = settings;
+  const homes = toHomes(problem, path, settings);
+  const moves = toMoves(problem, path, returns);
+  const bodies = toStrikeBodies(problem, path, settings);
   return findCourse(
-    steps.map((step, i) => ({
-      ...step,
+    homes.map((home, i) => ({
+      homeCents: home.cents,
+      homeWeight: home.weight,
       moveCents: moves[i].cents,
       moveWeight: smoothSeconds * moves[i].weight,
+      leastCents: -leewayCents - bodies[i],
+      mostCents: leewayCents - bodies[i],
     })),
   );
 }
 
-/** How the body of each strike stands, and how long: the home side of the course. */
-function toBodies(
-  { strikes, slots, notes }: PlanProblem,
-  path: PlanPath,
-  { home }: TunerSettings,
-): CourseStep[] {
+/** Something wanted of the offset at a strike, and how much it counts. */
+interface Wish {
+  readonly cents: number;
+  readonly weight: number;
+}
+
+/** Where it would bring home what sounds from each strike to the next, taken together over that time. */
+function toHomes({ strikes, slots, notes }: PlanProblem, path: PlanPath, { home }: TunerSettings): Wish[] {
   const cents = new Float64Array(strikes.length);
   const seconds = new Float64Array(strikes.length);
   for (const note of notes) {
@@ -52,23 +65,27 @@ function toBodies(
     }
   }
   return strikes.map((_, at) => ({
-    homeCents: seconds[at] > 0 ? -cents[at] / seconds[at] : 0,
-    homeWeight: seconds[at],
-    moveCents: 0,
-    moveWeight: 0,
+    cents: seconds[at] > 0 ? -cents[at] / seconds[at] : 0,
+    weight: seconds[at],
   }));
 }
 
 /**
  * What a move of the offset at each strike would mean to notes that sound on, and to those that ended before and come
- * back: of these, a part of the way from their end to their return, and of what their ratio has moved meanwhile.
+ * back at the same ratio. One that comes back at another is elsewhere already; to bring it nearer by the offset would
+ * move all others too.
  */
 function toMoves(
   { strikes, slots, notes }: PlanProblem,
   path: PlanPath,
-): { cents: number; weight: number }[] {
-  const weights = new Float64Array(strikes.length + 1);
-  const pulls = new Float64Array(strikes.length + 1);
+  returns: Readonly<Float64Array>,
+): Wish[] {
+  const returned = new Float64Array(strikes.length + 1);
+  returns.forEach((cents, at) => {
+    returned[at + 1] = returned[at] + cents;
+  });
+  const weights = new Float64Array(strikes.length);
+  const pulls = new Float64Array(strikes.length);
   const last = new Map<number, PlanNote>();
   for (const note of notes) {
     const { strike } = slots[note.slot];
@@ -81,13 +98,14 @@ function toMoves(
     const from = Math.max(before.until, slots[before.slot].strike + 1);
     const age = Math.max(0, note.struckMs - before.endedMs) / 1000;
     if (from > strike || age > FORGOTTEN_SECONDS) continue;
-    const count = strike - from + 1;
+    // But for what was moved on the way home: that is made up for at its place.
+    const moved = toDeviationCents(path[note.slot]) - toDeviationCents(path[before.slot]);
+    if (Math.abs(moved - returned[strike + 1] + returned[from]) > SAME_WITHIN_CENTS) continue;
     // A move spread evenly over all of them costs what it would cost at once.
-    const weight = count * Math.exp(-age / MISSED_SECONDS);
-    const cents = (toDeviationCents(path[before.slot]) - toDeviationCents(path[note.slot])) / count;
+    const weight = (strike - from + 1) * Math.exp(-age / MISSED_SECONDS);
     for (let at = from; at <= strike; at++) {
       weights[at] += weight;
-      pulls[at] += weight * cents;
+      pulls[at] -= weight * returns[at];
     }
   }
   return strikes.map((_, at) => ({

@@ -1,8 +1,13 @@
-import { sameClass, UNISON } from '../../theory/index.js';
-import { type ChoiceWeights, createChooser, createSeeds, type TunerSettings } from '../../tuner/index.js';
+import { sameClass } from '../../theory/index.js';
+import {
+  type ChoiceWeights,
+  createChooser,
+  createSeeds,
+  scale,
+  type TunerSettings,
+} from '../../tuner/index.js';
 import { type Effort, STOCK_EFFORT } from './effort.js';
-import { toLeastRest } from './least-cost.js';
-import { toEndDrift, toPathCost } from './path-cost.js';
+import { toPathCost } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 import { searchPlan } from './search.js';
 import { STOCK_SHIFT_PRICE } from './shift-price.js';
@@ -14,70 +19,75 @@ export interface RatioPlan {
   /** What the live rule's ratios cost, under the strategy that was asked for. */
   readonly liveCost: number;
   /** No ratios cost less. */
-  readonly leastCost: number;
+  readonly isBest: boolean;
+  /** How many notes come back at another ratio than before, and how many do as the live rule has it. */
+  readonly returns: number;
+  readonly liveReturns: number;
 }
 
+/** By what the ratios of a piece are chosen: the limit 3 or 5, and a plan's own weights. */
+export type ChoiceSettings = Pick<TunerSettings, 'home' | 'limit' | 'weights' | 'recallCents'>;
+
+/** Where nothing comes back, a plan goes by what is usual, a little. */
+const USUAL = 0.05;
+/** How many times the price of a comma a note costs that comes back 0, 1, 2, 3 commas away. */
+const BY_COMMAS = [0, 1, 1.3, 1.5];
+
 /**
- * The tuner's own weights, as a plan takes them. Live, memory and the weight of ties stand in for what isn't known yet;
- * one who knows what comes back, and when, needs them less and can ask more for a note that comes back elsewhere.
+ * The tuner's own weights, as a plan takes them. Live, memory stands in for what isn't known yet; one who knows what
+ * comes back, and when, asks only for a note that does so elsewhere.
  *
  * @param shiftPrice what that costs; see `toShiftPrice`
  */
 export function toPlanWeights(weights: ChoiceWeights, shiftPrice = STOCK_SHIFT_PRICE): ChoiceWeights {
+  const { sounding, lasting } = weights.prices;
+  const back = [3, 2, 1, 0, 1, 2, 3].map((commas) => shiftPrice * BY_COMMAS[commas]);
   return {
     ...weights,
-    recall: 0.012,
-    held: 0.9,
-    returnPrice: shiftPrice,
-    returnStep: 0.4,
-    returnSeconds: 3.3,
-    strangeSlope: 0.26,
+    prices: {
+      sounding: scale(sounding, USUAL),
+      recent: scale(sounding, 0),
+      recentSeconds: 1,
+      lasting: [back, ...scale(lasting, USUAL).slice(1)],
+      lastingSeconds: 5,
+    },
   };
 }
 
 /**
- * The cheapest ratios for a whole piece that could be found: never dearer than what the live rule makes of it, and with
- * `end` `home` never ending anywhere but where it began.
+ * The cheapest ratios for a whole piece that could be found: never dearer than what the live rule makes of it.
  *
  * @param settings the limit 3 or 5, and a plan's own weights
- * @param lives what the live rule makes of it; the first under the strategy that was asked for
+ * @param lives    what the live rule makes of it; the first under the strategy that was asked for
  */
 export function planRatios(
   problem: PlanProblem,
   lives: readonly PlanPath[],
-  settings: Pick<TunerSettings, 'home' | 'limit' | 'weights'>,
-  end: 'open' | 'home',
+  settings: ChoiceSettings,
   effort: Effort = STOCK_EFFORT,
 ): RatioPlan {
   const chooser = createChooser(settings);
   const seeds = createSeeds(settings.home, settings.limit);
-  const rest = toLeastRest(problem, chooser);
-  const costOf = (path: PlanPath) => toPathCost(problem, chooser, seeds, path);
-  const found = searchPlan(problem, chooser, seeds, effort, rest, end === 'home');
-  const rivals =
-    end === 'open' ? lives : [...lives.filter((path) => endsAtHome(problem, path)), stay(problem, lives[0])];
-  let best = found ?? { path: [], cost: Infinity, othersFrom: Infinity };
-  for (const path of rivals) {
-    const cost = costOf(path);
-    if (cost < best.cost) best = { ...best, path, cost };
+  const costs = lives.map((path) => toPathCost(problem, chooser, seeds, path));
+  let { path, cost, isBest } = searchPlan(problem, chooser, seeds, effort);
+  lives.forEach((live, i) => {
+    if (costs[i] >= cost) return;
+    path = live;
+    cost = costs[i];
+    isBest = false;
+  });
+  const returns = countReturns(problem, path);
+  return { path, cost, liveCost: costs[0], isBest, returns, liveReturns: countReturns(problem, lives[0]) };
+}
+
+/** How many notes come back at another ratio than before. */
+export function countReturns({ strikes, slots }: PlanProblem, path: PlanPath): number {
+  let returns = 0;
+  for (const { first, end, last } of strikes) {
+    for (let slot = first; slot < end; slot++) {
+      const before = last[slot - first];
+      if (before !== undefined && !sameClass(path[before.slot], path[slot])) returns += slots[slot].count;
+    }
   }
-  const { path, cost } = best;
-  return {
-    path,
-    cost,
-    liveCost: costOf(lives[0]),
-    leastCost: Math.max(rest[0], Math.min(cost, best.othersFrom)),
-  };
-}
-
-function endsAtHome(problem: PlanProblem, path: PlanPath): boolean {
-  return sameClass(
-    toEndDrift(problem, (slot) => path[slot]),
-    UNISON,
-  );
-}
-
-/** Every key class stays where it first stood: dear, but it is at home whenever one looks. */
-function stay({ slots, firstSlots }: PlanProblem, path: PlanPath): PlanPath {
-  return slots.map(({ keyClass }) => path[firstSlots[keyClass]]);
+  return returns;
 }

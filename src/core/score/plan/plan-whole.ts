@@ -1,12 +1,19 @@
 import type { Track } from '../../midi/index.js';
+import type { PrimeLimit } from '../../theory/index.js';
 import type { Guide, Strategy, TunerSettings } from '../../tuner/index.js';
 import type { PartMap } from '../parts.js';
-import { inflectPath } from './harmonic-chords.js';
+import { placeFirstChord } from './first-chord.js';
+import { followReturns } from './follow-returns.js';
+import { gatherChords } from './gather-chords.js';
+import { type InflectedPath, inflectPath } from './harmonic-chords.js';
+import { type HomePlan, planHome } from './plan-home.js';
 import { planOffset } from './plan-offset.js';
-import { planRatios, type RatioPlan, toPlanWeights } from './plan-ratios.js';
-import { rehearse } from './rehearse.js';
+import { type ChoiceSettings, planRatios, type RatioPlan, toPlanWeights } from './plan-ratios.js';
+import type { PlanPath, PlanProblem } from './problem.js';
+import { type Rehearsal, rehearse } from './rehearse.js';
 import { toShiftPrice } from './shift-price.js';
 import { toLivePath, toProblem } from './to-problem.js';
+import { NO_WAY, toReturnCents, type WayHome } from './way-home.js';
 
 /** What is wanted of a plan. */
 export interface PlanWish {
@@ -19,7 +26,7 @@ export interface PlanWish {
 }
 
 /** The one place of the stock values. */
-export const STOCK_PLAN: PlanWish = Object.freeze({ end: 'open', smoothSeconds: 10 });
+export const STOCK_PLAN: PlanWish = Object.freeze({ end: 'open', smoothSeconds: 30 });
 
 /** A piece planned as a whole. */
 export interface WholePlan {
@@ -27,12 +34,14 @@ export interface WholePlan {
   /** What the tuner is told. */
   readonly guide: Guide;
   readonly ratios: RatioPlan;
+  /** Where it gives its drift back, if it must end where it began. */
+  readonly wayHome: WayHome;
 }
 
 /**
  * Plans a whole piece: first the ratios in primes 3 and 5, then the higher primes, which come in by whole chords, then the
- * common offset over time. Under `free` the offset stays where the first chord puts it, and under `temper` each strike
- * settles as ever.
+ * way home, then the common offset over time. Under `free` the offset stays where the first chord puts it; under `pull`
+ * and `temper` it does what the strategy does.
  *
  * @param toMs when a tick is due, in milliseconds
  */
@@ -44,23 +53,89 @@ export function planWhole(
   wish: PlanWish,
 ): WholePlan {
   const limit = settings.limit === 3 ? 3 : 5;
-  const play = (strategy: Strategy) => rehearse(tracks, parts, toMs, { ...settings, strategy, limit });
-  const own = play(settings.strategy);
-  const problem = toProblem(own, toPlanWeights(settings.weights));
+  const { home, strategy, recallCents } = settings;
+  const play = (strategy: Strategy, within: PrimeLimit = limit) =>
+    gatherChords(rehearse(tracks, parts, toMs, { ...settings, strategy, limit: within }));
+  const own = play(strategy);
+  const problem = toProblem(own);
   const lives = [toLivePath(own, problem)];
-  if (settings.strategy !== 'free') lives.push(toLivePath(play('free'), problem));
+  if (strategy !== 'free') lives.push(toLivePath(play('free'), problem));
   const price = toShiftPrice(problem, lives[lives.length - 1], wish.shiftPrice);
-  const weights = toPlanWeights(settings.weights, price);
-  const ratios = planRatios(problem, lives, { home: settings.home, limit, weights }, wish.end);
-  const { frames, points } = inflectPath(problem, ratios.path, settings.limit);
-  const { strategy } = settings;
-  const isSpread = strategy === 'pull' || strategy === 'anchored';
-  const course = isSpread ? planOffset(problem, points, settings, wish.smoothSeconds) : undefined;
+  const choice: ChoiceSettings = {
+    home,
+    limit,
+    recallCents,
+    weights: toPlanWeights(settings.weights, price),
+  };
+  const open = planRatios(problem, lives, choice);
+  const { ratios, frames, points, wayHome }: HomePlan =
+    wish.end === 'home'
+      ? planHome(problem, open, choice, settings)
+      : { ratios: open, wayHome: NO_WAY, ...inflectOpen(problem, open, settings, play) };
+  const offsetAt = planOffsets(problem, points, settings, wish, wayHome);
   const { notes, slots } = problem;
   const guide: Guide = {
     frameOf: (id) => (id < notes.length ? frames[notes[id].slot] : undefined),
     pointOf: (id) => (id < notes.length ? points[notes[id].slot] : undefined),
-    offsetOf: (id) => (id < notes.length ? course?.[slots[notes[id].slot].strike] : undefined),
+    offsetOf(id, before) {
+      if (id >= notes.length) return undefined;
+      const { strike } = slots[notes[id].slot];
+      const isFirst = id === 0 || slots[notes[id - 1].slot].strike !== strike;
+      return offsetAt(strike, before, isFirst);
+    },
+    isLeaving: (id, struckId) =>
+      struckId < notes.length && notes[id].until <= slots[notes[struckId].slot].strike,
   };
-  return { wish, guide, ratios };
+  return { wish, guide, ratios, wayHome };
+}
+
+/** What the guide says of the offset at each strike, to the first of its notes and to those that fall later. */
+function planOffsets(
+  problem: PlanProblem,
+  points: PlanPath,
+  settings: TunerSettings,
+  { smoothSeconds }: PlanWish,
+  wayHome: WayHome,
+): (strike: number, beforeCents: number, isFirst: boolean) => number | undefined {
+  const returns = toReturnCents(problem, wayHome);
+  if (settings.strategy === 'anchored') {
+    const course = planOffset(problem, points, settings, smoothSeconds, returns);
+    return (strike) => course[strike];
+  }
+  // The first chord stands at home as a whole, in whatever order its fingers fall.
+  const stands = placeFirstChord(problem, points, settings);
+  if (settings.strategy === 'pull') {
+    const follow = followReturns(problem, points, settings, returns);
+    // A later finger of a chord finds the offset where the first one has put it.
+    return (strike, before, isFirst) => {
+      if (strike === 0) return stands;
+      return isFirst ? follow(strike, before) : undefined;
+    };
+  }
+  return (strike) => (strike === 0 ? stands : undefined);
+}
+
+/**
+ * The higher primes of an open plan. Where the live rule lets a seventh that is held move the music under it, and goes on
+ * from there, the music speaks in sevens: a plan in primes 3 and 5 can't follow, and the live rule's own ratios are taken.
+ */
+function inflectOpen(
+  problem: PlanProblem,
+  { path }: RatioPlan,
+  { limit, strategy }: TunerSettings,
+  play: (strategy: Strategy, limit: PrimeLimit) => Rehearsal,
+): InflectedPath {
+  if (limit >= 7) {
+    const { notes } = play(strategy, limit);
+    if (notes.some(({ note: { frame } }) => frame[3] !== 0 || frame[4] !== 0 || frame[5] !== 0)) {
+      const frames = path.slice();
+      const points = path.slice();
+      for (const { note } of notes) {
+        frames[problem.notes[note.id].slot] = note.frame;
+        points[problem.notes[note.id].slot] = note.point;
+      }
+      return { frames, points };
+    }
+  }
+  return inflectPath(problem, path, limit);
 }

@@ -6,6 +6,10 @@ import type { PrimeVector } from '../../theory/index.js';
 export interface HeardSlot {
   readonly slot: number;
   readonly keyClass: number;
+  /** How long ago its key came up; 0 while it is down. */
+  readonly ageSeconds: number;
+  /** How much an impure consonance with it counts. */
+  readonly binding: number;
 }
 
 /** Where a key class sounds, or sounded last, before a strike. */
@@ -21,20 +25,18 @@ export interface PlanStrike {
   /** Its slots: `first` up to, but without, `end`; key classes ascending. */
   readonly first: number;
   readonly end: number;
-  /** Everything heard or remembered before it. Empty for the first strike alone. */
+  /** Everything heard or remembered before it, what counts most first. Empty for the first strike alone. */
   readonly context: readonly HeardSlot[];
   /** For each of its slots, where the key class was last. */
   readonly last: readonly (LastSlot | undefined)[];
-  /** How much each slot (a row) counts against each of the context (a column): the tuner's weight, and for how long. */
-  readonly heardWeights: Float64Array;
-  /** How much each two of its slots (row, column) count together: how many pairs of notes, and for how long. */
-  readonly pairWeights: Float64Array;
 }
 
 /** A key class of one strike: its notes, in whatever octave, stand at one point. It is what a plan decides on. */
 export interface PlanSlot {
   readonly keyClass: number;
   readonly strike: number;
+  /** Its place on the line of fifths, from the tonic. */
+  readonly fifths: number;
   /** How many notes. */
   readonly count: number;
 }
@@ -45,7 +47,7 @@ export interface PlanNote {
   readonly key: number;
   readonly struckMs: number;
   readonly endedMs: number;
-  /** The first strike that no longer hears it. */
+  /** The first strike into which it isn't held: it has ended, or is about to. */
   readonly until: number;
 }
 

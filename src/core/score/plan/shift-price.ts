@@ -2,7 +2,7 @@ import { sameClass } from '../../theory/index.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 
 /** What it costs a plan that a note comes back elsewhere, where many do. */
-export const STOCK_SHIFT_PRICE = 1.55;
+export const STOCK_SHIFT_PRICE = 4;
 
 /** Share of the live rule's comebacks that land elsewhere from which on there are many of them. */
 const MANY = 0.06;

@@ -3,27 +3,16 @@ import type { Spot } from './surroundings.js';
 /** One way of tuning the piece so far. */
 export interface State {
   readonly cost: number;
-  readonly fifthsMean: number;
   /** Where the frontier's slots stand, in its order. */
   readonly spots: readonly Spot[];
   readonly parent: State | undefined;
   readonly places: readonly Spot[];
-  /**
-   * How many commas the notes just placed stand from where their key classes first stood: 0 only if they
-   * and all that is remembered stand just there. Always 0 unless that is asked for.
-   */
-  readonly level: number;
 }
 
 /** States by what still matters of them. */
 export class Pool {
   readonly states: State[] = [];
-  readonly #meanPrice: number;
   readonly #byHash = new Map<number, State[]>();
-
-  constructor(meanPrice: number) {
-    this.#meanPrice = meanPrice;
-  }
 
   /** Adds a state, unless one that is at least as good has the same future; takes out those it is better than. */
   add(state: State): void {
@@ -36,13 +25,10 @@ export class Pool {
     }
     for (const other of alike) {
       if (!haveSameSpots(other, state)) continue;
-      const apart = this.#meanPrice * Math.abs(other.fifthsMean - state.fifthsMean);
-      if (other.cost + apart <= state.cost) return;
-      if (state.cost + apart <= other.cost) {
-        alike[alike.indexOf(other)] = state;
-        this.states[this.states.indexOf(other)] = state;
-        return;
-      }
+      if (other.cost <= state.cost) return;
+      alike[alike.indexOf(other)] = state;
+      this.states[this.states.indexOf(other)] = state;
+      return;
     }
     alike.push(state);
     this.states.push(state);

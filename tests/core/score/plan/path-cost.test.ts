@@ -22,22 +22,35 @@ describe('what a piece costs', () => {
     expect(moves).toBeGreaterThan(stays + 2);
   });
 
-  it('counts an interval by how long it is heard: by the square root', () => {
-    const tied = [
-      { onMs: 0, offMs: 1000, key: 60 },
-      { onMs: 0, offMs: 1000, key: 64 },
-    ];
-    const cost = (offMs: number) => {
-      // A third note, alone, keeps the mean length of a note where it is.
+  it('counts a comeback the less the longer ago it was heard', () => {
+    const moves = (restMs: number) => {
       const notes = [
-        ...tied.map((note) => ({ ...note, offMs })),
-        { onMs: 20_000, offMs: 23_000 - 2 * offMs, key: 67 },
+        { onMs: 0, offMs: 500, key: 60 },
+        { onMs: 500 + restMs, offMs: 1000 + restMs, key: 60 },
+        // It ends with another note, which is at home.
+        { onMs: 1000 + restMs, offMs: 2000 + restMs, key: 66 },
       ];
       const { problem } = pose(notes, SETTINGS);
-      const of = (third: string) => toPathCost(problem, CHOOSER, SEEDS, ['1/1', third, '3/2'].map(ratio));
-      return of('81/64') - of('5/4');
+      const of = (back: string) => toPathCost(problem, CHOOSER, SEEDS, ['1/1', back, '45/32'].map(ratio));
+      return of('81/80') - of('1/1');
     };
-    expect(cost(1000) / cost(250)).toBeCloseTo(2, 1);
+    const costs = [100, 1000, 5000, 20_000].map(moves);
+    expect([...costs].sort((a, b) => b - a)).toEqual(costs);
+    expect(costs[0]).toBeGreaterThan(20 * costs[3]);
+  });
+
+  it('has no note that is held for it to come home to: what stands away from home is the offset’s business', () => {
+    const low = costOf(['C4 E4', 'C4 E4 G4'], ['80/81', '100/81', '40/27']);
+    const home = costOf(['C4 E4', 'C4 E4 G4'], ['1/1', '5/4', '3/2']);
+    expect(low - home).toBeLessThan(0.5);
+  });
+
+  it('is dearer by an impurity than by anything that comes back elsewhere', () => {
+    const chords = ['D4 A4', 'C4 A4', 'D4 C4'];
+    // A, held over from the fifth on D, may be pure to the C that comes and drag it along.
+    const pure = costOf(chords, ['9/8', '27/16', '81/80', '9/8']);
+    const wolf = costOf(chords, ['9/8', '27/16', '1/1', '9/8']);
+    expect(wolf).toBeGreaterThan(pure + 1000);
   });
 });
 
@@ -51,7 +64,7 @@ describe('the drift at the end', () => {
     };
   };
 
-  it('is what most notes of the last chord share, and costs what a cent away from home costs the tuner', () => {
+  it('is what most notes of the last chord share, and costs what a cent away from home costs a plan', () => {
     const { drift, price } = endOf([
       '1/1',
       '5/4',
@@ -65,7 +78,7 @@ describe('the drift at the end', () => {
       '50/27',
     ]);
     expect(formatRatio(drift)).toBe('80/81');
-    expect(price).toBeCloseTo(21.5063 * STOCK_WEIGHTS.homeLean, 4);
+    expect(price).toBeCloseTo(21.5063 * CHOOSER.weights.homeLean, 4);
   });
 
   it('is none where it ends as it began', () => {

@@ -10,7 +10,18 @@ import {
 import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import { toShiftPrice } from '../../../../src/core/score/plan/shift-price.js';
 import { formatRatio } from '../../../../src/core/theory/index.js';
-import { STRATEGIES, type TunerSettings, toSettings } from '../../../../src/core/tuner/index.js';
+import {
+  createTuner,
+  type Guide,
+  type SoundingNote,
+  STRATEGIES,
+  step,
+  type Tuner,
+  type TunerOut,
+  type TunerSettings,
+  toDriftCents,
+  toSettings,
+} from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords, toTracks } from '../../../support/planning.js';
 
 function tell(notes: readonly SmallNote[], settings: TunerSettings, wish: PlanWish = STOCK_PLAN) {
@@ -19,6 +30,85 @@ function tell(notes: readonly SmallNote[], settings: TunerSettings, wish: PlanWi
   const toMs = (tick: number) => tick;
   const plan = planWhole(tracks, parts, toMs, settings, wish);
   return { plan, ...recountMoments(tracks, parts, toMs, settings, plan.guide) };
+}
+
+/** Plays a piece to a tuner that has a guide, up to some moment. */
+function play(
+  notes: readonly SmallNote[],
+  settings: TunerSettings,
+  guide: Guide,
+  out: TunerOut & { watch(tuner: Tuner): void },
+  untilMs = Infinity,
+): Tuner {
+  const tuner = createTuner(settings, guide);
+  const events = notes
+    .flatMap(({ onMs, offMs, key }) => [
+      { kind: 'note-on', atMs: onMs, key, part: 0 } as const,
+      { kind: 'note-off', atMs: offMs, key, part: 0 } as const,
+    ])
+    // Of one moment, what ends comes first.
+    .sort((a, b) => a.atMs - b.atMs || Number(a.kind === 'note-on') - Number(b.kind === 'note-on'));
+  events.forEach((event, i) => {
+    if (event.atMs > untilMs) return;
+    step(tuner, event, out);
+    // When all of a moment has come.
+    if (events[i + 1]?.atMs !== event.atMs) out.watch(tuner);
+  });
+  if (untilMs < Infinity) step(tuner, { kind: 'time', atMs: untilMs }, out);
+  return tuner;
+}
+
+/** Where the sounding body stands whenever a strike has been placed. */
+class BodyWatcher implements TunerOut {
+  strikes = 0;
+  farthestCents = 0;
+  readonly #settings: TunerSettings;
+
+  constructor(settings: TunerSettings) {
+    this.#settings = settings;
+  }
+
+  watch({ notes, offset }: Tuner): void {
+    const { held, home } = this.#settings;
+    const struck = notes.filter(({ settled }) => !settled);
+    if (struck.length === 0) return;
+    this.strikes += 1;
+    const body = held === 'follow' ? notes : struck;
+    const away = body.map((note) => note.deviationCents - home.deviationCents(note.keyClass) + offset.cents);
+    const mean = away.reduce((a, b) => a + b) / away.length;
+    this.farthestCents = Math.max(this.farthestCents, Math.abs(mean));
+  }
+
+  start(): void {}
+  retune(): void {}
+  release(): void {}
+  end(): void {}
+  enter(): void {}
+}
+
+/** How fast notes move while they sound, once their strike is over. */
+class PaceWatcher implements TunerOut {
+  moves = 0;
+  mostCentsPerSecond = 0;
+  readonly #last = new Map<number, { atMs: number; cents: number }>();
+
+  start(atMs: number, { id }: Readonly<SoundingNote>, cents: number): void {
+    this.#last.set(id, { atMs, cents });
+  }
+
+  retune(atMs: number, { id, struckMs }: Readonly<SoundingNote>, cents: number): void {
+    const before = this.#last.get(id)!;
+    this.#last.set(id, { atMs, cents });
+    if (atMs === struckMs) return;
+    const pace = (1000 * Math.abs(cents - before.cents)) / Math.max(10, atMs - before.atMs);
+    this.moves += 1;
+    this.mostCentsPerSecond = Math.max(this.mostCentsPerSecond, pace);
+  }
+
+  watch(): void {}
+  release(): void {}
+  end(): void {}
+  enter(): void {}
 }
 
 describe('a piece planned as a whole', () => {
@@ -45,16 +135,46 @@ describe('a piece planned as a whole', () => {
     );
   });
 
-  it('leaves the offset to the first chord under free, and spreads it under the others', () => {
+  it('leaves the offset to the first chord under free and to the pull under pull, and spreads it under anchored', () => {
     const notes = toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 F4 A4', 'D4 G4 B4', 'C4 E4 G4']);
     const causes = (strategy: 'free' | 'pull' | 'anchored') => {
-      const { moments, closing } = tell(notes, toSettings({ strategy }));
+      const { moments, closing } = tell(notes, toSettings({ strategy, leewayCents: 1 }));
       const entries = [...moments.flatMap((moment) => moment.entries), ...closing];
       return new Set(entries.flatMap((entry) => (entry.kind === 'offset' ? [entry.cause] : [])));
     };
     expect(causes('free')).toEqual(new Set(['first strike']));
-    expect(causes('pull')).toEqual(new Set(['first strike', 'plan']));
-    expect(causes('anchored')).toEqual(causes('pull'));
+    expect(causes('pull')).toEqual(new Set(['first strike', 'pull']));
+    expect(causes('anchored')).toEqual(new Set(['first strike', 'plan']));
+  });
+
+  it('under anchored never lets the body farther from home than the leeway, at any strike', () => {
+    const leeways = fc.constantFrom(0, 1, 8, 30);
+    const holding = fc.constantFrom('follow', 'stay');
+    fc.assert(
+      fc.property(smallPieces(16), leeways, holding, (notes, leewayCents, held) => {
+        const settings = toSettings({ strategy: 'anchored', leewayCents, held });
+        const { plan } = tell(notes, settings);
+        const bodies = new BodyWatcher(settings);
+        play(notes, settings, plan.guide, bodies);
+        expect(bodies.strikes).toBeGreaterThan(0);
+        expect(bodies.farthestCents).toBeLessThanOrEqual(leewayCents + 1e-9);
+      }),
+    );
+  });
+
+  it('under pull moves what sounds no faster than its rate, and in time brings it home', () => {
+    // A comma low after one pass, and then a long last chord.
+    const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5'];
+    const notes = toChords([...pump, 'C3 E4 G4 C5'], true, 4000).map((note) =>
+      note.offMs === 20_000 ? { ...note, offMs: 40_000 } : note,
+    );
+    const settings = toSettings({ strategy: 'pull', rateCentsPerSecond: 3 });
+    const { plan } = tell(notes, settings);
+    const watcher = new PaceWatcher();
+    const tuner = play(notes, settings, plan.guide, watcher, 39_999);
+    expect(watcher.moves).toBeGreaterThan(100);
+    expect(watcher.mostCentsPerSecond).toBeLessThanOrEqual(3 + 1e-6);
+    expect(Math.abs(toDriftCents(tuner))).toBeLessThanOrEqual(settings.leewayCents + 1e-9);
   });
 
   it('asks the more for a shift the fewer the live rule makes, and what is wished on top', () => {
@@ -63,23 +183,16 @@ describe('a piece planned as a whole', () => {
         const settings = toSettings({ strategy: 'free' });
         const { problem, live } = pose(notes, settings);
         const weights = toPlanWeights(settings.weights, toShiftPrice(problem, live, shiftPrice));
-        const { cost } = planRatios(problem, [live], { ...settings, weights }, 'open');
+        const { cost } = planRatios(problem, [live], { ...settings, weights });
         const wish = shiftPrice === undefined ? STOCK_PLAN : { ...STOCK_PLAN, shiftPrice };
         expect(tell(notes, settings, wish).plan.ratios.cost).toBeCloseTo(cost, 9);
       }),
     );
   });
 
-  it('doesn’t know of a strategy but whether it is free', () => {
-    const notes = toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 F4 A4', 'D4 G4 B4', 'C4 E4 G4']);
-    const cents = (strategy: 'pull' | 'anchored') =>
-      tell(notes, toSettings({ strategy, leewayCents: 3 })).moments.map(({ driftCents }) => driftCents);
-    expect(cents('pull')).toEqual(cents('anchored'));
-  });
-
   it('has nothing to say of notes it doesn’t know', () => {
-    const { guide } = tell(toChords(['C4 E4 G4']), toSettings({ strategy: 'pull' })).plan;
-    const told = (id: number) => [guide.frameOf(id), guide.pointOf(id), guide.offsetOf(id)];
+    const { guide } = tell(toChords(['C4 E4 G4']), toSettings({ strategy: 'anchored' })).plan;
+    const told = (id: number) => [guide.frameOf(id), guide.pointOf(id), guide.offsetOf(id, 0)];
     for (const id of [0, 1, 2]) expect(told(id)).not.toContain(undefined);
     expect(told(3)).toEqual([undefined, undefined, undefined]);
   });

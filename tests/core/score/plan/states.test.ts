@@ -3,29 +3,28 @@ import { Pool, type State } from '../../../../src/core/score/plan/states.js';
 import { toSpot } from '../../../../src/core/score/plan/surroundings.js';
 import { ratio } from '../../../../src/core/theory/index.js';
 
-function state(cost: number, fifthsMean: number, ...places: string[]): State {
+function state(cost: number, ...places: string[]): State {
   const spots = places.map((text) => toSpot(ratio(text)));
-  return { cost, fifthsMean, spots, parent: undefined, places: [], level: 0 };
+  return { cost, spots, parent: undefined, places: [] };
 }
 
 describe('a pool of states', () => {
   it('keeps, of those with the same future, the cheapest alone', () => {
-    const pool = new Pool(2);
-    for (const one of [state(3, 0, '1/1', '3/2'), state(2, 0, '1/1', '3/2'), state(4, 0, '1/1', '3/2')])
-      pool.add(one);
+    const pool = new Pool();
+    for (const one of [state(3, '1/1', '3/2'), state(2, '1/1', '3/2'), state(4, '1/1', '3/2')]) pool.add(one);
     expect(pool.states.map(({ cost }) => cost)).toEqual([2]);
   });
 
   it('keeps those that differ in a place', () => {
-    const pool = new Pool(2);
-    for (const one of [state(3, 0, '1/1', '3/2'), state(2, 0, '1/1', '40/27')]) pool.add(one);
+    const pool = new Pool();
+    for (const one of [state(3, '1/1', '3/2'), state(2, '1/1', '40/27')]) pool.add(one);
     expect(pool.states).toHaveLength(2);
   });
 
   it('keeps those that differ though their hash is one', () => {
-    const pool = new Pool(2);
+    const pool = new Pool();
     const at = (...places: number[]): State => ({
-      ...state(places[0], 0),
+      ...state(places[0]),
       spots: places.map((place) => ({ ...toSpot(ratio('1/1')), place })),
     });
     // 31 · 1 + 31 = 31 · 2 + 0
@@ -34,14 +33,9 @@ describe('a pool of states', () => {
     expect(pool.states.map(({ cost }) => cost)).toEqual([1, 2]);
   });
 
-  it('keeps a dearer one whose place on the line of fifths may yet make up for it, and no other', () => {
-    const pool = new Pool(2);
-    pool.add(state(3, 0, '1/1'));
-    pool.add(state(4, 1, '1/1')); // a fifth apart can make up for 2
-    pool.add(state(6, 1.2, '1/1'));
-    expect(pool.states.map(({ cost }) => cost)).toEqual([3, 4]);
-    pool.add(state(1, 0.4, '1/1'));
-    expect(pool.states.map(({ cost }) => cost).sort()).toContain(1);
-    expect(pool.states.map(({ cost }) => cost)).not.toContain(3);
+  it('takes out a dearer one of the same future, and none else', () => {
+    const pool = new Pool();
+    for (const one of [state(3, '1/1'), state(4, '3/2'), state(1, '1/1'), state(2, '1/1')]) pool.add(one);
+    expect(pool.states.map(({ cost }) => cost).sort()).toEqual([1, 4]);
   });
 });

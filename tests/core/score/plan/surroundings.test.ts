@@ -1,52 +1,77 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { Hearing, moveFifthsMean, toSpot } from '../../../../src/core/score/plan/surroundings.js';
-import { ratio, sameClass } from '../../../../src/core/theory/index.js';
+import { hearStrike, type Spot, toSpot } from '../../../../src/core/score/plan/surroundings.js';
+import { type PrimeVector, ratio, sameClass, toFifths, UNISON } from '../../../../src/core/theory/index.js';
 import {
   createChooser,
   createSeeds,
-  Rankings,
-  STOCK_SETTINGS,
+  HELD,
   STOCK_WEIGHTS,
   Surroundings,
   toSettings,
 } from '../../../../src/core/tuner/index.js';
-import { pose, toChords } from '../../../support/planning.js';
+import { pose, type SmallNote, smallPieces } from '../../../support/planning.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
-const RANKINGS = new Rankings(new Surroundings(createChooser(STOCK_SETTINGS)));
+const CHOOSER = createChooser({ ...SETTINGS, weights: STOCK_WEIGHTS });
 const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 
-describe('what a strike is measured against', () => {
-  const { problem } = pose(toChords(['C4 E4', 'E4 G4']), SETTINGS);
+/** What is heard before a strike of a piece that is tuned as the live rule has it. */
+function hearAt(notes: readonly SmallNote[], at: number) {
+  const { problem, live } = pose(notes, SETTINGS);
+  const surroundings = new Surroundings(CHOOSER);
+  hearStrike(surroundings, problem, problem.strikes[at], (slot) => toSpot(live[slot]), SEEDS);
+  return { problem, live, surroundings };
+}
 
-  it('before anything was heard is home', () => {
-    const hearing = new Hearing(problem, RANKINGS, problem.strikes[0], () => toSpot(SEEDS[0]), SEEDS, 0);
-    const places = hearing.rank(1).map(({ point }) => point);
-    expect(places.some((point) => sameClass(point, ratio('5/4')))).toBe(true);
-    // Nothing weighs against them yet but their place on the line of fifths.
-    for (const point of places) expect(hearing.costAt(1, point)).toBeLessThan(2);
+describe('what is heard before a strike', () => {
+  it('is what its context says, wherever that stands', () => {
+    fc.assert(
+      fc.property(smallPieces(12), fc.nat(5), (notes, nth) => {
+        const count = pose(notes, SETTINGS).problem.strikes.length;
+        const { problem, live, surroundings } = hearAt(notes, nth % count);
+        const { context } = problem.strikes[nth % count];
+        fc.pre(context.length > 0);
+        for (const { slot, keyClass } of context) {
+          expect(surroundings.hears(keyClass)).toBe(true);
+          const known = surroundings.points.slice(0, surroundings.size);
+          expect(known.some((point) => sameClass(point, live[slot]))).toBe(true);
+        }
+        expect(surroundings.size).toBeLessThanOrEqual(context.length);
+        const held = context.filter(({ binding }) => binding === HELD);
+        expect(surroundings.bindings.slice(0, surroundings.size).some((one) => one === HELD)).toBe(
+          held.length > 0,
+        );
+        expect(surroundings.homeLean).toBe(0);
+      }),
+    );
   });
 
-  it('is what was placed before, wherever that is', () => {
-    const [third] = problem.strikes[1].context.filter(({ keyClass }) => keyClass === 4);
-    for (const [at, pure] of [
-      ['5/4', '3/2'],
-      ['81/64', '243/160'],
-    ]) {
-      const spotOf = (slot: number) => toSpot(ratio(slot === third.slot ? at : '1/1'));
-      const hearing = new Hearing(problem, RANKINGS, problem.strikes[1], spotOf, SEEDS, 0);
-      const slot = problem.strikes[1].first;
-      const [first] = hearing.rank(slot);
-      expect(sameClass(first.point, ratio(pure))).toBe(true);
-      expect(hearing.costAt(slot, first.point)).toBeCloseTo(first.cost, 9);
+  it('is home before the first strike, where each of its key classes would stand by itself', () => {
+    const { surroundings } = hearAt(
+      [60, 64, 67].map((key) => ({ onMs: 0, offMs: 500, key })),
+      0,
+    );
+    expect(surroundings.isSilent).toBe(true);
+    expect(surroundings.size).toBe(3);
+    for (const keyClass of [0, 4, 7]) {
+      const at = surroundings.keyClasses.indexOf(keyClass);
+      expect(surroundings.points[at]).toEqual(SEEDS[keyClass]);
     }
   });
 });
 
-it('the mean on the line of fifths follows note by note, by the tuner’s share', () => {
-  const once = moveFifthsMean(0, ratio('9/8'), 1, STOCK_WEIGHTS);
-  expect(once).toBeCloseTo(2 * STOCK_WEIGHTS.fifthsShare, 12);
-  expect(moveFifthsMean(0, ratio('9/8'), 2, STOCK_WEIGHTS)).toBe(
-    moveFifthsMean(once, ratio('9/8'), 1, STOCK_WEIGHTS),
+it('a point has a number that no other has', () => {
+  const point = fc
+    .tuple(fc.integer({ min: -30, max: 30 }), fc.integer({ min: -30, max: 30 }))
+    .map(([three, five]): PrimeVector => [0, three, five, 0, 0, 0]);
+  fc.assert(
+    fc.property(point, point, (a, b) => {
+      const [one, other]: Spot[] = [toSpot(a), toSpot(b)];
+      expect(one.place === other.place).toBe(sameClass(a, b));
+      expect(toFifths(one.point)).toBe(toFifths(a));
+    }),
   );
+  expect(toSpot(UNISON).place).toBe(0);
+  expect(toSpot(ratio('3/1')).place).toBe(toSpot(ratio('3/2')).place);
 });

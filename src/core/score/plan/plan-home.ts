@@ -1,0 +1,68 @@
+import type { PrimeVector } from '../../theory/index.js';
+import { createChooser, createSeeds, type TunerSettings } from '../../tuner/index.js';
+import { WIDEST_CENTS } from './comma-steps.js';
+import { type Effort, STOCK_EFFORT } from './effort.js';
+import { type InflectedPath, inflectPath } from './harmonic-chords.js';
+import { toWidestMove } from './moves.js';
+import { toPathCost } from './path-cost.js';
+import { type ChoiceSettings, countReturns, type RatioPlan } from './plan-ratios.js';
+import type { PlanPath, PlanProblem } from './problem.js';
+import { searchPlan } from './search.js';
+import { findWayHome, type HomeSettings, takeWayHome, type WayHome } from './way-home.js';
+
+/**
+ * What a cent away from home is made to cost, to find ratios that drift less. Music that can do without its drift for
+ * little shows it at one of these; where each chord is tied to the next none of them does, and only returns help.
+ */
+const LEANS = [0.003, 0.01, 0.03];
+
+/** A piece that ends where it began: its ratios, with the returns taken, and the returns. */
+export interface HomePlan extends InflectedPath {
+  readonly ratios: RatioPlan;
+  readonly wayHome: WayHome;
+}
+
+/**
+ * The cheapest plan that could be found to end where it began: the best ratios there are, or some that lean toward home,
+ * and from whatever drift they have, the cheapest way home.
+ *
+ * @param open     the best ratios for the piece, wherever they end
+ * @param choice   the limit 3 or 5, and a plan's own weights
+ * @param settings those of the tuner: its own limit brings in higher primes
+ */
+export function planHome(
+  problem: PlanProblem,
+  open: RatioPlan,
+  choice: ChoiceSettings,
+  settings: Pick<TunerSettings, 'limit'> & HomeSettings,
+  effort: Effort = STOCK_EFFORT,
+): HomePlan {
+  const chooser = createChooser(choice);
+  const seeds: readonly PrimeVector[] = createSeeds(choice.home, choice.limit);
+  const toCost = (path: PlanPath) => toPathCost(problem, chooser, seeds, path);
+  const bringHome = (path: PlanPath, cost: number) => {
+    const inflected = inflectPath(problem, path, settings.limit);
+    const wayHome = findWayHome(problem, chooser, inflected.frames, inflected.points, settings);
+    return { path, inflected, wayHome, cost: cost + wayHome.cost };
+  };
+  let best = bringHome(open.path, open.cost);
+  if (best.wayHome.returns.length > 0) {
+    for (const lean of LEANS) {
+      const found = searchPlan(problem, chooser, seeds, effort, lean);
+      const other = bringHome(found.path, toCost(found.path));
+      if (other.cost >= best.cost) continue;
+      const taken = takeWayHome(problem, other.path, other.wayHome);
+      if (toWidestMove(problem, taken, open.path) > WIDEST_CENTS) continue;
+      best = other;
+    }
+  }
+  const { wayHome, inflected } = best;
+  const path = takeWayHome(problem, best.path, wayHome);
+  const cost = toCost(path);
+  return {
+    ratios: { ...open, path, cost, returns: countReturns(problem, path), isBest: false },
+    wayHome,
+    frames: takeWayHome(problem, inflected.frames, wayHome),
+    points: takeWayHome(problem, inflected.points, wayHome),
+  };
+}

@@ -1,0 +1,76 @@
+import { divide, type PrimeVector } from '../../theory/index.js';
+import { type Chooser, Surroundings } from '../../tuner/index.js';
+import type { PlanPath, PlanProblem, PlanStrike } from './problem.js';
+import { hearStrike, type Spot, toSpot } from './surroundings.js';
+
+/**
+ * What it costs at each strike that it and all after it stand a comma higher or lower: held notes that are impure against
+ * the new ones, far dearer than all else, and, where `remembered` counts too, notes that come back by so much. Later
+ * harmony stays as it was.
+ *
+ * The tuner's own cost of every slot, with what was heard before the strike moved against it. Exact for one return; two
+ * that something heard reaches over are taken as if each were alone.
+ *
+ * @param comma by what the strike and all after it move
+ * @returns one value a strike; the first has nothing before it and costs nothing
+ */
+export function toReturnPrices(
+  problem: PlanProblem,
+  chooser: Chooser,
+  path: PlanPath,
+  comma: PrimeVector,
+  remembered: boolean,
+): Float64Array {
+  const { strikes, slots, notes } = problem;
+  const until = new Int32Array(slots.length);
+  for (const note of notes) until[note.slot] = Math.max(until[note.slot], note.until);
+  const stands = path.map(toSpot);
+  const moved = path.map((point) => toSpot(divide(point, comma)));
+  const surroundings = new Surroundings(chooser);
+  const costs = new Steps(strikes.length);
+
+  const priceOf = (strike: PlanStrike, isMoved: (slot: number) => boolean): number => {
+    const spotOf = (slot: number): Spot => (isMoved(slot) ? moved : stands)[slot];
+    hearStrike(surroundings, problem, strike, spotOf, []);
+    let cost = 0;
+    for (let slot = strike.first; slot < strike.end; slot++)
+      cost += surroundings.costAt(slots[slot].keyClass, path[slot]);
+    return cost;
+  };
+
+  strikes.forEach((strike, at) => {
+    const heard = strike.context.filter(({ slot }) => remembered || until[slot] > at);
+    if (heard.length === 0) return;
+    const struck = [...new Set(heard.map(({ slot }) => slots[slot].strike))].sort((a, b) => a - b);
+    const plain = priceOf(strike, () => false);
+    struck.forEach((last, i) => {
+      // A return after that strike, and no later than the next one heard, leaves this and all before it behind.
+      const isMoved = (slot: number) => slots[slot].strike <= last && (remembered || until[slot] > at);
+      costs.add(last + 1, struck[i + 1] ?? at, priceOf(strike, isMoved) - plain);
+    });
+  });
+  return costs.toValues();
+}
+
+/** Values to which something is added over whole stretches: only where a stretch begins and ends is kept. */
+class Steps {
+  readonly #changes: Float64Array;
+
+  constructor(length: number) {
+    this.#changes = new Float64Array(length + 1);
+  }
+
+  /** To all from one up to and with another. */
+  add(from: number, to: number, value: number): void {
+    this.#changes[from] += value;
+    this.#changes[to + 1] -= value;
+  }
+
+  toValues(): Float64Array {
+    let sum = 0;
+    return this.#changes.slice(0, -1).map((change) => {
+      sum += change;
+      return sum;
+    });
+  }
+}

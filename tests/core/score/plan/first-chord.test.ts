@@ -1,0 +1,29 @@
+import { expect, it } from 'vitest';
+import { toPartsByTrack } from '../../../../src/core/score/index.js';
+import { placeFirstChord } from '../../../../src/core/score/plan/first-chord.js';
+import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
+import { toLivePath, toProblem } from '../../../../src/core/score/plan/to-problem.js';
+import { toSettings } from '../../../../src/core/tuner/index.js';
+import { type SmallNote, toTracks } from '../../../support/planning.js';
+
+const SETTINGS = toSettings({ strategy: 'free' });
+
+function place(notes: readonly SmallNote[]): number {
+  const tracks = toTracks(notes);
+  const heard = rehearse(tracks, toPartsByTrack(tracks), (tick) => tick, SETTINGS);
+  const problem = toProblem(heard);
+  return placeFirstChord(problem, toLivePath(heard, problem), SETTINGS);
+}
+
+const later = { onMs: 900, offMs: 1500, key: 62 };
+const chord = (...keys: number[]) => keys.map((key) => ({ onMs: 0, offMs: 1000, key }));
+
+it('the first chord stands at home as a body, each note of it counting', () => {
+  // A major third is 13.686 cents narrow, a fifth 1.955 wide.
+  expect(place([...chord(60, 64, 67), later])).toBeCloseTo((13.686 - 1.955) / 3, 3);
+  expect(place([...chord(60, 64, 67, 72), later])).toBeCloseTo((13.686 - 1.955) / 4, 3);
+});
+
+it('a piece without notes stands at home', () => {
+  expect(place([])).toBe(0);
+});

@@ -1,0 +1,93 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { WIDEST_CENTS } from '../../../../src/core/score/plan/comma-steps.js';
+import { toWidestMove } from '../../../../src/core/score/plan/moves.js';
+import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
+import { planHome } from '../../../../src/core/score/plan/plan-home.js';
+import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
+import { findWayHome, takeWayHome } from '../../../../src/core/score/plan/way-home.js';
+import { sameClass, UNISON } from '../../../../src/core/theory/index.js';
+import {
+  createChooser,
+  createSeeds,
+  STOCK_WEIGHTS,
+  type TunerSettings,
+  toSettings,
+} from '../../../../src/core/tuner/index.js';
+import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
+
+const FREE = toSettings({ strategy: 'free' });
+const CHOICE = { ...FREE, weights: toPlanWeights(STOCK_WEIGHTS) };
+const CHOOSER = createChooser(CHOICE);
+const SEEDS = createSeeds(FREE.home, FREE.limit);
+const PUMP = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5'];
+
+function plan(notes: readonly SmallNote[], settings: TunerSettings = FREE) {
+  const { problem, live } = pose(notes, FREE);
+  const open = planRatios(problem, [live], CHOICE);
+  return { problem, open, home: planHome(problem, open, CHOICE, settings) };
+}
+
+describe('a plan that ends where it began', () => {
+  it('has no drift at the end, and costs what it says', () => {
+    fc.assert(
+      fc.property(smallPieces(20), (notes) => {
+        const { problem, home } = plan(notes);
+        const { path, cost } = home.ratios;
+        expect(
+          sameClass(
+            toEndDrift(problem, (slot) => path[slot]),
+            UNISON,
+          ),
+        ).toBe(true);
+        expect(cost).toBeCloseTo(toPathCost(problem, CHOOSER, SEEDS, path), 9);
+        expect(home.points).toEqual(path);
+      }),
+    );
+  });
+
+  it('is the open plan where that comes home by itself', () => {
+    const { open, home } = plan(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 G4 B4', 'C4 E4 G4']));
+    expect(home.ratios.path).toEqual(open.path);
+    expect(home.wayHome.returns).toEqual([]);
+  });
+
+  it('moves nothing by more than a comma beyond what the open plan asks, however far that drifts', () => {
+    for (const passes of [6, 15, 45]) {
+      const chords = Array.from({ length: passes }, () => PUMP).flat();
+      const { problem, open, home } = plan(toChords([...chords, PUMP[0]], true, 4000));
+      expect(
+        sameClass(
+          toEndDrift(problem, (slot) => open.path[slot]),
+          UNISON,
+        ),
+      ).toBe(false);
+      expect(toWidestMove(problem, home.ratios.path, open.path)).toBeLessThanOrEqual(WIDEST_CENTS);
+    }
+  });
+
+  it('never costs more than the open plan with its own way home', () => {
+    for (const chordMs of [500, 2000, 4000]) {
+      const chords = Array.from({ length: 6 }, () => PUMP).flat();
+      const { problem, open, home } = plan(toChords([...chords, PUMP[0]], true, chordMs));
+      const way = findWayHome(problem, CHOOSER, open.path, open.path, FREE);
+      const returned = toPathCost(problem, CHOOSER, SEEDS, takeWayHome(problem, open.path, way));
+      expect(home.ratios.cost).toBeLessThanOrEqual(returned + 1e-4);
+      expect(home.wayHome.returns.length).toBe(6);
+    }
+  });
+
+  it('brings higher primes home too', () => {
+    const settings = toSettings({ strategy: 'free', limit: 7 });
+    const sevens = ['C3 E4 G4 A#4', 'F3 A4 C4 D#4', 'G3 B4 D4 F4'];
+    const notes = toChords([...sevens, ...sevens, 'C3 E4 G4'], true, 2000);
+    const { problem, home } = plan(notes, settings);
+    expect(home.points.some((point) => point[3] !== 0)).toBe(true);
+    expect(
+      sameClass(
+        toEndDrift(problem, (slot) => home.points[slot]),
+        UNISON,
+      ),
+    ).toBe(true);
+  });
+});

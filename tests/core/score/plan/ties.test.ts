@@ -1,0 +1,51 @@
+import fc from 'fast-check';
+import { expect, it } from 'vitest';
+import { toStrikeBodies } from '../../../../src/core/score/plan/strike-bodies.js';
+import { toTies } from '../../../../src/core/score/plan/ties.js';
+import { toSettings } from '../../../../src/core/tuner/index.js';
+import { pose, smallPieces } from '../../../support/planning.js';
+
+const SETTINGS = toSettings({ strategy: 'free' });
+
+it('what reaches over a strike is what the clock says', () => {
+  fc.assert(
+    fc.property(smallPieces(12), (notes) => {
+      const { problem } = pose(notes, SETTINGS);
+      const { held, oldest } = toTies(problem);
+      const onsMs = [...new Set(notes.map(({ onMs }) => onMs))].sort((a, b) => a - b);
+      expect(held).toHaveLength(onsMs.length);
+      onsMs.forEach((atMs, at) => {
+        expect(held[at]).toBe(notes.filter(({ onMs, offMs }) => onMs < atMs && offMs > atMs).length);
+        // Heard after the strike before, held on or not.
+        const heard = notes.filter(({ onMs, offMs }) => onMs < atMs && offMs > onsMs[at - 1]);
+        const first = Math.min(at, ...heard.map(({ onMs }) => onsMs.indexOf(onMs)));
+        expect(oldest[at]).toBe(first);
+      });
+    }),
+  );
+});
+
+it('the body at a strike is the mean of what is heard just after it; with held notes staying, of what is struck', () => {
+  fc.assert(
+    fc.property(smallPieces(12), fc.constantFrom('follow', 'stay'), (notes, held) => {
+      const { problem, live } = pose(notes, SETTINGS);
+      const bodies = toStrikeBodies(problem, live, { ...SETTINGS, held });
+      const onsMs = [...new Set(notes.map(({ onMs }) => onMs))].sort((a, b) => a - b);
+      const deviation = ({ onMs, key }: { onMs: number; key: number }) => {
+        const { first, end } = problem.strikes[onsMs.indexOf(onMs)];
+        const slot = problem.slots.findIndex(
+          ({ keyClass }, i) => i >= first && i < end && keyClass === key % 12,
+        );
+        const [, three, five] = live[slot];
+        return three * 1.9550008653874 + five * -13.6862861351653;
+      };
+      onsMs.forEach((atMs, at) => {
+        const heard = notes.filter(
+          ({ onMs, offMs }) => onMs === atMs || (held === 'follow' && onMs < atMs && offMs > atMs),
+        );
+        const mean = heard.reduce((sum, note) => sum + deviation(note), 0) / heard.length;
+        expect(bodies[at]).toBeCloseTo(mean, 6);
+      });
+    }),
+  );
+});
