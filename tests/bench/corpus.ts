@@ -3,19 +3,21 @@ import { parseMidiFile, toTempoMap } from '../../src/core/midi/index.js';
 import { STOCK_SHIFT_PRICE } from '../../src/core/score/plan/shift-price.js';
 import { type Strategy, type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
 import { writePlace } from '../support/document.js';
+import type { HeardNote, Performance } from './corpus/heard.js';
+import { performLeastSquares } from './corpus/least-squares.js';
 import { addPerformance, createTally, type Figures, toFigures } from './corpus/measure.js';
 import { type Piece, readCorpora } from './corpus/pieces.js';
 import { anchorPlainly } from './corpus/plain-anchor.js';
 import { BETTER_PLAIN_RULE, PLAIN_RULE, type PlainRule, performPlainly } from './corpus/plain-rule.js';
-import { findEquallyPure, measurePlan, type PlanCosts } from './corpus/plans.js';
+import { findEquallyPure, measurePlan, type PlanEffort } from './corpus/plans.js';
 import { measureRetuned } from './corpus/retuned.js';
 import { addSevens, createSevensTally } from './corpus/sevens.js';
 import { formatHead, formatRow } from './corpus/table.js';
 
 /**
  * Measures every strategy, and plans of the whole piece, on a folder of corpora: each piece is retuned to a file, and the
- * figures come from what that file sounds like. Beside them, in the same run, two plain rules. Takes some minutes, most
- * of them for the prices at which plans are as pure as the live rule.
+ * figures come from what that file sounds like. Beside them, in the same run, two plain rules and a published scheme of
+ * least squares. Takes some minutes, most of them for the prices at which plans are as pure as the live rule.
  *
  *     npm run bench:corpus -- FOLDER [CORPUS …] [--write]
  *
@@ -51,7 +53,7 @@ const STRATEGIES: { label: string; changes: Partial<TunerSettings> }[] = [
 
 const start = performance.now();
 const corpora = readCorpora(folder).filter(({ name }) => wanted.length === 0 || wanted.includes(name));
-const costs = new Map<string, PlanCosts>();
+const efforts = new Map<string, PlanEffort>();
 const lives = new Map<string, Figures>();
 const plans = new Map<string, Figures>();
 const lines: string[] = [];
@@ -63,30 +65,32 @@ for (const { name, pieces } of corpora) {
   row('', 'better plain rule', measurePlain(pieces, BETTER_PLAIN_RULE));
   for (const leeway of LEEWAYS)
     row('', `plain rule, anchored, leeway ${leeway}`, measurePlain(pieces, PLAIN_RULE, leeway));
+  row(
+    '',
+    'least squares',
+    measureBeside(pieces, (piece, seconds) => ({ performance: performLeastSquares(piece, seconds) })),
+  );
   for (const { label, changes } of STRATEGIES) {
-    const figures = measureRetuned(pieces, toSettings(changes));
+    const figures = measureRetuned(pieces, toSettings(changes), 'live');
     row('', label, figures);
     if (label === 'free') lives.set(name, figures);
   }
   const free = measurePlan(pieces, 'free');
   row('', 'plan whole, free', free.figures);
-  costs.set(name, free.costs);
+  efforts.set(name, free.effort);
   plans.set(name, free.figures);
   row('', 'plan whole, anchored', measurePlan(pieces, 'anchored').figures);
 }
 
 say(
   '',
-  'What plans cost a note, what the live rule costs, and what no ratios can cost less than (with the time it takes to plan, retune and measure):',
+  'How often a plan is known to be the best there is by its own measure, and the time it takes to plan, retune and measure:',
   '',
-  '| corpus | live rule | plan | at least | gap at most % | ms a note |',
-  '|---|--:|--:|--:|--:|--:|',
+  '| corpus | pieces | known to be best | ms a note |',
+  '|---|--:|--:|--:|',
 );
-for (const [name, { notes, cost, live, least, seconds }] of costs) {
-  const gap = (100 * (cost - least)) / cost;
-  const cells = [live / notes, cost / notes, least / notes].map((value) => value.toFixed(3));
-  say(`| ${name} | ${cells.join(' | ')} | ${gap.toFixed(1)} | ${((1000 * seconds) / notes).toFixed(2)} |`);
-}
+for (const [name, { pieces, notes, best, seconds }] of efforts)
+  say(`| ${name} | ${pieces} | ${best} | ${((1000 * seconds) / notes).toFixed(2)} |`);
 
 say(
   '',
@@ -137,17 +141,29 @@ if (write) writePlace(new URL('../../../README.md', import.meta.url), 'figures o
 console.log(`\nMeasured in ${((performance.now() - start) / 60_000).toFixed(1)} minutes.`);
 
 function measurePlain(pieces: readonly Piece[], rule: PlainRule, leewayCents = Infinity): Figures {
+  return measureBeside(pieces, (piece, secondsPerQuarter) => {
+    const { performance, placeOf } = performPlainly(piece, rule, secondsPerQuarter);
+    return leewayCents === Infinity
+      ? { performance, placeOf }
+      : { performance: anchorPlainly(performance, leewayCents), placeOf };
+  });
+}
+
+/** The figures of a rule that shares nothing with the tuner. */
+function measureBeside(
+  pieces: readonly Piece[],
+  perform: (
+    piece: Piece,
+    secondsPerQuarter: number,
+  ) => { performance: Performance; placeOf?: (note: HeardNote) => number },
+): Figures {
   const tally = createTally();
   for (const piece of pieces) {
     const read = parseMidiFile(piece.bytes);
     if (!read.ok || read.value.file.division.kind !== 'ppq') throw new Error(`${piece.id} can't be read`);
     const quarterMs = toTempoMap(read.value.file).toMs(read.value.file.division.ticksPerQuarter);
-    const { performance, placeOf } = performPlainly(piece, rule, quarterMs / 1000);
-    addPerformance(
-      tally,
-      leewayCents === Infinity ? performance : anchorPlainly(performance, leewayCents),
-      placeOf,
-    );
+    const { performance, placeOf } = perform(piece, quarterMs / 1000);
+    addPerformance(tally, performance, placeOf);
   }
   return toFigures(tally);
 }

@@ -1,5 +1,6 @@
 import { parseArgs } from 'node:util';
 import { retune } from '../../src/app/retune.js';
+import { formatMidiFile } from '../../src/core/midi/index.js';
 import { type PlanWish, STOCK_PLAN } from '../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
 import { writePlace } from '../support/document.js';
@@ -7,10 +8,11 @@ import { joinPieces } from './corpus/join-pieces.js';
 import { readCorpora } from './corpus/pieces.js';
 import { measurePlan } from './corpus/plans.js';
 import { formatHead, formatRow } from './corpus/table.js';
+import { formatHomeHead, formatHomeRow, makeLoop } from './corpus/way-home.js';
 
 /**
  * Measures what is asked of plans of whole pieces, on a folder of corpora: how time and memory grow with the piece, and
- * what the way home and `--smooth` do. How pure plans are, and at what price, `bench:corpus` tells.
+ * what `--smooth` and the way home do, this on made loops too, whose common notes are tied. How pure plans are, and at what price, `bench:corpus` tells.
  *
  *     npm run bench:plan -- FOLDER [CORPUS …] [--write]
  *
@@ -47,13 +49,32 @@ for (const notes of [1000, 10_000, 100_000]) {
 console.log(lines.join('\n'));
 if (write) writePlace(new URL('../../../README.md', import.meta.url), 'long pieces', lines.join('\n'));
 
-console.log('\nThe way home, and what smooth does:\n');
+console.log('\nWhat smooth does:\n');
 for (const line of formatHead()) console.log(line);
 for (const { name, pieces } of corpora) {
   const row = (label: string, strategy: Strategy, changes: Partial<PlanWish>) =>
     console.log(formatRow(name, label, measurePlan(pieces, strategy, { ...STOCK_PLAN, ...changes }).figures));
   row('free', 'free', {});
-  row('free, end home', 'free', { end: 'home' });
-  for (const smoothSeconds of [1, 10, 100])
+  row('pull', 'pull', {});
+  for (const smoothSeconds of [0, 10, 30, 100])
     row(`anchored, smooth ${smoothSeconds}`, 'anchored', { smoothSeconds });
+}
+
+console.log('\nThe way home:\n');
+for (const line of formatHomeHead()) console.log(line);
+for (const strategy of ['free', 'pull', 'anchored'] as const) {
+  for (const { name, pieces } of corpora)
+    console.log(
+      formatHomeRow(
+        name,
+        strategy,
+        pieces.map(({ bytes }) => bytes),
+      ),
+    );
+  for (const chordSeconds of [1, 2, 4]) {
+    for (const bars of [120, 300, 900]) {
+      const title = `loop of ${bars} bars, ${chordSeconds} s each`;
+      console.log(formatHomeRow(title, strategy, [formatMidiFile(makeLoop(bars, chordSeconds))]));
+    }
+  }
 }

@@ -1,4 +1,13 @@
+import { centsAt } from './hear-track.js';
 import type { HeardNote, Performance } from './heard.js';
+import { foldCents } from './just.js';
+import {
+  addStrikes,
+  createStrikeTally,
+  type StrikeFigures,
+  type StrikeTally,
+  toStrikeFigures,
+} from './strikes.js';
 
 /** Sums over pieces; the figures come from them at the end. */
 export interface Tally {
@@ -21,6 +30,7 @@ export interface Tally {
   pairs: number;
   spelledPairs: number;
   wireBytes: number;
+  readonly strikes: StrikeTally;
 }
 
 /** The figures of a corpus under one rule, in percent and cents, as DEVELOPERS.md defines them. */
@@ -36,6 +46,7 @@ export interface Figures {
   readonly farthest: number;
   readonly spelled: number;
   readonly wireBytesPerNote: number;
+  readonly strikes: StrikeFigures;
 }
 
 /** Written intervals that have to sound pure, by their distance on the line of fifths: key span and just size. */
@@ -74,6 +85,7 @@ export function createTally(): Tally {
     pairs: 0,
     spelledPairs: 0,
     wireBytes: 0,
+    strikes: createStrikeTally(),
   };
 }
 
@@ -94,6 +106,7 @@ export function addPerformance(
   addComebacks(tally, notes, performance.ticksPerQuarter);
   addTravel(tally, notes, MASKED_MS / performance.msPerTick);
   addBody(tally, notes, performance.ticksPerQuarter, MASKED_MS / performance.msPerTick);
+  addStrikes(tally.strikes, performance.strikes, performance.ticksPerQuarter);
 }
 
 /** The figures of a tally. */
@@ -112,6 +125,7 @@ export function toFigures(tally: Tally): Figures {
     farthest: tally.farthestCents,
     spelled: (100 * tally.spelledPairs) / tally.pairs,
     wireBytesPerNote: tally.wireBytes / tally.notes,
+    strikes: toStrikeFigures(tally.strikes),
   };
 }
 
@@ -136,7 +150,7 @@ function addPairs(
       forEachStretch(low, high, notes[j].onTick, until, (ticks, lowCents, highCents) => {
         const quarters = ticks / ticksPerQuarter;
         tally.pairQuarters += quarters;
-        if (Math.abs(fold(highCents - lowCents - consonance[1])) <= PURE_WITHIN_CENTS)
+        if (Math.abs(foldCents(highCents - lowCents - consonance[1])) <= PURE_WITHIN_CENTS)
           tally.pureQuarters += quarters;
       });
     }
@@ -162,15 +176,6 @@ function forEachStretch(
     visit(next - at, centsAt(a, at), centsAt(b, at));
     at = next;
   }
-}
-
-function centsAt(note: HeardNote, tick: number): number {
-  let { cents } = note.pitch[0];
-  for (const point of note.pitch) {
-    if (point.tick > tick) break;
-    cents = point.cents;
-  }
-  return cents;
 }
 
 function nextPoint(note: HeardNote, tick: number): number {
@@ -232,11 +237,6 @@ function addBody(
     tally.bodyQuarters += quarters;
     tally.farthestCents = Math.max(tally.farthestCents, Math.abs(body));
   });
-}
-
-/** Cents to the nearest octave, -600 to 600. */
-function fold(cents: number): number {
-  return ((((cents + 600) % 1200) + 1200) % 1200) - 600;
 }
 
 function mod12(keys: number): number {

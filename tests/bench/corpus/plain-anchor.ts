@@ -1,4 +1,5 @@
-import type { HeardNote, Performance, PitchPoint } from './heard.js';
+import type { PitchPoint } from './hear-track.js';
+import type { HeardNote, Performance } from './heard.js';
 
 /**
  * The same performance anchored in the plainest way: at each strike everything that sounds moves, at once and without a
@@ -24,10 +25,8 @@ export function anchorPlainly(performance: Performance, leewayCents: number): Pe
       if (note.onTick === tick || move !== 0) pitch.push({ tick, cents });
     }
   }
-  return {
-    ...performance,
-    notes: notes.flatMap(({ note, pitch }) => (pitch.length === 0 ? [] : [{ ...note, pitch }])),
-  };
+  const moved = notes.flatMap(({ note, pitch }) => (pitch.length === 0 ? [] : [{ ...note, pitch }]));
+  return { ...performance, notes: moved, strikes: moved };
 }
 
 function deviationOf({ pitch, written }: HeardNote): number {

@@ -62,7 +62,7 @@ export function performPlainly(
   });
   const msPerTick = (1000 * secondsPerQuarter) / ticksPerQuarter;
   return {
-    performance: { notes, ticksPerQuarter, msPerTick, wireBytes: 0 },
+    performance: { notes, strikes: notes, ticksPerQuarter, msPerTick, wireBytes: 0 },
     placeOf: ({ written }) => {
       const [threes, fives] = points.get(written) as Point;
       return threes + 4 * fives;

@@ -4,32 +4,29 @@ import type { Figures } from './measure.js';
 import type { Piece } from './pieces.js';
 import { measureRetuned } from './retuned.js';
 
-/** What plans of a corpus cost, summed over its pieces, and how long making and measuring them took. */
-export interface PlanCosts {
+/** Plans of a corpus: how many are known to be the best there are, and how long making and measuring them took. */
+export interface PlanEffort {
+  pieces: number;
   notes: number;
-  cost: number;
-  live: number;
-  least: number;
+  best: number;
   seconds: number;
 }
 
-/** Pieces tuned by a plan as `retune --plan whole` has it: the figures of the files, and what the plans cost. */
+/** Pieces tuned by a plan as `retune` has it: the figures of the files, and what the plans took. */
 export function measurePlan(
   pieces: readonly Piece[],
   strategy: Strategy,
   wish: PlanWish = STOCK_PLAN,
-): { figures: Figures; costs: PlanCosts } {
-  const costs: PlanCosts = { notes: 0, cost: 0, live: 0, least: 0, seconds: 0 };
+): { figures: Figures; effort: PlanEffort } {
+  const effort: PlanEffort = { pieces: pieces.length, notes: 0, best: 0, seconds: 0 };
   const start = performance.now();
   const figures = measureRetuned(pieces, toSettings({ strategy }), wish, ({ plan, line }) => {
     if (plan === undefined) return;
-    costs.notes += line.tuner.nextId;
-    costs.cost += plan.ratios.cost;
-    costs.live += plan.ratios.liveCost;
-    costs.least += plan.ratios.leastCost;
+    effort.notes += line.tuner.nextId;
+    if (plan.ratios.isBest) effort.best += 1;
   });
-  costs.seconds = (performance.now() - start) / 1000;
-  return { figures, costs };
+  effort.seconds = (performance.now() - start) / 1000;
+  return { figures, effort };
 }
 
 /** A plan at some price of a note that comes back elsewhere. */

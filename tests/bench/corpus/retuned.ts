@@ -1,6 +1,6 @@
 import { type RetunedSequence, retune } from '../../../src/app/retune.js';
 import { parseMidiFile, toTempoMap } from '../../../src/core/midi/index.js';
-import type { PlanWish } from '../../../src/core/score/index.js';
+import type { Planning } from '../../../src/core/score/index.js';
 import { toFifths } from '../../../src/core/theory/index.js';
 import type { TunerSettings } from '../../../src/core/tuner/index.js';
 import { type HeardNote, hear } from './heard.js';
@@ -14,7 +14,7 @@ import type { Piece } from './pieces.js';
 export function measureRetuned(
   pieces: readonly Piece[],
   settings: TunerSettings,
-  plan?: PlanWish,
+  plan: Planning,
   done: (sequence: RetunedSequence) => void = () => {},
 ): Figures {
   const tally = createTally();

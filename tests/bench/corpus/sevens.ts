@@ -42,7 +42,13 @@ export function createSevensTally(): SevensTally {
 export function addSevens(tally: SevensTally, file: MidiFile): void {
   const tracks = tracksOf(file);
   const settings = toSettings({ strategy: 'free', limit: 7 });
-  const { moments, tuner } = recountMoments(tracks, toPartsByTrack(tracks), toTempoMap(file).toMs, settings);
+  const { moments, tuner } = recountMoments(
+    tracks,
+    toPartsByTrack(tracks),
+    toTempoMap(file).toMs,
+    settings,
+    'live',
+  );
   for (const moment of moments) countMoment(tally, moment);
   tally.pieces += 1;
   const last = moments[moments.length - 1];

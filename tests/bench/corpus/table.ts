@@ -12,6 +12,10 @@ const HEAD = [
   'home rms',
   'farthest',
   'spelled %',
+  'open %',
+  'avoidable %',
+  'avoidable wolf %',
+  'impure strikes %',
   'bytes/note',
 ];
 
@@ -33,8 +37,12 @@ export function formatRow(title: string, label: string, f: Figures): string {
     f.homeRms,
     f.farthest,
     f.spelled,
+    f.strikes.open,
+    f.strikes.avoidable,
+    f.strikes.avoidableWolf,
+    f.strikes.impure,
   ];
-  const shown = cells.map((value) => value.toFixed(2));
+  const shown = cells.map((value) => (Number.isNaN(value) ? '' : value.toFixed(2)));
   const bytes = f.wireBytesPerNote === 0 ? '' : f.wireBytesPerNote.toFixed(1);
   return `| ${title} | ${label} | ${shown.join(' | ')} | ${bytes} |`;
 }

@@ -1,9 +1,10 @@
 import { createTuner, step, type Tuner, type TunerOut, toSettings } from '../../../src/core/tuner/index.js';
 import { toMedian } from '../median.js';
 import { quantile } from '../quantile.js';
+import { CROWD_KEYS, toCrowd } from './crowd.js';
 import { amount, type Figure, ratio, tellFigures } from './figure.js';
 
-/** What a decision costs: by how much sounds, by prime limit, and for a cluster of ten. */
+/** What a decision costs: by how much sounds, by prime limit, for a cluster of ten, and in a crowd. */
 const OUT: TunerOut = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
 const CHORD = [48, 52, 55, 60, 64, 67, 71, 74, 77, 81];
 const ROOTS = [0, 5, 7, 2, 9];
@@ -12,14 +13,21 @@ const LIMITS = [3, 5, 7, 11, 13] as const;
 const ROUNDS = 3000;
 const TURNS = 5;
 const CLUSTER_RUNS = 5;
+/** Far more than hands hold: what pedals and many parts leave sounding. The first is what the others are told by. */
+const CROWDS = [16, 256, 2000];
+const CROWD_ROUNDS = 300;
+/** What a decision in the largest crowd may cost beside one in the smallest. */
+const CROWD_BUDGET = 3;
 
 // All of them in turn, and again: what the machine does meanwhile then falls on all alike.
 const soundings = new Map(SOUNDING.map((sounding) => [sounding, [] as number[]]));
 const limits = new Map(LIMITS.map((limit) => [limit, [] as number[]]));
+const crowds = new Map(CROWDS.map((sounding) => [sounding, [] as number[]]));
 const tens: number[] = [];
 for (let turn = 0; turn < TURNS; turn++) {
   for (const [sounding, medians] of soundings) medians.push(quantile(timeDecisions(sounding, 5), 0.5));
   for (const [limit, medians] of limits) medians.push(quantile(timeDecisions(4, limit), 0.5));
+  for (const [sounding, medians] of crowds) medians.push(quantile(timeInCrowd(sounding), 0.5));
   tens.push(quantile(timeDecisions(10, 5), 0.99));
 }
 const figures: Figure[] = [
@@ -37,6 +45,11 @@ for (const [limit, medians] of limits) {
   if (limit === 5) continue;
   const value = Math.min(...medians) / Math.min(...limits.get(5)!);
   figures.push(ratio(`decision/limit-${limit}`, `a decision in limit ${limit} ÷ one in 5`, value));
+}
+for (const sounding of CROWDS.slice(1)) {
+  const value = Math.min(...crowds.get(sounding)!) / Math.min(...crowds.get(CROWDS[0])!);
+  const what = `a decision in a crowd of ${sounding} ÷ one of ${CROWDS[0]}`;
+  figures.push(ratio(`decision/crowd-${sounding}`, what, value, CROWD_BUDGET));
 }
 figures.push(...measureClusters());
 tellFigures(figures);
@@ -68,6 +81,28 @@ function timeDecisions(sounding: number, limit: (typeof LIMITS)[number]): number
     if (sounding > CHORD.length && round > 0) continue;
     if (sounding <= CHORD.length)
       for (const one of chord) step(tuner, { kind: 'note-off', atMs, part: 0, key: one + root }, OUT);
+  }
+  return times;
+}
+
+/** Microseconds of one more note beside keys of many parts that are held all the while. */
+function timeInCrowd(sounding: number): number[] {
+  const tuner = createTuner(toSettings({}));
+  const times: number[] = [];
+  let atMs = 0;
+  for (const { part, key } of toCrowd(sounding)) {
+    atMs += 40;
+    step(tuner, { kind: 'note-on', atMs, part, key }, OUT);
+  }
+  for (let round = 0; round < 2 * CROWD_ROUNDS; round++) {
+    const key = CROWD_KEYS + (round % (128 - CROWD_KEYS));
+    atMs += 100;
+    step(tuner, { kind: 'time', atMs }, OUT);
+    const from = process.hrtime.bigint();
+    step(tuner, { kind: 'note-on', atMs, part: 0, key }, OUT);
+    if (round >= CROWD_ROUNDS) times.push(Number(process.hrtime.bigint() - from) / 1000);
+    atMs += 100;
+    step(tuner, { kind: 'note-off', atMs, part: 0, key }, OUT);
   }
   return times;
 }
