@@ -19,23 +19,18 @@ export interface Ending {
  * One watcher serves several pieces played one after the other, each on a tuner of its own.
  */
 export class EndingWatcher implements LineWatcher {
-  readonly #sounding = new Set<Readonly<SoundingNote>>();
-  readonly #chords: (readonly Readonly<SoundingNote>[])[] = [];
-  #struck = false;
+  readonly #chords: LastChord[] = [];
 
   start(_atMs: number, note: Readonly<SoundingNote>): void {
-    if (note.id === 0) {
-      this.#sounding.clear();
-      this.#chords.push([]);
-    }
-    this.#sounding.add(note);
-    this.#struck = true;
+    if (note.id === 0) this.#chords.push({ sounding: new Set(), ended: [] });
+    const chord = this.#chords[this.#chords.length - 1];
+    chord.sounding.add(note);
+    chord.ended.length = 0;
   }
 
   end(_atMs: number, note: Readonly<SoundingNote>): void {
-    if (this.#struck) this.#chords[this.#chords.length - 1] = [...this.#sounding];
-    this.#struck = false;
-    this.#sounding.delete(note);
+    const chord = this.#chords[this.#chords.length - 1];
+    if (chord.sounding.delete(note)) chord.ended.push(note);
   }
 
   /**
@@ -44,8 +39,21 @@ export class EndingWatcher implements LineWatcher {
    */
   toEndings(tuners: readonly Tuner[]): (Ending | undefined)[] {
     let next = 0;
-    return tuners.map((tuner) => (tuner.nextId === 0 ? undefined : toEnding(tuner, this.#chords[next++])));
+    return tuners.map((tuner) =>
+      tuner.nextId === 0 ? undefined : toEnding(tuner, inOrder(this.#chords[next++])),
+    );
   }
+}
+
+/** What of a piece's last chord sounds, and what of it has ended since it was struck. */
+interface LastChord {
+  readonly sounding: Set<Readonly<SoundingNote>>;
+  readonly ended: Readonly<SoundingNote>[];
+}
+
+/** The notes of a chord in the order they were struck. */
+function inOrder({ sounding, ended }: LastChord): Readonly<SoundingNote>[] {
+  return [...sounding, ...ended].sort((a, b) => a.id - b.id);
 }
 
 function toEnding(tuner: Tuner, chord: readonly Readonly<SoundingNote>[]): Ending {

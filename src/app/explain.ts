@@ -11,8 +11,8 @@ import {
   type Moment,
   type MomentNote,
   type PartMap,
-  type PlanWish,
-  planWhole,
+  type Planning,
+  planPiece,
   recountMoments,
   toPartsByChannel,
   toPartsByTrack,
@@ -46,6 +46,8 @@ export interface ExplainedPart {
 export interface Explanation {
   /** Which track it is, from 1, in a file of format 2, whose tracks are pieces of their own; else undefined. */
   readonly track: number | undefined;
+  /** How it was tuned: planned, or as it would be played. */
+  readonly planning: Planning;
   readonly parts: readonly ExplainedPart[];
   /** The moments within the bars asked for. */
   readonly moments: readonly PlacedMoment[];
@@ -67,12 +69,12 @@ export interface Explanation {
 export function explain(
   file: MidiFile,
   settings: TunerSettings,
+  planning: Planning,
   bars?: BarRange,
-  wish?: PlanWish,
 ): Explanation[] {
   const tracks = tracksOf(file);
-  if (file.format !== 2) return [explainPiece(file, tracks, 0, settings, bars, wish)];
-  return tracks.map((_, index) => explainPiece(file, tracks, index, settings, bars, wish));
+  if (file.format !== 2) return [explainPiece(file, tracks, 0, settings, planning, bars)];
+  return tracks.map((_, index) => explainPiece(file, tracks, index, settings, planning, bars));
 }
 
 function explainPiece(
@@ -80,8 +82,8 @@ function explainPiece(
   allTracks: readonly Track[],
   index: number,
   settings: TunerSettings,
+  planning: Planning,
   bars: BarRange | undefined,
-  wish: PlanWish | undefined,
 ): Explanation {
   const alone = file.format === 2;
   const tracks = alone ? [allTracks[index]] : allTracks;
@@ -89,14 +91,15 @@ function explainPiece(
   const tempo = toTempoMap(file, index);
   const metre = toMetreMap(file, index);
   const toMs = (tick: number) => tempo.toMs(tick);
-  const plan = wish && planWhole(tracks, parts, toMs, settings, wish);
-  const account = recountMoments(tracks, parts, toMs, settings, plan?.guide);
+  const plan = planPiece(tracks, parts, toMs, settings, planning);
+  const account = recountMoments(tracks, parts, toMs, settings, plan?.guide ?? 'live');
   const placed = account.moments.map((moment) => ({ ...moment, ...toBarAndBeat(metre, moment.tick) }));
   const moments =
     bars === undefined ? placed : placed.filter(({ bar }) => bar >= bars.from && bar <= bars.to);
   const tellsEnd = moments.at(-1) === placed.at(-1);
   return {
     track: alone ? index + 1 : undefined,
+    planning,
     parts: describeParts(parts, tracks, alone ? index : 0),
     moments,
     momentCount: placed.length,

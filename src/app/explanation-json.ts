@@ -1,5 +1,5 @@
 import type { Problem } from '../core/outcome.js';
-import { type MomentNote, toHarmonicMember } from '../core/score/index.js';
+import { type MomentNote, type Planning, toHarmonicMember } from '../core/score/index.js';
 import { formatRatio, noteName, placeInterval, toCents } from '../core/theory/index.js';
 import type {
   DeciderPresence,
@@ -18,7 +18,13 @@ import {
   type PlacedMoment,
   toHomeRatio,
 } from './explain.js';
-import { type CommaReport, roundCents, toCommaReport } from './report.js';
+import {
+  type CommaReport,
+  type PlanningReport,
+  roundCents,
+  toCommaReport,
+  toPlanningReport,
+} from './report.js';
 import { type SettingsReport, toSettingsReport } from './settings-report.js';
 
 /** Grows when a field changes its meaning or goes; new fields may come without. */
@@ -30,6 +36,8 @@ export interface ExplanationJson {
   readonly version: typeof EXPLANATION_VERSION;
   readonly input: string;
   readonly settings: SettingsReport;
+  /** What was wanted of the plan; null: tuned as it would be played. */
+  readonly plan: PlanningReport | null;
   readonly warnings: readonly Problem[];
   /** One for a file of format 0 or 1; one for each track of format 2. */
   readonly pieces: readonly PieceJson[];
@@ -125,6 +133,7 @@ export type EntryJson =
 export function toExplanationJson(
   input: string,
   settings: TunerSettings,
+  planning: Planning,
   warnings: readonly Problem[],
   pieces: readonly Explanation[],
 ): ExplanationJson {
@@ -133,6 +142,7 @@ export function toExplanationJson(
     version: EXPLANATION_VERSION,
     input,
     settings: toSettingsReport(settings),
+    plan: toPlanningReport(planning),
     warnings,
     pieces: pieces.map(toPieceJson),
   };

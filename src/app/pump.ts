@@ -4,14 +4,16 @@ import { succeed } from '../core/outcome.js';
 import {
   CLASSIC_PUMPS,
   type ClassicPump,
+  type Planning,
   type Pump,
   parseFormula,
+  STOCK_PLAN,
   toPump,
   toPumpFile,
   toVoicings,
   type Voicing,
 } from '../core/score/index.js';
-import { equal, type PrimeVector, power, sameClass, type Tonic } from '../core/theory/index.js';
+import { type PrimeVector, power, sameClass, type Tonic } from '../core/theory/index.js';
 import { toSettings } from '../core/tuner/index.js';
 import { EndingWatcher } from './ending.js';
 import { retune } from './retune.js';
@@ -37,9 +39,10 @@ export interface PumpExercise {
   readonly file: MidiFile;
   /** What all passes move the tonic by. */
   readonly drift: PrimeVector;
-  /** What `retune --strategy free` makes of the file. */
+  /** What `retune --strategy free` makes of the file, and what playing it live under `free` does. */
   readonly retuned: PrimeVector;
-  /** Whether that is the same. */
+  readonly played: PrimeVector;
+  /** Whether both are the same as was worked out. */
   readonly isBorneOut: boolean;
 }
 
@@ -59,7 +62,7 @@ export function listPumps(tonic: Tonic): ListedPump[] {
 }
 
 /**
- * Builds an exercise, and plays it to the tuner to see whether it drifts as it was worked out.
+ * Builds an exercise, and tunes it to see whether it drifts as it was worked out, as a file and live.
  *
  * Fails with the problems of `parseFormula`, `toPump` and `toVoicings`.
  */
@@ -72,8 +75,9 @@ export function makePump(wish: PumpWish): Outcome<PumpExercise> {
   if (!voicings.ok) return voicings;
   const file = toPumpFile(pump.value, { ...wish, title: formula, voicings: voicings.value });
   const drift = power(pump.value.drift, wish.passes);
-  const retuned = toRetunedDrift(file, pump.value);
-  const isBorneOut = equal(drift, retuned) || sameClass(drift, retuned);
+  const retuned = toTunedDrift(file, pump.value, STOCK_PLAN);
+  const played = toTunedDrift(file, pump.value, 'live');
+  const isBorneOut = sameClass(drift, retuned) && sameClass(drift, played);
   return succeed({
     formula,
     classic,
@@ -82,6 +86,7 @@ export function makePump(wish: PumpWish): Outcome<PumpExercise> {
     file,
     drift,
     retuned,
+    played,
     isBorneOut,
   });
 }
@@ -92,11 +97,15 @@ function readPump(text: string, tonic: Tonic): Outcome<Pump> {
 }
 
 /** The drift of the last chord under `free`. */
-function toRetunedDrift(file: MidiFile, { limit }: Pump): PrimeVector {
+function toTunedDrift(file: MidiFile, { limit }: Pump, plan: Planning): PrimeVector {
   const endings = new EndingWatcher();
   const { sequences } = retune(
     file,
-    { settings: toSettings({ strategy: 'free', limit }), outlet: { kind: 'mts', bendRange: undefined } },
+    {
+      settings: toSettings({ strategy: 'free', limit }),
+      outlet: { kind: 'mts', bendRange: undefined },
+      plan,
+    },
     { start: (atMs, note) => endings.start(atMs, note), end: (atMs, note) => endings.end(atMs, note) },
   );
   const [ending] = endings.toEndings(sequences.map((sequence) => sequence.line.tuner));

@@ -1,7 +1,7 @@
 import type { MidiFile } from '../core/midi/index.js';
 import type { ErrorCode, Problem } from '../core/outcome.js';
 import type { OutletCounters } from '../core/outlet/index.js';
-import type { PlanWish, WholePlan } from '../core/score/index.js';
+import type { Planning, WholePlan } from '../core/score/index.js';
 import { formatComma, formatRatio, type PrimeVector, toDeviationCents } from '../core/theory/index.js';
 import { type LedgerTotals, type TunerSettings, toDrift } from '../core/tuner/index.js';
 import type { Ending } from './ending.js';
@@ -17,10 +17,15 @@ export interface RetuneReport {
   readonly kind: 'leeway retune report';
   readonly version: typeof REPORT_VERSION;
   readonly settings: SettingsReport;
-  /** What was wanted of a plan; null: tuned as it would be played. */
-  readonly plan: { readonly end: 'open' | 'home'; readonly smoothSeconds: number } | null;
+  readonly plan: PlanningReport | null;
   /** In the order they were worked on. */
   readonly files: readonly FileReport[];
+}
+
+/** What was wanted of a plan. Where it may stand, null means: tuned as it would be played. */
+export interface PlanningReport {
+  readonly end: 'open' | 'home';
+  readonly smoothSeconds: number;
 }
 
 /** One input: what came of it, or why nothing did. */
@@ -68,14 +73,23 @@ export interface PieceReport {
  * come back elsewhere; they compare ways of tuning one piece, and say nothing from piece to piece.
  */
 export interface PlanReport {
-  /** Of the best ratios that were found. */
-  readonly cost: number;
-  /** Of what the live rule makes of the piece. */
-  readonly liveCost: number;
-  /** No choice among the tuner's candidates costs less. */
-  readonly leastCost: number;
-  /** How far `cost` can be from the very best, at most, in percent of it. */
-  readonly gapPercent: number;
+  /** How many notes come back at another ratio than before. */
+  readonly returns: number;
+  /** How many do as the live rule has it. */
+  readonly liveReturns: number;
+  /** Whether no other plan could be better by the plan's own measure. */
+  readonly isBest: boolean;
+  /** Null unless it was to end where it began. */
+  readonly wayHome: WayHomeReport | null;
+}
+
+/** How a piece came to end where it began. */
+export interface WayHomeReport {
+  /** How many times it gave back some of its drift, and at how many of these a note was held. */
+  readonly returns: number;
+  readonly againstHeld: number;
+  /** The widest of them, in cents. */
+  readonly widestCents: number;
 }
 
 /** A stream of playing that is tuned. Counted as people count: `track` from 1, null if all tracks share it. */
@@ -129,15 +143,20 @@ export function toDoneReport(
 export function toRetuneReport(
   settings: TunerSettings,
   files: readonly FileReport[],
-  wish?: PlanWish,
+  planning: Planning,
 ): RetuneReport {
   return {
     kind: 'leeway retune report',
     version: REPORT_VERSION,
     settings: toSettingsReport(settings),
-    plan: wish === undefined ? null : { end: wish.end, smoothSeconds: wish.smoothSeconds },
+    plan: toPlanningReport(planning),
     files,
   };
+}
+
+/** @example toPlanningReport({ end: 'home', smoothSeconds: 10 })  // { end: 'home', smoothSeconds: 10 } */
+export function toPlanningReport(planning: Planning): PlanningReport | null {
+  return planning === 'live' ? null : { end: planning.end, smoothSeconds: planning.smoothSeconds };
 }
 
 /** @example toCommaReport([4, -4, 1, 0, 0, 0])  // { ratio: '80/81', words: '−1 syntonic comma', cents: -21.506 } */
@@ -171,17 +190,26 @@ function toPieceReport(sequence: RetunedSequence, ending: Ending | undefined): P
     keyClasses: accounts.flatMap((account, keyClass) =>
       account === undefined ? [] : [{ keyClass, drift: toCommaReport(toDrift(tuner.ledger, keyClass)) }],
     ),
-    plan: sequence.plan === undefined ? null : toPlanReport(sequence.plan.ratios),
+    plan: sequence.plan === undefined ? null : toPlanReport(sequence.plan),
     outlet: toOutletReport(sequence),
   };
 }
 
-function toPlanReport({ cost, liveCost, leastCost }: WholePlan['ratios']): PlanReport {
+function toPlanReport({ wish, ratios, wayHome }: WholePlan): PlanReport {
+  const { returns, liveReturns, isBest } = ratios;
   return {
-    cost: roundCents(cost),
-    liveCost: roundCents(liveCost),
-    leastCost: roundCents(leastCost),
-    gapPercent: cost > 0 ? Math.round((1000 * (cost - leastCost)) / cost) / 10 : 0,
+    returns,
+    liveReturns,
+    isBest,
+    wayHome: wish.end === 'open' ? null : toWayHomeReport(wayHome),
+  };
+}
+
+function toWayHomeReport({ returns }: WholePlan['wayHome']): WayHomeReport {
+  return {
+    returns: returns.length,
+    againstHeld: returns.filter(({ held }) => held > 0).length,
+    widestCents: roundCents(returns.reduce((widest, { cents }) => Math.max(widest, Math.abs(cents)), 0)),
   };
 }
 

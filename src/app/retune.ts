@@ -13,8 +13,8 @@ import {
   type Part,
   type PartMap,
   PERCUSSION_CHANNEL,
-  type PlanWish,
-  planWhole,
+  type Planning,
+  planPiece,
   toPartsByChannel,
   toPartsByTrack,
   visitInOrder,
@@ -32,8 +32,8 @@ import { isSystemReset } from './system-reset.js';
 export interface RetuneOptions {
   readonly settings: TunerSettings;
   readonly outlet: OutletChoice;
-  /** Tunes with the whole piece known; undefined: by the live rule, as it would be played. */
-  readonly plan?: PlanWish | undefined;
+  /** With the whole piece known, or as it would be tuned while it is played. */
+  readonly plan: Planning;
 }
 
 /** A retuned file, and everything there is to report on it. */
@@ -49,7 +49,7 @@ export interface RetunedSequence {
   readonly parts: PartMap;
   readonly outlets: readonly Outlet[];
   readonly lengthMs: number;
-  /** How it was planned, if it was. */
+  /** How it was planned; undefined if it was tuned by the live rule. */
   readonly plan: WholePlan | undefined;
 }
 
@@ -125,8 +125,7 @@ function playThrough(
   const outlets = openOutlets(parts, layout, options.outlet, clock);
   const shared = outlets.length === 1;
   const lists = parts.parts.map((part) => [outlets[shared ? 0 : part.index].outlet]);
-  const plan =
-    options.plan && planWhole(tracks, parts, (tick) => tempo.toMs(tick), options.settings, options.plan);
+  const plan = planPiece(tracks, parts, (tick) => tempo.toMs(tick), options.settings, options.plan);
   const line = new Line(
     createTuner(options.settings, plan?.guide),
     (part) => lists[part],

@@ -13,6 +13,7 @@ export interface SettingsReport {
   /** null: no bound. */
   readonly leewayCents: number | null;
   readonly rateCentsPerSecond: number;
+  readonly recallCents: number;
   readonly held: string;
   readonly glideMs: number;
   readonly strikeWindowMs: number;
@@ -30,6 +31,7 @@ export function toSettingsReport(settings: TunerSettings): SettingsReport {
     strategy: settings.strategy,
     leewayCents: Number.isFinite(leewayCents) ? leewayCents : null,
     rateCentsPerSecond: settings.rateCentsPerSecond,
+    recallCents: settings.recallCents,
     held: settings.held,
     glideMs: settings.glideMs,
     strikeWindowMs: settings.strikeWindowMs,

@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import { STRATEGIES } from '../core/tuner/index.js';
 import { readInput } from '../io/files/index.js';
-import type { LeewayError } from '../io/leeway-error.js';
+import { LeewayError } from '../io/leeway-error.js';
 import { type Choices, ENDS, forOutlet, HELD, OUTLETS, overlay, PLANS } from './choices.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 import { RANGES } from './ranges.js';
@@ -21,49 +21,55 @@ const TUNING: readonly ChoiceOption[] = [
     flags: '--strategy <how>',
     field: 'strategy',
     read: readWord(STRATEGIES),
-    help: 'who pays for pure chords: free (the pitch may drift), pull (it is drawn back slowly), anchored (no farther from home than the leeway) or temper (the harmony shares what is amiss); stock: anchored',
+    help: 'who pays for pure chords: free (the pitch may drift), pull (it is drawn back slowly), anchored (no farther from home than the leeway) or temper (the harmony shares what is amiss); default: anchored',
   },
   {
     flags: '--leeway <cents>',
     field: 'leewayCents',
     read: readNumber(RANGES.leeway),
-    help: 'how far the sounding notes may stand from home, in cents, 0 to 600; stock: anchored 8, pull 2',
+    help: 'how far the sounding notes may stand from home, in cents, 0 to 600; default: anchored 8, pull 2',
   },
   {
     flags: '--rate <cents>',
     field: 'rateCentsPerSecond',
     read: readNumber(RANGES.rate),
-    help: 'how fast pull draws back, in cents a second, 0.1 to 100; stock: 3',
+    help: 'how fast pull draws back, in cents a second, 0.1 to 100; default: 3',
+  },
+  {
+    flags: '--recall <cents>',
+    field: 'recallCents',
+    read: readNumber(RANGES.recall),
+    help: 'how many cents a note may be off a pure chord to come back where it was, 0 to 50; 0: pure chords come first; default: 0',
   },
   {
     flags: '--held <what>',
     field: 'held',
     read: readWord(HELD),
-    help: 'what held notes do when the others move: follow (glide along) or stay; stock: follow',
+    help: 'what held notes do when the others move: follow (glide along) or stay; default: follow',
   },
   {
     flags: '--limit <prime>',
     field: 'limit',
     read: readLimit,
-    help: 'the purest intervals used: 3 (fifths), 5 (thirds too), 7, 11 or 13 (higher harmonics too); stock: 5',
+    help: 'the purest intervals used: 3 (fifths), 5 (thirds too), 7, 11 or 13 (higher harmonics too); default: 5',
   },
   {
     flags: '--home <scale>',
     field: 'home',
     read: readHome,
-    help: 'the scale drift is measured from: equal, just, meantone, pythagorean, or twelve ratios or cents in quotes; stock: equal',
+    help: 'the scale drift is measured from: equal, just, meantone, pythagorean, or twelve ratios or cents in quotes; default: equal',
   },
   {
     flags: '--tonic <note>',
     field: 'tonic',
     read: readTonic,
-    help: 'the note home is built on, such as C, F# or Bb; stock: C',
+    help: 'the note home is built on, such as C, F# or Bb; default: C',
   },
   {
     flags: '--a4 <hertz>',
     field: 'a4Hz',
     read: readA4,
-    help: 'the pitch of the A above middle C in hertz, 220 to 880; stock: 440',
+    help: 'the pitch of the A above middle C in hertz, 220 to 880; default: 440',
   },
 ];
 
@@ -72,19 +78,19 @@ const PLAN: readonly ChoiceOption[] = [
     flags: '--plan <how>',
     field: 'plan',
     read: readWord(PLANS),
-    help: 'live (as it would be tuned while it is played) or whole (with the whole piece known: fewer notes come back elsewhere, and what is left is spread where it is least heard); stock: live',
+    help: 'whole (with the whole piece known: no note moves after its attack but with held notes that glide, and fewer come back elsewhere) or live (as it would be tuned while it is played); default: whole',
   },
   {
     flags: '--end <where>',
     field: 'end',
     read: readWord(ENDS),
-    help: 'with a whole plan, where the piece ends: open (wherever pure chords lead) or home (no drift left); stock: open',
+    help: 'where a planned piece ends: open (wherever pure chords lead) or home (no drift left: it is given back a comma at a time, where that is least heard); default: open',
   },
   {
     flags: '--smooth <seconds>',
     field: 'smoothSeconds',
     read: readNumber(RANGES.smooth),
-    help: 'with a whole plan, how long a note may stand away from home before that is as bad as moving it, 0 to 1000 seconds; stock: 10',
+    help: 'in a piece planned under anchored, how long a note may stand away from home, within the leeway, before that is as bad as moving it, 0 to 1000 seconds; default: 30',
   },
 ];
 
@@ -93,13 +99,13 @@ const OUTLET: readonly ChoiceOption[] = [
     flags: '--outlet <kind>',
     field: 'outlet',
     read: readWord(OUTLETS),
-    help: 'how the pitch travels: mpe (a zone for each track), multichannel (for any General MIDI synth) or mts (MIDI tuning messages); stock: mpe',
+    help: 'how the pitch travels: mpe (a zone for each track), multichannel (for any General MIDI synth) or mts (MIDI tuning messages); default: mpe',
   },
   {
     flags: '--bend-range <semitones>',
     field: 'bendRange',
     read: readNumber(RANGES['bend-range']),
-    help: 'the pitch-bend range of your synth in semitones, 1 to 96; stock: mpe 48, multichannel 2',
+    help: 'the pitch-bend range of your synth in semitones, 1 to 96; default: mpe 48, multichannel 2',
   },
 ];
 
@@ -109,7 +115,7 @@ export function addTuningOptions(command: Command): Command {
   return command;
 }
 
-/** Adds the options of tuning with the whole piece known. */
+/** Adds the options of tuning a file: with the whole piece known, or as it would be played. */
 export function addPlanOptions(command: Command): Command {
   for (const { flags, help } of PLAN) command.option(flags, help);
   return command;
@@ -147,9 +153,26 @@ export async function gatherChoices(options: RawOptions): Promise<Gathered> {
   const line = readOptions(options);
   if (file.ok && line.ok) {
     const all = overlay(line.choices, forOutlet(toChoices(file.settings), line.choices.outlet));
+    const mistakes = all.plan === 'live' ? findPlanless(line.choices) : [];
+    if (mistakes.length > 0) return { ok: false, mistakes };
     return { ok: true, given: line.choices, all, outletCount: file.settings.outlet?.length ?? 0 };
   }
   return { ok: false, mistakes: [...toErrors(file), ...(line.ok ? [] : line.mistakes)] };
+}
+
+/** Options of a plan, where there is none: what only the end of the piece could tell. */
+function findPlanless({ plan, end, smoothSeconds }: Choices): LeewayError[] {
+  const given = { '--end': end, '--smooth': smoothSeconds };
+  const live = plan === 'live' ? '--plan is live' : 'the settings have plan = "live"';
+  return Object.entries(given).flatMap(([option, value]) =>
+    value === undefined
+      ? []
+      : new LeewayError({
+          code: 'SETTINGS_CONFLICT',
+          message: `${option} is for a planned piece, and ${live}.`,
+          advice: `Leave ${option} out, or give --plan whole.`,
+        }),
+  );
 }
 
 /** A settings file, or one that says nothing if there is none. Throws a LeewayError if it can't be read. */

@@ -1,13 +1,14 @@
 import { type Action, type OutletWish, STOCK_OUTLET } from '../app/live/live-settings.js';
 import type { OutletChoice } from '../app/outlet-choice.js';
-import { type PlanWish, STOCK_PLAN } from '../core/score/index.js';
+import { type Planning, type PlanWish, STOCK_PLAN } from '../core/score/index.js';
 import { type PrimeLimit, type Tonic, toHome, toReferenceCents } from '../core/theory/index.js';
 import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../core/tuner/index.js';
 import type { HomeWish } from './read-values.js';
 
 /** The words the choices are made of, in the order they are listed. */
 export const HELD: readonly TunerSettings['held'][] = ['follow', 'stay'];
-export const PLANS: readonly ('live' | 'whole')[] = ['live', 'whole'];
+/** The first is the default. */
+export const PLANS: readonly ('whole' | 'live')[] = ['whole', 'live'];
 export const ENDS: readonly PlanWish['end'][] = ['open', 'home'];
 export const OUTLETS: readonly OutletChoice['kind'][] = ['mpe', 'multichannel', 'mts'];
 export const ZONES: readonly OutletWish['zone'][] = ['lower', 'upper'];
@@ -30,6 +31,7 @@ export interface Choices {
   readonly strategy?: Strategy | undefined;
   readonly leewayCents?: number | undefined;
   readonly rateCentsPerSecond?: number | undefined;
+  readonly recallCents?: number | undefined;
   readonly held?: TunerSettings['held'] | undefined;
   readonly limit?: PrimeLimit | undefined;
   readonly home?: HomeWish | undefined;
@@ -37,7 +39,7 @@ export interface Choices {
   readonly a4Hz?: number | undefined;
   readonly glideMs?: number | undefined;
   readonly strikeWindowMs?: number | undefined;
-  readonly plan?: 'live' | 'whole' | undefined;
+  readonly plan?: 'whole' | 'live' | undefined;
   readonly end?: PlanWish['end'] | undefined;
   readonly smoothSeconds?: number | undefined;
   readonly outlet?: OutletChoice['kind'] | undefined;
@@ -58,23 +60,33 @@ export function overlay(first: Choices, second: Choices): Choices {
  * @example toTunerSettings({ strategy: 'pull' }).leewayCents  // 2
  */
 export function toTunerSettings(choices: Choices): TunerSettings {
-  const { limit, strategy, rateCentsPerSecond, held, glideMs, strikeWindowMs, a4Hz } = choices;
+  const { limit, strategy, rateCentsPerSecond, recallCents, held, glideMs, strikeWindowMs, a4Hz } = choices;
   const leewayCents = strategy === 'free' || strategy === 'temper' ? undefined : choices.leewayCents;
   const wish = choices.home ?? { kind: 'equal' };
   const tonic = choices.tonic ?? STOCK_SETTINGS.home.tonic;
   return toSettings({
-    ...withoutOpen({ limit, strategy, leewayCents, rateCentsPerSecond, held, glideMs, strikeWindowMs }),
+    ...withoutOpen({
+      limit,
+      strategy,
+      leewayCents,
+      rateCentsPerSecond,
+      recallCents,
+      held,
+      glideMs,
+      strikeWindowMs,
+    }),
     home: toHome({ ...wish, tonic }),
     referenceCents: a4Hz === undefined ? STOCK_SETTINGS.referenceCents : toReferenceCents(a4Hz),
   });
 }
 
 /**
- * What is wanted of a plan of the whole piece; undefined: none, the piece is tuned as it would be played.
- * @example toPlanWish({ plan: 'whole' })  // { end: 'open', smoothSeconds: 10 }
+ * How a file is planned: as a whole, unless the live rule was chosen.
+ * @example toPlanning({ end: 'home' })    // { end: 'home', smoothSeconds: 30 }
+ * @example toPlanning({ plan: 'live' })   // 'live'
  */
-export function toPlanWish({ plan, end, smoothSeconds }: Choices): PlanWish | undefined {
-  return plan === 'whole' ? { ...STOCK_PLAN, ...withoutOpen({ end, smoothSeconds }) } : undefined;
+export function toPlanning({ plan = PLANS[0], end, smoothSeconds }: Choices): Planning {
+  return plan === 'live' ? 'live' : { ...STOCK_PLAN, ...withoutOpen({ end, smoothSeconds }) };
 }
 
 /**
@@ -111,8 +123,6 @@ export function toOutletChoice(choices: Choices): OutletChoice {
  */
 export function toRemarks(given: Choices, all: Choices, style: 'option' | 'key' = 'option'): string[] {
   const strategy = all.strategy ?? STOCK_SETTINGS.strategy;
-  const isPlanned = all.plan === 'whole';
-  const isSpread = isPlanned && (strategy === 'pull' || strategy === 'anchored');
   const remarks: string[] = [];
   const idle = (name: string, beside: string, word: string, why: string) => {
     const what = style === 'option' ? `--${name}` : name;
@@ -123,18 +133,10 @@ export function toRemarks(given: Choices, all: Choices, style: 'option' | 'key' 
     idle('leeway', 'strategy', strategy, ', which never brings the pitch back');
   if (given.leewayCents !== undefined && strategy === 'temper')
     idle('leeway', 'strategy', strategy, ', which shares out what is amiss at every strike');
-  if (given.leewayCents !== undefined && isSpread)
-    idle('leeway', 'plan', 'whole', ', where smooth says how far from home things may stand');
-  if (given.rateCentsPerSecond !== undefined && strategy === 'pull' && isPlanned)
-    idle('rate', 'plan', 'whole', ', where smooth says how things come home');
   if (given.plan === 'whole' && strategy === 'temper')
     idle('plan', 'strategy', strategy, ', which makes every interval the same, whatever its ratio');
-  if (given.end !== undefined && !isPlanned)
-    idle('end', 'plan', 'live', ", which can't know how the piece ends");
-  if (given.smoothSeconds !== undefined && !isPlanned)
-    idle('smooth', 'plan', 'live', '; it is a matter of the whole piece');
-  if (given.smoothSeconds !== undefined && isPlanned && !isSpread)
-    idle('smooth', 'strategy', strategy, '; it is for pull and anchored');
+  if (given.smoothSeconds !== undefined && strategy !== 'anchored')
+    idle('smooth', 'strategy', strategy, '; it is for anchored');
   if (given.rateCentsPerSecond !== undefined && strategy !== 'pull')
     idle('rate', 'strategy', strategy, '; it is the speed of pull');
   if (given.held !== undefined && strategy === 'free')

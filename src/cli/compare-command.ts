@@ -7,7 +7,7 @@ import { openSoundSource } from '../app/sound-source.js';
 import { tracksOf } from '../core/midi/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices } from './choice-options.js';
-import { toOutletChoice, toPlanWish, toRemarks, toTunerSettings } from './choices.js';
+import { toOutletChoice, toPlanning, toRemarks, toTunerSettings } from './choices.js';
 import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import type { RawOptions } from './option-reader.js';
@@ -35,9 +35,8 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
     return EXIT.mistake;
   }
   const { choices } = sounds;
-  // A plan is always made, whatever else is chosen.
-  const given = { ...gathered.given, end: undefined, smoothSeconds: undefined };
-  for (const remark of toRemarks(given, gathered.all)) say(world.stderr, [`leeway: note: ${remark}.`]);
+  for (const remark of toRemarks(gathered.given, gathered.all))
+    say(world.stderr, [`leeway: note: ${remark}.`]);
   const folder = String(options.output);
   if (folder === STANDARD_STREAM || (await isFile(folder))) throw notAFolder(folder);
 
@@ -62,8 +61,7 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
         folder,
         settings: toTunerSettings(gathered.all),
         outlet: toOutletChoice(gathered.all),
-        // Always there: what is said of it holds without --plan too.
-        plan: toPlanWish({ ...gathered.all, plan: 'whole' }),
+        planning: toPlanning(gathered.all),
         page,
         sound: options.sound === false ? undefined : { ...choices, createPlayers: source.createPlayers },
       },

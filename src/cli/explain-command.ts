@@ -6,7 +6,7 @@ import { PAPER_SIZES, type SheetPaper, STOCK_PAPER } from '../app/sheet/paper.js
 import { toSheetKind, writeSheet } from '../app/sheet/write-sheet.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices } from './choice-options.js';
-import { toPlanWish, toTunerSettings } from './choices.js';
+import { toPlanning, toTunerSettings } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 import { RANGES } from './ranges.js';
@@ -37,8 +37,8 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
     ]);
   const { file, warnings } = await openMidi(input, toAccess(world));
   const settings = toTunerSettings(gathered.all);
-  const wish = toPlanWish(gathered.all);
-  const pieces = explain(file, settings, bars, wish);
+  const planning = toPlanning(gathered.all);
+  const pieces = explain(file, settings, planning, bars);
   for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
   const done =
     sheet === undefined
@@ -46,11 +46,13 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
       : await writeSheet(
           sheet,
           pieces,
-          { input, how: formatSettings(settings, wish), bars, paper },
+          { input, how: formatSettings(settings, planning), bars, paper },
           toAccess(world),
         );
   if (options.json === true) {
-    say(world.stdout, [JSON.stringify(toExplanationJson(input, settings, warnings, pieces), null, 2)]);
+    say(world.stdout, [
+      JSON.stringify(toExplanationJson(input, settings, planning, warnings, pieces), null, 2),
+    ]);
     return EXIT.done;
   }
   if (sheet !== undefined && done !== undefined) {

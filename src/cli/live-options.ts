@@ -27,13 +27,13 @@ const PORTS: readonly (LiveOption & { readonly of: 'inputs' | 'outlets'; readonl
     flags: '--in <name>',
     of: 'inputs',
     virtual: false,
-    help: 'a port to be played from, by its name; may be given several times; stock: our own, Leeway',
+    help: 'a port to be played from, by its name; may be given several times; default: our own, Leeway',
   },
   {
     flags: '--out <name>',
     of: 'outlets',
     virtual: false,
-    help: 'a port to play to, by its name; may be given several times; stock: our own, Leeway',
+    help: 'a port to play to, by its name; may be given several times; default: our own, Leeway',
   },
   {
     flags: '--virtual-in <name>',

@@ -21,7 +21,7 @@ export function addPageOptions(command: Command, isAlways = false): Command {
       '--listen <address>',
       'let others see the page, at this address of the computer; 0.0.0.0: at all of them',
     )
-    .option('--port <number>', 'serve the page at this port; stock: 8180, or the next that is free');
+    .option('--port <number>', 'serve the page at this port; default: 8180, or the next that is free');
 }
 
 /** Reads the options of the page. `--listen` and `--port` ask for the page too. */

@@ -45,7 +45,10 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .requiredOption('-o, --output <path>', 'where the retuned file goes; a folder for several inputs');
   addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(retune))))
     .option('--report <file>', 'also write what was done, as JSON')
-    .option('--jobs <number>', 'how many files are worked on side by side, 1 to 256; stock: one a processor')
+    .option(
+      '--jobs <number>',
+      'how many files are worked on side by side, 1 to 256; default: one a processor',
+    )
     .option('--resume', 'leave out files whose output is there already and newer than they are')
     .addHelpText('after', HELP.retune)
     .action(async (inputs: string[], options: RawOptions) => finish(await runRetune(inputs, options, world)));
@@ -59,7 +62,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .option('--from <bar>', 'the first bar to tell of, counted from 1')
     .option('--to <bar>', 'the last bar to tell of')
     .option('--sheet <file>', 'write a lecture sheet instead: .html to print, .svg for a slide')
-    .option('--paper <size>', 'what the sheet is printed on: a4 or letter; stock: a4')
+    .option('--paper <size>', 'what the sheet is printed on: a4 or letter; default: a4')
     .option('--upright', 'the paper stands upright instead of lying')
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', HELP.explain)
@@ -71,12 +74,12 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .description('Makes sound of a MIDI file, every note at its exact pitch: a WAV file, stereo.')
     .argument('<input>', 'a MIDI file, retuned or not')
     .requiredOption('-o, --output <path>', 'where the sound goes')
-    .option('--voice <name>', 'reed, bowed, sung or struck; stock: reed')
+    .option('--voice <name>', 'reed, bowed, sung or struck; default: reed')
     .option('--soundfont <file>', 'sound with a SoundFont (.sf2, .sf3, .dls) instead, programs and drums too')
-    .option('--rate <hertz>', 'samples a second, 44100 or 48000; stock: 48000')
-    .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; stock: 16')
+    .option('--rate <hertz>', 'samples a second, 44100 or 48000; default: 48000')
+    .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; default: 16')
     .option('--gain <decibels>', 'how much louder or softer, instead of as loud as it can be')
-    .option('--piece <number>', 'which piece of a file that holds several, counted from 1; stock: 1')
+    .option('--piece <number>', 'which piece of a file that holds several, counted from 1; default: 1')
     .addHelpText('after', HELP.render)
     .action(async (input: string, options: RawOptions) => finish(await runRender(input, options, world)));
 
@@ -84,16 +87,16 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .command('compare')
     .summary('tune a piece in every way, side by side: page, picture, tables, files and sound')
     .description(
-      'Tunes a piece under every strategy, planned as a whole and in 12 equal, and shows them side by side.',
+      'Tunes a piece under every strategy, planned and played live, and in 12 equal, and shows them side by side.',
     )
     .argument('<input>', 'a MIDI file')
     .requiredOption('-o, --output <folder>', 'the folder everything goes to');
   addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(compare))))
     .option('--no-sound', 'make no sound files')
-    .option('--voice <name>', 'what the sound files sound like: reed, bowed, sung or struck; stock: reed')
+    .option('--voice <name>', 'what the sound files sound like: reed, bowed, sung or struck; default: reed')
     .option('--soundfont <file>', 'let the sound files sound with a SoundFont instead')
-    .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; stock: 16')
-    .option('--piece <number>', 'which piece of a file that holds several, counted from 1; stock: 1')
+    .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; default: 16')
+    .option('--piece <number>', 'which piece of a file that holds several, counted from 1; default: 1')
     .addHelpText('after', HELP.compare)
     .action(async (input: string, options: RawOptions) => finish(await runCompare(input, options, world)));
 
@@ -104,10 +107,10 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .argument('[formula...]', 'chords or moves of the root, or the name of a classic pump')
     .option('-o, --output <file>', 'write it as a MIDI file')
     .option('--list', 'name the classic pumps, with their commas')
-    .option('--passes <number>', 'how often it goes round, 1 to 1000; stock: 4')
-    .option('--seconds <number>', 'how long a chord lasts, 0.1 to 60; stock: 2')
-    .option('--tonic <note>', 'what I is, and where moves begin; stock: C')
-    .option('--voices <number>', '3 or 4; stock: 4')
+    .option('--passes <number>', 'how often it goes round, 1 to 1000; default: 4')
+    .option('--seconds <number>', 'how long a chord lasts, 0.1 to 60; default: 2')
+    .option('--tonic <note>', 'what I is, and where moves begin; default: C')
+    .option('--voices <number>', '3 or 4; default: 4')
     .option('--restruck', 'strike common notes anew instead of tying them')
     .addHelpText('after', HELP.pump)
     .action(async (formula: string[], options: RawOptions) => finish(await runPump(formula, options, world)));

@@ -11,6 +11,7 @@ export interface NumberRange {
 export const RANGES = {
   leeway: { least: 0, most: 600, unit: 'cents', whole: false },
   rate: { least: 0.1, most: 100, unit: 'cents a second', whole: false },
+  recall: { least: 0, most: 50, unit: 'cents', whole: false },
   glide: { least: 0, most: 2000, unit: 'milliseconds', whole: false },
   'strike-window': { least: 0, most: 200, unit: 'milliseconds', whole: false },
   smooth: { least: 0, most: 1000, unit: 'seconds', whole: false },

@@ -7,7 +7,7 @@ import { type FileOutcome, retuneFiles } from '../app/retune-files.js';
 import { planRetune } from '../app/retune-plan.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices } from './choice-options.js';
-import { toOutletChoice, toPlanWish, toRemarks, toTunerSettings } from './choices.js';
+import { toOutletChoice, toPlanning, toRemarks, toTunerSettings } from './choices.js';
 import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
@@ -41,7 +41,7 @@ export async function runRetune(
   }
   const settings = toTunerSettings(gathered.all);
   const outlet = toOutletChoice(gathered.all);
-  const wish = toPlanWish(gathered.all);
+  const planning = toPlanning(gathered.all);
   const output = String(options.output);
   const reportPath = typeof options.report === 'string' ? options.report : undefined;
   const plan = await planRetune(inputs, output, reportPath);
@@ -63,7 +63,7 @@ export async function runRetune(
     if (!outcome.ok) return complain(world, [outcome.error]);
     const { report } = outcome;
     for (const warning of report.warnings) say(world.stderr, [formatWarning(warning, report.input)]);
-    say(place, plan.several ? formatShortSummary(report) : formatSummary(report, settings, outlet, wish));
+    say(place, plan.several ? formatShortSummary(report) : formatSummary(report, settings, outlet, planning));
   };
 
   await clearOutputs(plan.jobs);
@@ -73,7 +73,7 @@ export async function runRetune(
       ? openBar(world, '{bar} {value} of {total} files', jobs.length)
       : undefined;
   const access = toAccess(world);
-  const how = { settings, outlet, plan: wish };
+  const how = { settings, outlet, plan: planning };
   // A single file is not waited for: what asks the program to stop ends it, as long as nothing is being written.
   const ending = plan.several ? new Ending(world, STOPPED_ADVICE) : undefined;
   const show = (outcome: FileOutcome) => {
@@ -100,7 +100,7 @@ export async function runRetune(
   if (reportPath !== undefined) {
     const files: FileReport[] = outcomes.map((one) => (one.ok ? one.report : toFailed(one.input, one.error)));
     for (const { input, error } of plan.failures) files.push(toFailed(input, error));
-    const text = `${JSON.stringify(toRetuneReport(settings, files, wish), null, 2)}\n`;
+    const text = `${JSON.stringify(toRetuneReport(settings, files, planning), null, 2)}\n`;
     await access.write(reportPath, new TextEncoder().encode(text));
   }
   const count = outcomes.length + plan.failures.length;

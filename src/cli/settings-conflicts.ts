@@ -20,11 +20,12 @@ export const TRIGGERS = ['controller', 'note', 'program'] as const;
  * and nothing is said of them.
  */
 export function findConflicts(settings: Settings): readonly Conflict[] {
-  const { outlet = [], action = [] } = settings;
+  const { tuning = {}, outlet = [], action = [] } = settings;
   const inputs = (settings.input ?? [{}]).map(toWantedPort);
   const outlets = (settings.outlet ?? [{}]).map((one) => ({ ...toWantedPort(one), from: one.from }));
   return [
     ...findPortConflicts(inputs, outlets),
+    ...findPlanless(tuning),
     ...outlet.flatMap(findIdleKeys),
     ...action.flatMap(findIncomplete),
     ...action.flatMap(({ input }, i) =>
@@ -44,6 +45,24 @@ export function toWantedPort(table: {
     port: named ? table.port : STOCK_INPUT.port,
     virtual: Object.hasOwn(table, 'virtual') ? table.virtual : !named,
   };
+}
+
+/** Keys of a plan, where there is none. */
+function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
+  if (tuning.plan !== 'live') return [];
+  return (['end', 'smooth'] as const).flatMap((key) => {
+    if (!Object.hasOwn(tuning, key)) return [];
+    return [
+      {
+        keys: ['tuning', key],
+        part: 'key',
+        code: 'SETTINGS_CONFLICT',
+        message: `${key} is for a planned piece, and the plan is "live"`,
+        advice: 'Leave it out, or choose plan = "whole".',
+        other: ['tuning', 'plan'],
+      },
+    ];
+  });
 }
 
 function findIdleKeys(outlet: OutletTable, index: number): Conflict[] {

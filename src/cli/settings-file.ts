@@ -97,6 +97,7 @@ export function toChoices({ tuning = {}, outlet = [] }: Settings): Choices {
     strategy: tuning.strategy,
     leewayCents: tuning.leeway,
     rateCentsPerSecond: tuning.rate,
+    recallCents: tuning.recall,
     held: tuning.held,
     glideMs: tuning.glide,
     strikeWindowMs: tuning['strike-window'],

@@ -32,6 +32,7 @@ export const SETTINGS = {
     strategy: readWord(STRATEGIES),
     leeway: readBareNumber(RANGES.leeway),
     rate: readBareNumber(RANGES.rate),
+    recall: readBareNumber(RANGES.recall),
     held: readWord(HELD),
     glide: readBareNumber(RANGES.glide),
     'strike-window': readBareNumber(RANGES['strike-window']),

@@ -36,6 +36,7 @@ function decideTake(takes: string): { key: number; cents: number }[] {
     {
       settings: toSettings({ strategy: 'free', strikeWindowMs: STRIKE_WINDOW_MS }),
       outlet: { kind: 'mpe', bendRange: undefined },
+      plan: 'live',
     },
     { release: (_, { key, reportedCents }) => decided.push({ key, cents: reportedCents }) },
   );

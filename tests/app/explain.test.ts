@@ -3,6 +3,7 @@ import { explain, toBarAndBeat } from '../../src/app/explain.js';
 import { toExplanationJson } from '../../src/app/explanation-json.js';
 import { retune } from '../../src/app/retune.js';
 import { META, type MidiFile, type TrackEvent, toMetreMap } from '../../src/core/midi/index.js';
+import { type Planning, STOCK_PLAN } from '../../src/core/score/index.js';
 import { formatRatio } from '../../src/core/theory/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 import { buildMidi, PUMP } from '../support/build-midi.js';
@@ -23,7 +24,7 @@ function withMetre(numerator: number, denominatorPower: number): MidiFile {
 }
 
 test('every strike is a moment, at its bar and beat', () => {
-  const [piece] = explain(buildMidi(PUMP), FREE);
+  const [piece] = explain(buildMidi(PUMP), FREE, STOCK_PLAN);
   expect(piece.moments.map(({ bar, beat, atMs }) => [bar, beat, atMs])).toEqual([
     [1, 1, 0],
     [2, 1, 2000],
@@ -35,25 +36,29 @@ test('every strike is a moment, at its bar and beat', () => {
   expect(piece.parts).toEqual([{ track: 1, channel: 1, name: '' }]);
 });
 
-test('tells of a plan what retune makes of it', () => {
+test.each<[Planning, string]>([
+  ['live', '80/81'],
+  [STOCK_PLAN, '80/81'],
+  [{ end: 'home', smoothSeconds: 5 }, '1/1'],
+])('tells what retune makes of a piece, planned: %j', (plan, drift) => {
   const file = buildMidi(PUMP);
-  const wish = { end: 'home', smoothSeconds: 5 } as const;
   const settings = toSettings({});
-  const [{ moments }] = explain(file, settings, undefined, wish);
+  const [{ moments, planning }] = explain(file, settings, plan);
+  expect(planning).toBe(plan);
   const played: string[] = [];
   retune(
     file,
-    { settings, outlet: { kind: 'mpe', bendRange: undefined }, plan: wish },
+    { settings, outlet: { kind: 'mpe', bendRange: undefined }, plan },
     { end: (_, note) => played.push(formatRatio(note.point)) },
   );
   const told = moments.flatMap(({ notes }) => notes.filter(({ presence }) => presence === 'struck'));
   expect(told.map(({ point }) => formatRatio(point)).sort()).toEqual(played.sort());
-  expect(moments.map(({ drift }) => formatRatio(drift)).at(-1)).toBe('1/1');
+  expect(moments.map((moment) => formatRatio(moment.drift)).at(-1)).toBe(drift);
 });
 
 test('bars choose what is told, not what is played', () => {
-  const [whole] = explain(buildMidi(PUMP), FREE);
-  const [part] = explain(buildMidi(PUMP), FREE, { from: 3, to: 4 });
+  const [whole] = explain(buildMidi(PUMP), FREE, STOCK_PLAN);
+  const [part] = explain(buildMidi(PUMP), FREE, STOCK_PLAN, { from: 3, to: 4 });
   expect(part.moments).toEqual(whole.moments.slice(2, 4));
   expect([part.momentCount, part.lastBar]).toEqual([5, 5]);
   expect(part.closing).toEqual([]);
@@ -73,7 +78,7 @@ describe('beats with their fraction', () => {
 
 test('each track of format 2 is a piece of its own', () => {
   const one = buildMidi(PUMP);
-  const pieces = explain({ ...one, format: 2, chunks: [one.chunks[0], one.chunks[0]] }, FREE);
+  const pieces = explain({ ...one, format: 2, chunks: [one.chunks[0], one.chunks[0]] }, FREE, STOCK_PLAN);
   expect(pieces.map(({ track, moments }) => [track, moments.length])).toEqual([
     [1, 5],
     [2, 5],
@@ -82,8 +87,12 @@ test('each track of format 2 is a piece of its own', () => {
 
 test('a file without a track explains nothing, and still makes JSON', () => {
   const file: MidiFile = { ...buildMidi([]), format: 2, chunks: [] };
-  const pieces = explain(file, FREE);
-  expect(toExplanationJson('none.mid', FREE, [], pieces)).toMatchObject({ version: 1, pieces: [] });
+  const pieces = explain(file, FREE, STOCK_PLAN);
+  expect(toExplanationJson('none.mid', FREE, STOCK_PLAN, [], pieces)).toMatchObject({
+    version: 1,
+    plan: { end: 'open', smoothSeconds: STOCK_PLAN.smoothSeconds },
+    pieces: [],
+  });
 });
 
 test('the pure seventh of a dominant chord says which harmonic of which root it is', () => {
@@ -94,7 +103,10 @@ test('the pure seventh of a dominant chord says which harmonic of which root it 
     [0, 4, 70],
   ]);
   const settings = toSettings({ strategy: 'free', limit: 7 });
-  const [{ moments }] = toExplanationJson('seventh.mid', settings, [], explain(seventh, settings)).pieces;
+  const pieces = explain(seventh, settings, 'live');
+  const { plan, pieces: told } = toExplanationJson('seventh.mid', settings, 'live', [], pieces);
+  expect(plan).toBeNull();
+  const [{ moments }] = told;
   const notes = moments[0].notes.map(({ toBass, harmonicOf }) => [toBass, harmonicOf]);
   expect(notes).toEqual([
     ['1/1', null],

@@ -2,16 +2,17 @@ import { expect, test } from 'vitest';
 import { EndingWatcher } from '../../src/app/ending.js';
 import { roundCents, toCommaReport, toDoneReport, toRetuneReport } from '../../src/app/report.js';
 import { retune } from '../../src/app/retune.js';
+import { type Planning, STOCK_PLAN } from '../../src/core/score/index.js';
 import { ratio } from '../../src/core/theory/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi, PUMP } from '../support/build-midi.js';
 
 const FREE = toSettings({ strategy: 'free' });
 
-function toReport(notes: readonly BuiltNote[], settings = FREE) {
+function toReport(notes: readonly BuiltNote[], settings = FREE, plan: Planning = STOCK_PLAN) {
   const file = buildMidi(notes);
   const endings = new EndingWatcher();
-  const retuned = retune(file, { settings, outlet: { kind: 'mpe', bendRange: undefined } }, endings);
+  const retuned = retune(file, { settings, outlet: { kind: 'mpe', bendRange: undefined }, plan }, endings);
   const tuners = retuned.sequences.map((sequence) => sequence.line.tuner);
   return toDoneReport('a.mid', 'b.mid', file, [], retuned, endings.toEndings(tuners));
 }
@@ -49,7 +50,7 @@ test('a piece without a note has no ending', () => {
 });
 
 test('no bound on the leeway is null, since JSON has no infinity', () => {
-  const report = toRetuneReport(FREE, []);
+  const report = toRetuneReport(FREE, [], 'live');
   expect(JSON.parse(JSON.stringify(report))).toMatchObject({
     kind: 'leeway retune report',
     version: 1,

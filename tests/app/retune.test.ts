@@ -11,7 +11,7 @@ import {
   type TrackEvent,
   tracksOf,
 } from '../../src/core/midi/index.js';
-import type { PlanWish } from '../../src/core/score/index.js';
+import { type Planning, STOCK_PLAN } from '../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
 import { fileOf } from '../support/midi-bytes.js';
 import { musicalFile } from '../support/musical-files.js';
@@ -26,9 +26,9 @@ const playing = fc.record({
   file: musicalFile,
   strategy: fc.constantFrom<Strategy>('free', 'pull', 'anchored'),
   held: fc.constantFrom('follow' as const, 'stay' as const),
-  plan: fc.constantFrom<PlanWish | undefined>(
-    undefined,
-    undefined,
+  plan: fc.constantFrom<Planning>(
+    'live',
+    'live',
     { end: 'open', smoothSeconds: 10 },
     { end: 'home', smoothSeconds: 0 },
   ),
@@ -130,7 +130,11 @@ describe.each(KINDS)('retune for %s', (kind) => {
       { kind: 'sysex', tick: 192, lead: 0xf0, data: generalMidiOn },
       channel(288, 0x90, 64, 80),
     ]);
-    const after = retune(file, { settings: toSettings({}), outlet: { kind, bendRange: undefined } });
+    const after = retune(file, {
+      settings: toSettings({}),
+      outlet: { kind, bendRange: undefined },
+      plan: 'live',
+    });
     const later = tracksOf(after.file).flatMap(({ events }) =>
       messages(events).filter(({ tick }) => tick >= 192),
     );
@@ -240,8 +244,8 @@ function isKept(event: TrackEvent): boolean {
 describe('an outlet that was narrowed down', () => {
   const outletsOf = (outlet: OutletChoice, check: (file: MidiFile, after: Retuned) => void) =>
     fc.assert(
-      fc.property(playing, ({ file, strategy, held }) => {
-        check(file, retune(file, { settings: toSettings({ strategy, held }), outlet }));
+      fc.property(playing, ({ file, strategy, held, plan }) => {
+        check(file, retune(file, { settings: toSettings({ strategy, held }), outlet, plan }));
       }),
       { numRuns: times(300) },
     );
@@ -283,7 +287,7 @@ describe('an outlet that was narrowed down', () => {
       (key): TrackEvent => ({ kind: 'channel', tick: 0, status: 0x90, data1: key, data2: 80 }),
     );
     const outlet = { kind: 'multichannel', bendRange: undefined, channels: [8, 9, 10] } as const;
-    const { file } = retune(fileOf(notes), { settings: toSettings({}), outlet });
+    const { file } = retune(fileOf(notes), { settings: toSettings({}), outlet, plan: STOCK_PLAN });
     const used = tracksOf(file).flatMap(({ events }) => messages(events).filter(isOn).map(channelOf));
     expect(used.sort((a, b) => a - b)).toEqual([8, 9, 10]);
   });
@@ -298,7 +302,8 @@ describe('an outlet that was narrowed down', () => {
     ]);
     const hurried = (releaseHoldMs: number, format: 0 | 2): number => {
       const outlet = { kind: 'mpe', bendRange: undefined, members: 3, releaseHoldMs } as const;
-      const { sequences } = retune({ ...file, format }, { settings: toSettings({}), outlet });
+      const how = { settings: toSettings({}), outlet, plan: STOCK_PLAN };
+      const { sequences } = retune({ ...file, format }, how);
       return sequences[0].outlets[0].counters.hurriedNotes;
     };
     for (const format of [0, 2] as const) {

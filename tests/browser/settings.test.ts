@@ -20,3 +20,20 @@ test('the strategy switches from the top line and from the settings, and every p
   await expect.poll(() => stage.text('.top .sounding')).toBe('anchored, leeway 5 c');
   await other.close();
 });
+
+test('recall is asked for in cents, and no more than fifty of them', async () => {
+  const { page, server } = stage;
+  await stage.open();
+  await page.locator('.settings-fold summary').click();
+  const recall = page.getByLabel('Recall: off a pure chord by up to');
+  for (const [typed, asked] of [
+    ['12', 12],
+    ['70', 50],
+  ] as const) {
+    await recall.fill(typed);
+    await page.keyboard.press('Enter');
+    await expect
+      .poll(() => server.session.orders.at(-1))
+      .toEqual({ type: 'control', what: 'recall', value: asked });
+  }
+});

@@ -3,7 +3,7 @@ import {
   forOutlet,
   overlay,
   toOutletChoice,
-  toPlanWish,
+  toPlanning,
   toRemarks,
   toTunerSettings,
 } from '../../src/cli/choices.js';
@@ -66,14 +66,11 @@ test('another kind takes nothing over that was said of the first', () => {
   expect(forOutlet({ members: 3 }, 'mpe').members).toBe(3);
 });
 
-test('a plan is wished for by name, and what is left open is stock', () => {
-  expect(toPlanWish({ end: 'home', smoothSeconds: 3 })).toBeUndefined();
-  expect(toPlanWish({ plan: 'live', end: 'home' })).toBeUndefined();
-  expect(toPlanWish({ plan: 'whole' })).toEqual({ end: 'open', smoothSeconds: 10 });
-  expect(toPlanWish({ plan: 'whole', end: 'home', smoothSeconds: 0 })).toEqual({
-    end: 'home',
-    smoothSeconds: 0,
-  });
+test('a file is planned as a whole by default, and live by name', () => {
+  expect(toPlanning({})).toEqual({ end: 'open', smoothSeconds: 30 });
+  expect(toPlanning({ end: 'home', smoothSeconds: 0 })).toEqual({ end: 'home', smoothSeconds: 0 });
+  expect(toPlanning({ plan: 'whole', end: 'home' })).toEqual({ end: 'home', smoothSeconds: 30 });
+  expect(toPlanning({ plan: 'live', end: 'home' })).toBe('live');
 });
 
 describe('remarks', () => {
@@ -82,13 +79,10 @@ describe('remarks', () => {
     [{ rateCentsPerSecond: 3 }, { rateCentsPerSecond: 3 }, '--rate'],
     [{ held: 'stay' }, { strategy: 'free', held: 'stay' }, '--held'],
     [{ bendRange: 2 }, { outlet: 'mts', bendRange: 2 }, '--bend-range'],
-    [{ leewayCents: 3 }, { plan: 'whole', leewayCents: 3 }, '--leeway'],
-    [{ rateCentsPerSecond: 3 }, { plan: 'whole', strategy: 'pull', rateCentsPerSecond: 3 }, '--rate'],
-    [{ end: 'home' }, { end: 'home' }, '--end'],
-    [{ smoothSeconds: 3 }, { smoothSeconds: 3 }, '--smooth'],
     [{ plan: 'whole' }, { plan: 'whole', strategy: 'temper' }, '--plan'],
-    [{ smoothSeconds: 3 }, { plan: 'whole', strategy: 'free', smoothSeconds: 3 }, '--smooth'],
-    [{ smoothSeconds: 3 }, { plan: 'whole', strategy: 'temper', smoothSeconds: 3 }, '--smooth'],
+    [{ smoothSeconds: 3 }, { strategy: 'free', smoothSeconds: 3 }, '--smooth'],
+    [{ smoothSeconds: 3 }, { strategy: 'temper', smoothSeconds: 3 }, '--smooth'],
+    [{ smoothSeconds: 3 }, { strategy: 'pull', smoothSeconds: 3 }, '--smooth'],
   ] as const)('%j among %j', (given, all, option) => {
     expect(toRemarks(given, all)).toEqual([expect.stringMatching(`^${option} has no effect`)]);
   });
@@ -96,7 +90,9 @@ describe('remarks', () => {
   test('none for what stands in the settings file, or has an effect', () => {
     expect(toRemarks({}, { strategy: 'free', leewayCents: 3 })).toEqual([]);
     expect(toRemarks({ rateCentsPerSecond: 3 }, { strategy: 'pull', rateCentsPerSecond: 3 })).toEqual([]);
-    const planned = { plan: 'whole', end: 'home', smoothSeconds: 3 } as const;
+    const planned = { leewayCents: 3, end: 'home', smoothSeconds: 3 } as const;
     expect(toRemarks(planned, planned)).toEqual([]);
+    const pulled = { plan: 'whole', strategy: 'pull', leewayCents: 3, rateCentsPerSecond: 3 } as const;
+    expect(toRemarks(pulled, pulled)).toEqual([]);
   });
 });

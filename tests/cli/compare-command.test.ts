@@ -18,7 +18,7 @@ describe('leeway compare', () => {
     expect(readdirSync(folder).sort()).toEqual([
       'trio-of-thirds-anchored.mid',
       'trio-of-thirds-free.mid',
-      'trio-of-thirds-plan.mid',
+      'trio-of-thirds-live.mid',
       'trio-of-thirds-pull.mid',
       'trio-of-thirds-temper.mid',
       'trio-of-thirds.csv',

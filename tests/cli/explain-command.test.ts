@@ -112,7 +112,8 @@ test('after many passes even the drift stays within 100 columns', async () => {
       ([start, end, key]) => [16 * pass + start, 16 * pass + Math.min(end, 16), key] as const,
     ),
   ).flat();
-  const { out } = await runCli(['explain', write('long.mid', buildMidiBytes(passes)), '--strategy', 'free']);
+  const path = write('long.mid', buildMidiBytes(passes));
+  const { out } = await runCli(['explain', path, '--strategy', 'free', '--plan', 'live']);
   const lines = out.split('\n').slice(1);
   expect(lines.filter((line) => line.length > 100)).toEqual([]);
   expect(out).toContain('(−49 syntonic commas');
@@ -166,7 +167,9 @@ describe('a lecture sheet', () => {
     ]);
     const page = readFileSync(to, 'utf8');
     expect(page).toContain('<h1>pump</h1>');
-    expect(page).toContain('Bars 1 to 5; free: the pitch may drift; limit 5; home 12 equal on C, A = 440 Hz');
+    expect(page).toContain(
+      'Bars 1 to 5; planned; free: the pitch may drift; limit 5; home 12 equal on C, A = 440 Hz',
+    );
   });
 
   test('is laid out for other paper, upright too, and says so', async () => {
@@ -196,10 +199,10 @@ describe('a lecture sheet', () => {
 
   test('shows the bars, the plan and the home asked for', async () => {
     const to = join(folder(), 'sheet.svg');
-    const wish = ['--from', '2', '--to', '3', '--plan', 'whole', '--home', 'just', '--tonic', 'G'];
+    const wish = ['--from', '2', '--to', '3', '--end', 'home', '--home', 'just', '--tonic', 'G'];
     expect((await runCli(['explain', pump(), ...wish, '--sheet', to])).code).toBe(0);
     const svg = readFileSync(to, 'utf8');
-    expect(svg).toContain('Bars 2 to 3; planned as a whole');
+    expect(svg).toContain('Bars 2 to 3; planned to end where it began; anchored');
     expect(svg).toContain('home just on G');
   });
 

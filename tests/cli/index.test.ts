@@ -22,7 +22,7 @@ describe('help', () => {
     ],
     [
       ['retune', '--help'],
-      ['--leeway <cents>', '--strategy <how>', 'stock: anchored', 'Examples:', 'Exit codes: 0 done'],
+      ['--leeway <cents>', '--strategy <how>', 'default: anchored', 'Examples:', 'Exit codes: 0 done'],
     ],
     [
       ['help', 'explain'],

@@ -45,9 +45,14 @@ test('ports in the order of their kind, each as often as it is given', async () 
 });
 
 test('tuning and outlet options lie over the file, the file over stock', async () => {
-  const file = '[tuning]\nlimit = 7\nrate = 5\n[outlet]\nkind = "multichannel"\n[live]\nfuse = 900\n';
-  const { tuner, outlets, fuse } = await toSettings('--limit 3 --strategy pull --bend-range 12', file);
-  expect([tuner.limit, tuner.strategy, tuner.rateCentsPerSecond]).toEqual([3, 'pull', 5]);
+  const file =
+    '[tuning]\nlimit = 7\nrate = 5\nrecall = 3\n[outlet]\nkind = "multichannel"\n[live]\nfuse = 900\n';
+  const { tuner, outlets, fuse } = await toSettings(
+    '--limit 3 --strategy pull --recall 4 --bend-range 12',
+    file,
+  );
+  const { limit, strategy, rateCentsPerSecond, recallCents } = tuner;
+  expect([limit, strategy, rateCentsPerSecond, recallCents]).toEqual([3, 'pull', 5, 4]);
   expect(outlets).toMatchObject([{ kind: 'multichannel', bendRange: 12 }]);
   expect(fuse).toBe(900);
 });

@@ -70,37 +70,69 @@ describe('one file', () => {
     });
   });
 
-  test('planned as a whole it ends where it began, if that is asked for, and says how good the plan is', async () => {
+  test('planned, it ends where it began if that is asked for, and says how good the plan is', async () => {
     const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json')];
-    const { code, out, err } = await runCli([
-      ...argv,
-      '--plan',
-      'whole',
-      '--end',
-      'home',
-      '--strategy',
-      'free',
-    ]);
+    const { code, out, err } = await runCli([...argv, '--end', 'home', '--strategy', 'free']);
     expect([code, err]).toEqual([0, '']);
     expect(countNoteOns(at('b.mid'))).toBe(PUMP.length);
     const text = out.replaceAll(/\s+/g, ' ');
     expect(text).toContain('drift none at the end');
-    expect(text).toContain('planned as a whole, ending where it began; free: the pitch may drift');
+    expect(text).toContain('planned to end where it began; free: the pitch may drift');
     const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
-    expect(report.plan).toEqual({ end: 'home', smoothSeconds: 10 });
+    expect(report.plan).toEqual({ end: 'home', smoothSeconds: 30 });
     const { plan, ending } = report.files[0].pieces[0];
     expect(ending.drift.ratio).toBe('1/1');
-    expect(plan.leastCost).toBeGreaterThan(0);
-    expect(plan.leastCost).toBeLessThanOrEqual(plan.cost);
-    expect(text).toContain(
-      `plan costs ${plan.cost.toFixed(1)}, where the live rule costs ${plan.liveCost.toFixed(1)}`,
-    );
+    expect(Object.keys(plan.wayHome)).toEqual(['returns', 'againstHeld', 'widestCents']);
+    expect(plan.wayHome.widestCents).toBeLessThan(21.6);
+    expect(text).toContain('way home ');
+    expect(text).toContain(`back at another ratio, where the live rule has ${plan.liveReturns}`);
+  });
+
+  test('is planned by default', async () => {
+    await runCli(['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json')]);
+    const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
+    expect(report.plan).toEqual({ end: 'open', smoothSeconds: 30 });
+    expect(report.files[0].pieces[0].plan).not.toBeNull();
   });
 
   test('tuned as it would be played, it has no plan', async () => {
     await runCli(['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), '--plan', 'live']);
     const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
     expect([report.plan, report.files[0].pieces[0].plan]).toEqual([null, null]);
+  });
+
+  test.each([
+    [['--plan', 'live', '--end', 'home'], '', '--end is for a planned piece, and --plan is live.'],
+    [['--plan', 'live', '--smooth', '5'], '', '--smooth is for a planned piece, and --plan is live.'],
+    [
+      ['--end', 'home'],
+      'plan = "live"',
+      '--end is for a planned piece, and the settings have plan = "live".',
+    ],
+  ])('%j over [tuning] %s: a mistake, and nothing is written', async (options, key, message) => {
+    const settings = write('s.toml', `[tuning]\n${key}\n`);
+    const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--settings', settings, ...options];
+    const { code, err } = await runCli(argv);
+    expect([code, existsSync(at('b.mid'))]).toEqual([2, false]);
+    expect(err.replaceAll(/\s+/g, ' ')).toContain(message);
+    expect(err).toContain('[SETTINGS_CONFLICT]');
+  });
+
+  test('--plan on the command line wins over the settings file, and what was for the other way falls away', async () => {
+    const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), '--settings'];
+    const live = [...argv, write('planned.toml', '[tuning]\nend = "home"\n'), '--plan', 'live'];
+    expect(await runCli(live)).toMatchObject({ code: 0, err: '' });
+    expect(JSON.parse(readFileSync(at('r.json'), 'utf8')).plan).toBeNull();
+    const whole = [
+      ...argv,
+      write('live.toml', '[tuning]\nplan = "live"\n'),
+      '--plan',
+      'whole',
+      '--end',
+      'home',
+    ];
+    expect((await runCli(whole)).code).toBe(0);
+    expect(JSON.parse(readFileSync(at('r.json'), 'utf8')).plan.end).toBe('home');
   });
 
   test('an outlet that had to give something up says so', async () => {
@@ -118,18 +150,21 @@ describe('one file', () => {
 
 describe('option over settings file over stock', () => {
   test('each in turn', async () => {
-    const settings = write('s.toml', '[tuning]\nstrategy = "pull"\nleeway = 5\na4 = 415\n');
+    const settings = write('s.toml', '[tuning]\nstrategy = "pull"\nleeway = 5\nrecall = 6\na4 = 415\n');
     const report = async (...options: string[]) => {
       const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), ...options];
       expect((await runCli(argv)).code).toBe(0);
-      const { strategy, leewayCents, a4Hz } = JSON.parse(readFileSync(at('r.json'), 'utf8')).settings;
-      return [strategy, leewayCents, a4Hz];
+      const { strategy, leewayCents, recallCents, a4Hz } = JSON.parse(
+        readFileSync(at('r.json'), 'utf8'),
+      ).settings;
+      return [strategy, leewayCents, recallCents, a4Hz];
     };
-    expect(await report()).toEqual(['anchored', 8, 440]);
-    expect(await report('--strategy', 'pull')).toEqual(['pull', 2, 440]);
-    expect(await report('--settings', settings)).toEqual(['pull', 5, 415]);
-    expect(await report('--settings', settings, '--leeway', '7')).toEqual(['pull', 7, 415]);
-    expect(await report('--strategy', 'free')).toEqual(['free', null, 440]);
+    expect(await report()).toEqual(['anchored', 8, 0, 440]);
+    expect(await report('--strategy', 'pull')).toEqual(['pull', 2, 0, 440]);
+    expect(await report('--settings', settings)).toEqual(['pull', 5, 6, 415]);
+    expect(await report('--settings', settings, '--leeway', '7')).toEqual(['pull', 7, 6, 415]);
+    expect(await report('--settings', settings, '--recall', '0')).toEqual(['pull', 5, 0, 415]);
+    expect(await report('--strategy', 'free')).toEqual(['free', null, 0, 440]);
   });
 });
 

@@ -45,6 +45,20 @@ describe('ports', () => {
   });
 });
 
+describe('keys of a plan', () => {
+  test.each<[Settings['tuning'], string[]]>([
+    [{ end: 'home', smooth: 5 }, []],
+    [{ plan: 'whole', end: 'home', smooth: 5 }, []],
+    [{ plan: 'live' }, []],
+    [
+      { plan: 'live', end: 'home', smooth: 5 },
+      ['tuning.end key SETTINGS_CONFLICT', 'tuning.smooth key SETTINGS_CONFLICT'],
+    ],
+  ])('%j', (tuning, conflicts) => {
+    expect(toConflicts({ tuning })).toEqual(conflicts);
+  });
+});
+
 describe('keys that a kind has no use for', () => {
   const all = {
     'bend-range': 12,

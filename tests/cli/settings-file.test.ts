@@ -21,6 +21,7 @@ test('every setting of the tuning and of one outlet is read', () => {
     strategy = "pull"
     leeway = 4.5
     rate = 2
+    recall = 21.5
     held = "stay"
     glide = 80
     strike-window = 25
@@ -36,6 +37,7 @@ test('every setting of the tuning and of one outlet is read', () => {
     strategy: 'pull',
     leewayCents: 4.5,
     rateCentsPerSecond: 2,
+    recallCents: 21.5,
     held: 'stay',
     glideMs: 80,
     strikeWindowMs: 25,

@@ -27,9 +27,9 @@ const REFUSALS = [
 ];
 
 const MESSAGES: readonly object[] = [
-  { type: 'hello', version: 2 },
-  { type: 'hello', version: 2, token: TOKEN },
-  { type: 'hello', version: 2, token: 'x' },
+  { type: 'hello', version: 3 },
+  { type: 'hello', version: 3, token: TOKEN },
+  { type: 'hello', version: 3, token: 'x' },
   { type: 'hello', version: 1 },
   { type: 'play', act: 'on', key: 60, velocity: 80 },
   { type: 'play', act: 'off', key: 60 },
@@ -38,6 +38,7 @@ const MESSAGES: readonly object[] = [
   { type: 'control', what: 'strategy', value: 'pull' },
   { type: 'control', what: 'leeway', strategy: 'pull', value: 4 },
   { type: 'control', what: 'rate', value: 3.5 },
+  { type: 'control', what: 'recall', value: 12 },
   { type: 'control', what: 'limit', value: 7 },
   { type: 'control', what: 'home', value: 'just' },
   { type: 'control', what: 'tonic', value: 'Bb' },

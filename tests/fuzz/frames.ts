@@ -6,9 +6,9 @@ import type { Random } from './random.js';
 export const FORBIDDEN_KEY = 120;
 
 const TEXTS = [
-  '{"type":"hello","version":2}',
-  '{"type":"hello","version":2,"token":"x"}',
   '{"type":"hello","version":3}',
+  '{"type":"hello","version":3,"token":"x"}',
+  '{"type":"hello","version":4}',
   `{"type":"play","act":"on","key":${FORBIDDEN_KEY},"velocity":100}`,
   `{"type":"play","act":"on","key":${FORBIDDEN_KEY + 1},"velocity":1}`,
   '{"type":"control","what":"panic"}',

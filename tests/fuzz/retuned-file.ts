@@ -45,7 +45,7 @@ export const retunedFile: Target = {
         held: (way & 0x40) === 0 ? 'follow' : 'stay',
       }),
       outlet: { kind, bendRange: undefined },
-      plan: way >= 0xe0 ? { ...STOCK_PLAN, end: (way & 1) === 0 ? 'open' : 'home' } : undefined,
+      plan: way >= 0x80 ? { ...STOCK_PLAN, end: (way & 1) === 0 ? 'open' : 'home' } : 'live',
     });
     const written = formatMidiFile(retuned.file);
     const again = parseMidiFile(written);

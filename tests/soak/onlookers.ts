@@ -77,7 +77,7 @@ class Director {
   change(): void {
     if (this.isResting || !this.mayControl) return;
 
-    const choice = random(12);
+    const choice = random(13);
     if (choice < 3) this.#send({ type: 'control', what: 'strategy', value: STRATEGIES[random(4)] });
     else if (choice === 3)
       this.#send({ type: 'control', what: 'leeway', strategy: 'anchored', value: random(13) });
@@ -97,6 +97,7 @@ class Director {
         loop: true,
       });
     else if (choice === 10) this.#send({ type: 'piece', act: 'stop' });
+    else if (choice === 11) this.#send({ type: 'control', what: 'recall', value: 10 * random(3) });
     else this.#chord();
   }
 

@@ -1,6 +1,5 @@
 import type { MidiFile } from '../../core/midi/index.js';
 import { formatComma, formatPower, formatRatio } from '../../core/theory/index.js';
-import type { TunerSettings } from '../../core/tuner/index.js';
 import { explain, namePoint } from '../explain.js';
 import type { Comparison } from './versions.js';
 
@@ -21,12 +20,12 @@ export interface ChordRow {
 }
 
 /**
- * The chords of a piece as the live rule decides them, a row each.
+ * The chords of a piece as the chosen strategy tunes them, a row each.
  *
  * @param file of format 0 or 1
  */
-export function toChordRows(file: MidiFile, settings: TunerSettings, { versions }: Comparison): ChordRow[] {
-  const [{ moments, tuner }] = explain(file, settings);
+export function toChordRows(file: MidiFile, { settings, planning, versions }: Comparison): ChordRow[] {
+  const [{ moments, tuner }] = explain(file, settings, planning);
   return moments.map(({ atMs, bar, beat, notes, drift }) => ({
     atMs,
     bar,

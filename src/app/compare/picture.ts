@@ -25,6 +25,7 @@ const PENS: Readonly<Record<VersionName, Pen>> = {
   pull: { colour: '#00695c', dash: COURSE_DASHES.pull },
   anchored: { colour: '#0a4f8f', dash: COURSE_DASHES.anchored },
   temper: { colour: '#7a2f7d', dash: COURSE_DASHES.temper },
+  live: { colour: '#6b5200', dash: [8, 3] },
   plan: { colour: '#6b5200', dash: [8, 3] },
 };
 const PAPER = '#f7f1e3';

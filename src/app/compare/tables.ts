@@ -1,5 +1,6 @@
 import { BEATING } from '../../core/score/index.js';
 import { formatComma, formatPower } from '../../core/theory/index.js';
+import { toPlanningReport } from '../report.js';
 import { toSettingsReport } from '../settings-report.js';
 import type { Comparison, Version } from './versions.js';
 
@@ -41,13 +42,17 @@ export function toComparisonCsv({ versions }: Comparison): string {
 }
 
 /** The figures and courses for machines. */
-export function toComparisonJson(input: string, { settings, lengthMs, versions }: Comparison): string {
+export function toComparisonJson(
+  input: string,
+  { settings, planning, lengthMs, versions }: Comparison,
+): string {
   const report = {
     kind: 'leeway comparison',
     version: COMPARISON_VERSION,
     input,
     seconds: toThousandth(lengthMs / 1000),
     settings: toSettingsReport(settings),
+    plan: toPlanningReport(planning),
     versions: versions.map((version) => ({
       name: version.name,
       figures: toFigureRow(version),

@@ -4,7 +4,7 @@ import {
   type HeardNote,
   Hearing,
   type PieceFigures,
-  type PlanWish,
+  type Planning,
   STOCK_PLAN,
   toCourse,
   toEqual,
@@ -16,8 +16,11 @@ import { type Ending, EndingWatcher } from '../ending.js';
 import type { OutletChoice } from '../outlet-choice.js';
 import { retune } from '../retune.js';
 
-/** A way to tune a piece that is compared with others: a strategy, the plan of the whole piece, or 12 equal. */
-export type VersionName = Strategy | 'plan' | 'equal';
+/** A way to tune a piece that is compared with others: a strategy, the other way of planning, or 12 equal. */
+export type VersionName = Strategy | OtherWay | 'equal';
+
+/** The chosen strategy as it would be played, beside planned ones; planned as a whole, beside ones that are played. */
+type OtherWay = 'live' | 'plan';
 
 /** A piece in one tuning, and what it came to. */
 export interface Version {
@@ -41,36 +44,38 @@ export interface Version {
 export interface Comparison {
   readonly lengthMs: number;
   readonly settings: TunerSettings;
+  /** How the strategies were tuned. */
+  readonly planning: Planning;
   readonly versions: readonly Version[];
 }
 
-/** All strategies, the whole plan, and 12 equal. */
+/** 12 equal, all strategies, and the other way. */
 export const VERSION_COUNT = STRATEGIES.length + 2;
 
 /** Rows of a course: enough for a wide picture. */
 const COURSE_ROWS = 600;
 
 /**
- * Plays a piece under every strategy, each with its stock leeway unless it is the one that was chosen, and measures what
- * came of it. 12 equal comes first, the plan of the whole piece last, `anchored` unless another strategy with a home was
- * chosen.
+ * Tunes a piece under every strategy, each with its default leeway unless it is the one that was chosen, and measures
+ * what came of it. 12 equal comes first. Last comes what knowing the piece is worth: the chosen strategy as it would be
+ * played live, or planned where the others are played; `anchored` for `temper`, on which a plan has no bearing.
  *
  * @param file     of format 0 or 1
  * @param settings limit, home, reference pitch, held and so on for all; strategy and leeway for the one they name
+ * @param planning how the strategies are tuned
  * @param done     told of each version as it is finished
  */
 export function compareVersions(
   file: MidiFile,
   settings: TunerSettings,
   outlet: OutletChoice,
+  planning: Planning,
   done: (version: Version) => void = () => {},
-  wish: PlanWish = STOCK_PLAN,
 ): Comparison {
   const versions: Version[] = [];
   let lengthMs = 0;
   for (const strategy of STRATEGIES) {
-    const { leewayCents } = strategy === settings.strategy ? settings : toSettings({ strategy });
-    const played = playVersion(file, { ...settings, strategy, leewayCents }, outlet);
+    const played = playVersion(file, withStrategy(settings, strategy), outlet, planning);
     lengthMs = played.lengthMs;
     if (versions.length === 0) {
       versions.push(toEqualVersion(file, played.version.notes, settings, lengthMs));
@@ -79,18 +84,29 @@ export function compareVersions(
     versions.push(played.version);
     done(played.version);
   }
-  const strategy = settings.strategy === 'pull' ? 'pull' : 'anchored';
-  const planned = playVersion(file, { ...settings, strategy }, outlet, wish).version;
-  versions.push(planned);
-  done(planned);
-  return { lengthMs, settings, versions };
+  const strategy = settings.strategy === 'temper' ? 'anchored' : settings.strategy;
+  const [name, title, otherWay] =
+    planning === 'live'
+      ? (['plan', `${strategy}, planned`, STOCK_PLAN] as const)
+      : (['live', `${strategy}, live`, 'live'] as const);
+  const { version } = playVersion(file, withStrategy(settings, strategy), outlet, otherWay);
+  const other = { ...version, name, title };
+  versions.push(other);
+  done(other);
+  return { lengthMs, settings, planning, versions };
+}
+
+/** The same settings under a strategy, with the leeway that was chosen for it or else its own. */
+function withStrategy(settings: TunerSettings, strategy: Strategy): TunerSettings {
+  const { leewayCents } = strategy === settings.strategy ? settings : toSettings({ strategy });
+  return { ...settings, strategy, leewayCents };
 }
 
 function playVersion(
   file: MidiFile,
   settings: TunerSettings,
   outlet: OutletChoice,
-  plan?: PlanWish,
+  plan: Planning,
 ): { version: Version; lengthMs: number } {
   const hearing = new Hearing();
   const endings = new EndingWatcher();
@@ -113,8 +129,8 @@ function playVersion(
   );
   const [{ line, lengthMs }] = retuned.sequences;
   const version: Version = {
-    name: plan === undefined ? settings.strategy : 'plan',
-    title: plan === undefined ? settings.strategy : 'whole plan',
+    name: settings.strategy,
+    title: settings.strategy,
     file: retuned.file,
     ...measure(hearing.toNotes(), settings, lengthMs),
     offset: toOffset(entries),

@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import { formatMidiFile, type MidiFile } from '../../core/midi/index.js';
-import { type PlanWish, toTimeline } from '../../core/score/index.js';
+import { type Planning, toTimeline } from '../../core/score/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { WholeFile } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
@@ -25,7 +25,7 @@ export interface ComparisonJob {
   readonly folder: string;
   readonly settings: TunerSettings;
   readonly outlet: OutletChoice;
-  readonly plan: PlanWish | undefined;
+  readonly planning: Planning;
   readonly page: ReportParts;
   /** Undefined: no sound files. */
   readonly sound: Pick<RenderOptions, 'createPlayers' | 'rate' | 'format'> | undefined;
@@ -63,16 +63,10 @@ export async function writeComparison(
   const { title, file, folder, settings, sound } = job;
   const tuningShare = sound === undefined ? 1 : TUNING_SHARE;
   let done = 0;
-  const comparison = compareVersions(
-    file,
-    settings,
-    job.outlet,
-    () => {
-      progress((++done / VERSION_COUNT) * tuningShare);
-    },
-    job.plan,
-  );
-  const chords = toChordRows(file, settings, comparison);
+  const comparison = compareVersions(file, settings, job.outlet, job.planning, () => {
+    progress((++done / VERSION_COUNT) * tuningShare);
+  });
+  const chords = toChordRows(file, comparison);
   await makeFolder(folder);
 
   const written: string[] = [];

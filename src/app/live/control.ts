@@ -33,7 +33,7 @@ export function control(session: LiveSession, asked: Control): void {
 
 type Setting = Extract<
   Control,
-  { what: 'rate' | 'held' | 'limit' | 'home' | 'tonic' | 'a4' | 'recall' | 'strike-window' }
+  { what: 'rate' | 'recall' | 'held' | 'limit' | 'home' | 'tonic' | 'a4' | 'strike-window' }
 >;
 
 /** What becomes of the settings; `undefined` where it is so already. */
@@ -41,6 +41,8 @@ function change(tuner: TunerSettings, asked: Setting): Partial<TunerSettings> | 
   switch (asked.what) {
     case 'rate':
       return tuner.rateCentsPerSecond === asked.value ? undefined : { rateCentsPerSecond: asked.value };
+    case 'recall':
+      return tuner.recallCents === asked.value ? undefined : { recallCents: asked.value };
     case 'held':
       return tuner.held === asked.value ? undefined : { held: asked.value };
     case 'limit':
@@ -58,10 +60,6 @@ function change(tuner: TunerSettings, asked: Setting): Partial<TunerSettings> | 
       const referenceCents = toReferenceCents(asked.value);
       return tuner.referenceCents === referenceCents ? undefined : { referenceCents };
     }
-    case 'recall':
-      return tuner.weights.recall === asked.value
-        ? undefined
-        : { weights: Object.freeze({ ...tuner.weights, recall: asked.value }) };
     case 'strike-window':
       return tuner.strikeWindowMs === asked.value ? undefined : { strikeWindowMs: asked.value };
   }

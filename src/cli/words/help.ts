@@ -4,21 +4,29 @@ import { formatSettingsHelp } from './settings-help.js';
 export const HELP = {
   retune: `
 Each note gets its pure ratio to what sounds with it. 100 cents are a semitone; the syntonic
-comma, by which pure chords tend to drift, is 21.5 cents. Several inputs, or a folder, go into the
-folder OUTPUT with their tree kept. A single - is standard input or output.
+comma, by which pure chords tend to drift, is 21.5 cents.
+
+A file is planned as a whole by default: what comes next is known, so each note has its pitch from
+its attack on, and no note moves but with held notes that glide together. --plan live tunes it as
+leeway live would while it is played.
+
+Several inputs, or a folder, go into the folder OUTPUT with their tree kept. A single - is standard
+input or output.
 
 Examples:
   leeway retune choir.mid -o choir-pure.mid
   leeway retune songs/ -o pure-songs/ --strategy pull --rate 5
   leeway retune blues.mid -o blues-7.mid --limit 7 --outlet multichannel --bend-range 2
-  leeway retune choir.mid -o choir-best.mid --plan whole --end home
+  leeway retune choir.mid -o choir-home.mid --strategy free --end home
+  leeway retune take.mid -o take-as-played.mid --plan live
   leeway retune mass.mid -o mass-pure.mid --home meantone --tonic D --a4 415 --report mass.json
 
 Exit codes: 0 done, 1 some of several files failed, 2 a mistake or a bad file, 70 our own fault.`,
 
   explain: `
 Says for every chord where each note stands, which note and interval decided it, and how far the
-pitch has drifted.
+pitch has drifted: as retune tunes the file, with the whole piece known, or with --plan live as it
+would be tuned while it is played.
 
 A sheet shows the same drawn: the chords on staves, an arrow with its ratio from the note that
 decided each one, the walk on the lattice, and the comma found at the end, as a product of moves.
@@ -58,8 +66,9 @@ written.`,
   compare: `
 Into the folder go a page that plays all versions in step (open it in a browser), its picture as
 SVG and PNG, the figures as CSV and JSON, and every version as a MIDI file and as sound. All are
-equally loud: only the tuning differs. A strategy has its stock leeway unless it is the one chosen
-here.
+equally loud: only the tuning differs. A strategy has its default leeway unless it is the one chosen
+here. The strategies are planned as retune does it, and the last version is the chosen one as it
+would be played live; with --plan live it is the other way round.
 
 Sound can hurt: begin with the volume low, above all with headphones.
 
@@ -161,7 +170,7 @@ Exit codes: 0 stopped, 2 a mistake or no such port, 3 MIDI can't be used here, 7
 Tells every mistake with its line and column, or else what the settings would do. retune and
 explain take the same file with --settings, and pass over what concerns only live playing.
 
-A settings file is TOML, and what it leaves out is at its stock value:
+A settings file is TOML, and what it leaves out is at its default value:
 
 ${formatSettingsHelp().join('\n')}
 

@@ -34,7 +34,7 @@ export const ACTION_WORDS: Readonly<Record<Action, string>> = {
 /** What a live session would do, in a few lines. */
 export function formatLive(settings: LiveSettings): string[] {
   const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
-  const lines = row('tuned', formatSettings(tuner));
+  const lines = row('tuned', formatSettings(tuner, 'live'));
   for (const input of inputs) lines.push(...row('in', formatInput(input)));
   for (const outlet of outlets) lines.push(...row('out', formatOutletWish(outlet)));
   for (const rule of actions) lines.push(...row('on', formatRule(rule)));

@@ -15,10 +15,10 @@ const WIDTHS = [8, 8, 7, 7] as const;
 
 /** The head of an explanation: what was tuned how, and how to read what follows. */
 export function formatHead(name: string, piece: Explanation, colors: Colors): string[] {
-  const { parts, tuner } = piece;
+  const { parts, planning, tuner } = piece;
   const tonic = toTonicName(tuner.settings);
   const of = piece.track === undefined ? '' : `, track ${piece.track}`;
-  const lines = [colors.bold(`${name}${of}`), ...row('tuned', formatSettings(tuner.settings))];
+  const lines = [colors.bold(`${name}${of}`), ...row('tuned', formatSettings(tuner.settings, planning))];
   const list = parts.map(
     (part, i) =>
       `${i + 1}${part.name === '' ? '' : ` ${part.name}`} (track ${part.track}, channel ${part.channel})`,

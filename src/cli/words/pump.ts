@@ -1,7 +1,15 @@
 import { STANDARD_STREAM } from '../../app/midi-source.js';
 import type { ListedPump, PumpExercise, PumpWish } from '../../app/pump.js';
 import { formatChord, type Pump, toKeyClass } from '../../core/score/index.js';
-import { divide, formatRatio, spellKey, toCents, UNISON, withKeys } from '../../core/theory/index.js';
+import {
+  divide,
+  formatRatio,
+  sameClass,
+  spellKey,
+  toCents,
+  UNISON,
+  withKeys,
+} from '../../core/theory/index.js';
 import { formatDrift } from './commas.js';
 import { count, formatSigned } from './numbers.js';
 import { wrap } from './wrap.js';
@@ -88,10 +96,11 @@ function formatProduct({ moves, drift }: Pump): string {
   return `${moves.map((move) => formatRatio(move.ratio)).join(' · ')} = ${formatRatio(drift)}${back}`;
 }
 
-function formatCheck({ isBorneOut, retuned, pump }: PumpExercise): string {
+function formatCheck({ isBorneOut, drift, retuned, played, pump }: PumpExercise): string {
   const options = `--strategy free${pump.limit === 7 ? ' --limit 7' : ''}`;
-  if (isBorneOut) return `with ${options} it drifts just so`;
-  return `with ${options} it comes to ${formatDrift(retuned)} instead: the tuner remembers where notes stood. Slower chords, with --seconds, or tied notes make it drift`;
+  if (isBorneOut) return `with ${options} it drifts just so, as a file and live`;
+  const [way, its] = sameClass(drift, retuned) ? ['played live ', played] : ['', retuned];
+  return `${way}with ${options} it comes to ${formatDrift(its)} instead: the tuner remembers where notes stood. Slower chords, with --seconds, or tied notes make it drift`;
 }
 
 function formatFile({ voicings }: PumpExercise, { passes, secondsPerChord, tied }: PumpWish): string {

@@ -42,9 +42,9 @@ export function tellEvent(event: SessionEvent): Told {
     case 'acted':
       return info(`Asked to ${ACTION_WORDS[event.action]}.`);
     case 'retold':
-      return info(`Now ${formatSettings(event.settings)}.`);
+      return info(`Now ${formatSettings(event.settings, 'live')}.`);
     case 'reloaded':
-      return info(`The settings were read again: ${formatSettings(event.settings.tuner)}.`);
+      return info(`The settings were read again: ${formatSettings(event.settings.tuner, 'live')}.`);
     case 'drift-held':
       return info(event.on ? 'The drift is held where it is.' : 'The drift is let go.');
     case 'bypassed':

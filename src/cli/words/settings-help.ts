@@ -8,7 +8,7 @@ export function formatSettingsHelp(): string[] {
   return Object.values(SETTING_WORDS).flatMap(({ about, keys }) => [
     about,
     ...Object.entries<SettingWords>(keys).flatMap(([key, { does, values, stock }]) =>
-      wrap(`  ${key}`.padEnd(INDENT), `${does} (${values}${stock === NO_STOCK ? '' : `; stock ${stock}`})`),
+      wrap(`  ${key}`.padEnd(INDENT), `${does} (${values}${stock === NO_STOCK ? '' : `; default ${stock}`})`),
     ),
   ]);
 }

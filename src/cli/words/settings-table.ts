@@ -66,6 +66,11 @@ export const SETTING_WORDS: Words = {
         stock: String(STOCK_SETTINGS.rateCentsPerSecond),
         does: 'how fast pull draws back',
       },
+      recall: {
+        values: formatBounds('recall'),
+        stock: String(STOCK_SETTINGS.recallCents),
+        does: 'how many cents a note may be off a pure chord to come back where it was; 0: pure chords come first',
+      },
       held: {
         values: formatWords(HELD),
         stock: quote(STOCK_SETTINGS.held),
@@ -84,17 +89,17 @@ export const SETTING_WORDS: Words = {
       plan: {
         values: formatWords(PLANS),
         stock: quote(PLANS[0]),
-        does: 'for files: whole tunes with the whole piece known',
+        does: 'for files: whole tunes with the whole piece known, live as it would be played',
       },
       end: {
         values: formatWords(ENDS),
         stock: quote(STOCK_PLAN.end),
-        does: 'with a whole plan: home leaves no drift at the end',
+        does: 'for planned files: home leaves no drift at the end',
       },
       smooth: {
         values: formatBounds('smooth'),
         stock: String(STOCK_PLAN.smoothSeconds),
-        does: 'with a whole plan: how long a note may stand away from home before that is as bad as moving it',
+        does: 'for planned files under anchored: how long a note may stand away from home, within the leeway, before that is as bad as moving it',
       },
     },
   },

@@ -1,6 +1,6 @@
 import { type OutletChoice, STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toA4Hz, toTonicName } from '../../app/settings-report.js';
-import { PERCUSSION_CHANNEL, type PlanWish } from '../../core/score/index.js';
+import { PERCUSSION_CHANNEL, type Planning } from '../../core/score/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { formatChannels } from './channels.js';
 import { count } from './numbers.js';
@@ -15,21 +15,22 @@ const HOMES: Readonly<Record<TunerSettings['home']['kind'], string>> = {
 
 /**
  * How a piece is tuned, in one line.
- * @example formatSettings(STOCK_SETTINGS)
+ * @example formatSettings(STOCK_SETTINGS, 'live')
  *   // 'anchored within 8 c of home, held notes follow; limit 5; home 12 equal on C, A = 440 Hz'
  */
-export function formatSettings(settings: TunerSettings, wish?: PlanWish): string {
-  const { home, limit } = settings;
+export function formatSettings(settings: TunerSettings, planning: Planning): string {
+  const { home, limit, recallCents } = settings;
   const place = `home ${HOMES[home.kind]} on ${toTonicName(settings)}, A = ${toA4Hz(settings)} Hz`;
-  const how = wish === undefined ? formatStrategy(settings) : formatPlanned(settings, wish);
-  return `${how}; limit ${limit}; ${place}`;
+  const how = planning === 'live' ? formatStrategy(settings) : formatPlanned(settings, planning);
+  const recall = recallCents === 0 ? '' : `; recall ${recallCents} c`;
+  return `${how}${recall}; limit ${limit}; ${place}`;
 }
 
-function formatPlanned(settings: TunerSettings, { end, smoothSeconds }: PlanWish): string {
-  const { strategy, held } = settings;
-  const planned = `planned as a whole${end === 'home' ? ', ending where it began' : ''}`;
-  if (strategy === 'free' || strategy === 'temper') return `${planned}; ${formatStrategy(settings)}`;
-  return `${planned}, the way home smoothed over ${count(smoothSeconds, 'second')}, held notes ${held}`;
+function formatPlanned(settings: TunerSettings, { end, smoothSeconds }: Exclude<Planning, 'live'>): string {
+  const { strategy } = settings;
+  const how = `planned${end === 'home' ? ' to end where it began' : ''}; ${formatStrategy(settings)}`;
+  if (strategy !== 'anchored') return how;
+  return `${how}, moves smoothed over ${count(smoothSeconds, 'second')}`;
 }
 
 function formatStrategy({ strategy, leewayCents, rateCentsPerSecond, held }: TunerSettings): string {

@@ -1,8 +1,8 @@
 import { STANDARD_STREAM } from '../../app/midi-source.js';
 import type { OutletChoice } from '../../app/outlet-choice.js';
-import type { DoneReport, OutletReport, PieceReport, PlanReport } from '../../app/report.js';
+import type { DoneReport, OutletReport, PieceReport, PlanReport, WayHomeReport } from '../../app/report.js';
 import type { FileOutcome } from '../../app/retune-files.js';
-import type { PlanWish } from '../../core/score/index.js';
+import type { Planning } from '../../core/score/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { count, formatCents, formatFromHome, formatSeconds, formatSize } from './numbers.js';
 import { formatOutlet, formatSettings } from './settings.js';
@@ -15,7 +15,7 @@ export function formatSummary(
   report: DoneReport,
   settings: TunerSettings,
   outlet: OutletChoice,
-  wish?: PlanWish,
+  planning: Planning,
 ): string[] {
   const lines = [`${nameStream(report.input, 'input')} → ${nameStream(report.output, 'output')}`];
   report.pieces.forEach((piece, i) => {
@@ -24,9 +24,10 @@ export function formatSummary(
     lines.push(...row('drift', formatEnding(piece)));
     lines.push(...row('who paid', formatPayers(piece)));
     if (piece.plan !== null) lines.push(...row('plan', formatPlan(piece.plan)));
+    if (piece.plan?.wayHome) lines.push(...row('way home', formatWayHome(piece.plan.wayHome)));
     for (const sentence of formatCounters(piece.outlet)) lines.push(...row('outlet', sentence));
   });
-  lines.push(...row('tuned', formatSettings(settings, wish)));
+  lines.push(...row('tuned', formatSettings(settings, planning)));
   lines.push(...row('plays', formatOutlet(outlet)));
   return lines;
 }
@@ -112,14 +113,25 @@ function formatPayers({ totals }: PieceReport): string {
 }
 
 /**
- * How good a plan is, in one sentence.
- * @example formatPlan({ cost: 475.63, liveCost: 483.76, leastCost: 425.24, gapPercent: 10.6 })
- *   // 'costs 475.6, where the live rule costs 483.8; no ratios can cost less than 425.2 (10.6 % less)'
+ * What a plan is worth, in one sentence.
+ * @example formatPlan({ returns: 12, liveReturns: 19, isBest: true })
+ *   // '12 notes come back at another ratio, where the live rule has 19; no plan has a better price'
  */
-export function formatPlan({ cost, liveCost, leastCost, gapPercent }: PlanReport): string {
-  const live = `costs ${cost.toFixed(1)}, where the live rule costs ${liveCost.toFixed(1)}`;
-  if (gapPercent < 0.05) return `${live}; no ratios cost less`;
-  return `${live}; no ratios can cost less than ${leastCost.toFixed(1)} (${gapPercent.toFixed(1)} % less)`;
+export function formatPlan({ returns, liveReturns, isBest }: PlanReport): string {
+  const own = `${count(returns, 'note')} ${returns === 1 ? 'comes' : 'come'} back at another ratio`;
+  return `${own}, where the live rule has ${liveReturns}${isBest ? '; no plan has a better price' : ''}`;
+}
+
+/**
+ * How a piece came to end where it began, in one sentence.
+ * @example formatWayHome({ returns: 24, againstHeld: 2, widestCents: 21.506 })
+ *   // 'the drift is given back in 24 returns of at most 21.5 c, 2 of them against held notes'
+ */
+export function formatWayHome({ returns, againstHeld, widestCents }: WayHomeReport): string {
+  if (returns === 0) return 'the ratios themselves lead there';
+  const held =
+    againstHeld === 0 ? 'none of them against a held note' : `${againstHeld} of them against held notes`;
+  return `the drift is given back in ${count(returns, 'return')} of at most ${formatSize(widestCents)}, ${held}`;
 }
 
 /** What the outlet had to give up, a sentence each; nothing where it gave up nothing. */

@@ -24,6 +24,9 @@ export interface Carriage {
   readonly bend: number | null;
 }
 
+/** The notes of a tuner that sound. */
+type NotesById = ReadonlyMap<number, SoundingNote>;
+
 /** Memories fainter than this aren't shown. */
 const FAINT = 0.02;
 
@@ -42,10 +45,15 @@ export function toNoteFacts(
 ): { notes: NoteFact[]; more: number } {
   const tuner = tuners[strategy];
   const sorted = [...tuner.notes].sort((a, b) => a.key - b.key || a.id - b.id);
+  const twins = forStrategies((which) => toNotesById(tuners[which]));
   const notes = sorted
     .slice(0, LIMITS.notes)
-    .map((note) => toNoteFact(note, sorted[0].point, strategy, tuners, carriageOf(note)));
+    .map((note) => toNoteFact(note, sorted[0].point, strategy, tuners, twins, carriageOf(note)));
   return { notes, more: Math.max(0, sorted.length - LIMITS.notes) };
+}
+
+function toNotesById({ notes }: Tuner): NotesById {
+  return new Map(notes.map((note) => [note.id, note]));
 }
 
 function toNoteFact(
@@ -53,13 +61,14 @@ function toNoteFact(
   bass: PrimeVector,
   strategy: Strategy,
   tuners: Tuners,
+  twins: Readonly<Record<Strategy, NotesById>>,
   { velocity, channel, bend }: Carriage,
 ): NoteFact {
   const tuner = tuners[strategy];
   const own = toSoundingCents(tuner, note);
   const equalCents = 100 * note.key + tuner.settings.referenceCents;
   const centsUnder = (which: Strategy) => {
-    const twin = which === strategy ? note : tuners[which].notes.find((other) => other.id === note.id);
+    const twin = which === strategy ? note : twins[which].get(note.id);
     return toThousandth(twin === undefined ? own : toSoundingCents(tuners[which], twin));
   };
   return {

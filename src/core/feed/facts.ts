@@ -190,13 +190,14 @@ export const SettingsFactSchema = v.object({
   /** How far from home nothing is done yet, in cents; `free` has no bound. */
   leewayCents: v.object({ pull: AmountSchema, anchored: AmountSchema }),
   rateCentsPerSecond: AmountSchema,
+  /** How many cents a note may be off a pure chord to come back where it was. */
+  recallCents: AmountSchema,
   held: v.picklist(['follow', 'stay']),
   limit: v.picklist([3, 5, 7, 11, 13]),
   home: v.picklist(['equal', 'just', 'meantone', 'pythagorean', 'list']),
   /** "C", "F♯". */
   tonic: TextSchema,
   a4Hz: AmountSchema,
-  recall: AmountSchema,
   strikeWindowMs: AmountSchema,
   glideMs: AmountSchema,
   /** 12 equal goes to MIDI; the strategies run on unheard. */

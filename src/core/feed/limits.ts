@@ -4,7 +4,7 @@ import { A4_BOUNDS_HZ } from '../theory/index.js';
  * The version of the feed. It goes up when a viewer written for the version before would misread something; a new field
  * alone doesn't count, since a viewer ignores what it doesn't know.
  */
-export const FEED_VERSION = 2;
+export const FEED_VERSION = 3;
 
 /** Most frames a second. */
 export const FRAMES_PER_SECOND = 30;
@@ -61,10 +61,10 @@ export const CONTROL_RANGES = {
   leeway: { least: 0, most: 600 },
   /** Cents a second. */
   rate: { least: 0.1, most: 100 },
+  /** Cents. */
+  recall: { least: 0, most: 50 },
   /** Hertz. */
   a4: { least: A4_BOUNDS_HZ[0], most: A4_BOUNDS_HZ[1] },
-  /** Weight of a note just ended, where a sounding one has 1. */
-  recall: { least: 0, most: 1 },
   /** Milliseconds. */
   'strike-window': { least: 0, most: 200 },
   /** Times the written tempo. */

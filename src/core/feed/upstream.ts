@@ -32,6 +32,7 @@ const ControlSchema = v.variant('what', [
     value: within(CONTROL_RANGES.leeway),
   }),
   v.strictObject({ ...control, what: v.literal('rate'), value: within(CONTROL_RANGES.rate) }),
+  v.strictObject({ ...control, what: v.literal('recall'), value: within(CONTROL_RANGES.recall) }),
   v.strictObject({ ...control, what: v.literal('held'), value: v.picklist(['follow', 'stay']) }),
   v.strictObject({ ...control, what: v.literal('limit'), value: v.picklist([3, 5, 7, 11, 13]) }),
   v.strictObject({
@@ -45,7 +46,6 @@ const ControlSchema = v.variant('what', [
     value: v.pipe(v.string(), v.regex(/^[A-G](##?|bb?|♯♯?|♭♭?)?$/)),
   }),
   v.strictObject({ ...control, what: v.literal('a4'), value: within(CONTROL_RANGES.a4) }),
-  v.strictObject({ ...control, what: v.literal('recall'), value: within(CONTROL_RANGES.recall) }),
   v.strictObject({
     ...control,
     what: v.literal('strike-window'),

@@ -26,7 +26,8 @@ export class Shadow {
   readonly #tuners: StrategyTuners;
   readonly #counts: Record<Strategy, number>;
   #strikeMs: number | null;
-  #lastKeys: readonly number[];
+  /** What of the chord that sounded last the keys are read from, when they are asked for. */
+  #lastNotes: readonly { readonly key: number }[];
   readonly #sent: SentBook;
   #notes: number;
   #entries: EntryFact[] = [];
@@ -38,7 +39,7 @@ export class Shadow {
     this.#tuners = new StrategyTuners(settings, leeways, outs, kept);
     this.#counts = { ...(kept?.counts ?? forStrategies(() => 0)) };
     this.#strikeMs = kept?.strikeMs ?? null;
-    this.#lastKeys = kept?.lastKeys ?? [];
+    this.#lastNotes = (kept?.lastKeys ?? []).map((key) => ({ key }));
     this.#sent = new SentBook(kept);
     this.#notes = kept?.notes ?? 0;
   }
@@ -58,7 +59,7 @@ export class Shadow {
 
   /** Keys of the chord that sounded last, from the lowest up. */
   get lastKeys(): readonly number[] {
-    return this.#lastKeys;
+    return this.#lastNotes.map((note) => note.key).sort((a, b) => a - b);
   }
 
   /** Notes struck since the session began. */
@@ -115,7 +116,7 @@ export class Shadow {
       ...this.#sent.keep(),
       counts: { ...this.#counts },
       strikeMs: this.#strikeMs,
-      lastKeys: this.#lastKeys,
+      lastKeys: this.lastKeys,
       notes: this.#notes,
     };
   }
@@ -164,7 +165,7 @@ export class Shadow {
     this.#sent.strike(isOn ? data2 : undefined);
     this.#tuners.each((tuner, out) => playMessage(tuner, atMs, part, status, data1, data2, out));
     const { notes } = this.#tuners.sounding;
-    if (notes.length > 0) this.#lastKeys = notes.map((note) => note.key).sort((a, b) => a - b);
+    if (notes.length > 0) this.#lastNotes = notes.slice();
   }
 
   #toOut(which: Strategy): TunerOut {

@@ -62,6 +62,7 @@ export function SettingsView({
         })}
         {amount('leeway', 'Leeway when pulled', 'c', 1, settings.leewayCents.pull, { strategy: 'pull' })}
         {amount('rate', 'Pull', 'c a second', 0.5, settings.rateCentsPerSecond)}
+        {amount('recall', 'Recall: off a pure chord by up to', 'c', 1, settings.recallCents)}
         <Choice
           label="Held notes"
           told={settings.held}
@@ -107,7 +108,6 @@ export function SettingsView({
           options={LIMITS.map((limit) => [limit, String(limit)])}
           set={(value) => order({ what: 'limit', value })}
         />
-        {amount('recall', 'Recall of notes just ended', '', 0.02, settings.recall)}
         {amount('strike-window', 'Struck together within', 'ms', 5, settings.strikeWindowMs)}
         <Switch
           label="Stand aside: 12 equal"

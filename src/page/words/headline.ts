@@ -35,6 +35,11 @@ export function toHeadline(frame: Frame | undefined): string {
  */
 export function describeSounding(settings: SettingsFact): string {
   if (settings.bypass) return '12 equal: Leeway stands aside';
+  const recall = settings.recallCents === 0 ? '' : `, recall ${settings.recallCents} c`;
+  return describeStrategy(settings) + recall;
+}
+
+function describeStrategy(settings: SettingsFact): string {
   switch (settings.strategy) {
     case 'free':
       return 'free: the pitch may drift';

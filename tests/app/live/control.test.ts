@@ -21,11 +21,11 @@ describe('what is set on the page', () => {
   test.each<[string, Asked, (settings: TunerSettings) => unknown, unknown]>([
     ['strategy', { what: 'strategy', value: 'pull' }, ({ strategy }) => strategy, 'pull'],
     ['rate', { what: 'rate', value: 5 }, ({ rateCentsPerSecond }) => rateCentsPerSecond, 5],
+    ['recall', { what: 'recall', value: 12 }, ({ recallCents }) => recallCents, 12],
     ['held', { what: 'held', value: 'stay' }, ({ held }) => held, 'stay'],
     ['limit', { what: 'limit', value: 7 }, ({ limit }) => limit, 7],
     ['home', { what: 'home', value: 'just' }, ({ home }) => home.kind, 'just'],
     ['tonic', { what: 'tonic', value: 'E♭' }, ({ home }) => home.tonic, { keyClass: 3, fifths: -3 }],
-    ['recall', { what: 'recall', value: 0.5 }, ({ weights }) => weights.recall, 0.5],
     ['strike window', { what: 'strike-window', value: 50 }, ({ strikeWindowMs }) => strikeWindowMs, 50],
   ])('%s: is so from then on, is told once, and changes nothing the second time', (_, asked, read, value) => {
     const stage = new Stage();
@@ -73,7 +73,7 @@ describe('what is set on the page', () => {
     ['strategy', { what: 'strategy', value: 'pull' }],
     ['rate', { what: 'rate', value: 5 }],
     ['held', { what: 'held', value: 'stay' }],
-    ['recall', { what: 'recall', value: 0.5 }],
+    ['recall', { what: 'recall', value: 12 }],
     ['leeway', { what: 'leeway', strategy: 'anchored', value: 3 }],
     ['strike window', { what: 'strike-window', value: 50 }],
   ])('%s: what sounds sounds on', (_, asked) => {

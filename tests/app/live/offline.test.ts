@@ -47,6 +47,7 @@ function playOffline(file: MidiFile, strategy: Strategy, kind: 'mpe' | 'multicha
   const { file: retuned } = retune(file, {
     settings: toSettings({ strategy }),
     outlet: { kind, bendRange: undefined },
+    plan: 'live',
   });
   const sent: number[][] = [];
   visitInWritingOrder(retuned, (message) => sent.push(message));

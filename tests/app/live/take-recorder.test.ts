@@ -217,7 +217,8 @@ test('its input file, retuned later, gives the notes that went out', async () =>
   await take.stop();
 
   const outlet = { kind: 'mpe', bendRange: undefined } as const;
-  const { file: retuned } = retune(await read('in-1 Keys.mid'), { settings: settings.tuner, outlet });
+  const how = { settings: settings.tuner, outlet, plan: 'live' } as const;
+  const { file: retuned } = retune(await read('in-1 Keys.mid'), how);
   const toNotes = (its: MidiFile) =>
     toMessages(its)
       .filter(({ bytes: [status, , data2] }) => isNoteOn(status, data2) || isNoteOff(status, data2))

@@ -22,7 +22,7 @@ async function write(
   const written = new Map<string, string>();
   const done = await writeSheet(
     path,
-    explain(many, SETTINGS, bars),
+    explain(many, SETTINGS, 'live', bars),
     { input: 'songs/pump <&>.mid', how: 'free: the pitch may drift', bars, ...(paper && { paper }) },
     {
       read: () => Promise.reject(new Error('nothing is read here')),

@@ -5,6 +5,10 @@ import { formatOutlet, formatSettings } from '../../../src/cli/words/settings.js
 test.each([
   [{}, 'anchored within 8 c of home, held notes follow; limit 5; home 12 equal on C, A = 440 Hz'],
   [
+    { recallCents: 12 },
+    'anchored within 8 c of home, held notes follow; recall 12 c; limit 5; home 12 equal on C, A = 440 Hz',
+  ],
+  [
     { strategy: 'pull', rateCentsPerSecond: 5, held: 'stay', limit: 7 },
     'pulled at 5 c a second to within 2 c of home, held notes stay; limit 7; home 12 equal on C, A = 440 Hz',
   ],
@@ -19,19 +23,24 @@ test.each([
     'free: the pitch may drift; limit 5; home quarter-comma meantone on B♭, A = 415.3 Hz',
   ],
 ] as const)('%o', (choices, text) => {
-  expect(formatSettings(toTunerSettings(choices))).toBe(text);
+  expect(formatSettings(toTunerSettings(choices), 'live')).toBe(text);
 });
 
 test.each([
   [
     {},
     { end: 'open', smoothSeconds: 1 },
-    'planned as a whole, the way home smoothed over 1 second, held notes follow',
+    'planned; anchored within 8 c of home, held notes follow, moves smoothed over 1 second',
+  ],
+  [
+    { strategy: 'pull' },
+    { end: 'open', smoothSeconds: 30 },
+    'planned; pulled at 3 c a second to within 2 c of home, held notes follow',
   ],
   [
     { strategy: 'free' },
     { end: 'home', smoothSeconds: 10 },
-    'planned as a whole, ending where it began; free: the pitch may drift',
+    'planned to end where it began; free: the pitch may drift',
   ],
 ] as const)('%o, planned: %o', (choices, wish, text) => {
   const rest = '; limit 5; home 12 equal on C, A = 440 Hz';

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { formatCounters, formatPlan } from '../../../src/cli/words/summary.js';
+import { formatCounters, formatPlan, formatWayHome } from '../../../src/cli/words/summary.js';
 
 const NOTHING = { clampedBends: 0, sharedNotes: 0, hurriedNotes: 0, foldedNotes: 0, peakChannels: 4 };
 
@@ -17,12 +17,23 @@ test('what it gave up is said in words, one sentence each', () => {
   ]);
 });
 
-test('a plan says what it costs, and how far from the best it can be', () => {
-  const plan = { cost: 475.63, liveCost: 483.76, leastCost: 425.24, gapPercent: 10.6 };
-  expect(formatPlan(plan)).toBe(
-    'costs 475.6, where the live rule costs 483.8; no ratios can cost less than 425.2 (10.6 % less)',
+test('a plan says how many notes come back elsewhere, and whether it is the best there is', () => {
+  expect(formatPlan({ returns: 1, liveReturns: 19, isBest: false, wayHome: null })).toBe(
+    '1 note comes back at another ratio, where the live rule has 19',
   );
-  expect(formatPlan({ ...plan, leastCost: 475.63, gapPercent: 0 })).toBe(
-    'costs 475.6, where the live rule costs 483.8; no ratios cost less',
+  expect(formatPlan({ returns: 12, liveReturns: 19, isBest: true, wayHome: null })).toBe(
+    '12 notes come back at another ratio, where the live rule has 19; no plan has a better price',
+  );
+});
+
+test('a way home says in how many returns, how wide they are, and what is held over them', () => {
+  expect(formatWayHome({ returns: 0, againstHeld: 0, widestCents: 0 })).toBe(
+    'the ratios themselves lead there',
+  );
+  expect(formatWayHome({ returns: 1, againstHeld: 0, widestCents: 19.553 })).toBe(
+    'the drift is given back in 1 return of at most 19.6 c, none of them against a held note',
+  );
+  expect(formatWayHome({ returns: 24, againstHeld: 2, widestCents: 21.506 })).toBe(
+    'the drift is given back in 24 returns of at most 21.5 c, 2 of them against held notes',
   );
 });

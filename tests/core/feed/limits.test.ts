@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { RANGES } from '../../../src/cli/ranges.js';
 import { CONTROL_RANGES, LIMITS, MAX_FILE_PARTS } from '../../../src/core/feed/index.js';
 
-test.each(['leeway', 'rate', 'strike-window'] as const)(
+test.each(['leeway', 'rate', 'recall', 'strike-window'] as const)(
   '%s has the bounds it has on the command line',
   (name) => {
     const { least, most } = RANGES[name];

@@ -14,7 +14,7 @@ describe('columns', () => {
   test('two voices on one key are two notes, one decided by the other and neither by itself', () => {
     const voice = (keys: readonly number[]) => buildMidi(keys.map((key): BuiltNote => [0, 4, key])).chunks[0];
     const file: MidiFile = { ...buildMidi([]), format: 1, chunks: [voice([48, 55]), voice([55, 64])] };
-    const [piece] = explain(file, toSettings({ strategy: 'free' }));
+    const [piece] = explain(file, toSettings({ strategy: 'free' }), 'live');
     const [{ notes, proportion }] = toSheetPassage(piece).columns;
     expect(notes.map(({ name }) => name)).toEqual(['C3⁰', 'G3⁰', 'G3⁰', 'E4⁻¹']);
     // Each pitch once.
@@ -34,7 +34,7 @@ describe('columns', () => {
       [4 + ticks(20), 8, 60],
     ]);
     const file: MidiFile = { ...buildMidi([]), format: 1, chunks: [leaving, coming] };
-    const [, { notes }] = toSheetPassage(explain(file, toSettings({ strategy: 'free' }))[0]).columns;
+    const [, { notes }] = toSheetPassage(explain(file, toSettings({ strategy: 'free' }), 'live')[0]).columns;
     expect(notes.map(({ name, presence }) => `${name} ${presence}`)).toEqual(['G3⁰ struck', 'C4⁰ struck']);
     expect(notes[0].decision).toMatchObject({ presence: 'held', from: undefined, isSame: true });
   });

@@ -68,10 +68,13 @@ describe('what a passage comes to', () => {
 
   test('a note that goes away and comes home again is told of', async () => {
     const { file } = await openMidi('configs/demo/chapel-suspensions.mid');
-    const [piece] = explain(file, toSettings({}), { from: 1, to: 4 });
+    const [piece] = explain(file, toSettings({}), 'live', { from: 1, to: 4 });
     const { way, title, moved } = tellFound(toSheetPassage(piece));
     expect(moved).toEqual([]);
-    expect(way).toEqual(['On the way D came back by 80/81 in chord 8, by 81/80 in chord 10.']);
+    expect(way).toEqual([
+      'On the way D came back by 80/81 in chords 8, 13, by 81/80 in chords 10, 16.',
+      'On the way B came back by 80/81 in chord 13, by 81/80 in chord 16.',
+    ]);
     expect(title).toBe('Notes came back elsewhere, and went back again: no comma is left.');
   });
 

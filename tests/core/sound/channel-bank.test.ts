@@ -157,6 +157,7 @@ test.each(['mpe', 'multichannel', 'mts'] as const)(
         const { file: retuned } = retune(file, {
           settings: toSettings({}),
           outlet: { kind, bendRange: undefined },
+          plan: 'live',
         });
         const { messages, receiverOf, receivers, system } = toTimeline(retuned);
         const models = Array.from({ length: receivers }, () => new SynthModel());

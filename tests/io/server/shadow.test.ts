@@ -90,6 +90,7 @@ const CHANGES: readonly Partial<TunerSettings>[] = [
   { held: 'stay' },
   { strikeWindowMs: 0 },
   { leewayCents: 1 },
+  { recallCents: 12 },
 ];
 
 const doing = fc.oneof(
@@ -103,7 +104,7 @@ const doing = fc.oneof(
   },
   { weight: 3, arbitrary: fc.record({ what: fc.constant('pedal' as const), key: fc.constantFrom(0, 127) }) },
   { weight: 3, arbitrary: fc.record({ what: fc.constant('act' as const), key: fc.nat(ACTIONS.length - 1) }) },
-  { weight: 3, arbitrary: fc.record({ what: fc.constant('set' as const), key: fc.nat(3) }) },
+  { weight: 3, arbitrary: fc.record({ what: fc.constant('set' as const), key: fc.nat(CHANGES.length - 1) }) },
   { weight: 1, arbitrary: fc.record({ what: fc.constant('unplug' as const), key: fc.constant(0) }) },
   {
     weight: 8,
@@ -146,7 +147,7 @@ describe('the shadow of a session', () => {
         (before, after) => {
           const pair = new Pair();
           for (const one of before) play(pair, one);
-          pair.stage.wait(40);
+          pair.stage.wait(200);
           pair.shadow.take(Float64Array.of(ROW.time, pair.stage.nowMs, 0, 0));
           const kept = pair.shadow.keep();
           if (kept === undefined) throw new Error('no strike can be open');

@@ -83,6 +83,7 @@ describe('pitch', () => {
       {
         settings: toSettings({ strategy: 'free' }),
         outlet: { kind, bendRange: kind === 'mts' ? undefined : 2 },
+        plan: 'live',
       },
     );
     const timeline = toTimeline(file);

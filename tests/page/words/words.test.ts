@@ -100,12 +100,12 @@ test('what sounds, for the top line', () => {
     strategy: 'anchored',
     leewayCents: { pull: 2, anchored: 8 },
     rateCentsPerSecond: 3,
+    recallCents: 0,
     held: 'follow',
     limit: 5,
     home: 'equal',
     tonic: 'C',
     a4Hz: 440,
-    recall: 0.26,
     strikeWindowMs: 30,
     glideMs: 60,
     bypass: false,
@@ -116,6 +116,7 @@ test('what sounds, for the top line', () => {
   expect(describeSounding(fact)).toBe('anchored, leeway 8 c');
   expect(describeSounding({ ...fact, strategy: 'pull' })).toBe('pulled home at 3 c a second, leeway 2 c');
   expect(describeSounding({ ...fact, strategy: 'free' })).toBe('free: the pitch may drift');
+  expect(describeSounding({ ...fact, recallCents: 12 })).toBe('anchored, leeway 8 c, recall 12 c');
   expect(describeSounding({ ...fact, bypass: true })).toBe('12 equal: Leeway stands aside');
 });
 
