@@ -90,7 +90,7 @@ const PLAN: readonly ChoiceOption[] = [
     flags: '--smooth <seconds>',
     field: 'smoothSeconds',
     read: readNumber(RANGES.smooth),
-    help: 'in a piece planned under anchored, how long a note may stand away from home, within the leeway, before that is as bad as moving it, 0 to 1000 seconds; default: 30',
+    help: 'in a piece planned under anchored, how many seconds a note may stand a cent away from home, within the leeway, before that is as bad as moving it, 0 to 1000; default: 200',
   },
 ];
 

@@ -82,7 +82,7 @@ export function toTunerSettings(choices: Choices): TunerSettings {
 
 /**
  * How a file is planned: as a whole, unless the live rule was chosen.
- * @example toPlanning({ end: 'home' })    // { end: 'home', smoothSeconds: 30 }
+ * @example toPlanning({ end: 'home' })    // { end: 'home', smoothSeconds: 200 }
  * @example toPlanning({ plan: 'live' })   // 'live'
  */
 export function toPlanning({ plan = PLANS[0], end, smoothSeconds }: Choices): Planning {

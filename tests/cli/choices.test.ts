@@ -67,9 +67,9 @@ test('another kind takes nothing over that was said of the first', () => {
 });
 
 test('a file is planned as a whole by default, and live by name', () => {
-  expect(toPlanning({})).toEqual({ end: 'open', smoothSeconds: 30 });
+  expect(toPlanning({})).toEqual({ end: 'open', smoothSeconds: 200 });
   expect(toPlanning({ end: 'home', smoothSeconds: 0 })).toEqual({ end: 'home', smoothSeconds: 0 });
-  expect(toPlanning({ plan: 'whole', end: 'home' })).toEqual({ end: 'home', smoothSeconds: 30 });
+  expect(toPlanning({ plan: 'whole', end: 'home' })).toEqual({ end: 'home', smoothSeconds: 200 });
   expect(toPlanning({ plan: 'live', end: 'home' })).toBe('live');
 });
 

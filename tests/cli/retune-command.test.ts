@@ -79,7 +79,7 @@ describe('one file', () => {
     expect(text).toContain('drift none at the end');
     expect(text).toContain('planned to end where it began; free: the pitch may drift');
     const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
-    expect(report.plan).toEqual({ end: 'home', smoothSeconds: 30 });
+    expect(report.plan).toEqual({ end: 'home', smoothSeconds: 200 });
     const { plan, ending } = report.files[0].pieces[0];
     expect(ending.drift.ratio).toBe('1/1');
     expect(Object.keys(plan.wayHome)).toEqual(['returns', 'againstHeld', 'widestCents']);
@@ -91,7 +91,7 @@ describe('one file', () => {
   test('is planned by default', async () => {
     await runCli(['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json')]);
     const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
-    expect(report.plan).toEqual({ end: 'open', smoothSeconds: 30 });
+    expect(report.plan).toEqual({ end: 'open', smoothSeconds: 200 });
     expect(report.files[0].pieces[0].plan).not.toBeNull();
   });
 

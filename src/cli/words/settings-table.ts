@@ -99,7 +99,7 @@ export const SETTING_WORDS: Words = {
       smooth: {
         values: formatBounds('smooth'),
         stock: String(STOCK_PLAN.smoothSeconds),
-        does: 'for planned files under anchored: how long a note may stand away from home, within the leeway, before that is as bad as moving it',
+        does: 'for planned files under anchored: how many seconds a note may stand a cent away from home, within the leeway, before that is as bad as moving it',
       },
     },
   },

@@ -30,7 +30,7 @@ function formatPlanned(settings: TunerSettings, { end, smoothSeconds }: Exclude<
   const { strategy } = settings;
   const how = `planned${end === 'home' ? ' to end where it began' : ''}; ${formatStrategy(settings)}`;
   if (strategy !== 'anchored') return how;
-  return `${how}, moves smoothed over ${count(smoothSeconds, 'second')}`;
+  return `${how}, smooth ${count(smoothSeconds, 'second')}`;
 }
 
 function formatStrategy({ strategy, leewayCents, rateCentsPerSecond, held }: TunerSettings): string {

@@ -30,11 +30,11 @@ test.each([
   [
     {},
     { end: 'open', smoothSeconds: 1 },
-    'planned; anchored within 8 c of home, held notes follow, moves smoothed over 1 second',
+    'planned; anchored within 8 c of home, held notes follow, smooth 1 second',
   ],
   [
     { strategy: 'pull' },
-    { end: 'open', smoothSeconds: 30 },
+    { end: 'open', smoothSeconds: 200 },
     'planned; pulled at 3 c a second to within 2 c of home, held notes follow',
   ],
   [

@@ -10,12 +10,14 @@ const MISSED_SECONDS = 4;
 const FORGOTTEN_SECONDS = 16;
 /** A note that comes back no farther off than this is where it was. */
 const SAME_WITHIN_CENTS = 1;
+/** A note that moves while it sounds is heard more surely than one that comes back elsewhere: nothing masks it. */
+const TIED_WEIGHT = 4;
 
 /**
- * Where the common offset stands from each strike on: spread so that a note moves little while it sounds, or until it
- * comes back, and the sounding body stands near home; at every strike no farther from home than the leeway.
+ * Where the common offset stands from each strike on, under `anchored`: at every strike the sounding body is within the
+ * leeway of home. Inside that band few notes move while they sound or come back elsewhere, and the body stands near home.
  *
- * @param smoothSeconds how long a note standing a cent away from home is worth a note moving by a cent
+ * @param smoothSeconds how long a note standing a cent away from home is worth one that comes back elsewhere
  * @param returns       by how much each strike and all after it were moved on the way home, in cents: there the offset
  *   would move the other way
  * @returns one value a strike, in cents
@@ -29,18 +31,27 @@ export function planOffset(
 ): Float64Array {
   const { leewayCents } = settings;
   const homes = toHomes(problem, path, settings);
-  const moves = toMoves(problem, path, returns);
   const bodies = toStrikeBodies(problem, path, settings);
-  return findCourse(
-    homes.map((home, i) => ({
-      homeCents: home.cents,
+  const { tied, back } = toMoves(problem, path, returns);
+  // Seen from where the music stands without its returns, what comes back stays where it is, and only what is tied moves.
+  let returned = 0;
+  const levels = returns.map((cents) => {
+    returned += cents;
+    return returned;
+  });
+  const course = findCourse(
+    homes.map((home, at) => ({
+      leastCents: levels[at] - leewayCents - bodies[at],
+      mostCents: levels[at] + leewayCents - bodies[at],
+      homeCents: levels[at] + home.cents,
       homeWeight: home.weight,
-      moveCents: moves[i].cents,
-      moveWeight: smoothSeconds * moves[i].weight,
-      leastCents: -leewayCents - bodies[i],
-      mostCents: leewayCents - bodies[i],
+      moves: [
+        { cents: returns[at], weight: smoothSeconds * TIED_WEIGHT * tied[at] },
+        { cents: 0, weight: smoothSeconds * back[at] },
+      ],
     })),
   );
+  return course.map((cents, at) => cents - levels[at]);
 }
 
 /** Something wanted of the offset at a strike, and how much it counts. */
@@ -71,45 +82,34 @@ function toHomes({ strikes, slots, notes }: PlanProblem, path: PlanPath, { home 
 }
 
 /**
- * What a move of the offset at each strike would mean to notes that sound on, and to those that ended before and come
- * back at the same ratio. One that comes back at another is elsewhere already; to bring it nearer by the offset would
- * move all others too.
+ * How many notes a move of the offset at each strike would move: those that sound on, and those that ended before and come
+ * back at the same ratio, which count less the longer ago that was. One that comes back at another is elsewhere already.
  */
 function toMoves(
   { strikes, slots, notes }: PlanProblem,
   path: PlanPath,
   returns: Readonly<Float64Array>,
-): Wish[] {
+): { tied: Float64Array; back: Float64Array } {
   const returned = new Float64Array(strikes.length + 1);
   returns.forEach((cents, at) => {
     returned[at + 1] = returned[at] + cents;
   });
-  const weights = new Float64Array(strikes.length);
-  const pulls = new Float64Array(strikes.length);
+  const tied = new Float64Array(strikes.length);
+  const back = new Float64Array(strikes.length);
   const last = new Map<number, PlanNote>();
   for (const note of notes) {
     const { strike } = slots[note.slot];
-    const { until } = note;
-    for (let at = strike + 1; at < until; at++) weights[at] += 1;
+    for (let at = strike + 1; at < note.until; at++) tied[at] += 1;
     const before = last.get(note.key);
     last.set(note.key, note);
-    // Where the old one was heard last, and what lies between.
     if (before === undefined) continue;
+    // From where the old one was heard last.
     const from = Math.max(before.until, slots[before.slot].strike + 1);
     const age = Math.max(0, note.struckMs - before.endedMs) / 1000;
     if (from > strike || age > FORGOTTEN_SECONDS) continue;
-    // But for what was moved on the way home: that is made up for at its place.
     const moved = toDeviationCents(path[note.slot]) - toDeviationCents(path[before.slot]);
     if (Math.abs(moved - returned[strike + 1] + returned[from]) > SAME_WITHIN_CENTS) continue;
-    // A move spread evenly over all of them costs what it would cost at once.
-    const weight = (strike - from + 1) * Math.exp(-age / MISSED_SECONDS);
-    for (let at = from; at <= strike; at++) {
-      weights[at] += weight;
-      pulls[at] -= weight * returns[at];
-    }
+    for (let at = from; at <= strike; at++) back[at] += Math.exp(-age / MISSED_SECONDS);
   }
-  return strikes.map((_, at) => ({
-    cents: weights[at] > 0 ? pulls[at] / weights[at] : 0,
-    weight: weights[at],
-  }));
+  return { tied, back };
 }

@@ -19,14 +19,14 @@ import { NO_WAY, toReturnCents, type WayHome } from './way-home.js';
 export interface PlanWish {
   /** Whether the piece must end where it began, or may end elsewhere for a small price. */
   readonly end: 'open' | 'home';
-  /** How many seconds of standing a cent away from home a move of a cent is worth, for one note. */
+  /** How many seconds of standing a cent away from home are worth one note that comes back elsewhere. */
   readonly smoothSeconds: number;
   /** What a note that comes back elsewhere costs, in music where many do; stock where it isn't given. */
   readonly shiftPrice?: number;
 }
 
 /** The one place of the stock values. */
-export const STOCK_PLAN: PlanWish = Object.freeze({ end: 'open', smoothSeconds: 30 });
+export const STOCK_PLAN: PlanWish = Object.freeze({ end: 'open', smoothSeconds: 200 });
 
 /** A piece planned as a whole. */
 export interface WholePlan {
