@@ -61,7 +61,7 @@ function toNoteTimes(events: ReturnType<typeof parseMidi>['tracks'][number]): st
 }
 
 describe('what the pieces are for', () => {
-  /** Drift of the bass's first key class after the whole piece, `free`, as the demo plays it. */
+  /** Drift of the bass’s first key class after the whole piece, `free`, as the demo plays it. */
   function drift(name: string, limit: 5 | 7): string {
     const file = toDemoFile(find(name));
     const tracks = tracksOf(file);

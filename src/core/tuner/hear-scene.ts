@@ -35,7 +35,7 @@ export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
     const slot = memory[keyClass];
     if (slot === undefined || surroundings.hears(keyClass)) continue;
     const ageSeconds = Math.max(0, atMs - slot.endedMs) / 1000;
-    surroundings.hear(toHeard(slot.point, level), keyClass, ageSeconds, 0);
+    surroundings.hear(toHeard(slot.point, level, surroundings.level), keyClass, ageSeconds, 0);
   }
   surroundings.fifthsMean = tuner.fifthsMean - settings.home.tonic.fifths;
   surroundings.offsetCents = tuner.offset.strikeBaseCents;
@@ -56,7 +56,8 @@ export function keepBackground({ sounding, memory, settings }: Tuner, atMs: numb
     const [key] = held > 0 ? downKeys.values() : upKeys.values();
     deciders.push({ presence: held > 0 ? 'held' : 'pedalled', key, point, weight });
   }
-  return { atMs, sounding: deciders, memory: memory.slice(), level: toLevel(sounding), weights };
+  const [level, plane] = [toLevel(sounding), toPlane(sounding, memory)];
+  return { atMs, sounding: deciders, memory: memory.slice(), level, plane, weights };
 }
 
 /**
@@ -74,6 +75,11 @@ function toLevel(sounding: SoundingPoints): PrimeVector {
     level = its;
   });
   return agree && level !== undefined ? level : UNISON;
+}
+
+/** What is remembered of a note: where it stood, but of an inflected seventh, eleventh or thirteenth its frame. */
+export function toRemembered({ point, frame }: Readonly<SoundingNote>): PrimeVector {
+  return toOwnLevel(point, frame) === UNISON ? frame : point;
 }
 
 /** The level of one point: none for a seventh, eleventh or thirteenth that was itself inflected, since its chord wasn't moved. */

@@ -1,5 +1,6 @@
 import { UNISON } from '../theory/index.js';
 import type { Pedal, TunerOut } from './events.js';
+import { toRemembered } from './hear-scene.js';
 import { learnTouch, touchOf } from './leaving.js';
 import { bookEnded } from './ledger.js';
 import { remember } from './memory.js';
@@ -127,7 +128,7 @@ export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: Tun
   bookEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
   tuner.sounding.remove(note);
   removeNote(tuner, note);
-  remember(tuner.memory, note.keyClass, note.key, note.frame, atMs);
+  remember(tuner.memory, note.keyClass, note.key, toRemembered(note), atMs);
   if (note.lagCents !== 0 && note.impurityCentSeconds >= LEAST_IMPURITY && leavesImpure(tuner.settings)) {
     const { id: noteId, part, key, lagCents: cents, impurityCentSeconds: centSeconds } = note;
     out.enter({

@@ -46,6 +46,8 @@ export interface Background {
   readonly memory: Memory;
   /** How far everything remembered is heard from where it was; see `hearScene`. */
   readonly level: PrimeVector;
+  /** What new notes have of primes above 5; its 2, 3 and 5 don't matter. */
+  readonly plane: PrimeVector;
   readonly weights: ChoiceWeights;
 }
 

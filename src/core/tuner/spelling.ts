@@ -14,9 +14,11 @@ const HARDLY = 1e5;
 const HARDLY_LOOSE = 1e3;
 /** Where nothing was heard before, the chord alone counts, and the place of the music next to nothing. */
 const SILENCE = 0.1;
+/** So much of what ended less than two seconds ago is still in mind. */
+const JUST_ENDED = 0.2;
 /** So many fifths the music may stand away from what is held: half a round of the twelve keys. */
 const FARTHEST = 6;
-/** Places that are looked at for one key class: two around the music, and two around each note that sounds. */
+/** Places that are looked at for one key class: two around the music, the last one, and two around each note that sounds. */
 const MOST_PLACES = 16;
 
 /**
@@ -82,13 +84,14 @@ export class Speller {
     }
   }
 
-  /** The places of the i-th key class around the music, and around all that sounds, however far it has drifted. */
+  /** The places of the i-th key class: around the music, where it was last, and around all that sounds, however far away. */
   #listPlaces(i: number): void {
     const keyClass = this.#struck.classes[i];
-    const { size, fifths, bindings, chooser } = this.#surroundings;
+    const { size, fifths, bindings, lastFifths, chooser } = this.#surroundings;
     const keys = keyClass - chooser.home.tonic.keyClass;
     this.#counts[i] = 0;
     this.#addPlaces(i, keys, this.#centre);
+    if (lastFifths[keyClass] !== UNSPELLED) this.#addPlace(i, lastFifths[keyClass]);
     for (let at = 0; at < size; at++) if (bindings[at] !== 0) this.#addPlaces(i, keys, fifths[at]);
   }
 
@@ -118,8 +121,16 @@ export class Speller {
 
   /** What a place costs a key class beside all that was heard. */
   #toCost(keyClass: number, fifths: number): number {
-    const { size, fifths: heard, keyClasses, bindings, lastFifths, isSilent } = this.#surroundings;
-    const { spellingHeld, spellingChange } = this.#weights;
+    const {
+      size,
+      fifths: heard,
+      keyClasses,
+      bindings,
+      lastFifths,
+      lastShares,
+      isSilent,
+    } = this.#surroundings;
+    const { spellingHeld, spellingChange, spellingJump } = this.#weights;
     const astray = Math.abs(fifths - this.#centre);
     let cost = (isSilent ? SILENCE : 1) * astray * Math.sqrt(astray);
     for (let at = 0; at < size; at++) {
@@ -129,7 +140,8 @@ export class Speller {
       const own = this.#toPairCost(keyClass, fifths, keyClasses[at], heard[at], never);
       cost += isHeld ? own : spellingHeld * own;
     }
-    if (lastFifths[keyClass] !== UNSPELLED && lastFifths[keyClass] !== fifths) cost += spellingChange;
+    if (lastFifths[keyClass] !== UNSPELLED && lastFifths[keyClass] !== fifths)
+      cost += spellingChange + spellingJump * lastShares[keyClass];
     return cost;
   }
 
@@ -148,19 +160,23 @@ export class Speller {
   }
 }
 
-/** Where the music stands: as it did so far, but not farther away than `FARTHEST` from what is held now. */
+/** Where the music stands: as it did so far, but not farther than `FARTHEST` from what is held, or has just ended. */
 function toCentre(
-  { fifthsMean, size, fifths, bindings }: Surroundings,
+  { fifthsMean, size, fifths, bindings, recents }: Surroundings,
   { fifthsBias }: ChoiceWeights,
 ): number {
-  let [least, most] = [Infinity, -Infinity];
-  for (let at = 0; at < size; at++) {
-    if (bindings[at] !== HELD) continue;
-    least = Math.min(least, fifths[at]);
-    most = Math.max(most, fifths[at]);
-  }
   const centre = fifthsMean + fifthsBias;
-  return most === -Infinity ? centre : Math.max(least - FARTHEST, Math.min(most + FARTHEST, centre));
+  const within = (isNear: (at: number) => boolean): number | undefined => {
+    let [least, most] = [Infinity, -Infinity];
+    for (let at = 0; at < size; at++) {
+      if (!isNear(at)) continue;
+      least = Math.min(least, fifths[at]);
+      most = Math.max(most, fifths[at]);
+    }
+    if (most === -Infinity) return undefined;
+    return Math.max(least - FARTHEST, Math.min(most + FARTHEST, centre));
+  };
+  return within((at) => bindings[at] === HELD) ?? within((at) => recents[at] > JUST_ENDED) ?? centre;
 }
 
 /** Whether keys so many fifths apart are a third or a sixth. */

@@ -45,6 +45,8 @@ export class Surroundings {
   readonly #counts = new Int32Array(12);
   /** By key class: how it was spelled last. */
   readonly lastFifths = new Int32Array(12);
+  /** By key class: how much of that is still in mind. */
+  readonly lastShares = new Float64Array(12);
   /** Nothing was ever heard: all there is is home. */
   isSilent = false;
   /** Coming back elsewhere has its price on the whole choice, by the pitch heard, and not on each point. */
@@ -92,7 +94,10 @@ export class Surroundings {
     const { recentSeconds, lastingSeconds } = this.chooser.prices;
     this.recents[at] = binding === HELD ? 0 : Math.exp(-ageSeconds / recentSeconds);
     this.lastings[at] = binding === HELD ? 0 : Math.exp(-ageSeconds / lastingSeconds);
-    if (this.lastFifths[keyClass] === UNSPELLED) this.lastFifths[keyClass] = this.fifths[at];
+    if (this.lastFifths[keyClass] === UNSPELLED) {
+      this.lastFifths[keyClass] = this.fifths[at];
+      this.lastShares[keyClass] = Math.exp(-ageSeconds / recentSeconds);
+    }
   }
 
   /**

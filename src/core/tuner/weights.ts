@@ -47,12 +47,14 @@ export interface ChoiceWeights {
   readonly tiedPrice: number;
   /**
    * How notes are spelled; see `spelling.ts`. Beside the distance from the centre of the music, to the power of 1.5: the
-   * price of each fifth between notes struck together, and from a note that sounds; and of another spelling than before.
+   * price of each fifth between notes struck together, and from a note that sounds; and of another spelling than before,
+   * ever (`spellingChange`) and just now (`spellingJump`, less and less): the note would come back far off.
    */
   readonly spellingSpread: number;
   readonly spellingApart: number;
   readonly spellingHeld: number;
   readonly spellingChange: number;
+  readonly spellingJump: number;
   /** The sharp side is reached for before the flat side: the centre lies this many fifths above the mean. */
   readonly fifthsBias: number;
   /** Price of a note moving that was struck a moment before the one that has it placed again. */
@@ -87,6 +89,7 @@ export const STOCK_WEIGHTS: ChoiceWeights = Object.freeze({
   spellingApart: 6,
   spellingHeld: 0.5,
   spellingChange: 5,
+  spellingJump: 20,
   fifthsBias: 1,
   revisionPrice: 0.8,
   fifthsShare: 0.03,

@@ -10,7 +10,14 @@ describe('toDeciders', () => {
     const memory = createMemory();
     remember(memory, 7, 67, ratio('3/2'), 500);
     const sounding = [{ presence: 'held', key: 60, point: UNISON, weight: 1.5 }] as const;
-    const background: Background = { atMs: 2500, sounding, memory, level: UNISON, weights: STOCK_WEIGHTS };
+    const background: Background = {
+      atMs: 2500,
+      sounding,
+      memory,
+      level: UNISON,
+      plane: UNISON,
+      weights: STOCK_WEIGHTS,
+    };
     const recalled = { presence: 'recalled', key: 67, point: ratio('3/2') };
     const weight = toRecallWeight(STOCK_WEIGHTS, 2);
     expect(toDeciders(background)).toEqual([...sounding, { ...recalled, weight }]);
@@ -20,8 +27,9 @@ describe('toDeciders', () => {
   it('hears what is remembered at the level of what is held', () => {
     const memory = createMemory();
     remember(memory, 7, 67, ratio('3/2'), 500);
-    const level = ratio('63/64');
-    const [recalled] = toDeciders({ atMs: 1000, sounding: [], memory, level, weights: STOCK_WEIGHTS });
+    const level = ratio('36/35');
+    const heard = { atMs: 1000, sounding: [], memory, level, plane: ratio('8/7') };
+    const [recalled] = toDeciders({ ...heard, weights: STOCK_WEIGHTS });
     expect(recalled.point).toEqual(multiply(ratio('3/2'), level));
   });
 
@@ -34,6 +42,7 @@ describe('toDeciders', () => {
       sounding: [],
       memory: kept,
       level: UNISON,
+      plane: UNISON,
       weights: STOCK_WEIGHTS,
     };
     const before = toDeciders(background);
@@ -42,8 +51,17 @@ describe('toDeciders', () => {
   });
 });
 
-it('what is remembered is heard at the level of what is held', () => {
-  const [point, level] = [ratio('3/2'), ratio('63/64')];
-  expect(toHeard(point, UNISON)).toBe(point);
-  expect(toHeard(point, level)).toEqual(multiply(point, level));
+describe('what is remembered', () => {
+  const level = ratio('36/35');
+
+  it('is heard at the level of what is held', () => {
+    const point = ratio('3/2');
+    expect(toHeard(point, UNISON, UNISON)).toBe(point);
+    expect(toHeard(point, level, ratio('8/7'))).toEqual(multiply(point, level));
+  });
+
+  it('is heard where it was, if it was moved along then', () => {
+    const point = ratio('12/7');
+    expect(toHeard(point, level, ratio('8/7'))).toBe(point);
+  });
 });

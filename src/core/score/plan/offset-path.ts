@@ -19,13 +19,16 @@ export interface CourseStep {
 /** How fine places are told apart, and the most of them between the bounds: where those are wide it is less fine. */
 const FINE_CENTS = 0.5;
 const MOST_PLACES = 64;
-/** A note that is this far off is elsewhere. Much farther off is hardly worse: by the square, over the last of these. */
+/** A note that is this far off is elsewhere, and one that is so far off is heard to be, which counts `HEARD` times as much. */
 const ELSEWHERE_CENTS = 1;
+const HEARD_CENTS = 5;
+const HEARD = 2;
+/** Farther off is hardly worse: it counts by the square over this. */
 const FAR_CENTS = 10;
 
 /**
  * The course x of least Σ homeWeight·(x − homeCents)² + Σ weight·φ(x − x before − cents) that keeps within its bounds. φ
- * counts what is elsewhere: it grows with the square up to 1 cent, where it is 1, and slowly from there on. So the course
+ * counts what is elsewhere: it grows with the square up to 1 cent, then to 5, and slowly from there on. So the course
  * stands still wherever it may, and moves at once where it has to: a few notes come back elsewhere, instead of all of
  * them a little.
  *
@@ -83,7 +86,9 @@ function toMoveCost({ moves }: CourseStep, cents: number): number {
   let cost = 0;
   for (const move of moves) {
     const square = (cents - move.cents) ** 2;
-    cost += move.weight * (Math.min(square / ELSEWHERE_CENTS ** 2, 1) + square / FAR_CENTS ** 2);
+    const elsewhere = Math.min(square / ELSEWHERE_CENTS ** 2, 1);
+    const heard = HEARD * Math.min(square / HEARD_CENTS ** 2, 1);
+    cost += move.weight * (elsewhere + heard + square / FAR_CENTS ** 2);
   }
   return cost;
 }
