@@ -16,7 +16,8 @@ test('a chord on the computer keys is 4:5:6, and ends when the keys come up', as
   for (const key of ['z', 'c', 'b']) await page.keyboard.down(key);
   await expect.poll(() => stage.text('.proportion')).toBe('4:5:6');
   expect(await stage.names()).toEqual(['C4⁰', 'E4⁻¹', 'G4⁰']);
-  expect(await stage.text('.reason')).toMatch(/is a just/);
+  // The reasons are told when the chord has settled.
+  await expect.poll(() => stage.text('.reason')).toMatch(/is a just/);
   for (const key of ['z', 'c', 'b']) await page.keyboard.up(key);
   await expect.poll(() => stage.text('.chord h2')).toBe('Last chord');
   expect(stage.watch.complaints).toEqual([]);

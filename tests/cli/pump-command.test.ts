@@ -68,7 +68,7 @@ test('the list: each name with its chords and its comma', async () => {
 test('where the tuner would hold it, that is said', async () => {
   const { code, out } = await runCli(['pump', 'I vi ii V', '--seconds', '0.25', '--restruck']);
   expect(code).toBe(0);
-  expect(plain(out)).toContain('instead: the tuner remembers where notes stood');
+  expect(plain(out)).toContain('instead: where nothing is tied');
 });
 
 describe('mistakes', () => {

@@ -3,8 +3,12 @@ import { formatSettingsHelp } from './settings-help.js';
 /** What stands below the options in the help of each command: what it is about, examples, exit codes. */
 export const HELP = {
   retune: `
-Each note gets its pure ratio to what sounds with it. 100 cents are a semitone; the syntonic
-comma, by which pure chords tend to drift, is 21.5 cents.
+Notes struck together stand where every consonance with what sounds is just, if there is such a
+place. Consonances are unisons, thirds, fourths, fifths, sixths and octaves. Where there is none,
+octaves, fifths and fourths are kept before thirds and sixths. temper alone promises something
+else: it shares out what is amiss.
+
+100 cents are a semitone; the syntonic comma, by which pure chords tend to drift, is 21.5 cents.
 
 A file is planned as a whole by default: what comes next is known, so each note has its pitch from
 its attack on, and no note moves but with held notes that glide together. --plan live tunes it as
@@ -103,6 +107,10 @@ Exit codes: 0 done, 2 a mistake.`,
   live: `
 Without ports it makes two of its own, both named Leeway: play into one, listen at the other.
 Ports that aren't there yet are opened when they come, and again after a cable was pulled.
+
+Notes struck together stand where every consonance with what sounds is just, if there is such a
+place (with temper they share out what is amiss). Sounding notes count if they are held on purpose:
+what comes up within 150 ms of the strike does not.
 
 Start low: turn the volume down before the first note, above all with headphones.
 

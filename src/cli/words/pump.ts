@@ -100,7 +100,7 @@ function formatCheck({ isBorneOut, drift, retuned, played, pump }: PumpExercise)
   const options = `--strategy free${pump.limit === 7 ? ' --limit 7' : ''}`;
   if (isBorneOut) return `with ${options} it drifts just so, as a file and live`;
   const [way, its] = sameClass(drift, retuned) ? ['played live ', played] : ['', retuned];
-  return `${way}with ${options} it comes to ${formatDrift(its)} instead: the tuner remembers where notes stood. Slower chords, with --seconds, or tied notes make it drift`;
+  return `${way}with ${options} it comes to ${formatDrift(its)} instead: where nothing is tied, notes that come back stay where they were if they can. Tied notes make it drift`;
 }
 
 function formatFile({ voicings }: PumpExercise, { passes, secondsPerChord, tied }: PumpWish): string {

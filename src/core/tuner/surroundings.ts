@@ -114,6 +114,8 @@ export class Surroundings {
     this.lastings.fill(FAINT, 0, this.size);
     this.lastFifths.fill(UNSPELLED);
     this.isSilent = true;
+    // The offset brings the first chord home as a whole: no note of it has to be near.
+    this.homeLean = 0;
   }
 
   /** Whether a key class is heard or remembered. */
