@@ -67,6 +67,32 @@ export function scale(prices: CommaPrices, factor: number): CommaPrices {
 /** As far as the tables go. */
 const MOST_FIFTHS = 6;
 const MOST_COMMAS = 3;
+const COLUMNS = 2 * MOST_COMMAS + 1;
+
+/** A table for looking up in: both directions on the line of fifths, one after the other. See {@link toPriceIndex}. */
+export function toPriceTable(prices: CommaPrices): Float64Array {
+  const table = new Float64Array((2 * MOST_FIFTHS + 1) * COLUMNS);
+  prices.forEach((row, fifths) => {
+    row.forEach((price, column) => {
+      const commas = column - MOST_COMMAS;
+      table[toPriceIndex(fifths, commas)] = price;
+      if (fifths > 0) table[toPriceIndex(-fifths, -commas)] = price;
+    });
+  });
+  return table;
+}
+
+/**
+ * Where the price is for a note so many fifths, and so many commas, from another one; -1 for notes too far apart to matter
+ * to each other.
+ *
+ * @example toPriceTable(prices)[toPriceIndex(0, 1)]  // toCommaPrice(prices, 0, 1)
+ */
+export function toPriceIndex(fifths: number, commas: number): number {
+  if (fifths < -MOST_FIFTHS || fifths > MOST_FIFTHS) return -1;
+  const column = commas < -MOST_COMMAS ? 0 : commas > MOST_COMMAS ? 2 * MOST_COMMAS : commas + MOST_COMMAS;
+  return (fifths + MOST_FIFTHS) * COLUMNS + column;
+}
 
 /**
  * Looks up a price; 0 for notes too far apart to matter to each other.

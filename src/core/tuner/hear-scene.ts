@@ -2,8 +2,8 @@ import { divide, type PrimeVector, sameClass, UNISON } from '../theory/index.js'
 import { toHeard } from './background.js';
 import type { Memory } from './memory.js';
 import type { Background, Decider, SoundingNote } from './note.js';
-import type { SoundingPoint, SoundingPoints } from './sounding-points.js';
-import { HELD, LOOSE } from './surroundings.js';
+import { type SoundingPoint, type SoundingPoints, toBinding } from './sounding-points.js';
+import { HELD } from './surroundings.js';
 import type { OpenStrike, Tuner } from './tuner.js';
 import { type ChoiceWeights, toPedalWeight } from './weights.js';
 
@@ -17,19 +17,16 @@ export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
   const level = toLevel(sounding);
   surroundings.begin();
   surroundings.level = toPlane(sounding, memory);
+  scene.memoryLevel = level;
   surroundings.isAnchored = settings.strategy === 'anchored' && anew === undefined;
-  sounding.forEach(({ point, keyClass, held, leaving, unsure }) => {
-    if (held > leaving + unsure) surroundings.hear(point, keyClass, 0, HELD);
+  sounding.forEach((one) => {
+    if (toBinding(one) === HELD) surroundings.hear(one.point, one.keyClass, 0, HELD);
   });
-  sounding.forEach(({ point, keyClass, held, leaving, unsure, releasedMs }) => {
-    if (held > leaving + unsure) return;
-    if (unsure > 0) {
-      surroundings.hear(point, keyClass, 0, LOOSE);
-      return;
-    }
-    // What is expected to end is heard as if it had.
-    if (held > 0) surroundings.hear(point, keyClass, 0, 0);
-    else surroundings.hear(point, keyClass, Math.max(0, atMs - releasedMs) / 1000, LOOSE);
+  sounding.forEach((one) => {
+    const binding = toBinding(one);
+    if (binding === HELD) return;
+    const ageSeconds = one.held > 0 ? 0 : Math.max(0, atMs - one.releasedMs) / 1000;
+    surroundings.hear(one.point, one.keyClass, ageSeconds, binding);
   });
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const slot = memory[keyClass];
@@ -46,18 +43,18 @@ export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
   if (scene.isAnchored) scene.anchorCost.hear(tuner, atMs);
 }
 
-/** Everything there is, for the reasons to be given later. */
-export function keepBackground({ sounding, memory, settings }: Tuner, atMs: number): Background {
+/** Everything that was heard last, for the reasons to be given later. */
+export function keepBackground({ sounding, memory, settings, scene }: Tuner, atMs: number): Background {
   const { weights } = settings;
   const deciders: Decider[] = [];
-  for (const { downKeys, upKeys, point, held, releasedMs } of sounding) {
+  sounding.forEach(({ downKeys, upKeys, point, held, releasedMs }) => {
     const weight = held > 0 ? weights.held : toPedalWeight(weights, Math.max(0, atMs - releasedMs) / 1000);
     // Of several notes on it, the one that has been there longest.
-    const [key] = held > 0 ? downKeys.values() : upKeys.values();
+    const key: number = (held > 0 ? downKeys : upKeys).values().next().value!;
     deciders.push({ presence: held > 0 ? 'held' : 'pedalled', key, point, weight });
-  }
-  const [level, plane] = [toLevel(sounding), toPlane(sounding, memory)];
-  return { atMs, sounding: deciders, memory: memory.slice(), level, plane, weights };
+  });
+  const { memoryLevel: level, surroundings } = scene;
+  return { atMs, sounding: deciders, memory: memory.slice(), level, plane: surroundings.level, weights };
 }
 
 /**

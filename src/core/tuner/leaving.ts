@@ -102,8 +102,9 @@ function findFollowed(
   leaving: Set<SoundingNote>,
 ): void {
   const steps: { old: SoundingNote; next: SoundingNote; keys: number }[] = [];
-  for (const next of members) {
-    if (next.part !== part) continue;
+  const struck = members.filter((note) => note.part === part && !note.settled);
+  if (struck.length > MOST_FINGERS) return;
+  for (const next of struck) {
     for (const old of held) {
       const keys = Math.abs(old.key - next.key);
       if (keys <= FARTHEST) steps.push({ old, next, keys });

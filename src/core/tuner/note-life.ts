@@ -80,21 +80,20 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
   reportStrike(tuner, atMs, out);
 }
 
-/** A chord is rolled with less than so many strike windows from note to note, and in so many at most. */
+/** A chord is rolled with less than so many strike windows from note to note; a strike lasts so many at most. */
 const ROLL = 1.5;
 const LONGEST_STRIKE = 5;
 
-/** Whether a note belongs to the open strike: soon enough after its last note, and all of it still sounds. */
+/** Whether a note belongs to the open strike: soon enough after its last note; a little later if all of it still sounds. */
 function isJoined(
   { settings }: Tuner,
   { atMs: firstMs, lastMs, members }: OpenStrike,
   atMs: number,
 ): boolean {
   const { strikeWindowMs } = settings;
+  if (atMs >= firstMs + LONGEST_STRIKE * strikeWindowMs) return false;
   if (atMs < lastMs + strikeWindowMs) return true;
-  if (atMs >= lastMs + ROLL * strikeWindowMs || atMs >= firstMs + LONGEST_STRIKE * strikeWindowMs)
-    return false;
-  return members.every(({ keyDown }) => keyDown);
+  return atMs < lastMs + ROLL * strikeWindowMs && members.every(({ keyDown }) => keyDown);
 }
 
 function toAnew({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
@@ -104,29 +103,40 @@ function toAnew({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
 
 /** A key comes up: the note ends unless a pedal holds it. */
 export function releaseNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut): void {
-  liftKey(tuner, note, atMs, out);
-  if (!isPedalled(tuner, note)) endNote(tuner, atMs, note, out);
-  else if (note.settled) placeWithout(tuner, note, atMs, out);
+  const isMissed = liftKey(tuner, note, atMs, out);
+  if (!isPedalled(tuner, note)) endNote(tuner, atMs, note, out, isMissed);
+  else if (isMissed) placeWithout(tuner, note, atMs, out);
 }
 
-/** Marks the key up and says so. */
-export function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut): void {
+/** Marks the key up and says so. @returns whether its point counts otherwise for the open strike now */
+export function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut): boolean {
   note.keyDown = false;
   note.releasedMs = atMs;
+  let isMissed = false;
   if (note.settled) {
     learnTouch(tuner, note, atMs);
     touchOf(tuner, note.part).held.delete(note);
-    tuner.sounding.lift(note, atMs);
+    isMissed = tuner.sounding.lift(note, atMs, tuner.strike?.leaving.has(note) === true);
   }
   out.release(atMs, note);
+  return isMissed;
 }
 
-/** A note falls silent and becomes a memory. */
-export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut): void {
+/**
+ * A note falls silent and becomes a memory.
+ * @param isMissed whether its point already counts otherwise for the open strike
+ */
+export function endNote(
+  tuner: Tuner,
+  atMs: number,
+  note: SoundingNote,
+  out: TunerOut,
+  isMissed = false,
+): void {
   const wasSettled = note.settled;
   if (!wasSettled) settleNote(tuner, note, out);
   bookEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
-  tuner.sounding.remove(note);
+  const isGone = tuner.sounding.remove(note);
   removeNote(tuner, note);
   remember(tuner.memory, note.keyClass, note.key, toRemembered(note), atMs);
   if (note.lagCents !== 0 && note.impurityCentSeconds >= LEAST_IMPURITY && leavesImpure(tuner.settings)) {
@@ -150,7 +160,7 @@ export function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: Tun
   }
   if (tuner.strike === undefined) return;
   if (tuner.strike.members.every(isSettled)) closeStrike(tuner, atMs, out);
-  else if (wasSettled) placeWithout(tuner, note, atMs, out);
+  else if (wasSettled && (isMissed || isGone)) placeWithout(tuner, note, atMs, out);
 }
 
 function isSettled({ settled }: SoundingNote): boolean {

@@ -23,6 +23,8 @@ export class Scene {
   readonly struck = new StruckClasses();
   readonly speller = new Speller();
   points: PrimeVector[] = new Array<PrimeVector>(12).fill(UNISON);
+  /** How far what is remembered is heard from where it was; see `hear-scene.ts`. */
+  memoryLevel: PrimeVector = UNISON;
   /** Nothing was ever heard before. */
   isEmpty = true;
   /** Coming back elsewhere has its price on the whole choice, by where it is then anchored, and not on each candidate. */

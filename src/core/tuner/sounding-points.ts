@@ -1,6 +1,7 @@
 import { type PrimeVector, sameClass, toDeviationCents } from '../theory/index.js';
 import type { SoundingNote } from './note.js';
 import type { TunerSettings } from './settings.js';
+import { HELD, LOOSE } from './surroundings.js';
 
 /** A point that settled notes stand on, and what has to be known of them. */
 export interface SoundingPoint {
@@ -73,21 +74,29 @@ export class SoundingPoints {
     this.#of.set(note.id, its);
   }
 
-  /** The key of a settled note comes up. */
-  lift(note: Readonly<SoundingNote>, atMs: number): void {
+  /**
+   * The key of a settled note comes up.
+   * @param wasLeaving whether it was expected to
+   * @returns whether its point counts otherwise now
+   */
+  lift(note: Readonly<SoundingNote>, atMs: number, wasLeaving: boolean): boolean {
     const its = this.#of.get(note.id);
-    if (its === undefined) return;
+    if (its === undefined) return false;
+    const before = toBinding(its);
     its.held -= 1;
+    if (wasLeaving && its.leaving > 0) its.leaving -= 1;
+    else if (its.unsure > 0) its.unsure -= 1;
     this.held -= 1;
     its.downKeys.delete(note.id);
     its.upKeys.set(note.id, note.key);
     its.releasedMs = atMs;
+    return toBinding(its) !== before;
   }
 
-  /** A settled note ends; its key is up. */
-  remove(note: Readonly<SoundingNote>): void {
+  /** A settled note ends; its key is up. @returns whether its point is gone */
+  remove(note: Readonly<SoundingNote>): boolean {
     const its = this.#of.get(note.id);
-    if (its === undefined) return;
+    if (its === undefined) return false;
     this.#of.delete(note.id);
     its.count -= 1;
     its.downKeys.delete(note.id);
@@ -96,9 +105,10 @@ export class SoundingPoints {
       its.held -= 1;
       this.held -= 1;
     }
-    if (its.count > 0) return;
+    if (its.count > 0) return false;
     const points = this.#points[its.keyClass];
     points.splice(points.indexOf(its), 1);
+    return true;
   }
 
   /** The point of a settled note. */
@@ -129,4 +139,10 @@ export class SoundingPoints {
         sum += count * (deviationCents - home.deviationCents(keyClass));
     return sum;
   }
+}
+
+/** How much an impure consonance with a point counts; 0 for what is expected to end, which is heard as if it had. */
+export function toBinding({ held, leaving, unsure }: SoundingPoint): number {
+  if (held > leaving + unsure) return HELD;
+  return unsure > 0 || held === 0 ? LOOSE : 0;
 }

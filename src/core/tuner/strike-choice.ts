@@ -34,7 +34,7 @@ type Range = { readonly reach: number; readonly most: number };
 
 /** A pure chord is looked for a comma away at most: as far as a consonance reaches. Others farther. */
 const PURE: Range = { reach: 1, most: 8 };
-const IMPURE: Range = { reach: 3, most: 16 };
+const IMPURE: Range = { reach: 3, most: 12 };
 /** Octaves, fifths and fourths alone. */
 const PERFECT = toConsonances(3);
 /** With less allowed than a syntonic comma nothing that is off can come back where it was. */

@@ -1,6 +1,6 @@
 import { type PrimeVector, sameClass, toDeviationCents, toFifths, UNISON } from '../theory/index.js';
 import type { Chooser } from './chooser.js';
-import { toCommaPrice } from './comma-prices.js';
+import { toPriceIndex, toPriceTable } from './comma-prices.js';
 import { toCommas } from './commas.js';
 
 /** How much an impure consonance counts: with a note that is meant to sound on, and with one that isn't. */
@@ -61,14 +61,25 @@ export class Surroundings {
   offsetCents = 0;
   homeLean = 0;
 
+  readonly #soundingPrices: Float64Array;
+  readonly #recentPrices: Float64Array;
+  readonly #lastingPrices: Float64Array;
+  /** Some point has a prime above 5. */
+  #hasHigh = false;
+
   constructor(chooser: Chooser) {
     this.chooser = chooser;
+    const { sounding, recent, lasting } = chooser.prices;
+    this.#soundingPrices = toPriceTable(sounding);
+    this.#recentPrices = toPriceTable(recent);
+    this.#lastingPrices = toPriceTable(lasting);
   }
 
   /** Nothing is heard yet. */
   begin(): void {
     this.size = 0;
     this.isSilent = false;
+    this.#hasHigh = false;
     this.level = UNISON;
     this.#counts.fill(0);
     this.lastFifths.fill(UNSPELLED);
@@ -87,6 +98,7 @@ export class Surroundings {
     this.#counts[keyClass]++;
     const at = this.size++;
     this.points[at] = point;
+    this.#hasHigh ||= isHigh(point);
     this.keyClasses[at] = keyClass;
     this.fifths[at] = toFifths(point);
     this.commas[at] = toCommas(point);
@@ -132,26 +144,26 @@ export class Surroundings {
   costAt(keyClass: number, point: PrimeVector): number {
     const { size, points, fifths, commas: heard, bindings, recents, lastings } = this;
     const { chooser, homeLean, offsetCents } = this;
-    const { pairCost, prices, weights, home } = chooser;
+    const { pairCost, weights, home } = chooser;
     const own = toFifths(point);
     const ownCommas = toCommas(point);
     const away = toDeviationCents(point) + offsetCents - home.deviationCents(keyClass);
     let cost = (homeLean + TIE_LEAN) * Math.abs(away);
     const stands = this.standing[keyClass];
     if (stands !== undefined && !sameClass(stands, point)) cost += weights.revisionPrice;
+    const isHighAnywhere = this.#hasHigh || isHigh(point);
     for (let at = 0; at < size; at++) {
-      const other = points[at];
       const apart = own - fifths[at];
+      const binding = bindings[at];
       // Under an anchor it is the pitch that comes back, not the point: `anchor-cost.ts`.
-      if (apart === 0 && this.isAnchored && bindings[at] === 0) continue;
-      const commas = ownCommas - heard[at];
-      if (bindings[at] === HELD) cost += toCommaPrice(prices.sounding, apart, commas);
-      else {
-        cost += recents[at] * toCommaPrice(prices.recent, apart, commas);
-        cost += lastings[at] * toCommaPrice(prices.lasting, apart, commas);
+      if (apart === 0 && this.isAnchored && binding === 0) continue;
+      const price = toPriceIndex(apart, ownCommas - heard[at]);
+      if (price >= 0) {
+        if (binding === HELD) cost += this.#soundingPrices[price];
+        else cost += recents[at] * this.#recentPrices[price] + lastings[at] * this.#lastingPrices[price];
       }
-      if (bindings[at] !== 0) cost += bindings[at] * pairCost.impurityOf(point, other);
-      cost += weights.highPrime * toHighSteps(point, other);
+      if (binding !== 0) cost += binding * pairCost.impurityOf(point, points[at]);
+      if (isHighAnywhere) cost += weights.highPrime * toHighSteps(point, points[at]);
     }
     return cost;
   }
@@ -161,6 +173,11 @@ export class Surroundings {
       if (this.keyClasses[at] === keyClass && sameClass(this.points[at], point)) return true;
     return false;
   }
+}
+
+/** Whether a point has primes above 5. */
+function isHigh(point: PrimeVector): boolean {
+  return point[3] !== 0 || point[4] !== 0 || point[5] !== 0;
 }
 
 /** By how many steps of primes above 5 two points differ. */
