@@ -15,9 +15,16 @@ export function nextWakeMs(tuner: Tuner): number {
 }
 
 function nextTickMs(tuner: Tuner): number {
-  return isMoving(tuner)
-    ? (Math.floor(tuner.nowMs / tuner.settings.tickMs) + 1) * tuner.settings.tickMs
-    : Infinity;
+  return isMoving(tuner) ? (Math.floor(tuner.nowMs / toStepMs(tuner)) + 1) * toStepMs(tuner) : Infinity;
+}
+
+/** So many notes are a crowd, and a crowd of more moves in steps that are so many times as wide at most. */
+const CROWD = 256;
+const WIDEST_STEP = 4;
+
+/** What moves does so in steps this wide: a message for each note in each of them is more than a crowd's cable carries. */
+function toStepMs({ settings, notes }: Tuner): number {
+  return settings.tickMs * Math.min(WIDEST_STEP, 1 + Math.floor(notes.length / CROWD));
 }
 
 /** When something becomes of the open strike by itself: no more notes join it, or it no longer waits for fingers. */
@@ -57,13 +64,13 @@ function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { notes, offset, settings } = tuner;
   if (offset.glideFromMs !== -Infinity) glide(offset, notes, atMs);
   if (settings.strategy === 'pull' && !tuner.driftHeld) {
-    const cents = pull(offset, notes, settings, toDriftCents(tuner), settings.tickMs);
+    const cents = pull(offset, notes, settings, toDriftCents(tuner), toStepMs(tuner));
     if (settings.held === 'stay') tuner.isLagging = true;
     if (cents !== 0) {
       bookMove(tuner.ledger, cents);
       // What the pull does meanwhile is no move of the open strike.
       offset.strikeBaseCents += cents;
-      tuner.pulling ??= { fromMs: atMs - settings.tickMs, cents: 0, tied: 0 };
+      tuner.pulling ??= { fromMs: atMs - toStepMs(tuner), cents: 0, tied: 0 };
       tuner.pulling.cents += cents;
       tuner.pulling.tied = Math.max(tuner.pulling.tied, notes.length);
     }

@@ -10,8 +10,8 @@ export const LOOSE = 0.005;
 /** How much home counts where nothing was ever heard. */
 const FAINT = 0.01;
 
-/** Points that are kept of one key class. More only sound where no harmony can be made out. */
-const MAX_POINTS = 4;
+/** Points that are kept of one key class. Two that sound can't both be met by any consonance, so more say nothing new. */
+const MAX_POINTS = 2;
 const CAPACITY = 12 * MAX_POINTS;
 /** A key class that was never heard is spelled as it may be. */
 export const UNSPELLED = 1 << 20;

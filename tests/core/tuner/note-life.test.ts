@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { createTuner, step } from '../../../src/core/tuner/index.js';
+import { createTuner, step, toSettings } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
 import { times } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
@@ -160,4 +160,17 @@ describe('keys-up and silence', () => {
     // Some of them did stand elsewhere while the late note was held: else this would show nothing.
     expect(revised).toBeGreaterThan(0);
   });
+});
+
+it('a strike lasts five strike windows at most, however fast more notes follow', () => {
+  const tuner = createTuner(toSettings({ strategy: 'free' }));
+  const telling = new Telling();
+  const strikes = new Set<unknown>();
+  for (let i = 0; i < 100; i++) {
+    step(tuner, { kind: 'note-on', atMs: 10 * i, part: 0, key: 40 + (i % 40) }, telling);
+    strikes.add(tuner.strike);
+    expect(tuner.strike!.members.length).toBeLessThanOrEqual(15);
+    step(tuner, { kind: 'note-off', atMs: 10 * i + 9, part: 0, key: 40 + (i % 40) }, telling);
+  }
+  expect(strikes.size).toBeGreaterThanOrEqual(7);
 });

@@ -151,3 +151,21 @@ describe('glide', () => {
     expect(music.wait(500).cents(60)).toBeCloseTo(before + moved, 6);
   });
 });
+
+it('a crowd glides in wider steps, each a message a note, and arrives all the same', () => {
+  const glide = (crowd: number) => {
+    const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0 }));
+    const telling = new Telling();
+    for (let i = 0; i < crowd; i++)
+      step(tuner, { kind: 'note-on', atMs: 0, part: 1 + Math.floor(i / 64), key: 60 }, telling);
+    step(tuner, { kind: 'note-on', atMs: 1000, part: 0, key: 64 }, telling);
+    step(tuner, { kind: 'time', atMs: 2000 }, telling);
+    const moves = telling.told.filter(({ what, id, atMs }) => what === 'retune' && id === 0 && atMs > 1000);
+    expect(toDriftCents(tuner)).toBeCloseTo(0, 6);
+    expect(tuner.offset.glideFromMs).toBe(-Infinity);
+    return moves.length;
+  };
+  expect(glide(2)).toBe(6);
+  expect(glide(300)).toBe(3);
+  expect(glide(1100)).toBe(2);
+});
