@@ -1,10 +1,12 @@
 import { harmonicDistance, type PrimeVector, UNISON } from '../theory/index.js';
 import { toCommas } from './commas.js';
 import type { RigidPart } from './rigid-chord.js';
-import { HELD, type Surroundings } from './surroundings.js';
+import { HELD, JUST_ENDED, type Surroundings } from './surroundings.js';
 
 /** So many commas from a held note a place has little to do with it: three are more than half a semitone. */
 const FARTHEST_COMMAS = 3;
+/** Where nothing is held, the music doesn't leave what has just ended for what was long ago. */
+const NEAR_COMMAS = 1;
 /** Costs closer than this are equal: what is left of floating point. */
 const EQUAL = 1e-9;
 
@@ -49,7 +51,7 @@ export function listPlaces(
   const found = new Set<number>();
   const width = chooser.isFifthsOnly ? 0 : reach;
   const own = toCommas(toPoint(0, 0, level));
-  const [from, to] = toHeldRange(surroundings);
+  const [from, to] = toNearRange(surroundings);
   for (let at = 0; at < size; at++) {
     if (bindings[at] === 0 && (heard[at] < from || heard[at] > to)) continue;
     for (const [, , step] of part.steps)
@@ -66,15 +68,21 @@ export function listPlaces(
   return places;
 }
 
-/** From where to where, in commas, what is silent can still be near to what is held; everywhere if nothing is. */
-function toHeldRange({ size, commas, bindings }: Surroundings): [least: number, most: number] {
-  let [least, most] = [Infinity, -Infinity];
-  for (let at = 0; at < size; at++) {
-    if (bindings[at] !== HELD) continue;
-    least = Math.min(least, commas[at]);
-    most = Math.max(most, commas[at]);
-  }
-  return most === -Infinity ? [-Infinity, Infinity] : [least - FARTHEST_COMMAS, most + FARTHEST_COMMAS];
+/** From where to where, in commas, what is silent can still be near to what is held, or else to what has just ended. */
+function toNearRange({ size, commas, bindings, recents }: Surroundings): [least: number, most: number] {
+  const within = (isNear: (at: number) => boolean, reach: number): [number, number] | undefined => {
+    let [least, most] = [Infinity, -Infinity];
+    for (let at = 0; at < size; at++) {
+      if (!isNear(at)) continue;
+      least = Math.min(least, commas[at]);
+      most = Math.max(most, commas[at]);
+    }
+    return most === -Infinity ? undefined : [least - reach, most + reach];
+  };
+  return (
+    within((at) => bindings[at] === HELD, FARTHEST_COMMAS) ??
+    within((at) => recents[at] > JUST_ENDED, NEAR_COMMAS) ?? [-Infinity, Infinity]
+  );
 }
 
 /** What a part costs with its first key class at a point. */

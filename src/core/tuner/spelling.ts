@@ -1,7 +1,7 @@
 import { toKeyClass } from './intervals.js';
 import type { Struck } from './struck-classes.js';
 import { isSureThird } from './sure-thirds.js';
-import { HELD, type Surroundings, UNSPELLED } from './surroundings.js';
+import { HELD, JUST_ENDED, type Surroundings, UNSPELLED } from './surroundings.js';
 import type { ChoiceWeights } from './weights.js';
 
 /**
@@ -14,8 +14,6 @@ const HARDLY = 1e5;
 const HARDLY_LOOSE = 1e3;
 /** Where nothing was heard before, the chord alone counts, and the place of the music next to nothing. */
 const SILENCE = 0.1;
-/** So much of what ended less than two seconds ago is still in mind. */
-const JUST_ENDED = 0.2;
 /** So many fifths the music may stand away from what is held: half a round of the twelve keys. */
 const FARTHEST = 6;
 /** Places that are looked at for one key class: two around the music, the last one, and two around each note that sounds. */

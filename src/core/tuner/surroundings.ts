@@ -7,6 +7,9 @@ import { toCommas } from './commas.js';
 export const HELD = 1;
 export const LOOSE = 0.005;
 
+/** So much of what ended less than two seconds ago is still in mind. */
+export const JUST_ENDED = 0.2;
+
 /** How much home counts where nothing was ever heard. */
 const FAINT = 0.01;
 

@@ -52,6 +52,16 @@ describe('a point', () => {
 });
 
 describe('the places of a part', () => {
+  it('where nothing is held, are near what has just ended, and not where music was long ago', () => {
+    const ended = { fifths: 0, commas: 0, ageSeconds: 0.3, binding: 0 };
+    const old = { fifths: 2, commas: 6, ageSeconds: 5, binding: 0 };
+    const commasOf = (heard: Heard[]) =>
+      listPlaces(hear(heard), ALONE(2), 2, 1, 16).map(({ root }) => toCommas(root));
+    expect(Math.max(...commasOf([ended, old]))).toBe(1);
+    // After a long rest all that is remembered counts.
+    expect(Math.max(...commasOf([{ ...ended, ageSeconds: 4 }, old]))).toBe(7);
+  });
+
   it('are those within a comma of what was heard, the cheapest first', () => {
     // Beside a held C⁰, D may be 9/8, 10/9, or a comma over the one.
     const places = listPlaces(hear([heldAt('1/1')]), ALONE(2), 2, 1, 8);
