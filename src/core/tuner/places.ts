@@ -1,7 +1,7 @@
 import { harmonicDistance, type PrimeVector, UNISON } from '../theory/index.js';
 import { toCommas } from './commas.js';
 import type { RigidPart } from './rigid-chord.js';
-import { HELD, JUST_ENDED, type Surroundings } from './surroundings.js';
+import type { Span, Surroundings } from './surroundings.js';
 
 /** So many commas from a held note a place has little to do with it: three are more than half a semitone. */
 const FARTHEST_COMMAS = 3;
@@ -69,20 +69,13 @@ export function listPlaces(
 }
 
 /** From where to where, in commas, what is silent can still be near to what is held, or else to what has just ended. */
-function toNearRange({ size, commas, bindings, recents }: Surroundings): [least: number, most: number] {
-  const within = (isNear: (at: number) => boolean, reach: number): [number, number] | undefined => {
-    let [least, most] = [Infinity, -Infinity];
-    for (let at = 0; at < size; at++) {
-      if (!isNear(at)) continue;
-      least = Math.min(least, commas[at]);
-      most = Math.max(most, commas[at]);
-    }
-    return most === -Infinity ? undefined : [least - reach, most + reach];
-  };
-  return (
-    within((at) => bindings[at] === HELD, FARTHEST_COMMAS) ??
-    within((at) => recents[at] > JUST_ENDED, NEAR_COMMAS) ?? [-Infinity, Infinity]
-  );
+function toNearRange(surroundings: Surroundings): Span {
+  const { commas } = surroundings;
+  const held = surroundings.spanOfHeld(commas);
+  if (held !== undefined) return [held[0] - FARTHEST_COMMAS, held[1] + FARTHEST_COMMAS];
+  const ended = surroundings.spanOfEnded(commas);
+  if (ended !== undefined) return [ended[0] - NEAR_COMMAS, ended[1] + NEAR_COMMAS];
+  return [-Infinity, Infinity];
 }
 
 /** What a part costs with its first key class at a point. */

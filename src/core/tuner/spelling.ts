@@ -1,7 +1,7 @@
 import { toKeyClass } from './intervals.js';
 import type { Struck } from './struck-classes.js';
 import { isSureThird } from './sure-thirds.js';
-import { HELD, JUST_ENDED, type Surroundings, UNSPELLED } from './surroundings.js';
+import { HELD, type Surroundings, UNSPELLED } from './surroundings.js';
 import type { ChoiceWeights } from './weights.js';
 
 /**
@@ -159,22 +159,12 @@ export class Speller {
 }
 
 /** Where the music stands: as it did so far, but not farther than `FARTHEST` from what is held, or has just ended. */
-function toCentre(
-  { fifthsMean, size, fifths, bindings, recents }: Surroundings,
-  { fifthsBias }: ChoiceWeights,
-): number {
+function toCentre(surroundings: Surroundings, { fifthsBias }: ChoiceWeights): number {
+  const { fifths, fifthsMean } = surroundings;
   const centre = fifthsMean + fifthsBias;
-  const within = (isNear: (at: number) => boolean): number | undefined => {
-    let [least, most] = [Infinity, -Infinity];
-    for (let at = 0; at < size; at++) {
-      if (!isNear(at)) continue;
-      least = Math.min(least, fifths[at]);
-      most = Math.max(most, fifths[at]);
-    }
-    if (most === -Infinity) return undefined;
-    return Math.max(least - FARTHEST, Math.min(most + FARTHEST, centre));
-  };
-  return within((at) => bindings[at] === HELD) ?? within((at) => recents[at] > JUST_ENDED) ?? centre;
+  const span = surroundings.spanOfHeld(fifths) ?? surroundings.spanOfEnded(fifths);
+  if (span === undefined) return centre;
+  return Math.max(span[0] - FARTHEST, Math.min(span[1] + FARTHEST, centre));
 }
 
 /** Whether keys so many fifths apart are a third or a sixth. */

@@ -8,7 +8,10 @@ export const HELD = 1;
 export const LOOSE = 0.005;
 
 /** So much of what ended less than two seconds ago is still in mind. */
-export const JUST_ENDED = 0.2;
+const JUST_ENDED = 0.2;
+
+/** From the least to the most. */
+export type Span = readonly [least: number, most: number];
 
 /** How much home counts where nothing was ever heard. */
 const FAINT = 0.01;
@@ -133,6 +136,19 @@ export class Surroundings {
     this.homeLean = 0;
   }
 
+  /**
+   * From where to where the held points lie, by one of their figures; `undefined` where nothing is held.
+   * @example surroundings.spanOfHeld(surroundings.fifths)  // [0, 4]: C and E
+   */
+  spanOfHeld(figures: Int32Array): Span | undefined {
+    return this.#spanOf(figures, (at) => this.bindings[at] === HELD);
+  }
+
+  /** The same of what has just ended. */
+  spanOfEnded(figures: Int32Array): Span | undefined {
+    return this.#spanOf(figures, (at) => this.recents[at] > JUST_ENDED);
+  }
+
   /** Whether a key class is heard or remembered. */
   hears(keyClass: number): boolean {
     return this.#counts[keyClass] > 0;
@@ -169,6 +185,16 @@ export class Surroundings {
       if (isHighAnywhere) cost += weights.highPrime * toHighSteps(point, points[at]);
     }
     return cost;
+  }
+
+  #spanOf(figures: Int32Array, counts: (at: number) => boolean): Span | undefined {
+    let [least, most] = [Infinity, -Infinity];
+    for (let at = 0; at < this.size; at++) {
+      if (!counts(at)) continue;
+      least = Math.min(least, figures[at]);
+      most = Math.max(most, figures[at]);
+    }
+    return most === -Infinity ? undefined : [least, most];
   }
 
   #isHeard(point: PrimeVector, keyClass: number): boolean {
