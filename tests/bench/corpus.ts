@@ -94,7 +94,7 @@ for (const [name, { pieces, notes, best, seconds }] of efforts)
 
 say(
   '',
-  `Fewer shifts than by the live rule under \`free\`: by the plan as it is, and at the price of a shift (stock ${STOCK_SHIFT_PRICE}) at which it is just as pure as the live rule:`,
+  `Fewer shifts than by the live rule under \`free\`: by the plan as it is, and at the price of a shift (default: ${STOCK_SHIFT_PRICE}) at which it is just as pure as the live rule:`,
   '',
   '| corpus | live: pure % | shifted % | plan: pure % | shifted % | fewer shifts | at the price | pure % | shifted % | fewer shifts |',
   '|---|--:|--:|--:|--:|--:|--:|--:|--:|--:|',

@@ -118,7 +118,7 @@ function write(): void {
   const sorted = Object.fromEntries(Object.entries(baseline).sort(([a], [b]) => (a < b ? -1 : 1)));
   writeFileSync(BASELINE, `${JSON.stringify(sorted, undefined, 2)}\n`);
   if (parts.length < PARTS.length) return;
-  const machine = `Measured on ${cpus().length} processors of the kind ${cpus()[0].model.trim()}, ${(totalmem() / 2 ** 30).toFixed(0)} GiB, ${type()} ${release()}, Node ${process.version}: medians of ${runs} runs, each part in a process of its own.`;
+  const machine = `Measured on ${cpus().length} processors of the kind ${cpus()[0].model.trim()}, ${(totalmem() / 2 ** 30).toFixed(0)} GiB, ${type()} ${release()}, Node ${process.version}: ${runs === 1 ? 'one run' : `medians of ${runs} runs`}, each part in a process of its own.`;
   const toTable = (its: readonly Figure[]) =>
     ['| what | measured | budget |', '|---|--:|--:|', ...its.map(toDocumentRow)].join('\n');
   writePlace(DEVELOPERS, PLACE, `${machine}\n\n${toTable(figures)}`);

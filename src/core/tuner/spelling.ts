@@ -158,7 +158,7 @@ export class Speller {
   }
 }
 
-/** Where the music stands: as it did so far, but not farther than `FARTHEST` from what is held, or has just ended. */
+/** The centre of the music on the line of fifths: its mean so far, at most `FARTHEST` from what is held or has just ended. */
 function toCentre(surroundings: Surroundings, { fifthsBias }: ChoiceWeights): number {
   const { fifths, fifthsMean } = surroundings;
   const centre = fifthsMean + fifthsBias;

@@ -29,8 +29,7 @@ const FAR_CENTS = 10;
 /**
  * The course x of least Σ homeWeight·(x − homeCents)² + Σ weight·φ(x − x before − cents) that keeps within its bounds. φ
  * counts what is elsewhere: it grows with the square up to 1 cent, then to 5, and slowly from there on. So the course
- * stands still wherever it may, and moves at once where it has to: a few notes come back elsewhere, instead of all of
- * them a little.
+ * moves seldom, and then as far as it must: a few notes come back elsewhere, instead of all of them by a little.
  *
  * Dynamic programming over places half a cent apart, the bounds, and home: exact among those. Time in proportion to the
  * length.
@@ -69,7 +68,7 @@ export function findCourse(steps: readonly CourseStep[]): Float64Array {
   return course;
 }
 
-/** Where a moment may stand: in steps from the home of the first, so that one who stands still can. */
+/** The places a moment may take: in equal steps from the home of the first moment, so that the course can stay where it is. */
 function toPlaces({ leastCents, mostCents, homeCents }: CourseStep, first: CourseStep): Float64Array {
   const width = mostCents - leastCents;
   const fine = Math.max(FINE_CENTS, width / MOST_PLACES);

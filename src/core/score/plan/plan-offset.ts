@@ -14,8 +14,8 @@ const SAME_WITHIN_CENTS = 1;
 const TIED_WEIGHT = 4;
 
 /**
- * Where the common offset stands from each strike on, under `anchored`: at every strike the sounding body is within the
- * leeway of home. Inside that band few notes move while they sound or come back elsewhere, and the body stands near home.
+ * Where the common offset stands from each strike on, under `anchored`. At every strike the mean of what sounds is within
+ * the leeway of home. Inside that band few notes move while they sound or come back elsewhere.
  *
  * @param smoothSeconds how long a note standing a cent away from home is worth one that comes back elsewhere
  * @param returns       by how much each strike and all after it were moved on the way home, in cents: there the offset
@@ -33,7 +33,7 @@ export function planOffset(
   const homes = toHomes(problem, path, settings);
   const bodies = toStrikeBodies(problem, path, settings);
   const { tied, back } = toMoves(problem, path, returns);
-  // Seen from where the music stands without its returns, what comes back stays where it is, and only what is tied moves.
+  // Without the returns on the way home: then a note that comes back after one hasn't moved, and only a tied note has.
   let returned = 0;
   const levels = returns.map((cents) => {
     returned += cents;
