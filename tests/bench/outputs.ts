@@ -23,7 +23,9 @@ const { values, positionals: folders } = parseArgs({
     rename: { type: 'string', multiple: true, default: [] },
   },
 });
-const oldNames = new Map(values.rename.map((pair) => pair.split('=') as [string, string]));
+const oldNames = new Map(
+  values.rename.map((pair) => pair.split('=').map((name) => `--${name}`) as [string, string]),
+);
 
 /** Ways to retune a whole folder. */
 const WAYS: readonly (readonly string[])[] = [
@@ -97,7 +99,7 @@ function withoutPlace(bytes: Buffer, folder: string): Buffer {
 
 /** A page without what was built: its scripts that are code, and its style. */
 function withoutScripts(bytes: Buffer): Buffer {
-  const built = /<style[^]*?<\/style>|<script(?![^>]*application\/json)[^>]*>[^]*?<\/script>/g;
+  const built = /<style.*?<\/style>|<script(?![^>]*application\/json)[^>]*>.*?<\/script>/gs;
   return Buffer.from(bytes.toString('utf8').replaceAll(built, ''));
 }
 
