@@ -1,4 +1,4 @@
-/** The arrows between rooms: cli -> app -> io -> core; within core, theory <- tuner <- score and midi <- outlet. */
+/** The arrows between rooms: cli -> app -> io -> core; within core, theory <- tuner, midi <- outlet, and line over both. */
 const only = (name, from, allowed) => ({
   name,
   severity: 'error',
@@ -12,23 +12,27 @@ module.exports = {
     {
       name: 'core-stands-alone',
       comment:
-        'core decides: no Node module and, fraction.js apart, no package; the feed is checked by valibot',
+        'core decides: no Node module and, fraction.js apart, no package; the protocol is checked by valibot',
       severity: 'error',
-      from: { path: '^src/core/', pathNot: '^src/core/feed/' },
+      from: { path: '^src/core/', pathNot: '^src/core/protocol/' },
       to: { dependencyTypesNot: ['local', 'type-only'], pathNot: ['fraction\\.js'] },
     },
     {
-      name: 'feed-stands-on-valibot',
+      name: 'protocol-stands-on-valibot',
       severity: 'error',
-      from: { path: '^src/core/feed/' },
+      from: { path: '^src/core/protocol/' },
       to: { dependencyTypesNot: ['local', 'type-only'], pathNot: ['valibot'] },
     },
     only('core-theory', '^src/core/theory/', ['^src/core/outcome\\.ts$']),
     only('core-midi', '^src/core/midi/', ['^src/core/outcome\\.ts$']),
-    only('core-tuner', '^src/core/tuner/', ['^src/core/theory/index\\.ts$', '^src/core/outcome\\.ts$']),
+    only('core-tuner', '^src/core/tuner/', [
+      '^src/core/theory/index\\.ts$',
+      '^src/core/(outcome|strategy)\\.ts$',
+    ]),
     only('core-outlet', '^src/core/outlet/', ['^src/core/midi/index\\.ts$', '^src/core/outcome\\.ts$']),
+    only('core-line', '^src/core/line/', ['^src/core/(midi|tuner|outlet)/index\\.ts$']),
     only('core-score', '^src/core/score/', [
-      '^src/core/(theory|tuner|midi)/index\\.ts$',
+      '^src/core/(theory|tuner|midi|line)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
     only('core-sound', '^src/core/sound/', [
@@ -40,10 +44,11 @@ module.exports = {
       '^src/core/(theory|tuner|score|drawing)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
-    only('core-feed', '^src/core/feed/', [
-      '^src/core/(theory|tuner|outlet)/index\\.ts$',
-      '^src/core/outcome\\.ts$',
+    only('core-protocol', '^src/core/protocol/', [
+      '^src/core/theory/index\\.ts$',
+      '^src/core/(outcome|strategy)\\.ts$',
     ]),
+    only('core-monitor', '^src/core/monitor/', ['^src/core/(theory|tuner|line|protocol)/index\\.ts$']),
     {
       name: 'io-rooms-apart',
       severity: 'error',
@@ -58,7 +63,10 @@ module.exports = {
         ],
       },
     },
-    only('page', '^src/page/', ['^src/core/(feed|theory|drawing)/index\\.ts$', '^src/core/outcome\\.ts$']),
+    only('page', '^src/page/', [
+      '^src/core/(protocol|theory|drawing)/index\\.ts$',
+      '^src/core/outcome\\.ts$',
+    ]),
     only('app', '^src/app/', [
       '^src/core/[^/]+/index\\.ts$',
       '^src/io/([^/]+/index|leeway-error)\\.ts$',

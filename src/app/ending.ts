@@ -1,6 +1,6 @@
+import type { LineListener } from '../core/line/index.js';
 import type { PrimeVector } from '../core/theory/index.js';
 import { type SoundingNote, type Tuner, toCommonDrift } from '../core/tuner/index.js';
-import type { LineWatcher } from './line.js';
 
 /** Where the last chord of a piece stood. */
 export interface Ending {
@@ -18,7 +18,7 @@ export interface Ending {
  *
  * One watcher serves several pieces played one after the other, each on a tuner of its own.
  */
-export class EndingWatcher implements LineWatcher {
+export class EndingWatcher implements LineListener {
   readonly #chords: LastChord[] = [];
 
   start(_atMs: number, note: Readonly<SoundingNote>): void {
@@ -61,7 +61,7 @@ function toEnding(tuner: Tuner, chord: readonly Readonly<SoundingNote>[]): Endin
   let sum = 0;
   for (const note of chord) {
     sum += note.reportedCents - (note.lagCents - note.leanCents) - 100 * note.key - referenceCents;
-    sum -= home.deviationCents(note.keyClass);
+    sum -= home.deviationCents[note.keyClass];
   }
   const keys = chord.map((note) => note.key).sort((a, b) => a - b);
   return { drift: toCommonDrift(tuner.ledger, keys), fromHomeCents: sum / chord.length };

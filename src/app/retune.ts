@@ -1,3 +1,4 @@
+import { isKeyMessage, Line, type LineListener } from '../core/line/index.js';
 import {
   META,
   type MidiFile,
@@ -23,7 +24,6 @@ import {
 import { createTuner, type TunerSettings } from '../core/tuner/index.js';
 import { FileClock } from './file-clock.js';
 import { openOutlets } from './file-outlet.js';
-import { isKeyMessage, Line, type LineWatcher } from './line.js';
 import type { OutletChoice } from './outlet-choice.js';
 import { layOutByTrack, layOutTogether, type OutputLayout } from './output-layout.js';
 import { isSystemReset } from './system-reset.js';
@@ -61,15 +61,15 @@ export interface RetunedSequence {
  * track, because its channels are shared. The tracks of a format 2 file are retuned one by one; one of them with
  * several parts, or with percussion, never becomes a zone but multichannel, since it must stay one track.
  *
- * @param watcher told of every decision, with its time in milliseconds
+ * @param listener told of every decision, with its time in milliseconds
  */
-export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatcher = {}): Retuned {
+export function retune(file: MidiFile, options: RetuneOptions, listener: LineListener = {}): Retuned {
   const tracks = tracksOf(file);
   if (file.format !== 2) {
     const its = { ...options, outlet: besidePercussion(options.outlet, tracks) };
     const { parts, layout } =
       options.outlet.kind === 'multichannel' ? splitByChannel(file, tracks) : splitByTrack(file, tracks);
-    const sequence = playThrough(tracks, parts, layout, toTempoMap(file), its, watcher);
+    const sequence = playThrough(tracks, parts, layout, toTempoMap(file), its, listener);
     return { file: layout.toFile(), sequences: [sequence] };
   }
   const sequences: RetunedSequence[] = [];
@@ -79,7 +79,7 @@ export function retune(file: MidiFile, options: RetuneOptions, watcher: LineWatc
     const alone = parts.parts.length <= 1 && !hasPercussion(track);
     const outlet = !alone && options.outlet.kind === 'mpe' ? toPlain(options.outlet) : options.outlet;
     const own = { ...options, outlet: besidePercussion(outlet, [track]) };
-    sequences.push(playThrough([track], parts, layout, toTempoMap(file, index), own, watcher));
+    sequences.push(playThrough([track], parts, layout, toTempoMap(file, index), own, listener));
     chunks[file.chunks.indexOf(track)] = tracksOf(layout.toFile())[0];
   });
   return { file: { ...file, chunks }, sequences };
@@ -119,7 +119,7 @@ function playThrough(
   layout: OutputLayout,
   tempo: TempoMap,
   options: RetuneOptions,
-  watcher: LineWatcher,
+  listener: LineListener,
 ): RetunedSequence {
   const clock = new FileClock(tempo);
   const outlets = openOutlets(parts, layout, options.outlet, clock);
@@ -129,8 +129,8 @@ function playThrough(
   const line = new Line(
     createTuner(options.settings, plan?.guide),
     (part) => lists[part],
+    listener,
     (atMs) => clock.stamp(atMs),
-    watcher,
   );
   const ready = (part: number) => outlets[shared ? 0 : part].makeReady();
 
@@ -151,14 +151,14 @@ function playThrough(
         passUntuned(event, track);
       } else {
         ready(part);
-        line.key(clock.atMs, part, status, data1, data2);
+        line.message(clock.atMs, part, status, data1, data2);
       }
     } else {
       const listeners = parts.listenersOf(track, channel, status, data1);
       if (listeners.length === 0) passUntuned(event, track);
       for (const part of listeners) {
         ready(part);
-        line.control(clock.atMs, part, status, data1, data2);
+        line.message(clock.atMs, part, status, data1, data2);
       }
     }
   };

@@ -26,7 +26,7 @@ export function toSettingsReport(settings: TunerSettings): SettingsReport {
     limit: settings.limit,
     home: home.kind,
     tonic: toTonicName(settings),
-    homeCents: Array.from({ length: 12 }, (_, keyClass) => round(home.deviationCents(keyClass), 3)),
+    homeCents: Array.from({ length: 12 }, (_, keyClass) => round(home.deviationCents[keyClass], 3)),
     a4Hz: toA4Hz(settings),
     strategy: settings.strategy,
     leewayCents: Number.isFinite(leewayCents) ? leewayCents : null,

@@ -1,4 +1,4 @@
-import { type Action, type OutletWish, STOCK_OUTLET } from '../app/live/live-settings.js';
+import { type Action, type OutletConfig, STOCK_OUTLET } from '../app/live/live-settings.js';
 import type { OutletChoice } from '../app/outlet-choice.js';
 import { type Planning, type PlanWish, STOCK_PLAN } from '../core/score/index.js';
 import { type PrimeLimit, type Tonic, toHome, toReferenceCents } from '../core/theory/index.js';
@@ -11,8 +11,8 @@ export const HELD: readonly TunerSettings['held'][] = ['follow', 'stay'];
 export const PLANS: readonly ('whole' | 'live')[] = ['whole', 'live'];
 export const ENDS: readonly PlanWish['end'][] = ['open', 'home'];
 export const OUTLETS: readonly OutletChoice['kind'][] = ['mpe', 'multichannel', 'mts'];
-export const ZONES: readonly OutletWish['zone'][] = ['lower', 'upper'];
-export const WIRES: readonly OutletWish['wire'][] = ['fast', 'din'];
+export const ZONES: readonly OutletConfig['zone'][] = ['lower', 'upper'];
+export const WIRES: readonly OutletConfig['wire'][] = ['fast', 'din'];
 export const ACTIONS: readonly Action[] = [
   'home-now',
   'home-next',
@@ -44,7 +44,7 @@ export interface Choices {
   readonly smoothSeconds?: number | undefined;
   readonly outlet?: OutletChoice['kind'] | undefined;
   readonly bendRange?: number | undefined;
-  readonly zone?: OutletWish['zone'] | undefined;
+  readonly zone?: OutletConfig['zone'] | undefined;
   readonly members?: number | undefined;
   readonly channels?: readonly number[] | undefined;
   readonly releaseHoldMs?: number | undefined;

@@ -1,8 +1,8 @@
 import {
   type ActionRule,
-  type InputWish,
+  type InputConfig,
   type LiveSettings,
-  type OutletWish,
+  type OutletConfig,
   STOCK_INPUT,
   STOCK_LIVE_SETTINGS,
   STOCK_OUTLET,
@@ -92,7 +92,7 @@ export function toIdleRemarks(
   return toRemarks(changes ? { bendRange: given.bendRange } : given, { ...all, outlet }, style);
 }
 
-function toInputWish(table: InputTable): InputWish {
+function toInputWish(table: InputTable): InputConfig {
   return Object.freeze({
     ...toNamedPort(table),
     bendRange: table['bend-range'] ?? STOCK_INPUT.bendRange,
@@ -100,7 +100,7 @@ function toInputWish(table: InputTable): InputWish {
   });
 }
 
-function toOutletWish(table: OutletTable): OutletWish {
+function toOutletWish(table: OutletTable): OutletConfig {
   return Object.freeze({
     ...toNamedPort(table),
     kind: table.kind ?? STOCK_OUTLET.kind,
@@ -129,7 +129,7 @@ function toActionRule(table: ActionTable): ActionRule {
   return Object.freeze({ on, action: table.do, strategy: table.strategy });
 }
 
-function nameInputs(named: readonly NamedPort[], inFile: readonly InputWish[]): readonly InputWish[] {
+function nameInputs(named: readonly NamedPort[], inFile: readonly InputConfig[]): readonly InputConfig[] {
   if (named.length === 0) return inFile;
   return named.map((port) => {
     const known = inFile.find((input) => input.port === port.port) ?? STOCK_INPUT;
@@ -137,7 +137,7 @@ function nameInputs(named: readonly NamedPort[], inFile: readonly InputWish[]): 
   });
 }
 
-function nameOutlets(named: readonly NamedPort[], inFile: readonly OutletWish[]): readonly OutletWish[] {
+function nameOutlets(named: readonly NamedPort[], inFile: readonly OutletConfig[]): readonly OutletConfig[] {
   if (named.length === 0) return inFile;
   const model = inFile.length === 1 ? inFile[0] : STOCK_OUTLET;
   return named.map((port) => {
@@ -147,7 +147,7 @@ function nameOutlets(named: readonly NamedPort[], inFile: readonly OutletWish[])
 }
 
 /** What the command line says of all outlets. Another kind takes nothing over that was said of the first. */
-function changeKind(outlet: OutletWish, { outlet: kind = outlet.kind, bendRange }: Choices): OutletWish {
+function changeKind(outlet: OutletConfig, { outlet: kind = outlet.kind, bendRange }: Choices): OutletConfig {
   const { zone, members } = STOCK_OUTLET;
   const changed =
     kind === outlet.kind
@@ -160,7 +160,7 @@ function changeKind(outlet: OutletWish, { outlet: kind = outlet.kind, bendRange 
 }
 
 /** Leaves out inputs that aren't there. An outlet that none is left for plays what comes from any. */
-function keepInputs(outlet: OutletWish, names: readonly string[], remarks: string[]): OutletWish {
+function keepInputs(outlet: OutletConfig, names: readonly string[], remarks: string[]): OutletConfig {
   if (outlet.from === undefined) return outlet;
   const from = outlet.from.filter((name) => names.includes(name));
   if (from.length === outlet.from.length) return outlet;

@@ -1,9 +1,9 @@
 import { type LiveFigures, readFigures } from '../app/live/live-figures.js';
-import { LiveOwner } from '../app/live/live-owner.js';
 import type { LivePage } from '../app/live/live-page.js';
 import { LiveSession } from '../app/live/live-session.js';
 import type { LiveSettings } from '../app/live/live-settings.js';
 import type { SessionEvent } from '../app/live/session-event.js';
+import { SessionTimer } from '../app/live/session-timer.js';
 import { TakeRecorder } from '../app/live/take-recorder.js';
 import { warmUp } from '../app/live/warm-up.js';
 import { notifyReady, type VitalSigns, watchVitalSigns } from '../io/clock/index.js';
@@ -49,7 +49,7 @@ export async function runLive(
   );
   const { ports, missing } = await openPorts(world, pageChoice);
   const log = createLog(world);
-  const owner = new LiveOwner(world.clock);
+  const owner = new SessionTimer(world.clock);
   let take: TakeRecorder | undefined;
   const vitals = watchVitalSigns();
   let page: LivePage | undefined;
@@ -74,9 +74,9 @@ export async function runLive(
         tell(event);
       },
       wake: owner.wake,
-      ear: page?.ear,
-      carriage: page?.carriage,
       ...take?.edges,
+      listener: { ...page?.listener, ...take?.edges.listener },
+      routing: page?.routing,
     });
     if (world.stdout.isTTY === true) say(world.stdout, formatLive(settings));
     if (missing !== undefined)

@@ -3,7 +3,7 @@ import { readBuiltInPieces } from '../app/live/built-in-pieces.js';
 import { LivePage } from '../app/live/live-page.js';
 import type { LiveSession } from '../app/live/live-session.js';
 import type { Clock, VitalSigns } from '../io/clock/index.js';
-import { STOCK_PORT } from '../io/server/index.js';
+import { DEFAULT_PAGE_PORT } from '../io/server/index.js';
 import type { LiveLog } from './live-log.js';
 import type { PageChoice } from './page-options.js';
 import { readVersion, toOwnPath } from './root.js';
@@ -55,8 +55,8 @@ export async function openPage(
   log: LiveLog,
 ): Promise<void> {
   const port = await page.open(session);
-  if (choice.port === undefined && port !== STOCK_PORT)
-    log.tell({ level: 'info', text: `Port ${STOCK_PORT} is in use, so the page is at ${port}.` });
+  if (choice.port === undefined && port !== DEFAULT_PAGE_PORT)
+    log.tell({ level: 'info', text: `Port ${DEFAULT_PAGE_PORT} is in use, so the page is at ${port}.` });
   const { own, room } = toPageAddresses(choice.address, port, page.token);
   log.tell({ level: 'info', text: `The page: ${own}` });
   if (room.length > 0)

@@ -1,5 +1,5 @@
 import { LiveOutlet } from '../app/live/live-outlet.js';
-import type { OutletWish } from '../app/live/live-settings.js';
+import type { OutletConfig } from '../app/live/live-settings.js';
 import { playTones } from '../app/live/tones.js';
 import { toLeewayError } from '../app/problem-error.js';
 import type { Clock } from '../io/clock/index.js';
@@ -25,7 +25,7 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
   }
   const { outlets } = gathered.settings;
   // Everything fits even a slow cable here: there are no glides.
-  const wish: OutletWish = { ...outlets[0], wire: 'fast' };
+  const wish: OutletConfig = { ...outlets[0], wire: 'fast' };
   if (outlets.length > 1)
     say(world.stderr, [
       `leeway: note: of ${outlets.length} outlets the first is heard; --out names another.`,
@@ -56,7 +56,7 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
 }
 
 /** The port the outlet wants, opened. */
-function openLink(ports: PortSystem, { port, virtual }: OutletWish): OutputLink {
+function openLink(ports: PortSystem, { port, virtual }: OutletConfig): OutputLink {
   if (virtual) return ports.createOutput(port);
   const found = matchPort(port, ports.list().outputs);
   if (found.ok) return ports.openOutput(found.value);
@@ -64,12 +64,12 @@ function openLink(ports: PortSystem, { port, virtual }: OutletWish): OutputLink 
 }
 
 /** What is sent to a port that is gone is lost without a word; here nobody waits until it is back. */
-function check({ sink, wish }: LiveOutlet, link: OutputLink): void {
+function check({ sink, config }: LiveOutlet, link: OutputLink): void {
   if (sink.error !== undefined) throw sink.error;
   if (link.placeNow() !== undefined) return;
   throw new LeewayError({
     code: 'PORT_MISSING',
-    message: `The MIDI output "${wish.port}" is gone.`,
+    message: `The MIDI output "${config.port}" is gone.`,
     advice: 'Plug it in again, and start anew.',
   });
 }

@@ -1,7 +1,7 @@
 import { execFile } from 'node:child_process';
 import { promisify } from 'node:util';
 import { describe, expect, test } from 'vitest';
-import { matchPort, openPortSystem, PortKeeper, type WantedPort } from '../../src/io/ports/index.js';
+import { matchPort, openPortSystem, PortReconnector, type WantedPort } from '../../src/io/ports/index.js';
 import { addressOf, NO_SEQUENCER } from '../support/alsa.js';
 import { KeeperLog } from '../support/keeper-log.js';
 import { until } from '../support/until.js';
@@ -28,7 +28,7 @@ describe.skipIf(NO_SEQUENCER !== undefined || SWITCH === undefined)(
         { direction: 'input', name: 'Test Keys', own: false },
         { direction: 'output', name: 'Test Keys', own: false },
       ];
-      const keeper = new PortKeeper(near, wanted, log);
+      const keeper = new PortReconnector(near, wanted, log);
       keeper.look(performance.now());
       const timer = setInterval(() => keeper.look(performance.now()), LOOK_MS);
       try {
@@ -82,7 +82,7 @@ describe.skipIf(NO_SEQUENCER !== undefined || SWITCH === undefined)(
       const usb = (...words: string[]) => run('sh', [String(SWITCH), ...words]);
       const near = await openPortSystem();
       const log = new KeeperLog();
-      const keeper = new PortKeeper(near, [{ direction: 'input', name: 'Test Keys', own: false }], log);
+      const keeper = new PortReconnector(near, [{ direction: 'input', name: 'Test Keys', own: false }], log);
       const look = () => {
         keeper.look(performance.now());
         return log.take();

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { EndingWatcher } from '../../src/app/ending.js';
-import { Line } from '../../src/app/line.js';
+import { Line } from '../../src/core/line/index.js';
 import { NOTE_OFF, NOTE_ON } from '../../src/core/midi/index.js';
 import { createTuner, type SoundingNote, toCommonDrift, toSettings } from '../../src/core/tuner/index.js';
 
@@ -17,15 +17,10 @@ it('the last chord of a piece is what can be heard at its last strike, whatever 
       const endings = new EndingWatcher();
       const chords: SoundingNote[][] = [];
       const tuners = all.map((acts) => {
-        const line = new Line(
-          createTuner(toSettings({ strategy: 'free' })),
-          () => [],
-          () => {},
-          endings,
-        );
+        const line = new Line(createTuner(toSettings({ strategy: 'free' })), () => [], endings);
         let last: SoundingNote[] = [];
         acts.forEach(([isStrike, key], i) => {
-          line.key(100 * i, 0, isStrike ? NOTE_ON : NOTE_OFF, key, 80);
+          line.message(100 * i, 0, isStrike ? NOTE_ON : NOTE_OFF, key, 80);
           if (isStrike) last = [...line.tuner.notes];
         });
         line.silence(100 * acts.length, 0);

@@ -9,7 +9,7 @@ import {
   formatMessage,
   parseUpstream,
   type Upstream,
-} from '../../src/core/feed/index.js';
+} from '../../src/core/protocol/index.js';
 import type { ScriptedSession } from './scripted-session.js';
 
 /** The policy the page has to live under: nothing but its own files and its own feed. */

@@ -1,5 +1,5 @@
+import { DriftHistory, toSettingsFact } from '../../src/core/monitor/index.js';
 import {
-  CourseMemory,
   type Downstream,
   FEED_VERSION,
   FileAssembly,
@@ -7,9 +7,8 @@ import {
   forStrategies,
   type PassFact,
   type SettingsFact,
-  toSettingsFact,
   type Upstream,
-} from '../../src/core/feed/index.js';
+} from '../../src/core/protocol/index.js';
 import { type Tuner, type TunerSettings, toDriftCents } from '../../src/core/tuner/index.js';
 import { Trio } from '../support/trio.js';
 import { type PiecePass, readPass } from './piece-events.js';
@@ -25,7 +24,7 @@ const PAGE_PART = 15;
  */
 export class ScriptedSession {
   readonly trio: Trio;
-  readonly course = new CourseMemory();
+  readonly course = new DriftHistory();
   readonly passes: PassFact[] = [];
   readonly #pieces: ReadonlyMap<string, PiecePass> = new Map(NAMES.map((name) => [name, readPass(name)]));
   readonly #assembly = new FileAssembly();
@@ -119,6 +118,7 @@ export class ScriptedSession {
       bypass: this.trio.bypass,
       inputs: [],
       outputs: ['Leeway'],
+      carries: 'nothing' as const,
     });
   }
 

@@ -111,15 +111,15 @@ describe('a fault of our own on the note path', () => {
   test('is caught, counted and told; everything is silenced; playing goes on', () => {
     const stage = new Stage(stageSettings()).strike(60, 64).wait(50);
     const { line } = stage.session;
-    const { control } = line;
-    line.control = () => {
+    const { message } = line;
+    line.message = () => {
       throw new RangeError('a hole in the floor');
     };
     stage.keys.feed(0xb0, 64, 127);
     expect(stage.session.counters.faults).toBe(1);
     expect(stage.events.at(-1)).toMatchObject({ kind: 'fault' });
     expect(stage.model().voices).toEqual([]);
-    line.control = control;
+    line.message = message;
     stage.lift(60, 64).strike(62, 65).wait(50);
     expect(stage.model().voices).toHaveLength(2);
   });

@@ -1,14 +1,14 @@
 import type { WebSocket } from 'ws';
+import type { Outcome } from '../../src/core/outcome.js';
 import {
   type Downstream,
   formatMessage,
   LIMITS,
   parseDownstream,
   parseUpstream,
-} from '../../src/core/feed/index.js';
-import type { Outcome } from '../../src/core/outcome.js';
+} from '../../src/core/protocol/index.js';
+import { MessageHandler } from '../../src/io/server/message-handler.js';
 import type { FromServer } from '../../src/io/server/protocol.js';
-import { Reception } from '../../src/io/server/reception.js';
 import { Viewer } from '../../src/io/server/viewer.js';
 import { mutateText, toBytes, toText } from './mutate-text.js';
 import type { Random } from './random.js';
@@ -149,7 +149,7 @@ export const feed: Target = {
     };
     const viewer = new Viewer(1, socket as unknown as WebSocket);
     let nowMs = 0;
-    const reception = new Reception(TOKEN, { now: () => nowMs, tell: (message) => told.push(message) });
+    const reception = new MessageHandler(TOKEN, { now: () => nowMs, tell: (message) => told.push(message) });
     for (const line of lines) {
       const before = told.length + sent.length;
       nowMs += 10;

@@ -1,5 +1,5 @@
 import { afterAll, expect, test } from 'vitest';
-import { parseDownstream } from '../../src/core/feed/index.js';
+import { parseDownstream } from '../../src/core/protocol/index.js';
 import { Besieged, NETWORK_CASES } from './besieged.js';
 import { exchange } from './exchange.js';
 import { FORBIDDEN_KEY, generateFrames } from './frames.js';

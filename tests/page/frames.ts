@@ -1,4 +1,4 @@
-import type { EntryFact, Frame } from '../../src/core/feed/index.js';
+import type { EntryFact, Frame } from '../../src/core/protocol/index.js';
 import { keysOf } from '../support/play.js';
 import { Trio } from '../support/trio.js';
 

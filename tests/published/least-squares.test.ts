@@ -5,7 +5,7 @@ import { type Spring, settleSprings } from '../../src/core/tuner/springs.js';
 
 /**
  * The quadratic problem of adaptive tuning, as posed by K. Stange, C. Wick and H. Hinrichsen, "Playing music in just
- * intonation", Computer Music Journal 42(3), 2018. The figures were worked out by hand from its normal equations: with all
+ * intonation", Computer Music EventQueue 42(3), 2018. The figures were worked out by hand from its normal equations: with all
  * weights 1 each note stands at the mean of what the others want of it.
  */
 const AT_HOME = { cents: 0, weight: 1 };

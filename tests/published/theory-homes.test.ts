@@ -6,7 +6,7 @@ import { expectPrinted } from '../core/theory/help.js';
 function interval(kind: 'just' | 'meantone' | 'pythagorean', low: number, high: number): number {
   const choice: HomeChoice = { kind, tonic: { keyClass: 0, fifths: 0 } };
   const home = toHome(choice);
-  const pitch = (key: number) => 100 * key + home.deviationCents(key % 12);
+  const pitch = (key: number) => 100 * key + home.deviationCents[key % 12];
   return pitch(high) - pitch(low);
 }
 

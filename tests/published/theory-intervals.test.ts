@@ -4,7 +4,7 @@ import { expectPrinted, type PrintedTable } from '../core/theory/help.js';
 
 const TABLES: readonly PrintedTable[] = [
   {
-    source: 'C. Barlow, "Two Essays on Theory", Computer Music Journal 11(1), 1987, Table 2',
+    source: 'C. Barlow, "Two Essays on Theory", Computer Music EventQueue 11(1), 1987, Table 2',
     rows: [
       ['1/1', '0'],
       ['16/15', '111.731'],

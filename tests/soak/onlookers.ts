@@ -5,7 +5,7 @@ import {
   LIMITS,
   parseDownstream,
   type Upstream,
-} from '../../src/core/feed/index.js';
+} from '../../src/core/protocol/index.js';
 import { createRandom } from '../support/random.js';
 
 /**

@@ -7,7 +7,7 @@ import {
   formatMessage,
   parseDownstream,
   type Upstream,
-} from '../../src/core/feed/index.js';
+} from '../../src/core/protocol/index.js';
 import { until } from './until.js';
 
 /** A viewer of a feed, as a program would be one. Everything that comes is checked. */

@@ -1,10 +1,11 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { toKeptSettings, toSettings } from '../../src/core/tuner/index.js';
+import { toTunerEvents } from '../../src/core/line/index.js';
+import { toSettings } from '../../src/core/tuner/index.js';
 import { FeedServer } from '../../src/io/server/feed-server.js';
 import type { FromServer, ServerStart } from '../../src/io/server/protocol.js';
-import { ROW } from '../../src/io/server/rows.js';
 import { FeedClient } from './feed-client.js';
+import { toRows } from './rows.js';
 import { until } from './until.js';
 
 export const TOKEN = 'a'.repeat(43);
@@ -46,9 +47,9 @@ export class FeedStage {
       version: '0.0.1',
       pieces: [{ name: 'choir', title: 'A choir' }],
       firstViewer: 1,
-      settings: toKeptSettings(toSettings({})),
+      settings: toSettings({}),
       facts: FACTS,
-      kept: undefined,
+      snapshot: undefined,
       ...changes,
     };
     this.server = new FeedServer(start, (message) => this.told.push(message));
@@ -85,14 +86,13 @@ export class FeedStage {
 
   /** The session plays a message, and lets time pass. */
   play(status: number, data1: number, data2: number, thenMs = 40): this {
-    const packed = (status << 16) | (data1 << 8) | data2;
-    this.server.take({ kind: 'rows', rows: Float64Array.of(ROW.heard, this.nowMs, 0, packed) });
+    this.server.take(toRows(...toTunerEvents(this.nowMs, 0, status, data1, data2)));
     return this.wait(thenMs);
   }
 
   wait(ms: number): this {
     this.nowMs += ms;
-    this.server.take({ kind: 'rows', rows: Float64Array.of(ROW.time, this.nowMs, 0, 0) });
+    this.server.take(toRows({ kind: 'time', atMs: this.nowMs }));
     return this;
   }
 

@@ -1,8 +1,8 @@
 import type { OutputLink, WantedPort } from '../../src/io/ports/index.js';
-import { formatPlace, type KeeperListener } from '../../src/io/ports/index.js';
+import { formatPlace, type ReconnectorListener } from '../../src/io/ports/index.js';
 
 /** Writes down what a keeper tells: `opened input Keys`, `waiting output Synth: PORT_MISSING`. */
-export class KeeperLog implements KeeperListener {
+export class KeeperLog implements ReconnectorListener {
   lines: string[] = [];
   readonly heard: number[][] = [];
   readonly outputs = new Map<WantedPort, OutputLink>();

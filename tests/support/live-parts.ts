@@ -1,10 +1,10 @@
-import { Line } from '../../src/app/line.js';
 import { ForwardTime } from '../../src/app/live/forward-time.js';
 import { LiveGuard } from '../../src/app/live/live-guard.js';
 import { toChannel } from '../../src/app/live/live-input.js';
 import { LiveOutlet } from '../../src/app/live/live-outlet.js';
 import { STOCK_OUTLET } from '../../src/app/live/live-settings.js';
 import type { SessionEvent } from '../../src/app/live/session-event.js';
+import { Line } from '../../src/core/line/index.js';
 import { createTuner, STOCK_SETTINGS } from '../../src/core/tuner/index.js';
 import { FakeSynth } from './fake-devices.js';
 import { toModel } from './stage.js';
@@ -19,14 +19,18 @@ export class LiveParts {
   readonly line = new Line(createTuner(STOCK_SETTINGS), () => [this.outlet.outlet]);
   readonly told: SessionEvent[] = [];
   readonly givenUp: LiveOutlet[] = [];
+  /** Called when a message has been worked off. */
+  received: (() => void) | undefined;
   readonly guard = new LiveGuard({
     line: this.line,
     time: this.time,
+    clock: () => this.nowMs,
     outlets: () => [this.outlet],
     giveUp: (outlet) => {
       this.givenUp.push(outlet);
       outlet.disconnect(this.nowMs);
     },
+    received: () => this.received?.(),
     tell: (event) => this.told.push(event),
   });
 
@@ -38,7 +42,7 @@ export class LiveParts {
   }
 
   strike(...keys: number[]): void {
-    for (const key of keys) this.line.key(this.nowMs, 0, 0x90, key, 80);
+    for (const key of keys) this.line.message(this.nowMs, 0, 0x90, key, 80);
   }
 
   /** What the synth has come to. */

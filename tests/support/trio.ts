@@ -1,13 +1,5 @@
-import {
-  type EntryFact,
-  type Frame,
-  type FrameSources,
-  forStrategies,
-  STRATEGIES,
-  type Tuners,
-  toEntryFact,
-  toFrame,
-} from '../../src/core/feed/index.js';
+import { type FrameSources, type Tuners, toEntryFact, toFrame } from '../../src/core/monitor/index.js';
+import { type EntryFact, type Frame, forStrategies, STRATEGIES } from '../../src/core/protocol/index.js';
 import {
   createTuner,
   type SoundingNote,
@@ -18,7 +10,7 @@ import {
   type TunerSettings,
   toSettings,
 } from '../../src/core/tuner/index.js';
-import { Carriage } from './carriage.js';
+import { RoutedOutlet } from './routing.js';
 
 /** Counters of a session in which nothing went wrong. */
 export const QUIET_COUNTERS: Frame['counters'] = {
@@ -39,7 +31,7 @@ export class Trio {
   readonly tuners: Tuners;
   #strategy: Strategy;
   #bypass = false;
-  readonly #carriage = new Carriage();
+  readonly #routed = new RoutedOutlet();
   entries: EntryFact[] = [];
   pass = 0;
   nowMs = 0;
@@ -112,7 +104,7 @@ export class Trio {
       tuners: this.tuners,
       lastKeys: this.lastKeys,
       strikeMs: this.strikeMs,
-      carriageOf: ({ id }) => this.#carriage.of(id),
+      sentAs: ({ id }) => this.#routed.of(id),
       entries,
       playing: null,
       counters: QUIET_COUNTERS,
@@ -123,7 +115,7 @@ export class Trio {
   /** What sounds moves to where it is to be now. */
   #resound(): void {
     for (const note of this.tuners[this.#strategy].notes)
-      this.#carriage.retune(this.nowMs, note, this.#toSent(note, note.reportedCents));
+      this.#routed.retune(this.nowMs, note, this.#toSent(note, note.reportedCents));
   }
 
   #toSent(note: Readonly<SoundingNote>, cents: number): number {
@@ -131,12 +123,12 @@ export class Trio {
   }
 
   #listener(which: Strategy): TunerOut {
-    const carriage = () => (which === this.#strategy ? this.#carriage : undefined);
+    const routed = () => (which === this.#strategy ? this.#routed : undefined);
     return {
-      start: (atMs, note, cents) => carriage()?.start(atMs, note, this.#toSent(note, cents)),
-      retune: (atMs, note, cents) => carriage()?.retune(atMs, note, this.#toSent(note, cents)),
-      release: (atMs, note) => carriage()?.release(atMs, note),
-      end: (atMs, note) => carriage()?.end(atMs, note),
+      start: (atMs, note, cents) => routed()?.start(atMs, note, this.#toSent(note, cents)),
+      retune: (atMs, note, cents) => routed()?.retune(atMs, note, this.#toSent(note, cents)),
+      release: (atMs, note) => routed()?.release(atMs, note),
+      end: (atMs, note) => routed()?.end(atMs, note),
       enter: (entry) => {
         const n = ++this.#counts[which];
         this.entries.push(toEntryFact(this.tuners[which], entry, { n, pass: this.pass }));

@@ -1,10 +1,9 @@
 import { Worker } from 'node:worker_threads';
-import { toKeptSettings } from '../../core/tuner/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import type { RetuneOptions } from '../retune.js';
 import type { FileOutcome } from '../retune-files.js';
 import type { RetuneJob } from '../retune-plan.js';
-import type { FromThread, ThreadStart, ToThread } from './thread-messages.js';
+import type { FromThread, ToThread } from './thread-messages.js';
 
 /** The built thread; from the sources, which a thread can't load, the one that was built last. */
 const THREAD = new URL(
@@ -29,7 +28,6 @@ export async function retuneInPool(
   done: (outcome: FileOutcome) => void = () => {},
   thread: URL = THREAD,
 ): Promise<FileOutcome[]> {
-  const start: ThreadStart = { ...options, settings: toKeptSettings(options.settings) };
   const outcomes = new Array<FileOutcome>(jobs.length);
   let next = 0;
   let told = 0;
@@ -47,7 +45,7 @@ export async function retuneInPool(
     let hand: Hand | undefined;
     while (next < jobs.length) {
       const index = next++;
-      hand ??= new Hand(thread, start);
+      hand ??= new Hand(thread, options);
       const outcome = await hand.retune(jobs[index]);
       if (hand.isDead) hand = undefined;
       outcomes[index] = outcome;
@@ -65,8 +63,8 @@ class Hand {
   readonly #worker: Worker;
   isDead = false;
 
-  constructor(thread: URL, start: ThreadStart) {
-    this.#worker = new Worker(thread, { workerData: start });
+  constructor(thread: URL, options: RetuneOptions) {
+    this.#worker = new Worker(thread, { workerData: options });
     // Without a listener a fault of the thread would be one of the program.
     this.#worker.on('error', () => {
       this.isDead = true;

@@ -1,12 +1,11 @@
 import { parentPort, workerData } from 'node:worker_threads';
-import { fromKeptSettings } from '../../core/tuner/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
+import type { RetuneOptions } from '../retune.js';
 import { retuneOne } from '../retune-files.js';
-import type { FromThread, ThreadStart, ToThread } from './thread-messages.js';
+import type { FromThread, ToThread } from './thread-messages.js';
 
 /** Retunes one file after the other, as they are handed over. */
-const { settings, ...others } = workerData as ThreadStart;
-const options = { ...others, settings: fromKeptSettings(settings) };
+const options = workerData as RetuneOptions;
 
 parentPort?.on('message', async ({ job }: ToThread) => {
   parentPort?.postMessage(await work(job));

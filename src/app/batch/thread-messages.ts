@@ -1,13 +1,6 @@
 import type { ErrorCode } from '../../core/outcome.js';
-import type { KeptSettings } from '../../core/tuner/index.js';
 import type { DoneReport } from '../report.js';
-import type { RetuneOptions } from '../retune.js';
 import type { RetuneJob } from '../retune-plan.js';
-
-/** What a thread is told when it begins: the same for all its files. */
-export interface ThreadStart extends Omit<RetuneOptions, 'settings'> {
-  readonly settings: KeptSettings;
-}
 
 /** The next file. */
 export interface ToThread {

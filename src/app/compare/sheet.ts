@@ -1,4 +1,4 @@
-import type { ComparisonSheet } from '../../core/feed/index.js';
+import type { ComparisonSheet } from '../../core/protocol/index.js';
 import type { PitchPoint } from '../../core/score/index.js';
 import type { Comparison } from './versions.js';
 

@@ -161,7 +161,7 @@ function toEqualVersion(
 
 function measure(notes: readonly HeardNote[], settings: TunerSettings, lengthMs: number) {
   const { home, referenceCents } = settings;
-  const toHomeCents = (key: number) => home.deviationCents(key % 12) + referenceCents;
+  const toHomeCents = (key: number) => home.deviationCents[key % 12] + referenceCents;
   return {
     notes,
     figures: toPieceFigures(notes, toHomeCents),

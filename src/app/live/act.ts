@@ -1,6 +1,6 @@
+import type { Line } from '../../core/line/index.js';
 import { moveHome, type PrimeLimit, type Tonic, toFifths } from '../../core/theory/index.js';
 import { STRATEGIES, type Strategy, type Tuner, type TunerSettings } from '../../core/tuner/index.js';
-import type { Line } from '../line.js';
 import { type ActionRule, withStrategy } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
 
@@ -8,7 +8,7 @@ import type { SessionEvent } from './session-event.js';
 export interface Stage {
   readonly line: Line;
   panic(): void;
-  retell(settings: TunerSettings): void;
+  changeTuning(settings: TunerSettings): void;
 }
 
 /** The limits in the order a foot switch goes through them. */
@@ -19,7 +19,7 @@ const MOST_ACCIDENTALS = 7;
 /**
  * Does what a hand, a foot or the page asks for. What asks for something that is so already, or that makes no sense now
  * (the tonic from the bass of a silence), changes nothing.
- * @param leewayOf what the player chose for a strategy; `undefined`: its stock
+ * @param leewayOf what the player chose for a strategy; `undefined`: the default
  */
 export function act(
   session: Stage,
@@ -33,36 +33,36 @@ export function act(
   const { settings } = tuner;
   switch (rule.action) {
     case 'home-now':
-      line.goHome(atMs, 'now');
+      line.take({ kind: 'home', atMs, when: 'now' });
       break;
     case 'home-next':
-      line.goHome(atMs, 'next');
+      line.take({ kind: 'home', atMs, when: 'next' });
       break;
     case 'panic':
       session.panic();
       break;
     case 'next-strategy': {
       const next = STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % STRATEGIES.length];
-      session.retell(withStrategy(settings, next, leewayOf(next)));
+      session.changeTuning(withStrategy(settings, next, leewayOf(next)));
       break;
     }
     case 'strategy':
       if (rule.strategy !== undefined && rule.strategy !== settings.strategy)
-        session.retell(withStrategy(settings, rule.strategy, leewayOf(rule.strategy)));
+        session.changeTuning(withStrategy(settings, rule.strategy, leewayOf(rule.strategy)));
       break;
     case 'tonic-from-bass': {
       const tonic = toBassTonic(tuner);
-      if (tonic !== undefined) session.retell({ ...settings, home: moveHome(settings.home, tonic) });
+      if (tonic !== undefined) session.changeTuning({ ...settings, home: moveHome(settings.home, tonic) });
       break;
     }
     case 'limit-up':
     case 'limit-down': {
       const next = LIMITS.indexOf(settings.limit) + (rule.action === 'limit-up' ? 1 : -1);
-      if (LIMITS[next] !== undefined) session.retell({ ...settings, limit: LIMITS[next] });
+      if (LIMITS[next] !== undefined) session.changeTuning({ ...settings, limit: LIMITS[next] });
       break;
     }
     case 'hold-drift':
-      line.holdDrift(atMs, !tuner.driftHeld);
+      line.take({ kind: 'hold-drift', atMs, on: !tuner.driftHeld });
       tell({ kind: 'drift-held', on: tuner.driftHeld });
       break;
     case 'bypass':

@@ -1,4 +1,4 @@
-import type { Control } from '../../core/feed/index.js';
+import type { Control } from '../../core/protocol/index.js';
 import { moveHome, parseTonic, toHome, toReferenceCents } from '../../core/theory/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import type { LiveSession } from './live-session.js';
@@ -26,7 +26,7 @@ export function control(session: LiveSession, asked: Control): void {
     default: {
       const { tuner } = session.settings;
       const changed = change(tuner, asked);
-      if (changed !== undefined) session.retell(Object.freeze({ ...tuner, ...changed }));
+      if (changed !== undefined) session.changeTuning(Object.freeze({ ...tuner, ...changed }));
     }
   }
 }

@@ -44,17 +44,11 @@ export function readFigures(session: LiveSession, vitals: VitalSigns): LiveFigur
     vitals,
     session: { ...session.counters },
     inputs: wanted.inputs.map((port, i) => {
-      const { wish, messages, parser, fuse } = session.inputs[i];
-      return {
-        port: wish.port,
-        isOpen: session.isOpen(port),
-        messages,
-        strange: Object.values(parser.counters).reduce((sum, its) => sum + its, 0),
-        isFused: fuse.isOpen,
-      };
+      const { config, messages, strange, isFuseOpen } = session.inputs[i];
+      return { port: config.port, isOpen: session.isOpen(port), messages, strange, isFused: isFuseOpen };
     }),
-    outlets: session.outlets.map(({ wish, sink, outlet, supersededBends }, i) => ({
-      port: wish.port,
+    outlets: session.outlets.map(({ config, sink, outlet, supersededBends }, i) => ({
+      port: config.port,
       isOpen: session.isOpen(wanted.outlets[i]),
       sentMessages: sink.sentMessages,
       sentBytes: sink.sentBytes,

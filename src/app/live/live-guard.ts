@@ -1,6 +1,8 @@
+import type { Line } from '../../core/line/index.js';
 import type { LeewayError } from '../../io/leeway-error.js';
-import type { Line } from '../line.js';
 import type { ForwardTime } from './forward-time.js';
+import { Histogram } from './histogram.js';
+import type { LiveInput } from './live-input.js';
 import type { LiveOutlet } from './live-outlet.js';
 import type { DrainCause, SessionEvent } from './session-event.js';
 
@@ -17,10 +19,14 @@ export interface SessionCounters {
 export interface GuardEdges {
   readonly line: Line;
   readonly time: ForwardTime;
+  /** Milliseconds, as the world has them: what a message took is measured by it. */
+  readonly clock: () => number;
   /** As they are now: other settings make others. */
   readonly outlets: () => readonly LiveOutlet[];
   /** An outlet's port takes no message, not even one that silences: it is to be closed. */
   readonly giveUp: (outlet: LiveOutlet, refusal: LeewayError) => void;
+  /** A message has been worked off; something may be due in time now. */
+  readonly received: () => void;
   readonly tell: (event: SessionEvent) => void;
 }
 
@@ -30,10 +36,33 @@ export interface GuardEdges {
  */
 export class LiveGuard {
   readonly counters: SessionCounters = { drains: 0, faults: 0, mends: 0 };
+  /** From the driver's callback to the last send, in microseconds. */
+  readonly latency = new Histogram();
   readonly #edges: GuardEdges;
+  #isReceiving = false;
+  /** What came in while something was being sent. No longer than the fuse lets it be. */
+  readonly #echoes: { readonly input: LiveInput; readonly bytes: Uint8Array }[] = [];
 
   constructor(edges: GuardEdges) {
     this.#edges = edges;
+  }
+
+  /** From the driver's callback: everything from here to the driver's send is synchronous. */
+  receive(input: LiveInput, bytes: Uint8Array): void {
+    if (this.#isReceiving) {
+      // Sent by us, back in before the send returned: not before this message is done.
+      this.#echoes.push({ input, bytes });
+      return;
+    }
+    this.#isReceiving = true;
+    try {
+      this.#receiveOne(input, bytes);
+      for (let echo = this.#echoes.shift(); echo !== undefined; echo = this.#echoes.shift()) {
+        this.#receiveOne(echo.input, echo.bytes);
+      }
+    } finally {
+      this.#isReceiving = false;
+    }
   }
 
   /** Does something. What is thrown is counted, and everything is silenced, since the state is in doubt. */
@@ -65,6 +94,15 @@ export class LiveGuard {
     }
   }
 
+  #receiveOne(input: LiveInput, bytes: Uint8Array): void {
+    const { clock, received } = this.#edges;
+    const fromMs = clock();
+    this.run(() => input.receive(bytes));
+    this.settle();
+    this.latency.add(Math.max(0, 1000 * (clock() - fromMs)));
+    received();
+  }
+
   /** The receiver's state is in doubt: silences it and sets it up again; if that is refused too, the port is given up. */
   #mend(outlet: LiveOutlet): void {
     const { time, tell, giveUp } = this.#edges;
@@ -72,7 +110,7 @@ export class LiveGuard {
     this.counters.mends++;
     if (link !== undefined) outlet.connect(link, time.now());
     if (error === undefined || outlet.sink.error === undefined) {
-      tell({ kind: 'mended', port: outlet.wish.port, error });
+      tell({ kind: 'mended', port: outlet.config.port, error });
       return;
     }
     giveUp(outlet, outlet.sink.error);
@@ -82,7 +120,7 @@ export class LiveGuard {
     const { line, time, outlets, tell } = this.#edges;
     const atMs = time.now();
     try {
-      line.restart();
+      line.take({ kind: 'restart', atMs });
       for (const outlet of outlets()) outlet.drain(atMs);
       tell({ kind: 'fault', error: fault });
     } catch {

@@ -1,3 +1,4 @@
+import type { Line } from '../../core/line/index.js';
 import {
   BEND_CENTRE,
   CC,
@@ -9,12 +10,39 @@ import {
   toLsb,
   toMsb,
 } from '../../core/midi/index.js';
-import type { Line } from '../line.js';
-import { Actions } from './actions.js';
+import { ActionRules } from './action-rules.js';
 import type { LiveOutlet } from './live-outlet.js';
-import type { ActionRule, InputWish } from './live-settings.js';
-import { PassedNotes } from './passed-notes.js';
+import type { ActionRule, InputConfig } from './live-settings.js';
 import { RateFuse } from './rate-fuse.js';
+import { UntunedNotes } from './untuned-notes.js';
+
+/** Told every whole message of an input as it came in, before anything is made of it. Keep it short, and copy bytes. */
+export interface InputListener {
+  channel(atMs: number, port: string, status: number, data1: number, data2: number): void;
+  system(atMs: number, port: string, bytes: Uint8Array): void;
+}
+
+/** What an input needs of its session. */
+export interface InputSession {
+  readonly line: Line;
+  /** The time, in milliseconds; never goes back. */
+  readonly now: () => number;
+  readonly listener: InputListener | undefined;
+  /** Whether clock, transport and SysEx pass. */
+  readonly passesSystem: () => boolean;
+  /** A hand or a foot asks for something. */
+  readonly act: (rule: ActionRule) => void;
+  /** The fuse of an input has opened: too many messages came within a second. */
+  readonly fuseOpened: (input: LiveInput) => void;
+}
+
+/** Where the messages of an input go. */
+export interface InputRoute {
+  /** The outlets that play it. */
+  readonly outlets: readonly LiveOutlet[];
+  /** Those that messages of untuned channels go to; usually the same. */
+  readonly untuned: readonly LiveOutlet[];
+}
 
 /** How far a wheel reaches that nobody said anything of, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
 const USUAL_BEND_RANGE = 2;
@@ -31,68 +59,138 @@ function toBendRangeMessages(semitones: number): readonly (readonly [controller:
   ];
 }
 
-/** One input: its bytes on their way to being messages, and what is kept of it. */
-export class LiveInput {
-  readonly wish: InputWish;
+/**
+ * One input, from its bytes to the line: parsed into messages, counted by the fuse, taken as an action, passed as it came,
+ * or played. Everything that is known of the input is kept here.
+ */
+export class LiveInput implements MidiSink {
+  readonly config: InputConfig;
   /** Place in the session's inputs: parts are numbered 16 to an input. */
   readonly index: number;
-  readonly parser = new LiveParser();
-  readonly fuse: RateFuse;
-  readonly actions: Actions;
-  /** The outlets that play it, and those that what isn't tuned goes to. */
   readonly outlets: readonly LiveOutlet[];
-  readonly #passing: readonly LiveOutlet[];
+  readonly #untunedOutlets: readonly LiveOutlet[];
+  readonly #session: InputSession;
+  readonly #parser = new LiveParser();
+  readonly #fuse: RateFuse;
+  readonly #rules: ActionRules;
   /** Channels a message has come on, and whether each is tuned. */
-  readonly heard = new Uint8Array(16);
+  readonly #heard = new Uint8Array(16);
   readonly #tuned = new Uint8Array(16);
-  /** What of it is held down on channels that aren't tuned. */
-  readonly #passed = new PassedNotes();
-  messages = 0;
-  /** Messages that went nowhere while the fuse was open. */
-  fusedMessages = 0;
-  readonly #sink: MidiSink;
+  /** What is held down on channels that aren't tuned. */
+  readonly #untunedNotes = new UntunedNotes();
+  #messages = 0;
 
+  /** @param fuse messages a second that still pass */
   constructor(
-    wish: InputWish,
+    config: InputConfig,
     index: number,
-    outlets: readonly LiveOutlet[],
+    { outlets, untuned }: InputRoute,
     rules: readonly ActionRule[],
     fuse: number,
-    toSink: (input: LiveInput) => MidiSink,
-    passing: readonly LiveOutlet[] = outlets,
+    session: InputSession,
   ) {
-    this.wish = wish;
+    this.config = config;
     this.index = index;
     this.outlets = outlets;
-    this.#passing = passing;
-    this.fuse = new RateFuse(fuse);
-    this.actions = new Actions(rules);
+    this.#untunedOutlets = untuned;
+    this.#session = session;
+    this.#fuse = new RateFuse(fuse);
+    this.#rules = new ActionRules(rules);
     for (let channel = 0; channel < 16; channel++) {
-      this.#tuned[channel] = wish.channels === undefined || wish.channels.includes(channel) ? 1 : 0;
+      this.#tuned[channel] = config.channels === undefined || config.channels.includes(channel) ? 1 : 0;
     }
-    this.#sink = toSink(this);
+  }
+
+  /** Messages that came in, those while the fuse was open included. */
+  get messages(): number {
+    return this.#messages;
+  }
+
+  /** Bytes and messages that made no sense, or were too long. */
+  get strange(): number {
+    return Object.values(this.#parser.counters).reduce((sum, its) => sum + its, 0);
+  }
+
+  get isFuseOpen(): boolean {
+    return this.#fuse.isOpen;
+  }
+
+  /** Messages pass again. @returns whether the fuse was open */
+  closeFuse(): boolean {
+    if (!this.#fuse.isOpen) return false;
+    this.#fuse.close();
+    return true;
   }
 
   /** Bytes from the driver. */
-  feed(bytes: Uint8Array): void {
-    this.parser.feed(bytes, this.#sink);
+  receive(bytes: Uint8Array): void {
+    this.#parser.feed(bytes, this);
   }
 
-  isTuned(channel: number): boolean {
-    return this.#tuned[channel] === 1;
+  /** A whole channel message has come in. */
+  channel(status: number, data1: number, data2: number): void {
+    const { line, now, listener, act } = this.#session;
+    const atMs = now();
+    listener?.channel(atMs, this.config.port, status, data1, data2);
+    if (!this.#isPassed(atMs)) return;
+    const { rule, isTaken } = this.#rules.find(this.config.port, status, data1, data2);
+    if (rule !== undefined) act(rule);
+    if (isTaken) return;
+    const channel = status & 0x0f;
+    if (this.#tuned[channel] === 0) {
+      this.#untunedNotes.track(status, data1, data2);
+      for (const outlet of this.#untunedOutlets) outlet.pass(status, data1, data2);
+      return;
+    }
+    for (const outlet of this.outlets) outlet.makeReady();
+    this.#introduce(channel, atMs);
+    line.message(atMs, this.toPart(channel), status, data1, data2);
   }
 
-  /** A message of a channel that isn't tuned goes out as it came. */
-  pass(status: number, data1: number, data2: number): void {
-    this.#passed.note(status, data1, data2);
-    for (const outlet of this.#passing) outlet.pass(status, data1, data2);
+  /** A whole system message has come in. */
+  system(bytes: Uint8Array): void {
+    const { now, listener, passesSystem } = this.#session;
+    const atMs = now();
+    listener?.system(atMs, this.config.port, bytes);
+    if (!this.#isPassed(atMs) || !passesSystem()) return;
+    for (const outlet of this.outlets) outlet.system(bytes, atMs);
   }
 
-  /** A channel is about to be heard: the outlets are told how far its wheel reaches, if it is the first time. */
-  introduce(channel: number, atMs: number): void {
-    if (this.heard[channel] === 1) return;
-    this.heard[channel] = 1;
-    const { bendRange } = this.wish;
+  /** The input is gone, perhaps with keys and pedals down: everything it holds ends. */
+  release(atMs: number): void {
+    const { line } = this.#session;
+    this.#parser.reset();
+    this.#untunedNotes.release((status, data1, data2) => {
+      for (const outlet of this.#untunedOutlets) outlet.pass(status, data1, data2);
+    });
+    for (let channel = 0; channel < 16; channel++) {
+      if (this.#heard[channel] === 0) continue;
+      const part = this.toPart(channel);
+      for (const pedal of HOLDING_PEDALS) line.message(atMs, part, CONTROL_CHANGE | channel, pedal, 0);
+      line.silence(atMs, part);
+      line.message(atMs, part, PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
+    }
+  }
+
+  /** The part a channel of it plays: 16 an input. */
+  toPart(channel: number): number {
+    return 16 * this.index + channel;
+  }
+
+  /** Counts a message. @returns whether the fuse lets it pass */
+  #isPassed(atMs: number): boolean {
+    this.#messages++;
+    const wasOpen = this.#fuse.isOpen;
+    if (this.#fuse.take(atMs)) return true;
+    if (!wasOpen) this.#session.fuseOpened(this);
+    return false;
+  }
+
+  /** Before a channel's first message, the outlets are told how far its wheel reaches. */
+  #introduce(channel: number, atMs: number): void {
+    if (this.#heard[channel] === 1) return;
+    this.#heard[channel] = 1;
+    const { bendRange } = this.config;
     if (bendRange === USUAL_BEND_RANGE) return;
     const part = this.toPart(channel);
     for (const { outlet } of this.outlets) {
@@ -100,26 +198,6 @@ export class LiveInput {
         outlet.control(atMs, part, CONTROL_CHANGE | channel, controller, value);
       }
     }
-  }
-
-  /** It is gone, with keys and pedals down perhaps: nothing of it may sound on. */
-  letGo(line: Line, atMs: number): void {
-    this.parser.reset();
-    this.#passed.letGo((status, data1, data2) => {
-      for (const outlet of this.#passing) outlet.pass(status, data1, data2);
-    });
-    for (let channel = 0; channel < 16; channel++) {
-      if (this.heard[channel] === 0) continue;
-      const part = this.toPart(channel);
-      for (const pedal of HOLDING_PEDALS) line.control(atMs, part, CONTROL_CHANGE | channel, pedal, 0);
-      line.silence(atMs, part);
-      line.control(atMs, part, PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
-    }
-  }
-
-  /** The part a channel of it plays: 16 an input. */
-  toPart(channel: number): number {
-    return 16 * this.index + channel;
   }
 }
 

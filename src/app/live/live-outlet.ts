@@ -1,38 +1,35 @@
+import type { RoutingListener } from '../../core/monitor/index.js';
 import { type Outlet, PacedSink } from '../../core/outlet/index.js';
 import type { OutputLink } from '../../io/ports/index.js';
 import { createOutlet } from '../outlet-choice.js';
 import { isSystemReset } from '../system-reset.js';
-import { type CarriageEar, CarriageTap } from './carriage-tap.js';
 import { LinkSink } from './link-sink.js';
-import type { OutletWish } from './live-settings.js';
-import { PassedNotes } from './passed-notes.js';
+import type { OutletConfig } from './live-settings.js';
+import { RoutingTap } from './routing-tap.js';
+import { UntunedNotes } from './untuned-notes.js';
 
 /**
  * An outlet and the port it plays, which may come and go: the outlet works on all the same, so that what has been
  * decided stays in order, and says everything anew to a port that is there again.
  */
 export class LiveOutlet {
-  readonly wish: OutletWish;
+  readonly config: OutletConfig;
   readonly outlet: Outlet;
   readonly sink = new LinkSink();
   readonly #paced: PacedSink | undefined;
-  /** What is held down on channels that aren't tuned: it goes by no outlet's book. */
-  readonly #passed = new PassedNotes();
+  /** What is held down on channels that aren't tuned: the outlet knows nothing of it. */
+  readonly #untuned = new UntunedNotes();
   #isReady = true;
 
   /**
    * @param channelOf as of `createOutlet`
-   * @param carriage  told how the notes are carried
+   * @param routing   told on which channels notes go out, and with which bends
    */
-  constructor(wish: OutletWish, channelOf: (part: number) => number, carriage?: CarriageEar) {
-    this.wish = wish;
-    this.#paced = wish.wire === 'din' ? new PacedSink(this.sink) : undefined;
+  constructor(config: OutletConfig, channelOf: (part: number) => number, routing?: RoutingListener) {
+    this.config = config;
+    this.#paced = config.wire === 'din' ? new PacedSink(this.sink) : undefined;
     const end = this.#paced ?? this.sink;
-    this.outlet = createOutlet(
-      wish,
-      carriage === undefined ? end : new CarriageTap(end, carriage),
-      channelOf,
-    );
+    this.outlet = createOutlet(config, routing === undefined ? end : new RoutingTap(end, routing), channelOf);
   }
 
   /** The port is there: sets the receiver up, and silences what an earlier run may have left. */
@@ -41,7 +38,7 @@ export class LiveOutlet {
     this.sink.clear();
     this.outlet.open();
     this.drain(atMs);
-    this.#passed.silence((status, data1, data2) => this.sink.channel(status, data1, data2));
+    this.#untuned.silence((status, data1, data2) => this.sink.channel(status, data1, data2));
     this.#isReady = true;
   }
 
@@ -61,7 +58,7 @@ export class LiveOutlet {
 
   /** A message of a channel that isn't tuned, as it came. */
   pass(status: number, data1: number, data2: number): void {
-    this.#passed.note(status, data1, data2);
+    this.#untuned.track(status, data1, data2);
     (this.#paced ?? this.sink).channel(status, data1, data2);
   }
 
@@ -77,7 +74,7 @@ export class LiveOutlet {
   /** Silence, whatever the state. */
   drain(atMs: number): void {
     this.outlet.drain(atMs);
-    this.#passed.letGo((status, data1, data2) => this.sink.channel(status, data1, data2));
+    this.#untuned.release((status, data1, data2) => this.sink.channel(status, data1, data2));
     this.#paced?.finish();
   }
 

@@ -1,16 +1,13 @@
-import type { Refused } from '../../core/feed/index.js';
-import { type TunerSettings, toKeptSettings } from '../../core/tuner/index.js';
+import type { LineListener } from '../../core/line/index.js';
+import type { RoutingListener, SessionFacts } from '../../core/monitor/index.js';
+import type { Refused } from '../../core/protocol/index.js';
 import type { Clock, Ticker, VitalSigns } from '../../io/clock/index.js';
 import {
+  type EventQueue,
   type FromServer,
-  type Journal,
-  ROW,
-  ServerKeeper,
-  type ServerWish,
-  type SessionFacts,
+  type ServerConfig,
+  ServerSupervisor,
 } from '../../io/server/index.js';
-import type { LineEar } from '../line.js';
-import type { CarriageEar } from './carriage-tap.js';
 import { control } from './control.js';
 import { type LiveFigures, readFigures } from './live-figures.js';
 import type { LiveSession } from './live-session.js';
@@ -24,7 +21,7 @@ const TIME_MS = 25;
 const FIGURES_MS = 500;
 
 /** Where the page is, and what it has. */
-export type PageWish = Omit<ServerWish, 'settings' | 'facts' | 'pieces'> & {
+export type PageConfig = Omit<ServerConfig, 'settings' | 'facts' | 'pieces'> & {
   readonly pieces: readonly NamedPiece[];
 };
 
@@ -39,46 +36,42 @@ export interface PageHooks {
 
 /**
  * A session on the page: tells the server what the session does, and the session what viewers order. Give the session
- * `ear` and `carriage`, tell it every event of the session, and open it before the session starts.
+ * `listener` and `routing`, tell it every event of the session, and open it before the session starts.
  */
 export class LivePage {
-  readonly ear: LineEar;
-  readonly carriage: CarriageEar;
+  readonly listener: LineListener;
+  readonly routing: RoutingListener;
   readonly player: PiecePlayer;
-  readonly #wish: PageWish;
+  readonly #config: PageConfig;
   readonly #hooks: PageHooks;
   readonly #keys: PageKeys;
   #session: LiveSession | undefined;
-  #keeper: ServerKeeper | undefined;
-  #journal: Journal | undefined;
+  #server: ServerSupervisor | undefined;
+  #queue: EventQueue | undefined;
   #tickers: Ticker[] = [];
   #toldFacts = '';
   /** The file that came from a viewer last: it can be started again by its name. */
   #sentPiece: NamedPiece | undefined;
 
-  constructor(wish: PageWish, hooks: PageHooks) {
-    this.#wish = wish;
+  constructor(config: PageConfig, hooks: PageHooks) {
+    this.#config = config;
     this.#hooks = hooks;
     const { clock } = hooks;
     this.#keys = new PageKeys((bytes) => this.#session?.playOnPage(bytes));
     this.player = new PiecePlayer(clock, {
       play: (bytes) => this.#session?.playPiece(bytes),
       letGo: () => this.#session?.leavePiece(),
-      tell: (playing) => this.#journal?.tell({ kind: 'playing', playing }),
+      tell: (playing) => this.#queue?.tell({ kind: 'playing', playing }),
     });
-    this.ear = {
-      heard: (atMs, part, status, data1, data2) =>
-        this.#journal?.write(ROW.heard, atMs, part, (status << 16) | (data1 << 8) | data2),
-      silenced: (atMs, part) => this.#journal?.write(ROW.silenced, atMs, part, 0),
-      wentHome: (atMs, when) => this.#journal?.write(when === 'now' ? ROW.homeNow : ROW.homeNext, atMs, 0, 0),
-      heldDrift: (atMs, isHeld) => this.#journal?.write(ROW.heldDrift, atMs, isHeld ? 1 : 0, 0),
-      restarted: () => this.#journal?.write(ROW.restarted, clock.now(), 0, 0),
-      retold: (settings) => this.#tellSettings(settings, null),
-      adjusted: (atMs, settings) => this.#tellSettings(settings, atMs),
+    this.listener = {
+      event: (event) => {
+        if (event.kind === 'settings') this.#queue?.tell({ ...event, facts: this.#readFacts() });
+        else this.#queue?.event(event);
+      },
     };
-    this.carriage = {
-      sentOn: (channel) => this.#journal?.write(ROW.sentOn, 0, channel, 0),
-      sentBend: (channel, bend) => this.#journal?.write(ROW.sentBend, 0, channel, bend),
+    this.routing = {
+      noteSent: (channel) => this.#queue?.noteSent(channel),
+      bendSent: (channel, bend) => this.#queue?.bendSent(channel, bend),
     };
   }
 
@@ -90,11 +83,11 @@ export class LivePage {
     this.#session = session;
     const { clock, lost, back } = this.#hooks;
     const facts = this.#readFacts();
-    const keeper = new ServerKeeper(
+    const server = new ServerSupervisor(
       {
-        ...this.#wish,
-        pieces: this.#wish.pieces.map(({ name, title }) => ({ name, title })),
-        settings: toKeptSettings(session.settings.tuner),
+        ...this.#config,
+        pieces: this.#config.pieces.map(({ name, title }) => ({ name, title })),
+        settings: session.settings.tuner,
         facts,
       },
       {
@@ -106,9 +99,9 @@ export class LivePage {
         },
       },
     );
-    this.#keeper = keeper;
-    const port = await keeper.open();
-    this.#journal = keeper.journal;
+    this.#server = server;
+    const port = await server.open();
+    this.#queue = server.queue;
     this.#toldFacts = JSON.stringify(facts);
     this.#tickers = [
       clock.every(TIME_MS, () => this.#tellTime()),
@@ -119,12 +112,12 @@ export class LivePage {
 
   /** What one has to know to play and control. */
   get token(): string {
-    return this.#wish.token;
+    return this.#config.token;
   }
 
   /** Starts a piece, built in or sent last. @returns whether there is one of that name */
   play(name: string, tempo: number, loop: boolean): boolean {
-    const piece = [...this.#wish.pieces, this.#sentPiece].find((one) => one?.name === name);
+    const piece = [...this.#config.pieces, this.#sentPiece].find((one) => one?.name === name);
     if (piece !== undefined) this.player.start(piece, tempo, loop);
     return piece !== undefined;
   }
@@ -136,7 +129,7 @@ export class LivePage {
 
   /** Tells every viewer a line. */
   notice(level: 'info' | 'warning' | 'error', text: string): void {
-    if (text !== '') this.#journal?.tell({ kind: 'notice', level, text });
+    if (text !== '') this.#queue?.tell({ kind: 'notice', level, text });
   }
 
   /** Stops the piece and lets go all keys of the page. Does nothing the second time. */
@@ -149,13 +142,13 @@ export class LivePage {
   /** Sees every viewer out. */
   async close(): Promise<void> {
     this.silence();
-    this.#journal = undefined;
-    await this.#keeper?.close();
+    this.#queue = undefined;
+    await this.#server?.close();
   }
 
   /** The server, for tests that kill it. */
-  get server(): ServerKeeper | undefined {
-    return this.#keeper;
+  get server(): ServerSupervisor | undefined {
+    return this.#server;
   }
 
   #take(session: LiveSession, message: Extract<FromServer, { kind: 'order' | 'piece' | 'left' }>): void {
@@ -190,12 +183,7 @@ export class LivePage {
   }
 
   #refuse(viewer: number, code: Refused['code'], text: string): void {
-    this.#journal?.tell({ kind: 'answer', viewer, message: { type: 'refused', code, text } });
-  }
-
-  #tellSettings(settings: TunerSettings, atMs: number | null): void {
-    const facts = this.#readFacts();
-    this.#journal?.tell({ kind: 'retold', settings: toKeptSettings(settings), facts, atMs });
+    this.#queue?.tell({ kind: 'answer', viewer, message: { type: 'refused', code, text } });
   }
 
   #tellTime(): void {
@@ -203,16 +191,16 @@ export class LivePage {
     const text = JSON.stringify(facts);
     if (text !== this.#toldFacts) {
       this.#toldFacts = text;
-      this.#journal?.tell({ kind: 'facts', facts });
+      this.#queue?.tell({ kind: 'facts', facts });
     }
-    this.#journal?.write(ROW.time, this.#hooks.clock.now(), 0, 0);
+    this.#queue?.event({ kind: 'time', atMs: this.#hooks.clock.now() });
   }
 
   #tellFigures(): void {
     const session = this.#session;
     if (session === undefined) return;
     const figures = readFigures(session, this.#hooks.vitals());
-    this.#journal?.tell({ kind: 'figures', counters: toCounters(session, figures), health: figures });
+    this.#queue?.tell({ kind: 'figures', counters: toCounters(session, figures), health: figures });
   }
 
   #readFacts(): SessionFacts {

@@ -1,3 +1,4 @@
+import { Line } from '../../core/line/index.js';
 import {
   createTuner,
   isAdjustment,
@@ -6,16 +7,14 @@ import {
   type TunerSettings,
 } from '../../core/tuner/index.js';
 import type { WantedPort } from '../../io/ports/index.js';
-import { Line } from '../line.js';
 import { act } from './act.js';
 import { ForwardTime } from './forward-time.js';
 import type { Histogram } from './histogram.js';
 import { LiveGuard, type SessionCounters } from './live-guard.js';
 import type { LiveInput } from './live-input.js';
 import type { LiveOutlet } from './live-outlet.js';
-import { LivePath } from './live-path.js';
 import { type ActionRule, hasSameRoute, type LiveSettings, withStrategy } from './live-settings.js';
-import { PortDesk } from './port-desk.js';
+import { PortManager } from './port-manager.js';
 import type { SessionEdges } from './session-edges.js';
 import type { WantedPorts } from './wanted-ports.js';
 
@@ -40,8 +39,7 @@ export class LiveSession {
   #settings: LiveSettings;
   readonly #time: ForwardTime;
   readonly #guard: LiveGuard;
-  readonly #path: LivePath;
-  readonly #desk: PortDesk;
+  readonly #ports: PortManager;
   /** Leeways chosen while it runs. */
   readonly #leeways = new Map<Strategy, number>();
   #isRunning = false;
@@ -52,52 +50,48 @@ export class LiveSession {
     this.#settings = settings;
     this.#edges = edges;
     const time = new ForwardTime(edges.now);
-    const line = new Line(
-      createTuner(settings.tuner),
-      (part) => this.#desk.outletsOf(part),
-      () => {},
-      { ...edges.watcher, ...edges.ear },
-    );
+    const now = () => time.now();
+    const line = new Line(createTuner(settings.tuner), (part) => this.#ports.outletsOf(part), edges.listener);
     const guard = new LiveGuard({
       line,
       time,
-      outlets: () => this.outlets,
-      giveUp: (outlet, refusal) => this.#desk.giveUp(outlet, refusal),
-      tell,
-    });
-    const path = new LivePath({
-      line,
-      guard,
-      time,
       clock: edges.now,
-      settings: () => this.#settings,
-      heard: edges.heard,
-      act: (rule) => this.act(rule),
-      played: () => this.#wakeIfNeeded(),
+      outlets: () => this.outlets,
+      giveUp: (outlet, refusal) => this.#ports.giveUp(outlet, refusal),
+      received: () => this.#wakeIfNeeded(),
       tell,
     });
     this.#time = time;
     this.line = line;
     this.#guard = guard;
-    this.#path = path;
-    this.#desk = new PortDesk(settings, edges.ports, {
-      now: () => time.now(),
+    this.#ports = new PortManager(settings, edges.ports, {
+      now,
       tell,
-      toSink: (input) => path.toSink(input),
-      heard: (input, bytes) => path.hear(input, bytes),
+      inputSession: {
+        line,
+        now,
+        listener: edges.inputListener,
+        passesSystem: () => this.#settings.systemMessages,
+        act: (rule) => this.act(rule),
+        fuseOpened: (input) => {
+          guard.drainAll('fuse');
+          tell({ kind: 'fuse-open', input: input.config.port, most: this.#settings.fuse });
+        },
+      },
+      received: (input, bytes) => guard.receive(input, bytes),
       lost: (input) => {
-        input.letGo(line, time.now());
+        input.release(time.now());
         guard.settle();
       },
       onSent: edges.onSent,
       connected: () => guard.settle(),
-      carriage: edges.carriage,
+      routing: edges.routing,
     });
   }
 
   /** From the driver's callback to the last send, in microseconds. */
   get latency(): Histogram {
-    return this.#path.latency;
+    return this.#guard.latency;
   }
 
   get counters(): Readonly<SessionCounters> {
@@ -109,21 +103,21 @@ export class LiveSession {
   }
 
   get inputs(): readonly LiveInput[] {
-    return this.#desk.inputs;
+    return this.#ports.inputs;
   }
 
   get outlets(): readonly LiveOutlet[] {
-    return this.#desk.outlets;
+    return this.#ports.outlets;
   }
 
   /** Whether a port of the settings is open. */
   isOpen(port: WantedPort): boolean {
-    return this.#desk.isOpen(port);
+    return this.#ports.isOpen(port);
   }
 
   /** The ports of the settings, in their order. */
   get wanted(): WantedPorts {
-    return this.#desk.wanted;
+    return this.#ports.wanted;
   }
 
   /** Opens what is there. Does nothing the second time. */
@@ -138,12 +132,12 @@ export class LiveSession {
     if (!this.#isRunning) return;
     this.#guard.drainAll('stop');
     this.#isRunning = false;
-    this.#desk.close();
+    this.#ports.close();
   }
 
   /** Looks which ports came or went. Never throws. */
   look(): void {
-    if (this.#isRunning) this.#guard.run(() => this.#desk.look());
+    if (this.#isRunning) this.#guard.run(() => this.#ports.look());
   }
 
   /** Does what is due in time. Never throws. */
@@ -163,10 +157,10 @@ export class LiveSession {
   /** Everything silent at once, and fuses closed. */
   panic(): void {
     this.#guard.drainAll('panic');
-    for (const input of this.inputs) this.#path.closeFuse(input);
+    this.#closeFuses();
   }
 
-  /** What the player chose for a strategy, in cents; `undefined`: its stock. */
+  /** What the player chose for a strategy, in cents; `undefined`: the default. */
   leewayOf(strategy: Strategy): number | undefined {
     return this.#leeways.get(strategy) ?? this.#settings.leewayCents;
   }
@@ -175,21 +169,20 @@ export class LiveSession {
   chooseLeeway(strategy: 'pull' | 'anchored', cents: number): void {
     this.#leeways.set(strategy, cents);
     const { tuner } = this.#settings;
-    this.retell(withStrategy(tuner, tuner.strategy, this.leewayOf(tuner.strategy)));
+    this.changeTuning(withStrategy(tuner, tuner.strategy, this.leewayOf(tuner.strategy)));
   }
 
   /**
    * The tuner under other settings, from the next note on. Who pays may change while everything sounds on; where home,
    * the pitch or the primes change, what sounds is ended.
    */
-  retell(settings: TunerSettings): void {
+  changeTuning(settings: TunerSettings): void {
     const isGentle = isAdjustment(this.#settings.tuner, settings);
     if (!isGentle) this.#guard.drainAll('settings');
     this.#settings = { ...this.#settings, tuner: settings };
-    if (isGentle) this.#guard.run(() => this.line.adjust(this.#time.now(), settings));
-    else this.line.retell(settings);
+    this.#guard.run(() => this.line.take({ kind: 'settings', atMs: this.#time.now(), settings }));
     this.#guard.settle();
-    this.#edges.tell({ kind: 'retold', settings });
+    this.#edges.tell({ kind: 'tuning-changed', settings });
     this.#wakeIfNeeded();
   }
 
@@ -200,9 +193,9 @@ export class LiveSession {
     const isSameTake = settings.takeDirectory === this.#settings.takeDirectory;
     this.#settings = settings;
     this.#leeways.clear();
-    this.line.retell(settings.tuner);
-    if (!isSameRoute) this.#desk.rebuild(settings);
-    for (const input of this.inputs) this.#path.closeFuse(input);
+    this.line.take({ kind: 'settings', atMs: this.#time.now(), settings: settings.tuner });
+    if (!isSameRoute) this.#ports.rebuild(settings);
+    this.#closeFuses();
     this.#edges.tell({ kind: 'reloaded', settings });
     if (!isSameTake) this.#edges.tell({ kind: 'take-later', directory: settings.takeDirectory });
     this.look();
@@ -220,24 +213,29 @@ export class LiveSession {
 
   /** A whole message played without a port: on the page. Never throws. */
   playOnPage(bytes: Uint8Array): void {
-    this.#path.hear(this.#desk.page, bytes);
+    this.#guard.receive(this.#ports.page, bytes);
   }
 
   /** Nothing is played on the page any more: what was left down there is let go. */
   leavePage(): void {
-    this.#desk.page.letGo(this.line, this.#time.now());
+    this.#ports.page.release(this.#time.now());
     this.#guard.settle();
   }
 
   /** A whole message of a piece that Leeway plays itself. Never throws. */
   playPiece(bytes: Uint8Array): void {
-    this.#path.hear(this.#desk.piece, bytes);
+    this.#guard.receive(this.#ports.piece, bytes);
   }
 
   /** The piece has come to its end: what was left down is let go. Never throws. */
   leavePiece(): void {
-    this.#guard.run(() => this.#desk.piece.letGo(this.line, this.#time.now()));
+    this.#guard.run(() => this.#ports.piece.release(this.#time.now()));
     this.#guard.settle();
+  }
+
+  #closeFuses(): void {
+    for (const input of this.inputs)
+      if (input.closeFuse()) this.#edges.tell({ kind: 'fuse-closed', input: input.config.port });
   }
 
   #wakeIfNeeded(): void {

@@ -2,7 +2,7 @@ import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '.
 import type { OutletChoice } from '../outlet-choice.js';
 
 /** A port to be played from. It need not be there yet: it is opened when it appears. */
-export interface InputWish {
+export interface InputConfig {
   /** What the port is called; rules and outlets name the input by this. */
   readonly port: string;
   /** Whether we make the port ourselves, for other programs to send to, rather than wait for one that is there. */
@@ -14,9 +14,9 @@ export interface InputWish {
 }
 
 /** A port to be played to, and how the pitch travels there. */
-export interface OutletWish {
+export interface OutletConfig {
   readonly port: string;
-  /** As of {@link InputWish}. */
+  /** As of {@link InputConfig}. */
   readonly virtual: boolean;
   readonly kind: OutletChoice['kind'];
   /** Of the receiving synth, in semitones. `undefined` takes the stock range of the kind. */
@@ -73,9 +73,9 @@ export interface LiveSettings {
   /** The leeway the player chose, in cents, for any strategy but `free`; `undefined`: the stock of each. */
   readonly leewayCents: number | undefined;
   /** At least one; no two have the same port. */
-  readonly inputs: readonly InputWish[];
+  readonly inputs: readonly InputConfig[];
   /** At least one; no two have the same port. */
-  readonly outlets: readonly OutletWish[];
+  readonly outlets: readonly OutletConfig[];
   readonly actions: readonly ActionRule[];
   /** How many messages within a second in one input mean that it hears itself: above that the rate fuse opens. */
   readonly fuse: number;
@@ -89,7 +89,7 @@ export interface LiveSettings {
 export const STOCK_PORT = 'Leeway';
 
 /** An input nothing is said of: our own virtual port. */
-export const STOCK_INPUT: InputWish = Object.freeze({
+export const STOCK_INPUT: InputConfig = Object.freeze({
   port: STOCK_PORT,
   virtual: true,
   bendRange: 2,
@@ -97,7 +97,7 @@ export const STOCK_INPUT: InputWish = Object.freeze({
 });
 
 /** An outlet nothing is said of: an MPE lower zone on our own virtual port. */
-export const STOCK_OUTLET: OutletWish = Object.freeze({
+export const STOCK_OUTLET: OutletConfig = Object.freeze({
   port: STOCK_PORT,
   virtual: true,
   kind: 'mpe',

@@ -1,6 +1,6 @@
+import type { PlayingState } from '../../core/monitor/index.js';
 import type { Piece } from '../../core/score/index.js';
 import type { Clock, Ticker } from '../../io/clock/index.js';
-import type { PlayingState } from '../../io/server/index.js';
 
 /** How often it looks what is due, in milliseconds: far below what one hears as late. */
 const TICK_MS = 4;

@@ -1,7 +1,7 @@
+import type { LineListener } from '../../core/line/index.js';
+import type { RoutingListener } from '../../core/monitor/index.js';
 import type { PortSystem } from '../../io/ports/index.js';
-import type { LineEar, LineWatcher } from '../line.js';
-import type { CarriageEar } from './carriage-tap.js';
-import type { HeardListener } from './live-path.js';
+import type { InputListener } from './live-input.js';
 import type { SessionEvent } from './session-event.js';
 
 /** What a session needs of the world. */
@@ -13,14 +13,12 @@ export interface SessionEdges {
   readonly tell: (event: SessionEvent) => void;
   /** Something is to be done in time: call `tick` every few milliseconds from now on, until `needsTick` is false. */
   readonly wake: () => void;
-  /** Told every decision, after it was sent. */
-  readonly watcher?: LineWatcher;
-  /** Told all that the tuner is told, before it is. On the note path; keep it short. */
-  readonly ear?: LineEar | undefined;
+  /** Told what happens to the tuner and what it decides. */
+  readonly listener?: LineListener;
   /** Told on which channel the first outlet sends a note, and every bend of it. On the note path; keep it short. */
-  readonly carriage?: CarriageEar | undefined;
+  readonly routing?: RoutingListener | undefined;
   /** All that comes in, tuned or not, actions and what a fuse holds back included. For takes. */
-  readonly heard?: HeardListener;
+  readonly inputListener?: InputListener;
   /** Told every message that went out, just after, with the name of its port. The bytes are reused: copy them. */
   readonly onSent?: (port: string, bytes: Uint8Array) => void;
 }

@@ -18,7 +18,7 @@ export type SessionEvent =
   | { readonly kind: 'fuse-open'; readonly input: string; readonly most: number }
   | { readonly kind: 'fuse-closed'; readonly input: string }
   | { readonly kind: 'acted'; readonly action: Action }
-  | { readonly kind: 'retold'; readonly settings: TunerSettings }
+  | { readonly kind: 'tuning-changed'; readonly settings: TunerSettings }
   | { readonly kind: 'reloaded'; readonly settings: LiveSettings }
   | { readonly kind: 'drift-held' | 'bypassed'; readonly on: boolean }
   /** A take is recorded into this folder. */

@@ -36,7 +36,7 @@ export function toTakeLine(
       const untilMs = toTime(what.untilMs, startMs);
       return { ...head, untilMs, ...toOrigin(part, inputs), key, cents, centSeconds };
     }
-    case 'retold':
+    case 'tuning-changed':
       return { ...head, tuning: toSettingsReport(what.settings) };
     case 'reloaded':
       return { ...head, ...toLiveJson(what.settings) };

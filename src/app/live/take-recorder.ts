@@ -1,11 +1,11 @@
 import { join } from 'node:path';
+import type { LineListener } from '../../core/line/index.js';
 import type { LedgerEntry } from '../../core/tuner/index.js';
 import type { Clock, Ticker } from '../../io/clock/index.js';
 import { GrowingFile, type OpenNew } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
-import type { LineWatcher } from '../line.js';
+import type { InputListener } from './live-input.js';
 import { toLiveJson } from './live-json.js';
-import type { HeardListener } from './live-path.js';
 import type { LiveSettings } from './live-settings.js';
 import type { SessionEdges } from './session-edges.js';
 import type { SessionEvent } from './session-event.js';
@@ -48,7 +48,7 @@ export interface TakeEdges {
  */
 export class TakeRecorder {
   /** What the session is to tell it. Its events it is told by `note`. */
-  readonly edges: Required<Pick<SessionEdges, 'watcher' | 'heard' | 'onSent'>>;
+  readonly edges: Required<Pick<SessionEdges, 'listener' | 'inputListener' | 'onSent'>>;
   readonly #directory: string;
   readonly #startedAt: Date;
   readonly #edges: TakeEdges;
@@ -72,7 +72,11 @@ export class TakeRecorder {
     this.#settings = settings;
     this.#startedAt = startedAt;
     this.#edges = edges;
-    this.edges = { heard: this.#toHeard(), onSent: this.#onSent, watcher: this.#toWatcher() };
+    this.edges = {
+      inputListener: this.#toInputListener(),
+      onSent: this.#onSent,
+      listener: this.#toListener(),
+    };
   }
 
   /** Whether it records. */
@@ -156,7 +160,7 @@ export class TakeRecorder {
     this.#edges.tell({ kind: 'take-ended', folder: this.#folder, messages, dropped: this.dropped });
   }
 
-  #toHeard(): HeardListener {
+  #toInputListener(): InputListener {
     return {
       channel: (atMs, port, status, data1, data2) => {
         if (!this.#isOn) return;
@@ -173,7 +177,7 @@ export class TakeRecorder {
     this.#fileOf('out', port).buffer.message(this.#edges.clock.now() - this.#startMs, bytes);
   };
 
-  #toWatcher(): LineWatcher {
+  #toListener(): LineListener {
     return { enter: (entry) => this.#keep(entry.atMs, entry) };
   }
 

@@ -1,9 +1,9 @@
 import type {
   Action,
   ActionRule,
-  InputWish,
+  InputConfig,
   LiveSettings,
-  OutletWish,
+  OutletConfig,
 } from '../../app/live/live-settings.js';
 import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
 import { spellKey } from '../../core/theory/index.js';
@@ -72,7 +72,7 @@ export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): strin
 
 const PEDALS: Readonly<Record<number, string>> = { 64: 'sustain', 66: 'sostenuto' };
 
-function formatInput({ port, virtual, bendRange, channels }: InputWish): string {
+function formatInput({ port, virtual, bendRange, channels }: InputConfig): string {
   const name = formatPort(port, virtual);
   if (channels?.length === 0) return `${name}; nothing from it is tuned, all passes`;
   const tuned = channels === undefined ? 'all channels' : formatChannels(channels);
@@ -80,7 +80,7 @@ function formatInput({ port, virtual, bendRange, channels }: InputWish): string 
 }
 
 /** An outlet in one line. */
-export function formatOutletWish(outlet: OutletWish): string {
+export function formatOutletWish(outlet: OutletConfig): string {
   const { port, virtual, wire, from } = outlet;
   const facts = [formatPort(port, virtual), formatKind(outlet)];
   if (wire === 'din') facts.push('on a DIN cable');
@@ -88,7 +88,7 @@ export function formatOutletWish(outlet: OutletWish): string {
   return facts.join('; ');
 }
 
-function formatKind({ kind, zone, members, channels, bendRange }: OutletWish): string {
+function formatKind({ kind, zone, members, channels, bendRange }: OutletConfig): string {
   const range = `bend range ${count(bendRange ?? STOCK_BEND_RANGE[kind], 'semitone')}`;
   switch (kind) {
     case 'mpe':

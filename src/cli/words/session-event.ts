@@ -41,7 +41,7 @@ export function tellEvent(event: SessionEvent): Told {
       return info(`"${event.input}" is listened to again.`);
     case 'acted':
       return info(`Asked to ${ACTION_WORDS[event.action]}.`);
-    case 'retold':
+    case 'tuning-changed':
       return info(`Now ${formatSettings(event.settings, 'live')}.`);
     case 'reloaded':
       return info(`The settings were read again: ${formatSettings(event.settings.tuner, 'live')}.`);

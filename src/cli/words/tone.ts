@@ -1,4 +1,4 @@
-import type { OutletWish } from '../../app/live/live-settings.js';
+import type { OutletConfig } from '../../app/live/live-settings.js';
 import type { Tone } from '../../app/live/tones.js';
 import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
 import { formatOutletWish } from './live.js';
@@ -6,7 +6,7 @@ import { count } from './numbers.js';
 import { wrap } from './wrap.js';
 
 /** What is said before the first tone. */
-export function formatToneGreeting(outlet: OutletWish): string[] {
+export function formatToneGreeting(outlet: OutletConfig): string[] {
   const connect = outlet.virtual
     ? `Connect "${outlet.port}" to the synth now; the tones come again until it is heard. `
     : '';
@@ -27,7 +27,7 @@ export function formatToneGreeting(outlet: OutletWish): string[] {
  * What to hear, and what to do if it isn't so.
  * @example formatTone(TONES[1], STOCK_OUTLET)[0]  // 'A pure major third over it: after two seconds …'
  */
-export function formatTone({ kind }: Tone, outlet: OutletWish): string[] {
+export function formatTone({ kind }: Tone, outlet: OutletConfig): string[] {
   switch (kind) {
     case 'note':
       return wrap(
@@ -52,7 +52,7 @@ export function formatTone({ kind }: Tone, outlet: OutletWish): string[] {
   }
 }
 
-function where({ kind, zone, channels }: OutletWish): string {
+function where({ kind, zone, channels }: OutletConfig): string {
   switch (kind) {
     case 'mpe':
       return `as an MPE instrument, ${zone} zone`;
@@ -63,7 +63,7 @@ function where({ kind, zone, channels }: OutletWish): string {
   }
 }
 
-function remedy({ kind, bendRange }: OutletWish): string {
+function remedy({ kind, bendRange }: OutletConfig): string {
   if (kind === 'mts')
     return "the synth doesn't follow tuning messages (MIDI Tuning Standard): use --outlet mpe or --outlet multichannel.";
   const range = count(bendRange ?? STOCK_BEND_RANGE[kind], 'semitone');

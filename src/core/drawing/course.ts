@@ -12,14 +12,14 @@ export const COURSE_DASHES = {
 } as const satisfies Readonly<Record<string, readonly number[]>>;
 
 /** A point of a course; null where there is nothing to draw. */
-export type CoursePoint = readonly [x: number, y: number] | null;
+export type DriftPoint = readonly [x: number, y: number] | null;
 
 /**
  * A course as one line, the pen lifted where there is nothing to draw.
  * @example drawCourse([[0, 0], [9, 1], null, [20, 0]], { stroke: '#111', thick: 3 })  // M0 0 L9 1 M20 0
  */
 export function drawCourse(
-  points: readonly CoursePoint[],
+  points: readonly DriftPoint[],
   { stroke, thick, dash }: { stroke: string; thick: number; dash: readonly number[] },
 ): PathShape {
   const steps: PathShape['steps'][number][] = [];

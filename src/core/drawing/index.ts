@@ -1,6 +1,6 @@
 /** Drawing without a screen: shapes and their SVG text, how wide words are, labels kept apart, the lattice as a plane. */
 export { type CentsRange, COMMA_CENTS, formatCommas, toCommaRules, toTicks } from './cents-scale.js';
-export { COURSE_DASHES, type CoursePoint, drawCourse } from './course.js';
+export { COURSE_DASHES, type DriftPoint, drawCourse } from './course.js';
 export {
   findBonds,
   findPlane,

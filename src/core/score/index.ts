@@ -19,7 +19,6 @@ export {
   STOCK_PLAN,
   type WholePlan,
 } from './plan/index.js';
-export { playMessage } from './play-message.js';
 export { type Visit, visitInOrder } from './playing-order.js';
 export * from './pump/index.js';
 export { formatReason, type HarmonicMember, toHarmonicMember } from './reason-words.js';

@@ -1,3 +1,4 @@
+import { Line, type LineListener } from '../line/index.js';
 import type { Track } from '../midi/index.js';
 import { divide, type PrimeVector, toDeviationCents } from '../theory/index.js';
 import {
@@ -8,16 +9,13 @@ import {
   type Reason,
   reasonOf,
   type SoundingNote,
-  step,
   type Tuner,
-  type TunerOut,
   type TunerSettings,
   toCommonDrift,
   toDriftCents,
   toSoundingCents,
 } from '../tuner/index.js';
 import type { PartMap } from './parts.js';
-import { playMessage } from './play-message.js';
 import { visitMessages } from './visit-messages.js';
 
 /** A note as it stands in a moment. */
@@ -76,11 +74,13 @@ export function recountMoments(
   guide: Guide | 'live',
 ): Account {
   const teller = new Teller(createTuner(settings, guide === 'live' ? undefined : guide));
+  const line = new Line(teller.tuner, () => [], teller);
   const atMs = visitMessages(tracks, parts, toMs, (tick, now, part, status, data1, data2) => {
-    playMessage(teller.tuner, now, part, status, data1, data2, teller);
+    line.message(now, part, status, data1, data2);
     teller.look(tick, now);
   });
-  return teller.finish(atMs + Math.max(settings.strikeWindowMs, LETTING_GO_MS));
+  line.time(atMs + Math.max(settings.strikeWindowMs, LETTING_GO_MS));
+  return teller.finish();
 }
 
 /** A moment being gathered: it is told when its notes have settled, since until then they may be revised. */
@@ -96,7 +96,7 @@ interface OpenMoment {
   driftCents: number;
 }
 
-class Teller implements TunerOut {
+class Teller implements LineListener {
   readonly tuner: Tuner;
   readonly #moments: Moment[] = [];
   #entries: LedgerEntry[] = [];
@@ -114,10 +114,6 @@ class Teller implements TunerOut {
     this.#strike = this.tuner.strike;
     this.#struck = true;
   }
-
-  retune(): void {}
-  release(): void {}
-  end(): void {}
 
   enter(entry: LedgerEntry): void {
     this.#entries.push(entry);
@@ -143,8 +139,7 @@ class Teller implements TunerOut {
     this.#open = { tick, atMs, notes, driftCents: toDriftCents(tuner) };
   }
 
-  finish(atMs: number): Account {
-    step(this.tuner, { kind: 'time', atMs }, this);
+  finish(): Account {
     this.#close();
     return { moments: this.#moments, tuner: this.tuner, closing: this.#entries };
   }

@@ -12,23 +12,21 @@ export type HomeChoice =
   | { readonly kind: BuiltInHomeKind; readonly tonic: Tonic }
   | { readonly kind: 'list'; readonly tonic: Tonic; readonly list: HomeList };
 
-/** The tuning that drift is measured from and pulled back to. Frozen. */
+/** The tuning that drift is measured from and pulled back to. Frozen, and plain data. */
 export interface Home {
   readonly kind: HomeChoice['kind'];
   readonly tonic: Tonic;
   /**
-   * Where a key class stands at home: cents from its pitch in 12 equal. The tonic itself stands at its equal
-   * pitch, always 0; the reference pitch of A is apart from this (`toReferenceCents`).
-   * @param keyClass 0 (C) to 11 (B)
+   * The pitch of each key class at home, from C up: cents from its pitch in 12 equal. That of the tonic is always 0; the
+   * reference pitch of A is apart from this (`toReferenceCents`).
    */
-  readonly deviationCents: (keyClass: number) => number;
+  readonly deviationCents: readonly number[];
   /**
-   * The lattice point a key class has at home, relative to the tonic; it spans (keyClass - tonic) mod 12 keys.
-   * Just and Pythagorean homes and the ratios of a list are such points themselves. For 12 equal, meantone and
+   * The lattice point each key class has at home, from C up, relative to the tonic; it spans (keyClass - tonic) mod 12
+   * keys. Just and Pythagorean homes and the ratios of a list are such points themselves. For 12 equal, meantone and
    * steps in cents, which no ratio gives, it is the point of the just scale.
-   * @param keyClass 0 (C) to 11 (B)
    */
-  readonly point: (keyClass: number) => PrimeVector;
+  readonly points: readonly PrimeVector[];
 }
 
 /**
@@ -56,39 +54,52 @@ const FIFTHS_DOWN = 3;
  * - `pythagorean`: pure fifths over the same twelve notes, so that the wolf lies where meantone has it.
  * - `list`: twelve steps of the user's.
  *
- * @example toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } }).deviationCents(4)      // -13.686
- * @example toHome({ kind: 'meantone', tonic: { keyClass: 0, fifths: 0 } }).deviationCents(7)  // -3.422
+ * @example toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } }).deviationCents[4]      // -13.686
+ * @example toHome({ kind: 'meantone', tonic: { keyClass: 0, fifths: 0 } }).deviationCents[7]  // -3.422
  */
 export function toHome(choice: HomeChoice): Home {
   const { kind, tonic } = choice;
-  const deviations = new Float64Array(12);
+  const deviations: number[] = [];
   const points: PrimeVector[] = [];
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const degree = modulo(keyClass - tonic.keyClass, 12);
     const point = toPoint(choice, degree);
     points.push(Object.freeze(point));
-    deviations[keyClass] = toDeviation(choice, degree, point);
+    deviations.push(toDeviation(choice, degree, point));
   }
-  Object.freeze(points);
-  return Object.freeze({
-    kind,
-    tonic: Object.freeze({ ...tonic }),
-    deviationCents: (keyClass: number) => deviations[keyClass],
-    point: (keyClass: number) => points[keyClass],
-  });
+  return freeze({ kind, tonic, deviationCents: deviations, points });
 }
 
 /**
  * The same scale on another tonic.
- * @example moveHome(justOnC, { keyClass: 2, fifths: 2 }).deviationCents(6)  // -13.686: F♯ is the third now
+ * @example moveHome(justOnC, { keyClass: 2, fifths: 2 }).deviationCents[6]  // -13.686: F♯ is the third now
  */
 export function moveHome(home: Home, tonic: Tonic): Home {
   const shift = modulo(home.tonic.keyClass - tonic.keyClass, 12);
+  const { kind, deviationCents, points } = home;
+  const turn = <T>(steps: readonly T[]) => steps.map((_, keyClass) => steps[modulo(keyClass + shift, 12)]);
+  return freeze({ kind, tonic, deviationCents: turn(deviationCents), points: turn(points) });
+}
+
+/** Whether two homes are the same scale on the same tonic. @example isSameHome(home, structuredClone(home))  // true */
+export function isSameHome(one: Home, other: Home): boolean {
+  if (one === other) return true;
+  return (
+    one.kind === other.kind &&
+    one.tonic.fifths === other.tonic.fifths &&
+    one.deviationCents.every((cents, keyClass) => cents === other.deviationCents[keyClass]) &&
+    one.points.every((point, keyClass) =>
+      point.every((exponent, i) => exponent === other.points[keyClass][i]),
+    )
+  );
+}
+
+function freeze({ kind, tonic, deviationCents, points }: Home): Home {
   return Object.freeze({
-    kind: home.kind,
+    kind,
     tonic: Object.freeze({ ...tonic }),
-    deviationCents: (keyClass: number) => home.deviationCents(modulo(keyClass + shift, 12)),
-    point: (keyClass: number) => home.point(modulo(keyClass + shift, 12)),
+    deviationCents: Object.freeze(deviationCents),
+    points: Object.freeze(points),
   });
 }
 

@@ -8,13 +8,13 @@ export {
   type BuiltInHomeKind,
   type Home,
   type HomeChoice,
+  isSameHome,
   JUST_SCALE,
   MEANTONE_FIFTH_CENTS,
   moveHome,
   toHome,
 } from './homes.js';
 export { describeInterval, INTERVALS, intervalName, placeInterval } from './intervals.js';
-export { fromKeptHome, type KeptHome, toKeptHome } from './kept-home.js';
 export { formatPlace, type NameStyle, type Spelling, spellKey, toOctave, toSpelling } from './letters.js';
 export type { NamedRatio } from './named-ratio.js';
 export { type NamedPoint, type NoteNameStyle, noteName, type Origin, parseNoteName } from './note-names.js';

@@ -87,7 +87,7 @@ export class AnchorCost implements WholeCost {
     for (let i = 0; i < size; i++) {
       const keyClass = classes[i];
       count += counts[keyClass];
-      sum += counts[keyClass] * (deviationCents[keyClass] - home.deviationCents(keyClass));
+      sum += counts[keyClass] * (deviationCents[keyClass] - home.deviationCents[keyClass]);
     }
     const move = this.#driftHeld ? 0 : toReturnCents(sum / count + from, leewayCents);
     let cost = this.#tiedPrice * this.#tied * Math.abs(move);

@@ -1,13 +1,27 @@
 import type { LedgerEntry } from './ledger.js';
 import type { SoundingNote } from './note.js';
+import type { TunerSettings } from './settings.js';
 
 /** A pedal that holds notes: all that are struck while it is down (two of these), or those that are down as it goes down. */
 export type Pedal = 'sustain' | 'sostenuto' | 'hold2';
 
-/** What can happen to a tuner. `atMs` never decreases; an earlier time is taken for the latest one seen. */
+/** Velocity of a note-on or note-off that nobody measured. MIDI 1.0 Detailed Specification 4.2.1, Note Off */
+export const NO_VELOCITY = 64;
+
+/**
+ * Everything that can happen to a tuner: `step` alone changes one. Live playing, files and viewers speak this language.
+ *
+ * `atMs` never decreases; an earlier time is taken for the latest one seen. `part` is a stream of playing, a small integer
+ * from 0; `key` is 0..127; `velocity` is 0..127, {@link NO_VELOCITY} where it is left out.
+ */
 export type TunerEvent =
-  | { readonly kind: 'note-on'; readonly atMs: number; readonly part: number; readonly key: number }
-  | { readonly kind: 'note-off'; readonly atMs: number; readonly part: number; readonly key: number }
+  | {
+      readonly kind: 'note-on' | 'note-off';
+      readonly atMs: number;
+      readonly part: number;
+      readonly key: number;
+      readonly velocity?: number;
+    }
   | {
       readonly kind: 'pedal';
       readonly atMs: number;
@@ -18,7 +32,15 @@ export type TunerEvent =
   /** Every key of the part up (pedals still hold), or all of it silent at once. */
   | { readonly kind: 'keys-up' | 'silence'; readonly atMs: number; readonly part: number }
   /** Time has passed: lets glides and the pull do what is due. */
-  | { readonly kind: 'time'; readonly atMs: number };
+  | { readonly kind: 'time'; readonly atMs: number }
+  /** Everything goes home: what sounds, in a glide, or the next strike. */
+  | { readonly kind: 'home'; readonly atMs: number; readonly when: 'now' | 'next' }
+  /** The offset stays where it is, without anchoring or pull, or moves again. */
+  | { readonly kind: 'hold-drift'; readonly atMs: number; readonly on: boolean }
+  /** Other settings from now on. What sounds goes on if they are an adjustment (`isAdjustment`), else it ends. */
+  | { readonly kind: 'settings'; readonly atMs: number; readonly settings: TunerSettings }
+  /** Everything is silent elsewhere already, after a fault: notes are forgotten, and nothing is told. */
+  | { readonly kind: 'restart'; readonly atMs: number };
 
 /**
  * Where a tuner's decisions go, one call each, in the order they must reach a synthesizer.

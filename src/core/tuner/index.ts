@@ -1,18 +1,13 @@
 /** What is sounding, which ratio each new note gets, the drift and who pays for it. */
+
+export { STRATEGIES, type Strategy } from '../strategy.js';
+export { isAdjustment } from './changes.js';
 export { type Chooser, createChooser } from './chooser.js';
 export { type CommaPrices, type PriceList, scale, toCommaPrice } from './comma-prices.js';
 export { toCommonDrift, toMostShared } from './common-drift.js';
-export type { Pedal, TunerEvent, TunerOut } from './events.js';
+export { NO_VELOCITY, type Pedal, type TunerEvent, type TunerOut } from './events.js';
 export type { Guide } from './guide.js';
 export { type ChordNote, HARMONIC_DEGREES, inflectHarmonicChord } from './harmonic-chord.js';
-export {
-  fromKept,
-  fromKeptSettings,
-  type KeptSettings,
-  type KeptTuner,
-  toKept,
-  toKeptSettings,
-} from './kept-tuner.js';
 export { LATE_SHARE, LETTING_GO_MS } from './leaving.js';
 export {
   type Account,
@@ -31,15 +26,9 @@ export type { ChoiceEffort } from './part-search.js';
 export { nextWakeMs } from './passing-time.js';
 export { toPoint } from './places.js';
 export { reasonOf } from './reason.js';
-export { adjust, goHomeNext, goHomeNow, holdDrift, isAdjustment, retell } from './requests.js';
 export { createSeeds } from './seeds.js';
-export {
-  STOCK_SETTINGS,
-  STRATEGIES,
-  type Strategy,
-  type TunerSettings,
-  toSettings,
-} from './settings.js';
+export { STOCK_SETTINGS, type TunerSettings, toSettings } from './settings.js';
+export { fromSnapshot, type TunerSnapshot, toSnapshot } from './snapshot.js';
 export { step } from './step.js';
 export { StrikeSearch } from './strike-choice.js';
 export { StruckClasses } from './struck-classes.js';

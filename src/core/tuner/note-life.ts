@@ -1,5 +1,5 @@
 import { UNISON } from '../theory/index.js';
-import type { Pedal, TunerOut } from './events.js';
+import { NO_VELOCITY, type Pedal, type TunerOut } from './events.js';
 import { toRemembered } from './hear-scene.js';
 import { learnTouch, touchOf } from './leaving.js';
 import { bookEnded } from './ledger.js';
@@ -24,7 +24,14 @@ import {
 const LEAST_IMPURITY = 0.001;
 
 /** A key goes down: the strike it belongs to is placed again with it, and it starts. */
-export function startNote(tuner: Tuner, atMs: number, part: number, key: number, out: TunerOut): void {
+export function startNote(
+  tuner: Tuner,
+  atMs: number,
+  part: number,
+  key: number,
+  velocity: number,
+  out: TunerOut,
+): void {
   // The same string struck again: what the pedal still held of it is over.
   const ringing = findNote(tuner, part, key, false);
   if (ringing !== undefined) endNote(tuner, atMs, ringing, out);
@@ -55,6 +62,8 @@ export function startNote(tuner: Tuner, atMs: number, part: number, key: number,
     key,
     keyClass: key % 12,
     struckMs: atMs,
+    velocity,
+    releaseVelocity: NO_VELOCITY,
     point: UNISON,
     deviationCents: 0,
     frame: UNISON,
@@ -102,14 +111,34 @@ function toAnew({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
 }
 
 /** A key comes up: the note ends unless a pedal holds it. */
-export function releaseNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut): void {
+export function releaseNote(
+  tuner: Tuner,
+  atMs: number,
+  note: SoundingNote,
+  velocity: number,
+  out: TunerOut,
+): void {
+  note.releaseVelocity = velocity;
   const isMissed = liftKey(tuner, note, atMs, out);
   if (!isPedalled(tuner, note)) endNote(tuner, atMs, note, out, isMissed);
   else if (isMissed) placeWithout(tuner, note, atMs, out);
 }
 
+/** Everything of a part ends at once. */
+export function silence(tuner: Tuner, atMs: number, part: number, out: TunerOut): void {
+  for (const note of notesOf(tuner, part)) {
+    if (note.keyDown) liftKey(tuner, note, atMs, out);
+    endNote(tuner, atMs, note, out);
+  }
+}
+
+/** Everything ends at once. */
+export function silenceAll(tuner: Tuner, atMs: number, out: TunerOut): void {
+  for (const part of new Set(tuner.notes.map((note) => note.part))) silence(tuner, atMs, part, out);
+}
+
 /** Marks the key up and says so. @returns whether its point counts otherwise for the open strike now */
-export function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut): boolean {
+function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut): boolean {
   note.keyDown = false;
   note.releasedMs = atMs;
   let isMissed = false;
@@ -126,13 +155,7 @@ export function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: Tun
  * A note falls silent and becomes a memory.
  * @param isMissed whether its point already counts otherwise for the open strike
  */
-export function endNote(
-  tuner: Tuner,
-  atMs: number,
-  note: SoundingNote,
-  out: TunerOut,
-  isMissed = false,
-): void {
+function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut, isMissed = false): void {
   const wasSettled = note.settled;
   if (!wasSettled) settleNote(tuner, note, out);
   bookEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);

@@ -54,8 +54,7 @@ export interface Background {
 /** All it takes to say why the notes of one strike got their ratios. They are explained together, when one is asked for. */
 export interface Explanation {
   readonly struck: readonly SoundingNote[];
-  /** Undefined for a note whose reason was given before. */
-  readonly background: Background | undefined;
+  readonly background: Background;
   readonly pairCost: PairCost;
   reasons: ReadonlyMap<SoundingNote, Reason> | undefined;
   readonly without: LateEnd | undefined;
@@ -73,6 +72,9 @@ export interface SoundingNote {
   readonly key: number;
   readonly keyClass: number;
   readonly struckMs: number;
+  /** How hard its key was struck and let go, 0..127. */
+  readonly velocity: number;
+  releaseVelocity: number;
   /** Lattice point relative to the tonic: spans exactly `key` minus the origin's key. */
   point: PrimeVector;
   /** Cents of `point` away from its key in 12 equal. */
@@ -95,8 +97,8 @@ export interface SoundingNote {
   releasedMs: number;
   /** It sounds in a chord that was given a pure seventh. */
   harmonic: boolean;
-  /** Given when its strike closes: what `reasonOf` works its reason out from. */
-  explanation: Explanation | undefined;
+  /** Given when its strike closes: what `reasonOf` works its reason out from, or the reason itself. */
+  explanation: Explanation | { readonly reason: Reason } | undefined;
   /** Its pitch as last told to the outlets, in cents. */
   reportedCents: number;
   /** Running integral of |lag| while other notes sounded against it, in cent-seconds. */

@@ -21,6 +21,7 @@ const FAINTEST = 1e-12;
 export function reasonOf(note: Readonly<SoundingNote>): Reason {
   const { explanation } = note;
   if (explanation === undefined) return FIRST_NOTE;
+  if ('reason' in explanation) return explanation.reason;
   explanation.reasons ??= explainStrike(explanation);
   return explanation.reasons.get(note)!;
 }
@@ -38,7 +39,7 @@ function explainStrike({
   pairCost,
   without,
 }: Explanation): ReadonlyMap<SoundingNote, Reason> {
-  const deciders = toDeciders(background!);
+  const deciders = toDeciders(background);
   const reasons = new Map<SoundingNote, Reason>();
   const open = struck.slice().sort((a, b) => a.key - b.key || a.id - b.id);
   const nearest = open.map((note) => findNearest(note, deciders, pairCost));

@@ -12,8 +12,8 @@ import { type Home, type PrimeLimit, type PrimeVector, toHome } from '../theory/
 export function createSeeds(home: Home, limit: PrimeLimit): readonly PrimeVector[] {
   const plain = toHome({ kind: limit === 3 ? 'pythagorean' : 'just', tonic: home.tonic });
   return Array.from({ length: 12 }, (_, keyClass) => {
-    const point = home.point(keyClass);
-    return isPlain(point, limit) ? point : plain.point(keyClass);
+    const point = home.points[keyClass];
+    return isPlain(point, limit) ? point : plain.points[keyClass];
   });
 }
 

@@ -1,11 +1,6 @@
+import type { Strategy } from '../strategy.js';
 import { type Home, type PrimeLimit, toHome } from '../theory/index.js';
 import { type ChoiceWeights, STOCK_WEIGHTS } from './weights.js';
-
-/** Who pays for pure harmony: nobody (it drifts), everybody slowly, whoever is struck next, or the harmony itself. */
-export type Strategy = (typeof STRATEGIES)[number];
-
-/** All of them, in the order they are listed. */
-export const STRATEGIES = ['free', 'pull', 'anchored', 'temper'] as const;
 
 /** Everything a tuner is told before it plays. Frozen; a change makes a new one. */
 export interface TunerSettings {

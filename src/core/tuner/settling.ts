@@ -42,7 +42,8 @@ export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { members: struck, background, without } = strike;
   for (const note of struck) if (!note.settled) settleNote(tuner, note, out);
   const { pairCost } = tuner.chooser;
-  const explanation: Explanation = { struck, background, pairCost, reasons: undefined, without };
+  // A strike has a background from its first note on.
+  const explanation: Explanation = { struck, background: background!, pairCost, reasons: undefined, without };
   for (const note of struck) note.explanation = explanation;
   bookStrike(tuner, strike, atMs, out);
   tuner.strike = undefined;

@@ -136,7 +136,7 @@ export class SoundingPoints {
     let sum = 0;
     for (const points of this.#points)
       for (const { keyClass, deviationCents, count } of points)
-        sum += count * (deviationCents - home.deviationCents(keyClass));
+        sum += count * (deviationCents - home.deviationCents[keyClass]);
     return sum;
   }
 }

@@ -1,5 +1,6 @@
-import type { TunerEvent, TunerOut } from './events.js';
-import { endNote, liftKey, movePedal, releaseNote, startNote } from './note-life.js';
+import { changeSettings, goHome, restart } from './changes.js';
+import { NO_VELOCITY, type TunerEvent, type TunerOut } from './events.js';
+import { movePedal, releaseNote, silence, startNote } from './note-life.js';
 import { advance } from './passing-time.js';
 import { findNote, notesOf, type Tuner } from './tuner.js';
 
@@ -7,30 +8,42 @@ import { findNote, notesOf, type Tuner } from './tuner.js';
  * Takes one event and writes what follows from it into `out`, first everything that was due before it.
  *
  * Never fails: a note-off without its note, or a pedal that is down already, changes nothing.
+ *
+ * @example step(tuner, { kind: 'note-on', atMs: 0, part: 0, key: 60, velocity: 80 }, out)  // calls out.start once
  */
 export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
   const atMs = Math.max(event.atMs, tuner.nowMs);
   advance(tuner, atMs, out);
   switch (event.kind) {
     case 'note-on':
-      startNote(tuner, atMs, event.part, event.key, out);
+      startNote(tuner, atMs, event.part, event.key, event.velocity ?? NO_VELOCITY, out);
       break;
     case 'note-off': {
       const note = findNote(tuner, event.part, event.key, true);
-      if (note !== undefined) releaseNote(tuner, atMs, note, out);
+      if (note !== undefined) releaseNote(tuner, atMs, note, event.velocity ?? NO_VELOCITY, out);
       break;
     }
     case 'pedal':
       movePedal(tuner, atMs, event.part, event.pedal, event.down, out);
       break;
     case 'keys-up':
-      for (const note of notesOf(tuner, event.part)) if (note.keyDown) releaseNote(tuner, atMs, note, out);
+      for (const note of notesOf(tuner, event.part))
+        if (note.keyDown) releaseNote(tuner, atMs, note, NO_VELOCITY, out);
       break;
     case 'silence':
-      for (const note of notesOf(tuner, event.part)) {
-        if (note.keyDown) liftKey(tuner, note, atMs, out);
-        endNote(tuner, atMs, note, out);
-      }
+      silence(tuner, atMs, event.part, out);
+      break;
+    case 'home':
+      goHome(tuner, atMs, event.when, out);
+      break;
+    case 'hold-drift':
+      tuner.driftHeld = event.on;
+      break;
+    case 'settings':
+      changeSettings(tuner, event.settings, atMs, out);
+      break;
+    case 'restart':
+      restart(tuner);
       break;
     case 'time':
       break;

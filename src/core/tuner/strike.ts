@@ -136,6 +136,6 @@ function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly Sounding
 function toMean({ settings }: Tuner, notes: readonly SoundingNote[]): number {
   let sum = 0;
   for (const { deviationCents, keyClass } of notes)
-    sum += deviationCents - settings.home.deviationCents(keyClass);
+    sum += deviationCents - settings.home.deviationCents[keyClass];
   return sum / notes.length;
 }

@@ -166,7 +166,7 @@ export class Surroundings {
     const { pairCost, weights, home } = chooser;
     const own = toFifths(point);
     const ownCommas = toCommas(point);
-    const away = toDeviationCents(point) + offsetCents - home.deviationCents(keyClass);
+    const away = toDeviationCents(point) + offsetCents - home.deviationCents[keyClass];
     let cost = (homeLean + TIE_LEAN) * Math.abs(away);
     const stands = this.standing[keyClass];
     if (stands !== undefined && !sameClass(stands, point)) cost += weights.revisionPrice;

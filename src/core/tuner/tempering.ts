@@ -27,7 +27,7 @@ const WANTED_OF_FIFTHS = toWanted(['1/1', '256/243', '9/8', '32/27', '81/64', '4
  * The common offset takes what the body moves by; what is left of each note's own move is its lean, which new notes take
  * at once and tied notes glide to. It doesn't matter how often a note is doubled, or in what order the fingers land.
  *
- * @see the quadratic problem of adaptive tuning as K. Stange, C. Wick and H. Hinrichsen pose it, Computer Music Journal
+ * @see the quadratic problem of adaptive tuning as K. Stange, C. Wick and H. Hinrichsen pose it, Computer Music EventQueue
  *   42(3), 2018: only its general form is used here
  */
 export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): void {
@@ -122,7 +122,7 @@ function toLevel(tuner: Tuner, strike: OpenStrike, classes: readonly SoundingCla
   const stays = driftHeld && strike.anew === undefined;
   let sum = 0;
   for (const { keyClass, notes } of classes) {
-    sum += stays ? notes[0].deviationCents + offset.strikeBaseCents : settings.home.deviationCents(keyClass);
+    sum += stays ? notes[0].deviationCents + offset.strikeBaseCents : settings.home.deviationCents[keyClass];
   }
   return { cents: sum / classes.length, weight: stays ? 1 / RIGID : HOME };
 }

@@ -44,7 +44,8 @@ interface OpenPull {
 }
 
 /**
- * What sounds, what is remembered, the common offset and the books. Updated in place by `step` alone.
+ * What sounds, what is remembered, the common offset and the ledger. Updated in place by `step` alone, which also replaces
+ * what other settings change.
  *
  * The same events at the same times give the same decisions, in a file and live.
  */
@@ -138,7 +139,7 @@ export function toMeanCents({ sounding, strike, settings }: Tuner, offsetCents: 
     for (const { settled, deviationCents, keyClass } of strike.members) {
       if (settled) continue;
       count += 1;
-      sum += deviationCents - settings.home.deviationCents(keyClass);
+      sum += deviationCents - settings.home.deviationCents[keyClass];
     }
   }
   return count === 0 ? 0 : sum / count + offsetCents;

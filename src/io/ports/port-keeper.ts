@@ -4,7 +4,7 @@ import { strangeError } from './port-problems.js';
 import type { InputLink, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';
 import { RetryWait } from './retry-wait.js';
 import { seekPlace } from './seek-place.js';
-import type { KeeperListener, WantedPort } from './wanted-port.js';
+import type { ReconnectorListener, WantedPort } from './wanted-port.js';
 
 /** A wanted port and how it stands. */
 interface Slot {
@@ -28,12 +28,12 @@ interface Slot {
  * What {@link seekPlace} refuses is told as `failed`.
  *
  * @example
- * const keeper = new PortKeeper(ports, [{ direction: 'output', name: 'Synth', own: false }], listener);
+ * const keeper = new PortReconnector(ports, [{ direction: 'output', name: 'Synth', own: false }], listener);
  * setInterval(() => keeper.look(performance.now()), 250);
  */
-export class PortKeeper {
+export class PortReconnector {
   readonly #system: PortSystem;
-  readonly #listener: KeeperListener;
+  readonly #listener: ReconnectorListener;
   #slots: readonly Slot[];
   #looked = false;
   #isOpen = true;
@@ -41,7 +41,7 @@ export class PortKeeper {
   readonly faults: unknown[] = [];
 
   /** Opens nothing yet. The system stays the caller's to close. */
-  constructor(system: PortSystem, wanted: readonly WantedPort[], listener: KeeperListener) {
+  constructor(system: PortSystem, wanted: readonly WantedPort[], listener: ReconnectorListener) {
     this.#system = system;
     this.#listener = listener;
     this.#slots = putInputsFirst(wanted).map(createSlot);

@@ -13,8 +13,8 @@ export interface WantedPort {
   readonly own: boolean;
 }
 
-/** What a `PortKeeper` tells. Each change is told once; what these throw is counted and goes no further. */
-export interface KeeperListener {
+/** What a `PortReconnector` tells. Each change is told once; what these throw is counted and goes no further. */
+export interface ReconnectorListener {
   /**
    * Something arrived at an input; see `OnBytes`. Comes straight from the driver, not from `look`, and what it throws
    * is not caught.

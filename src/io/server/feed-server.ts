@@ -2,21 +2,21 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { AddressInfo } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
-import { FRAMES_PER_SECOND, formatMessage, LIMITS } from '../../core/feed/index.js';
-import { FeedState } from './feed-state.js';
-import { Gate, type Refusal } from './gate.js';
-import { Hall, MOST_VIEWERS } from './hall.js';
+import { type SessionMessage, SessionMonitor } from '../../core/monitor/index.js';
+import { FRAMES_PER_SECOND, formatMessage, LIMITS } from '../../core/protocol/index.js';
+import { MessageHandler } from './message-handler.js';
+import { OriginCheck, type Refusal } from './origin-check.js';
 import { COMMON_HEADERS, PageFiles } from './page-files.js';
-import type { FromServer, ServerStart, ToServer } from './protocol.js';
-import { Reception } from './reception.js';
+import type { FromServer, ServerStart } from './protocol.js';
+import { MOST_VIEWERS, ViewerRegistry } from './viewer-registry.js';
 
 const FRAME_MS = 1000 / FRAMES_PER_SECOND;
 /** While nothing is told but something sounds, fades or plays, a frame comes this often. */
 const QUIET_FRAME_MS = 100;
-/** Viewers are asked whether they are there, and what has been worked off is told and kept, this often. */
+/** Viewers are asked whether they are there, and the session is told what has been worked off, and its state, this often. */
 const ASK_MS = 15_000;
 const DONE_MS = 250;
-const KEEP_MS = 1000;
+const SNAPSHOT_MS = 1000;
 /** Sockets beyond the viewers that are taken: pages being loaded, and viewers to be told that it is full. */
 const MORE_SOCKETS = 400;
 /** A request must have come by then, and whether it has is looked at this often. */
@@ -30,21 +30,21 @@ const LATE_REQUESTS_MS = 2000;
 export class FeedServer {
   readonly #start: ServerStart;
   readonly #tell: (message: FromServer) => void;
-  readonly #state: FeedState;
-  readonly #hall: Hall;
-  readonly #reception: Reception;
+  readonly #monitor: SessionMonitor;
+  readonly #viewers: ViewerRegistry;
+  readonly #handler: MessageHandler;
   readonly #files: PageFiles;
   readonly #http: Server;
   readonly #sockets: WebSocketServer;
-  #gate: Gate;
+  #origin: OriginCheck;
   #timers: NodeJS.Timeout[] = [];
   #frame: NodeJS.Timeout | undefined;
   #framedMs = -Infinity;
   #isNews = false;
-  /** Messages of the session that were worked off, and whether any since they were last kept. */
+  /** Messages of the session that were worked off, and whether any since the last snapshot for a server to come. */
   #done = 0;
-  #keptMs = -Infinity;
-  #isUnkept = false;
+  #snapshotMs = -Infinity;
+  #isAhead = false;
   #health: object = {};
   /** Snapshots of this moment as text, by rights: many may come at once. */
   readonly #snapshots = new Map<boolean, string>();
@@ -55,12 +55,12 @@ export class FeedServer {
     this.#start = start;
     this.#tell = tell;
     this.#files = new PageFiles(start.folder);
-    this.#state = new FeedState(start, start.kept);
-    this.#gate = new Gate(start.address, start.port);
-    this.#reception = new Reception(start.token, { now: () => performance.now(), tell });
-    this.#hall = new Hall(start.firstViewer, {
+    this.#monitor = new SessionMonitor(start, start.snapshot);
+    this.#origin = new OriginCheck(start.address, start.port);
+    this.#handler = new MessageHandler(start.token, { now: () => performance.now(), tell });
+    this.#viewers = new ViewerRegistry(start.firstViewer, {
       snapshot: (mayControl) => this.#snapshot(mayControl),
-      heard: (viewer, text) => this.#reception.hear(viewer, text),
+      heard: (viewer, text) => this.#handler.hear(viewer, text),
       left: (viewer) => {
         if (viewer.mayControl) tell({ kind: 'left', viewer: viewer.id });
       },
@@ -100,9 +100,9 @@ export class FeedServer {
     });
     this.#http.on('listening', () => {
       const { port: own } = this.#http.address() as AddressInfo;
-      this.#gate = new Gate(this.#start.address, own);
+      this.#origin = new OriginCheck(this.#start.address, own);
       this.#timers = [
-        setInterval(() => this.#hall.ask(), ASK_MS),
+        setInterval(() => this.#viewers.ask(), ASK_MS),
         setInterval(() => this.#tellDone(), DONE_MS),
         setInterval(() => this.#isQuietlyDue(), QUIET_FRAME_MS),
       ];
@@ -112,19 +112,19 @@ export class FeedServer {
   }
 
   /** The session tells something. */
-  take(message: ToServer): void {
+  take(message: SessionMessage): void {
     this.#done++;
-    this.#isUnkept = true;
+    this.#isAhead = true;
     if (message.kind === 'figures') this.#health = message.health;
     if (message.kind === 'notice') {
       const { level, text } = message;
-      this.#hall.tellAll({ type: 'notice', level, text: text.slice(0, LIMITS.text) });
+      this.#viewers.tellAll({ type: 'notice', level, text: text.slice(0, LIMITS.text) });
     }
-    if (message.kind === 'answer') this.#hall.find(message.viewer)?.tell(message.message);
-    const seen = this.#state.take(message);
+    if (message.kind === 'answer') this.#viewers.find(message.viewer)?.tell(message.message);
+    const seen = this.#monitor.take(message);
     if (seen === 'nothing') return;
     this.#snapshots.clear();
-    if (seen === 'settings') this.#hall.tellAll({ type: 'settings', settings: this.#state.settings() });
+    if (seen === 'settings') this.#viewers.tellAll({ type: 'settings', settings: this.#monitor.settings() });
     this.#hurry();
   }
 
@@ -132,11 +132,11 @@ export class FeedServer {
   async close(): Promise<void> {
     for (const timer of this.#timers) clearInterval(timer);
     clearTimeout(this.#frame);
-    this.#hall.close();
+    this.#viewers.close();
     await new Promise<void>((done) => {
       this.#http.close(() => done());
       setTimeout(() => this.#http.closeAllConnections(), 50);
-      // Sockets that were upgraded are the hall's; whoever doesn't close in time goes with the thread.
+      // Sockets that were upgraded are the registry's; whoever doesn't close in time goes with the thread.
       setTimeout(done, 300);
     });
   }
@@ -149,27 +149,27 @@ export class FeedServer {
     this.#frame = setTimeout(() => {
       this.#frame = undefined;
       if (this.#isNews) this.#makeFrame();
-      if (this.#state.shadow.isMoving) this.#hurry();
+      if (this.#monitor.replicas.isMoving) this.#hurry();
     }, waitMs);
   }
 
   #isQuietlyDue(): void {
-    if (this.#frame === undefined && this.#state.isAlive) this.#hurry();
+    if (this.#frame === undefined && this.#monitor.isAlive) this.#hurry();
   }
 
   #makeFrame(): void {
     this.#isNews = false;
     this.#framedMs = performance.now();
     this.#snapshots.clear();
-    this.#state.record();
-    const frame = this.#state.frame(this.#hall.counters);
-    this.#hall.tellAll(frame);
+    this.#monitor.record();
+    const frame = this.#monitor.frame(this.#viewers.counters);
+    this.#viewers.tellAll(frame);
   }
 
   #snapshot(mayControl: boolean): string {
     let text = this.#snapshots.get(mayControl);
     if (text === undefined) {
-      text = formatMessage(this.#state.snapshot(mayControl, this.#hall.counters));
+      text = formatMessage(this.#monitor.toViewerSnapshot(mayControl, this.#viewers.counters));
       this.#snapshots.set(mayControl, text);
     }
     return text;
@@ -178,17 +178,18 @@ export class FeedServer {
   /** Tells how far it has come; now and then, between two strikes, what it has come to. */
   #tellDone(): void {
     const nowMs = performance.now();
-    const kept = this.#isUnkept && nowMs - this.#keptMs > KEEP_MS ? this.#state.keep() : undefined;
-    if (kept !== undefined) {
-      this.#keptMs = nowMs;
-      this.#isUnkept = false;
+    const snapshot =
+      this.#isAhead && nowMs - this.#snapshotMs > SNAPSHOT_MS ? this.#monitor.toSnapshot() : undefined;
+    if (snapshot !== undefined) {
+      this.#snapshotMs = nowMs;
+      this.#isAhead = false;
     }
-    this.#tell({ kind: 'done', count: this.#done, kept });
+    this.#tell({ kind: 'done', count: this.#done, snapshot });
   }
 
   #answer(request: IncomingMessage, response: ServerResponse): void {
     request.resume();
-    const refusal = this.#gate.check(request) ?? this.#serve(request, response);
+    const refusal = this.#origin.check(request) ?? this.#serve(request, response);
     if (refusal === undefined) return;
     this.#refusedRequests++;
     response.writeHead(refusal.status, { ...COMMON_HEADERS, 'Content-Type': 'text/plain; charset=utf-8' });
@@ -214,8 +215,8 @@ export class FeedServer {
       version: this.#start.version,
       ...this.#health,
       server: {
-        ...this.#hall.counters,
-        refusedMessages: this.#reception.refused,
+        ...this.#viewers.counters,
+        refusedMessages: this.#handler.refused,
         refusedRequests: this.#refusedRequests,
         workedOff: this.#done,
         memoryBytes: rss,
@@ -228,7 +229,7 @@ export class FeedServer {
     socket.on('error', () => {});
     const path = String(request.url).split('?')[0];
     const refusal =
-      this.#gate.check(request) ??
+      this.#origin.check(request) ??
       (path === '/feed' ? undefined : { status: 404 as const, text: 'The feed is at /feed.' });
     if (refusal !== undefined) {
       this.#refusedRequests++;
@@ -237,6 +238,6 @@ export class FeedServer {
       );
       return;
     }
-    this.#sockets.handleUpgrade(request, socket, head, (viewer) => this.#hall.welcome(viewer));
+    this.#sockets.handleUpgrade(request, socket, head, (viewer) => this.#viewers.welcome(viewer));
   }
 }

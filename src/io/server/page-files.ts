@@ -3,7 +3,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http';
 import { extname, join, relative, sep } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { LeewayError } from '../leeway-error.js';
-import type { Refusal } from './gate.js';
+import type { Refusal } from './origin-check.js';
 
 /** Everything the page may do: nothing but its own files and its own feed. */
 export const PAGE_POLICY =

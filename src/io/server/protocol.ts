@@ -1,23 +1,6 @@
-import type { Downstream, PieceFact, Upstream } from '../../core/feed/index.js';
-import type { KeptSettings } from '../../core/tuner/index.js';
-import type { KeptFeed } from './kept-feed.js';
-import type { PlayingState, SessionCounters, SessionFacts } from './session-facts.js';
-
-/** What the session tells the server, in order. */
-export type ToServer =
-  | { readonly kind: 'rows'; readonly rows: Float64Array }
-  | {
-      readonly kind: 'retold';
-      readonly settings: KeptSettings;
-      readonly facts: SessionFacts;
-      /** When, if everything sounded on; `null`: in silence. */
-      readonly atMs: number | null;
-    }
-  | { readonly kind: 'facts'; readonly facts: SessionFacts }
-  | { readonly kind: 'playing'; readonly playing: PlayingState | null }
-  | { readonly kind: 'figures'; readonly counters: SessionCounters; readonly health: object }
-  | { readonly kind: 'notice'; readonly level: 'info' | 'warning' | 'error'; readonly text: string }
-  | { readonly kind: 'answer'; readonly viewer: number; readonly message: Downstream };
+import type { MonitorSnapshot, SessionFacts } from '../../core/monitor/index.js';
+import type { PieceFact, Upstream } from '../../core/protocol/index.js';
+import type { TunerSettings } from '../../core/tuner/index.js';
 
 /** An order a viewer with the token gave. */
 export type Order = Extract<Upstream, { type: 'play' | 'control' }> | PlainPieceOrder;
@@ -40,8 +23,8 @@ export type FromServer =
   | { readonly kind: 'order'; readonly viewer: number; readonly order: Order }
   | { readonly kind: 'piece'; readonly viewer: number; readonly piece: SentPiece }
   | { readonly kind: 'left'; readonly viewer: number }
-  /** How many messages have been worked off, and now and then what they have come to. */
-  | { readonly kind: 'done'; readonly count: number; readonly kept: KeptFeed | undefined };
+  /** How many messages have been worked off, and now and then the state after them. */
+  | { readonly kind: 'done'; readonly count: number; readonly snapshot: MonitorSnapshot | undefined };
 
 /** What a server is given when it starts. */
 export interface ServerStart {
@@ -58,8 +41,8 @@ export interface ServerStart {
   readonly pieces: readonly PieceFact[];
   /** The number the first viewer gets: viewers of an earlier server are told from those of this one. */
   readonly firstViewer: number;
-  readonly settings: KeptSettings;
+  readonly settings: TunerSettings;
   readonly facts: SessionFacts;
   /** What an earlier server had come to. */
-  readonly kept: KeptFeed | undefined;
+  readonly snapshot: MonitorSnapshot | undefined;
 }

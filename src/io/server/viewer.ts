@@ -1,5 +1,5 @@
 import type { WebSocket } from 'ws';
-import { type Downstream, FileAssembly, formatMessage, type Refused } from '../../core/feed/index.js';
+import { type Downstream, FileAssembly, formatMessage, type Refused } from '../../core/protocol/index.js';
 import { TokenBucket } from './token-bucket.js';
 
 /** Messages a second from one viewer, and at once: ten fingers and a slider stay far below. */

@@ -1,7 +1,8 @@
 import { parentPort, workerData } from 'node:worker_threads';
+import type { SessionMessage } from '../../core/monitor/index.js';
 import { LeewayError } from '../leeway-error.js';
 import { FeedServer } from './feed-server.js';
-import type { ServerStart, ToServer } from './protocol.js';
+import type { ServerStart } from './protocol.js';
 import { standBack } from './stand-back.js';
 
 /** The thread the server runs in: what comes from the session goes to the server, and back. */
@@ -12,7 +13,7 @@ if (port === null) throw new Error('This file is run as a worker thread.');
 standBack(NICENESS);
 try {
   const server = new FeedServer(workerData as ServerStart, (message) => port.postMessage(message));
-  port.on('message', (message: ToServer | 'close') => {
+  port.on('message', (message: SessionMessage | 'close') => {
     if (message !== 'close') server.take(message);
     else void server.close().then(() => port.close());
   });

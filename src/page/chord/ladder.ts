@@ -1,5 +1,5 @@
 import { spread } from '../../core/drawing/index.js';
-import type { NoteFact } from '../../core/feed/index.js';
+import type { NoteFact } from '../../core/protocol/index.js';
 import { describeInterval, divide, formatRatio, toVector } from '../../core/theory/index.js';
 
 /** A note on the ladder. Heights count downward from the top, in the units of the space given. */

@@ -6,7 +6,7 @@ import {
   toCommaRules,
   toTicks,
 } from '../../core/drawing/index.js';
-import type { PassFact } from '../../core/feed/index.js';
+import type { PassFact } from '../../core/protocol/index.js';
 import type { CourseLine, Logbook } from '../state/logbook.js';
 import { formatSigned } from '../words/numbers.js';
 import type { Palette } from './course-svg.js';

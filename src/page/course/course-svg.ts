@@ -9,7 +9,7 @@ import {
   toTicks,
   write,
 } from '../../core/drawing/index.js';
-import type { PassFact } from '../../core/feed/index.js';
+import type { PassFact } from '../../core/protocol/index.js';
 import type { CourseLine, Logbook } from '../state/logbook.js';
 import { formatSigned } from '../words/numbers.js';
 import { LINES } from './lines.js';

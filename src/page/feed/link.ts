@@ -4,7 +4,7 @@ import {
   formatMessage,
   parseDownstream,
   type Upstream,
-} from '../../core/feed/index.js';
+} from '../../core/protocol/index.js';
 import { toPauseMs } from './back-off.js';
 
 /** How the link to Leeway stands. `other-version`: this page and that server don't speak the same feed. */

@@ -10,7 +10,7 @@ import {
   uniqueKeys,
   type Window,
 } from '../../core/drawing/index.js';
-import type { Frame } from '../../core/feed/index.js';
+import type { Frame } from '../../core/protocol/index.js';
 import { noteName, type Origin } from '../../core/theory/index.js';
 
 /** A point of the lattice as it is drawn. */

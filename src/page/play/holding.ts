@@ -1,4 +1,4 @@
-import type { Play } from '../../core/feed/index.js';
+import type { Play } from '../../core/protocol/index.js';
 
 /**
  * What holds which key: a finger, a computer key, the mouse. A key goes down with the first that holds it and comes up

@@ -1,4 +1,4 @@
-import type { Play } from '../../core/feed/index.js';
+import type { Play } from '../../core/protocol/index.js';
 
 const NOTE_OFF = 0x80;
 const NOTE_ON = 0x90;

@@ -1,4 +1,4 @@
-import type { ComparisonSheet } from '../../core/feed/index.js';
+import type { ComparisonSheet } from '../../core/protocol/index.js';
 import { StepPlayer } from './player.js';
 import './report.css';
 

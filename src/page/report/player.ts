@@ -1,4 +1,4 @@
-import type { ComparisonSheet } from '../../core/feed/index.js';
+import type { ComparisonSheet } from '../../core/protocol/index.js';
 import { toVoice } from '../../core/theory/index.js';
 import { createOutput, type Output } from '../sound/output.js';
 

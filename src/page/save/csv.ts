@@ -1,4 +1,4 @@
-import { type EntryFact, forStrategies } from '../../core/feed/index.js';
+import { type EntryFact, forStrategies } from '../../core/protocol/index.js';
 import type { CourseLine, Logbook } from '../state/logbook.js';
 
 /** Columns of the table. */

@@ -1,4 +1,4 @@
-import type { Frame, NoteFact } from '../../core/feed/index.js';
+import type { Frame, NoteFact } from '../../core/protocol/index.js';
 import { toVoice, type VoiceName } from '../../core/theory/index.js';
 import { Instrument } from './instrument.js';
 import { createOutput, type Output } from './output.js';

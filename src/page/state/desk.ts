@@ -4,7 +4,7 @@ import {
   type Play,
   toFileParts,
   type Upstream,
-} from '../../core/feed/index.js';
+} from '../../core/protocol/index.js';
 import { Link } from '../feed/link.js';
 import { Holding } from '../play/holding.js';
 import { Listener } from '../sound/listener.js';

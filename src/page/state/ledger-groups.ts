@@ -1,4 +1,4 @@
-import { type EntryFact, type SettingsFact, STRATEGIES } from '../../core/feed/index.js';
+import { type EntryFact, type SettingsFact, STRATEGIES } from '../../core/protocol/index.js';
 import { toEntrySentence } from '../words/entry-sentence.js';
 
 /** A sentence of the ledger, and under which strategies it holds. */

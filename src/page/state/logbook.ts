@@ -1,4 +1,4 @@
-import { type CourseFact, type Frame, type SettingsFact, STRATEGIES } from '../../core/feed/index.js';
+import { type CourseFact, type Frame, type SettingsFact, STRATEGIES } from '../../core/protocol/index.js';
 import { toProportion } from '../../core/theory/index.js';
 
 /** A chord as it was struck. */

@@ -5,8 +5,8 @@ import type {
   PassFact,
   PieceFact,
   SettingsFact,
-} from '../../core/feed/index.js';
-import { forStrategies } from '../../core/feed/index.js';
+} from '../../core/protocol/index.js';
+import { forStrategies } from '../../core/protocol/index.js';
 import type { LinkState } from '../feed/link.js';
 
 /** A line to be read once. */

@@ -1,5 +1,5 @@
 import { useRef } from 'preact/hooks';
-import type { NoteFact, SettingsFact } from '../../core/feed/index.js';
+import type { NoteFact, SettingsFact } from '../../core/protocol/index.js';
 import { toProportion } from '../../core/theory/index.js';
 import { type Ladder, toLadder, toReasonSentence } from '../chord/ladder.js';
 import { toCarriageLines } from '../words/carriage.js';

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { STRATEGIES } from '../../core/feed/index.js';
+import { STRATEGIES } from '../../core/protocol/index.js';
 import { findMoment } from '../course/scales.js';
 import type { Desk } from '../state/desk.js';
 import { formatClock, formatSigned } from '../words/numbers.js';

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { spread } from '../../core/drawing/index.js';
-import { STRATEGIES } from '../../core/feed/index.js';
+import { STRATEGIES } from '../../core/protocol/index.js';
 import { CoursePlot, type LineEnd } from '../course/course-plot.js';
 import { readPalette } from '../course/palette.js';
 import { findMoment, formatAgo, SPANS_SECONDS } from '../course/scales.js';

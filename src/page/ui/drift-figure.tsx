@@ -1,4 +1,4 @@
-import type { DriftFact, Frame, SettingsFact } from '../../core/feed/index.js';
+import type { DriftFact, Frame, SettingsFact } from '../../core/protocol/index.js';
 import { formatPower } from '../words/exact.js';
 import { toHeadline } from '../words/headline.js';
 import { formatSigned, formatSize } from '../words/numbers.js';

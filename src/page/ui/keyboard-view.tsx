@@ -1,5 +1,5 @@
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
-import type { NoteFact } from '../../core/feed/index.js';
+import type { NoteFact } from '../../core/protocol/index.js';
 import { spellKey } from '../../core/theory/index.js';
 import { toOffset, toPrint } from '../play/computer-keys.js';
 import { layOutKeys } from '../play/key-layout.js';

@@ -1,6 +1,6 @@
 import { useRef, useState } from 'preact/hooks';
 import { follow, type LatticeKey, type Place, toCentre, toLatticeKey } from '../../core/drawing/index.js';
-import type { Frame } from '../../core/feed/index.js';
+import type { Frame } from '../../core/protocol/index.js';
 import { type Origin, parseTonic } from '../../core/theory/index.js';
 import { drawLattice, type LatticeDrawing } from '../lattice/drawing.js';
 import type { LoggedChord } from '../state/logbook.js';

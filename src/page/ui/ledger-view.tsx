@@ -1,4 +1,4 @@
-import type { EntryFact, Frame } from '../../core/feed/index.js';
+import type { EntryFact, Frame } from '../../core/protocol/index.js';
 import { LINES } from '../course/lines.js';
 import { groupEntries, toSpeaker } from '../state/ledger-groups.js';
 import { formatSigned } from '../words/numbers.js';

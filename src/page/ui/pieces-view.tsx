@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { CONTROL_RANGES, type PieceFact, type PlayingFact } from '../../core/feed/index.js';
+import { CONTROL_RANGES, type PieceFact, type PlayingFact } from '../../core/protocol/index.js';
 import { canListen, listen } from '../play/midi-input.js';
 import type { Desk } from '../state/desk.js';
 

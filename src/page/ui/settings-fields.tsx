@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { FeedRange } from '../../core/feed/index.js';
+import type { FeedRange } from '../../core/protocol/index.js';
 import { useAsked } from './use-asked.js';
 
 /** A number to set within a range; what is typed out of it is taken to its edge. */

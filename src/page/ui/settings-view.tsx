@@ -1,4 +1,4 @@
-import { CONTROL_RANGES, type Control, type SettingsFact } from '../../core/feed/index.js';
+import { CONTROL_RANGES, type Control, type SettingsFact } from '../../core/protocol/index.js';
 import { STRATEGY_WORDS } from '../words/strategies.js';
 import { Amount, Choice, Switch } from './settings-fields.js';
 import { StrategyChoice } from './strategy-choice.js';

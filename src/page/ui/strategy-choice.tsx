@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import { type SettingsFact, STRATEGIES } from '../../core/feed/index.js';
+import { type SettingsFact, STRATEGIES } from '../../core/protocol/index.js';
 import { useAsked } from './use-asked.js';
 
 type StrategyName = SettingsFact['strategy'];

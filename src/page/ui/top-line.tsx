@@ -1,4 +1,4 @@
-import type { SettingsFact } from '../../core/feed/index.js';
+import type { SettingsFact } from '../../core/protocol/index.js';
 import type { LinkState } from '../feed/link.js';
 import type { Desk } from '../state/desk.js';
 import { describeSounding } from '../words/headline.js';

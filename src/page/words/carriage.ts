@@ -1,4 +1,4 @@
-import type { NoteFact } from '../../core/feed/index.js';
+import type { NoteFact } from '../../core/protocol/index.js';
 
 /** Where the bend stands that leaves a key in its place. */
 const BEND_CENTRE = 8192;

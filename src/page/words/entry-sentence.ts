@@ -1,4 +1,4 @@
-import type { EntryFact } from '../../core/feed/index.js';
+import type { EntryFact } from '../../core/protocol/index.js';
 import { isShort } from './exact.js';
 import { count, formatCents, formatSize } from './numbers.js';
 

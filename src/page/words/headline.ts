@@ -1,4 +1,4 @@
-import type { Frame, SettingsFact } from '../../core/feed/index.js';
+import type { Frame, SettingsFact } from '../../core/protocol/index.js';
 import { capital, count, formatSize } from './numbers.js';
 
 type Strategy = SettingsFact['strategy'];

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { control } from '../../../src/app/live/control.js';
-import type { Control } from '../../../src/core/feed/index.js';
+import type { Control } from '../../../src/core/protocol/index.js';
 import type { TunerSettings } from '../../../src/core/tuner/index.js';
 import { Stage } from '../../support/stage.js';
 
@@ -32,9 +32,9 @@ describe('what is set on the page', () => {
     expect(read(stage.session.settings.tuner)).not.toEqual(value);
     expect(read(ask(stage, asked))).toEqual(value);
     expect(read(stage.session.line.tuner.settings)).toEqual(value);
-    expect(times(stage, 'retold')).toBe(1);
+    expect(times(stage, 'tuning-changed')).toBe(1);
     ask(stage, asked);
-    expect(times(stage, 'retold')).toBe(1);
+    expect(times(stage, 'tuning-changed')).toBe(1);
   });
 
   test('the pitch of A, in hertz', () => {

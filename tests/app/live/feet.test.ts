@@ -71,9 +71,9 @@ describe.each(KINDS)('a foot on the pedal over %s', (kind) => {
   test('after a fault of our own it goes on holding', () => {
     const stage = down();
     const { line } = stage.session;
-    const key = line.key.bind(line);
-    line.key = () => {
-      line.key = key;
+    const message = line.message.bind(line);
+    line.message = () => {
+      line.message = message;
       throw new RangeError('a hole in the floor');
     };
     stage.strike(72);

@@ -1,9 +1,9 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { readBuiltInPieces } from '../../../src/app/live/built-in-pieces.js';
-import { LiveOwner } from '../../../src/app/live/live-owner.js';
 import { LivePage } from '../../../src/app/live/live-page.js';
 import { LiveSession } from '../../../src/app/live/live-session.js';
-import { toFileParts } from '../../../src/core/feed/index.js';
+import { SessionTimer } from '../../../src/app/live/session-timer.js';
+import { toFileParts } from '../../../src/core/protocol/index.js';
 import { CLOCK } from '../../../src/io/clock/index.js';
 import { FakeMachine } from '../../support/fake-ports.js';
 import { FeedClient } from '../../support/feed-client.js';
@@ -26,7 +26,7 @@ const folder = useTemporaryFolder();
 let machine: FakeMachine;
 let page: LivePage;
 let session: LiveSession;
-let owner: LiveOwner;
+let owner: SessionTimer;
 let address: string;
 const lost: string[] = [];
 let clients: FeedClient[] = [];
@@ -34,7 +34,7 @@ let clients: FeedClient[] = [];
 beforeEach(async () => {
   machine = new FakeMachine();
   machine.plugKeys('Keys');
-  const wish = {
+  const config = {
     address: '127.0.0.1',
     port: undefined,
     token: TOKEN,
@@ -42,8 +42,8 @@ beforeEach(async () => {
     version: '0.0.1',
     pieces: await readBuiltInPieces(DEMO),
   };
-  owner = new LiveOwner(CLOCK);
-  page = new LivePage(wish, {
+  owner = new SessionTimer(CLOCK);
+  page = new LivePage(config, {
     clock: CLOCK,
     vitals: () => NO_SIGNS,
     lost: (reason) => lost.push(reason),
@@ -54,8 +54,8 @@ beforeEach(async () => {
     now: CLOCK.now,
     tell: (event) => page.told(event),
     wake: owner.wake,
-    ear: page.ear,
-    carriage: page.carriage,
+    listener: page.listener,
+    routing: page.routing,
   });
   address = `ws://127.0.0.1:${await page.open(session)}`;
   owner.start(session);

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { type NamedPiece, PiecePlayer } from '../../../src/app/live/piece-player.js';
+import type { PlayingState } from '../../../src/core/monitor/index.js';
 import type { Clock } from '../../../src/io/clock/index.js';
-import type { PlayingState } from '../../../src/io/server/index.js';
 
 /** A clock that goes when it is told to. */
 class HandClock implements Clock {

@@ -76,9 +76,9 @@ test('an impurity', () => {
 });
 
 test('changes of the settings, as a whole and of the tuning', () => {
-  expect(toLine({ kind: 'retold', settings: STOCK_SETTINGS })).toMatchObject({
+  expect(toLine({ kind: 'tuning-changed', settings: STOCK_SETTINGS })).toMatchObject({
     atMs: 500,
-    kind: 'retold',
+    kind: 'tuning-changed',
     tuning: { strategy: 'anchored', leewayCents: 8 },
   });
   expect(toLine({ kind: 'reloaded', settings: STOCK_LIVE_SETTINGS })).toMatchObject({

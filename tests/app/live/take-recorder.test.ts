@@ -152,7 +152,7 @@ describe('a take', () => {
       stage.lift(...keys).wait(8000);
     }
     stage.strike(60).wait(100);
-    stage.session.retell({ ...stage.session.settings.tuner, limit: 7 });
+    stage.session.changeTuning({ ...stage.session.settings.tuner, limit: 7 });
     stage.session.stop();
     await take.stop();
     const lines = await readLines();
@@ -167,7 +167,7 @@ describe('a take', () => {
       tuning: { strategy: 'free' },
       inputs: [{ port: 'Keys' }],
     });
-    expect(lines.find(({ kind }) => kind === 'retold')).toMatchObject({ tuning: { limit: 7 } });
+    expect(lines.find(({ kind }) => kind === 'tuning-changed')).toMatchObject({ tuning: { limit: 7 } });
     const offset = lines.find(({ kind }) => kind === 'offset');
     expect(offset).toMatchObject({ cause: 'first strike' });
     expect(lines.filter(({ kind }) => kind === 'opened')).toHaveLength(2);
@@ -297,10 +297,10 @@ describe('what goes wrong is told once, the take ends, and the playing goes on',
 
   test('a disk that is too slow: what memory has no room for is dropped, counted, and told once', async () => {
     const { take, told, stage } = await record(stageSettings({ fuse: 100_000 }));
-    for (let i = 0; i < 65_536 + 100; i++) take.edges.heard.channel(1000, 'Keys', 0xb0, 1, 0);
+    for (let i = 0; i < 65_536 + 100; i++) take.edges.inputListener.channel(1000, 'Keys', 0xb0, 1, 0);
     expect(take.dropped).toBe(100);
     await take.flush();
-    for (let i = 0; i < 65_536 + 1; i++) take.edges.heard.channel(1000, 'Keys', 0xb0, 1, 0);
+    for (let i = 0; i < 65_536 + 1; i++) take.edges.inputListener.channel(1000, 'Keys', 0xb0, 1, 0);
     stage.session.stop();
     await take.stop();
     expect(told.map(({ kind }) => kind)).toEqual(['take-begun', 'take-gap', 'take-ended']);

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { LiveOutlet } from '../../../src/app/live/live-outlet.js';
-import { type OutletWish, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { type OutletConfig, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
 import { playTones, TONES, type Tone } from '../../../src/app/live/tones.js';
 import { FakeMachine } from '../../support/fake-ports.js';
 import { toModel } from '../../support/stage.js';
@@ -17,7 +17,7 @@ interface Heard {
  * Plays one round to a synth, and tells what it sounds of each tone.
  * @param spoil what the synth does otherwise than it was told
  */
-async function hear(wish: Partial<OutletWish>, spoil: (model: SynthModel) => void = () => {}) {
+async function hear(wish: Partial<OutletConfig>, spoil: (model: SynthModel) => void = () => {}) {
   const machine = new FakeMachine();
   const synth = machine.plugSynth('Synth');
   const ports = machine.openPorts();
@@ -52,7 +52,7 @@ async function hear(wish: Partial<OutletWish>, spoil: (model: SynthModel) => voi
 }
 
 const MTS = { kind: 'mts' } as const;
-const KINDS: Partial<OutletWish>[] = [
+const KINDS: Partial<OutletConfig>[] = [
   { kind: 'mpe' },
   { kind: 'mpe', zone: 'upper', members: 3, bendRange: 12 },
   { kind: 'multichannel' },

@@ -9,7 +9,7 @@ import type { Piece, WrittenNote } from './pieces.js';
  * errors: of each pair from its just size, of each note from where it was, and of each note from 12 equal.
  *
  * @see K. Stange, C. Wick, H. Hinrichsen, "Playing Music in Just Intonation: A Dynamically Adaptive Tuning Scheme",
- * Computer Music Journal 42(3), 2018
+ * Computer Music EventQueue 42(3), 2018
  */
 export interface LeastSquaresWeights {
   /** Of an interval between two sounding notes, if it is a consonance of keys. */

@@ -1,10 +1,10 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import type { Quantiles } from '../../../src/app/live/histogram.js';
-import { LiveOwner } from '../../../src/app/live/live-owner.js';
 import { LivePage } from '../../../src/app/live/live-page.js';
 import { LiveSession } from '../../../src/app/live/live-session.js';
 import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { SessionTimer } from '../../../src/app/live/session-timer.js';
 import { warmUp } from '../../../src/app/live/warm-up.js';
 import { CLOCK, watchVitalSigns } from '../../../src/io/clock/index.js';
 import { NoTime, playStrikes } from '../live/no-time.js';
@@ -43,7 +43,7 @@ export class Crowd {
 export class FeedStage {
   readonly #ports = new NoTime();
   readonly #vitals = watchVitalSigns();
-  readonly #owner = new LiveOwner(CLOCK);
+  readonly #owner = new SessionTimer(CLOCK);
   readonly #page = new LivePage(
     {
       address: '127.0.0.1',
@@ -67,8 +67,8 @@ export class FeedStage {
       now: CLOCK.now,
       tell: () => {},
       wake: this.#owner.wake,
-      ear: this.#page.ear,
-      carriage: this.#page.carriage,
+      listener: this.#page.listener,
+      routing: this.#page.routing,
     },
   );
   #port = 0;

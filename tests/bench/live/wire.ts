@@ -1,5 +1,5 @@
-import { Line, type LineWatcher } from '../../../src/app/line.js';
 import { createOutlet, type OutletChoice } from '../../../src/app/outlet-choice.js';
+import { Line, type LineListener } from '../../../src/core/line/index.js';
 import {
   BEND_CENTRE,
   type MidiFile,
@@ -71,26 +71,19 @@ function play(file: MidiFile, strategy: Strategy, kind: OutletChoice['kind']): T
   tally.out = 0;
   tally.bends = 0;
   const outlets = [outlet];
-  const line = new Line(
-    createTuner(toSettings({ strategy })),
-    () => outlets,
-    () => {},
-    new Turns(tally),
-  );
+  const line = new Line(createTuner(toSettings({ strategy })), () => outlets, new Turns(tally));
   const { toMs } = toTempoMap(file);
   visitInOrder(tracksOf(file), (event, track) => {
     if (event.kind !== 'channel') return;
     const { status, data1, data2 } = event;
     tally.in += (status & 0xe0) === 0xc0 ? 2 : 3;
-    const type = status & 0xf0;
-    if (type === 0x90 || type === 0x80) line.key(toMs(event.tick), track, status, data1, data2);
-    else line.control(toMs(event.tick), track, status, data1, data2);
+    line.message(toMs(event.tick), track, status, data1, data2);
   });
   return tally;
 }
 
 /** The plainest allocator: channels one after another, skipping those that are taken. */
-class Turns implements LineWatcher {
+class Turns implements LineListener {
   readonly #tally: Tally;
   readonly #bends = new Array<number>(MEMBERS).fill(BEND_CENTRE);
   readonly #taken = new Array<number>(MEMBERS).fill(0);
@@ -102,7 +95,7 @@ class Turns implements LineWatcher {
     this.#tally = tally;
   }
 
-  start: NonNullable<LineWatcher['start']> = (_, note, cents) => {
+  start: NonNullable<LineListener['start']> = (_, note, cents) => {
     this.#tally.notes++;
     for (let tried = 0; tried < MEMBERS && this.#taken[this.#next] > 0; tried++) {
       this.#next = (this.#next + 1) % MEMBERS;
@@ -114,12 +107,12 @@ class Turns implements LineWatcher {
     this.#to(channel, cents - 100 * note.key);
   };
 
-  retune: NonNullable<LineWatcher['retune']> = (_, note, cents) => {
+  retune: NonNullable<LineListener['retune']> = (_, note, cents) => {
     const channel = this.#channels.get(note.id);
     if (channel !== undefined) this.#to(channel, cents - 100 * note.key);
   };
 
-  end: NonNullable<LineWatcher['end']> = (_, note) => {
+  end: NonNullable<LineListener['end']> = (_, note) => {
     const channel = this.#channels.get(note.id);
     if (channel !== undefined) this.#taken[channel]--;
     this.#channels.delete(note.id);

@@ -1,6 +1,6 @@
 import { LiveSession } from '../../../src/app/live/live-session.js';
 import {
-  type OutletWish,
+  type OutletConfig,
   STOCK_INPUT,
   STOCK_LIVE_SETTINGS,
   STOCK_OUTLET,
@@ -37,7 +37,7 @@ tellFigures([
 ]);
 
 /** Medians of a strike in a crowd, beside one in the smallest. */
-function measureCrowds(kind: OutletWish['kind']): Figure[] {
+function measureCrowds(kind: OutletConfig['kind']): Figure[] {
   const [base, ...others] = CROWDS.map((sounding) =>
     quantile(timeSession({ ...STOCK_OUTLET, kind }, toCrowd(sounding), CROWD_STRIKES), 0.5),
   );
@@ -48,7 +48,7 @@ function measureCrowds(kind: OutletWish['kind']): Figure[] {
 }
 
 /** Microseconds of strikes that are tuned, over an outlet of one's choice. */
-function timeSession(outlet: OutletWish, held: readonly HeldKey[], strikes: number): number[] {
+function timeSession(outlet: OutletConfig, held: readonly HeldKey[], strikes: number): number[] {
   const ports = new NoTime();
   let nowMs = 0;
   const session = new LiveSession(

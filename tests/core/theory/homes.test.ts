@@ -24,7 +24,7 @@ function list(text: string) {
 }
 
 function deviations(home: Home): number[] {
-  return KEYS.map((key) => home.deviationCents(key));
+  return KEYS.map((key) => home.deviationCents[key]);
 }
 
 const SEPTIMAL = '1/1 15/14 8/7 6/5 5/4 4/3 7/5 3/2 8/5 5/3 7/4 15/8';
@@ -45,13 +45,13 @@ describe.each(CHOICES)('a $kind home', (choice) => {
     for (const tonicKey of KEYS) {
       const home = toHome({ ...choice, tonic: { keyClass: tonicKey, fifths: 0 } });
       expect(home.kind).toBe(choice.kind);
-      expect(home.deviationCents(tonicKey)).toBe(0);
-      expect(home.point(tonicKey)).toEqual([0, 0, 0, 0, 0, 0]);
+      expect(home.deviationCents[tonicKey]).toBe(0);
+      expect(home.points[tonicKey]).toEqual([0, 0, 0, 0, 0, 0]);
       for (const key of KEYS) {
         const degree = (key - tonicKey + 12) % 12;
-        expect(toKeys(home.point(key))).toBe(degree);
-        expect(home.deviationCents(key)).toBe(onC.deviationCents(degree));
-        expect(home.point(key)).toEqual(onC.point(degree));
+        expect(toKeys(home.points[key])).toBe(degree);
+        expect(home.deviationCents[key]).toBe(onC.deviationCents[degree]);
+        expect(home.points[key]).toEqual(onC.points[degree]);
       }
     }
   });
@@ -59,7 +59,7 @@ describe.each(CHOICES)('a $kind home', (choice) => {
   it('is frozen', () => {
     const home = toHome(choice);
     expect(Object.isFrozen(home) && Object.isFrozen(home.tonic)).toBe(true);
-    for (const key of KEYS) expect(Object.isFrozen(home.point(key))).toBe(true);
+    for (const key of KEYS) expect(Object.isFrozen(home.points[key])).toBe(true);
   });
 });
 
@@ -67,34 +67,34 @@ describe('toHome', () => {
   it('stands where its points say if it is just or Pythagorean', () => {
     for (const kind of ['just', 'pythagorean'] as const) {
       const home = toHome({ kind, tonic: C });
-      for (const key of KEYS) expect(home.deviationCents(key)).toBe(toDeviationCents(home.point(key)));
+      for (const key of KEYS) expect(home.deviationCents[key]).toBe(toDeviationCents(home.points[key]));
     }
   });
 
   it('takes the just scale for the points of what no ratio gives', () => {
     for (const choice of CHOICES.filter(({ kind }) => kind === 'equal' || kind === 'meantone')) {
-      expect(KEYS.map(toHome(choice).point)).toEqual(JUST_SCALE);
+      expect(toHome(choice).points).toEqual(JUST_SCALE);
     }
-    expect(KEYS.map(toHome(CHOICES[5]).point)).toEqual(JUST_SCALE);
+    expect(toHome(CHOICES[5]).points).toEqual(JUST_SCALE);
     expect(deviations(toHome(CHOICES[5]))).toEqual(KEYS.map(() => 0));
   });
 
   it('keeps the ratios of a list that lie on their keys', () => {
-    expect(KEYS.map((key) => formatRatio(toHome(CHOICES[4]).point(key))).join(' ')).toBe(SEPTIMAL);
+    expect(KEYS.map((key) => formatRatio(toHome(CHOICES[4]).points[key])).join(' ')).toBe(SEPTIMAL);
     // The fifth step, 4/3, lies on key 5 but stands on key 4.
     const home = toHome({
       kind: 'list',
       tonic: C,
       list: list('1/1 13/12 7/6 5/4 4/3 3/2 25/16 13/8 5/3 7/4 11/6 15/8'),
     });
-    expect(formatRatio(home.point(4))).toBe('5/4');
-    expect(home.deviationCents(4)).toBeCloseTo(98.045, 3);
-    expect(formatRatio(home.point(1))).toBe('13/12');
+    expect(formatRatio(home.points[4])).toBe('5/4');
+    expect(home.deviationCents[4]).toBeCloseTo(98.045, 3);
+    expect(formatRatio(home.points[1])).toBe('13/12');
   });
 
   it('spells a meantone and a Pythagorean home three fifths down and eight up', () => {
     const home = toHome({ kind: 'pythagorean', tonic: C });
-    expect(KEYS.map((key) => noteName(home.point(key), C)).join(' ')).toBe(
+    expect(KEYS.map((key) => noteName(home.points[key], C)).join(' ')).toBe(
       'C⁰ C♯⁰ D⁰ E♭⁰ E⁰ F⁰ F♯⁰ G⁰ G♯⁰ A⁰ B♭⁰ B⁰',
     );
   });
@@ -109,8 +109,8 @@ describe('toHome', () => {
           if (!tonic.ok) throw new Error(tonic.problem.message);
           const home = toHome({ kind: 'just', tonic: tonic.value });
           expect(home.tonic).toEqual(tonic.value);
-          expect(home.deviationCents((tonic.value.keyClass + 4) % 12)).toBeCloseTo(-13.686, 3);
-          expect(noteName(home.point(tonic.value.keyClass), tonic.value)[0]).toBe(letter);
+          expect(home.deviationCents[(tonic.value.keyClass + 4) % 12]).toBeCloseTo(-13.686, 3);
+          expect(noteName(home.points[tonic.value.keyClass], tonic.value)[0]).toBe(letter);
         },
       ),
     );

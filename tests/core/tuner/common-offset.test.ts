@@ -36,7 +36,7 @@ describe('the band holds', () => {
             const { notes } = tuner;
             const sum = notes.reduce((total, note) => {
               const aboveKey = note.reportedCents - 100 * note.key - referenceCents;
-              return total + aboveKey - home.deviationCents(note.keyClass);
+              return total + aboveKey - home.deviationCents[note.keyClass];
             }, 0);
             const body = sum / notes.length;
             if (!(Math.abs(body) <= leewayCents + 1e-6)) expect(body).toBeCloseTo(leewayCents, 6);

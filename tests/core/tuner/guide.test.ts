@@ -134,7 +134,7 @@ describe('a tuner with a guide', () => {
           frameOf: (id) =>
             id < knows
               ? multiply(
-                  C_JUST.point((keys[id] - tonic + 120) % 12),
+                  C_JUST.points[(keys[id] - tonic + 120) % 12],
                   power(COMMA, commas[id % commas.length]),
                 )
               : undefined,

@@ -6,7 +6,7 @@ import { homeOn } from '../../support/play.js';
 describe('createSeeds', () => {
   it('takes the points of home where the limit allows them', () => {
     const home = homeOn('just', 'D');
-    expect(createSeeds(home, 5)).toEqual(Array.from({ length: 12 }, (_, keyClass) => home.point(keyClass)));
+    expect(createSeeds(home, 5)).toEqual(Array.from({ length: 12 }, (_, keyClass) => home.points[keyClass]));
   });
 
   it('leaves prime 5 out of the 3-limit', () => {

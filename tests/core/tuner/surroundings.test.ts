@@ -76,7 +76,7 @@ describe('what is heard', () => {
 });
 
 describe('home, where nothing was ever heard', () => {
-  const seeds = Array.from({ length: 12 }, (_, keyClass) => justChooser.home.point(keyClass));
+  const seeds = Array.from({ length: 12 }, (_, keyClass) => justChooser.home.points[keyClass]);
 
   it('is where a note stands by itself', () => {
     for (let keyClass = 0; keyClass < 12; keyClass++) {
@@ -192,7 +192,7 @@ describe('the cost of a place', () => {
         surroundings.offsetCents = offsetCents;
         const keyClass = toClass(shade.fifths);
         const away =
-          toDeviationCents(pointOf(shade)) + offsetCents - justChooser.home.deviationCents(keyClass);
+          toDeviationCents(pointOf(shade)) + offsetCents - justChooser.home.deviationCents[keyClass];
         expect(surroundings.costAt(keyClass, pointOf(shade))).toBeCloseTo(0.5 * Math.abs(away), 3);
       }),
     );

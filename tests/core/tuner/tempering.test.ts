@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { goHomeNow, holdDrift, type TunerSettings } from '../../../src/core/tuner/index.js';
+import type { TunerSettings } from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../../support/play.js';
 
 const temper = (changes: Partial<TunerSettings> = {}) => new Playing({ strategy: 'temper', ...changes });
@@ -29,7 +29,7 @@ describe('temper', () => {
     const music = temper().chord(keysOf('C4 E4 G4 A4'));
     const meantone = homeOn('meantone', 'C');
     const [c, ...others] = offsets(music, 'C4 E4 G4 A4');
-    const wanted = [4, 7, 9].map((k) => meantone.deviationCents(k) - meantone.deviationCents(0));
+    const wanted = [4, 7, 9].map((k) => meantone.deviationCents[k] - meantone.deviationCents[0]);
     expectClose(
       others.map((cents) => cents - c),
       wanted,
@@ -60,7 +60,7 @@ describe('temper', () => {
   it('with the drift held, a strike leaves the body where it stands; else it is drawn home', () => {
     const moves = [true, false].map((isHeld) => {
       const music = temper().chord(keysOf('C4 E4 G4'));
-      holdDrift(music.tuner, isHeld);
+      music.tell({ kind: 'hold-drift', on: isHeld });
       const before = music.tuner.offset.cents;
       music.chord(keysOf('D4 F4 A4'));
       return Math.abs(music.tuner.offset.cents - before);
@@ -136,7 +136,7 @@ describe('temper', () => {
     ];
     const before = inside();
     expect(Math.abs(music.driftCents())).toBeGreaterThan(0.5);
-    goHomeNow(music.tuner, music.nowMs, music.telling);
+    music.tell({ kind: 'home', when: 'now' });
     music.wait(500);
     expect(music.driftCents()).toBeCloseTo(0, 6);
     expectClose(inside(), before);

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { LeewayError } from '../../../src/io/leeway-error.js';
-import { PortKeeper, type WantedPort } from '../../../src/io/ports/index.js';
+import { PortReconnector, type WantedPort } from '../../../src/io/ports/index.js';
 import { FakeMachine } from '../../support/fake-ports.js';
 import { KeeperLog } from '../../support/keeper-log.js';
 import { times } from '../../support/properties.js';
@@ -14,7 +14,7 @@ function setUp(wanted: readonly WantedPort[], options: { virtualPorts?: boolean 
   const machine = new FakeMachine();
   const ports = machine.openPorts(options);
   const log = new KeeperLog();
-  const keeper = new PortKeeper(ports, wanted, log);
+  const keeper = new PortReconnector(ports, wanted, log);
   let nowMs = 1000;
   /** Looks so many times and gives what was told. */
   const look = (times = 1): string[] => {

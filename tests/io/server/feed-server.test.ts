@@ -1,6 +1,6 @@
 import { connect } from 'node:net';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { FEED_VERSION, toFileParts } from '../../../src/core/feed/index.js';
+import { FEED_VERSION, toFileParts } from '../../../src/core/protocol/index.js';
 import { FeedClient } from '../../support/feed-client.js';
 import { FeedStage, TOKEN, writePage } from '../../support/feed-stage.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { Play } from '../../../src/core/feed/index.js';
+import type { Play } from '../../../src/core/protocol/index.js';
 import { COMPUTER_KEYS, toOffset, toPrint } from '../../../src/page/play/computer-keys.js';
 import { Holding } from '../../../src/page/play/holding.js';
 import { isNatural, layOutKeys } from '../../../src/page/play/key-layout.js';

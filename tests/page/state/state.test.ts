@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { Downstream, EntryFact } from '../../../src/core/feed/index.js';
+import type { Downstream, EntryFact } from '../../../src/core/protocol/index.js';
 import { BLANK, reduce, type State } from '../../../src/page/state/state.js';
 import { frameOf, returnOf } from '../frames.js';
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { EntryFact } from '../../../src/core/feed/index.js';
+import type { EntryFact } from '../../../src/core/protocol/index.js';
 import { toEntrySentence, toLetter } from '../../../src/page/words/entry-sentence.js';
 import { formatPower } from '../../../src/page/words/exact.js';
 import { describeSounding, toHeadline } from '../../../src/page/words/headline.js';

@@ -15,7 +15,7 @@ export function placeFirstChord(
   let [sum, count] = [0, 0];
   for (let slot = strikes[0].first; slot < strikes[0].end; slot++) {
     const { keyClass, count: its } = slots[slot];
-    sum += its * (toDeviationCents(path[slot]) - home.deviationCents(keyClass));
+    sum += its * (toDeviationCents(path[slot]) - home.deviationCents[keyClass]);
     count += its;
   }
   return -sum / count;

@@ -66,7 +66,7 @@ function toHomes({ strikes, slots, notes }: PlanProblem, path: PlanPath, { home 
   const seconds = new Float64Array(strikes.length);
   for (const note of notes) {
     const { keyClass, strike } = slots[note.slot];
-    const away = toDeviationCents(path[note.slot]) - home.deviationCents(keyClass);
+    const away = toDeviationCents(path[note.slot]) - home.deviationCents[keyClass];
     for (let at = strike; at < note.until; at++) {
       const from = Math.max(note.struckMs, strikes[at].atMs);
       const to = at + 1 < strikes.length ? Math.min(note.endedMs, strikes[at + 1].atMs) : note.endedMs;

@@ -1,14 +1,7 @@
+import { Line, type LineListener } from '../../line/index.js';
 import type { Track } from '../../midi/index.js';
-import {
-  createTuner,
-  type SoundingNote,
-  step,
-  type Tuner,
-  type TunerOut,
-  type TunerSettings,
-} from '../../tuner/index.js';
+import { createTuner, type SoundingNote, type Tuner, type TunerSettings } from '../../tuner/index.js';
 import type { PartMap } from '../parts.js';
-import { playMessage } from '../play-message.js';
 import { visitMessages } from '../visit-messages.js';
 
 /** A note as it was heard when a piece was played through: its own frame is what the live rule made of it. */
@@ -38,16 +31,18 @@ export function rehearse(
   toMs: (tick: number) => number,
   settings: TunerSettings,
 ): Rehearsal {
-  const listener = new Listener(createTuner(settings));
+  const tuner = createTuner(settings);
+  const listener = new Listener(tuner);
+  const line = new Line(tuner, () => [], listener);
   const atMs = visitMessages(tracks, parts, toMs, (_tick, now, part, status, data1, data2) =>
-    listener.play(now, part, status, data1, data2),
+    line.message(now, part, status, data1, data2),
   );
-  for (const { index } of parts.parts) listener.silence(atMs, index);
+  for (const { index } of parts.parts) line.silence(atMs, index);
   return listener.finish();
 }
 
 /** Takes down when notes come and go, counted in strikes. */
-class Listener implements TunerOut {
+class Listener implements LineListener {
   readonly #tuner: Tuner;
   readonly #notes: RehearsedNote[] = [];
   readonly #ended: RehearsedNote[] = [];
@@ -58,14 +53,6 @@ class Listener implements TunerOut {
     this.#tuner = tuner;
   }
 
-  play(atMs: number, part: number, status: number, data1: number, data2: number): void {
-    playMessage(this.#tuner, atMs, part, status, data1, data2, this);
-  }
-
-  silence(atMs: number, part: number): void {
-    step(this.#tuner, { kind: 'silence', atMs, part }, this);
-  }
-
   start(_atMs: number, note: Readonly<SoundingNote>): void {
     const { strike } = this.#tuner;
     if (strike !== undefined && strike !== this.#strike) {
@@ -74,10 +61,6 @@ class Listener implements TunerOut {
     }
     this.#notes[note.id] = { note, strike: this.#strikesMs.length - 1, endedMs: Infinity, until: Infinity };
   }
-
-  retune(): void {}
-  release(): void {}
-  enter(): void {}
 
   end(atMs: number, note: Readonly<SoundingNote>): void {
     const heard = this.#notes[note.id];

@@ -19,7 +19,7 @@ export function toStrikeBodies(
   const counts = new Int32Array(strikes.length);
   for (const { slot, until } of notes) {
     const { keyClass, strike } = slots[slot];
-    const away = toDeviationCents(path[slot]) - home.deviationCents(keyClass);
+    const away = toDeviationCents(path[slot]) - home.deviationCents[keyClass];
     const last = held === 'follow' ? until : strike + 1;
     for (let at = strike; at < last; at++) {
       cents[at] += away;

@@ -74,7 +74,7 @@ class BodyWatcher implements TunerOut {
     if (struck.length === 0) return;
     this.strikes += 1;
     const body = held === 'follow' ? notes : struck;
-    const away = body.map((note) => note.deviationCents - home.deviationCents(note.keyClass) + offset.cents);
+    const away = body.map((note) => note.deviationCents - home.deviationCents[note.keyClass] + offset.cents);
     const mean = away.reduce((a, b) => a + b) / away.length;
     this.farthestCents = Math.max(this.farthestCents, Math.abs(mean));
   }

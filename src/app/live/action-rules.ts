@@ -1,0 +1,69 @@
+import { CONTROL_CHANGE, isNoteOff, isNoteOn, PROGRAM_CHANGE } from '../../core/midi/index.js';
+import type { ActionRule } from './live-settings.js';
+
+/** From this value on a controller counts as pressed. MIDI 1.0 Detailed Specification 4.2.1, switches: 0-63 off, 64-127 on. */
+const PRESSED = 64;
+
+/** What a message asks for. */
+export interface ActionMatch {
+  /** It belongs to a rule, so it isn't passed on, whether it asks for anything or not (a pedal that comes up). */
+  readonly isTaken: boolean;
+  /** The rule whose action is asked for now; `undefined` where a hand only lets go. */
+  readonly rule: ActionRule | undefined;
+}
+
+const NOTHING: ActionMatch = Object.freeze({ isTaken: false, rule: undefined });
+const RELEASED: ActionMatch = Object.freeze({ isTaken: true, rule: undefined });
+
+/**
+ * What hands and feet ask for beside playing: finds the rule a message answers to.
+ *
+ * A controller asks when it is pressed, not again while it is moved or held, and again after it came up. A key asks when
+ * it goes down. A program change asks each time.
+ */
+export class ActionRules {
+  readonly #rules: readonly ActionRule[];
+  /** Rules whose controller is down. */
+  readonly #pressed = new Set<ActionRule>();
+
+  constructor(rules: readonly ActionRule[]) {
+    this.#rules = rules;
+  }
+
+  /**
+   * @param input the name of the input the message came in by
+   * @example rules.find('Pedals', 0xb0, 67, 127).rule?.action  // 'home-next'
+   */
+  find(input: string, status: number, data1: number, data2: number): ActionMatch {
+    for (const rule of this.#rules) {
+      const { on } = rule;
+      if (on.number !== data1) continue;
+      if (on.channel !== undefined && on.channel !== (status & 0x0f)) continue;
+      if (on.input !== undefined && on.input !== input) continue;
+      const match = this.#match(rule, status, data2);
+      if (match.isTaken) return match;
+    }
+    return NOTHING;
+  }
+
+  #match(rule: ActionRule, status: number, data2: number): ActionMatch {
+    const type = status & 0xf0;
+    switch (rule.on.kind) {
+      case 'note':
+        if (isNoteOn(status, data2)) return { isTaken: true, rule };
+        return isNoteOff(status, data2) ? RELEASED : NOTHING;
+      case 'program':
+        return type === PROGRAM_CHANGE ? { isTaken: true, rule } : NOTHING;
+      case 'controller': {
+        if (type !== CONTROL_CHANGE) return NOTHING;
+        const wasPressed = this.#pressed.has(rule);
+        if (data2 < PRESSED) {
+          this.#pressed.delete(rule);
+          return RELEASED;
+        }
+        this.#pressed.add(rule);
+        return wasPressed ? RELEASED : { isTaken: true, rule };
+      }
+    }
+  }
+}

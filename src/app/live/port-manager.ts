@@ -1,0 +1,185 @@
+import type { RoutingListener } from '../../core/monitor/index.js';
+import type { Outlet } from '../../core/outlet/index.js';
+import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
+import type { LeewayError } from '../../io/leeway-error.js';
+import {
+  type OutputLink,
+  PortReconnector,
+  type PortSystem,
+  type ReconnectorListener,
+  type WantedPort,
+} from '../../io/ports/index.js';
+import { claims } from '../outlet-choice.js';
+import { type InputSession, LiveInput, toChannel, toInputIndex } from './live-input.js';
+import { LiveOutlet } from './live-outlet.js';
+import { type InputConfig, type LiveSettings, STOCK_INPUT } from './live-settings.js';
+import type { SessionEvent } from './session-event.js';
+import { toWantedPorts, type WantedPorts } from './wanted-ports.js';
+
+/** What the manager needs of its session. */
+export interface PortManagerHooks {
+  /** The session's time, in milliseconds; never goes back. */
+  readonly now: () => number;
+  readonly inputSession: InputSession;
+  /** Bytes came in, straight from the driver. */
+  readonly received: (input: LiveInput, bytes: Uint8Array) => void;
+  /** The port of an input is gone. */
+  readonly lost: (input: LiveInput) => void;
+  /** Told every message that went out by the port of this name; the bytes are reused. */
+  readonly onSent: ((port: string, bytes: Uint8Array) => void) | undefined;
+  /** An outlet was connected: what its port refused is to be looked at. */
+  readonly connected: () => void;
+  readonly tell: (event: SessionEvent) => void;
+  /** Told how the first outlet sends its notes. */
+  readonly routing?: RoutingListener | undefined;
+}
+
+/** The input that has no port: what is played on the page. It plays every outlet. */
+const PAGE: InputConfig = Object.freeze({ ...STOCK_INPUT, port: 'Page', virtual: false });
+
+/**
+ * The input of the piece that Leeway plays itself: no channel of it is anybody's but the piece's. Its percussion has no
+ * pitch to tune, and goes out unchanged where the outlet leaves its channel alone.
+ */
+const PIECE: InputConfig = Object.freeze({
+  ...PAGE,
+  port: 'Piece',
+  channels: Object.freeze(Array.from({ length: 16 }, (_, i) => i).filter((i) => i !== PERCUSSION_CHANNEL)),
+});
+
+/**
+ * The inputs and outlets of a session, and the ports under them as they come and go. A port that is wanted as before
+ * stays open when the settings change.
+ */
+export class PortManager {
+  readonly #hooks: PortManagerHooks;
+  readonly #reconnector: PortReconnector;
+  readonly #links = new Map<WantedPort, OutputLink>();
+  #wanted: WantedPorts;
+  #inputs: readonly LiveInput[] = [];
+  #outlets: readonly LiveOutlet[] = [];
+  /** By input: what the line plays. */
+  #outletsByInput: readonly (readonly Outlet[])[] = [];
+
+  constructor(settings: LiveSettings, ports: PortSystem, hooks: PortManagerHooks) {
+    this.#hooks = hooks;
+    this.#wanted = toWantedPorts(settings);
+    this.#reconnector = new PortReconnector(ports, this.#wanted.all, this.#toListener());
+    this.#build(settings);
+  }
+
+  /** Those of the settings, in their order, and at the end the page and the piece. */
+  get inputs(): readonly LiveInput[] {
+    return this.#inputs;
+  }
+
+  get page(): LiveInput {
+    return this.#inputs[this.#inputs.length - 2];
+  }
+
+  get piece(): LiveInput {
+    return this.#inputs[this.#inputs.length - 1];
+  }
+
+  get outlets(): readonly LiveOutlet[] {
+    return this.#outlets;
+  }
+
+  /** The ports of the settings, in their order. */
+  get wanted(): WantedPorts {
+    return this.#wanted;
+  }
+
+  /** What the line plays for a part. Hot path. */
+  outletsOf(part: number): readonly Outlet[] {
+    return this.#outletsByInput[toInputIndex(part)] ?? NOTHING;
+  }
+
+  isOpen(port: WantedPort): boolean {
+    return this.#reconnector.placeOf(port) !== undefined;
+  }
+
+  /** Looks which ports came or went. */
+  look(): void {
+    this.#reconnector.look(this.#hooks.now());
+  }
+
+  /** Closes every port. Nothing is sent: drain first. */
+  close(): void {
+    this.#reconnector.close();
+    this.#links.clear();
+    for (const outlet of this.#outlets) outlet.sink.link = undefined;
+  }
+
+  /** Other settings, in silence. */
+  rebuild(settings: LiveSettings): void {
+    this.#wanted = toWantedPorts(settings, this.#wanted);
+    for (const port of [...this.#links.keys()])
+      if (!this.#wanted.all.includes(port)) this.#links.delete(port);
+    this.#build(settings);
+    this.#reconnector.want(this.#wanted.all);
+  }
+
+  /** The port of an outlet doesn't take messages: closes it, to be tried again after a while. */
+  giveUp(outlet: LiveOutlet, refusal: LeewayError): void {
+    const port = this.#wanted.outlets[this.#outlets.indexOf(outlet)];
+    this.#links.delete(port);
+    outlet.disconnect(this.#hooks.now());
+    this.#reconnector.drop(port, refusal, this.#hooks.now());
+  }
+
+  #toListener(): ReconnectorListener {
+    const { now, received, lost, connected, tell } = this.#hooks;
+    const inputOf = (port: WantedPort) => this.#inputs[this.#wanted.inputs.indexOf(port)];
+    const outletOf = (port: WantedPort) => this.#outlets[this.#wanted.outlets.indexOf(port)];
+    return {
+      bytes: (port, bytes) => {
+        const input = inputOf(port);
+        if (input !== undefined) received(input, bytes);
+      },
+      opened: (port, place, link) => {
+        if (link !== undefined) {
+          this.#links.set(port, link);
+          outletOf(port)?.connect(link, now());
+          connected();
+        }
+        tell({ kind: 'opened', port, place });
+      },
+      lost: (port, place) => {
+        this.#links.delete(port);
+        const input = inputOf(port);
+        if (port.direction === 'output') outletOf(port)?.disconnect(now());
+        else if (input !== undefined) lost(input);
+        tell({ kind: 'lost', port, place });
+      },
+      waiting: (port, error) => tell({ kind: 'waiting', port, error }),
+      failed: (port, error) => tell({ kind: 'failed', port, error }),
+    };
+  }
+
+  /** Inputs and outlets as the settings say; a link that is open goes over to its new outlet. */
+  #build({ inputs, outlets, actions, fuse }: LiveSettings): void {
+    const { onSent, routing, inputSession } = this.#hooks;
+    this.#outlets = outlets.map((config, i) => {
+      const outlet = new LiveOutlet(config, toChannel, i === 0 ? routing : undefined);
+      if (onSent !== undefined) outlet.sink.onSent = (bytes) => onSent(config.port, bytes);
+      return outlet;
+    });
+    this.#inputs = [...inputs, PAGE, PIECE].map((config, index) => {
+      const its = this.#outlets.filter(
+        ({ config: { from } }) =>
+          config === PAGE || config === PIECE || from === undefined || from.includes(config.port),
+      );
+      const untuned =
+        config === PIECE ? its.filter((outlet) => !claims(outlet.config, PERCUSSION_CHANNEL)) : its;
+      return new LiveInput(config, index, { outlets: its, untuned }, actions, fuse, inputSession);
+    });
+    this.#outletsByInput = this.#inputs.map((input) => input.outlets.map(({ outlet }) => outlet));
+    this.#wanted.outlets.forEach((port, i) => {
+      const link = this.#links.get(port);
+      if (link !== undefined) this.#outlets[i].connect(link, this.#hooks.now());
+    });
+  }
+}
+
+const NOTHING: readonly Outlet[] = Object.freeze([]);

@@ -1,0 +1,77 @@
+import { NO_VELOCITY, type Pedal, type TunerEvent } from '../tuner/index.js';
+
+/** A tuner event that fits a row: any but other settings. */
+export type RowEvent = Exclude<TunerEvent, { kind: 'settings' }>;
+
+/** What a part, a pedal and so on become in a row, by the row's first number. */
+const KINDS = [
+  'time',
+  'note-on',
+  'note-off',
+  'pedal',
+  'keys-up',
+  'silence',
+  'home',
+  'hold-drift',
+  'restart',
+] as const satisfies readonly RowEvent['kind'][];
+const CODES = Object.fromEntries(KINDS.map((kind, code) => [kind, code])) as Record<RowEvent['kind'], number>;
+const PEDAL_NAMES: readonly Pedal[] = ['sustain', 'sostenuto', 'hold2'];
+
+/** Numbers in a row: which event, when in milliseconds, and two that depend on it. */
+export const ROW_LENGTH = 4;
+
+/**
+ * Writes an event as numbers, for another thread. Hot path: allocates nothing.
+ * @param at where its row begins in `rows`
+ * @example encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0)  // rows 1, 20, 3, 7760
+ */
+export function encodeEvent(event: RowEvent, rows: Float64Array, at: number): void {
+  rows[at] = CODES[event.kind];
+  rows[at + 1] = event.atMs;
+  rows[at + 2] = 'part' in event ? event.part : 0;
+  rows[at + 3] = toLast(event);
+}
+
+function toLast(event: RowEvent): number {
+  switch (event.kind) {
+    case 'note-on':
+    case 'note-off':
+      return (event.key << 7) | (event.velocity ?? NO_VELOCITY);
+    case 'pedal':
+      return 2 * PEDAL_NAMES.indexOf(event.pedal) + Number(event.down);
+    case 'home':
+      return Number(event.when === 'next');
+    case 'hold-drift':
+      return Number(event.on);
+    default:
+      return 0;
+  }
+}
+
+/** The event that was written; `undefined` where the row's first number is none of an event's. */
+export function decodeEvent(rows: Float64Array, at: number): RowEvent | undefined {
+  const kind = KINDS[rows[at]];
+  const atMs = rows[at + 1];
+  const part = rows[at + 2];
+  const last = rows[at + 3];
+  switch (kind) {
+    case 'note-on':
+    case 'note-off':
+      return { kind, atMs, part, key: last >> 7, velocity: last & 0x7f };
+    case 'pedal':
+      return { kind, atMs, part, pedal: PEDAL_NAMES[last >> 1], down: (last & 1) === 1 };
+    case 'keys-up':
+    case 'silence':
+      return { kind, atMs, part };
+    case 'home':
+      return { kind, atMs, when: last === 1 ? 'next' : 'now' };
+    case 'hold-drift':
+      return { kind, atMs, on: last === 1 };
+    case 'time':
+    case 'restart':
+      return { kind, atMs };
+    default:
+      return undefined;
+  }
+}

@@ -1,0 +1,139 @@
+import { CONTROL_CHANGE } from '../midi/index.js';
+import type { Outlet } from '../outlet/index.js';
+import {
+  type LedgerEntry,
+  type SoundingNote,
+  step,
+  type Tuner,
+  type TunerEvent,
+  type TunerOut,
+} from '../tuner/index.js';
+import { isKeyMessage, PEDALS, toTunerEvents } from './message-events.js';
+
+/**
+ * Told of every event but the mere passing of time, before the tuner takes it: another tuner that takes the same events
+ * decides the same. And of every decision, after the outlets have sent it. On the note path, so keep it short; it must not
+ * call back.
+ */
+export type LineListener = Partial<TunerOut> & { event?(event: TunerEvent): void };
+
+/**
+ * The one straight line from a played message to what the outlets send: message → tuner → outlet. A file and a live
+ * performance go down the same line; for the same messages at the same times they send the same.
+ *
+ * Synchronous from the call to the last send.
+ */
+export class Line implements TunerOut {
+  readonly tuner: Tuner;
+  readonly #outletsOf: (part: number) => readonly Outlet[];
+  readonly #listener: LineListener;
+  readonly #stamp: (atMs: number) => void;
+  #isBypassed = false;
+
+  /**
+   * @param outletsOf the outlets a part plays through, always the same for the same part
+   * @param stamp     called with the time of what is about to be sent, for sinks that write it down
+   */
+  constructor(
+    tuner: Tuner,
+    outletsOf: (part: number) => readonly Outlet[],
+    listener: LineListener = {},
+    stamp: (atMs: number) => void = () => {},
+  ) {
+    this.tuner = tuner;
+    this.#outletsOf = outletsOf;
+    this.#listener = listener;
+    this.#stamp = stamp;
+  }
+
+  /**
+   * A part plays a channel message. Keys are decided and sent as notes. Everything else goes out as it is, and then the
+   * tuner takes it: a pedal goes out before the notes it ends.
+   */
+  message(atMs: number, part: number, status: number, data1: number, data2: number): void {
+    if (!isKeyMessage(status, data2)) {
+      this.time(atMs);
+      this.#stamp(atMs);
+      for (const outlet of this.#outletsOf(part)) outlet.control(atMs, part, status, data1, data2);
+    }
+    for (const event of toTunerEvents(atMs, part, status, data1, data2)) this.take(event);
+  }
+
+  /** Something happens to the tuner. */
+  take(event: TunerEvent): void {
+    this.#listener.event?.(event);
+    step(this.tuner, event, this);
+  }
+
+  /** Lets everything happen that is due by now: glides, the pull, notes settling. */
+  time(atMs: number): void {
+    step(this.tuner, { kind: 'time', atMs }, this);
+  }
+
+  /** Ends everything a part still sounds, note-offs and all. */
+  silence(atMs: number, part: number): void {
+    this.take({ kind: 'silence', atMs, part });
+  }
+
+  /** Lifts every pedal that holds notes, and ends everything that sounds, on every part. */
+  silenceAll(atMs: number): void {
+    for (const [part, pedals] of this.tuner.pedals) {
+      for (const [controller, pedal] of PEDALS) {
+        if (pedals[pedal]) this.message(atMs, part, CONTROL_CHANGE, controller, 0);
+      }
+    }
+    for (const part of new Set(this.tuner.notes.map((note) => note.part))) this.silence(atMs, part);
+  }
+
+  /** Whether everything sounds in 12 equal, while the tuner goes on deciding. */
+  get isBypassed(): boolean {
+    return this.#isBypassed;
+  }
+
+  /** Takes the tuning off or puts it back on; what sounds moves at once. */
+  bypass(atMs: number, isBypassed: boolean): void {
+    this.time(atMs);
+    this.#isBypassed = isBypassed;
+    this.#stamp(atMs);
+    for (const note of this.tuner.notes) {
+      const cents = this.#toSent(note, note.reportedCents);
+      for (const outlet of this.#outletsOf(note.part)) outlet.retune(atMs, note.id, cents);
+    }
+  }
+
+  start(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
+    this.#stamp(atMs);
+    const sent = this.#toSent(note, cents);
+    for (const outlet of this.#outletsOf(note.part)) {
+      outlet.start(atMs, note.id, note.part, note.key, note.velocity, sent);
+    }
+    this.#listener.start?.(atMs, note, cents);
+  }
+
+  retune(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
+    this.#stamp(atMs);
+    const sent = this.#toSent(note, cents);
+    for (const outlet of this.#outletsOf(note.part)) outlet.retune(atMs, note.id, sent);
+    this.#listener.retune?.(atMs, note, cents);
+  }
+
+  release(atMs: number, note: Readonly<SoundingNote>): void {
+    this.#stamp(atMs);
+    for (const outlet of this.#outletsOf(note.part)) outlet.release(atMs, note.id, note.releaseVelocity);
+    this.#listener.release?.(atMs, note);
+  }
+
+  end(atMs: number, note: Readonly<SoundingNote>): void {
+    this.#stamp(atMs);
+    for (const outlet of this.#outletsOf(note.part)) outlet.end(atMs, note.id);
+    this.#listener.end?.(atMs, note);
+  }
+
+  enter(entry: LedgerEntry): void {
+    this.#listener.enter?.(entry);
+  }
+
+  #toSent(note: Readonly<SoundingNote>, cents: number): number {
+    return this.#isBypassed ? 100 * note.key + this.tuner.settings.referenceCents : cents;
+  }
+}

@@ -1,0 +1,73 @@
+import { type CourseFact, forStrategies, LIMITS, STRATEGIES } from '../protocol/index.js';
+
+/** Where the strategies stand at one moment, in cents from home; null while nothing sounds. */
+export interface DriftPoint {
+  readonly atMs: number;
+  readonly free: number | null;
+  readonly pull: number | null;
+  readonly anchored: number | null;
+  readonly temper: number | null;
+}
+
+/** Points closer than this are one; of what is older, points closer than this share of their age, once it gets too much. */
+const SPACING_MS = 50;
+const SPACING_SHARE = 0.005;
+
+/**
+ * The recent drift, bounded: what a viewer that connects now can draw at once.
+ *
+ * A stretch in which nothing changes is kept as its two ends. When it is full, what is older than `LIMITS.courseMs` goes,
+ * and the past gets coarser the longer ago it is: at most ln(600 s ÷ 10 s) ÷ 0.005 + 200 points remain, about 1 020.
+ */
+export class DriftHistory {
+  #points: DriftPoint[] = [];
+
+  /** Keeps a point. Times must not decrease. */
+  record({ atMs, ...cents }: DriftPoint): void {
+    const points = this.#points;
+    const point = {
+      atMs: Math.round(atMs),
+      ...forStrategies((which) => toHundredth(cents[which])),
+    };
+    const last = points.at(-1);
+    const before = points.at(-2);
+    const isFlat = last !== undefined && isSame(point, last);
+    const replaces =
+      last !== undefined &&
+      ((isFlat && point.atMs === last.atMs) ||
+        (before !== undefined &&
+          (point.atMs - before.atMs < SPACING_MS || (isFlat && isSame(last, before)))));
+    if (replaces) points[points.length - 1] = point;
+    else points.push(point);
+    if (points.length > LIMITS.course) this.#thin(point.atMs);
+  }
+
+  /** The history as it travels. */
+  toFact(): CourseFact {
+    const points = this.#points;
+    return {
+      atMs: points.map((point) => point.atMs),
+      ...forStrategies((which) => points.map((point) => point[which])),
+    };
+  }
+
+  #thin(nowMs: number): void {
+    const kept: DriftPoint[] = [];
+    for (const point of this.#points.toReversed()) {
+      const age = nowMs - point.atMs;
+      if (age > LIMITS.courseMs) break;
+      const next = kept.at(-1);
+      const spacing = Math.max(SPACING_MS, SPACING_SHARE * age);
+      if (next === undefined || next.atMs - point.atMs >= spacing) kept.push(point);
+    }
+    this.#points = kept.reverse();
+  }
+}
+
+function isSame(a: DriftPoint, b: DriftPoint): boolean {
+  return STRATEGIES.every((which) => a[which] === b[which]);
+}
+
+function toHundredth(cents: number | null): number | null {
+  return cents === null ? null : Math.round(cents * 100) / 100 + 0;
+}

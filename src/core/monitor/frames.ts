@@ -1,0 +1,53 @@
+import {
+  type CountersFact,
+  type EntryFact,
+  type Frame,
+  forStrategies,
+  LIMITS,
+  type PlayingFact,
+  toThousandth,
+} from '../protocol/index.js';
+import type { SoundingNote, Strategy } from '../tuner/index.js';
+import { toDriftFact, toTotalsFact } from './ledger-facts.js';
+import { type Tuners, toNoteFacts, toRecalledFacts } from './note-facts.js';
+import type { SentNote } from './note-routing.js';
+
+/** Everything a frame is made from. */
+export interface FrameSources {
+  readonly atMs: number;
+  /** The strategy the facts are told by; sent to MIDI unless `bypass`. */
+  readonly strategy: Strategy;
+  readonly bypass: boolean;
+  /** All of them brought to `atMs` by a `time` event. */
+  readonly tuners: Tuners;
+  /** Keys of the chord that sounded last, from the lowest up; spoken of while nothing sounds. */
+  readonly lastKeys: readonly number[];
+  readonly strikeMs: number | null;
+  readonly sentAs: (note: Readonly<SoundingNote>) => SentNote;
+  /** In the order they were entered; the newest are sent if there are too many. */
+  readonly entries: readonly EntryFact[];
+  readonly playing: PlayingFact | null;
+  readonly counters: CountersFact;
+}
+
+/** A frame of what is so at this moment. */
+export function toFrame(sources: FrameSources): Frame {
+  const { atMs, strategy, tuners, strikeMs } = sources;
+  const { notes, more } = toNoteFacts(strategy, tuners, sources.sentAs);
+  const sounding = tuners[strategy].notes.map((note) => note.key).sort((a, b) => a - b);
+  const keys = sounding.length === 0 ? sources.lastKeys : sounding;
+  return {
+    type: 'frame',
+    atMs: toThousandth(atMs),
+    sounding: sources.bypass ? null : strategy,
+    strikeMs: strikeMs === null ? null : toThousandth(strikeMs),
+    notes,
+    more,
+    recalled: toRecalledFacts(tuners[strategy], atMs),
+    drift: forStrategies((which) => toDriftFact(tuners[which], keys)),
+    entries: sources.entries.slice(-LIMITS.entries),
+    totals: forStrategies((which) => toTotalsFact(tuners[which])),
+    playing: sources.playing,
+    counters: sources.counters,
+  };
+}

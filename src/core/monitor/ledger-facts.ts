@@ -1,0 +1,132 @@
+import {
+  type DriftFact,
+  type EntryFact,
+  LIMITS,
+  type TotalsFact,
+  toLength,
+  toThousandth,
+} from '../protocol/index.js';
+import {
+  divide,
+  formatComma,
+  formatRatio,
+  type PrimeVector,
+  sameClass,
+  toDeviationCents,
+  withKeys,
+} from '../theory/index.js';
+import { type LedgerEntry, type Tuner, toCommonDrift, toDrift, toDriftCents } from '../tuner/index.js';
+import { namePoint, toHomeRatio } from './note-facts.js';
+
+/**
+ * Where a tuner stands: how far what sounds is from home, how far the chord has walked on the lattice, and how much of
+ * that its common offset has given back.
+ *
+ * @param chordKeys keys of the chord to speak of, from the lowest up: what sounds, or in silence what sounded last
+ * @example toDriftFact(tuner, [60, 64, 67]).comma  // '−1 syntonic comma' after one falling pump on C
+ */
+export function toDriftFact(tuner: Tuner, chordKeys: readonly number[]): DriftFact {
+  const { ledger, notes, offset } = tuner;
+  const drift = toCommonDrift(ledger, chordKeys);
+  // The books are kept per key class: those of the lowest one that has drifted as the chord has.
+  const key = chordKeys.find((one) => sameClass(toDrift(ledger, one % 12), drift));
+  const account = key === undefined ? undefined : ledger.accounts[key % 12];
+  const note = notes.find((one) => one.key === key);
+  const commaCents = toThousandth(toDeviationCents(drift));
+  const back =
+    account === undefined
+      ? 0
+      : (note === undefined ? account.lastOffsetCents : offset.cents + note.lagCents) -
+        account.firstOffsetCents;
+  const backCents = toThousandth(back);
+  return {
+    cents: notes.length === 0 ? null : toThousandth(toDriftCents(tuner)),
+    ratio: toLength(formatRatio(drift), LIMITS.text),
+    comma: toLength(formatComma(drift), LIMITS.text),
+    commaCents,
+    backCents,
+    leftCents: toThousandth(commaCents + backCents),
+  };
+}
+
+/** Who has paid how much under a tuner's strategy. */
+export function toTotalsFact({ ledger }: Tuner): TotalsFact {
+  const { returns, jumpedCents, glidedCents, offsetTravelCents, impurityCentSeconds } = ledger.totals;
+  return {
+    returns,
+    jumpedCents: toThousandth(jumpedCents),
+    glidedCents: toThousandth(glidedCents),
+    offsetCents: toThousandth(offsetTravelCents),
+    impurityCentSeconds: toThousandth(impurityCentSeconds),
+  };
+}
+
+/** What an entry is filed under. */
+export interface EntryPlace {
+  /** Counted from 1 for each strategy. */
+  readonly n: number;
+  /** Pass of the piece that plays, from 1; 0 outside a piece. */
+  readonly pass: number;
+}
+
+/**
+ * A line of the books as it travels. To be called as it is entered: the note's places before and now are read from its
+ * key class's account, which moves on.
+ */
+export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: EntryPlace): EntryFact {
+  const { strategy, held } = tuner.settings;
+  const head = { n, strategy, atMs: toTime(entry.atMs), pass };
+  switch (entry.kind) {
+    case 'return': {
+      const { key, ratio } = entry;
+      const now = placeOf(tuner, key);
+      return {
+        ...head,
+        kind: 'return',
+        key,
+        name: namePoint(tuner, now, key),
+        ratio: toLength(formatRatio(ratio), LIMITS.text),
+        comma: toLength(formatComma(ratio), LIMITS.text),
+        cents: toThousandth(entry.cents),
+        was: toHomeRatio(tuner, divide(now, ratio), key),
+        now: toHomeRatio(tuner, now, key),
+      };
+    }
+    case 'offset': {
+      const { cause, struck, tied } = entry;
+      const untilMs = toTime(entry.untilMs);
+      return {
+        ...head,
+        kind: 'offset',
+        untilMs,
+        cents: toThousandth(entry.cents),
+        cause,
+        struck,
+        tied,
+        held,
+      };
+    }
+    case 'impurity': {
+      const { key } = entry;
+      return {
+        ...head,
+        kind: 'impurity',
+        untilMs: toTime(entry.untilMs),
+        key,
+        name: namePoint(tuner, placeOf(tuner, key), key),
+        cents: toThousandth(entry.cents),
+        centSeconds: toThousandth(entry.centSeconds),
+      };
+    }
+  }
+}
+
+/** Where a key's class that has come back stands in the books, in the octave of the key. */
+function placeOf({ ledger, originKey }: Tuner, key: number): PrimeVector {
+  return withKeys(ledger.accounts[key % 12]!.lastPoint, key - originKey);
+}
+
+/** A pull is booked from half a tick before it began, which can be before the session did. */
+function toTime(ms: number): number {
+  return Math.max(0, toThousandth(ms));
+}

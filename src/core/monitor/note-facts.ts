@@ -1,0 +1,131 @@
+import {
+  forStrategies,
+  LIMITS,
+  type NoteFact,
+  type RecalledFact,
+  toLength,
+  toThousandth,
+} from '../protocol/index.js';
+import {
+  describeInterval,
+  divide,
+  equal,
+  formatRatio,
+  noteName,
+  type PrimeVector,
+  placeInterval,
+  withKeys,
+} from '../theory/index.js';
+import { reasonOf, type SoundingNote, type Strategy, type Tuner, toSoundingCents } from '../tuner/index.js';
+import type { SentNote } from './note-routing.js';
+
+/** The tuners of all strategies, which take the same events. */
+export type Tuners = Readonly<Record<Strategy, Tuner>>;
+
+/** The notes of a tuner that sound. */
+type NotesById = ReadonlyMap<number, SoundingNote>;
+
+/** Memories fainter than this aren't shown. */
+const FAINT = 0.02;
+
+/**
+ * Every note that sounds, from the lowest up, as `strategy` has it, with its pitch under all strategies.
+ *
+ * The tuners must have taken the same events since they were made: their notes are matched by id. Where one of them
+ * has no such note (it was made later), its pitch is that of `strategy`.
+ *
+ * @returns the lowest `LIMITS.notes`, and how many more there are
+ */
+export function toNoteFacts(
+  strategy: Strategy,
+  tuners: Tuners,
+  sentAs: (note: Readonly<SoundingNote>) => SentNote,
+): { notes: NoteFact[]; more: number } {
+  const tuner = tuners[strategy];
+  const sorted = [...tuner.notes].sort((a, b) => a.key - b.key || a.id - b.id);
+  const twins = forStrategies((which) => toNotesById(tuners[which]));
+  const notes = sorted
+    .slice(0, LIMITS.notes)
+    .map((note) => toNoteFact(note, sorted[0].point, strategy, tuners, twins, sentAs(note)));
+  return { notes, more: Math.max(0, sorted.length - LIMITS.notes) };
+}
+
+function toNotesById({ notes }: Tuner): NotesById {
+  return new Map(notes.map((note) => [note.id, note]));
+}
+
+function toNoteFact(
+  note: SoundingNote,
+  bass: PrimeVector,
+  strategy: Strategy,
+  tuners: Tuners,
+  twins: Readonly<Record<Strategy, NotesById>>,
+  { channel, bend }: SentNote,
+): NoteFact {
+  const tuner = tuners[strategy];
+  const own = toSoundingCents(tuner, note);
+  const equalCents = 100 * note.key + tuner.settings.referenceCents;
+  const centsUnder = (which: Strategy) => {
+    const twin = which === strategy ? note : twins[which].get(note.id);
+    return toThousandth(twin === undefined ? own : toSoundingCents(tuners[which], twin));
+  };
+  return {
+    id: note.id,
+    key: note.key,
+    velocity: note.velocity,
+    part: note.part,
+    presence: note.settled ? (note.keyDown ? 'held' : 'pedalled') : 'struck',
+    name: namePoint(tuner, note.point, note.key),
+    point: [...note.point],
+    toBass: toLength(formatRatio(divide(note.point, bass)), LIMITS.text),
+    toHome: toHomeRatio(tuner, note.point, note.key),
+    fromEqual: toThousandth(own - equalCents),
+    cents: { ...forStrategies(centsUnder), equal: toThousandth(equalCents) },
+    channel,
+    bend,
+    by: toDecider(tuner, note),
+  };
+}
+
+function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
+  const { presence, deciderKey, deciderPoint, interval } = reasonOf(note);
+  if (presence === 'first') return { presence, id: null, name: '', ratio: '', interval: '', place: '' };
+  // What is only remembered may stand where this very note stands now: it has no id all the same.
+  const decider =
+    presence === 'recalled'
+      ? undefined
+      : tuner.notes.find((one) => one !== note && one.key === deciderKey && equal(one.point, deciderPoint));
+  return {
+    presence,
+    id: decider?.id ?? null,
+    name: namePoint(tuner, deciderPoint, deciderKey),
+    ratio: toLength(formatRatio(interval), LIMITS.text),
+    interval: toLength(describeInterval(interval), LIMITS.text),
+    place: toLength(placeInterval(interval), LIMITS.text),
+  };
+}
+
+/** Key classes that are silent and still remembered, from C up; `weight` fades as it does in the tuner. */
+export function toRecalledFacts(tuner: Tuner, atMs: number): RecalledFact[] {
+  const { recall, recallSeconds } = tuner.settings.weights;
+  const facts: RecalledFact[] = [];
+  tuner.memory.forEach((memory, keyClass) => {
+    if (memory === undefined || tuner.notes.some((note) => note.keyClass === keyClass)) return;
+    const age = Math.max(0, atMs - memory.endedMs) / 1000;
+    const weight = recall * Math.exp(-age / recallSeconds);
+    if (weight < FAINT) return;
+    const name = namePoint(tuner, memory.point, memory.key);
+    facts.push({ point: [...memory.point], name, weight: toThousandth(weight) });
+  });
+  return facts;
+}
+
+/** A lattice point's name with the octave of the key that sounds it, cut to the bound of a text. */
+export function namePoint({ settings }: Tuner, point: PrimeVector, key: number): string {
+  return toLength(noteName(point, settings.home.tonic, { key }), LIMITS.text);
+}
+
+/** A point's ratio to the tonic of home with octaves left out, as text. */
+export function toHomeRatio({ originKey }: Tuner, point: PrimeVector, key: number): string {
+  return toLength(formatRatio(withKeys(point, (((key - originKey) % 12) + 12) % 12)), LIMITS.text);
+}

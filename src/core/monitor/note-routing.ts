@@ -1,0 +1,83 @@
+/** Bends of sixteen channels before anything was sent. */
+const CENTRED = new Uint16Array(16).fill(8192);
+
+/** On which channel, 0..15, and with which bend, 0..16383, an outlet plays a note; null where nothing is known. */
+export interface SentNote {
+  readonly channel: number | null;
+  readonly bend: number | null;
+}
+
+/** Told how an outlet sends notes. On the note path, so keep it short. */
+export interface RoutingListener {
+  /** A note-on, for the note that the line starts right now. */
+  noteSent(channel: number): void;
+  /** @param bend 0..16383 */
+  bendSent(channel: number, bend: number): void;
+}
+
+/** A routing as plain data. */
+export interface RoutingSnapshot {
+  readonly channels: ReadonlyMap<number, number | null>;
+  readonly bends: Uint16Array;
+}
+
+/**
+ * On which channel the first outlet plays each sounding note, and where the bends of the channels are. Notes go by their
+ * number in the tuner of the strategy that sounds.
+ *
+ * @example
+ * routing.begin(7);           // the tuner has begun note 7
+ * routing.noteSent(2);        // and the outlet sent it on channel 2
+ * routing.bendSent(2, 7631);
+ * routing.of(7)               // { channel: 2, bend: 7631 }
+ */
+export class NoteRouting implements RoutingListener {
+  readonly #channels: Map<number, number | null>;
+  readonly #bends: Uint16Array;
+  #begun: number | undefined;
+
+  /** @param snapshot of an earlier one */
+  constructor(snapshot?: RoutingSnapshot) {
+    this.#channels = new Map(snapshot?.channels);
+    this.#bends = Uint16Array.from(snapshot?.bends ?? CENTRED);
+  }
+
+  /** Something else happens: what is sent from now on isn't sent for the note that began last. */
+  endEvent(): void {
+    this.#begun = undefined;
+  }
+
+  /** A note has begun. */
+  begin(id: number): void {
+    this.#begun = id;
+    this.#channels.set(id, null);
+  }
+
+  noteSent(channel: number): void {
+    if (this.#begun !== undefined) this.#channels.set(this.#begun, channel);
+  }
+
+  bendSent(channel: number, bend: number): void {
+    this.#bends[channel] = bend;
+  }
+
+  /** A note has ended. */
+  end(id: number): void {
+    this.#channels.delete(id);
+  }
+
+  /** Every note has ended. */
+  clear(): void {
+    this.#channels.clear();
+    this.endEvent();
+  }
+
+  of(id: number): SentNote {
+    const channel = this.#channels.get(id) ?? null;
+    return { channel, bend: channel === null ? null : this.#bends[channel] };
+  }
+
+  toSnapshot(): RoutingSnapshot {
+    return { channels: this.#channels, bends: this.#bends };
+  }
+}

@@ -1,0 +1,197 @@
+import {
+  type EntryFact,
+  FEED_VERSION,
+  type Frame,
+  forStrategies,
+  LIMITS,
+  type PassFact,
+  type PieceFact,
+  type PlayingFact,
+  type SettingsFact,
+  type Snapshot,
+} from '../protocol/index.js';
+import { type Tuner, type TunerSettings, toDriftCents } from '../tuner/index.js';
+import { DriftHistory } from './drift-history.js';
+import { toFrame } from './frames.js';
+import type { PlayingState, SessionCounters, SessionFacts, SessionMessage } from './session-messages.js';
+import { toSettingsFact } from './settings-facts.js';
+import type { MonitorSnapshot } from './snapshot.js';
+import { TunerReplicas } from './tuner-replicas.js';
+
+/** What whoever serves the viewers counts. */
+export interface MonitorCounters {
+  droppedFrames: number;
+  viewers: number;
+}
+
+const NO_FIGURES: SessionCounters = {
+  medianMs: 0,
+  p99Ms: 0,
+  worstMs: 0,
+  notes: 0,
+  queued: 0,
+  clampedBends: 0,
+  sharedNotes: 0,
+  foldedNotes: 0,
+};
+
+/** The present and the recent past of a session, made from its messages; frames and snapshots are made from it. */
+export class SessionMonitor {
+  readonly replicas: TunerReplicas;
+  readonly #drift = new DriftHistory();
+  readonly #pieces: readonly PieceFact[];
+  readonly #session: string;
+  #passes: PassFact[];
+  #tail: EntryFact[];
+  #settings: TunerSettings;
+  #facts: SessionFacts;
+  #playing: PlayingState | null;
+  #figures = NO_FIGURES;
+
+  constructor(
+    start: {
+      readonly settings: TunerSettings;
+      readonly facts: SessionFacts;
+      readonly pieces: readonly PieceFact[];
+      readonly session: string;
+    },
+    snapshot?: MonitorSnapshot,
+  ) {
+    this.#settings = snapshot?.settings ?? start.settings;
+    this.#facts = snapshot?.facts ?? start.facts;
+    this.#pieces = start.pieces;
+    this.#session = start.session;
+    this.replicas = new TunerReplicas(this.#settings, this.#facts.leewayCents, snapshot?.replicas);
+    for (const point of snapshot?.drift ?? []) this.#drift.record(point);
+    this.#passes = [...(snapshot?.passes ?? [])];
+    this.#tail = [...(snapshot?.tail ?? [])];
+    this.#playing = snapshot?.playing ?? null;
+    this.replicas.pass = this.#playing?.pass.n ?? 0;
+  }
+
+  /** Whether a frame should follow soon though nothing is told: something moves, fades, sounds or plays. */
+  get isAlive(): boolean {
+    const { sounding, isMoving } = this.replicas;
+    return isMoving || sounding.notes.length > 0 || this.#playing !== null;
+  }
+
+  /** Takes a message of the session. @returns what viewers see of it: nothing, something in the next frame, new settings */
+  take(message: SessionMessage): 'nothing' | 'frame' | 'settings' {
+    switch (message.kind) {
+      case 'rows':
+        return this.replicas.takeRows(message.rows) ? 'frame' : 'nothing';
+      case 'settings':
+        this.#settings = message.settings;
+        this.#facts = message.facts;
+        this.replicas.changeSettings(message.atMs, message.settings, message.facts.leewayCents);
+        return 'settings';
+      case 'facts':
+        this.#facts = message.facts;
+        return 'settings';
+      case 'playing':
+        this.#play(message.playing);
+        return 'frame';
+      case 'figures': {
+        const isNews = JSON.stringify(message.counters) !== JSON.stringify(this.#figures);
+        this.#figures = message.counters;
+        return isNews ? 'frame' : 'nothing';
+      }
+      case 'notice':
+      case 'answer':
+        return 'nothing';
+    }
+  }
+
+  /** The settings in force. */
+  settings(): SettingsFact {
+    return toSettingsFact(this.#settings, this.#facts);
+  }
+
+  /** Keeps how far each strategy is from home now. To be called now and then, a frame's time apart. */
+  record(): void {
+    const { tuners } = this.replicas;
+    const of = (tuner: Tuner) => (tuner.notes.length === 0 ? null : toDriftCents(tuner));
+    this.#drift.record({ atMs: this.replicas.nowMs, ...forStrategies((which) => of(tuners[which])) });
+  }
+
+  /** A frame of now, with the ledger's entries since the last one. */
+  frame(counters: MonitorCounters): Frame {
+    const entries = this.replicas.takeEntries();
+    this.#tail = [...this.#tail, ...entries].slice(-LIMITS.entries);
+    return this.#toFrame(entries, counters);
+  }
+
+  /** Everything there is to show. Entries since the last frame come with the next one. */
+  toViewerSnapshot(mayControl: boolean, counters: MonitorCounters): Snapshot {
+    return {
+      type: 'snapshot',
+      version: FEED_VERSION,
+      session: this.#session,
+      mayControl,
+      settings: this.settings(),
+      pieces: [...this.#pieces],
+      course: this.#drift.toFact(),
+      passes: this.#passes.slice(-LIMITS.passes),
+      frame: this.#toFrame(this.#tail, counters),
+    };
+  }
+
+  /** All of it as plain data, with what the frame to come would tell; `undefined` while a strike is open. */
+  toSnapshot(): MonitorSnapshot | undefined {
+    const replicas = this.replicas.toSnapshot();
+    if (replicas === undefined) return undefined;
+    this.record();
+    const { atMs, ...lines } = this.#drift.toFact();
+    const drift = atMs.map((ms, i) => ({ atMs: ms, ...forStrategies((which) => lines[which][i]) }));
+    return {
+      replicas,
+      settings: this.#settings,
+      facts: this.#facts,
+      drift,
+      passes: this.#passes,
+      tail: [...this.#tail, ...this.replicas.newEntries].slice(-LIMITS.entries),
+      playing: this.#playing,
+    };
+  }
+
+  #play(playing: PlayingState | null): void {
+    const before = this.#playing?.pass;
+    this.#playing = playing;
+    this.replicas.pass = playing?.pass.n ?? 0;
+    if (playing === null) return;
+    const { pass } = playing;
+    if (before?.n !== pass.n || before.atMs !== pass.atMs)
+      this.#passes = [...this.#passes, { ...pass }].slice(-LIMITS.passes);
+  }
+
+  #toFrame(entries: readonly EntryFact[], { droppedFrames, viewers }: MonitorCounters): Frame {
+    const { replicas } = this;
+    const { carries, bypass } = this.#facts;
+    return toFrame({
+      atMs: replicas.nowMs,
+      strategy: replicas.strategy,
+      bypass,
+      tuners: replicas.tuners,
+      lastKeys: replicas.lastKeys,
+      strikeMs: replicas.strikeMs,
+      sentAs: ({ id }) => {
+        const { channel, bend } = replicas.sentAs(id);
+        return {
+          channel: carries === 'nothing' ? null : channel,
+          bend: carries === 'channel and bend' ? bend : null,
+        };
+      },
+      entries,
+      playing: this.#toPlayingFact(),
+      counters: { ...this.#figures, notes: replicas.notes, droppedFrames, viewers },
+    });
+  }
+
+  #toPlayingFact(): PlayingFact | null {
+    const playing = this.#playing;
+    if (playing === null) return null;
+    const { startMs, pass, ...rest } = playing;
+    const positionMs = Math.min(Math.max(0, this.replicas.nowMs - startMs), playing.lengthMs);
+    return { ...rest, pass: { ...pass }, positionMs: Math.round(positionMs) };
+  }
+}

@@ -1,0 +1,28 @@
+import type { EntryFact, PassFact } from '../protocol/index.js';
+import type { Strategy, TunerSettings, TunerSnapshot } from '../tuner/index.js';
+import type { DriftPoint } from './drift-history.js';
+import type { RoutingSnapshot } from './note-routing.js';
+import type { PlayingState, SessionFacts } from './session-messages.js';
+
+/** The replicas of a session's tuner as plain data. */
+export interface ReplicasSnapshot {
+  readonly tuners: Readonly<Record<Strategy, TunerSnapshot>>;
+  readonly strategy: Strategy;
+  readonly routing: RoutingSnapshot;
+  /** Ledger entries made so far. */
+  readonly counts: Readonly<Record<Strategy, number>>;
+  readonly strikeMs: number | null;
+  readonly lastKeys: readonly number[];
+  readonly notes: number;
+}
+
+/** A whole monitor as plain data: what a server that takes over goes on from. */
+export interface MonitorSnapshot {
+  readonly replicas: ReplicasSnapshot;
+  readonly settings: TunerSettings;
+  readonly facts: SessionFacts;
+  readonly drift: readonly DriftPoint[];
+  readonly passes: readonly PassFact[];
+  readonly tail: readonly EntryFact[];
+  readonly playing: PlayingState | null;
+}

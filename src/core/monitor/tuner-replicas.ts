@@ -1,0 +1,216 @@
+import { Line, type RowEvent } from '../line/index.js';
+import { type EntryFact, forStrategies, STRATEGIES } from '../protocol/index.js';
+import {
+  createTuner,
+  fromSnapshot,
+  nextWakeMs,
+  type Strategy,
+  type Tuner,
+  type TunerEvent,
+  type TunerSettings,
+  toSettings,
+  toSnapshot,
+} from '../tuner/index.js';
+import { toEntryFact } from './ledger-facts.js';
+import type { Tuners } from './note-facts.js';
+import { NoteRouting, type SentNote } from './note-routing.js';
+import { readRows } from './session-rows.js';
+import type { ReplicasSnapshot } from './snapshot.js';
+
+/** Leeways of the strategies that have one, in cents. */
+export type Leeways = Readonly<Record<'pull' | 'anchored', number>>;
+
+/** Most ledger entries that wait for a frame; older ones are left out. */
+const MOST_ENTRIES = 240;
+
+/**
+ * A session's tuner once more, and those of the other strategies beside it: they take the same events, so they decide the
+ * same. The replica of the strategy that sounds equals the session's own tuner to the last cent.
+ *
+ * When the strategy changes, the music goes on from where it is, as it does in the session: the replica of the new strategy
+ * takes over from the old one, and leaves its own way.
+ */
+export class TunerReplicas {
+  readonly #lines: Record<Strategy, Line>;
+  readonly #counts: Record<Strategy, number>;
+  readonly #routing: NoteRouting;
+  #strategy: Strategy;
+  #strikeMs: number | null;
+  /** The chord that sounded last; its keys are read when they are asked for. */
+  #lastNotes: readonly { readonly key: number }[];
+  #notes: number;
+  #entries: EntryFact[] = [];
+  /** Pass of the piece that plays, for the entries. */
+  pass = 0;
+
+  /** @param snapshot of earlier ones */
+  constructor(settings: TunerSettings, leeways: Leeways, snapshot?: ReplicasSnapshot) {
+    this.#strategy = snapshot?.strategy ?? settings.strategy;
+    this.#lines = forStrategies((which) =>
+      this.#toLine(
+        which,
+        snapshot === undefined
+          ? createTuner(toStrategy(settings, which, leeways))
+          : fromSnapshot(snapshot.tuners[which]),
+      ),
+    );
+    this.#counts = { ...(snapshot?.counts ?? forStrategies(() => 0)) };
+    this.#strikeMs = snapshot?.strikeMs ?? null;
+    this.#lastNotes = (snapshot?.lastKeys ?? []).map((key) => ({ key }));
+    this.#routing = new NoteRouting(snapshot?.routing);
+    this.#notes = snapshot?.notes ?? 0;
+  }
+
+  get tuners(): Tuners {
+    return forStrategies((which) => this.#lines[which].tuner);
+  }
+
+  /** The strategy that sounds. */
+  get strategy(): Strategy {
+    return this.#strategy;
+  }
+
+  /** The replica of the session's own tuner. */
+  get sounding(): Tuner {
+    return this.#lines[this.#strategy].tuner;
+  }
+
+  /** When the last note was struck. */
+  get strikeMs(): number | null {
+    return this.#strikeMs;
+  }
+
+  /** Keys of the chord that sounded last, from the lowest up. */
+  get lastKeys(): readonly number[] {
+    return this.#lastNotes.map((note) => note.key).sort((a, b) => a - b);
+  }
+
+  /** Notes struck since the session began. */
+  get notes(): number {
+    return this.#notes;
+  }
+
+  /** On which channel and with which bend a sounding note is played. */
+  sentAs(id: number): SentNote {
+    return this.#routing.of(id);
+  }
+
+  /** Up to when everything has been told, in milliseconds; 0 before anything was. */
+  get nowMs(): number {
+    return Math.max(0, this.sounding.nowMs);
+  }
+
+  /** Whether anything moves by itself under any strategy. */
+  get isMoving(): boolean {
+    return STRATEGIES.some((which) => nextWakeMs(this.#lines[which].tuner) !== Infinity);
+  }
+
+  /** The ledger entries that nobody took yet, oldest first. */
+  get newEntries(): readonly EntryFact[] {
+    return this.#entries;
+  }
+
+  /** The new ledger entries since the last call, oldest first. */
+  takeEntries(): EntryFact[] {
+    return this.#entries.splice(0);
+  }
+
+  /** Takes rows as the session wrote them. @returns whether they tell of anything but the time */
+  takeRows(rows: Float64Array): boolean {
+    let isNews = false;
+    const routing = {
+      noteSent: (channel: number) => {
+        isNews = true;
+        this.#routing.noteSent(channel);
+      },
+      bendSent: (channel: number, bend: number) => {
+        isNews = true;
+        this.#routing.bendSent(channel, bend);
+      },
+    };
+    const take = (event: RowEvent) => {
+      if (event.kind !== 'time') isNews = true;
+      this.take(event);
+    };
+    readRows(rows, take, routing);
+    return isNews;
+  }
+
+  /** Something happened to the session's tuner. */
+  take(event: RowEvent): void {
+    this.#routing.endEvent();
+    if (event.kind === 'restart') this.#routing.clear();
+    if (event.kind === 'note-on') {
+      this.#strikeMs = event.atMs;
+      this.#notes++;
+    }
+    this.#takeAll(() => event);
+    const { notes } = this.sounding;
+    if (event.kind !== 'time' && event.kind !== 'silence' && notes.length > 0)
+      this.#lastNotes = notes.slice();
+  }
+
+  /** Other settings from now on, each strategy with its own leeway. */
+  changeSettings(atMs: number, settings: TunerSettings, leeways: Leeways): void {
+    // Each comes to rest first: what sounds is settled, so that another can go on from it.
+    this.#takeAll((tuner) => ({ kind: 'settings', atMs, settings: tuner.settings }));
+    const { strategy } = settings;
+    if (strategy !== this.#strategy) {
+      const music = toSnapshot(this.sounding);
+      if (music !== undefined) this.#lines[strategy] = this.#toLine(strategy, fromSnapshot(music));
+      this.#strategy = strategy;
+    }
+    this.#takeAll((_, which) => ({ kind: 'settings', atMs, settings: toStrategy(settings, which, leeways) }));
+  }
+
+  /** All of it as plain data; `undefined` while a strike is open. */
+  toSnapshot(): ReplicasSnapshot | undefined {
+    const tuners = forStrategies((which) => toSnapshot(this.#lines[which].tuner));
+    if (!areComplete(tuners)) return undefined;
+    return {
+      tuners,
+      strategy: this.#strategy,
+      routing: this.#routing.toSnapshot(),
+      counts: { ...this.#counts },
+      strikeMs: this.#strikeMs,
+      lastKeys: this.lastKeys,
+      notes: this.#notes,
+    };
+  }
+
+  #takeAll(toEvent: (tuner: Tuner, which: Strategy) => TunerEvent): void {
+    for (const which of STRATEGIES) {
+      const line = this.#lines[which];
+      line.take(toEvent(line.tuner, which));
+    }
+  }
+
+  /** A line that plays nothing, and tells what is entered in its ledger. */
+  #toLine(which: Strategy, tuner: Tuner): Line {
+    return new Line(tuner, () => [], {
+      start: (_atMs, note) => {
+        if (which === this.#strategy) this.#routing.begin(note.id);
+      },
+      end: (_atMs, note) => {
+        if (which === this.#strategy) this.#routing.end(note.id);
+      },
+      enter: (entry) => {
+        const n = ++this.#counts[which];
+        this.#entries.push(toEntryFact(tuner, entry, { n, pass: this.pass }));
+        if (this.#entries.length > MOST_ENTRIES) this.#entries.shift();
+      },
+    });
+  }
+}
+
+function areComplete<T>(all: Readonly<Record<Strategy, T | undefined>>): all is Record<Strategy, T> {
+  return STRATEGIES.every((which) => all[which] !== undefined);
+}
+
+/** Settings as they are under a strategy. */
+function toStrategy(settings: TunerSettings, strategy: Strategy, leeways: Leeways): TunerSettings {
+  if (strategy === settings.strategy) return settings;
+  const has = strategy === 'pull' || strategy === 'anchored';
+  const leewayCents = has ? leeways[strategy] : toSettings({ strategy }).leewayCents;
+  return Object.freeze({ ...settings, strategy, leewayCents });
+}

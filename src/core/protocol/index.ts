@@ -1,0 +1,33 @@
+/** What travels between session and viewers: messages, their checks, limits, names and version. */
+
+export { STRATEGIES, type Strategy } from '../strategy.js';
+export type { ComparedNote, ComparisonSheet } from './comparison-sheet.js';
+export type { Downstream, Notice, Refused, Snapshot } from './downstream.js';
+export type {
+  CountersFact,
+  CourseFact,
+  DriftFact,
+  EntryFact,
+  Frame,
+  NoteFact,
+  PassFact,
+  PieceFact,
+  PlayingFact,
+  RecalledFact,
+  SettingsFact,
+  TotalsFact,
+} from './facts.js';
+export { type ArrivedFile, FileAssembly, toFileParts } from './file-parts.js';
+export {
+  CONTROL_RANGES,
+  FEED_VERSION,
+  type FeedRange,
+  FRAMES_PER_SECOND,
+  LIMITS,
+  MAX_FILE_PARTS,
+  toLength,
+  toThousandth,
+} from './limits.js';
+export { formatMessage, parseDownstream, parseUpstream } from './parse-message.js';
+export type { Control, FilePart, PieceOrder, Play, Upstream } from './upstream.js';
+export { forStrategies } from './values.js';

@@ -1,0 +1,82 @@
+import { A4_BOUNDS_HZ } from '../theory/index.js';
+
+/**
+ * The version of the feed. It goes up when a viewer written for the version before would misread something; a new field
+ * alone doesn't count, since a viewer ignores what it doesn't know.
+ */
+export const FEED_VERSION = 3;
+
+/** Most frames a second. */
+export const FRAMES_PER_SECOND = 30;
+
+/**
+ * Every bound of the feed: what a viewer may be sent, and what it may send. Nothing in a message is longer, nothing
+ * larger; a message that is gets refused whole.
+ */
+export const LIMITS = {
+  /** A message to the server, in bytes. */
+  upstreamBytes: 4096,
+  /** A message to a viewer, in characters: a snapshot with everything at its longest. */
+  downstreamCharacters: 400_000,
+  /** Any text, in characters. */
+  text: 200,
+  /** Names of pieces, ports and files. */
+  name: 80,
+  /** A session's token. */
+  token: 128,
+  /** Notes of a frame; what sounds beyond them is counted. */
+  notes: 64,
+  /** Ledger entries of a frame, all strategies together. */
+  entries: 120,
+  /** Moments of the recent course in a snapshot, and how far it reaches back. */
+  course: 1200,
+  courseMs: 600_000,
+  /** Restarts of a loop that a snapshot remembers. */
+  passes: 64,
+  /** Pieces one can start, and ports in use. */
+  pieces: 64,
+  ports: 32,
+  /** A MIDI file sent from the page: its size, and how much of it goes into one message, both in bytes. */
+  fileBytes: 1_048_576,
+  filePartBytes: 2700,
+  /** Exponents of primes, cents, and milliseconds since the session began: far beyond what music reaches. */
+  exponent: 1_000_000,
+  cents: 10_000_000,
+  ms: 1e12,
+  count: 1e12,
+} as const;
+
+/** Most parts a file comes in. */
+export const MAX_FILE_PARTS = Math.ceil(LIMITS.fileBytes / LIMITS.filePartBytes);
+
+/** A number one may ask for, from least to most. */
+export interface FeedRange {
+  readonly least: number;
+  readonly most: number;
+}
+
+/** What a control may be set to. */
+export const CONTROL_RANGES = {
+  /** Cents. */
+  leeway: { least: 0, most: 600 },
+  /** Cents a second. */
+  rate: { least: 0.1, most: 100 },
+  /** Cents. */
+  recall: { least: 0, most: 50 },
+  /** Hertz. */
+  a4: { least: A4_BOUNDS_HZ[0], most: A4_BOUNDS_HZ[1] },
+  /** Milliseconds. */
+  'strike-window': { least: 0, most: 200 },
+  /** Times the written tempo. */
+  tempo: { least: 0.25, most: 4 },
+} as const satisfies Record<string, FeedRange>;
+
+/** A figure as it travels: to a thousandth, never -0. Of a cent nobody hears it. @example toThousandth(-13.68628)  // -13.686 */
+export function toThousandth(value: number): number {
+  return Math.round(value * 1000) / 1000 + 0;
+}
+
+/** A text cut to a bound, with a mark where it was cut. @example toLength('abcdef', 4)  // 'abc…' */
+export function toLength(text: string, most: number): string {
+  return text.length <= most ? text : `${text.slice(0, most - 1)}…`;
+}

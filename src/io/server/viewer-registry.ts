@@ -1,0 +1,110 @@
+import type { WebSocket } from 'ws';
+import type { MonitorCounters } from '../../core/monitor/index.js';
+import { type Downstream, formatMessage, LIMITS } from '../../core/protocol/index.js';
+import { CLOSE, Viewer } from './viewer.js';
+
+/** Most viewers at once. */
+export const MOST_VIEWERS = 2000;
+
+/** What the hall asks of its server. */
+export interface RegistryListener {
+  /** A snapshot as text, for who may control and for who may not. */
+  readonly snapshot: (mayControl: boolean) => string;
+  readonly heard: (viewer: Viewer, text: string) => void;
+  readonly left: (viewer: Viewer) => void;
+}
+
+/** Everybody who looks. What is said to all is put into bytes once. */
+export class ViewerRegistry {
+  readonly counters: MonitorCounters & { refusedViewers: number; cutViewers: number } = {
+    droppedFrames: 0,
+    viewers: 0,
+    refusedViewers: 0,
+    cutViewers: 0,
+  };
+  readonly #viewers = new Map<number, Viewer>();
+  readonly #hooks: RegistryListener;
+  readonly #most: number;
+  #nextId: number;
+
+  /** @param firstId number of the first viewer */
+  constructor(firstId: number, hooks: RegistryListener, most: number = MOST_VIEWERS) {
+    this.#nextId = firstId;
+    this.#most = most;
+    this.#hooks = hooks;
+  }
+
+  /** A viewer by its number, if it is still there. */
+  find(id: number): Viewer | undefined {
+    return this.#viewers.get(id);
+  }
+
+  /** Somebody has connected. */
+  welcome(socket: WebSocket): void {
+    // A socket that fails closes next; without a listener it would take the thread with it.
+    socket.on('error', () => {});
+    if (this.#viewers.size >= this.#most) {
+      this.counters.refusedViewers++;
+      socket.close(...CLOSE.full);
+      return;
+    }
+    const viewer = new Viewer(this.#nextId++, socket);
+    this.#viewers.set(viewer.id, viewer);
+    this.counters.viewers = this.#viewers.size;
+    socket.on('pong', () => {
+      viewer.isThere = true;
+    });
+    socket.on('message', (data, isBinary) => {
+      viewer.isThere = true;
+      // A binary message is no message of the feed: an empty text is none either, and is refused as one.
+      this.#hooks.heard(viewer, isBinary ? '' : toText(data));
+    });
+    socket.on('close', () => {
+      if (!this.#viewers.delete(viewer.id)) return;
+      this.counters.viewers = this.#viewers.size;
+      this.#hooks.left(viewer);
+    });
+    viewer.tellText(this.#hooks.snapshot(false));
+  }
+
+  /** Says something to everybody who keeps up; whoever was too slow gets the newest state when there is room again. */
+  tellAll(message: Downstream): void {
+    if (this.#viewers.size === 0) return;
+    const bytes = Buffer.from(formatMessage(message));
+    for (const viewer of this.#viewers.values()) {
+      if (viewer.isBehind ? !viewer.isFree : viewer.isClogged) {
+        viewer.isBehind = true;
+        this.counters.droppedFrames++;
+      } else if (viewer.isBehind) {
+        viewer.isBehind = false;
+        viewer.tellText(this.#hooks.snapshot(viewer.mayControl));
+      } else {
+        viewer.socket.send(bytes, { binary: false });
+      }
+    }
+  }
+
+  /** Asks everybody whether they are there, and cuts off who hasn't answered since the last time. */
+  ask(): void {
+    for (const viewer of this.#viewers.values()) {
+      if (!viewer.isThere) {
+        this.counters.cutViewers++;
+        viewer.socket.terminate();
+        continue;
+      }
+      viewer.isThere = false;
+      viewer.socket.ping();
+    }
+  }
+
+  /** Sees everybody out. */
+  close(): void {
+    for (const viewer of this.#viewers.values()) viewer.close(CLOSE.goingAway);
+  }
+}
+
+/** A text message as text. It was checked to be UTF-8 and to be no longer than `LIMITS.upstreamBytes`. */
+function toText(data: WebSocket.RawData): string {
+  const text = Array.isArray(data) ? Buffer.concat(data).toString() : Buffer.from(data as Buffer).toString();
+  return text.slice(0, LIMITS.upstreamBytes + 1);
+}

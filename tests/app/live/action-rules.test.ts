@@ -1,0 +1,46 @@
+import { describe, expect, it } from 'vitest';
+import { ActionRules } from '../../../src/app/live/action-rules.js';
+import type { ActionRule, Trigger } from '../../../src/app/live/live-settings.js';
+
+function rule(on: Partial<Trigger>, action: ActionRule['action'] = 'home-now'): ActionRule {
+  const whole = { kind: 'controller' as const, number: 67, channel: undefined, input: undefined, ...on };
+  return { on: whole, action, strategy: undefined };
+}
+
+describe('what hands and feet ask for', () => {
+  it('a pedal asks when it goes down, once, and again after it came up', () => {
+    const actions = new ActionRules([rule({})]);
+    const asked = [0, 40, 64, 100, 127, 30, 127].map(
+      (value) => actions.find('Keys', 0xb0, 67, value).rule !== undefined,
+    );
+    expect(asked).toEqual([false, false, true, false, false, false, true]);
+    expect(actions.find('Keys', 0xb0, 67, 0)).toEqual({ isTaken: true, rule: undefined });
+  });
+
+  it('a key asks when it goes down; its note-off is taken too', () => {
+    const actions = new ActionRules([rule({ kind: 'note', number: 21 })]);
+    expect(actions.find('Keys', 0x90, 21, 80).rule).toBeDefined();
+    for (const [status, velocity] of [
+      [0x90, 0],
+      [0x80, 64],
+    ]) {
+      expect(actions.find('Keys', status, 21, velocity)).toEqual({ isTaken: true, rule: undefined });
+    }
+  });
+
+  it('a program change asks each time', () => {
+    const actions = new ActionRules([rule({ kind: 'program', number: 5 })]);
+    for (let i = 0; i < 2; i++) expect(actions.find('Keys', 0xc0, 5, 0).rule).toBeDefined();
+  });
+
+  it.each<[string, string, number, number]>([
+    ['another input', 'Other', 0xb3, 67],
+    ['another channel', 'Pedals', 0xb4, 67],
+    ['another controller', 'Pedals', 0xb3, 66],
+    ['another kind of message', 'Pedals', 0xc3, 67],
+  ])('%s is left alone', (_, input, status, number) => {
+    const actions = new ActionRules([rule({ channel: 3, input: 'Pedals' })]);
+    expect(actions.find(input, status, number, 127)).toEqual({ isTaken: false, rule: undefined });
+    expect(actions.find('Pedals', 0xb3, 67, 127).rule).toBeDefined();
+  });
+});

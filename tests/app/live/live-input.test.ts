@@ -1,0 +1,132 @@
+import { describe, expect, test } from 'vitest';
+import { LiveInput } from '../../../src/app/live/live-input.js';
+import { type ActionRule, STOCK_INPUT, STOCK_LIVE_SETTINGS } from '../../../src/app/live/live-settings.js';
+import { LiveParts } from '../../support/live-parts.js';
+
+/** An input on channels 1 to 9 whose left pedal asks for home. */
+function createInput(changes: { fuse?: number; systemMessages?: boolean } = {}) {
+  const parts = new LiveParts();
+  const log: string[] = [];
+  const rules: ActionRule[] = [
+    {
+      on: { kind: 'controller', number: 67, channel: undefined, input: undefined },
+      action: 'home-next',
+      strategy: undefined,
+    },
+  ];
+  const settings = { ...STOCK_LIVE_SETTINGS, ...changes };
+  const config = { ...STOCK_INPUT, port: 'Keys', channels: [0, 1, 2, 3, 4, 5, 6, 7, 8] };
+  const route = { outlets: [parts.outlet], untuned: [parts.outlet] };
+  const input = new LiveInput(config, 0, route, rules, settings.fuse, {
+    line: parts.line,
+    now: () => parts.time.now(),
+    listener: {
+      channel: (atMs, port, ...bytes) => log.push(`${atMs} ${port} ${bytes.join(' ')}`),
+      system: (atMs, port, bytes) => log.push(`${atMs} ${port} system ${bytes.join(' ')}`),
+    },
+    passesSystem: () => settings.systemMessages,
+    act: ({ action }) => log.push(action),
+    fuseOpened: ({ config: { port } }) => {
+      log.push(`the fuse of ${port} opened`);
+      parts.guard.drainAll('fuse');
+    },
+  });
+  parts.received = () => log.push('received');
+  const feed = (...bytes: number[]) => parts.guard.receive(input, Uint8Array.from(bytes));
+  return { parts, input, log, feed };
+}
+
+describe('a message', () => {
+  test('that is tuned goes to the line, and is told before and after', () => {
+    const { parts, input, log, feed } = createInput();
+    feed(0x90, 60, 80);
+    feed(0xb0, 64, 127);
+    feed(0x80, 60, 0);
+    expect(log).toEqual([
+      '1000 Keys 144 60 80',
+      'received',
+      '1000 Keys 176 64 127',
+      'received',
+      '1000 Keys 128 60 0',
+      'received',
+    ]);
+    expect(parts.line.tuner.notes).toHaveLength(1);
+    expect(parts.model().voices).toHaveLength(1);
+    expect(input.messages).toBe(3);
+    expect(parts.guard.latency.quantiles().count).toBe(3);
+  });
+
+  test('of a channel that isn’t tuned passes as it came', () => {
+    const { parts, feed } = createInput();
+    feed(0x99, 36, 100);
+    expect(parts.synth.messages.at(-1)).toEqual([0x99, 36, 100]);
+    expect(parts.line.tuner.notes).toEqual([]);
+  });
+
+  test('that asks for something is taken, and heard all the same', () => {
+    const { parts, log, feed } = createInput();
+    const before = parts.synth.messages.length;
+    feed(0xb0, 67, 127, 0xb0, 67, 0);
+    expect(log).toEqual(['1000 Keys 176 67 127', 'home-next', '1000 Keys 176 67 0', 'received']);
+    expect(parts.synth.messages).toHaveLength(before);
+  });
+
+  test('of the system passes, unless it is not to', () => {
+    const open = createInput();
+    open.feed(0xf8);
+    expect(open.parts.synth.messages.at(-1)).toEqual([0xf8]);
+    const closed = createInput({ systemMessages: false });
+    const before = closed.parts.synth.messages.length;
+    closed.feed(0xf8);
+    expect(closed.parts.synth.messages).toHaveLength(before);
+    expect(closed.log).toEqual(['1000 Keys system 248', 'received']);
+  });
+
+  test('that comes in while one is being sent waits for its end', () => {
+    const { parts, log, feed } = createInput();
+    const receive = parts.synth.receive.bind(parts.synth);
+    let isEchoed = false;
+    parts.synth.receive = (bytes) => {
+      receive(bytes);
+      if (isEchoed || (bytes[0] & 0xf0) !== 0x90) return;
+      isEchoed = true;
+      feed(0x91, 67, 80);
+      log.push('sent');
+    };
+    feed(0x90, 60, 80);
+    expect(log).toEqual(['1000 Keys 144 60 80', 'sent', 'received', '1000 Keys 145 67 80', 'received']);
+    expect(parts.model().voices).toHaveLength(2);
+  });
+});
+
+test('too many open the fuse: told once, everything silenced, nothing passes until it is closed', () => {
+  const { parts, input, log, feed } = createInput({ fuse: 10 });
+  feed(0x90, 60, 80);
+  for (let i = 0; i < 50; i++) feed(0xb0, 1, i);
+  expect(log.filter((line) => line.includes('fuse'))).toEqual(['the fuse of Keys opened']);
+  expect(parts.told).toEqual([{ kind: 'drained', cause: 'fuse' }]);
+  expect(parts.model().voices).toEqual([]);
+  expect(input.isFuseOpen).toBe(true);
+  expect(input.messages).toBe(51);
+  feed(0x90, 62, 80);
+  expect(parts.model().voices).toEqual([]);
+  expect([input.closeFuse(), input.closeFuse()]).toEqual([true, false]);
+  expect(input.isFuseOpen).toBe(false);
+  parts.nowMs += 10_000;
+  feed(0x90, 64, 80);
+  expect(parts.model().voices).toHaveLength(1);
+});
+
+test('a fault on the way is the guard’s; the next message goes its way', () => {
+  const { parts, log, feed } = createInput();
+  const { message } = parts.line;
+  parts.line.message = () => {
+    throw new RangeError('a hole in the floor');
+  };
+  feed(0xb0, 1, 1);
+  expect(parts.guard.counters.faults).toBe(1);
+  parts.line.message = message;
+  feed(0x90, 60, 80);
+  expect(log.filter((line) => line === 'received')).toHaveLength(2);
+  expect(parts.model().voices).toHaveLength(1);
+});

@@ -1,0 +1,50 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { decodeEvent, encodeEvent, ROW_LENGTH, type RowEvent } from '../../../src/core/line/index.js';
+import { times } from '../../support/properties.js';
+
+const atMs = fc.double({ min: 0, max: 1e9, noNaN: true });
+const part = fc.nat(65_535);
+const seven = fc.nat(127);
+const event: fc.Arbitrary<RowEvent> = fc.oneof(
+  fc.record({ kind: fc.constantFrom('note-on', 'note-off'), atMs, part, key: seven, velocity: seven }),
+  fc.record({
+    kind: fc.constant('pedal'),
+    atMs,
+    part,
+    pedal: fc.constantFrom('sustain', 'sostenuto', 'hold2'),
+    down: fc.boolean(),
+  }),
+  fc.record({ kind: fc.constantFrom('keys-up', 'silence'), atMs, part }),
+  fc.record({ kind: fc.constantFrom('time', 'restart'), atMs }),
+  fc.record({ kind: fc.constant('home'), atMs, when: fc.constantFrom('now', 'next') }),
+  fc.record({ kind: fc.constant('hold-drift'), atMs, on: fc.boolean() }),
+);
+
+test('property: every event comes back from its row as it was, wherever the row begins', () => {
+  fc.assert(
+    fc.property(fc.array(event, { minLength: 1, maxLength: 20 }), (events) => {
+      const rows = new Float64Array(events.length * ROW_LENGTH);
+      for (const [i, one] of events.entries()) encodeEvent(one, rows, i * ROW_LENGTH);
+      expect(events.map((_, i) => decodeEvent(rows, i * ROW_LENGTH))).toEqual(events);
+    }),
+    { numRuns: times(300) },
+  );
+});
+
+test('a note-on is its code, its time, its part, and key and velocity in one number', () => {
+  const rows = new Float64Array(ROW_LENGTH);
+  encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0);
+  // 60 · 128 + 80
+  expect([...rows]).toEqual([1, 20, 3, 7760]);
+});
+
+test('a velocity that nobody measured is 64', () => {
+  const rows = new Float64Array(ROW_LENGTH);
+  encodeEvent({ kind: 'note-off', atMs: 0, part: 0, key: 60 }, rows, 0);
+  expect(decodeEvent(rows, 0)).toMatchObject({ velocity: 64 });
+});
+
+test.each([-1, 9, 0.5, Number.NaN])('a row that begins with %j is no event', (code) => {
+  expect(decodeEvent(Float64Array.of(code, 0, 0, 0), 0)).toBeUndefined();
+});

@@ -1,0 +1,107 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { toDriftFact, toTotalsFact } from '../../../src/core/monitor/index.js';
+import { sameClass, toDeviationCents } from '../../../src/core/theory/index.js';
+import { step, toSoundingCents } from '../../../src/core/tuner/index.js';
+import { keysOf, Playing } from '../../support/play.js';
+import { times } from '../../support/properties.js';
+import { PUMPS } from '../../support/pumps.js';
+import { playing } from '../../support/random-playing.js';
+import { Trio } from '../../support/trio.js';
+
+/** A slow chord, its common tones tied: memory lets it drift. */
+function playChord(trio: Trio, names: string): void {
+  const keys = keysOf(names);
+  trio.chord(keys, keys, 3000);
+}
+
+/** Plays a pump so many times, and its first chord again. */
+function pumped(passes: number): { trio: Trio; keys: number[] } {
+  const trio = new Trio();
+  const [pump] = PUMPS;
+  for (let pass = 0; pass < passes; pass++) for (const chord of pump.chords) playChord(trio, chord.keys);
+  const keys = keysOf(pump.chords[0].keys);
+  playChord(trio, pump.chords[0].keys);
+  return { trio, keys };
+}
+
+describe('toDriftFact', () => {
+  test('two falling pumps: free has fallen by two commas, anchored has given them back', () => {
+    const { trio, keys } = pumped(2);
+    const free = toDriftFact(trio.tuners.free, keys);
+    expect(free).toMatchObject({
+      ratio: '6400/6561',
+      comma: '−2 syntonic commas',
+      commaCents: -43.013,
+      backCents: 0,
+    });
+    expect(free.cents).toBeCloseTo(-43.013, 3);
+    const anchored = toDriftFact(trio.tuners.anchored, keys);
+    expect(anchored.commaCents).toBe(-43.013);
+    expect(anchored.backCents).toBeGreaterThan(35 - 1e-9);
+    expect(Math.abs(anchored.cents!)).toBeLessThanOrEqual(8 + 1e-3);
+  });
+
+  test('in silence there is no distance from home, and the last chord is still spoken of', () => {
+    const { trio, keys } = pumped(1);
+    trio.tell({ kind: 'silence', atMs: trio.nowMs, part: 0 });
+    expect(toDriftFact(trio.tuners.free, keys)).toMatchObject({
+      cents: null,
+      ratio: '80/81',
+      leftCents: -21.506,
+    });
+  });
+
+  test('before the first note nothing has drifted', () => {
+    const { tuners } = new Trio();
+    expect(toDriftFact(tuners.free, [])).toEqual({
+      cents: null,
+      ratio: '1/1',
+      comma: 'none',
+      commaCents: 0,
+      backCents: 0,
+      leftCents: 0,
+    });
+  });
+
+  test('the books balance: what is left is where the note stands now less where it first stood', () => {
+    fc.assert(
+      fc.property(
+        playing(),
+        fc.constantFrom('free' as const, 'pull' as const, 'anchored' as const),
+        (events, strategy) => {
+          const player = new Playing({ strategy });
+          for (const event of events) {
+            step(player.tuner, event, player.telling);
+            for (const note of player.tuner.notes) {
+              const account = player.tuner.ledger.accounts[note.keyClass];
+              // The books are of the note of its class that settled last; it may have ended before this one.
+              if (!note.settled || account === undefined) continue;
+              if (!sameClass(note.point, account.lastPoint)) continue;
+              if (player.tuner.notes.filter((one) => one.keyClass === note.keyClass).length > 1) continue;
+              const fact = toDriftFact(player.tuner, [note.key]);
+              const first = toDeviationCents(account.firstPoint) + account.firstOffsetCents;
+              const stands = toSoundingCents(player.tuner, note) - 100 * note.key;
+              expect(Math.abs(fact.leftCents - (stands - first))).toBeLessThan(0.0021);
+              expect(fact.leftCents).toBeCloseTo(fact.commaCents + fact.backCents, 6);
+            }
+          }
+        },
+      ),
+      { numRuns: times(60) },
+    );
+  });
+});
+
+test('the totals are those of the books', () => {
+  const { trio } = pumped(2);
+  const { totals } = trio.tuners.anchored.ledger;
+  const fact = toTotalsFact(trio.tuners.anchored);
+  expect(fact.returns).toBe(totals.returns);
+  expect(fact.returns).toBeGreaterThan(0);
+  expect(fact.glidedCents).toBeCloseTo(totals.glidedCents, 3);
+  expect(fact.jumpedCents).toBeCloseTo(totals.jumpedCents, 3);
+  expect(fact.offsetCents).toBeCloseTo(totals.offsetTravelCents, 3);
+  expect(fact.impurityCentSeconds).toBeCloseTo(totals.impurityCentSeconds, 3);
+  expect(toTotalsFact(trio.tuners.free).offsetCents).toBeLessThan(fact.offsetCents);
+});

@@ -1,0 +1,105 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { DriftHistory, toSettingsFact } from '../../../src/core/monitor/index.js';
+import {
+  type Downstream,
+  FEED_VERSION,
+  FRAMES_PER_SECOND,
+  formatMessage,
+  LIMITS,
+  parseDownstream,
+} from '../../../src/core/protocol/index.js';
+import { keysOf } from '../../support/play.js';
+import { times } from '../../support/properties.js';
+import { playing, settings } from '../../support/random-playing.js';
+import { Trio } from '../../support/trio.js';
+
+describe('toFrame', () => {
+  test('every frame of any playing passes the check at the other end unchanged', () => {
+    fc.assert(
+      fc.property(playing(25), settings(), (events, chosen) => {
+        const { strategy, leewayCents: _own, ...others } = chosen;
+        const trio = new Trio(others, strategy);
+        for (const event of events) {
+          trio.tell(event);
+          const frame = trio.frame();
+          expect(parseDownstream(formatMessage(frame))).toEqual({ ok: true, value: frame });
+        }
+      }),
+      { numRuns: times(40) },
+    );
+  });
+
+  test('nothing sounds: no notes, and the chord that sounded last is spoken of', () => {
+    const trio = new Trio();
+    expect(trio.frame()).toMatchObject({ notes: [], strikeMs: null, sounding: 'anchored' });
+    trio.chord(keysOf('C4 E4 G4')).tell({ kind: 'silence', atMs: trio.nowMs, part: 0 });
+    const frame = trio.frame();
+    expect(frame.notes).toEqual([]);
+    expect(frame.recalled.map((one) => one.name)).toEqual(['C4⁰', 'E4⁻¹', 'G4⁰']);
+    expect(frame.drift.free).toMatchObject({ cents: null, ratio: '1/1' });
+  });
+
+  test('with the bypass on no strategy is heard, and the facts are told all the same', () => {
+    const frame = new Trio({}, 'pull').chord(keysOf('C4 E4')).frame({ bypass: true });
+    expect(frame.sounding).toBe(null);
+    expect(frame.notes.map((note) => note.toBass)).toEqual(['1/1', '5/4']);
+  });
+
+  test('too many entries at once: the newest travel', () => {
+    const trio = new Trio().chord(keysOf('C4 E4 G4'));
+    const [entry] = trio.entries;
+    const entries = Array.from({ length: LIMITS.entries + 10 }, (_, i) => ({ ...entry, n: i + 1 }));
+    const frame = trio.frame({ entries });
+    expect(frame.entries).toHaveLength(LIMITS.entries);
+    expect(frame.entries.at(-1)?.n).toBe(LIMITS.entries + 10);
+    expect(parseDownstream(formatMessage(frame)).ok).toBe(true);
+  });
+
+  test('four notes cost a viewer under 80 kB a second', () => {
+    const trio = new Trio().chord(keysOf('C3 E4 G4 C5'));
+    trio.frame();
+    const aSecond = FRAMES_PER_SECOND * formatMessage(trio.wait(33).frame()).length;
+    expect(aSecond).toBeLessThan(80_000);
+  });
+});
+
+test('a snapshot with everything at its longest stays within the bound and passes', () => {
+  const trio = new Trio();
+  trio.tell({ kind: 'pedal', atMs: 0, part: 0, pedal: 'sustain', down: true });
+  for (let key = 20; key < 20 + LIMITS.notes; key++) trio.tell({ kind: 'note-on', atMs: key, part: 0, key });
+  const [entry] = trio.wait(100).entries;
+  const entries = Array.from({ length: LIMITS.entries }, (_, i) => ({ ...entry, n: i + 1 }));
+  const course = new DriftHistory();
+  for (let i = 0; i < LIMITS.course; i++) {
+    course.record({
+      atMs: 1e9 + 400 * i,
+      free: -1234.56 - i,
+      pull: -12.34 - i,
+      anchored: -8.76 + i,
+      temper: -3.21 - i,
+    });
+  }
+  const name = 'n'.repeat(LIMITS.name);
+  const session = {
+    leewayCents: { pull: 2, anchored: 8 },
+    bypass: false,
+    inputs: Array<string>(LIMITS.ports).fill(name),
+    outputs: Array<string>(LIMITS.ports).fill(name),
+    carries: 'nothing' as const,
+  };
+  const snapshot: Downstream = {
+    type: 'snapshot',
+    version: FEED_VERSION,
+    session: name,
+    mayControl: false,
+    settings: toSettingsFact(trio.tuners.anchored.settings, session),
+    pieces: Array.from({ length: LIMITS.pieces }, () => ({ name, title: 't'.repeat(LIMITS.text) })),
+    course: course.toFact(),
+    passes: Array.from({ length: LIMITS.passes }, (_, i) => ({ n: i + 1, atMs: 1e9 + i })),
+    frame: trio.frame({ entries }),
+  };
+  expect(snapshot.course.atMs).toHaveLength(LIMITS.course);
+  expect(parseDownstream(formatMessage(snapshot))).toEqual({ ok: true, value: snapshot });
+  expect(formatMessage(snapshot).length).toBeLessThan(LIMITS.downstreamCharacters);
+});

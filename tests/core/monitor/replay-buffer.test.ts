@@ -1,0 +1,109 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { type MonitorSnapshot, ReplayBuffer, type SessionMessage } from '../../../src/core/monitor/index.js';
+import { toSettings } from '../../../src/core/tuner/index.js';
+import { FACTS } from '../../support/feed-stage.js';
+import { times } from '../../support/properties.js';
+
+const SETTINGS = toSettings({});
+
+/** A message with a number, and the state of a server that has worked off these. */
+const toMessage = (n: number): SessionMessage => ({ kind: 'notice', level: 'info', text: String(n) });
+const toNumber = (message: SessionMessage): number => (message.kind === 'notice' ? Number(message.text) : -1);
+const toState = (numbers: readonly number[]) => [...numbers] as unknown as MonitorSnapshot;
+const toNumbers = (snapshot: MonitorSnapshot | undefined) => (snapshot ?? []) as unknown as readonly number[];
+
+/** A server that is told messages, works some of them off, and may die. */
+class Server {
+  readonly #queue: number[];
+  readonly has: number[];
+  done = 0;
+
+  constructor(buffer: ReplayBuffer) {
+    this.has = [...toNumbers(buffer.begin().snapshot)];
+    this.#queue = buffer.undone.map(toNumber);
+  }
+
+  hear(n: number): void {
+    this.#queue.push(n);
+  }
+
+  work(count: number): void {
+    const some = this.#queue.splice(0, count);
+    this.has.push(...some);
+    this.done += some.length;
+  }
+}
+
+const orders = fc.array(
+  fc.oneof(
+    { weight: 5, arbitrary: fc.constant('tell' as const) },
+    { weight: 3, arbitrary: fc.record({ work: fc.nat(6) }) },
+    { weight: 2, arbitrary: fc.record({ keeps: fc.boolean() }) },
+    { weight: 1, arbitrary: fc.constant('die' as const) },
+  ),
+  { maxLength: 120, size: 'max' },
+);
+
+/** Tells, works, keeps and dies as ordered; at the end a new server works off all. */
+function play(most: number, list: readonly ('tell' | 'die' | { work: number } | { keeps: boolean })[]) {
+  const buffer = new ReplayBuffer(SETTINGS, FACTS, most);
+  let server = new Server(buffer);
+  let told = 0;
+  for (const order of list) {
+    if (order === 'tell') {
+      buffer.add(toMessage(told));
+      server.hear(told++);
+    } else if (order === 'die') server = new Server(buffer);
+    else if ('work' in order) server.work(order.work);
+    else buffer.settle(server.done, order.keeps ? toState(server.has) : undefined);
+  }
+  server = new Server(buffer);
+  server.work(Infinity);
+  return { has: server.has, told };
+}
+
+describe('however often servers die', () => {
+  test('property: the next one comes to all that was told, each once, in order', () => {
+    fc.assert(
+      fc.property(orders, (list) => {
+        const { has, told } = play(1000, list);
+        expect(has).toEqual(Array.from({ length: told }, (_, n) => n));
+      }),
+      { numRuns: times(500) },
+    );
+  });
+
+  test('property: where more was told than is kept, it begins in silence or has everything; never a gap', () => {
+    let silent = 0;
+    fc.assert(
+      fc.property(orders, (list) => {
+        const { has, told } = play(5, list);
+        const first = has[0] ?? told;
+        expect(has).toEqual(Array.from({ length: told - first }, (_, i) => first + i));
+        if (has.length === 0 && told > 0) silent++;
+      }),
+      { numRuns: times(500) },
+    );
+    expect(silent).toBeGreaterThan(10);
+  });
+});
+
+test('a new server begins with the settings and facts that were told last', () => {
+  const buffer = new ReplayBuffer(SETTINGS, FACTS);
+  const settings = toSettings({ strategy: 'free' });
+  const facts = { ...FACTS, bypass: true };
+  buffer.add({ kind: 'settings', settings, facts: FACTS, atMs: 0 });
+  buffer.add({ kind: 'facts', facts });
+  expect(buffer.begin()).toEqual({ settings, facts, snapshot: undefined });
+});
+
+test('a server that leaves thousands unread is stuck; a new one isn’t', () => {
+  const buffer = new ReplayBuffer(SETTINGS, FACTS);
+  for (let n = 0; n < 5000; n++) buffer.add(toMessage(n));
+  expect(buffer.isStuck).toBe(false);
+  buffer.add(toMessage(5000));
+  expect(buffer.isStuck).toBe(true);
+  buffer.settle(1, undefined);
+  expect(buffer.isStuck).toBe(false);
+});

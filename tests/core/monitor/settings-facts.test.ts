@@ -1,0 +1,53 @@
+import { expect, test } from 'vitest';
+import { toSettingsFact } from '../../../src/core/monitor/index.js';
+import { LIMITS } from '../../../src/core/protocol/index.js';
+import { toReferenceCents } from '../../../src/core/theory/index.js';
+import { toSettings } from '../../../src/core/tuner/index.js';
+import { homeOn } from '../../support/play.js';
+
+const SESSION = {
+  leewayCents: { pull: 2, anchored: 8 },
+  bypass: false,
+  inputs: [],
+  outputs: [],
+  carries: 'nothing' as const,
+};
+
+test('stock settings', () => {
+  expect(toSettingsFact(toSettings({}), SESSION)).toEqual({
+    strategy: 'anchored',
+    leewayCents: { pull: 2, anchored: 8 },
+    rateCentsPerSecond: 3,
+    recallCents: 0,
+    held: 'follow',
+    limit: 5,
+    home: 'equal',
+    tonic: 'C',
+    a4Hz: 440,
+    strikeWindowMs: 30,
+    glideMs: 60,
+    bypass: false,
+    inputs: [],
+    outputs: [],
+    carries: 'nothing' as const,
+  });
+});
+
+test('a home on another tonic, another A, and free, whose endless leeway stays out', () => {
+  const settings = toSettings({
+    strategy: 'free',
+    home: homeOn('meantone', 'Bb'),
+    referenceCents: toReferenceCents(415),
+  });
+  const fact = toSettingsFact(settings, SESSION);
+  expect(fact).toMatchObject({ strategy: 'free', home: 'meantone', tonic: 'B♭', a4Hz: 415 });
+  expect(JSON.stringify(fact)).not.toContain('null');
+});
+
+test('ports are kept within the bounds', () => {
+  const inputs = Array.from({ length: LIMITS.ports + 3 }, (_, i) => `${i} `.repeat(60));
+  const fact = toSettingsFact(toSettings({}), { ...SESSION, inputs });
+  expect(fact.inputs).toHaveLength(LIMITS.ports);
+  expect(fact.inputs[0]).toHaveLength(LIMITS.name);
+  expect(fact.inputs[0].endsWith('…')).toBe(true);
+});

@@ -1,0 +1,234 @@
+import { describe, expect, it } from 'vitest';
+import { toDeviationCents } from '../../../src/core/theory/index.js';
+import { isAdjustment, STOCK_SETTINGS, type TunerSettings } from '../../../src/core/tuner/index.js';
+import { homeOn, keysOf, Playing } from '../../support/play.js';
+
+/** C, A, D, G with the common tones tied, slowly: falls one syntonic comma a pass in `free`. */
+const PUMP = ['C3 G4 C5 E5', 'A3 A4 C5 E5', 'D3 A4 D5 F5', 'G3 G4 D5 B4'].map(keysOf);
+
+function drifted(changes: ConstructorParameters<typeof Playing>[0] = { strategy: 'free' }): Playing {
+  const music = new Playing(changes);
+  for (let pass = 0; pass < 2; pass++) for (const keys of PUMP) music.chord(keys, keys, 4000);
+  return music.chord(PUMP[0], PUMP[0], 4000);
+}
+
+/** The same music under other settings from now on. */
+function under(music: Playing, changes: Partial<TunerSettings>): Playing {
+  return music.tell({ kind: 'settings', settings: { ...music.tuner.settings, ...changes } });
+}
+
+describe('going home', () => {
+  it('now: what sounds glides there as a body, its harmony kept', () => {
+    const music = drifted();
+    expect(music.driftCents()).toBeLessThan(-30);
+    const proportion = music.proportion();
+    const before = music.cents(72);
+    const entries = music.telling.entries.length;
+    music.tell({ kind: 'home', when: 'now' });
+    expect(music.cents(72)).toBe(before);
+    music.wait(30);
+    expect(music.cents(72)).toBeGreaterThan(before + 5);
+    music.wait(40);
+    expect(music.driftCents()).toBeCloseTo(0, 9);
+    expect(music.proportion()).toBe(proportion);
+    const [entry] = music.telling.entries.slice(entries);
+    expect(entry).toMatchObject({ kind: 'offset', cause: 'home', struck: 0, tied: music.tuner.notes.length });
+    expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
+  });
+
+  it('now, in silence: the next chord stands there', () => {
+    const music = drifted();
+    music.lift(PUMP[0]).wait(100);
+    music.tell({ kind: 'home', when: 'now' });
+    music.chord(PUMP[1]);
+    expect(music.driftCents()).toBeCloseTo(0, 9);
+  });
+
+  it('now, with a strike open: it takes its place there, tied notes follow', () => {
+    const music = drifted();
+    music.lift([PUMP[0][3]]).wait(100).strike([PUMP[1][0]]).wait(10);
+    music.tell({ kind: 'home', when: 'now' });
+    music.strike([PUMP[2][3]]).wait(200);
+    const struck = [PUMP[1][0], PUMP[2][3]].map((key) => music.cents(key) - 100 * key);
+    expect(struck[0] + struck[1]).toBeCloseTo(0, 9);
+    expect(music.tuner.notes.every((note) => note.lagCents === 0)).toBe(true);
+  });
+
+  it('at the next strike: not before it, and that strike as a body', () => {
+    const music = drifted();
+    const before = music.driftCents();
+    music.tell({ kind: 'home', when: 'next' });
+    music.wait(500);
+    expect(music.driftCents()).toBe(before);
+    music.chord(PUMP[1], []);
+    expect(music.driftCents()).toBeCloseTo(0, 9);
+    expect(music.telling.entries).toContainEqual(expect.objectContaining({ kind: 'offset', cause: 'home' }));
+    music.chord(PUMP[2]);
+    expect(music.driftCents()).not.toBeCloseTo(0, 3);
+  });
+
+  it('brings notes that stay otherwise, since it is asked for', () => {
+    const music = drifted({ strategy: 'pull', held: 'stay', leewayCents: 300 });
+    expect(Math.abs(music.driftCents())).toBeGreaterThan(10);
+    music.tell({ kind: 'home', when: 'now' });
+    music.wait(100);
+    const mean = music.tuner.notes.reduce((sum, note) => sum + note.reportedCents - 100 * note.key, 0);
+    expect(mean).toBeCloseTo(0, 6);
+  });
+});
+
+describe('holding the drift', () => {
+  it('anchored notes drift as if free while it is held, and are anchored again after', () => {
+    const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(PUMP[0], [], 4000);
+    music.tell({ kind: 'hold-drift', on: true });
+    const { cents } = music.tuner.offset;
+    for (const keys of [...PUMP.slice(1), ...PUMP]) music.chord(keys, keys, 4000);
+    expect(music.tuner.offset.cents).toBe(cents);
+    expect(Math.abs(music.driftCents())).toBeGreaterThan(5);
+    music.tell({ kind: 'hold-drift', on: false });
+    music.chord(PUMP[0], [], 4000);
+    expect(music.driftCents()).toBeCloseTo(0, 9);
+  });
+
+  it('held while a strike is open, what is still to land in it moves nothing and has no price for it', () => {
+    const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(keysOf('C4'));
+    const { scene } = music.tuner;
+    const price = () => scene.anchorCost.of(scene.struck, Float64Array.from(scene.points, toDeviationCents));
+    music.strike(keysOf('A4'));
+    expect(price()).toBeGreaterThan(0);
+    music.tell({ kind: 'hold-drift', on: true });
+    music.strike(keysOf('F4'));
+    expect(price()).toBe(0);
+  });
+
+  it('a pull stops and goes on', () => {
+    const music = drifted({ strategy: 'pull', rateCentsPerSecond: 0.1 });
+    const { cents } = music.tuner.offset;
+    music.tell({ kind: 'hold-drift', on: true });
+    music.wait(5000);
+    expect(music.tuner.offset.cents).toBe(cents);
+    music.tell({ kind: 'hold-drift', on: false });
+    music.wait(5000);
+    expect(Math.abs(music.tuner.offset.cents - cents)).toBeCloseTo(0.5, 1);
+  });
+});
+
+describe('an adjustment', () => {
+  it('to pull: what sounds is brought home from then on, its harmony kept', () => {
+    const music = drifted();
+    const [from, proportion] = [music.driftCents(), music.proportion()];
+    const notes = music.tuner.notes.length;
+    under(music, { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 10 });
+    expect(music.driftCents()).toBe(from);
+    music.wait(1000);
+    expect(music.driftCents() - from).toBeCloseTo(10, 0);
+    expect(music.proportion()).toBe(proportion);
+    expect(music.tuner.notes).toHaveLength(notes);
+    expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
+  });
+
+  it('to anchored: nothing moves before the next strike, which stands within the leeway', () => {
+    const music = under(drifted(), { strategy: 'anchored', leewayCents: 8 });
+    const from = music.driftCents();
+    expect(from).toBeLessThan(-30);
+    music.wait(2000);
+    expect(music.driftCents()).toBe(from);
+    music.chord(PUMP[1], PUMP[1], 200);
+    expect(music.driftCents()).toBeGreaterThanOrEqual(-8.001);
+  });
+
+  it('from temper: what leaned glides into tune; with held notes that stay it doesn’t move', () => {
+    for (const held of ['follow', 'stay'] as const) {
+      const music = drifted({ strategy: 'temper', leewayCents: 0, held });
+      const leans = () => music.tuner.notes.map(({ lagCents }) => Math.abs(lagCents));
+      expect(Math.max(...leans())).toBeGreaterThan(0.5);
+      const before = leans();
+      under(music, { strategy: 'free', leewayCents: Infinity });
+      expect(leans()).toEqual(before);
+      music.wait(100);
+      if (held === 'stay') expect(leans()).toEqual(before);
+      else expect(Math.max(...leans())).toBe(0);
+    }
+  });
+
+  it('a running pull is booked up to there, and goes on at its new pace', () => {
+    const music = under(drifted(), { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 1 });
+    music.wait(1000);
+    const booked = music.telling.entries.length;
+    under(music, { rateCentsPerSecond: 20 });
+    const [entry] = music.telling.entries.slice(booked);
+    expect(entry).toMatchObject({ kind: 'offset', cause: 'pull', cents: expect.closeTo(1, 1) });
+    const from = music.driftCents();
+    music.wait(500);
+    expect(music.driftCents() - from).toBeCloseTo(10, 0);
+  });
+
+  it('what could still be revised stands as it is, whatever the new window', () => {
+    const music = new Playing({ strategy: 'free' }).strike([60]).wait(10);
+    under(music, { strikeWindowMs: 200 });
+    expect(music.tuner.notes.every(({ settled }) => settled)).toBe(true);
+    expect(music.tuner.strike).toBeUndefined();
+    const at = music.cents(60);
+    music.strike([64, 67]).wait(300);
+    expect(music.cents(60)).toBe(at);
+    expect(music.proportion()).toBe('4:5:6');
+  });
+
+  it.each<[keyof TunerSettings, Partial<TunerSettings>, boolean]>([
+    ['strategy', { strategy: 'free', leewayCents: Infinity }, true],
+    ['leewayCents', { leewayCents: 1 }, true],
+    ['rateCentsPerSecond', { rateCentsPerSecond: 9 }, true],
+    ['recallCents', { recallCents: 12 }, true],
+    ['held', { held: 'stay' }, true],
+    ['strikeWindowMs', { strikeWindowMs: 0 }, true],
+    ['weights', { weights: { ...STOCK_SETTINGS.weights, recall: 0 } }, true],
+    ['limit', { limit: 7 }, false],
+    ['home', { home: homeOn('equal', 'D') }, false],
+    ['referenceCents', { referenceCents: 10 }, false],
+  ])('another %s: %j is one: %s', (_, changes, isOne) => {
+    expect(isAdjustment(STOCK_SETTINGS, { ...STOCK_SETTINGS, ...changes })).toBe(isOne);
+  });
+});
+
+describe('settings that are no adjustment', () => {
+  it('end what sounds, and go on from where the music stood', () => {
+    const music = drifted();
+    const { ledger, offset } = music.tuner;
+    under(music, { referenceCents: -50 });
+    expect(music.tuner.notes).toEqual([]);
+    expect(music.tuner.ledger).toBe(ledger);
+    expect(music.tuner.offset).toBe(offset);
+    expect(music.tuner.settings.referenceCents).toBe(-50);
+    expect(music.tuner.fresh).toBe(false);
+    expect(music.tuner.nowMs).toBe(music.nowMs);
+  });
+
+  it.each([
+    ['another tonic', { home: homeOn('equal', 'D') }],
+    ['the 3-limit', { limit: 3 as const }],
+  ])('begin at home with %s, and hold the drift as before', (_, changes) => {
+    const music = drifted();
+    music.lift(PUMP[0]).wait(100);
+    music.tell({ kind: 'hold-drift', on: true });
+    const { nextId } = music.tuner;
+    under(music, changes);
+    expect(music.tuner.fresh).toBe(true);
+    expect(music.tuner.memory.every((slot) => slot === undefined)).toBe(true);
+    expect(music.tuner.ledger.totals.returns).toBe(0);
+    expect(music.tuner.nextId).toBe(nextId);
+    expect(music.tuner.driftHeld).toBe(true);
+  });
+});
+
+describe('a restart', () => {
+  it('forgets what sounds and tells nothing; pedals stay down, time and numbers go on', () => {
+    const music = drifted().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
+    const told = music.telling.entries.length;
+    const { nextId, nowMs } = music.tuner;
+    music.tell({ kind: 'restart' });
+    expect(music.telling.entries).toHaveLength(told);
+    expect(music.tuner).toMatchObject({ notes: [], nextId, nowMs, fresh: true });
+    music.strike([60]).lift([60]);
+    expect(music.tuner.notes).toHaveLength(1);
+  });
+});

@@ -1,0 +1,62 @@
+import { describe, expect, test } from 'vitest';
+import type { SessionMessage } from '../../../src/core/monitor/index.js';
+import { readRows } from '../../../src/core/monitor/session-rows.js';
+import { EventQueue } from '../../../src/io/server/event-queue.js';
+
+function open() {
+  const posted: SessionMessage[] = [];
+  const queue = new EventQueue((message) => posted.push(message));
+  /** The times of what was posted, array by array; of how a note was sent, its channel. */
+  const rows = () => posted.flatMap((one) => (one.kind === 'rows' ? [read(one.rows)] : []));
+  const time = (atMs: number) => queue.event({ kind: 'time', atMs });
+  return { posted, queue, rows, time };
+}
+function read(rows: Float64Array): (number | string)[] {
+  const found: (number | string)[] = [];
+  const routing = {
+    noteSent: (channel: number) => void found.push(`note on ${channel}`),
+    bendSent: (channel: number, bend: number) => void found.push(`bend on ${channel}: ${bend}`),
+  };
+  readRows(rows, ({ atMs }) => void found.push(atMs), routing);
+  return found;
+}
+const turn = () => new Promise<void>((done) => setImmediate(done));
+
+describe('an event queue', () => {
+  test('posts nothing while rows are written, and all of them in one array when the notes are out', async () => {
+    const { posted, queue, rows, time } = open();
+    time(10);
+    queue.noteSent(3);
+    queue.bendSent(3, 7631);
+    expect(posted).toEqual([]);
+    await turn();
+    expect(rows()).toEqual([[10, 'note on 3', 'bend on 3: 7631']]);
+    await turn();
+    expect(posted).toHaveLength(1);
+  });
+
+  test('what is told comes after every row before it', () => {
+    const { posted, queue, time } = open();
+    time(10);
+    queue.tell({ kind: 'notice', level: 'info', text: 'so' });
+    queue.tell({ kind: 'notice', level: 'info', text: 'and so' });
+    expect(posted.map(({ kind }) => kind)).toEqual(['rows', 'notice', 'notice']);
+  });
+
+  test('what was posted is never written over', async () => {
+    const { queue, rows, time } = open();
+    time(1);
+    queue.flush();
+    time(2);
+    await turn();
+    expect(rows()).toEqual([[1], [2]]);
+  });
+
+  test('a burst beyond its room goes out early, whole and in order', async () => {
+    const { rows, time } = open();
+    for (let i = 0; i < 10_000; i++) time(i);
+    expect(rows().length).toBeGreaterThanOrEqual(2);
+    await turn();
+    expect(rows().flat()).toEqual(Array.from({ length: 10_000 }, (_, i) => i));
+  });
+});
