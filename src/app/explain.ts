@@ -19,7 +19,6 @@ import {
 } from '../core/score/index.js';
 import { noteName, type PrimeVector, withKeys } from '../core/theory/index.js';
 import type { LedgerEntry, ReturnEntry, Tuner, TunerSettings } from '../core/tuner/index.js';
-import { toText } from './meta-text.js';
 
 /** Bars to tell of, both included; the first bar is 1. */
 export interface BarRange {
@@ -156,4 +155,24 @@ export function findReturned(entry: ReturnEntry, notes: readonly MomentNote[]): 
   return notes.find(
     (note) => note.key === entry.key && note.part === entry.part && note.presence === 'struck',
   );
+}
+
+/**
+ * The text of a meta event for people: UTF-8 if it is that, else one letter a byte. What a terminal would take for a
+ * command (control characters) is left out, and so is space at both ends.
+ *
+ * @example toText(Uint8Array.of(0x42, 0x61, 0xdf))  // 'Baß'
+ */
+export function toText(data: Uint8Array): string {
+  return decode(data)
+    .replace(/\p{C}+/gu, ' ')
+    .trim();
+}
+
+function decode(data: Uint8Array): string {
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(data);
+  } catch {
+    return Array.from(data, (byte) => String.fromCharCode(byte)).join('');
+  }
 }

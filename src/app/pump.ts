@@ -1,6 +1,5 @@
 import type { MidiFile } from '../core/midi/index.js';
-import type { Outcome } from '../core/outcome.js';
-import { succeed } from '../core/outcome.js';
+import { type Outcome, succeed } from '../core/outcome.js';
 import {
   CLASSIC_PUMPS,
   type ClassicPump,

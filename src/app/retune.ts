@@ -22,8 +22,7 @@ import {
   type WholePlan,
 } from '../core/score/index.js';
 import { createTuner, type TunerSettings } from '../core/tuner/index.js';
-import { FileClock } from './file-clock.js';
-import { openOutlets } from './file-outlet.js';
+import { FileClock, openOutlets } from './file-outlet.js';
 import type { OutletChoice } from './outlet-choice.js';
 import { layOutByTrack, layOutTogether, type OutputLayout } from './output-layout.js';
 import { isSystemReset } from './system-reset.js';

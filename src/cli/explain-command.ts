@@ -2,7 +2,7 @@ import { createColors } from 'picocolors';
 import { type BarRange, explain } from '../app/explain.js';
 import { toExplanationJson } from '../app/explanation-json.js';
 import { nameInput, openMidi } from '../app/midi-source.js';
-import { PAPER_SIZES, type SheetPaper, STOCK_PAPER } from '../app/sheet/paper.js';
+import { PAPER_SIZES, type SheetPaper, STOCK_PAPER } from '../app/sheet/sheet-style.js';
 import { toSheetKind, writeSheet } from '../app/sheet/write-sheet.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { gatherChoices } from './choice-options.js';

@@ -32,8 +32,6 @@ export const ERROR_CODES = {
   HOME_LIST_ORDER: "the steps of a home scale don't rise",
   HOME_LIST_STEP: 'a step of a home scale is neither a ratio nor cents',
   LIVE_FAULT: "a fault of Leeway's own while playing; everything was silenced and it went on",
-  MIDI_CHANNEL: 'a number is no MIDI channel',
-  MIDI_KEY: 'a number is no MIDI key',
   MIDI_LIBRARY: "the library for MIDI ports isn't there, or can't be loaded",
   MIDI_NO_SEQUENCER: "the system has no MIDI sequencer, or it isn't running",
   MIDI_PERMISSION: "the system's MIDI may not be used: permission denied",

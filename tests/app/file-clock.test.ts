@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { FileClock } from '../../src/app/file-clock.js';
+import { FileClock } from '../../src/app/file-outlet.js';
 import { toTempoMap } from '../../src/core/midi/index.js';
 import { buildMidi } from '../support/build-midi.js';
 

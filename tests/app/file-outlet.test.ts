@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { FileClock } from '../../src/app/file-clock.js';
-import { openOutlets } from '../../src/app/file-outlet.js';
+import { FileClock, openOutlets } from '../../src/app/file-outlet.js';
 import { layOutByTrack, layOutTogether } from '../../src/app/output-layout.js';
 import { toTempoMap, tracksOf } from '../../src/core/midi/index.js';
 import { toPartsByChannel, toPartsByTrack } from '../../src/core/score/index.js';

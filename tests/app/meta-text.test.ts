@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { toText } from '../../src/app/meta-text.js';
+import { toText } from '../../src/app/explain.js';
 
 test.each([
   ['UTF-8', [0x42, 0x61, 0xc3, 0x9f], 'Baß'],

@@ -1,6 +1,6 @@
 import { parseArgs } from 'node:util';
 import { parseMidiFile, toTempoMap } from '../../src/core/midi/index.js';
-import { STOCK_SHIFT_PRICE } from '../../src/core/score/plan/shift-price.js';
+import { STOCK_SHIFT_PRICE } from '../../src/core/score/plan/return-prices.js';
 import { type Strategy, type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
 import { writePlace } from '../support/document.js';
 import type { HeardNote, Performance } from './corpus/heard.js';

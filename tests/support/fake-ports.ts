@@ -1,4 +1,5 @@
-import { toPlaces } from '../../src/io/ports/port-names.js';
+import { findFault } from '../../src/io/ports/library-links.js';
+import { toPlaces } from '../../src/io/ports/match-port.js';
 import {
   busyError,
   closedError,
@@ -14,7 +15,6 @@ import type {
   PortPlace,
   PortSystem,
 } from '../../src/io/ports/port-system.js';
-import { findFault } from '../../src/io/ports/whole-message.js';
 import { FakeKeys, FakeSynth } from './fake-devices.js';
 
 /** A device on the machine, and the program that made it, if one did. */

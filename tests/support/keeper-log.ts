@@ -1,5 +1,9 @@
-import type { OutputLink, WantedPort } from '../../src/io/ports/index.js';
-import { formatPlace, type ReconnectorListener } from '../../src/io/ports/index.js';
+import {
+  formatPlace,
+  type OutputLink,
+  type ReconnectorListener,
+  type WantedPort,
+} from '../../src/io/ports/index.js';
 
 /** Writes down what a keeper tells: `opened input Keys`, `waiting output Synth: PORT_MISSING`. */
 export class KeeperLog implements ReconnectorListener {

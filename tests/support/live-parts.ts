@@ -1,5 +1,4 @@
-import { ForwardTime } from '../../src/app/live/forward-time.js';
-import { LiveGuard } from '../../src/app/live/live-guard.js';
+import { ForwardTime, LiveGuard } from '../../src/app/live/live-guard.js';
 import { toChannel } from '../../src/app/live/live-input.js';
 import { LiveOutlet } from '../../src/app/live/live-outlet.js';
 import { STOCK_OUTLET } from '../../src/app/live/live-settings.js';

@@ -1,5 +1,5 @@
 import { type BarRange, explain } from '../../src/app/explain.js';
-import { toSheetPassage } from '../../src/app/sheet/sheet-source.js';
+import { toSheetPassage } from '../../src/app/sheet/write-sheet.js';
 import { type Box, type Drawing, overlap, type TextShape, toTextBox } from '../../src/core/drawing/index.js';
 import type { TrackEvent } from '../../src/core/midi/index.js';
 import type { Passage } from '../../src/core/sheet/index.js';

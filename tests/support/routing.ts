@@ -1,4 +1,4 @@
-import { RoutingTap } from '../../src/app/live/routing-tap.js';
+import { RoutingTap } from '../../src/app/live/live-outlet.js';
 import { createOutlet, STOCK_BEND_RANGE } from '../../src/app/outlet-choice.js';
 import { NoteRouting, type SentNote } from '../../src/core/monitor/index.js';
 import type { SoundingNote, TunerOut } from '../../src/core/tuner/index.js';

@@ -1,6 +1,6 @@
 import { type Consonances, toConsonances } from '../../src/core/tuner/consonance.js';
 import { HELD } from '../../src/core/tuner/index.js';
-import { toRigidChord } from '../../src/core/tuner/rigid-chord.js';
+import { toRigidChord } from '../../src/core/tuner/places.js';
 import { type Heard, type Shade, strike, toClass } from './surroundings.js';
 
 /** The consonances of the 5-limit. */

@@ -10,8 +10,14 @@ import {
   toEqual,
   toPieceFigures,
 } from '../../core/score/index.js';
-import type { LedgerEntry, LedgerTotals, Strategy, TunerSettings } from '../../core/tuner/index.js';
-import { STRATEGIES, toSettings } from '../../core/tuner/index.js';
+import {
+  type LedgerEntry,
+  type LedgerTotals,
+  STRATEGIES,
+  type Strategy,
+  type TunerSettings,
+  toSettings,
+} from '../../core/tuner/index.js';
 import { type Ending, EndingWatcher } from '../ending.js';
 import type { OutletChoice } from '../outlet-choice.js';
 import { retune } from '../retune.js';

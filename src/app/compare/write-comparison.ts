@@ -9,9 +9,8 @@ import { makeFolder } from '../folders.js';
 import type { FileAccess } from '../midi-source.js';
 import type { OutletChoice } from '../outlet-choice.js';
 import { type RenderOptions, render } from '../render.js';
-import { toChordRows } from './chord-rows.js';
 import { toComparisonSvg } from './picture.js';
-import { type ReportParts, toReportPage } from './report-page.js';
+import { type ReportParts, toChordRows, toReportPage } from './report-page.js';
 import { toComparisonCsv, toComparisonJson } from './tables.js';
 import { type Comparison, compareVersions, VERSION_COUNT, type Version } from './versions.js';
 

@@ -10,10 +10,9 @@ import {
   toLsb,
   toMsb,
 } from '../../core/midi/index.js';
-import { ActionRules } from './action-rules.js';
+import { ActionRules, RateFuse } from './input-rules.js';
 import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, InputConfig } from './live-settings.js';
-import { RateFuse } from './rate-fuse.js';
 import { UntunedNotes } from './untuned-notes.js';
 
 /** Told every whole message of an input as it came in, before anything is made of it. Keep it short, and copy bytes. */

@@ -8,15 +8,13 @@ import {
 } from '../../core/tuner/index.js';
 import type { WantedPort } from '../../io/ports/index.js';
 import { act } from './act.js';
-import { ForwardTime } from './forward-time.js';
 import type { Histogram } from './histogram.js';
-import { LiveGuard, type SessionCounters } from './live-guard.js';
+import { ForwardTime, LiveGuard, type SessionCounters } from './live-guard.js';
 import type { LiveInput } from './live-input.js';
 import type { LiveOutlet } from './live-outlet.js';
 import { type ActionRule, hasSameRoute, type LiveSettings, withStrategy } from './live-settings.js';
-import { PortManager } from './port-manager.js';
+import { PortManager, type WantedPorts } from './port-manager.js';
 import type { SessionEdges } from './session-edges.js';
-import type { WantedPorts } from './wanted-ports.js';
 
 /** How often the ports are looked at, in milliseconds. */
 export const LOOK_MS = 250;

@@ -14,7 +14,6 @@ import { type InputSession, LiveInput, toChannel, toInputIndex } from './live-in
 import { LiveOutlet } from './live-outlet.js';
 import { type InputConfig, type LiveSettings, STOCK_INPUT } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
-import { toWantedPorts, type WantedPorts } from './wanted-ports.js';
 
 /** What the manager needs of its session. */
 export interface PortManagerHooks {
@@ -183,3 +182,26 @@ export class PortManager {
 }
 
 const NOTHING: readonly Outlet[] = Object.freeze([]);
+
+/** The ports a session wants, in the order of its settings. */
+export interface WantedPorts {
+  readonly inputs: readonly WantedPort[];
+  readonly outlets: readonly WantedPort[];
+  readonly all: readonly WantedPort[];
+}
+
+/**
+ * The ports the settings want. A port that was wanted before is the same object again, so that it can stay open.
+ * @param before the ports wanted so far
+ */
+export function toWantedPorts(settings: LiveSettings, before?: WantedPorts): WantedPorts {
+  const toPort = (direction: WantedPort['direction'], name: string, own: boolean): WantedPort =>
+    before?.all.find((one) => one.direction === direction && one.name === name && one.own === own) ?? {
+      direction,
+      name,
+      own,
+    };
+  const inputs = settings.inputs.map(({ port, virtual }) => toPort('input', port, virtual));
+  const outlets = settings.outlets.map(({ port, virtual }) => toPort('output', port, virtual));
+  return { inputs, outlets, all: [...inputs, ...outlets] };
+}

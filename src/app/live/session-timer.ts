@@ -1,6 +1,5 @@
 import type { Clock, Ticker } from '../../io/clock/index.js';
-import type { LiveSession } from './live-session.js';
-import { LOOK_MS } from './live-session.js';
+import { type LiveSession, LOOK_MS } from './live-session.js';
 
 /** How often the session is called while something is to be done in time, in milliseconds. */
 const TICK_MS = 10;

@@ -9,8 +9,7 @@ import { toLiveJson } from './live-json.js';
 import type { LiveSettings } from './live-settings.js';
 import type { SessionEdges } from './session-edges.js';
 import type { SessionEvent } from './session-event.js';
-import { TAKE_TICKS_PER_MS, TakeFile } from './take-file.js';
-import { clearTakes, makeTakeFolder } from './take-folder.js';
+import { clearTakes, makeTakeFolder, TAKE_TICKS_PER_MS, TakeFile } from './take-folder.js';
 import { toTakeLine } from './take-line.js';
 
 /** How often what was played is written, in milliseconds: a quarter of what a take may lose to a kill. */

@@ -9,8 +9,7 @@ import {
 } from '../../core/sheet/index.js';
 import { formatPower, formatSigned } from '../../core/theory/index.js';
 import { toStandalonePage } from '../standalone-page.js';
-import { type SheetPaper, STOCK_PAPER, toSheetWidth } from './paper.js';
-import { toSheetStyle } from './sheet-style.js';
+import { type SheetPaper, STOCK_PAPER, toSheetStyle, toSheetWidth } from './sheet-style.js';
 
 /** A passage with what is written over it. */
 export interface SheetPiece {

@@ -1,12 +1,11 @@
 import { formatDrawing } from '../../core/drawing/index.js';
-import { drawSheet, type SheetHeads, toSystems } from '../../core/sheet/index.js';
+import { drawSheet, type Passage, type SheetHeads, toPassage, toSystems } from '../../core/sheet/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import type { BarRange, Explanation } from '../explain.js';
 import { toIdentity } from '../folders.js';
 import { type FileAccess, toTitle } from '../midi-source.js';
-import { type SheetPaper, STOCK_PAPER, toSheetWidth } from './paper.js';
 import { type SheetPiece, toSheetPage } from './sheet-page.js';
-import { toSheetPassage } from './sheet-source.js';
+import { type SheetPaper, STOCK_PAPER, toSheetWidth } from './sheet-style.js';
 
 /** What kind of file a sheet is written as. */
 export type SheetKind = 'html' | 'svg';
@@ -125,4 +124,16 @@ function toEmpty(pieces: readonly Explanation[], bars: BarRange | undefined): Le
       ? 'Give a file with notes on other channels than 10, which is percussion.'
       : `The last note of the piece is struck in bar ${lastBar}: choose --from and --to up to there.`;
   return new LeewayError({ code: 'SHEET_EMPTY', message, advice });
+}
+
+/** The passage an explanation tells of, as a sheet shows it. */
+export function toSheetPassage({ moments, tuner }: Explanation): Passage {
+  const { settings, originKey } = tuner;
+  return toPassage({
+    moments,
+    origin: settings.home.tonic,
+    originKey,
+    // Tempered notes lean off their ratios, and so do tied ones that stay.
+    hasLeaning: settings.strategy === 'temper' || settings.held === 'stay',
+  });
 }

@@ -1,4 +1,4 @@
-import { formatPaper } from '../../app/sheet/paper.js';
+import { formatPaper } from '../../app/sheet/sheet-style.js';
 import type { SheetDone } from '../../app/sheet/write-sheet.js';
 import { count } from './numbers.js';
 

@@ -1,5 +1,4 @@
-import type { MidiSink } from './sink.js';
-import { dataLength, END_OF_SYSEX, SYSEX, TIMING_CLOCK } from './status.js';
+import { dataLength, END_OF_SYSEX, type MidiSink, SYSEX, TIMING_CLOCK } from './status.js';
 
 /** What a stream held that made no message, counted since the parser was made. */
 export interface LiveParserCounters {

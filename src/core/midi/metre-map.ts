@@ -1,6 +1,5 @@
-import { lastWhere } from './last-where.js';
 import { META, type MidiFile, tracksOf } from './smf-types.js';
-import { toTicksPerSecond } from './tempo-map.js';
+import { lastWhere, toTicksPerSecond } from './tempo-map.js';
 
 /** Where a tick falls in the metre. */
 export interface MetrePosition {

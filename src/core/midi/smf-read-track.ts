@@ -1,6 +1,5 @@
 import type { Problem } from '../outcome.js';
-import { type Cursor, UNREADABLE } from './smf-cursor.js';
-import { toHex, type Warnings } from './smf-problems.js';
+import { type Cursor, toHex, UNREADABLE, type Warnings } from './smf-cursor.js';
 import { type ChannelEvent, META, type MetaEvent, type TrackEvent } from './smf-types.js';
 import { dataLength, END_OF_SYSEX, NOTE_OFF, SYSEX } from './status.js';
 

@@ -1,6 +1,5 @@
 import { fail, type Outcome, type Problem, succeed } from '../outcome.js';
-import { Cursor } from './smf-cursor.js';
-import { truncated, Warnings } from './smf-problems.js';
+import { Cursor, truncated, Warnings } from './smf-cursor.js';
 import { readTrack } from './smf-read-track.js';
 import { hasRiffWrapper, unwrapRiff } from './smf-riff.js';
 import { type Division, type MidiFile, type Track, tracksOf, type UnknownChunk } from './smf-types.js';

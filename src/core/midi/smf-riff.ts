@@ -1,5 +1,5 @@
 import { fail, type Outcome, type Problem, succeed } from '../outcome.js';
-import { truncated, type Warnings } from './smf-problems.js';
+import { truncated, type Warnings } from './smf-cursor.js';
 
 /**
  * The RIFF form of type RMID: a Standard MIDI File as the `data` chunk of a RIFF file. Lengths are low byte first,

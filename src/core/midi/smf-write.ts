@@ -1,6 +1,6 @@
 import { ByteWriter, LARGEST_VARIABLE_LENGTH } from './byte-writer.js';
 import { PackedTrack } from './packed-track.js';
-import { toHex } from './smf-problems.js';
+import { toHex } from './smf-cursor.js';
 import { wrapRiff } from './smf-riff.js';
 import { type Division, META, type MidiFile, type Track, type TrackEvent, tracksOf } from './smf-types.js';
 import { dataLength, NOTE_OFF, SYSEX } from './status.js';

@@ -78,3 +78,51 @@ export function isNoteOff(status: number, data2: number): boolean {
   const type = status & 0xf0;
   return type === NOTE_OFF || (type === NOTE_ON && data2 === 0);
 }
+
+/**
+ * Numbers too wide for one data byte travel as two: seven low bits (LSB) and seven high ones (MSB).
+ *
+ * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change (LSB first) and Control Change
+ */
+
+/** The pitch-bend value that is no bend: 00 40 on the wire. */
+export const BEND_CENTRE = 8192;
+
+/** The highest 14-bit value: 7F 7F on the wire. */
+export const FOURTEEN_BIT_MAX = 16383;
+
+/**
+ * The value 0..16383 of two data bytes. Pitch bend sends its LSB first: `toFourteenBit(data1, data2)`.
+ *
+ * @example toFourteenBit(0x4f, 0x3b)  // 7631
+ */
+export function toFourteenBit(lsb: number, msb: number): number {
+  return lsb | (msb << 7);
+}
+
+/** The low data byte of a value 0..16383. @example toLsb(7631)  // 0x4f */
+export function toLsb(value: number): number {
+  return value & 0x7f;
+}
+
+/** The high data byte of a value 0..16383. @example toMsb(7631)  // 0x3b */
+export function toMsb(value: number): number {
+  return (value >> 7) & 0x7f;
+}
+
+/**
+ * Where MIDI messages go: a port, a track of a file, a test's list. One call a message, in the order of the wire.
+ *
+ * Channel messages travel as their three numbers, so that the note path allocates nothing; `data2` is 0 and ignored
+ * for the two-byte messages (program change, channel pressure).
+ */
+export interface MidiSink {
+  /**
+   * @param status 0x80..0xEF: message type in the high nibble, channel 0..15 in the low one
+   * @param data1  0..127
+   * @param data2  0..127
+   */
+  channel(status: number, data1: number, data2: number): void;
+  /** A whole system message: SysEx with its F0 and F7, or system common or real time. The sink may keep the bytes. */
+  system(bytes: Uint8Array): void;
+}

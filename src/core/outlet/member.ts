@@ -1,7 +1,6 @@
 import { BEND_CENTRE } from '../midi/index.js';
 import { ChannelState } from './channel-state.js';
-import { type DownNote, DownNotes } from './down-notes.js';
-import { type HeardNote, HeardNotes } from './heard-notes.js';
+import { type DownNote, DownNotes, type HeardNote, HeardNotes } from './member-notes.js';
 
 /** Stands for "no part yet" wherever a part is expected. */
 export const NO_PART = -1;

@@ -1,5 +1,5 @@
 import { CC, CONTROL_CHANGE, type MidiSink, NOTE_OFF, NOTE_ON, POLY_PRESSURE, RPN } from '../midi/index.js';
-import { DownNotes } from './down-notes.js';
+import { DownNotes } from './member-notes.js';
 import { createCounters, type Outlet } from './outlet.js';
 import { selectParameter } from './parameters.js';
 import { PlainChannel } from './plain-channel.js';

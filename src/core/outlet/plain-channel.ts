@@ -17,7 +17,7 @@ import {
 import { bringTo, liftPedals, tellSelection } from './carrier.js';
 import { ChannelState } from './channel-state.js';
 import { type Carrier, createCarrier } from './member.js';
-import { SharedPedals } from './shared-pedals.js';
+import { SharedPedals } from './relay.js';
 
 /** Of a wheel whose place at the receiver isn't known. */
 const ANYWHERE = -1;

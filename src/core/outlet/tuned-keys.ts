@@ -1,6 +1,5 @@
-import type { DownNote, DownNotes } from './down-notes.js';
-import { type HeardNote, HeardNotes } from './heard-notes.js';
-import { decideKey } from './key-fold.js';
+import { decideKey } from './bend.js';
+import { type DownNote, type DownNotes, type HeardNote, HeardNotes } from './member-notes.js';
 
 /** How far from its best key a note may be moved when that key is held at another pitch, in keys. */
 const REACH = 2;

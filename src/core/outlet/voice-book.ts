@@ -1,8 +1,6 @@
 import { type MidiSink, NOTE_OFF, NOTE_ON, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
-import { chooseFree, chooseShared, disturbsTail, type IsReady } from './allocator.js';
-import { type Bend, decideBend } from './bend.js';
-import { FreeMembers } from './free-members.js';
-import { decideKey } from './key-fold.js';
+import { chooseFree, chooseShared, disturbsTail, FreeMembers, type IsReady } from './allocator.js';
+import { type Bend, decideBend, decideKey } from './bend.js';
 import type { Member, SentNote } from './member.js';
 import type { BendOptions, OutletCounters } from './outlet.js';
 import { SentNotes } from './sent-notes.js';

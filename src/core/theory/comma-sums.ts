@@ -1,6 +1,5 @@
 import { COMMAS, type CommaPart, findComma } from './commas.js';
-import type { NamedRatio } from './named-ratio.js';
-import { formatRatio } from './ratio.js';
+import { formatRatio, type NamedRatio } from './ratio.js';
 import { invert, type PrimeVector, toKeys } from './vector.js';
 
 /** A comma of the base, by its name in the table, which has all of them. */

@@ -1,4 +1,4 @@
-import { type NamedRatio, toNamedRatios } from './named-ratio.js';
+import { type NamedRatio, toNamedRatios } from './ratio.js';
 import { invert, type PrimeVector } from './vector.js';
 
 /**

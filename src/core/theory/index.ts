@@ -5,6 +5,7 @@ export { decomposeComma, formatComma } from './comma-sums.js';
 export { COMMAS, type CommaPart, commaName } from './commas.js';
 export { type HomeList, type HomeStep, parseHomeList } from './home-list.js';
 export {
+  A4_BOUNDS_HZ,
   type BuiltInHomeKind,
   type Home,
   type HomeChoice,
@@ -12,15 +13,25 @@ export {
   JUST_SCALE,
   MEANTONE_FIFTH_CENTS,
   moveHome,
+  parseA4,
+  parseTonic,
+  type Tonic,
   toHome,
+  toReferenceCents,
 } from './homes.js';
 export { describeInterval, INTERVALS, intervalName, placeInterval } from './intervals.js';
 export { formatPlace, type NameStyle, type Spelling, spellKey, toOctave, toSpelling } from './letters.js';
-export type { NamedRatio } from './named-ratio.js';
 export { type NamedPoint, type NoteNameStyle, noteName, type Origin, parseNoteName } from './note-names.js';
-export { toProportion, toVector } from './proportion.js';
-export { type ExactFraction, formatPower, formatRatio, parseRatio, ratio, toFraction } from './ratio.js';
-export { A4_BOUNDS_HZ, parseA4, toReferenceCents } from './reference-pitch.js';
-export { parseTonic, type Tonic } from './tonic.js';
+export type { NamedRatio } from './ratio.js';
+export {
+  type ExactFraction,
+  formatPower,
+  formatRatio,
+  parseRatio,
+  ratio,
+  toFraction,
+  toProportion,
+  toVector,
+} from './ratio.js';
 export * from './vector.js';
 export { type Envelope, toVoice, VOICE_NAMES, VOICES, type Voice, type VoiceName } from './voices.js';

@@ -1,6 +1,5 @@
 import { COMMAS } from './commas.js';
-import { type NamedRatio, toNamedRatios } from './named-ratio.js';
-import { formatRatio } from './ratio.js';
+import { formatRatio, type NamedRatio, toNamedRatios } from './ratio.js';
 import { equal, invert, type PrimeVector, sameClass, toCents, UNISON } from './vector.js';
 
 /**

@@ -1,6 +1,6 @@
 import Fraction from 'fraction.js';
 import { type ErrorCode, fail, type Outcome, type Problem, succeed } from '../outcome.js';
-import { PRIMES, type PrimeVector } from './vector.js';
+import { divide, PRIMES, type PrimeVector } from './vector.js';
 
 /** A ratio in lowest terms, both sides positive and exact at any size. */
 export interface ExactFraction {
@@ -159,4 +159,41 @@ function problem(code: ErrorCode, message: string): Problem {
 /** Greatest common divisor. */
 function divisor(a: number, b: number): number {
   return b === 0 ? a : divisor(b, a % b);
+}
+
+/** Larger terms say nothing to the eye. */
+const LARGEST = 999n;
+
+/**
+ * Notes as one proportion of whole numbers without a common factor, from the lowest up; undefined where its terms get
+ * beyond three figures, and for fewer than two notes.
+ *
+ * @example toProportion([C, E, G])  // '4:5:6'
+ */
+export function toProportion(points: readonly (readonly number[])[]): string | undefined {
+  if (points.length < 2) return undefined;
+  // Over the greatest common divisor: the least exponent of each prime.
+  const common = [0, 1, 2, 3, 4, 5].map((at) => Math.min(...points.map((point) => point[at])));
+  const terms = points.map((point) => toFraction(divide(toVector(point), toVector(common))).numerator);
+  return terms.some((term) => term > LARGEST) ? undefined : terms.join(':');
+}
+
+/** Six exponents that travelled as a plain list, as a vector. */
+export function toVector(point: readonly number[]): PrimeVector {
+  return [point[0], point[1], point[2], point[3], point[4], point[5]];
+}
+
+/** A ratio that has a name of its own in the trade. The ratio is never less than 1/1. */
+export interface NamedRatio {
+  readonly ratio: PrimeVector;
+  /** Without article: "just major third". */
+  readonly name: string;
+}
+
+/**
+ * A frozen table from rows of ratio literal and name.
+ * @example toNamedRatios([['3/2', 'just fifth']])  // [{ ratio: [-1, 1, 0, 0, 0, 0], name: 'just fifth' }]
+ */
+export function toNamedRatios(rows: readonly (readonly [string, string])[]): readonly NamedRatio[] {
+  return Object.freeze(rows.map(([literal, name]) => Object.freeze({ ratio: ratio(literal), name })));
 }

@@ -127,3 +127,33 @@ export function withKeys(v: PrimeVector, keys: number): PrimeVector {
 export function invert(v: PrimeVector): PrimeVector {
   return [0 - v[0], 0 - v[1], 0 - v[2], 0 - v[3], 0 - v[4], 0 - v[5]];
 }
+
+/** Key class 0..11 of any whole number of keys. @example toKeyClass(-1) // 11 */
+export function toKeyClass(keys: number): number {
+  return ((keys % 12) + 12) % 12;
+}
+
+/** Interval class 0..6 of any whole number of keys: inversions are one. @example toIntervalClass(8) // 4 */
+export function toIntervalClass(keys: number): number {
+  const keyClass = toKeyClass(keys);
+  return keyClass > 6 ? 12 - keyClass : keyClass;
+}
+
+/** From the chain of pure fifths down to 5/4, in cents. */
+const SYNTONIC_CENTS = 4 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[2];
+/** By how many syntonic commas 7, 11 and 13 lie below the chain of pure fifths: 1.27, 2.81, -2.25. */
+const SEVEN = (-2 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[3]) / SYNTONIC_CENTS;
+const ELEVEN = (6 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[4]) / SYNTONIC_CENTS;
+const THIRTEEN = (-4 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[5]) / SYNTONIC_CENTS;
+
+/**
+ * How many syntonic commas a point lies below the chain of pure fifths; where it has primes above 5, the whole number
+ * nearest to it.
+ *
+ * @example toCommas([0, 0, 1, 0, 0, 0])  // 1: 5/4
+ * @example toCommas([0, 2, 0, -1, 0, 0]) // -1: 9/7 is a major third 27 cents above 5/4's place on the chain, 81/64
+ */
+export function toCommas([, , five, seven, eleven, thirteen]: PrimeVector): number {
+  if (seven === 0 && eleven === 0 && thirteen === 0) return five;
+  return five + Math.round(SEVEN * seven + ELEVEN * eleven + THIRTEEN * thirteen);
+}

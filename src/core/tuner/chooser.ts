@@ -1,4 +1,4 @@
-import type { Home } from '../theory/index.js';
+import { type Home, type PrimeLimit, type PrimeVector, toHome } from '../theory/index.js';
 import type { PriceList } from './comma-prices.js';
 import { type Consonances, toConsonances } from './consonance.js';
 import { createPairCost, type PairCost } from './pair-cost.js';
@@ -36,4 +36,26 @@ export function createChooser({
     prices: weights.prices,
     home,
   };
+}
+
+/**
+ * Where each key class may stand when nothing was ever heard, by key class 0..11.
+ *
+ * That is its place at home, unless home has a prime there that choices aren't made in: those above the limit, and 7, 11
+ * and 13, which enter by the harmonic chord alone. Then it is the place of the just scale on the same tonic, in the
+ * 3-limit of the Pythagorean one.
+ *
+ * @example createSeeds(toHome({ kind: 'just', tonic: C }), 3)[4] // 81/64, not 5/4
+ */
+export function createSeeds(home: Home, limit: PrimeLimit): readonly PrimeVector[] {
+  const plain = toHome({ kind: limit === 3 ? 'pythagorean' : 'just', tonic: home.tonic });
+  return Array.from({ length: 12 }, (_, keyClass) => {
+    const point = home.points[keyClass];
+    return isPlain(point, limit) ? point : plain.points[keyClass];
+  });
+}
+
+function isPlain(point: PrimeVector, limit: PrimeLimit): boolean {
+  const [, , five, seven, eleven, thirteen] = point;
+  return (five === 0 || limit > 3) && seven === 0 && eleven === 0 && thirteen === 0;
 }

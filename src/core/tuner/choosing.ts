@@ -3,13 +3,13 @@ import {
   sameClass,
   toDeviationCents,
   toFifths,
+  toKeyClass,
   UNISON,
   withKeys,
 } from '../theory/index.js';
 import type { Guide } from './guide.js';
 import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
 import { toWeight } from './hear-scene.js';
-import { toKeyClass } from './intervals.js';
 import type { SoundingNote } from './note.js';
 import { listPlaces } from './places.js';
 import type { Scene } from './scene.js';

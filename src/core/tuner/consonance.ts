@@ -1,5 +1,10 @@
-import { type PrimeVector, toDeviationCents, toFifths } from '../theory/index.js';
-import { toIntervalClass, toKeyClass } from './intervals.js';
+import {
+  type PrimeVector,
+  toDeviationCents,
+  toFifths,
+  toIntervalClass,
+  toKeyClass,
+} from '../theory/index.js';
 
 /**
  * Consonances and their just ratios, octaves left out, by steps on the line of fifths: unison and octave, fifth and fourth,

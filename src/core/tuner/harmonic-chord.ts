@@ -1,5 +1,12 @@
-import { divide, multiply, type PrimeLimit, type PrimeVector, sameClass } from '../theory/index.js';
-import { toIntervalClass, toKeyClass } from './intervals.js';
+import {
+  divide,
+  multiply,
+  type PrimeLimit,
+  type PrimeVector,
+  sameClass,
+  toIntervalClass,
+  toKeyClass,
+} from '../theory/index.js';
 import type { SoundingNote } from './note.js';
 
 /** What has to be known of a note of a chord. */

@@ -1,11 +1,10 @@
-import { divide, type PrimeVector, sameClass, UNISON } from '../theory/index.js';
-import { toHeard } from './background.js';
+import { divide, multiply, type PrimeVector, sameClass, UNISON } from '../theory/index.js';
 import type { Memory } from './memory.js';
 import type { Background, Decider, SoundingNote } from './note.js';
 import { type SoundingPoint, type SoundingPoints, toBinding } from './sounding-points.js';
 import { HELD } from './surroundings.js';
 import type { OpenStrike, Tuner } from './tuner.js';
-import { type ChoiceWeights, toPedalWeight } from './weights.js';
+import { type ChoiceWeights, toPedalWeight, toRecallWeight } from './weights.js';
 
 /**
  * Hears what the notes of a strike are measured against: settled notes that sound, and what is remembered of silent key
@@ -112,4 +111,29 @@ function toPlane(sounding: SoundingPoints, memory: Memory): PrimeVector {
 /** How much a note that sounds counts for a chord: all of it by its key, less and less by a pedal alone. */
 export function toWeight(weights: ChoiceWeights, note: SoundingNote, atMs: number): number {
   return note.keyDown ? weights.held : toPedalWeight(weights, (atMs - note.releasedMs) / 1000);
+}
+
+/** Everything there was: what sounds first, then the memory of each key class, also of those that sound. */
+export function toDeciders({ atMs, sounding, memory, level, plane, weights }: Background): Decider[] {
+  const deciders = sounding.slice();
+  for (const one of memory) {
+    if (one === undefined) continue;
+    const weight = toRecallWeight(weights, (atMs - one.endedMs) / 1000);
+    deciders.push({ presence: 'recalled', key: one.key, point: toHeard(one.point, level, plane), weight });
+  }
+  return deciders;
+}
+
+/**
+ * A remembered point as it is heard: what was left where it would stand without primes above 5 is heard where the held
+ * notes stand.
+ *
+ * @param level how far these were moved; see `hear-scene.ts`
+ * @param plane a point with the primes above 5 that they have
+ * @example toHeard(point, UNISON, UNISON)  // point
+ */
+export function toHeard(point: PrimeVector, level: PrimeVector, plane: PrimeVector): PrimeVector {
+  if (level === UNISON) return point;
+  const moved = multiply(point, level);
+  return moved[3] === plane[3] && moved[4] === plane[4] && moved[5] === plane[5] ? moved : point;
 }

@@ -2,9 +2,8 @@
 
 export { STRATEGIES, type Strategy } from '../strategy.js';
 export { isAdjustment } from './changes.js';
-export { type Chooser, createChooser } from './chooser.js';
+export { type Chooser, createChooser, createSeeds } from './chooser.js';
 export { type CommaPrices, type PriceList, scale, toCommaPrice } from './comma-prices.js';
-export { toCommonDrift, toMostShared } from './common-drift.js';
 export { NO_VELOCITY, type Pedal, type TunerEvent, type TunerOut } from './events.js';
 export type { Guide } from './guide.js';
 export { type ChordNote, HARMONIC_DEGREES, inflectHarmonicChord } from './harmonic-chord.js';
@@ -17,22 +16,21 @@ export {
   type LedgerTotals,
   type OffsetEntry,
   type ReturnEntry,
+  toCommonDrift,
   toDrift,
+  toMostShared,
 } from './ledger.js';
 export type { DeciderPresence, LateEnd, Reason, SoundingNote } from './note.js';
 export { toPlace } from './pair-cost.js';
-export { toPairPrice } from './pair-price.js';
 export type { ChoiceEffort } from './part-search.js';
 export { nextWakeMs } from './passing-time.js';
-export { toPoint } from './places.js';
+export { StruckClasses, toPoint } from './places.js';
 export { reasonOf } from './reason.js';
-export { createSeeds } from './seeds.js';
 export { STOCK_SETTINGS, type TunerSettings, toSettings } from './settings.js';
 export { fromSnapshot, type TunerSnapshot, toSnapshot } from './snapshot.js';
 export { step } from './step.js';
 export { StrikeSearch } from './strike-choice.js';
-export { StruckClasses } from './struck-classes.js';
-export { HELD, LOOSE, Surroundings } from './surroundings.js';
+export { HELD, LOOSE, Surroundings, toPairPrice } from './surroundings.js';
 export { createTuner, type Tuner, toDriftCents, toSoundingCents } from './tuner.js';
 export {
   type ByIntervalClass,

@@ -1,6 +1,5 @@
 import type { SoundingNote } from './note.js';
-import type { Touch } from './touch.js';
-import type { OpenStrike, Tuner } from './tuner.js';
+import type { OpenStrike, Touch, Tuner } from './tuner.js';
 
 /** Farthest a finger's next key is looked for, in keys. */
 const FARTHEST = 12;

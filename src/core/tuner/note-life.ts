@@ -5,10 +5,9 @@ import { learnTouch, touchOf } from './leaving.js';
 import { bookEnded } from './ledger.js';
 import { remember } from './memory.js';
 import type { SoundingNote } from './note.js';
-import { placeWithout } from './replacing.js';
 import { leavesImpure } from './settings.js';
 import { closePull, closeStrike, settleNote, tieNote } from './settling.js';
-import { placeStrike, reportStrike } from './strike.js';
+import { placeStrike, placeWithout, reportStrike } from './strike.js';
 import {
   addToSlot,
   findNote,

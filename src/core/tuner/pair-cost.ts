@@ -1,6 +1,5 @@
-import { harmonicDistance, type PrimeVector, toKeys, UNISON } from '../theory/index.js';
+import { harmonicDistance, type PrimeVector, toIntervalClass, toKeys, UNISON } from '../theory/index.js';
 import { type Consonances, toImpurity } from './consonance.js';
-import { toIntervalClass } from './intervals.js';
 import type { ChoiceWeights } from './weights.js';
 
 /** Half the width of the table: differences of more than 40 fifths or thirds are worked out when asked for. */

@@ -1,8 +1,7 @@
 import type { PrimeVector } from '../theory/index.js';
 import type { Chooser } from './chooser.js';
-import { toPairPrice } from './pair-price.js';
-import { type Place, plus } from './places.js';
-import type { RigidPart } from './rigid-chord.js';
+import { type Place, plus, type RigidPart } from './places.js';
+import { toPairPrice } from './surroundings.js';
 
 /** How much is looked at. */
 export interface ChoiceEffort {

@@ -2,8 +2,8 @@ import { glide, pull, toReturnCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
 import { LETTING_GO_MS } from './leaving.js';
 import { bookMove } from './ledger.js';
-import { isAwaited, placeWithHeld, placeWithUnfollowed } from './replacing.js';
 import { closePull, closeStrike } from './settling.js';
+import { isAwaited, placeWithHeld, placeWithUnfollowed } from './strike.js';
 import { reportMoves, type Tuner, toDriftCents } from './tuner.js';
 
 /**

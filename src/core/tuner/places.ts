@@ -1,7 +1,6 @@
-import { harmonicDistance, type PrimeVector, UNISON } from '../theory/index.js';
-import { toCommas } from './commas.js';
-import type { RigidPart } from './rigid-chord.js';
-import type { Span, Surroundings } from './surroundings.js';
+import { harmonicDistance, type PrimeVector, sameClass, toCommas, UNISON } from '../theory/index.js';
+import type { Consonances } from './consonance.js';
+import { HELD, type Span, type Surroundings } from './surroundings.js';
 
 /** So many commas from a held note a place has little to do with it: three are more than half a semitone. */
 const FARTHEST_COMMAS = 3;
@@ -97,4 +96,128 @@ export function plus(point: PrimeVector, step: PrimeVector): PrimeVector {
 function compare(a: Place, b: Place): number {
   if (Math.abs(a.cost - b.cost) > EQUAL) return a.cost - b.cost;
   return harmonicDistance(a.root, UNISON) - harmonicDistance(b.root, UNISON);
+}
+
+/** Key classes that hang together by consonances, and where each stands from the first of them. */
+export interface RigidPart {
+  readonly classes: number[];
+  /** Ratio of each to the first, octaves left out. */
+  readonly steps: PrimeVector[];
+}
+
+/**
+ * Which key classes struck together hang together by consonances. These have one just size each, so what hangs together
+ * is rigid: it can only move as one.
+ *
+ * @param fifths by key class: its place on the line of fifths
+ * @returns its parts; `undefined` where not all consonances can be just
+ * @example toRigidChord(C E G, fifths, toConsonances(5))    // one part: 1/1, 5/4, 3/2
+ * @example toRigidChord(C G D A E, fifths, toConsonances(5)) // undefined: four fifths are no major third
+ */
+export function toRigidChord(
+  { size, classes }: Struck,
+  fifths: Int32Array,
+  consonances: Consonances,
+): RigidPart[] | undefined {
+  const parts: RigidPart[] = [];
+  let reached = 0;
+  for (let start = 0; start < size; start++) {
+    if ((reached & (1 << classes[start])) !== 0) continue;
+    const part: RigidPart = { classes: [classes[start]], steps: [UNISON] };
+    reached |= 1 << classes[start];
+    for (let i = 0; i < part.classes.length; i++) {
+      const from = part.classes[i];
+      for (let j = 0; j < size; j++) {
+        const to = classes[j];
+        if (to === from) continue;
+        const ratio = consonances.get(fifths[to] - fifths[from]);
+        if (ratio === undefined) continue;
+        // A place on the line of fifths and a number of thirds: there is no more to a point here.
+        const five = part.steps[i][2] + ratio[2];
+        if ((reached & (1 << to)) === 0) {
+          reached |= 1 << to;
+          part.classes.push(to);
+          part.steps.push([0, part.steps[i][1] + ratio[1], five, 0, 0, 0]);
+        } else if (part.steps[part.classes.indexOf(to)][2] !== five) {
+          return undefined;
+        }
+      }
+    }
+    parts.push(part);
+  }
+  return parts;
+}
+
+/** Held notes want a part at more than one place. */
+export const CONTRADICTION = 'contradiction';
+
+/**
+ * Where held notes want a part, for all its consonances with them to be just.
+ *
+ * @param fifths by key class: its place on the line of fifths
+ * @returns the point of its first key class; `undefined` where no held note makes a consonance with any of it
+ * @example toBound(surroundings, part, fifths, toConsonances(5))  // 10/9, for D F beside a held A at 5/3
+ */
+export function toBound(
+  { size, points, fifths: heard, bindings }: Surroundings,
+  { classes, steps }: RigidPart,
+  fifths: Int32Array,
+  consonances: Consonances,
+): PrimeVector | typeof CONTRADICTION | undefined {
+  let bound: PrimeVector | undefined;
+  for (let at = 0; at < size; at++) {
+    if (bindings[at] !== HELD) continue;
+    const [, three, five, seven, eleven, thirteen] = points[at];
+    for (let i = 0; i < classes.length; i++) {
+      const ratio = consonances.get(fifths[classes[i]] - heard[at]);
+      if (ratio === undefined) continue;
+      const [, threes, fives] = steps[i];
+      const root: PrimeVector = [
+        0,
+        three + ratio[1] - threes,
+        five + ratio[2] - fives,
+        seven,
+        eleven,
+        thirteen,
+      ];
+      if (bound !== undefined && !sameClass(bound, root)) return CONTRADICTION;
+      bound = root;
+    }
+  }
+  return bound;
+}
+
+/** Key classes struck together. */
+export interface Struck {
+  /** How many key classes there are, and which, in ascending order: it doesn't matter which finger landed first. */
+  readonly size: number;
+  readonly classes: Int32Array;
+  /** By key class: how many notes it has. */
+  readonly counts: Int32Array;
+}
+
+/** The key classes of some notes. Counted again and again, so that counting makes nothing. */
+export class StruckClasses implements Struck {
+  size = 0;
+  readonly classes = new Int32Array(12);
+  readonly counts = new Int32Array(12);
+
+  /**
+   * Counts notes.
+   * @param leftOut key classes that are counted, but don't belong to `classes`
+   */
+  count(notes: Iterable<{ readonly keyClass: number }>, leftOut: readonly number[] = []): void {
+    this.counts.fill(0);
+    this.size = 0;
+    for (const { keyClass } of notes) {
+      this.counts[keyClass]++;
+      if (this.counts[keyClass] === 1 && !leftOut.includes(keyClass)) this.#insert(keyClass);
+    }
+  }
+
+  #insert(keyClass: number): void {
+    let at = this.size++;
+    for (; at > 0 && this.classes[at - 1] > keyClass; at--) this.classes[at] = this.classes[at - 1];
+    this.classes[at] = keyClass;
+  }
 }

@@ -1,5 +1,5 @@
 import { divide, UNISON } from '../theory/index.js';
-import { toDeciders } from './background.js';
+import { toDeciders } from './hear-scene.js';
 import type { Decider, Explanation, Reason, SoundingNote } from './note.js';
 import type { PairCost } from './pair-cost.js';
 

@@ -1,11 +1,11 @@
 import { type PrimeVector, UNISON } from '../theory/index.js';
-import { AnchorCost } from './anchor-cost.js';
 import type { Chooser } from './chooser.js';
+import { AnchorCost } from './common-offset.js';
 import type { SoundingNote } from './note.js';
 import type { ChoiceEffort } from './part-search.js';
+import { StruckClasses } from './places.js';
 import { Speller } from './spelling.js';
 import { StrikeSearch } from './strike-choice.js';
-import { StruckClasses } from './struck-classes.js';
 import { HELD, Surroundings } from './surroundings.js';
 
 /** Only the best is wanted, and soon. Forty steps found it for every one of 1600 random clusters. */

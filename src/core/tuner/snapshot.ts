@@ -5,8 +5,7 @@ import type { Memory } from './memory.js';
 import type { Reason, SoundingNote } from './note.js';
 import { reasonOf } from './reason.js';
 import type { TunerSettings } from './settings.js';
-import type { Touch } from './touch.js';
-import { addToSlot, createTuner, type Pedals, type Tuner } from './tuner.js';
+import { addToSlot, createTuner, type Pedals, type Touch, type Tuner } from './tuner.js';
 
 /** A note as plain data, with its reason. */
 type NoteSnapshot = Omit<SoundingNote, 'explanation'> & { readonly reason: Reason };

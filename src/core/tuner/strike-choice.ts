@@ -1,12 +1,18 @@
 import { type PrimeVector, toDeviationCents, UNISON } from '../theory/index.js';
-import { CONTRADICTION, toBound } from './bound.js';
 import { type Consonances, toConsonances } from './consonance.js';
-import { toPairPrice } from './pair-price.js';
 import { type ChoiceEffort, PartSearch } from './part-search.js';
-import { listPlaces, type Place, plus, toPlaceCost } from './places.js';
-import { type RigidPart, toRigidChord } from './rigid-chord.js';
-import type { Struck } from './struck-classes.js';
-import type { Surroundings } from './surroundings.js';
+import {
+  CONTRADICTION,
+  listPlaces,
+  type Place,
+  plus,
+  type RigidPart,
+  type Struck,
+  toBound,
+  toPlaceCost,
+  toRigidChord,
+} from './places.js';
+import { type Surroundings, toPairPrice } from './surroundings.js';
 
 /** What a choice costs beyond its parts. */
 export interface WholeCost {

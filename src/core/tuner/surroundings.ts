@@ -1,7 +1,13 @@
-import { type PrimeVector, sameClass, toDeviationCents, toFifths, UNISON } from '../theory/index.js';
+import {
+  type PrimeVector,
+  sameClass,
+  toCommas,
+  toDeviationCents,
+  toFifths,
+  UNISON,
+} from '../theory/index.js';
 import type { Chooser } from './chooser.js';
-import { toPriceIndex, toPriceTable } from './comma-prices.js';
-import { toCommas } from './commas.js';
+import { toCommaPrice, toPriceIndex, toPriceTable } from './comma-prices.js';
 
 /** How much an impure consonance counts: with a note that is meant to sound on, and with one that isn't. */
 export const HELD = 1;
@@ -216,3 +222,12 @@ function toHighSteps(a: PrimeVector, b: PrimeVector): number {
 
 /** Equal choices go to the one nearest home: a lean too weak to decide anything else, per cent of distance. */
 const TIE_LEAN = 1e-7;
+
+/**
+ * What two points cost that are struck together: their shades, and an impure consonance.
+ * @example toPairPrice(chooser, FIFTH, UNISON)  // 0: a just fifth is free
+ */
+export function toPairPrice({ pairCost, prices }: Chooser, a: PrimeVector, b: PrimeVector): number {
+  const price = toCommaPrice(prices.sounding, toFifths(a) - toFifths(b), toCommas(a) - toCommas(b));
+  return price + HELD * pairCost.impurityOf(a, b);
+}

@@ -1,5 +1,5 @@
 import type { PrimeVector } from '../theory/index.js';
-import { type Chooser, createChooser } from './chooser.js';
+import { type Chooser, createChooser, createSeeds } from './chooser.js';
 import { type CommonOffset, createOffset } from './common-offset.js';
 import type { Pedal, TunerOut } from './events.js';
 import type { Guide } from './guide.js';
@@ -7,13 +7,21 @@ import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
 import type { Background, Explanation, SoundingNote } from './note.js';
 import { Scene } from './scene.js';
-import { createSeeds } from './seeds.js';
 import type { TunerSettings } from './settings.js';
 import { type SoundingPoint, SoundingPoints } from './sounding-points.js';
-import type { Touch } from './touch.js';
 
 /** Which of a part's pedals are down. */
 export type Pedals = Record<Pedal, boolean>;
+
+/** How a part has been played of late, as shares from 0 to 1, and what it holds. */
+export interface Touch {
+  /** Of the notes that the next ones of their lines followed, how many ended only after these were struck. */
+  legato: number;
+  /** Of all notes held into a strike, how many ended soon after it. */
+  sweeping: number;
+  /** Its settled notes whose keys are down. */
+  readonly held: Set<SoundingNote>;
+}
 
 /** Strike that is still open to revision: what came of it so far. */
 export interface OpenStrike {

@@ -11,7 +11,7 @@ import {
 } from '../../core/midi/index.js';
 import { GrowingFile, type OpenNew } from './growing-file.js';
 import { readInput } from './read-input.js';
-import { writeWhole } from './write-whole.js';
+import { writeWhole } from './whole-file.js';
 
 /** Where the length of the one track stands, and where its events begin. Standard MIDI Files 1.0, Header and Track Chunks */
 const LENGTH_OFFSET = 18;

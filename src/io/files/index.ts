@@ -4,5 +4,4 @@ export { listMidiFiles } from './list-midi-files.js';
 export { readInput } from './read-input.js';
 export { removeLeftovers } from './temporary-files.js';
 export { watchForChanges } from './watch-file.js';
-export { WholeFile } from './whole-file.js';
-export { writeWhole } from './write-whole.js';
+export { WholeFile, writeWhole } from './whole-file.js';

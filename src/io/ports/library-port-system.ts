@@ -1,7 +1,7 @@
 import { readConnections } from './alsa-connections.js';
 import { LibraryInputLink, LibraryOutputLink, type Watch } from './library-links.js';
+import { isLinkEnd, toAddress, toPlaceName, toPlaces } from './match-port.js';
 import type { MidiLibrary } from './midi-library.js';
-import { isLinkEnd, toAddress, toPlaceName, toPlaces } from './port-names.js';
 import { busyError, closedError, missingError, noVirtualPortsError } from './port-problems.js';
 import type { InputLink, OnBytes, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';
 import type { Direction } from './wanted-port.js';

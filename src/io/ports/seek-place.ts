@@ -1,7 +1,6 @@
 import type { Problem } from '../../core/outcome.js';
 import { LeewayError } from '../leeway-error.js';
-import { isNumbered, matchPort } from './match-port.js';
-import { isPassThrough } from './port-names.js';
+import { isNumbered, isPassThrough, matchPort } from './match-port.js';
 import { cycleError, missingError, twiceError } from './port-problems.js';
 import type { PortList, PortPlace } from './port-system.js';
 import type { Direction, WantedPort } from './wanted-port.js';

@@ -3,9 +3,8 @@ import { Worker } from 'node:worker_threads';
 import { ReplayBuffer, type SessionFacts, type SessionMessage } from '../../core/monitor/index.js';
 import type { PieceFact } from '../../core/protocol/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
-import type { LeewayError } from '../leeway-error.js';
+import { LeewayError } from '../leeway-error.js';
 import { EventQueue } from './event-queue.js';
-import { toListeningError } from './listening-error.js';
 import type { FromServer, ServerStart } from './protocol.js';
 
 /** Port tried first, as in 81/80, the comma that pure chords drift by; and how many after it. */
@@ -195,3 +194,39 @@ const WORKER = new URL(
   import.meta.url.includes('/dist/') ? './worker.js' : '../../../dist/src/io/server/worker.js',
   import.meta.url,
 );
+
+/**
+ * The error for people behind a server that can't listen.
+ *
+ * @param refusal of the system or of the page's files; its code may be the system's
+ * @example toListeningError({ code: 'EADDRINUSE', message: '…' }, '127.0.0.1', 8180).code  // 'PAGE_PORT'
+ */
+export function toListeningError(
+  { code, message }: { readonly code: string; readonly message: string },
+  address: string,
+  port: number,
+): LeewayError {
+  switch (code) {
+    case 'PAGE_MISSING':
+      return new LeewayError({ code, message, advice: 'Run npm run build in the folder of Leeway.' });
+    case 'EADDRINUSE':
+      return new LeewayError({
+        code: 'PAGE_PORT',
+        message: `Port ${port} for the page is in use.`,
+        advice: 'Choose another with --port, or leave it out and the next free one is taken.',
+      });
+    case 'EACCES':
+      return new LeewayError({
+        code: 'PAGE_PORT',
+        message: `Port ${port} for the page may not be used.`,
+        advice: 'Choose one above 1023 with --port.',
+      });
+    default:
+      return new LeewayError({
+        code: 'PAGE_ADDRESS',
+        message: `The page can't be served at ${address}: ${message}.`,
+        advice:
+          'Give --listen an address of this computer, such as 0.0.0.0 for all of them, or leave it out.',
+      });
+  }
+}

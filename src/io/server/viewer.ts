@@ -1,6 +1,5 @@
 import type { WebSocket } from 'ws';
 import { type Downstream, FileAssembly, formatMessage, type Refused } from '../../core/protocol/index.js';
-import { TokenBucket } from './token-bucket.js';
 
 /** Messages a second from one viewer, and at once: ten fingers and a slider stay far below. */
 const MESSAGES_PER_SECOND = 120;
@@ -83,5 +82,35 @@ export class Viewer {
 
   close([code, reason]: readonly [number, string]): void {
     this.socket.close(code, reason);
+  }
+}
+
+/**
+ * How fast somebody may go: so many at once, and so many a second in the long run. Allocates nothing.
+ * @example
+ * const bucket = new TokenBucket(120, 240);
+ * if (!bucket.take(nowMs)) …  // too fast
+ */
+export class TokenBucket {
+  readonly #perMs: number;
+  readonly #most: number;
+  #left: number;
+  #atMs = -Infinity;
+
+  constructor(perSecond: number, burst: number) {
+    this.#perMs = perSecond / 1000;
+    this.#most = burst;
+    this.#left = burst;
+  }
+
+  take(nowMs: number): boolean {
+    if (nowMs > this.#atMs) {
+      if (this.#atMs !== -Infinity)
+        this.#left = Math.min(this.#most, this.#left + (nowMs - this.#atMs) * this.#perMs);
+      this.#atMs = nowMs;
+    }
+    if (this.#left < 1) return false;
+    this.#left -= 1;
+    return true;
   }
 }

@@ -1,12 +1,12 @@
-import type {
-  Downstream,
-  EntryFact,
-  Frame,
-  PassFact,
-  PieceFact,
-  SettingsFact,
+import {
+  type Downstream,
+  type EntryFact,
+  type Frame,
+  forStrategies,
+  type PassFact,
+  type PieceFact,
+  type SettingsFact,
 } from '../../core/protocol/index.js';
-import { forStrategies } from '../../core/protocol/index.js';
 import type { LinkState } from '../feed/link.js';
 
 /** A line to be read once. */

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { toChordRows } from '../../../src/app/compare/chord-rows.js';
 import { toComparisonSvg } from '../../../src/app/compare/picture.js';
+import { toChordRows } from '../../../src/app/compare/report-page.js';
 import { toComparisonCsv, toComparisonJson } from '../../../src/app/compare/tables.js';
 import { compareVersions, toOnePiece } from '../../../src/app/compare/versions.js';
 import { tracksOf } from '../../../src/core/midi/index.js';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { ActionRules } from '../../../src/app/live/action-rules.js';
+import { ActionRules } from '../../../src/app/live/input-rules.js';
 import type { ActionRule, Trigger } from '../../../src/app/live/live-settings.js';
 
 function rule(on: Partial<Trigger>, action: ActionRule['action'] = 'home-now'): ActionRule {

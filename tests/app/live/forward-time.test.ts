@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { ForwardTime } from '../../../src/app/live/forward-time.js';
+import { ForwardTime } from '../../../src/app/live/live-guard.js';
 
 test('time stands still while the clock beneath has gone back', () => {
   const readings = [5, 3, 4.5, 6.25];

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { LinkSink } from '../../../src/app/live/link-sink.js';
+import { LinkSink } from '../../../src/app/live/live-outlet.js';
 import { FakeMachine } from '../../support/fake-ports.js';
 
 function setUp() {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { RateFuse } from '../../../src/app/live/rate-fuse.js';
+import { RateFuse } from '../../../src/app/live/input-rules.js';
 
 describe('the rate fuse', () => {
   it('lets through as many as it is set to within a second, and opens at the next', () => {

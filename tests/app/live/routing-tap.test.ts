@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { RoutingTap } from '../../../src/app/live/routing-tap.js';
+import { RoutingTap } from '../../../src/app/live/live-outlet.js';
 
 function open() {
   const done: string[] = [];

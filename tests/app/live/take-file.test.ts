@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { TAKE_TICKS_PER_MS, TakeFile } from '../../../src/app/live/take-file.js';
+import { TAKE_TICKS_PER_MS, TakeFile } from '../../../src/app/live/take-folder.js';
 import { META, parseMidiFile, toTempoMap, tracksOf } from '../../../src/core/midi/index.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
 

@@ -6,7 +6,7 @@ import {
   STOCK_PAPER,
   toPageRule,
   toSheetWidth,
-} from '../../../src/app/sheet/paper.js';
+} from '../../../src/app/sheet/sheet-style.js';
 
 const all = PAPER_SIZES.flatMap((size) =>
   [false, true].map((isUpright): SheetPaper => ({ size, isUpright })),

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { describe, expect, test } from 'vitest';
-import { type SheetPaper, STOCK_PAPER } from '../../../src/app/sheet/paper.js';
 import { toSheetPage } from '../../../src/app/sheet/sheet-page.js';
+import { type SheetPaper, STOCK_PAPER } from '../../../src/app/sheet/sheet-style.js';
 import { PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
 

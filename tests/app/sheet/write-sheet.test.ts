@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { explain } from '../../../src/app/explain.js';
-import { type SheetPaper, STOCK_PAPER } from '../../../src/app/sheet/paper.js';
+import { type SheetPaper, STOCK_PAPER } from '../../../src/app/sheet/sheet-style.js';
 import { MOST_CHORDS, MOST_SYSTEMS, toSheetKind, writeSheet } from '../../../src/app/sheet/write-sheet.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';

@@ -1,12 +1,6 @@
 import { expect, test } from 'vitest';
-import {
-  count,
-  formatCents,
-  formatFromHome,
-  formatSeconds,
-  formatSigned,
-  formatSize,
-} from '../../../src/cli/words/numbers.js';
+import { count, formatFromHome, formatSeconds, formatSize } from '../../../src/cli/words/numbers.js';
+import { formatCents, formatSigned } from '../../../src/core/theory/cents.js';
 
 test.each([
   [-21.506, '−21.5 c'],

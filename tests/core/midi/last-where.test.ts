@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { lastWhere } from '../../../src/core/midi/last-where.js';
+import { lastWhere } from '../../../src/core/midi/tempo-map.js';
 
 test('property: the same as looking at every item', () => {
   const sorted = fc

@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Action } from '../../../src/app/live/live-settings.js';
-import { withStrategy } from '../../../src/app/live/live-settings.js';
+import { type Action, withStrategy } from '../../../src/app/live/live-settings.js';
 import { SessionRows, TunerReplicas } from '../../../src/core/monitor/index.js';
 import { STRATEGIES } from '../../../src/core/protocol/index.js';
 import { reasonOf, type Strategy, type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';

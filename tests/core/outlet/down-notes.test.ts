@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { type DownNote, DownNotes } from '../../../src/core/outlet/down-notes.js';
+import { type DownNote, DownNotes } from '../../../src/core/outlet/member-notes.js';
 
 interface Note extends DownNote<Note> {
   readonly name: number;

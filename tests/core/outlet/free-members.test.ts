@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { FreeMembers } from '../../../src/core/outlet/free-members.js';
+import { FreeMembers } from '../../../src/core/outlet/allocator.js';
 import { createMember, type Member } from '../../../src/core/outlet/member.js';
 
 function setUp(channels: readonly number[]): {

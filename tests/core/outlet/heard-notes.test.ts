@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { type HeardNote, HeardNotes } from '../../../src/core/outlet/heard-notes.js';
+import { type HeardNote, HeardNotes } from '../../../src/core/outlet/member-notes.js';
 
 interface Named extends HeardNote<Named> {
   readonly name: number;

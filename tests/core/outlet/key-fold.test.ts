@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { isWithinRange } from '../../../src/core/outlet/bend.js';
-import { decideKey } from '../../../src/core/outlet/key-fold.js';
+import { decideKey, isWithinRange } from '../../../src/core/outlet/bend.js';
 
 describe('decideKey', () => {
   it.each([

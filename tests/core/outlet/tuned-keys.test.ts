@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { DownNotes } from '../../../src/core/outlet/down-notes.js';
+import { DownNotes } from '../../../src/core/outlet/member-notes.js';
 import {
   chooseTunedKey,
   createTunedKeys,

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { explain } from '../../../src/app/explain.js';
-import { toSheetPassage } from '../../../src/app/sheet/sheet-source.js';
+import { toSheetPassage } from '../../../src/app/sheet/write-sheet.js';
 import type { MidiFile } from '../../../src/core/midi/index.js';
 import { formatRatio, parseNoteName, toHome } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';

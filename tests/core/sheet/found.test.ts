@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { explain } from '../../../src/app/explain.js';
 import { openMidi } from '../../../src/app/midi-source.js';
-import { toSheetPassage } from '../../../src/app/sheet/sheet-source.js';
+import { toSheetPassage } from '../../../src/app/sheet/write-sheet.js';
 import { tellFound } from '../../../src/core/sheet/index.js';
 import { formatPower, formatRatio, multiply, sameClass, UNISON } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { toDeviationCents } from '../../../src/core/theory/index.js';
-import { AnchorCost } from '../../../src/core/tuner/anchor-cost.js';
+import { AnchorCost } from '../../../src/core/tuner/common-offset.js';
 import { STOCK_WEIGHTS, type Tuner } from '../../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../../support/play.js';
 import { times } from '../../support/properties.js';

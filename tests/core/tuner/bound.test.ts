@@ -1,11 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { formatRatio, ratio, toFifths, withKeys } from '../../../src/core/theory/index.js';
-import { CONTRADICTION, toBound } from '../../../src/core/tuner/bound.js';
 import { toConsonances } from '../../../src/core/tuner/consonance.js';
 import { HELD, LOOSE } from '../../../src/core/tuner/index.js';
-import { plus } from '../../../src/core/tuner/places.js';
-import { toRigidChord } from '../../../src/core/tuner/rigid-chord.js';
+import { CONTRADICTION, plus, toBound, toRigidChord } from '../../../src/core/tuner/places.js';
 import { type Heard, hear, heardShades, heldAt, strike, toClass } from '../../support/surroundings.js';
 
 const JUST = toConsonances(5);

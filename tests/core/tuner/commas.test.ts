@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { ratio, toDeviationCents, toFifths, UNISON } from '../../../src/core/theory/index.js';
-import { toCommas } from '../../../src/core/tuner/commas.js';
+import { ratio, toCommas, toDeviationCents, toFifths, UNISON } from '../../../src/core/theory/index.js';
 import { toPoint } from '../../../src/core/tuner/places.js';
 
 it.each([

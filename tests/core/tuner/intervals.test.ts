@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { toIntervalClass, toKeyClass } from '../../../src/core/tuner/intervals.js';
+import { toIntervalClass, toKeyClass } from '../../../src/core/theory/vector.js';
 
 it.each([
   [0, 0],

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { multiply, type PrimeVector, ratio, toKeys, UNISON } from '../../../src/core/theory/index.js';
+import { toKeyClass } from '../../../src/core/theory/vector.js';
 import { toConsonances, toImpurity } from '../../../src/core/tuner/consonance.js';
-import { toKeyClass } from '../../../src/core/tuner/intervals.js';
 import { createPairCost } from '../../../src/core/tuner/pair-cost.js';
 import { STOCK_WEIGHTS } from '../../../src/core/tuner/weights.js';
 

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { ratio, UNISON } from '../../../src/core/theory/index.js';
-import { toPairPrice } from '../../../src/core/tuner/pair-price.js';
+import { toPairPrice } from '../../../src/core/tuner/surroundings.js';
 import { justChooser, pointOf } from '../../support/surroundings.js';
 
 const price = (text: string) => toPairPrice(justChooser, ratio(text), UNISON);

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { UNISON } from '../../../src/core/theory/index.js';
-import { toPairPrice } from '../../../src/core/tuner/pair-price.js';
 import { type PartQuestion, PartSearch } from '../../../src/core/tuner/part-search.js';
 import type { Place } from '../../../src/core/tuner/places.js';
+import { toPairPrice } from '../../../src/core/tuner/surroundings.js';
 import { justChooser, pointOf, toClass } from '../../support/surroundings.js';
 
 /** Single notes, each with some places of its own cost, in no order. */

@@ -6,16 +6,22 @@ import {
   type PrimeVector,
   ratio,
   sameClass,
+  toCommas,
   toFifths,
   UNISON,
   withKeys,
 } from '../../../src/core/theory/index.js';
 import { createChooser } from '../../../src/core/tuner/chooser.js';
-import { toCommas } from '../../../src/core/tuner/commas.js';
 import { toConsonances } from '../../../src/core/tuner/consonance.js';
 import { HELD, STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
-import { listPlaces, plus, toPlaceCost, toPoint } from '../../../src/core/tuner/places.js';
-import { type RigidPart, toRigidChord } from '../../../src/core/tuner/rigid-chord.js';
+import {
+  listPlaces,
+  plus,
+  type RigidPart,
+  toPlaceCost,
+  toPoint,
+  toRigidChord,
+} from '../../../src/core/tuner/places.js';
 import { homeOn } from '../../support/play.js';
 import { type Heard, hear, heardShades, heldAt, strike, toClass } from '../../support/surroundings.js';
 

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { divide, formatRatio, sameClass, toFifths, withKeys } from '../../../src/core/theory/index.js';
 import { toConsonances } from '../../../src/core/tuner/consonance.js';
-import { type RigidPart, toRigidChord } from '../../../src/core/tuner/rigid-chord.js';
+import { type RigidPart, toRigidChord } from '../../../src/core/tuner/places.js';
 import { strike, toClass } from '../../support/surroundings.js';
 
 const JUST = toConsonances(5);

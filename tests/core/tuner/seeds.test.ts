@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { formatRatio, parseHomeList, parseTonic, toHome } from '../../../src/core/theory/index.js';
-import { createSeeds } from '../../../src/core/tuner/seeds.js';
+import { createSeeds } from '../../../src/core/tuner/chooser.js';
 import { homeOn } from '../../support/play.js';
 
 describe('createSeeds', () => {

@@ -9,10 +9,9 @@ import {
 } from '../../../src/core/theory/index.js';
 import { type Chooser, createChooser } from '../../../src/core/tuner/chooser.js';
 import { HELD, LOOSE, STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
-import { toPairPrice } from '../../../src/core/tuner/pair-price.js';
 import type { ChoiceEffort } from '../../../src/core/tuner/part-search.js';
 import { StrikeSearch, type WholeCost } from '../../../src/core/tuner/strike-choice.js';
-import type { Surroundings } from '../../../src/core/tuner/surroundings.js';
+import { type Surroundings, toPairPrice } from '../../../src/core/tuner/surroundings.js';
 import { homeOn } from '../../support/play.js';
 import { times } from '../../support/properties.js';
 import {

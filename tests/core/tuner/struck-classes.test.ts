@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { StruckClasses } from '../../../src/core/tuner/struck-classes.js';
+import { StruckClasses } from '../../../src/core/tuner/places.js';
 
 const notes = (...classes: readonly number[]) => classes.map((keyClass) => ({ keyClass }));
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { isSureThird } from '../../../src/core/tuner/sure-thirds.js';
+import { isSureThird } from '../../../src/core/tuner/spelling.js';
 
 /** Key classes, a bit for each. */
 const toBits = (classes: readonly number[]) => classes.reduce((bits, keyClass) => bits | (1 << keyClass), 0);

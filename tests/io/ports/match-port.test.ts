@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { formatPlace, matchPort } from '../../../src/io/ports/index.js';
-import { toPlaces } from '../../../src/io/ports/port-names.js';
+import { toPlaces } from '../../../src/io/ports/match-port.js';
 import { times } from '../../support/properties.js';
 
 const THERE = toPlaces([

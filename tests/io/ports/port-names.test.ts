@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { isLinkEnd, toPlaceName, toPlaces } from '../../../src/io/ports/port-names.js';
+import { isLinkEnd, toPlaceName, toPlaces } from '../../../src/io/ports/match-port.js';
 
 test.each([
   ['Test Keys:Test Keys MIDI 1 24:0', 'linux', 'Test Keys:Test Keys MIDI 1'],

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { PortList, WantedPort } from '../../../src/io/ports/index.js';
-import { toPlaces } from '../../../src/io/ports/port-names.js';
+import { toPlaces } from '../../../src/io/ports/match-port.js';
 import { type Holder, seekPlace } from '../../../src/io/ports/seek-place.js';
 
 const list: PortList = {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { LiveParser } from '../../../src/core/midi/index.js';
-import { findFault } from '../../../src/io/ports/whole-message.js';
+import { findFault } from '../../../src/io/ports/library-links.js';
 import { hex, ListSink } from '../../support/midi-bytes.js';
 import { times } from '../../support/properties.js';
 

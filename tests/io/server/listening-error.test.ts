@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { toListeningError } from '../../../src/io/server/listening-error.js';
+import { toListeningError } from '../../../src/io/server/server-supervisor.js';
 
 test.each([
   ['EADDRINUSE', 'PAGE_PORT', /^Port 8180 .* in use/],

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { TokenBucket } from '../../../src/io/server/token-bucket.js';
+import { TokenBucket } from '../../../src/io/server/viewer.js';
 
 const count = (bucket: TokenBucket, tries: number, nowMs: number) =>
   Array.from({ length: tries }, () => bucket.take(nowMs)).filter(Boolean).length;

@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import type { EntryFact } from '../../../src/core/protocol/index.js';
+import { formatCents } from '../../../src/core/theory/cents.js';
 import { toEntrySentence, toLetter } from '../../../src/page/words/entry-sentence.js';
 import { formatPower } from '../../../src/page/words/exact.js';
 import { describeSounding, toHeadline } from '../../../src/page/words/headline.js';
-import { count, formatCents, formatClock, formatSize } from '../../../src/page/words/numbers.js';
+import { count, formatClock, formatSize } from '../../../src/page/words/numbers.js';
 import { keysOf } from '../../support/play.js';
 import { Trio } from '../../support/trio.js';
 import { returnOf } from '../frames.js';

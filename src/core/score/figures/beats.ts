@@ -39,3 +39,54 @@ export function widen(
 export function toBeats(lowCents: number, highCents: number, upper: number, lower: number): number {
   return Math.abs(lower * toHz(highCents) - upper * toHz(lowCents));
 }
+
+/** One sinus of a sound. */
+export interface Partial {
+  readonly hz: number;
+  readonly amplitude: number;
+}
+
+// The dissonance curve of two pure tones, as W. A. Sethares fitted it to the data of Plomp and Levelt.
+const FALL = 3.51;
+const RISE = 5.75;
+const STRENGTH = 5;
+const SCALE = 0.24;
+const SLOPE = 0.0207;
+const OFFSET = 18.96;
+/** Beyond this many widths two partials are too far apart to matter: less than a millionth. */
+const FAR = 5;
+
+/**
+ * How rough two partials sound together: nothing at the same pitch, most at about a quarter of a critical band, nothing
+ * far apart. The quieter of the two counts.
+ *
+ * @see W. A. Sethares, "Local consonance and the relationship between timbre and scale", JASA 94(3), 1993; the constants
+ *   and the quieter amplitude as in his later published program
+ * @example toPairRoughness({ hz: 440, amplitude: 1 }, { hz: 465.77, amplitude: 1 })  // 0.8988, the most there is at 440 Hz
+ */
+export function toPairRoughness(a: Partial, b: Partial): number {
+  const apart = (SCALE / (SLOPE * Math.min(a.hz, b.hz) + OFFSET)) * Math.abs(a.hz - b.hz);
+  if (apart > FAR) return 0;
+  const curve = STRENGTH * (Math.exp(-FALL * apart) - Math.exp(-RISE * apart));
+  return Math.min(a.amplitude, b.amplitude) * curve;
+}
+
+/** How rough a sound is: the sum over all pairs of its partials. */
+export function toRoughness(partials: readonly Partial[]): number {
+  let sum = 0;
+  for (let i = 0; i < partials.length; i++) {
+    for (let j = i + 1; j < partials.length; j++) sum += toPairRoughness(partials[i], partials[j]);
+  }
+  return sum;
+}
+
+/** How many partials a tone is taken to have, the n-th at 1/n of the first. */
+const PARTIALS = 6;
+
+/** The partials of tones at the given pitches. @example toPartials([6900])[1]  // { hz: 880, amplitude: 0.5 } */
+export function toPartials(cents: readonly number[]): Partial[] {
+  return cents.flatMap((pitch) => {
+    const hz = toHz(pitch);
+    return Array.from({ length: PARTIALS }, (_, i) => ({ hz: (i + 1) * hz, amplitude: 1 / (i + 1) }));
+  });
+}

@@ -1,5 +1,4 @@
 /** A performance as it was heard, and what can be measured of it. */
 export { BEATING } from './beats.js';
-export { type Course, toCourse } from './course.js';
-export { type PieceFigures, toPieceFigures } from './figures.js';
+export { type Course, type PieceFigures, toCourse, toPieceFigures } from './figures.js';
 export { type HeardNote, Hearing, type PitchPoint, toEqual } from './heard-note.js';

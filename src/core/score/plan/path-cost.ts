@@ -1,7 +1,6 @@
 import { divide, type PrimeVector, toDeviationCents } from '../../theory/index.js';
-import { type Chooser, Surroundings, toMostShared, toPairPrice } from '../../tuner/index.js';
-import type { PlanPath, PlanProblem } from './problem.js';
-import { hearStrike, toSpot } from './surroundings.js';
+import { type Chooser, Surroundings, toMostShared, toPairPrice, toPlace } from '../../tuner/index.js';
+import type { PlanPath, PlanProblem, PlanStrike } from './problem.js';
 
 /**
  * What a piece costs, tuned in one way: the tuner's own cost of every choice, given the choices before it, and the price
@@ -46,4 +45,39 @@ export function toEndPrice(
   pointOf: (slot: number) => PrimeVector,
 ): number {
   return weights.homeLean * Math.abs(toDeviationCents(toEndDrift(problem, pointOf)));
+}
+
+/** A point, octaves left out, and a number that no other point has. */
+export interface Spot {
+  readonly point: PrimeVector;
+  readonly place: number;
+}
+
+/** @example toSpot(UNISON).place  // 0 */
+export function toSpot(point: PrimeVector): Spot {
+  return { point, place: toPlace(point) };
+}
+
+/**
+ * Hears what the tuner would hear before a strike, in a piece tuned so far in one way. Nothing leans toward home, as in
+ * `free`: what stands away from home is the offset's business.
+ *
+ * @param spotOf where a slot placed before stands
+ * @param seeds  where each key class may stand when nothing was ever heard
+ */
+export function hearStrike(
+  surroundings: Surroundings,
+  { slots }: PlanProblem,
+  { context, first, end }: PlanStrike,
+  spotOf: (slot: number) => Spot,
+  seeds: readonly PrimeVector[],
+): void {
+  surroundings.begin();
+  for (const { slot, keyClass, ageSeconds, binding } of context)
+    surroundings.hear(spotOf(slot).point, keyClass, ageSeconds, binding);
+  if (context.length > 0) return;
+  surroundings.hearHome(
+    slots.slice(first, end).map(({ keyClass }) => keyClass),
+    seeds,
+  );
 }

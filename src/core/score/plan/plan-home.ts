@@ -1,13 +1,11 @@
-import type { PrimeVector } from '../../theory/index.js';
+import { type PrimeVector, toDeviationCents } from '../../theory/index.js';
 import { createChooser, createSeeds, type TunerSettings } from '../../tuner/index.js';
 import { WIDEST_CENTS } from './comma-steps.js';
-import { type Effort, STOCK_EFFORT } from './effort.js';
 import { type InflectedPath, inflectPath } from './harmonic-chords.js';
-import { toWidestMove } from './moves.js';
 import { toPathCost } from './path-cost.js';
 import { type ChoiceSettings, countReturns, type RatioPlan } from './plan-ratios.js';
 import type { PlanPath, PlanProblem } from './problem.js';
-import { searchPlan } from './search.js';
+import { type Effort, STOCK_EFFORT, searchPlan } from './search.js';
 import { findWayHome, type HomeSettings, takeWayHome, type WayHome } from './way-home.js';
 
 /**
@@ -65,4 +63,31 @@ export function planHome(
     frames: takeWayHome(problem, inflected.frames, wayHome),
     points: takeWayHome(problem, inflected.points, wayHome),
   };
+}
+
+/**
+ * The widest move, in cents, that a path makes from one strike to the next beyond what another makes there: by how much any
+ * note of the later strike, to any that sounds at the earlier one, stands farther off than the other path has it.
+ *
+ * @example with a path that stands a comma higher from some strike on, against the path it was: 21.506
+ */
+export function toWidestMove(
+  { strikes, slots, notes }: PlanProblem,
+  path: PlanPath,
+  asked: PlanPath,
+): number {
+  const until = new Int32Array(slots.length);
+  for (const note of notes) until[note.slot] = Math.max(until[note.slot], note.until);
+  const beyond = path.map((point, slot) => toDeviationCents(point) - toDeviationCents(asked[slot]));
+  let widest = 0;
+  let sounding: number[] = [];
+  strikes.forEach(({ first, end }, at) => {
+    const before = sounding;
+    sounding = before.filter((slot) => until[slot] > at);
+    for (let slot = first; slot < end; slot++) sounding.push(slot);
+    for (let slot = first; slot < end; slot++) {
+      for (const other of before) widest = Math.max(widest, Math.abs(beyond[slot] - beyond[other]));
+    }
+  });
+  return widest;
 }

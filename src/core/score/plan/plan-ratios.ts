@@ -6,11 +6,10 @@ import {
   scale,
   type TunerSettings,
 } from '../../tuner/index.js';
-import { type Effort, STOCK_EFFORT } from './effort.js';
 import { toPathCost } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
-import { searchPlan } from './search.js';
-import { STOCK_SHIFT_PRICE } from './shift-price.js';
+import { STOCK_SHIFT_PRICE } from './return-prices.js';
+import { type Effort, STOCK_EFFORT, searchPlan } from './search.js';
 
 /** The best ratios found for a piece, and how good they are. Costs as `toPathCost` gives them. */
 export interface RatioPlan {

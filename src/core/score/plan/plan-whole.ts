@@ -2,16 +2,15 @@ import type { Track } from '../../midi/index.js';
 import type { PrimeLimit } from '../../theory/index.js';
 import type { Guide, Strategy, TunerSettings } from '../../tuner/index.js';
 import type { PartMap } from '../parts.js';
-import { placeFirstChord } from './first-chord.js';
-import { followReturns } from './follow-returns.js';
 import { gatherChords } from './gather-chords.js';
 import { type InflectedPath, inflectPath } from './harmonic-chords.js';
 import { type HomePlan, planHome } from './plan-home.js';
-import { planOffset } from './plan-offset.js';
+import { followReturns, planOffset } from './plan-offset.js';
 import { type ChoiceSettings, planRatios, type RatioPlan, toPlanWeights } from './plan-ratios.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 import { type Rehearsal, rehearse } from './rehearse.js';
-import { toShiftPrice } from './shift-price.js';
+import { toShiftPrice } from './return-prices.js';
+import { placeFirstChord } from './strike-bodies.js';
 import { toLivePath, toProblem } from './to-problem.js';
 import { NO_WAY, toReturnCents, type WayHome } from './way-home.js';
 
@@ -138,4 +137,24 @@ function inflectOpen(
     }
   }
   return inflectPath(problem, path, limit);
+}
+
+/** How a file is tuned: by the live rule, as if it were played, or by a plan of the whole piece with these wishes. */
+export type Planning = 'live' | PlanWish;
+
+/**
+ * The plan of a piece, if one is wanted.
+ *
+ * @param toMs when a tick is due, in milliseconds
+ * @returns undefined for `'live'`: the tuner decides as it would while the piece is played
+ * @example planPiece(tracks, parts, toMs, settings, STOCK_PLAN)?.guide
+ */
+export function planPiece(
+  tracks: readonly Track[],
+  parts: PartMap,
+  toMs: (tick: number) => number,
+  settings: TunerSettings,
+  planning: Planning,
+): WholePlan | undefined {
+  return planning === 'live' ? undefined : planWhole(tracks, parts, toMs, settings, planning);
 }

@@ -1,11 +1,8 @@
 import type { PrimeVector } from '../../theory/index.js';
 import { type Chooser, StrikeSearch, StruckClasses, Surroundings } from '../../tuner/index.js';
-import type { Effort } from './effort.js';
 import { type Frontier, toFrontier } from './frontier.js';
-import { toEndPrice } from './path-cost.js';
+import { hearStrike, type Spot, toEndPrice, toSpot } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
-import { Pool, type State } from './states.js';
-import { hearStrike, type Spot, toSpot } from './surroundings.js';
 
 /** The cheapest path that was found. */
 export interface Found {
@@ -148,3 +145,64 @@ class Beam {
 function toKept({ ending, slots, firstSlots }: PlanProblem): number[] {
   return ending.flatMap((slot) => [slot, firstSlots[slots[slot].keyClass]]);
 }
+
+/** One way of tuning the piece so far. */
+export interface State {
+  readonly cost: number;
+  /** Where the frontier's slots stand, in its order. */
+  readonly spots: readonly Spot[];
+  readonly parent: State | undefined;
+  readonly places: readonly Spot[];
+}
+
+/** States by what still matters of them. */
+export class Pool {
+  readonly states: State[] = [];
+  readonly #byHash = new Map<number, State[]>();
+
+  /** Adds a state, unless one that is at least as good has the same future; takes out those it is better than. */
+  add(state: State): void {
+    const hash = toHash(state.spots);
+    const alike = this.#byHash.get(hash);
+    if (alike === undefined) {
+      this.#byHash.set(hash, [state]);
+      this.states.push(state);
+      return;
+    }
+    for (const other of alike) {
+      if (!haveSameSpots(other, state)) continue;
+      if (other.cost <= state.cost) return;
+      alike[alike.indexOf(other)] = state;
+      this.states[this.states.indexOf(other)] = state;
+      return;
+    }
+    alike.push(state);
+    this.states.push(state);
+  }
+}
+
+function toHash(spots: readonly Spot[]): number {
+  let hash = 0;
+  for (let i = 0; i < spots.length; i++) hash = (Math.imul(hash, 31) + spots[i].place) | 0;
+  return hash;
+}
+
+function haveSameSpots(a: State, b: State): boolean {
+  for (let i = 0; i < a.spots.length; i++) if (a.spots[i].place !== b.spots[i].place) return false;
+  return true;
+}
+
+/** How much a plan looks at. The more, the nearer the best; the time grows with `width`, and with `steps` in clusters. */
+export interface Effort {
+  /** Ways of tuning the piece so far that are kept after each strike. */
+  readonly width: number;
+  /** Choices of one strike that each of them is carried on with; at least 2. */
+  readonly fan: number;
+  /** A way dearer than the cheapest by more than this is given up. */
+  readonly slack: number;
+  /** Places tried for the keys of one strike, so that no cluster takes long. */
+  readonly steps: number;
+}
+
+/** As much as is looked at: ten times as much finds what is a ten-thousandth cheaper in real music. */
+export const STOCK_EFFORT: Effort = { width: 24, fan: 12, slack: 60, steps: 4000 };

@@ -28,3 +28,73 @@ export function toStrikeBodies(
   }
   return cents.map((sum, at) => sum / Math.max(1, counts[at]));
 }
+
+/**
+ * The offset at which the first chord stands at home as a body, in cents: all its notes, in whatever order its fingers
+ * fall. 0 for a piece without notes.
+ */
+export function placeFirstChord(
+  { strikes, slots }: PlanProblem,
+  path: PlanPath,
+  { home }: Pick<TunerSettings, 'home'>,
+): number {
+  if (strikes.length === 0) return 0;
+  let [sum, count] = [0, 0];
+  for (let slot = strikes[0].first; slot < strikes[0].end; slot++) {
+    const { keyClass, count: its } = slots[slot];
+    sum += its * (toDeviationCents(path[slot]) - home.deviationCents[keyClass]);
+    count += its;
+  }
+  return -sum / count;
+}
+
+/** What is pulled home, how fast, and until how near. In cents, and cents a second. */
+export interface PullBand {
+  readonly leewayCents: number;
+  readonly rateCentsPerSecond: number;
+}
+
+/**
+ * Where the sounding body stands at each strike while `pull` draws it home: the first at home, the others where the music
+ * and the pull have brought them, just as each begins. Taken as if what a strike sounds went on to the next.
+ *
+ * @param bodies  how far from home each strike would stand with the offset at 0, in cents
+ * @param seconds how long each of them is the last one
+ * @example toPulledBodies(Float64Array.of(0, -21.5, -21.5), Float64Array.of(1, 1, 1), { leewayCents: 2, rateCentsPerSecond: 3 })
+ *   // [0, -21.5, -18.5]
+ */
+export function toPulledBodies(
+  bodies: Readonly<Float64Array>,
+  seconds: Readonly<Float64Array>,
+  { leewayCents, rateCentsPerSecond }: PullBand,
+): Float64Array {
+  let offsetCents = bodies.length === 0 ? 0 : -bodies[0];
+  return bodies.map((cents, at) => {
+    const body = cents + offsetCents;
+    const most = rateCentsPerSecond * seconds[at];
+    const wanted = Math.max(-leewayCents, Math.min(leewayCents, body)) - body;
+    offsetCents += Math.max(-most, Math.min(most, wanted));
+    return body;
+  });
+}
+
+/** What reaches over the beginning of each strike. */
+export interface Ties {
+  /** How many notes struck before it sound on. */
+  readonly held: Int32Array;
+  /** The earliest strike of the notes that sounded up to it, held on or not; its own number where there was silence. */
+  readonly oldest: Int32Array;
+}
+
+/** One entry a strike. */
+export function toTies({ strikes, slots, notes }: PlanProblem): Ties {
+  const held = new Int32Array(strikes.length);
+  const oldest = Int32Array.from(strikes, (_, at) => at);
+  for (const { slot, until } of notes) {
+    const { strike } = slots[slot];
+    for (let at = strike + 1; at < until; at++) held[at] += 1;
+    const last = Math.min(until, strikes.length - 1);
+    for (let at = strike + 1; at <= last; at++) oldest[at] = Math.min(oldest[at], strike);
+  }
+  return { held, oldest };
+}

@@ -3,11 +3,9 @@ import type { Chooser, TunerSettings } from '../../tuner/index.js';
 import { toCommaSteps } from './comma-steps.js';
 import { toEndDrift } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
-import { type PullBand, toPulledBodies } from './pulled-bodies.js';
 import { findReturnPlaces, type ReturnQuestion } from './return-places.js';
 import { toReturnPrices } from './return-prices.js';
-import { toStrikeBodies } from './strike-bodies.js';
-import { type Ties, toTies } from './ties.js';
+import { type PullBand, type Ties, toPulledBodies, toStrikeBodies, toTies } from './strike-bodies.js';
 
 /** A place at which a piece gives back some of its drift: from this strike on everything stands so much elsewhere. */
 export interface Homecoming {

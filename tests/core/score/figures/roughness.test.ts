@@ -4,7 +4,7 @@ import {
   toPairRoughness,
   toPartials,
   toRoughness,
-} from '../../../../src/core/score/figures/roughness.js';
+} from '../../../../src/core/score/figures/beats.js';
 
 /** n equal partials, or 1/n ones, on a tone and another `cents` above it. */
 function dyad(hz: number, cents: number, partials: number, amplitude: (n: number) => number): Partial[] {

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { toPartsByTrack } from '../../../../src/core/score/index.js';
-import { placeFirstChord } from '../../../../src/core/score/plan/first-chord.js';
 import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
+import { placeFirstChord } from '../../../../src/core/score/plan/strike-bodies.js';
 import { toLivePath, toProblem } from '../../../../src/core/score/plan/to-problem.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { type SmallNote, toTracks } from '../../../support/planning.js';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { followReturns } from '../../../../src/core/score/plan/follow-returns.js';
+import { followReturns } from '../../../../src/core/score/plan/plan-offset.js';
 import { multiply, ratio, toDeviationCents } from '../../../../src/core/theory/index.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, toChords } from '../../../support/planning.js';

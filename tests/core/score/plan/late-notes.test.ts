@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { planWhole, STOCK_PLAN, toPartsByTrack } from '../../../../src/core/score/index.js';
-import { toHeldUntil } from '../../../../src/core/score/plan/late-notes.js';
 import type { RehearsedNote } from '../../../../src/core/score/plan/rehearse.js';
+import { toHeldUntil } from '../../../../src/core/score/plan/to-problem.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { type SmallNote, toChords, toTracks } from '../../../support/planning.js';
 

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { toWidestMove } from '../../../../src/core/score/plan/moves.js';
+import { toWidestMove } from '../../../../src/core/score/plan/plan-home.js';
 import { multiply, type PrimeVector, ratio, toDeviationCents } from '../../../../src/core/theory/index.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, toChords } from '../../../support/planning.js';

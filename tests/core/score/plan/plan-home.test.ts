@@ -1,9 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { WIDEST_CENTS } from '../../../../src/core/score/plan/comma-steps.js';
-import { toWidestMove } from '../../../../src/core/score/plan/moves.js';
 import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
-import { planHome } from '../../../../src/core/score/plan/plan-home.js';
+import { planHome, toWidestMove } from '../../../../src/core/score/plan/plan-home.js';
 import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import { findWayHome, takeWayHome } from '../../../../src/core/score/plan/way-home.js';
 import { sameClass, UNISON } from '../../../../src/core/theory/index.js';

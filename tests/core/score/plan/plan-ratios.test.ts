@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Effort, STOCK_EFFORT } from '../../../../src/core/score/plan/effort.js';
 import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanPath, PlanProblem } from '../../../../src/core/score/plan/problem.js';
-import { STOCK_SHIFT_PRICE } from '../../../../src/core/score/plan/shift-price.js';
+import { STOCK_SHIFT_PRICE } from '../../../../src/core/score/plan/return-prices.js';
+import { type Effort, STOCK_EFFORT } from '../../../../src/core/score/plan/search.js';
 import { ratio, sameClass } from '../../../../src/core/theory/index.js';
 import {
   createChooser,

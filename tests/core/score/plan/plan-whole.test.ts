@@ -8,7 +8,7 @@ import {
   toPartsByTrack,
 } from '../../../../src/core/score/index.js';
 import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
-import { toShiftPrice } from '../../../../src/core/score/plan/shift-price.js';
+import { toShiftPrice } from '../../../../src/core/score/plan/return-prices.js';
 import { formatRatio } from '../../../../src/core/theory/index.js';
 import {
   createTuner,

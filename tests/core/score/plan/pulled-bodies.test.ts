@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { toPulledBodies } from '../../../../src/core/score/plan/pulled-bodies.js';
+import { toPulledBodies } from '../../../../src/core/score/plan/strike-bodies.js';
 
 const BAND = { leewayCents: 2, rateCentsPerSecond: 3 };
 

@@ -1,11 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { STOCK_EFFORT } from '../../../../src/core/score/plan/effort.js';
-import { toEndPrice, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
+import { hearStrike, toEndPrice, toPathCost, toSpot } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanProblem } from '../../../../src/core/score/plan/problem.js';
-import { searchPlan } from '../../../../src/core/score/plan/search.js';
-import { hearStrike, toSpot } from '../../../../src/core/score/plan/surroundings.js';
+import { STOCK_EFFORT, searchPlan } from '../../../../src/core/score/plan/search.js';
 import { type PrimeVector, toFifths } from '../../../../src/core/theory/index.js';
 import {
   createChooser,

@@ -4,7 +4,7 @@ import {
   STOCK_SHIFT_PRICE,
   toShiftedShare,
   toShiftPrice,
-} from '../../../../src/core/score/plan/shift-price.js';
+} from '../../../../src/core/score/plan/return-prices.js';
 import type { PrimeVector } from '../../../../src/core/theory/index.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces, toChords } from '../../../support/planning.js';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { Pool, type State } from '../../../../src/core/score/plan/states.js';
-import { toSpot } from '../../../../src/core/score/plan/surroundings.js';
+import { toSpot } from '../../../../src/core/score/plan/path-cost.js';
+import { Pool, type State } from '../../../../src/core/score/plan/search.js';
 import { ratio } from '../../../../src/core/theory/index.js';
 
 function state(cost: number, ...places: string[]): State {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { hearStrike, type Spot, toSpot } from '../../../../src/core/score/plan/surroundings.js';
+import { hearStrike, type Spot, toSpot } from '../../../../src/core/score/plan/path-cost.js';
 import { type PrimeVector, ratio, sameClass, toFifths, UNISON } from '../../../../src/core/theory/index.js';
 import {
   createChooser,

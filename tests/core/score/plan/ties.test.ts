@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { toStrikeBodies } from '../../../../src/core/score/plan/strike-bodies.js';
-import { toTies } from '../../../../src/core/score/plan/ties.js';
+import { toStrikeBodies, toTies } from '../../../../src/core/score/plan/strike-bodies.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces } from '../../../support/planning.js';
 
