@@ -5,8 +5,8 @@ import { join } from 'node:path';
 import process from 'node:process';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { readCommandBlocks } from './support/readme-commands.js';
-import { until } from './support/until.js';
+import { readCommandBlocks } from '../support/readme-commands.js';
+import { until } from '../support/until.js';
 
 /**
  * Somebody who has just got Leeway, with Node and a shell and nothing else: no MIDI, no browser, no sound, none of their
@@ -24,9 +24,9 @@ const INSTALL = 'npm ci && ';
 const GOES_ON = /leeway\.js (demo|live|tone)\b/;
 /** What they say once they run. */
 const RUNS = 'Ready to play.';
-const ROOT = fileURLToPath(new URL('..', import.meta.url));
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const folder = join(tmpdir(), `leeway-newcomer-${process.pid}`);
-const blocks = readCommandBlocks(new URL('../README.md', import.meta.url));
+const blocks = readCommandBlocks(new URL('../../README.md', import.meta.url));
 
 beforeAll(() => {
   mkdirSync(join(folder, 'path'), { recursive: true });

@@ -1,18 +1,18 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { readBuiltInPieces } from '../../../src/app/live/built-in-pieces.js';
-import { LiveOwner } from '../../../src/app/live/live-owner.js';
-import { LivePage } from '../../../src/app/live/live-page.js';
-import { LiveSession } from '../../../src/app/live/live-session.js';
-import { toFileParts } from '../../../src/core/feed/index.js';
-import { CLOCK } from '../../../src/io/clock/index.js';
-import { FakeMachine } from '../../support/fake-ports.js';
-import { FeedClient } from '../../support/feed-client.js';
-import { TOKEN, writePage } from '../../support/feed-stage.js';
-import { stageSettings, toModel } from '../../support/stage.js';
-import { useTemporaryFolder } from '../../support/temporary-folder.js';
-import { until } from '../../support/until.js';
+import { readBuiltInPieces } from '../../../../src/app/live/built-in-pieces.js';
+import { LiveOwner } from '../../../../src/app/live/live-owner.js';
+import { LivePage } from '../../../../src/app/live/live-page.js';
+import { LiveSession } from '../../../../src/app/live/live-session.js';
+import { toFileParts } from '../../../../src/core/feed/index.js';
+import { CLOCK } from '../../../../src/io/clock/index.js';
+import { FakeMachine } from '../../../support/fake-ports.js';
+import { FeedClient } from '../../../support/feed-client.js';
+import { TOKEN, writePage } from '../../../support/feed-stage.js';
+import { stageSettings, toModel } from '../../../support/stage.js';
+import { useTemporaryFolder } from '../../../support/temporary-folder.js';
+import { until } from '../../../support/until.js';
 
-const DEMO = new URL('../../../configs/demo', import.meta.url).pathname;
+const DEMO = new URL('../../../../configs/demo', import.meta.url).pathname;
 const NO_SIGNS = {
   collections: 0,
   collectedMs: 0,

@@ -1,13 +1,13 @@
 import { afterEach, describe, expect, test } from 'vitest';
-import { toKeptSettings, toSettings } from '../../../src/core/tuner/index.js';
-import { LeewayError } from '../../../src/io/leeway-error.js';
-import { ROW, ServerKeeper } from '../../../src/io/server/index.js';
-import type { FromServer } from '../../../src/io/server/protocol.js';
-import { FeedClient } from '../../support/feed-client.js';
-import { FACTS, TOKEN, writePage } from '../../support/feed-stage.js';
-import { LAST_CHORD, TIED_PUMP } from '../../support/pumps.js';
-import { useTemporaryFolder } from '../../support/temporary-folder.js';
-import { until } from '../../support/until.js';
+import { toKeptSettings, toSettings } from '../../../../src/core/tuner/index.js';
+import { LeewayError } from '../../../../src/io/leeway-error.js';
+import { ROW, ServerKeeper } from '../../../../src/io/server/index.js';
+import type { FromServer } from '../../../../src/io/server/protocol.js';
+import { FeedClient } from '../../../support/feed-client.js';
+import { FACTS, TOKEN, writePage } from '../../../support/feed-stage.js';
+import { LAST_CHORD, TIED_PUMP } from '../../../support/pumps.js';
+import { useTemporaryFolder } from '../../../support/temporary-folder.js';
+import { until } from '../../../support/until.js';
 
 const folder = useTemporaryFolder();
 const open: (ServerKeeper | FeedClient)[] = [];
