@@ -13,7 +13,7 @@ import { until } from '../support/until.js';
  * own settings. Every command of the README is run as it is printed, in its order, in one folder, but for those named here.
  */
 const NOT_RUN: readonly { readonly words: string; readonly why: string }[] = [
-  { words: 'npm ci && npm test', why: 'is what this very test is a part of' },
+  { words: 'npm ci && npm test', why: 'is a suite of its own' },
   { words: 'find songs ', why: 'needs GNU parallel and two hosts' },
   { words: 'leeway retune "$(sed ', why: 'is the job of a Slurm array' },
   { words: 'make -j8 ', why: 'needs make and a folder of songs' },
