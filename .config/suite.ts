@@ -18,6 +18,8 @@ export function defineSuite(suite: InlineConfig, runs = 1): ViteUserConfigExport
       setupFiles: ['tests/support/properties.ts'],
       env: { LEEWAY_RUNS: share },
       testTimeout: 120_000 * Math.max(1, Number(share)),
+      // A busy computer starts threads and programs late.
+      hookTimeout: 60_000,
       reporters: report === undefined ? ['default'] : ['default', ['json', { outputFile: report }]],
       ...suite,
     },

@@ -6,7 +6,6 @@ const draws = process.env.LEEWAY_PICTURES !== undefined;
 /** Tests in a real browser, one after the other: they take time from each other otherwise. */
 export default defineSuite({
   include: ['tests/browser/**/*.test.ts', ...(draws ? ['tests/browser/**/*.draw.ts'] : [])],
-  hookTimeout: 60_000,
   fileParallelism: false,
   // A busy machine draws late.
   expect: { poll: { timeout: 20_000 } },

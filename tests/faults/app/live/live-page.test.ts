@@ -8,6 +8,7 @@ import { CLOCK } from '../../../../src/io/clock/index.js';
 import { FakeMachine } from '../../../support/fake-ports.js';
 import { FeedClient } from '../../../support/feed-client.js';
 import { TOKEN, writePage } from '../../../support/feed-stage.js';
+import { findFreePort } from '../../../support/free-port.js';
 import { stageSettings, toModel } from '../../../support/stage.js';
 import { useTemporaryFolder } from '../../../support/temporary-folder.js';
 import { until } from '../../../support/until.js';
@@ -36,7 +37,8 @@ beforeEach(async () => {
   machine.plugKeys('Keys');
   const wish = {
     address: '127.0.0.1',
-    port: undefined,
+    // A server that comes back takes its own port again, which nobody else may have taken.
+    port: await findFreePort(),
     token: TOKEN,
     folder: writePage(folder()),
     version: '0.0.1',

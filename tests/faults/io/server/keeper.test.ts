@@ -5,6 +5,7 @@ import { ROW, ServerKeeper } from '../../../../src/io/server/index.js';
 import type { FromServer } from '../../../../src/io/server/protocol.js';
 import { FeedClient } from '../../../support/feed-client.js';
 import { FACTS, TOKEN, writePage } from '../../../support/feed-stage.js';
+import { findFreePort } from '../../../support/free-port.js';
 import { LAST_CHORD, TIED_PUMP } from '../../../support/pumps.js';
 import { useTemporaryFolder } from '../../../support/temporary-folder.js';
 import { until } from '../../../support/until.js';
@@ -58,7 +59,7 @@ async function look(port: number): Promise<FeedClient> {
 describe('a server in a thread of its own', () => {
   test('may be killed at any time: it comes back at the same port with the same token, and no note is missing', async () => {
     const told = new Told();
-    const keeper = keep(told);
+    const keeper = keep(told, { port: await findFreePort() });
     const port = await keeper.open();
     const before = await look(port);
     const { journal } = keeper;
@@ -107,7 +108,7 @@ describe('a server in a thread of its own', () => {
 
   test('killed again and again, it takes longer pauses each time', async () => {
     const told = new Told();
-    const keeper = keep(told);
+    const keeper = keep(told, { port: await findFreePort() });
     await keeper.open();
     for (let round = 1; round <= 3; round++) {
       await keeper.kill();
