@@ -1,28 +1,18 @@
-import { fileURLToPath } from 'node:url';
-import { defineConfig } from 'vitest/config';
+import { availableParallelism } from 'node:os';
+import { defineSuite } from './suite.js';
 
-/** `LEEWAY_TEST_REPORT=FILE` also writes the results as JSON. */
-const report = process.env.LEEWAY_TEST_REPORT;
-/** `npm run coverage` tells which branches of `src/core` no test reaches. */
-const COVERAGE_FOLDER = 'dist/coverage';
+/** Folders whose tests wait, kill, flood or take long, or need more than a computer: each has a suite of its own. */
+export const OTHER_SUITES = ['alsa', 'browser', 'faults', 'fuzz', 'long', 'sound'].map(
+  (folder) => `tests/${folder}/**`,
+);
 
-export default defineConfig({
-  test: {
-    root: fileURLToPath(new URL('..', import.meta.url)),
+/** The quick suite. Files share what they import, which costs more than most of them, and properties try a tenth. */
+export default defineSuite(
+  {
     include: ['tests/**/*.test.ts'],
-    setupFiles: ['tests/support/properties.ts'],
-    exclude: ['tests/alsa/**', 'tests/browser/**', 'tests/sound/**'],
-    testTimeout: 120_000 * Number(process.env.LEEWAY_RUNS ?? 1),
-    coverage: {
-      enabled: process.env.LEEWAY_COVERAGE !== undefined,
-      provider: 'v8',
-      include: ['src/core/**'],
-      reporter: ['text-summary', 'json'],
-      reportsDirectory: COVERAGE_FOLDER,
-      reportOnFailure: true,
-      // All of them; but a branch that only random cases reach may be missed in one run.
-      thresholds: { branches: 99.5 },
-    },
-    reporters: report === undefined ? ['default'] : ['default', ['json', { outputFile: report }]],
+    exclude: OTHER_SUITES,
+    isolate: false,
+    maxWorkers: availableParallelism(),
   },
-});
+  0.1,
+);

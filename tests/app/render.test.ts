@@ -1,122 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { WaveFile } from 'wavefile';
-import type { OutletChoice } from '../../src/app/outlet-choice.js';
-import { PEAK_DB, type RenderOptions, render } from '../../src/app/render.js';
-import { retune } from '../../src/app/retune.js';
-import type { MidiFile } from '../../src/core/midi/index.js';
-import { type Timeline, toTimeline } from '../../src/core/score/index.js';
-import { Ensemble } from '../../src/core/sound/index.js';
-import { toVoice, VOICE_NAMES, type VoiceName } from '../../src/core/theory/index.js';
-import { toSettings } from '../../src/core/tuner/index.js';
+import { PEAK_DB } from '../../src/app/render.js';
+import type { Timeline } from '../../src/core/score/index.js';
+import { VOICE_NAMES } from '../../src/core/theory/index.js';
 import { type BuiltNote, buildMidi } from '../support/build-midi.js';
-import { hearPartial, toCents } from '../support/ear.js';
 import { musicalFile } from '../support/musical-files.js';
 import { times } from '../support/properties.js';
-
-/** The bytes a piece is written as. */
-async function renderBytes(
-  file: MidiFile | Timeline,
-  options: Partial<RenderOptions> & { voice?: VoiceName } = {},
-) {
-  const { voice = 'reed', ...rest } = options;
-  const rate = rest.rate ?? 48_000;
-  const pieces: Uint8Array[] = [];
-  const shares: number[] = [];
-  const rendered = await render(
-    'timesMs' in file ? file : toTimeline(file),
-    {
-      rate,
-      format: '24',
-      gainDb: undefined,
-      createPlayers: ({ receivers }) =>
-        Array.from({ length: receivers }, () => new Ensemble(toVoice(voice), rate)),
-      ...rest,
-    },
-    {
-      write: async (bytes) => void pieces.push(bytes),
-      progress: (share) => void shares.push(share),
-    },
-  );
-  return { bytes: Buffer.concat(pieces), rendered, shares };
-}
-
-/** The left side as another reader finds it, full scale being 1. */
-function samplesOf(bytes: Uint8Array, scale: number): Float64Array {
-  const [left] = new WaveFile(bytes).getSamples(false) as unknown as Float64Array[];
-  return left.map((sample) => sample / scale);
-}
-
-const C4_HERTZ = 440 * 2 ** (-9 / 12);
-
-describe('an independent ear', () => {
-  // What a step of the outlet's pitch is worth: a zone's range is 48 semitones unless it is told otherwise.
-  const outlets: [OutletChoice['kind'], number | undefined][] = [
-    ['multichannel', undefined],
-    ['mts', undefined],
-    ['mpe', 2],
-  ];
-  const chords: [string, BuiltNote[], [number, number, number][]][] = [
-    [
-      'a just triad',
-      [
-        [0, 8, 60],
-        [0, 8, 64],
-        [0, 8, 67],
-      ],
-      [
-        [60, 1, 1],
-        [64, 5, 4],
-        [67, 3, 2],
-      ],
-    ],
-    [
-      'a minor seventh',
-      [
-        [0, 8, 57],
-        [0, 8, 60],
-        [0, 8, 64],
-        [0, 8, 67],
-      ],
-      [
-        [57, 5, 6],
-        [60, 1, 1],
-        [64, 5, 4],
-        [67, 3, 2],
-      ],
-    ],
-  ];
-  describe.each(outlets)('through %s, range %s', (kind, bendRange) => {
-    test.each(chords)(
-      '%s: each note within 0.05 cents of its ratio, harmonics too',
-      async (_, notes, wanted) => {
-        const settings = toSettings({ strategy: 'free' });
-        const { file } = retune(buildMidi(notes), { settings, outlet: { kind, bendRange }, plan: 'live' });
-        for (const voice of VOICE_NAMES) {
-          const { bytes } = await renderBytes(file, { voice });
-          const samples = samplesOf(bytes, 2 ** 23);
-          // Whatever the tuner chose for the body as a whole, the ratios between its notes are what counts.
-          const ground = hearPartial(samples, 48_000, C4_HERTZ, 0.4);
-          for (const [key, numerator, denominator] of wanted) {
-            const hertz = (ground * numerator) / denominator;
-            for (const harmonic of [1, 2, 3]) {
-              const heard = hearPartial(samples, 48_000, harmonic * hertz, 0.4);
-              expect(Math.abs(toCents(heard, harmonic * hertz)), `key ${key}`).toBeLessThan(0.05);
-            }
-          }
-        }
-      },
-    );
-  });
-
-  test('the same chord as it was played is far from it: the check can tell', async () => {
-    const { bytes } = await renderBytes(buildMidi(chords[0][1]));
-    const samples = samplesOf(bytes, 2 ** 23);
-    const third = hearPartial(samples, 48_000, (C4_HERTZ * 5) / 4, 0.4);
-    expect(toCents(third, (C4_HERTZ * 5) / 4)).toBeCloseTo(13.686, 2);
-    expect(toCents(hearPartial(samples, 48_000, C4_HERTZ, 0.4), C4_HERTZ)).toBeCloseTo(0, 2);
-  });
-});
+import { renderBytes, samplesOf } from '../support/render-bytes.js';
 
 describe('loudness', () => {
   test('whatever is played, nothing is clipped, and the loudest moment stands where it should', async () => {

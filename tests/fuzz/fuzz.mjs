@@ -3,7 +3,6 @@
 // A case that fails says how to run it again, alone. --keep writes what was found into tests/fuzz/seeds.
 import { spawn } from 'node:child_process';
 import { existsSync } from 'node:fs';
-import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 
@@ -35,9 +34,7 @@ if (values.keep) env.LEEWAY_FUZZ_KEEP = '1';
 const only = `tests/fuzz/${values.only === undefined ? '' : `${values.only}.test.ts`}`;
 const vitest = fileURLToPath(new URL('../../node_modules/vitest/vitest.mjs', here));
 const root = fileURLToPath(new URL('../..', here));
-// Half of the time the network targets wait: a worker for each core, where a run of tests leaves one free.
-const workers = `--maxWorkers=${availableParallelism()}`;
-const args = [vitest, 'run', '--config', '.config/vitest.config.ts', workers, only];
+const args = [vitest, 'run', '--config', '.config/vitest.fuzz.config.ts', only];
 spawn(process.execPath, args, { cwd: root, env, stdio: 'inherit' }).on('close', (code) => {
   process.exitCode = code ?? 1;
 });

@@ -1,6 +1,7 @@
 import { setTimeout } from 'node:timers/promises';
 import { describe, expect, it } from 'vitest';
 import { CLOCK, watchVitalSigns } from '../../../src/io/clock/index.js';
+import { until } from '../../support/until.js';
 
 describe('vital signs', () => {
   it('tell of a program that was busy, and of its collections', async () => {
@@ -8,8 +9,13 @@ describe('vital signs', () => {
     await setTimeout(50);
     const untilMs = CLOCK.now() + 80;
     let heap: number[][] = [];
-    while (CLOCK.now() < untilMs) heap = [...heap.slice(-100), Array.from({ length: 1000 }, Math.random)];
-    await setTimeout(50);
+    // However slow the computer is, more than the young generation holds: 80 MB.
+    for (let made = 0; made < 10_000 || CLOCK.now() < untilMs; made++)
+      heap = [...heap.slice(-100), new Array<number>(1000).fill(made / 2)];
+    await until('its collections, and a late timer', () => {
+      const { collections, lateWorstMs } = watch.read();
+      return collections > 0 && lateWorstMs > 30;
+    });
     const { lateWorstMs, collections, collectedMs, longestCollectionMs } = watch.read();
     watch.stop();
     expect(heap.length).toBeGreaterThan(1);

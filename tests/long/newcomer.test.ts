@@ -5,15 +5,15 @@ import { join } from 'node:path';
 import process from 'node:process';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { readCommandBlocks } from './support/readme-commands.js';
-import { until } from './support/until.js';
+import { readCommandBlocks } from '../support/readme-commands.js';
+import { until } from '../support/until.js';
 
 /**
  * Somebody who has just got Leeway, with Node and a shell and nothing else: no MIDI, no browser, no sound, none of their
  * own settings. Every command of the README is run as it is printed, in its order, in one folder, but for those named here.
  */
 const NOT_RUN: readonly { readonly words: string; readonly why: string }[] = [
-  { words: 'npm ci && npm test', why: 'is what this very test is a part of' },
+  { words: 'npm ci && npm test', why: 'is a suite of its own' },
   { words: 'find songs ', why: 'needs GNU parallel and two hosts' },
   { words: 'leeway retune "$(sed ', why: 'is the job of a Slurm array' },
   { words: 'make -j8 ', why: 'needs make and a folder of songs' },
@@ -24,9 +24,9 @@ const INSTALL = 'npm ci && ';
 const GOES_ON = /leeway\.js (demo|live|tone)\b/;
 /** What they say once they run. */
 const RUNS = 'Ready to play.';
-const ROOT = fileURLToPath(new URL('..', import.meta.url));
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const folder = join(tmpdir(), `leeway-newcomer-${process.pid}`);
-const blocks = readCommandBlocks(new URL('../README.md', import.meta.url));
+const blocks = readCommandBlocks(new URL('../../README.md', import.meta.url));
 
 beforeAll(() => {
   mkdirSync(join(folder, 'path'), { recursive: true });

@@ -1,11 +1,11 @@
 import { fileURLToPath } from 'node:url';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { retune } from '../../src/app/retune.js';
-import { type MidiFile, tracksOf } from '../../src/core/midi/index.js';
-import { type PlanWish, STOCK_PLAN } from '../../src/core/score/index.js';
-import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
-import { type Piece, readCorpora, type WrittenNote } from '../bench/corpus/pieces.js';
+import { retune } from '../../../src/app/retune.js';
+import { type MidiFile, tracksOf } from '../../../src/core/midi/index.js';
+import { type PlanWish, STOCK_PLAN } from '../../../src/core/score/index.js';
+import { type Strategy, toSettings } from '../../../src/core/tuner/index.js';
+import { type Piece, readCorpora, type WrittenNote } from '../../bench/corpus/pieces.js';
 import {
   type Mode,
   type Played,
@@ -13,11 +13,11 @@ import {
   playByHand,
   toFile,
   toTicks,
-} from '../bench/hands/played.js';
-import { addHands, createHandsTally, type HandsFigures, toHandsFigures } from '../bench/hands/score.js';
-import { times } from '../support/properties.js';
+} from '../../bench/hands/played.js';
+import { addHands, createHandsTally, type HandsFigures, toHandsFigures } from '../../bench/hands/score.js';
+import { times } from '../../support/properties.js';
 
-const [{ pieces }] = readCorpora(fileURLToPath(new URL('../corpus/', import.meta.url)));
+const [{ pieces }] = readCorpora(fileURLToPath(new URL('../../corpus/', import.meta.url)));
 const CHORALES = pieces.slice(0, 3);
 const MODES: readonly Mode[] = ['spread', 'overlap', 'both', 'roll'];
 /** A glide, and the grid it moves on. */

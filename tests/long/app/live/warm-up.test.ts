@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
-import { warmUp } from '../../../src/app/live/warm-up.js';
-import { stageSettings } from '../../support/stage.js';
+import { warmUp } from '../../../../src/app/live/warm-up.js';
+import { stageSettings } from '../../../support/stage.js';
 
 it.each(['mpe', 'multichannel', 'mts'] as const)(
   'plays some thousand messages to nowhere, over %s',

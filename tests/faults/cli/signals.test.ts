@@ -1,9 +1,9 @@
 import { spawn } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { afterAll, expect, test } from 'vitest';
-import { until } from '../support/until.js';
+import { until } from '../../support/until.js';
 
-const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+const ROOT = fileURLToPath(new URL('../../..', import.meta.url));
 let left: number | undefined;
 
 afterAll(() => {

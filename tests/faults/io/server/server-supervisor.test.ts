@@ -1,13 +1,14 @@
 import { afterEach, describe, expect, test } from 'vitest';
-import { toSettings } from '../../../src/core/tuner/index.js';
-import { LeewayError } from '../../../src/io/leeway-error.js';
-import { ServerSupervisor } from '../../../src/io/server/index.js';
-import type { FromServer } from '../../../src/io/server/protocol.js';
-import { FeedClient } from '../../support/feed-client.js';
-import { FACTS, TOKEN, writePage } from '../../support/feed-stage.js';
-import { LAST_CHORD, TIED_PUMP } from '../../support/pumps.js';
-import { useTemporaryFolder } from '../../support/temporary-folder.js';
-import { until } from '../../support/until.js';
+import { toSettings } from '../../../../src/core/tuner/index.js';
+import { LeewayError } from '../../../../src/io/leeway-error.js';
+import { ServerSupervisor } from '../../../../src/io/server/index.js';
+import type { FromServer } from '../../../../src/io/server/protocol.js';
+import { FeedClient } from '../../../support/feed-client.js';
+import { FACTS, TOKEN, writePage } from '../../../support/feed-stage.js';
+import { findFreePort } from '../../../support/free-port.js';
+import { LAST_CHORD, TIED_PUMP } from '../../../support/pumps.js';
+import { useTemporaryFolder } from '../../../support/temporary-folder.js';
+import { until } from '../../../support/until.js';
 
 const folder = useTemporaryFolder();
 const open: (ServerSupervisor | FeedClient)[] = [];
@@ -61,7 +62,7 @@ async function look(port: number): Promise<FeedClient> {
 describe('a server in a thread of its own', () => {
   test('may be killed at any time: it comes back at the same port with the same token, and no note is missing', async () => {
     const told = new Told();
-    const server = start(told);
+    const server = start(told, { port: await findFreePort() });
     const port = await server.open();
     const before = await look(port);
     const { queue } = server;
@@ -110,7 +111,7 @@ describe('a server in a thread of its own', () => {
 
   test('killed again and again, it takes longer pauses each time', async () => {
     const told = new Told();
-    const server = start(told);
+    const server = start(told, { port: await findFreePort() });
     await server.open();
     for (let round = 1; round <= 3; round++) {
       await server.kill();

@@ -3,7 +3,7 @@ import { once } from 'node:events';
 import process from 'node:process';
 import { Worker } from 'node:worker_threads';
 import { expect, test } from 'vitest';
-import { isRunning, toThisWriter } from '../../../src/io/files/writer.js';
+import { isRunning, toThisWriter } from '../../../../src/io/files/writer.js';
 
 const isLinux = process.platform === 'linux';
 

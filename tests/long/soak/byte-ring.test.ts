@@ -1,9 +1,9 @@
 import { Worker } from 'node:worker_threads';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { times } from '../support/properties.js';
-import { until } from '../support/until.js';
-import { ByteRing, createRingMemory, LONGEST_PIECE } from './byte-ring.js';
+import { ByteRing, createRingMemory, LONGEST_PIECE } from '../../soak/byte-ring.js';
+import { times } from '../../support/properties.js';
+import { until } from '../../support/until.js';
 
 const LOG2 = 6;
 const ROOM = 2 ** LOG2;

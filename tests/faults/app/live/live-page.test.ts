@@ -1,18 +1,19 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { readBuiltInPieces } from '../../../src/app/live/built-in-pieces.js';
-import { LivePage } from '../../../src/app/live/live-page.js';
-import { LiveSession } from '../../../src/app/live/live-session.js';
-import { SessionTimer } from '../../../src/app/live/session-timer.js';
-import { toFileParts } from '../../../src/core/protocol/index.js';
-import { CLOCK } from '../../../src/io/clock/index.js';
-import { FakeMachine } from '../../support/fake-ports.js';
-import { FeedClient } from '../../support/feed-client.js';
-import { TOKEN, writePage } from '../../support/feed-stage.js';
-import { stageSettings, toModel } from '../../support/stage.js';
-import { useTemporaryFolder } from '../../support/temporary-folder.js';
-import { until } from '../../support/until.js';
+import { readBuiltInPieces } from '../../../../src/app/live/built-in-pieces.js';
+import { LivePage } from '../../../../src/app/live/live-page.js';
+import { LiveSession } from '../../../../src/app/live/live-session.js';
+import { SessionTimer } from '../../../../src/app/live/session-timer.js';
+import { toFileParts } from '../../../../src/core/protocol/index.js';
+import { CLOCK } from '../../../../src/io/clock/index.js';
+import { FakeMachine } from '../../../support/fake-ports.js';
+import { FeedClient } from '../../../support/feed-client.js';
+import { TOKEN, writePage } from '../../../support/feed-stage.js';
+import { findFreePort } from '../../../support/free-port.js';
+import { stageSettings, toModel } from '../../../support/stage.js';
+import { useTemporaryFolder } from '../../../support/temporary-folder.js';
+import { until } from '../../../support/until.js';
 
-const DEMO = new URL('../../../configs/demo', import.meta.url).pathname;
+const DEMO = new URL('../../../../configs/demo', import.meta.url).pathname;
 const NO_SIGNS = {
   collections: 0,
   collectedMs: 0,
@@ -36,7 +37,8 @@ beforeEach(async () => {
   machine.plugKeys('Keys');
   const config = {
     address: '127.0.0.1',
-    port: undefined,
+    // A server that comes back takes its own port again, which nobody else may have taken.
+    port: await findFreePort(),
     token: TOKEN,
     folder: writePage(folder()),
     version: '0.0.1',

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { makePump, type PumpWish } from '../../src/app/pump.js';
-import type { MidiFile } from '../../src/core/midi/index.js';
-import { measureWayHome } from '../support/way-home.js';
+import { makePump, type PumpWish } from '../../../src/app/pump.js';
+import type { MidiFile } from '../../../src/core/midi/index.js';
+import { measureWayHome } from '../../support/way-home.js';
 
 /** A diatonic loop, its common notes tied, a chord a bar. */
 function makeLoop(bars: number, wish: Partial<PumpWish> = {}): MidiFile {

@@ -2,14 +2,14 @@ import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
 import { describe, expect, test } from 'vitest';
-import type { Signal, World } from '../../src/cli/world.js';
-import { LeewayError } from '../../src/io/leeway-error.js';
-import type { FakeKeys, FakeSynth } from '../support/fake-devices.js';
-import { FakeMachine } from '../support/fake-ports.js';
-import { runCli } from '../support/run-cli.js';
-import { toModel } from '../support/stage.js';
-import { useTemporaryFolder } from '../support/temporary-folder.js';
-import { until } from '../support/until.js';
+import type { Signal, World } from '../../../src/cli/world.js';
+import { LeewayError } from '../../../src/io/leeway-error.js';
+import type { FakeKeys, FakeSynth } from '../../support/fake-devices.js';
+import { FakeMachine } from '../../support/fake-ports.js';
+import { runCli } from '../../support/run-cli.js';
+import { toModel } from '../../support/stage.js';
+import { useTemporaryFolder } from '../../support/temporary-folder.js';
+import { until } from '../../support/until.js';
 
 const folder = useTemporaryFolder();
 

@@ -2,10 +2,10 @@ import { execFileSync, spawnSync } from 'node:child_process';
 import { getPriority } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import type { GoneFirst } from '../../support/going-first-child.js';
+import type { GoneFirst } from '../../../support/going-first-child.js';
 
-const LOADER = new URL('../../support/typescript-loader.mjs', import.meta.url).href;
-const CHILD = fileURLToPath(new URL('../../support/going-first-child.ts', import.meta.url));
+const LOADER = new URL('../../../support/typescript-loader.mjs', import.meta.url).href;
+const CHILD = fileURLToPath(new URL('../../../support/going-first-child.ts', import.meta.url));
 /** The tests may be run under nice(1). */
 const NICENESS = getPriority();
 const USUAL = { policy: 0, realTime: 0, niceness: NICENESS };

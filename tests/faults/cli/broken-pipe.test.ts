@@ -4,10 +4,10 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import { describe, expect, test } from 'vitest';
-import { useTemporaryFolder } from '../support/temporary-folder.js';
+import { useTemporaryFolder } from '../../support/temporary-folder.js';
 
-const PROGRAM = fileURLToPath(new URL('../../bin/leeway.js', import.meta.url));
-const PIECE = fileURLToPath(new URL('../../configs/demo/choir-warm-up.mid', import.meta.url));
+const PROGRAM = fileURLToPath(new URL('../../../bin/leeway.js', import.meta.url));
+const PIECE = fileURLToPath(new URL('../../../configs/demo/choir-warm-up.mid', import.meta.url));
 const folder = useTemporaryFolder();
 
 /** Runs the program with a reader that is gone before it prints anything. */

@@ -1,11 +1,11 @@
 import { PassThrough } from 'node:stream';
 import { describe, expect, test } from 'vitest';
-import type { Signal } from '../../src/cli/world.js';
-import { FEED_VERSION } from '../../src/core/protocol/index.js';
-import { LeewayError } from '../../src/io/leeway-error.js';
-import { FeedClient } from '../support/feed-client.js';
-import { runCli } from '../support/run-cli.js';
-import { until } from '../support/until.js';
+import type { Signal } from '../../../src/cli/world.js';
+import { FEED_VERSION } from '../../../src/core/protocol/index.js';
+import { LeewayError } from '../../../src/io/leeway-error.js';
+import { FeedClient } from '../../support/feed-client.js';
+import { runCli } from '../../support/run-cli.js';
+import { until } from '../../support/until.js';
 
 const NO_MIDI = new LeewayError(
   {

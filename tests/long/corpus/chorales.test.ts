@@ -1,18 +1,18 @@
 import { fileURLToPath } from 'node:url';
 import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
-import { retune } from '../../src/app/retune.js';
-import { formatMidiFile, type MidiFile, parseMidiFile, toTempoMap } from '../../src/core/midi/index.js';
-import { type Planning, STOCK_PLAN } from '../../src/core/score/index.js';
-import { type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
-import type { Performance } from '../bench/corpus/heard.js';
-import { addPerformance, createTally, type Figures, toFigures } from '../bench/corpus/measure.js';
-import { type Piece, readCorpora } from '../bench/corpus/pieces.js';
-import { anchorPlainly } from '../bench/corpus/plain-anchor.js';
-import { BETTER_PLAIN_RULE, PLAIN_RULE, performPlainly } from '../bench/corpus/plain-rule.js';
-import { measureRetuned } from '../bench/corpus/retuned.js';
+import { retune } from '../../../src/app/retune.js';
+import { formatMidiFile, type MidiFile, parseMidiFile, toTempoMap } from '../../../src/core/midi/index.js';
+import { type Planning, STOCK_PLAN } from '../../../src/core/score/index.js';
+import { type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';
+import type { Performance } from '../../bench/corpus/heard.js';
+import { addPerformance, createTally, type Figures, toFigures } from '../../bench/corpus/measure.js';
+import { type Piece, readCorpora } from '../../bench/corpus/pieces.js';
+import { anchorPlainly } from '../../bench/corpus/plain-anchor.js';
+import { BETTER_PLAIN_RULE, PLAIN_RULE, performPlainly } from '../../bench/corpus/plain-rule.js';
+import { measureRetuned } from '../../bench/corpus/retuned.js';
 
-const [{ pieces }] = readCorpora(fileURLToPath(new URL('.', import.meta.url)));
+const [{ pieces }] = readCorpora(fileURLToPath(new URL('../../corpus/', import.meta.url)));
 
 function read(piece: Piece): MidiFile {
   const outcome = parseMidiFile(piece.bytes);

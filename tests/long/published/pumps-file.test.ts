@@ -1,12 +1,12 @@
 import { parseMidi } from 'midi-file';
 import { describe, expect, it } from 'vitest';
-import { retune } from '../../src/app/retune.js';
-import { formatMidiFile, type MidiFile, type TrackEvent } from '../../src/core/midi/index.js';
-import { toDeviationCents } from '../../src/core/theory/index.js';
-import { toSettings } from '../../src/core/tuner/index.js';
-import { keysOf } from '../support/play.js';
-import { PUMPS, type Pump, pumpPoint } from '../support/pumps.js';
-import { SynthModel } from '../support/synth-model.js';
+import { retune } from '../../../src/app/retune.js';
+import { formatMidiFile, type MidiFile, type TrackEvent } from '../../../src/core/midi/index.js';
+import { toDeviationCents } from '../../../src/core/theory/index.js';
+import { toSettings } from '../../../src/core/tuner/index.js';
+import { keysOf } from '../../support/play.js';
+import { PUMPS, type Pump, pumpPoint } from '../../support/pumps.js';
+import { SynthModel } from '../../support/synth-model.js';
 
 /** At 120 beats a minute two seconds a chord. */
 const CHORD_TICKS = 4 * 96;

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { readMemory, toSlope } from './memory-watch.js';
+import { readMemory, toSlope } from '../../soak/memory-watch.js';
 
 test('the slope of readings on a straight line is that of the line', () => {
   const line = fc.record({

@@ -2,14 +2,14 @@ import { cpSync, readdirSync, readFileSync, utimesSync, writeFileSync } from 'no
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { retuneInPool } from '../../../src/app/batch/pool.js';
-import { leaveOutDone } from '../../../src/app/batch/resume.js';
-import { type FileOutcome, retuneFiles } from '../../../src/app/retune-files.js';
-import type { RetuneJob } from '../../../src/app/retune-plan.js';
-import { STOCK_PLAN } from '../../../src/core/score/index.js';
-import { toSettings } from '../../../src/core/tuner/index.js';
-import { LeewayError } from '../../../src/io/leeway-error.js';
-import { useTemporaryFolder } from '../../support/temporary-folder.js';
+import { retuneInPool } from '../../../../src/app/batch/pool.js';
+import { leaveOutDone } from '../../../../src/app/batch/resume.js';
+import { type FileOutcome, retuneFiles } from '../../../../src/app/retune-files.js';
+import type { RetuneJob } from '../../../../src/app/retune-plan.js';
+import { STOCK_PLAN } from '../../../../src/core/score/index.js';
+import { toSettings } from '../../../../src/core/tuner/index.js';
+import { LeewayError } from '../../../../src/io/leeway-error.js';
+import { useTemporaryFolder } from '../../../support/temporary-folder.js';
 
 const PIECES = ['choir-warm-up', 'chapel-suspensions', 'trio-of-thirds', 'organ-sevenths'];
 const OPTIONS = {

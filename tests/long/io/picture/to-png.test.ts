@@ -2,9 +2,9 @@ import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { inflateSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
-import { LeewayError } from '../../../src/io/leeway-error.js';
-import { toPng } from '../../../src/io/picture/index.js';
-import { useTemporaryFolder } from '../../support/temporary-folder.js';
+import { LeewayError } from '../../../../src/io/leeway-error.js';
+import { toPng } from '../../../../src/io/picture/index.js';
+import { useTemporaryFolder } from '../../../support/temporary-folder.js';
 
 const SVG =
   '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 2"><rect width="4" height="2" fill="#ff0000"/></svg>';

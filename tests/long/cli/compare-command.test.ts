@@ -1,9 +1,9 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { parseMidiFile } from '../../src/core/midi/index.js';
-import { runCli } from '../support/run-cli.js';
-import { useTemporaryFolder } from '../support/temporary-folder.js';
+import { parseMidiFile } from '../../../src/core/midi/index.js';
+import { runCli } from '../../support/run-cli.js';
+import { useTemporaryFolder } from '../../support/temporary-folder.js';
 
 const PIECE = 'configs/demo/trio-of-thirds.mid';
 
