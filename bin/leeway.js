@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 import { existsSync } from 'node:fs';
 
-const built = new URL('../dist/src/cli/index.js', import.meta.url);
+const built = new URL('../dist/program/leeway.js', import.meta.url);
 if (existsSync(built)) {
   const { main } = await import(built.href);
   process.exitCode = await main();

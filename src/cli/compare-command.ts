@@ -50,8 +50,8 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
     style: await readPart('report.css'),
   };
 
+  const progress = await openProgress(world);
   const ending = new Ending(world);
-  const progress = openProgress(world);
   try {
     const done = await writeComparison(
       {

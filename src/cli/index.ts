@@ -2,11 +2,11 @@ import process from 'node:process';
 import { CommanderError } from 'commander';
 import { CLOCK, goFirst } from '../io/clock/index.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { openPortSystem } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import { createProgram } from './program.js';
+import { createProgram, findHelped, loadCommand } from './program.js';
 import { complain } from './say.js';
 import { onSignal } from './signals.js';
+import { nameSourcesInStacks } from './source-stack.js';
 import type { World } from './world.js';
 
 /**
@@ -17,14 +17,17 @@ import type { World } from './world.js';
  */
 export async function run(argv: readonly string[], world: World): Promise<number> {
   let code: ExitCode = EXIT.done;
-  const program = createProgram(world, (its) => {
+  const finish = (its: ExitCode) => {
     code = its;
-  });
+  };
+  const program = createProgram(world, finish);
   try {
     if (argv.length === 0) {
       world.stderr.write(program.helpInformation());
       return EXIT.mistake;
     }
+    const helped = findHelped(program, argv);
+    if (helped !== undefined) await loadCommand(helped, world, finish);
     await program.parseAsync(argv, { from: 'user' });
     return code;
   } catch (error) {
@@ -41,14 +44,23 @@ export async function run(argv: readonly string[], world: World): Promise<number
  * read is dropped quietly; the work itself, such as files still to be written, is done to its end.
  */
 export async function main(): Promise<number> {
+  nameSourcesInStacks();
   const { stdin, stdout, stderr, env } = process;
   for (const stream of [stdout, stderr]) {
     stream.on('error', (error) => {
       if (!isBrokenPipe(error)) throw error;
     });
   }
-  const edges = { clock: CLOCK, goFirst, openPorts: openPortSystem, on: onSignal };
-  return run(process.argv.slice(2), { stdin, stdout, stderr, env, ...edges });
+  return run(process.argv.slice(2), {
+    stdin,
+    stdout,
+    stderr,
+    env,
+    clock: CLOCK,
+    goFirst,
+    openPorts: async () => (await import('../io/ports/index.js')).openPortSystem(),
+    on: onSignal,
+  });
 }
 
 function isBrokenPipe(error: unknown): boolean {

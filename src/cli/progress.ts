@@ -1,4 +1,4 @@
-import { SingleBar } from 'cli-progress';
+import type { SingleBar } from 'cli-progress';
 import type { World } from './world.js';
 
 /** What shows how far the work is. */
@@ -14,33 +14,44 @@ const PATIENCE_MS = 1000;
 const FULL = 1000;
 
 /** A bar on a terminal for so much work; undefined elsewhere. It is there from now on; `stop` takes it away. */
-export function openBar({ stderr }: World, format: string, total: number): SingleBar | undefined {
-  if (stderr.isTTY !== true) return undefined;
-  const bar = new SingleBar({
-    format,
-    barsize: 40,
-    clearOnComplete: true,
-    hideCursor: true,
-    stream: stderr as NodeJS.WritableStream,
-  });
-  bar.start(total, 0);
-  return bar;
+export async function openBar(world: World, format: string, total: number): Promise<SingleBar | undefined> {
+  return (await loadBar(world))?.(format, total);
 }
 
 /** A bar on a terminal for work that takes more than a second; nothing elsewhere. */
-export function openProgress(world: World): Progress {
+export async function openProgress(world: World): Promise<Progress> {
   const { clock } = world;
   const from = clock.now();
+  const startBar = await loadBar(world);
   let bar: SingleBar | undefined;
   return {
     show(share) {
       if (clock.now() - from < PATIENCE_MS) return;
-      bar ??= openBar(world, '{bar} {percentage} %  {eta_formatted} left', FULL);
+      bar ??= startBar?.('{bar} {percentage} %  {eta_formatted} left', FULL);
       bar?.update(Math.round(share * FULL));
     },
     stop() {
       bar?.stop();
       bar = undefined;
     },
+  };
+}
+
+/** What starts a bar. Undefined, and nothing is loaded, where there is no terminal. */
+async function loadBar({
+  stderr,
+}: World): Promise<((format: string, total: number) => SingleBar) | undefined> {
+  if (stderr.isTTY !== true) return undefined;
+  const { SingleBar } = await import('cli-progress');
+  return (format, total) => {
+    const bar = new SingleBar({
+      format,
+      barsize: 40,
+      clearOnComplete: true,
+      hideCursor: true,
+      stream: stderr as NodeJS.WritableStream,
+    });
+    bar.start(total, 0);
+    return bar;
   };
 }

@@ -37,8 +37,8 @@ export async function runRender(input: string, options: RawOptions, world: World
   say(world.stderr, formatPieceNote(timeline.pieces, choices.piece));
 
   const source = await openSoundSource(choices.sound);
+  const progress = await openProgress(world);
   const ending = new Ending(world);
-  const progress = openProgress(world);
   const place = new Place(output, world);
   try {
     const rendered = await render(

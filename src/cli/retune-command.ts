@@ -70,7 +70,7 @@ export async function runRetune(
   const { jobs, done } = options.resume === true ? await leaveOutDone(plan.jobs) : { ...plan, done: 0 };
   const bar =
     plan.several && jobs.length > 1
-      ? openBar(world, '{bar} {value} of {total} files', jobs.length)
+      ? await openBar(world, '{bar} {value} of {total} files', jobs.length)
       : undefined;
   const access = toAccess(world);
   const how = { settings, outlet, plan: planning };

@@ -18,20 +18,20 @@ function open(isTTY: boolean) {
   };
 }
 
-test('a bar shows how far it is, on a terminal and nowhere else', () => {
+test('a bar shows how far it is, on a terminal and nowhere else', async () => {
   const { world, said } = open(true);
-  const bar = openBar(world, '{bar} {value} of {total} files', 12);
+  const bar = await openBar(world, '{bar} {value} of {total} files', 12);
   bar?.update(5);
   bar?.stop();
   expect(said()).toContain('0 of 12 files');
   const quiet = open(false);
-  expect(openBar(quiet.world, '{value}', 12)).toBeUndefined();
+  expect(await openBar(quiet.world, '{value}', 12)).toBeUndefined();
   expect(quiet.said()).toBe('');
 });
 
-test('work that is soon done needs none', () => {
+test('work that is soon done needs none', async () => {
   const { world, said, wait } = open(true);
-  const progress = openProgress(world);
+  const progress = await openProgress(world);
   progress.show(0.5);
   expect(said()).toBe('');
   wait(1500);

@@ -7,7 +7,7 @@ import type { FromThread, ToThread } from './thread-messages.js';
 
 /** The built thread; from the sources, which a thread can't load, the one that was built last. */
 const THREAD = new URL(
-  import.meta.url.includes('/dist/') ? './retune-thread.js' : '../../../dist/src/app/batch/retune-thread.js',
+  import.meta.url.includes('/dist/') ? './retune-thread.js' : '../../../dist/program/retune-thread.js',
   import.meta.url,
 );
 

@@ -1,6 +1,7 @@
-import { formatSettingsHelp } from './settings-help.js';
-
-/** What stands below the options in the help of each command: what it is about, examples, exit codes. */
+/**
+ * What stands below the options in the help of each command: what it is about, examples, exit codes. That of `check`
+ * lists all settings, and stands in `check-help.ts`.
+ */
 export const HELP = {
   retune: `
 Notes struck together stand where every consonance with what sounds is just, if there is such a
@@ -173,18 +174,4 @@ Examples:
   leeway tone --settings stage.toml
 
 Exit codes: 0 stopped, 2 a mistake or no such port, 3 MIDI can't be used here, 70 our own fault.`,
-
-  check: `
-Tells every mistake with its line and column, or else what the settings would do. retune and
-explain take the same file with --settings, and pass over what concerns only live playing.
-
-A settings file is TOML, and what it leaves out is at its default value:
-
-${formatSettingsHelp().join('\n')}
-
-Examples:
-  leeway check stage.toml
-  leeway check stage.toml --json
-
-Exit codes: 0 no mistakes, 2 mistakes, or no such file.`,
 } as const;

@@ -4,7 +4,7 @@ import { LeewayError } from '../leeway-error.js';
 
 /** Where the tests run the sources, the program is the one that was built. */
 const PROGRAM = new URL(
-  import.meta.url.includes('/dist/') ? './draw-png.js' : '../../../dist/src/io/picture/draw-png.js',
+  import.meta.url.includes('/dist/') ? './draw-png.js' : '../../../dist/program/draw-png.js',
   import.meta.url,
 );
 const MOST_BYTES = 2 ** 28;

@@ -191,7 +191,7 @@ export class ServerSupervisor {
 
 /** The built thread; from the sources, which a thread can't load, the one that was built last. */
 const WORKER = new URL(
-  import.meta.url.includes('/dist/') ? './worker.js' : '../../../dist/src/io/server/worker.js',
+  import.meta.url.includes('/dist/') ? './worker.js' : '../../../dist/program/worker.js',
   import.meta.url,
 );
 

@@ -1,17 +1,21 @@
 import { describe, expect, test } from 'vitest';
-import { createProgram } from '../../../src/cli/program.js';
+import { createProgram, loadCommand } from '../../../src/cli/program.js';
+import { CHECK_HELP } from '../../../src/cli/words/check-help.js';
 import { HELP } from '../../../src/cli/words/help.js';
 import { LINE_WIDTH } from '../../../src/cli/words/wrap.js';
 import { createWorld } from '../../support/run-cli.js';
 
-const program = createProgram(createWorld(), () => {});
+const world = createWorld();
+const program = createProgram(world, () => {});
+for (const command of program.commands) await loadCommand(command, world, () => {});
+const helps = { ...HELP, check: CHECK_HELP };
 /** Commands of ours in an example, without pipes and where they lead. */
 const toCommands = (line: string) =>
   line
     .split(/[|>]/)
     .map((part) => part.trim())
     .filter((part) => part.startsWith('leeway '));
-const examples = Object.entries(HELP).flatMap(([name, text]) =>
+const examples = Object.entries(helps).flatMap(([name, text]) =>
   text
     .slice(text.indexOf('Examples:'))
     .split('\n')
@@ -25,7 +29,7 @@ function toWords(command: string): string[] {
 
 test('every command has its help, and every help its command', () => {
   const names = program.commands.map((command) => command.name());
-  expect(Object.keys(HELP).sort()).toEqual(names.sort());
+  expect(Object.keys(helps).sort()).toEqual(names.sort());
 });
 
 describe('every example is one the program understands', () => {
@@ -41,7 +45,7 @@ describe('every example is one the program understands', () => {
   });
 });
 
-test.each(Object.entries(HELP))(
+test.each(Object.entries(helps))(
   '%s: examples, exit codes, and no line wider than the help',
   (_name, text) => {
     expect(text).toMatch(/^Examples:$/m);
