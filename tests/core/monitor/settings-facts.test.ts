@@ -29,7 +29,6 @@ test('stock settings', () => {
     bypass: false,
     inputs: [],
     outputs: [],
-    carries: 'nothing' as const,
   });
 });
 
