@@ -40,8 +40,10 @@ module.exports = {
       '^src/core/(theory|tuner|score|drawing)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
+    // Of the tuner only its types: the page has the settings too.
+    only('core-settings', '^src/core/settings/', ['^src/core/(theory|tuner)/index\\.ts$']),
     only('core-feed', '^src/core/feed/', [
-      '^src/core/(theory|tuner|outlet)/index\\.ts$',
+      '^src/core/(theory|tuner|outlet|settings)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
     {
@@ -58,7 +60,10 @@ module.exports = {
         ],
       },
     },
-    only('page', '^src/page/', ['^src/core/(feed|theory|drawing)/index\\.ts$', '^src/core/outcome\\.ts$']),
+    only('page', '^src/page/', [
+      '^src/core/(feed|theory|drawing|settings)/index\\.ts$',
+      '^src/core/outcome\\.ts$',
+    ]),
     only('app', '^src/app/', [
       '^src/core/[^/]+/index\\.ts$',
       '^src/io/([^/]+/index|leeway-error)\\.ts$',

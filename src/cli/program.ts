@@ -1,19 +1,23 @@
 import { Command } from 'commander';
 import { FIRST_PIECE } from '../app/live/built-in-pieces.js';
 import { runCheck } from './check-command.js';
-import { addOutletOptions, addPlanOptions, addSettingsOption, addTuningOptions } from './choice-options.js';
 import { runCompare } from './compare-command.js';
 import type { ExitCode } from './exit-codes.js';
 import { runExplain } from './explain-command.js';
 import { runLive } from './live-command.js';
-import { addLiveOptions, addOutputOptions, addPortOptions } from './live-options.js';
-import type { RawOptions } from './option-reader.js';
-import { addPageOptions } from './page-options.js';
 import { runPorts } from './ports-command.js';
 import { runPump } from './pump-command.js';
 import { runRender } from './render-command.js';
 import { runRetune } from './retune-command.js';
 import { readVersion } from './root.js';
+import {
+  addPageOptions,
+  addPorts,
+  addSettings,
+  addSettingsFile,
+  type RawOptions,
+  toOption,
+} from './settings/index.js';
 import { runTone } from './tone-command.js';
 import { HELP } from './words/help.js';
 import { LINE_WIDTH } from './words/wrap.js';
@@ -43,12 +47,9 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .description('Retunes MIDI files to pure intervals. Everything else in them stays where it was.')
     .argument('<input...>', 'MIDI files, or folders of them')
     .requiredOption('-o, --output <path>', 'where the retuned file goes; a folder for several inputs');
-  addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(retune))))
+  addSettings(addSettingsFile(addSettings(retune, 'tuning')), 'outlet')
     .option('--report <file>', 'also write what was done, as JSON')
-    .option(
-      '--jobs <number>',
-      'how many files are worked on side by side, 1 to 256; default: one a processor',
-    )
+    .addOption(toOption('jobs'))
     .option('--resume', 'leave out files whose output is there already and newer than they are')
     .addHelpText('after', HELP.retune)
     .action(async (inputs: string[], options: RawOptions) => finish(await runRetune(inputs, options, world)));
@@ -58,11 +59,11 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .summary('say chord by chord why each note was tuned as it was')
     .description('Says chord by chord why each note is tuned as it is.')
     .argument('<input>', 'a MIDI file');
-  addSettingsOption(addPlanOptions(addTuningOptions(explain)))
-    .option('--from <bar>', 'the first bar to tell of, counted from 1')
-    .option('--to <bar>', 'the last bar to tell of')
+  addSettingsFile(addSettings(explain, 'tuning'))
+    .addOption(toOption('from'))
+    .addOption(toOption('to'))
     .option('--sheet <file>', 'write a lecture sheet instead: .html to print, .svg for a slide')
-    .option('--paper <size>', 'what the sheet is printed on: a4 or letter; default: a4')
+    .addOption(toOption('paper'))
     .option('--upright', 'the paper stands upright instead of lying')
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', HELP.explain)
@@ -74,12 +75,12 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .description('Makes sound of a MIDI file, every note at its exact pitch: a WAV file, stereo.')
     .argument('<input>', 'a MIDI file, retuned or not')
     .requiredOption('-o, --output <path>', 'where the sound goes')
-    .option('--voice <name>', 'reed, bowed, sung or struck; default: reed')
+    .addOption(toOption('voice'))
     .option('--soundfont <file>', 'sound with a SoundFont (.sf2, .sf3, .dls) instead, programs and drums too')
-    .option('--rate <hertz>', 'samples a second, 44100 or 48000; default: 48000')
-    .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; default: 16')
-    .option('--gain <decibels>', 'how much louder or softer, instead of as loud as it can be')
-    .option('--piece <number>', 'which piece of a file that holds several, counted from 1; default: 1')
+    .addOption(toOption('sampleRate'))
+    .addOption(toOption('bits'))
+    .addOption(toOption('gain'))
+    .addOption(toOption('piece'))
     .addHelpText('after', HELP.render)
     .action(async (input: string, options: RawOptions) => finish(await runRender(input, options, world)));
 
@@ -91,12 +92,12 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     )
     .argument('<input>', 'a MIDI file')
     .requiredOption('-o, --output <folder>', 'the folder everything goes to');
-  addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(compare))))
+  addSettings(addSettingsFile(addSettings(compare, 'tuning')), 'outlet')
     .option('--no-sound', 'make no sound files')
-    .option('--voice <name>', 'what the sound files sound like: reed, bowed, sung or struck; default: reed')
+    .addOption(toOption('voice'))
     .option('--soundfont <file>', 'let the sound files sound with a SoundFont instead')
-    .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; default: 16')
-    .option('--piece <number>', 'which piece of a file that holds several, counted from 1; default: 1')
+    .addOption(toOption('bits'))
+    .addOption(toOption('piece'))
     .addHelpText('after', HELP.compare)
     .action(async (input: string, options: RawOptions) => finish(await runCompare(input, options, world)));
 
@@ -107,10 +108,10 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .argument('[formula...]', 'chords or moves of the root, or the name of a classic pump')
     .option('-o, --output <file>', 'write it as a MIDI file')
     .option('--list', 'name the classic pumps, with their commas')
-    .option('--passes <number>', 'how often it goes round, 1 to 1000; default: 4')
-    .option('--seconds <number>', 'how long a chord lasts, 0.1 to 60; default: 2')
-    .option('--tonic <note>', 'what I is, and where moves begin; default: C')
-    .option('--voices <number>', '3 or 4; default: 4')
+    .addOption(toOption('passes'))
+    .addOption(toOption('seconds'))
+    .addOption(toOption('tonic'))
+    .addOption(toOption('voices'))
     .option('--restruck', 'strike common notes anew instead of tying them')
     .addHelpText('after', HELP.pump)
     .action(async (formula: string[], options: RawOptions) => finish(await runPump(formula, options, world)));
@@ -120,7 +121,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .summary('play live, retuned, from MIDI ports to MIDI ports')
     .description('Plays live: from MIDI inputs, retuned to pure intervals, to MIDI outputs.')
     .argument('[settings]', 'a TOML file with settings; an option given here wins over it');
-  addPageOptions(addOutletOptions(addTuningOptions(addLiveOptions(live))))
+  addPageOptions(addSettings(addSettings(addSettings(addPorts(live), 'live'), 'tuning'), 'outlet'))
     .addHelpText('after', HELP.live)
     .action(async (path: string | undefined, options: RawOptions) =>
       finish(await runLive(path, options, world)),
@@ -131,7 +132,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .summary('hear and see a built-in piece drift, in the browser')
     .description('Plays a built-in piece round and round, on the page and to MIDI outputs.')
     .argument('[piece]', 'which piece', FIRST_PIECE);
-  addPageOptions(addOutletOptions(addTuningOptions(addLiveOptions(demo))), true)
+  addPageOptions(addSettings(addSettings(addSettings(addPorts(demo), 'live'), 'tuning'), 'outlet'), true)
     .addHelpText('after', HELP.demo)
     .action(async (piece: string, options: RawOptions) =>
       finish(await runLive(undefined, { ...options, page: true }, world, piece)),
@@ -141,7 +142,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .command('ports')
     .summary('list MIDI ports, and what is missing for MIDI')
     .description('Lists the MIDI ports there are, and says what is missing.');
-  addSettingsOption(addPortOptions(ports))
+  addSettingsFile(addPorts(ports))
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', HELP.ports)
     .action(async (options: RawOptions) => finish(await runPorts(options, world)));
@@ -152,7 +153,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .description(
       'Plays pure intervals through an outlet, to hear whether the bend range of the synth is right.',
     );
-  addOutletOptions(addSettingsOption(addOutputOptions(tone)))
+  addSettings(addSettingsFile(addPorts(tone, 'outlets')), 'outlet')
     .addHelpText('after', HELP.tone)
     .action(async (options: RawOptions) => finish(await runTone(options, world)));
 

@@ -1,4 +1,4 @@
-import { formatSettingsHelp } from './settings-help.js';
+import { formatSettingsHelp } from '../settings/index.js';
 
 /** What stands below the options in the help of each command: what it is about, examples, exit codes. */
 export const HELP = {

@@ -1,8 +1,8 @@
-import { formatPlace } from '../theory/index.js';
+import { tellSettings } from '../settings/index.js';
 import type { TunerSettings } from '../tuner/index.js';
 import type { SettingsFact } from './facts.js';
 import { LIMITS } from './limits.js';
-import { toLength, toThousandth } from './round.js';
+import { toLength } from './round.js';
 
 /** What the settings fact needs beside the tuner's settings. */
 export interface SessionSettings {
@@ -17,17 +17,8 @@ export interface SessionSettings {
 export function toSettingsFact(settings: TunerSettings, session: SessionSettings): SettingsFact {
   const name = (text: string) => toLength(text, LIMITS.name);
   return {
-    strategy: settings.strategy,
+    ...tellSettings(settings),
     leewayCents: { pull: session.leewayCents.pull, anchored: session.leewayCents.anchored },
-    rateCentsPerSecond: settings.rateCentsPerSecond,
-    recallCents: settings.recallCents,
-    held: settings.held,
-    limit: settings.limit,
-    home: settings.home.kind,
-    tonic: formatPlace(settings.home.tonic.fifths),
-    a4Hz: toThousandth(440 * 2 ** (settings.referenceCents / 1200)),
-    strikeWindowMs: settings.strikeWindowMs,
-    glideMs: settings.glideMs,
     bypass: session.bypass,
     inputs: session.inputs.slice(0, LIMITS.ports).map(name),
     outputs: session.outputs.slice(0, LIMITS.ports).map(name),

@@ -25,12 +25,12 @@ export type {
 } from './facts.js';
 export { type ArrivedFile, FileAssembly, toFileParts } from './file-parts.js';
 export {
-  CONTROL_RANGES,
   FEED_VERSION,
   type FeedRange,
   FRAMES_PER_SECOND,
   LIMITS,
   MAX_FILE_PARTS,
+  TEMPO_RANGE,
 } from './limits.js';
 export { formatMessage, parseDownstream, parseUpstream } from './parse-message.js';
 export type { Control, FilePart, PieceOrder, Play, Upstream } from './upstream.js';

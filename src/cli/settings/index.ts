@@ -1,0 +1,20 @@
+/** What a user sets: as options, in a settings file, and both together; every mistake in it, and what it does in words. */
+
+export {
+  type Choices,
+  NO_CHOICES,
+  toChoices,
+  toOutletChoice,
+  toPlanning,
+  toRemarks,
+  toTunerSettings,
+} from './choices.js';
+export { OPTIONS } from './command-options.js';
+export { formatSettingsHelp } from './describe.js';
+export { NO_LIVE_CHOICES, toIdleRemarks, toLiveSettings } from './live-choices.js';
+export { addPorts, gatherLiveSettings } from './live-options.js';
+export { OptionReader, type RawOptions } from './option-reader.js';
+export { addSettings, addSettingsFile, gatherChoices, toOption } from './options.js';
+export { addPageOptions, type PageChoice, readPageOptions } from './page-options.js';
+export { noSuchPiece, type RenderChoices, readRenderChoices } from './render-choices.js';
+export { type PlacedMistake, parseSettings, readSettings } from './settings-file.js';
