@@ -1,5 +1,5 @@
 import { STOCK_PAPER } from '../../app/sheet/paper.js';
-import type { Kind, NumberRange, ValueOf } from '../../core/settings/index.js';
+import { amount, type Kind, type ValueOf, whole } from '../../core/settings/index.js';
 import { VOICE_NAMES, type VoiceName } from '../../core/theory/index.js';
 
 /** An option with a value to check that is no setting: no file has it. */
@@ -15,38 +15,21 @@ export type CommandOption = Kind & {
 
 const VOICE_WORDS = Object.fromEntries(VOICE_NAMES.map((name) => [name, ''])) as Record<VoiceName, ''>;
 
-/** People count from 1. */
-function counted<T extends string>(unit: T, most: number) {
-  return {
-    kind: 'number',
-    least: 1,
-    most,
-    unit,
-    whole: true,
-    isLabel: true,
-  } as const satisfies NumberRange & {
-    kind: 'number';
-  };
-}
-
 /** All of them, in the order of their commands: retune, explain, render, compare, pump, and those with a page. */
 export const OPTIONS = {
   jobs: {
     flags: '--jobs <number>',
-    kind: 'number',
-    least: 1,
-    most: 256,
-    unit: 'files side by side',
-    whole: true,
+    ...whole(1, 256, 'files side by side'),
     does: 'how much is worked on at the same time',
     unset: 'one for each processor',
   },
   from: {
     flags: '--from <bar>',
-    ...counted('bars', 1_000_000),
+    ...whole(1, 1_000_000, 'bars'),
+    isLabel: true,
     does: 'the first bar to tell of, counted from 1',
   },
-  to: { flags: '--to <bar>', ...counted('bars', 1_000_000), does: 'the last bar to tell of' },
+  to: { flags: '--to <bar>', ...whole(1, 1_000_000, 'bars'), isLabel: true, does: 'the last bar to tell of' },
   voice: {
     flags: '--voice <name>',
     kind: 'word',
@@ -70,15 +53,13 @@ export const OPTIONS = {
   },
   gain: {
     flags: '--gain <decibels>',
-    kind: 'number',
-    least: -60,
-    most: 60,
-    unit: 'decibels',
+    ...amount(-60, 60, 'decibels'),
     does: 'how much louder or softer, instead of as loud as it can be',
   },
   piece: {
     flags: '--piece <number>',
-    ...counted('pieces', 65_535),
+    ...whole(1, 65_535, 'pieces'),
+    isLabel: true,
     does: 'which piece of a file that holds several, counted from 1',
     default: 1,
   },
@@ -91,20 +72,13 @@ export const OPTIONS = {
   },
   passes: {
     flags: '--passes <number>',
-    kind: 'number',
-    least: 1,
-    most: 1000,
-    unit: 'passes',
-    whole: true,
+    ...whole(1, 1000, 'passes'),
     does: 'how often it goes round',
     default: 4,
   },
   seconds: {
     flags: '--seconds <number>',
-    kind: 'number',
-    least: 0.1,
-    most: 60,
-    unit: 'seconds',
+    ...amount(0.1, 60, 'seconds'),
     does: 'how long a chord lasts',
     default: 2,
   },

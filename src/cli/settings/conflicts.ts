@@ -1,7 +1,13 @@
 import { STOCK_INPUT, STOCK_OUTLET } from '../../app/live/live-settings.js';
 import { OUTLET, PLAN, type Table, TUNER, toWords, type Values } from '../../core/settings/index.js';
 import { formatList } from './format.js';
-import { type Conflict, findPortConflicts, findStranger, type WantedPort } from './port-conflicts.js';
+import {
+  type Conflict,
+  findPortConflicts,
+  findStranger,
+  toConflict,
+  type WantedPort,
+} from './port-conflicts.js';
 import type { Settings } from './read-document.js';
 
 type OutletTable = NonNullable<Settings['outlet']>[number];
@@ -53,26 +59,20 @@ export function findMisplaced<T extends Table>(table: T, values: Values<T>, valu
 
 /** Keys of a plan, where there is none. */
 function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
-  return findMisplaced(PLAN, tuning, tuning.plan).map(({ key }) => ({
-    keys: ['tuning', key],
-    part: 'key',
-    code: 'SETTINGS_CONFLICT',
-    message: `${key} is for a planned piece, and the plan is "live"`,
-    advice: 'Leave it out, or choose plan = "whole".',
-    other: ['tuning', 'plan'],
-  }));
+  return findMisplaced(PLAN, tuning, tuning.plan).map(({ key }) => {
+    const message = `${key} is for a planned piece, and the plan is "live"`;
+    const advice = 'Leave it out, or choose plan = "whole".';
+    return toConflict([['tuning', key], 'key'], message, advice, ['tuning', 'plan']);
+  });
 }
 
 /** Keys of an outlet that its kind has no use for. */
 function findKindless(outlet: OutletTable, index: number): Conflict[] {
   const kind = Object.hasOwn(outlet, 'kind') ? outlet.kind : STOCK_OUTLET.kind;
-  return findMisplaced(OUTLET, outlet, kind).map(({ key, only }) => ({
-    keys: ['outlet', index, key],
-    part: 'key',
-    code: 'SETTINGS_CONFLICT',
-    message: `${key} is for kind ${formatList(only.is)}, and this outlet is ${kind}`,
-    advice: 'Leave it out, or choose another kind.',
-  }));
+  return findMisplaced(OUTLET, outlet, kind).map(({ key, only }) => {
+    const message = `${key} is for kind ${formatList(only.is)}, and this outlet is ${kind}`;
+    return toConflict([['outlet', index, key], 'key'], message, 'Leave it out, or choose another kind.');
+  });
 }
 
 /** A rule needs one thing that asks, one action, and a strategy where the action is to set one. */
@@ -86,13 +86,8 @@ function findIncomplete(rule: ActionTable, index: number): Conflict[] {
   if (given.length === 0)
     missing(undefined, 'nothing asks for this action', 'Add controller, note or program with its number.');
   for (const key of given.slice(1)) {
-    conflicts.push({
-      keys: ['action', index, key],
-      part: 'key',
-      code: 'SETTINGS_CONFLICT',
-      message: `${given[0]} and ${key} can't ask together`,
-      advice: 'Write one [[action]] for each.',
-    });
+    const message = `${given[0]} and ${key} can't ask together`;
+    conflicts.push(toConflict([['action', index, key], 'key'], message, 'Write one [[action]] for each.'));
   }
   const action = rule.do;
   if (!Object.hasOwn(rule, 'do'))
@@ -105,13 +100,8 @@ function findIncomplete(rule: ActionTable, index: number): Conflict[] {
       `Add strategy = ${formatList(toWords(TUNER.strategy).map((word) => `"${word}"`))}.`,
     );
   if (action !== 'strategy' && Object.hasOwn(rule, 'strategy')) {
-    conflicts.push({
-      keys: ['action', index, 'strategy'],
-      part: 'key',
-      code: 'SETTINGS_CONFLICT',
-      message: `strategy is for do = "strategy", and this action does "${action}"`,
-      advice: 'Leave one of them out.',
-    });
+    const message = `strategy is for do = "strategy", and this action does "${action}"`;
+    conflicts.push(toConflict([['action', index, 'strategy'], 'key'], message, 'Leave one of them out.'));
   }
   return conflicts;
 }
@@ -125,16 +115,9 @@ function findRival(rule: ActionTable, index: number, earlier: readonly ActionTab
         other[kind] === rule[kind] && overlap(other, rule, 'channel') && overlap(other, rule, 'input'),
     );
     if (first < 0) continue;
-    return [
-      {
-        keys: ['action', index, kind],
-        part: 'key',
-        code: 'SETTINGS_CONFLICT',
-        message: `another action answers to the same ${kind} already`,
-        advice: 'Give each its own number, channel or input.',
-        other: ['action', first, kind],
-      },
-    ];
+    const message = `another action answers to the same ${kind} already`;
+    const advice = 'Give each its own number, channel or input.';
+    return [toConflict([['action', index, kind], 'key'], message, advice, ['action', first, kind])];
   }
   return [];
 }

@@ -13,6 +13,16 @@ export interface Conflict {
   readonly other?: KeyPath;
 }
 
+/** Two settings that can't stand together. @param other the earlier of them, if it stands anywhere */
+export function toConflict(
+  [keys, part]: readonly [KeyPath, Conflict['part']],
+  message: string,
+  advice: string,
+  other?: KeyPath,
+): Conflict {
+  return { keys, part, code: 'SETTINGS_CONFLICT', message, advice, ...(other && { other }) };
+}
+
 /** What is known of a port that is wanted; `undefined`: not given readably. */
 export interface WantedPort {
   readonly port: string | undefined;
@@ -64,16 +74,9 @@ function findTwins(table: 'input' | 'outlet', ports: readonly WantedPort[]): Con
   return ports.flatMap(({ port }, i) => {
     const first = ports.findIndex((other) => other.port === port);
     if (port === undefined || first === i) return [];
-    return [
-      {
-        keys: [table, i, 'port'],
-        part: 'value',
-        code: 'SETTINGS_CONFLICT',
-        message: `another ${table} has the port "${port}" already`,
-        advice: 'Give each a port of its own, by its name.',
-        other: [table, first, 'port'],
-      },
-    ];
+    const message = `another ${table} has the port "${port}" already`;
+    const advice = 'Give each a port of its own, by its name.';
+    return toConflict([[table, i, 'port'], 'value'], message, advice, [table, first, 'port']);
   });
 }
 
@@ -82,14 +85,7 @@ function findLoop({ port, virtual }: WantedOutput, index: number, inputs: readon
   if (port === undefined || virtual === undefined) return [];
   const first = inputs.findIndex((input) => input.port === port && input.virtual === !virtual);
   if (first < 0) return [];
-  return [
-    {
-      keys: ['outlet', index, 'port'],
-      part: 'value',
-      code: 'SETTINGS_CONFLICT',
-      message: `the port "${port}" would be both ours and another's, so that we would hear ourselves`,
-      advice: 'Set virtual = true on both to make two ports of our own, or name another port.',
-      other: ['input', first, 'port'],
-    },
-  ];
+  const message = `the port "${port}" would be both ours and another's, so that we would hear ourselves`;
+  const advice = 'Set virtual = true on both to make two ports of our own, or name another port.';
+  return [toConflict([['outlet', index, 'port'], 'value'], message, advice, ['input', first, 'port'])];
 }

@@ -15,143 +15,119 @@ export interface SettingPlace {
 /** Keys from the outermost table inward; elements of lists by their index. */
 export type KeyPath = readonly (string | number)[];
 
-/**
- * Where the keys and values of a TOML document stand, since its parser tells that of syntax errors only.
- *
- * The text must be valid TOML 1.0: it is not checked again. Linear in its length.
- *
- * @example findPlaces('[tuning]\nleeway = 900')(['tuning', 'leeway'])
- *   // { key: { line: 2, column: 1 }, value: { line: 2, column: 10 } }
- */
-export function findPlaces(toml: string): (path: KeyPath) => SettingPlace | undefined {
-  const walker = new Walker(toml);
-  walker.walk();
-  return (path) => walker.find(path);
-}
-
 const SPACE = /[ \t]*/y;
 const SPACE_AND_COMMENTS = /(?:[ \t\r\n]|#[^\n]*)*/y;
 const BARE_KEY = /[A-Za-z0-9_-]+/y;
 const BARE_VALUE = /[^,\]}#\r\n]*/y;
 const STRING = /"""(?:[^\\]|\\[\s\S])*?"{3,5}|'''[\s\S]*?'{3,5}|"(?:[^"\\\n]|\\.)*"|'[^'\n]*'/y;
 
-class Walker {
-  readonly #text: string;
-  /** Where each line begins. */
-  readonly #lines: number[] = [0];
-  readonly #places = new Map<string, { key: number; value: number | undefined }>();
+/**
+ * Where the keys and values of a TOML document stand, since its parser tells that of syntax errors only.
+ *
+ * The text must be valid TOML: it is not checked again. Linear in its length.
+ *
+ * @example findPlaces('[tuning]\nleeway = 900')(['tuning', 'leeway'])
+ *   // { key: { line: 2, column: 1 }, value: { line: 2, column: 10 } }
+ */
+export function findPlaces(toml: string): (path: KeyPath) => SettingPlace | undefined {
+  const places = new Map<string, { key: number; value: number | undefined }>();
   /** How many elements each list of tables has so far. */
-  readonly #counts = new Map<string, number>();
-  #at = 0;
-
-  constructor(text: string) {
-    this.#text = text;
-    for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) this.#lines.push(at + 1);
-  }
-
-  find(path: KeyPath): SettingPlace | undefined {
-    const found = this.#places.get(toId(path));
-    if (found === undefined) return undefined;
-    return {
-      key: this.#toPlace(found.key),
-      value: found.value === undefined ? undefined : this.#toPlace(found.value),
-    };
-  }
-
-  walk(): void {
-    let table: KeyPath = [];
-    for (;;) {
-      this.#skip(SPACE_AND_COMMENTS);
-      if (this.#at >= this.#text.length) return;
-      if (this.#text[this.#at] === '[') table = this.#header();
-      else this.#pair(table);
-    }
-  }
-
-  #header(): KeyPath {
-    const list = this.#text.startsWith('[[', this.#at);
-    this.#at += list ? 2 : 1;
-    const start = this.#at;
-    const path = this.#keys([]);
-    this.#at += list ? 2 : 1;
-    if (!list) return path;
-    const index = this.#counts.get(toId(path)) ?? 0;
-    this.#counts.set(toId(path), index + 1);
-    const element = [...path, index];
-    this.#places.set(toId(element), { key: start, value: undefined });
-    return element;
-  }
-
-  #pair(table: KeyPath): void {
-    const path = this.#keys(table);
-    this.#at += 1; // the equals sign
-    this.#skip(SPACE);
-    this.#value(path);
-  }
-
-  /** Reads a dotted key below `base`; the cursor ends at what follows it. */
-  #keys(base: KeyPath): KeyPath {
-    let path = base;
-    for (;;) {
-      this.#skip(SPACE);
-      const start = this.#at;
-      path = [...path, this.#key()];
-      if (!this.#places.has(toId(path))) this.#places.set(toId(path), { key: start, value: undefined });
-      this.#skip(SPACE);
-      if (this.#text[this.#at] !== '.') return path;
-      this.#at += 1;
-      // A header below a list of tables, [many.inner], speaks of its last one.
-      const count = this.#counts.get(toId(path));
-      if (count !== undefined) path = [...path, count - 1];
-    }
-  }
-
-  #key(): string {
-    const bare = this.#skip(BARE_KEY);
-    if (bare !== '') return bare;
-    const quoted = this.#skip(STRING);
-    // The parser knows all escapes there are.
-    return quoted.includes('\\') ? String(parse(`key = ${quoted}`).key) : quoted.slice(1, -1);
-  }
-
-  #value(path: KeyPath): void {
-    const place = this.#places.get(toId(path));
-    if (place === undefined) this.#places.set(toId(path), { key: this.#at, value: this.#at });
-    else place.value = this.#at;
-    const sign = this.#text[this.#at];
-    if (sign === '[') this.#list(']', (i) => this.#value([...path, i]));
-    else if (sign === '{') this.#list('}', () => this.#pair(path));
-    else if (sign === '"' || sign === "'") this.#skip(STRING);
-    else this.#skip(BARE_VALUE);
-  }
-
-  #list(end: string, element: (index: number) => void): void {
-    this.#at += 1;
-    for (let i = 0; ; i++) {
-      this.#skip(SPACE_AND_COMMENTS);
-      if (this.#text[this.#at] === end || this.#at >= this.#text.length) break;
-      element(i);
-      this.#skip(SPACE_AND_COMMENTS);
-      if (this.#text[this.#at] === ',') this.#at += 1;
-    }
-    this.#at += 1;
-  }
+  const counts = new Map<string, number>();
+  const toPlace = createPlacer(toml);
+  let at = 0;
 
   /** Moves past a pattern and gives back what it matched; nothing if it doesn't. */
-  #skip(pattern: RegExp): string {
-    pattern.lastIndex = this.#at;
-    const found = pattern.exec(this.#text)?.[0] ?? '';
-    this.#at += found.length;
+  const skip = (pattern: RegExp): string => {
+    pattern.lastIndex = at;
+    const found = pattern.exec(toml)?.[0] ?? '';
+    at += found.length;
     return found;
-  }
+  };
 
-  #toPlace(offset: number): Place {
-    let line = 0;
-    for (let step = 1 << 30; step > 0; step >>= 1) {
-      if (line + step < this.#lines.length && this.#lines[line + step] <= offset) line += step;
+  const readKey = (): string => {
+    const bare = skip(BARE_KEY);
+    if (bare !== '') return bare;
+    const quoted = skip(STRING);
+    // The parser knows all escapes there are.
+    return quoted.includes('\\') ? String(parse(`key = ${quoted}`).key) : quoted.slice(1, -1);
+  };
+
+  /** A dotted key below `base`; ends at what follows it. */
+  const readKeys = (base: KeyPath): KeyPath => {
+    skip(SPACE);
+    const start = at;
+    const path = [...base, readKey()];
+    if (!places.has(toId(path))) places.set(toId(path), { key: start, value: undefined });
+    skip(SPACE);
+    if (toml[at] !== '.') return path;
+    at += 1;
+    // A header below a list of tables, [many.inner], speaks of its last one.
+    const count = counts.get(toId(path));
+    return readKeys(count === undefined ? path : [...path, count - 1]);
+  };
+
+  const readHeader = (): KeyPath => {
+    const brackets = toml.startsWith('[[', at) ? 2 : 1;
+    at += brackets;
+    const start = at;
+    const path = readKeys([]);
+    at += brackets;
+    if (brackets === 1) return path;
+    const index = counts.get(toId(path)) ?? 0;
+    counts.set(toId(path), index + 1);
+    places.set(toId([...path, index]), { key: start, value: undefined });
+    return [...path, index];
+  };
+
+  const readPair = (table: KeyPath): void => {
+    const path = readKeys(table);
+    at += 1; // the equals sign
+    skip(SPACE);
+    readValue(path);
+  };
+
+  const readValue = (path: KeyPath): void => {
+    places.set(toId(path), { key: places.get(toId(path))?.key ?? at, value: at });
+    if (toml[at] === '[') readList(']', (i) => readValue([...path, i]));
+    else if (toml[at] === '{') readList('}', () => readPair(path));
+    else skip(toml[at] === '"' || toml[at] === "'" ? STRING : BARE_VALUE);
+  };
+
+  const readList = (end: string, readElement: (index: number) => void): void => {
+    at += 1;
+    for (let i = 0; ; i++) {
+      skip(SPACE_AND_COMMENTS);
+      if (toml[at] === end || at >= toml.length) break;
+      readElement(i);
+      skip(SPACE_AND_COMMENTS);
+      if (toml[at] === ',') at += 1;
     }
-    return { line: line + 1, column: offset - this.#lines[line] + 1 };
+    at += 1;
+  };
+
+  let table: KeyPath = [];
+  for (skip(SPACE_AND_COMMENTS); at < toml.length; skip(SPACE_AND_COMMENTS)) {
+    if (toml[at] === '[') table = readHeader();
+    else readPair(table);
   }
+  return (path) => {
+    const found = places.get(toId(path));
+    if (found === undefined) return undefined;
+    const value = found.value === undefined ? undefined : toPlace(found.value);
+    return { key: toPlace(found.key), value };
+  };
+}
+
+/** Finds the line and column of an offset, by bisection. */
+function createPlacer(text: string): (offset: number) => Place {
+  const lines = [0];
+  for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) lines.push(at + 1);
+  return (offset) => {
+    let line = 0;
+    for (let step = 1 << 30; step > 0; step >>= 1)
+      if (line + step < lines.length && lines[line + step] <= offset) line += step;
+    return { line: line + 1, column: offset - lines[line] + 1 };
+  };
 }
 
 function toId(path: KeyPath): string {

@@ -1,7 +1,7 @@
 /** Every setting there is: its key, its values, what it does, and where it may be given. Data alone, for page and program. */
 
 export type { HomeScale, Kind, NumberRange, ValueOf, Words } from './kinds.js';
-export { toPrimes, toWords } from './kinds.js';
+export { amount, toPrimes, toWords, whole } from './kinds.js';
 export { ACTION, INPUT, LIVE, OUTLET } from './live.js';
 export {
   type FieldName,

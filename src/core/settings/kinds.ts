@@ -63,6 +63,16 @@ export type ValueOf<S> = S extends { kind: 'word' | 'prime'; words: infer W }
     ? ValueOfKind[K]
     : never;
 
+/** A number of units, from `least` to `most`. @example amount(0, 600, 'cents').most  // 600 */
+export function amount<U extends string>(least: number, most: number, unit: U) {
+  return { kind: 'number', least, most, unit } as const;
+}
+
+/** The same, of whole numbers. */
+export function whole<U extends string>(least: number, most: number, unit: U) {
+  return { ...amount(least, most, unit), whole: true } as const;
+}
+
 /** The choices of a setting, in the order they are listed. @example toWords({ words: { a: '', b: '' } })  // ['a', 'b'] */
 export function toWords<W extends Words>({ words }: { readonly words: W }): (keyof W & string)[] {
   return Object.keys(words);

@@ -1,10 +1,11 @@
+import { amount, whole } from './kinds.js';
 import type { Action, Table } from './setting.js';
 import { TUNER } from './tuning.js';
 
 const SENT = ['retune', 'compare', 'live', 'demo', 'tone'] as const;
 
 const CHANNEL = { least: 1, most: 16, unit: 'channels', whole: true, isLabel: true, fromOne: true } as const;
-const BEND_RANGE = { kind: 'number', least: 1, most: 96, unit: 'semitones', whole: true } as const;
+const BEND_RANGE = whole(1, 96, 'semitones');
 const PORT = { kind: 'text', what: 'the name of a port', short: 'a name' } as const;
 
 /** A port to be played from. */
@@ -22,11 +23,7 @@ export const INPUT = {
     does: 'the channels that are tuned (the rest passes unchanged)',
     default: 'all',
   },
-  'bend-range': {
-    ...BEND_RANGE,
-    field: 'bendRange',
-    does: "how far the player's own pitch wheel reaches",
-  },
+  'bend-range': { ...BEND_RANGE, field: 'bendRange', does: "how far the player's own pitch wheel reaches" },
 } as const satisfies Table;
 
 /** A port to play to, and how the pitch travels there. */
@@ -63,11 +60,7 @@ export const OUTLET = {
     only: { key: 'kind', is: ['mpe'] },
   },
   members: {
-    kind: 'number',
-    least: 1,
-    most: 15,
-    unit: 'member channels',
-    whole: true,
+    ...whole(1, 15, 'member channels'),
     does: 'how many channels carry notes',
     only: { key: 'kind', is: ['mpe'] },
   },
@@ -79,10 +72,7 @@ export const OUTLET = {
     only: { key: 'kind', is: ['multichannel'] },
   },
   'release-hold': {
-    kind: 'number',
-    least: 0,
-    most: 10_000,
-    unit: 'milliseconds',
+    ...amount(0, 10_000, 'milliseconds'),
     field: 'releaseHoldMs',
     does: 'how long the tail of a released note is kept from being bent',
     only: { key: 'kind', is: ['mpe', 'multichannel'] },
@@ -99,11 +89,7 @@ export const OUTLET = {
 export const ACTION = {
   controller: {
     // 120 to 127 are channel mode messages, such as All Notes Off: they must pass.
-    kind: 'number',
-    least: 0,
-    most: 119,
-    unit: 'controllers',
-    whole: true,
+    ...whole(0, 119, 'controllers'),
     isLabel: true,
     does: 'the controller that asks, such as a foot switch (it is not passed on)',
   },
@@ -116,11 +102,7 @@ export const ACTION = {
     does: 'the key that asks, instead of a controller (it is not played)',
   },
   program: {
-    kind: 'number',
-    least: 1,
-    most: 128,
-    unit: 'programs',
-    whole: true,
+    ...whole(1, 128, 'programs'),
     isLabel: true,
     fromOne: true,
     does: 'the program change that asks, instead of a controller (it is not passed on)',
@@ -154,18 +136,10 @@ export const ACTION = {
 /** A live session as a whole. */
 export const LIVE = {
   fuse: {
-    kind: 'number',
-    least: 100,
-    most: 100_000,
-    unit: 'messages a second',
-    whole: true,
+    ...whole(100, 100_000, 'messages a second'),
     does: 'how much an input may send before it is cut off, since it probably hears itself (a DIN cable carries 1000)',
   },
-  'pass-system': {
-    kind: 'switch',
-    field: 'systemMessages',
-    does: 'let clock, transport and SysEx pass',
-  },
+  'pass-system': { kind: 'switch', field: 'systemMessages', does: 'let clock, transport and SysEx pass' },
   take: {
     kind: 'text',
     what: 'the path of a folder',

@@ -1,5 +1,6 @@
 import { A4_BOUNDS_HZ, type BuiltInHomeKind, type PrimeLimit } from '../theory/index.js';
 import type { Strategy, TunerSettings } from '../tuner/index.js';
+import { amount } from './kinds.js';
 import type { Table } from './setting.js';
 
 const TUNED = ['retune', 'explain', 'compare', 'live', 'demo'] as const;
@@ -21,10 +22,7 @@ export const TUNER = {
     actions: ['strategy', 'next-strategy'],
   },
   leeway: {
-    kind: 'number',
-    least: 0,
-    most: 600,
-    unit: 'cents',
+    ...amount(0, 600, 'cents'),
     field: 'leewayCents',
     does: 'how far the sounding notes may stand from home',
     default: { key: 'strategy', is: ['anchored', 'pull'] },
@@ -36,10 +34,7 @@ export const TUNER = {
     ],
   },
   rate: {
-    kind: 'number',
-    least: 0.1,
-    most: 100,
-    unit: 'cents a second',
+    ...amount(0.1, 100, 'cents a second'),
     field: 'rateCentsPerSecond',
     does: 'how fast pull draws back',
     option: { value: 'cents', of: TUNED },
@@ -47,10 +42,7 @@ export const TUNER = {
     idle: [{ key: 'strategy', is: ['free', 'anchored', 'temper'], why: '; it is the speed of pull' }],
   },
   recall: {
-    kind: 'number',
-    least: 0,
-    most: 50,
-    unit: 'cents',
+    ...amount(0, 50, 'cents'),
     leastMeans: 'pure chords come first',
     field: 'recallCents',
     does: 'how far off a pure chord a note may be to come back where it was',
@@ -109,18 +101,12 @@ export const TUNER = {
     page: { group: 'home', label: 'A', step: 0.1 },
   },
   glide: {
-    kind: 'number',
-    least: 0,
-    most: 2000,
-    unit: 'milliseconds',
+    ...amount(0, 2000, 'milliseconds'),
     field: 'glideMs',
     does: 'how long a held note takes to follow',
   },
   'strike-window': {
-    kind: 'number',
-    least: 0,
-    most: 200,
-    unit: 'milliseconds',
+    ...amount(0, 200, 'milliseconds'),
     field: 'strikeWindowMs',
     does: 'how long a note may still be revised by what is struck with it',
     page: { group: 'ear', label: 'Struck together within', step: 5 },
@@ -153,10 +139,7 @@ export const PLAN = {
     only: { key: 'plan', is: ['whole'] },
   },
   smooth: {
-    kind: 'number',
-    least: 0,
-    most: 1000,
-    unit: 'seconds',
+    ...amount(0, 1000, 'seconds'),
     field: 'smoothSeconds',
     does: 'under anchored, how long a note may stand a cent from home before that is as bad as moving it',
     option: { value: 'seconds', of: PLANNED },
