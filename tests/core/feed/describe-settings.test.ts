@@ -6,7 +6,7 @@ import { homeOn } from '../../support/play.js';
 
 const SESSION = { leewayCents: { pull: 2, anchored: 8 }, bypass: false, inputs: [], outputs: [] };
 
-test('stock settings', () => {
+test('default settings', () => {
   expect(toSettingsFact(toSettings({}), SESSION)).toEqual({
     strategy: 'anchored',
     leewayCents: { pull: 2, anchored: 8 },
