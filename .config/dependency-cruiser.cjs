@@ -44,11 +44,15 @@ module.exports = {
       '^src/core/(theory|tuner|score|drawing)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
+    // Of the tuner only its types: the page has the settings too.
+    only('core-settings', '^src/core/settings/', ['^src/core/(theory|tuner)/index\\.ts$']),
     only('core-protocol', '^src/core/protocol/', [
-      '^src/core/theory/index\\.ts$',
+      '^src/core/(theory|settings)/index\\.ts$',
       '^src/core/(outcome|strategy)\\.ts$',
     ]),
-    only('core-monitor', '^src/core/monitor/', ['^src/core/(theory|tuner|line|protocol)/index\\.ts$']),
+    only('core-monitor', '^src/core/monitor/', [
+      '^src/core/(theory|tuner|line|protocol|settings)/index\\.ts$',
+    ]),
     {
       name: 'io-rooms-apart',
       severity: 'error',
@@ -64,7 +68,7 @@ module.exports = {
       },
     },
     only('page', '^src/page/', [
-      '^src/core/(protocol|theory|drawing)/index\\.ts$',
+      '^src/core/(protocol|theory|drawing|settings)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
     only('app', '^src/app/', [

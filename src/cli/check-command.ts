@@ -1,10 +1,16 @@
 import { toLiveJson } from '../app/live/live-json.js';
-import { readSettings } from './choice-options.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import { NO_LIVE_CHOICES, toIdleRemarks, toLiveSettings } from './live-choices.js';
-import type { RawOptions } from './option-reader.js';
 import { complain, say } from './say.js';
-import { type PlacedMistake, toChoices } from './settings-file.js';
+import {
+  NO_CHOICES,
+  NO_LIVE_CHOICES,
+  type PlacedMistake,
+  type RawOptions,
+  readSettings,
+  toChoices,
+  toIdleRemarks,
+  toLiveSettings,
+} from './settings/index.js';
 import { formatLive, toLiveRemarks } from './words/live.js';
 import type { World } from './world.js';
 
@@ -28,7 +34,7 @@ export async function runCheck(path: string, options: RawOptions, world: World):
     return EXIT.mistake;
   }
   const choices = toChoices(file.settings);
-  const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, {}, choices);
+  const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, NO_CHOICES, choices);
   const remarks = [...toIdleRemarks(settings, choices, choices, 'key'), ...toLiveRemarks(settings)];
   if (options.json === true) sayJson({ settings: toLiveJson(settings), remarks });
   else {

@@ -6,15 +6,21 @@ import { nameInput, openMidi, STANDARD_STREAM, toTitle } from '../app/midi-sourc
 import { openSoundSource } from '../app/sound-source.js';
 import { tracksOf } from '../core/midi/index.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { gatherChoices } from './choice-options.js';
-import { toOutletChoice, toPlanning, toRemarks, toTunerSettings } from './choices.js';
 import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import type { RawOptions } from './option-reader.js';
 import { openProgress } from './progress.js';
-import { noSuchPiece, readRenderChoices } from './render-choices.js';
 import { toOwnPath } from './root.js';
 import { complain, say } from './say.js';
+import {
+  gatherChoices,
+  noSuchPiece,
+  type RawOptions,
+  readRenderChoices,
+  toOutletChoice,
+  toPlanning,
+  toRemarks,
+  toTunerSettings,
+} from './settings/index.js';
 import { toAccess } from './streams.js';
 import { formatComparison } from './words/compare.js';
 import { formatWarning } from './words/errors.js';
@@ -28,7 +34,7 @@ import type { World } from './world.js';
  */
 export async function runCompare(input: string, options: RawOptions, world: World): Promise<ExitCode> {
   const gathered = await gatherChoices(options);
-  // Here --rate is the speed of the pull; sound has its stock rate.
+  // Here --rate is the speed of the pull; sound has its default rate.
   const sounds = readRenderChoices({ ...options, rate: undefined });
   if (!gathered.ok || !sounds.ok) {
     complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...(sounds.ok ? [] : sounds.mistakes)]);
@@ -59,9 +65,9 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
         title: toTitle(input),
         file: toOnePiece(file, choices.piece - 1),
         folder,
-        settings: toTunerSettings(gathered.all),
-        outlet: toOutletChoice(gathered.all),
-        planning: toPlanning(gathered.all),
+        settings: toTunerSettings(gathered.all.tuning),
+        outlet: toOutletChoice(gathered.all.outlet),
+        planning: toPlanning(gathered.all.tuning),
         page,
         sound: options.sound === false ? undefined : { ...choices, createPlayers: source.createPlayers },
       },

@@ -2,16 +2,19 @@ import { createColors } from 'picocolors';
 import { type BarRange, explain } from '../app/explain.js';
 import { toExplanationJson } from '../app/explanation-json.js';
 import { nameInput, openMidi } from '../app/midi-source.js';
-import { PAPER_SIZES, type SheetPaper, STOCK_PAPER } from '../app/sheet/sheet-style.js';
+import type { SheetPaper } from '../app/sheet/sheet-style.js';
 import { toSheetKind, writeSheet } from '../app/sheet/write-sheet.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { gatherChoices } from './choice-options.js';
-import { toPlanning, toTunerSettings } from './choices.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import { OptionReader, type RawOptions } from './option-reader.js';
-import { RANGES } from './ranges.js';
-import { type Reader, readNumber, readWord } from './read-values.js';
 import { complain, hasColour, say } from './say.js';
+import {
+  gatherChoices,
+  OPTIONS,
+  OptionReader,
+  type RawOptions,
+  toPlanning,
+  toTunerSettings,
+} from './settings/index.js';
 import { toAccess } from './streams.js';
 import { formatWarning } from './words/errors.js';
 import { formatHead, formatMoment, formatTail } from './words/piece.js';
@@ -36,8 +39,8 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
       'leeway: note: --paper and --upright are for a sheet; without --sheet there is none.',
     ]);
   const { file, warnings } = await openMidi(input, toAccess(world));
-  const settings = toTunerSettings(gathered.all);
-  const planning = toPlanning(gathered.all);
+  const settings = toTunerSettings(gathered.all.tuning);
+  const planning = toPlanning(gathered.all.tuning);
   const pieces = explain(file, settings, planning, bars);
   for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
   const done =
@@ -76,8 +79,8 @@ function toNothing(momentCount: number, lastBar: number): string {
 
 /** What a sheet is to be printed on. */
 function readPaper(options: RawOptions, mistakes: LeewayError[]): SheetPaper {
-  const read: Reader<SheetPaper['size']> = (input) => readWord(PAPER_SIZES)(String(input).toLowerCase());
-  const size = new OptionReader(options, mistakes).take('--paper', read, STOCK_PAPER.size);
+  const paper = typeof options.paper === 'string' ? options.paper.toLowerCase() : undefined;
+  const size = new OptionReader({ paper }, mistakes).take(OPTIONS.paper);
   return { size, isUpright: options.upright === true };
 }
 
@@ -85,8 +88,7 @@ function readPaper(options: RawOptions, mistakes: LeewayError[]): SheetPaper {
 function readBars(options: RawOptions, mistakes: LeewayError[]): BarRange | undefined {
   if (options.from === undefined && options.to === undefined) return undefined;
   const reader = new OptionReader(options, mistakes);
-  const read = readNumber(RANGES.bar);
-  const range = { from: reader.take('--from', read, 1), to: reader.take('--to', read, Infinity) };
+  const range = { from: reader.take(OPTIONS.from) ?? 1, to: reader.take(OPTIONS.to) ?? Infinity };
   if (range.from > range.to) {
     mistakes.push(
       new LeewayError({

@@ -5,8 +5,8 @@ import type { LiveSession } from '../app/live/live-session.js';
 import type { Clock, VitalSigns } from '../io/clock/index.js';
 import { DEFAULT_PAGE_PORT } from '../io/server/index.js';
 import type { LiveLog } from './live-log.js';
-import type { PageChoice } from './page-options.js';
 import { readVersion, toOwnPath } from './root.js';
+import type { PageChoice } from './settings/index.js';
 import { toPageAddresses } from './words/page.js';
 
 /** Bytes of a session's token: far beyond guessing. */

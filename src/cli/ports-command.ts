@@ -2,9 +2,8 @@ import type { LiveSettings } from '../app/live/live-settings.js';
 import type { LeewayError } from '../io/leeway-error.js';
 import { diagnose, formatPlace, matchPort, type PortList, type PortPlace } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import { gatherLiveSettings } from './live-options.js';
-import type { RawOptions } from './option-reader.js';
 import { complain, say } from './say.js';
+import { gatherLiveSettings, type RawOptions } from './settings/index.js';
 import { formatPorts, type PortWish } from './words/ports.js';
 import type { World } from './world.js';
 

@@ -3,18 +3,13 @@ import { STANDARD_STREAM } from '../app/midi-source.js';
 import { toLeewayError } from '../app/problem-error.js';
 import { listPumps, makePump, type PumpWish } from '../app/pump.js';
 import { formatMidiFile } from '../core/midi/index.js';
-import type { Tonic } from '../core/theory/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import { OptionReader, type RawOptions } from './option-reader.js';
-import { RANGES } from './ranges.js';
-import { readNumber, readTonic, readWord } from './read-values.js';
 import { complain, say } from './say.js';
+import { OPTIONS, OptionReader, type RawOptions } from './settings/index.js';
 import { toAccess } from './streams.js';
 import { formatExercise, formatPumpList } from './words/pump.js';
 import type { World } from './world.js';
-
-const C: Tonic = { keyClass: 0, fifths: 0 };
 
 /** `leeway pump FORMULA`: works out a comma pump, says why it drifts, and writes it as a MIDI file if asked to. */
 export async function runPump(
@@ -26,10 +21,10 @@ export async function runPump(
   const { mistakes } = reader;
   const wish: PumpWish = {
     text: words.join(' '),
-    tonic: reader.take('--tonic', readTonic, C),
-    voices: Number(reader.take('--voices', readWord(['3', '4']), '4')) as 3 | 4,
-    passes: reader.take('--passes', readNumber(RANGES.passes), 4),
-    secondsPerChord: reader.take('--seconds', readNumber(RANGES.seconds), 2),
+    tonic: reader.take(OPTIONS.tonic),
+    voices: Number(reader.take(OPTIONS.voices)) as 3 | 4,
+    passes: reader.take(OPTIONS.passes),
+    secondsPerChord: reader.take(OPTIONS.seconds),
     tied: options.restruck !== true,
   };
   if (words.length === 0 && options.list !== true) mistakes.push(nothingAsked());

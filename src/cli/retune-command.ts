@@ -6,15 +6,20 @@ import { type FileReport, toRetuneReport } from '../app/report.js';
 import { type FileOutcome, retuneFiles } from '../app/retune-files.js';
 import { planRetune } from '../app/retune-plan.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { gatherChoices } from './choice-options.js';
-import { toOutletChoice, toPlanning, toRemarks, toTunerSettings } from './choices.js';
 import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import { OptionReader, type RawOptions } from './option-reader.js';
 import { openBar } from './progress.js';
-import { RANGES } from './ranges.js';
-import { readNumber } from './read-values.js';
 import { complain, say } from './say.js';
+import {
+  gatherChoices,
+  OPTIONS,
+  OptionReader,
+  type RawOptions,
+  toOutletChoice,
+  toPlanning,
+  toRemarks,
+  toTunerSettings,
+} from './settings/index.js';
 import { toAccess } from './streams.js';
 import { formatWarning } from './words/errors.js';
 import { formatBatch, formatShortSummary, formatSummary } from './words/summary.js';
@@ -34,14 +39,14 @@ export async function runRetune(
 ): Promise<ExitCode> {
   const gathered = await gatherChoices(options);
   const reader = new OptionReader(options);
-  const threads = reader.take('--jobs', readNumber(RANGES.jobs), availableParallelism());
+  const threads = reader.take(OPTIONS.jobs) ?? availableParallelism();
   if (!gathered.ok || reader.mistakes.length > 0) {
     complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...reader.mistakes]);
     return EXIT.mistake;
   }
-  const settings = toTunerSettings(gathered.all);
-  const outlet = toOutletChoice(gathered.all);
-  const planning = toPlanning(gathered.all);
+  const settings = toTunerSettings(gathered.all.tuning);
+  const outlet = toOutletChoice(gathered.all.outlet);
+  const planning = toPlanning(gathered.all.tuning);
   const output = String(options.output);
   const reportPath = typeof options.report === 'string' ? options.report : undefined;
   const plan = await planRetune(inputs, output, reportPath);

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { Action } from '../../src/app/live/live-settings.js';
+import type { Action } from '../../src/core/settings/setting.js';
 import type { SoundingNote } from '../../src/core/tuner/index.js';
 import { createRandom } from '../support/random.js';
 import { Stage, stageSettings } from '../support/stage.js';

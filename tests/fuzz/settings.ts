@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
-import { parseSettings, toChoices } from '../../src/cli/settings-file.js';
-import { SETTINGS } from '../../src/cli/settings-schema.js';
+import { parseSettings, toChoices } from '../../src/cli/settings/index.js';
+import { SETTINGS } from '../../src/core/settings/index.js';
 import { LeewayError } from '../../src/io/leeway-error.js';
 import { mutateText, toBytes, toText } from './mutate-text.js';
 import { must, type Target } from './target.js';

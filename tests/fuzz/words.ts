@@ -1,8 +1,9 @@
 import { makePump } from '../../src/app/pump.js';
-import { readHome } from '../../src/cli/read-values.js';
+import { readValue } from '../../src/cli/settings/read-value.js';
 import { formatMidiFile, parseMidiFile } from '../../src/core/midi/index.js';
 import type { Outcome } from '../../src/core/outcome.js';
 import { CLASSIC_PUMPS, parseFormula } from '../../src/core/score/index.js';
+import { TUNER } from '../../src/core/settings/index.js';
 import {
   equal,
   formatRatio,
@@ -118,7 +119,7 @@ export const words: Target = {
       tonic: parseTonic(text),
       a4: parseA4(text),
       list: parseHomeList(text),
-      home: readHome(text),
+      home: readValue(TUNER.home, text, 'option'),
       formula,
     };
     return [

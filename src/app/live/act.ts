@@ -1,4 +1,5 @@
 import type { Line } from '../../core/line/index.js';
+import { TUNER, toPrimes } from '../../core/settings/index.js';
 import { moveHome, type PrimeLimit, type Tonic, toFifths } from '../../core/theory/index.js';
 import { STRATEGIES, type Strategy, type Tuner, type TunerSettings } from '../../core/tuner/index.js';
 import { type ActionRule, withStrategy } from './live-settings.js';
@@ -12,7 +13,7 @@ export interface Stage {
 }
 
 /** The limits in the order a foot switch goes through them. */
-const LIMITS: readonly PrimeLimit[] = [3, 5, 7, 11, 13];
+const LIMITS: readonly PrimeLimit[] = toPrimes(TUNER.limit);
 /** A tonic is spelled with no more than seven sharps or flats. */
 const MOST_ACCIDENTALS = 7;
 

@@ -1,4 +1,5 @@
 import type { Control } from '../../core/protocol/index.js';
+import { TUNER, toField } from '../../core/settings/index.js';
 import { moveHome, parseTonic, toHome, toReferenceCents } from '../../core/theory/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import type { LiveSession } from './live-session.js';
@@ -31,22 +32,14 @@ export function control(session: LiveSession, asked: Control): void {
   }
 }
 
-type Setting = Extract<
+type SettingControl = Exclude<
   Control,
-  { what: 'rate' | 'recall' | 'held' | 'limit' | 'home' | 'tonic' | 'a4' | 'strike-window' }
+  { what: 'strategy' | 'leeway' | 'bypass' | 'home-now' | 'home-next' | 'panic' }
 >;
 
 /** What becomes of the settings; `undefined` where it is so already. */
-function change(tuner: TunerSettings, asked: Setting): Partial<TunerSettings> | undefined {
+function change(tuner: TunerSettings, asked: SettingControl): Partial<TunerSettings> | undefined {
   switch (asked.what) {
-    case 'rate':
-      return tuner.rateCentsPerSecond === asked.value ? undefined : { rateCentsPerSecond: asked.value };
-    case 'recall':
-      return tuner.recallCents === asked.value ? undefined : { recallCents: asked.value };
-    case 'held':
-      return tuner.held === asked.value ? undefined : { held: asked.value };
-    case 'limit':
-      return tuner.limit === asked.value ? undefined : { limit: asked.value };
     case 'home': {
       const { kind, tonic } = tuner.home;
       return kind === asked.value ? undefined : { home: toHome({ kind: asked.value, tonic }) };
@@ -60,7 +53,9 @@ function change(tuner: TunerSettings, asked: Setting): Partial<TunerSettings> | 
       const referenceCents = toReferenceCents(asked.value);
       return tuner.referenceCents === referenceCents ? undefined : { referenceCents };
     }
-    case 'strike-window':
-      return tuner.strikeWindowMs === asked.value ? undefined : { strikeWindowMs: asked.value };
+    default: {
+      const field = toField(TUNER, asked.what);
+      return tuner[field] === asked.value ? undefined : { [field]: asked.value };
+    }
   }
 }

@@ -1,5 +1,8 @@
+import type { Action } from '../../core/settings/index.js';
 import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import type { OutletChoice } from '../outlet-choice.js';
+
+export type { Action };
 
 /** A port to be played from. It need not be there yet: it is opened when it appears. */
 export interface InputConfig {
@@ -45,19 +48,6 @@ export interface Trigger {
   /** The name of the input's port; `undefined`: any. */
   readonly input: string | undefined;
 }
-
-/** What a player may ask for while playing. */
-export type Action =
-  | 'home-now'
-  | 'home-next'
-  | 'panic'
-  | 'next-strategy'
-  | 'strategy'
-  | 'tonic-from-bass'
-  | 'limit-up'
-  | 'limit-down'
-  | 'hold-drift'
-  | 'bypass';
 
 /** One action and what asks for it. No two rules of a session answer to the same message. */
 export interface ActionRule {

@@ -1,4 +1,4 @@
-import type { RawOptions } from '../option-reader.js';
+import type { RawOptions } from '../settings/option-reader.js';
 import { CHECK_HELP } from '../words/check-help.js';
 import type { Define } from './definition.js';
 

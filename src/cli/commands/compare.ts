@@ -1,5 +1,5 @@
-import { addOutletOptions, addPlanOptions, addSettingsOption, addTuningOptions } from '../choice-options.js';
-import type { RawOptions } from '../option-reader.js';
+import { addSettings, addSettingsFile, toOption } from '../settings/add-options.js';
+import type { RawOptions } from '../settings/option-reader.js';
 import { HELP } from '../words/help.js';
 import type { Define } from './definition.js';
 
@@ -10,12 +10,12 @@ export const define: Define = (command, world, finish) => {
     )
     .argument('<input>', 'a MIDI file')
     .requiredOption('-o, --output <folder>', 'the folder everything goes to');
-  addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(command))))
+  addSettings(addSettingsFile(addSettings(command, 'tuning')), 'outlet')
     .option('--no-sound', 'make no sound files')
-    .option('--voice <name>', 'what the sound files sound like: reed, bowed, sung or struck; default: reed')
+    .addOption(toOption('voice'))
     .option('--soundfont <file>', 'let the sound files sound with a SoundFont instead')
-    .option('--bits <format>', 'bits of a sample, 16 (dithered), 24 or float; default: 16')
-    .option('--piece <number>', 'which piece of a file that holds several, counted from 1; default: 1')
+    .addOption(toOption('bits'))
+    .addOption(toOption('piece'))
     .addHelpText('after', HELP.compare)
     .action(async (input: string, options: RawOptions) => {
       const { runCompare } = await import('../compare-command.js');

@@ -1,5 +1,5 @@
-import { addPlanOptions, addSettingsOption, addTuningOptions } from '../choice-options.js';
-import type { RawOptions } from '../option-reader.js';
+import { addSettings, addSettingsFile, toOption } from '../settings/add-options.js';
+import type { RawOptions } from '../settings/option-reader.js';
 import { HELP } from '../words/help.js';
 import type { Define } from './definition.js';
 
@@ -7,11 +7,11 @@ export const define: Define = (command, world, finish) => {
   command
     .description('Says chord by chord why each note is tuned as it is.')
     .argument('<input>', 'a MIDI file');
-  addSettingsOption(addPlanOptions(addTuningOptions(command)))
-    .option('--from <bar>', 'the first bar to tell of, counted from 1')
-    .option('--to <bar>', 'the last bar to tell of')
+  addSettingsFile(addSettings(command, 'tuning'))
+    .addOption(toOption('from'))
+    .addOption(toOption('to'))
     .option('--sheet <file>', 'write a lecture sheet instead: .html to print, .svg for a slide')
-    .option('--paper <size>', 'what the sheet is printed on: a4 or letter; default: a4')
+    .addOption(toOption('paper'))
     .option('--upright', 'the paper stands upright instead of lying')
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', HELP.explain)

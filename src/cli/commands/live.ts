@@ -1,7 +1,5 @@
-import { addOutletOptions, addTuningOptions } from '../choice-options.js';
-import { addLiveOptions } from '../live-options.js';
-import type { RawOptions } from '../option-reader.js';
-import { addPageOptions } from '../page-options.js';
+import { addPageOptions, addPorts, addSettings } from '../settings/add-options.js';
+import type { RawOptions } from '../settings/option-reader.js';
 import { HELP } from '../words/help.js';
 import type { Define } from './definition.js';
 
@@ -9,7 +7,7 @@ export const define: Define = (command, world, finish) => {
   command
     .description('Plays live: from MIDI inputs, retuned to pure intervals, to MIDI outputs.')
     .argument('[settings]', 'a TOML file with settings; an option given here wins over it');
-  addPageOptions(addOutletOptions(addTuningOptions(addLiveOptions(command))))
+  addPageOptions(addSettings(addSettings(addSettings(addPorts(command), 'live'), 'tuning'), 'outlet'))
     .addHelpText('after', HELP.live)
     .action(async (path: string | undefined, options: RawOptions) => {
       const { runLive } = await import('../live-command.js');

@@ -1,5 +1,5 @@
-import { addOutletOptions, addPlanOptions, addSettingsOption, addTuningOptions } from '../choice-options.js';
-import type { RawOptions } from '../option-reader.js';
+import { addSettings, addSettingsFile, toOption } from '../settings/add-options.js';
+import type { RawOptions } from '../settings/option-reader.js';
 import { HELP } from '../words/help.js';
 import type { Define } from './definition.js';
 
@@ -8,12 +8,9 @@ export const define: Define = (command, world, finish) => {
     .description('Retunes MIDI files to pure intervals. Everything else in them stays where it was.')
     .argument('<input...>', 'MIDI files, or folders of them')
     .requiredOption('-o, --output <path>', 'where the retuned file goes; a folder for several inputs');
-  addOutletOptions(addSettingsOption(addPlanOptions(addTuningOptions(command))))
+  addSettings(addSettingsFile(addSettings(command, 'tuning')), 'outlet')
     .option('--report <file>', 'also write what was done, as JSON')
-    .option(
-      '--jobs <number>',
-      'how many files are worked on side by side, 1 to 256; default: one a processor',
-    )
+    .addOption(toOption('jobs'))
     .option('--resume', 'leave out files whose output is there already and newer than they are')
     .addHelpText('after', HELP.retune)
     .action(async (inputs: string[], options: RawOptions) => {

@@ -1,6 +1,5 @@
-import { addOutletOptions, addSettingsOption } from '../choice-options.js';
-import { addOutputOptions } from '../live-options.js';
-import type { RawOptions } from '../option-reader.js';
+import { addPorts, addSettings, addSettingsFile } from '../settings/add-options.js';
+import type { RawOptions } from '../settings/option-reader.js';
 import { HELP } from '../words/help.js';
 import type { Define } from './definition.js';
 
@@ -8,7 +7,7 @@ export const define: Define = (command, world, finish) => {
   command.description(
     'Plays pure intervals through an outlet, to hear whether the bend range of the synth is right.',
   );
-  addOutletOptions(addSettingsOption(addOutputOptions(command)))
+  addSettings(addSettingsFile(addPorts(command, 'outlets')), 'outlet')
     .addHelpText('after', HELP.tone)
     .action(async (options: RawOptions) => {
       const { runTone } = await import('../tone-command.js');

@@ -1,4 +1,4 @@
-import { formatSettingsHelp } from './settings-help.js';
+import { formatSettingsHelp } from '../settings/describe.js';
 
 /** What stands below the options in the help of `check`: every key of a settings file, examples, exit codes. */
 export const CHECK_HELP = `

@@ -1,11 +1,6 @@
-import type {
-  Action,
-  ActionRule,
-  InputConfig,
-  LiveSettings,
-  OutletConfig,
-} from '../../app/live/live-settings.js';
+import type { ActionRule, InputConfig, LiveSettings, OutletConfig } from '../../app/live/live-settings.js';
 import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
+import { ACTION, type Action } from '../../core/settings/index.js';
 import { spellKey } from '../../core/theory/index.js';
 import { formatChannels } from './channels.js';
 import { count } from './numbers.js';
@@ -18,25 +13,14 @@ const INDENT = 10;
 const FIFTHS_CENTRE = 2;
 
 /** What each action does, as in `controller 67: go home now`. */
-export const ACTION_WORDS: Readonly<Record<Action, string>> = {
-  'home-now': 'go home now',
-  'home-next': 'go home at the next strike',
-  panic: 'silence everything',
-  'next-strategy': 'change to the next strategy',
-  strategy: 'change to the strategy given',
-  'tonic-from-bass': 'put the tonic on the lowest sounding note',
-  'limit-up': 'raise the prime limit',
-  'limit-down': 'lower the prime limit',
-  'hold-drift': 'hold the drift where it is',
-  bypass: 'turn 12 equal on and off',
-};
+export const ACTION_WORDS: Readonly<Record<Action, string>> = ACTION.do.words;
 
 /** What a live session would do, in a few lines. */
 export function formatLive(settings: LiveSettings): string[] {
   const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
   const lines = row('tuned', formatSettings(tuner, 'live'));
   for (const input of inputs) lines.push(...row('in', formatInput(input)));
-  for (const outlet of outlets) lines.push(...row('out', formatOutletWish(outlet)));
+  for (const outlet of outlets) lines.push(...row('out', formatOutletConfig(outlet)));
   for (const rule of actions) lines.push(...row('on', formatRule(rule)));
   lines.push(...row('fuse', `an input that sends more than ${count(fuse, 'message')} a second is cut off`));
   lines.push(
@@ -80,7 +64,7 @@ function formatInput({ port, virtual, bendRange, channels }: InputConfig): strin
 }
 
 /** An outlet in one line. */
-export function formatOutletWish(outlet: OutletConfig): string {
+export function formatOutletConfig(outlet: OutletConfig): string {
   const { port, virtual, wire, from } = outlet;
   const facts = [formatPort(port, virtual), formatKind(outlet)];
   if (wire === 'din') facts.push('on a DIN cable');

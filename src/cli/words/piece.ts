@@ -1,7 +1,7 @@
 import type { Colors } from 'picocolors/types.js';
 import { type Explanation, namePoint, type PlacedMoment, toHomeRatio } from '../../app/explain.js';
-import { toTonicName } from '../../app/settings-report.js';
 import { formatReason, type MomentNote } from '../../core/score/index.js';
+import { tellSettings } from '../../core/settings/index.js';
 import { formatRatio } from '../../core/theory/index.js';
 import type { Tuner } from '../../core/tuner/index.js';
 import { formatDrift } from './commas.js';
@@ -16,7 +16,7 @@ const WIDTHS = [8, 8, 7, 7] as const;
 /** The head of an explanation: what was tuned how, and how to read what follows. */
 export function formatHead(name: string, piece: Explanation, colors: Colors): string[] {
   const { parts, planning, tuner } = piece;
-  const tonic = toTonicName(tuner.settings);
+  const { tonic } = tellSettings(tuner.settings);
   const of = piece.track === undefined ? '' : `, track ${piece.track}`;
   const lines = [colors.bold(`${name}${of}`), ...row('tuned', formatSettings(tuner.settings, planning))];
   const list = parts.map(

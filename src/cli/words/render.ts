@@ -1,6 +1,6 @@
 import { STANDARD_STREAM } from '../../app/midi-source.js';
 import type { Rendered } from '../../app/render.js';
-import type { RenderChoices } from '../render-choices.js';
+import type { RenderChoices } from '../settings/index.js';
 import { count, formatSeconds } from './numbers.js';
 import { wrap } from './wrap.js';
 

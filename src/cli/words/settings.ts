@@ -1,15 +1,12 @@
 import { type OutletChoice, STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
-import { toA4Hz, toTonicName } from '../../app/settings-report.js';
 import { PERCUSSION_CHANNEL, type Planning } from '../../core/score/index.js';
+import { TUNER, tellSettings } from '../../core/settings/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { formatChannels } from './channels.js';
 import { count } from './numbers.js';
 
 const HOMES: Readonly<Record<TunerSettings['home']['kind'], string>> = {
-  equal: '12 equal',
-  just: 'just',
-  meantone: 'quarter-comma meantone',
-  pythagorean: 'Pythagorean',
+  ...TUNER.home.names,
   list: 'your own scale',
 };
 
@@ -19,8 +16,8 @@ const HOMES: Readonly<Record<TunerSettings['home']['kind'], string>> = {
  *   // 'anchored within 8 c of home, held notes follow; limit 5; home 12 equal on C, A = 440 Hz'
  */
 export function formatSettings(settings: TunerSettings, planning: Planning): string {
-  const { home, limit, recallCents } = settings;
-  const place = `home ${HOMES[home.kind]} on ${toTonicName(settings)}, A = ${toA4Hz(settings)} Hz`;
+  const { home, tonic, a4Hz, limit, recallCents } = tellSettings(settings);
+  const place = `home ${HOMES[home]} on ${tonic}, A = ${a4Hz} Hz`;
   const how = planning === 'live' ? formatStrategy(settings) : formatPlanned(settings, planning);
   const recall = recallCents === 0 ? '' : `; recall ${recallCents} c`;
   return `${how}${recall}; limit ${limit}; ${place}`;

@@ -1,7 +1,7 @@
 import type { OutletConfig } from '../../app/live/live-settings.js';
 import type { Tone } from '../../app/live/tones.js';
 import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
-import { formatOutletWish } from './live.js';
+import { formatOutletConfig } from './live.js';
 import { count } from './numbers.js';
 import { wrap } from './wrap.js';
 
@@ -15,7 +15,7 @@ export function formatToneGreeting(outlet: OutletConfig): string[] {
       '',
       'Mind your ears: turn the volume down before the first note, above all with headphones, and up slowly.',
     ),
-    ...wrap('', `Playing to ${formatOutletWish(outlet)}.`),
+    ...wrap('', `Playing to ${formatOutletConfig(outlet)}.`),
     ...wrap(
       '',
       `${connect}Choose a steady sound on the synth, without vibrato or chorus: an organ, say. The tones go round until you stop them with Ctrl+C.`,

@@ -1,5 +1,6 @@
 import * as v from 'valibot';
 import { LIMITS } from './limits.js';
+import { SETTING_FACTS } from './setting-schemas.js';
 import {
   AmountSchema,
   CentsSchema,
@@ -186,20 +187,7 @@ export type CountersFact = v.InferOutput<typeof CountersSchema>;
 
 /** The settings in force. */
 export const SettingsFactSchema = v.object({
-  strategy: StrategySchema,
-  /** How far from home nothing is done yet, in cents; `free` has no bound. */
-  leewayCents: v.object({ pull: AmountSchema, anchored: AmountSchema }),
-  rateCentsPerSecond: AmountSchema,
-  /** How many cents a note may be off a pure chord to come back where it was. */
-  recallCents: AmountSchema,
-  held: v.picklist(['follow', 'stay']),
-  limit: v.picklist([3, 5, 7, 11, 13]),
-  home: v.picklist(['equal', 'just', 'meantone', 'pythagorean', 'list']),
-  /** "C", "F♯". */
-  tonic: TextSchema,
-  a4Hz: AmountSchema,
-  strikeWindowMs: AmountSchema,
-  glideMs: AmountSchema,
+  ...SETTING_FACTS,
   /** 12 equal goes to MIDI; the strategies run on unheard. */
   bypass: v.boolean(),
   /** Ports in use; both empty where the page is all there is. */

@@ -19,12 +19,12 @@ export type {
 } from './facts.js';
 export { type ArrivedFile, FileAssembly, toFileParts } from './file-parts.js';
 export {
-  CONTROL_RANGES,
   FEED_VERSION,
   type FeedRange,
   FRAMES_PER_SECOND,
   LIMITS,
   MAX_FILE_PARTS,
+  TEMPO_RANGE,
   toLength,
   toThousandth,
 } from './limits.js';

@@ -1,5 +1,3 @@
-import { A4_BOUNDS_HZ } from '../theory/index.js';
-
 /**
  * The version of the feed. It goes up when a viewer written for the version before would misread something; a new field
  * alone doesn't count, since a viewer ignores what it doesn't know.
@@ -55,21 +53,8 @@ export interface FeedRange {
   readonly most: number;
 }
 
-/** What a control may be set to. */
-export const CONTROL_RANGES = {
-  /** Cents. */
-  leeway: { least: 0, most: 600 },
-  /** Cents a second. */
-  rate: { least: 0.1, most: 100 },
-  /** Cents. */
-  recall: { least: 0, most: 50 },
-  /** Hertz. */
-  a4: { least: A4_BOUNDS_HZ[0], most: A4_BOUNDS_HZ[1] },
-  /** Milliseconds. */
-  'strike-window': { least: 0, most: 200 },
-  /** Times the written tempo. */
-  tempo: { least: 0.25, most: 4 },
-} as const satisfies Record<string, FeedRange>;
+/** How fast a piece may be played, in times its written tempo. */
+export const TEMPO_RANGE: FeedRange = { least: 0.25, most: 4 };
 
 /** A figure as it travels: to a thousandth, never -0. Of a cent nobody hears it. @example toThousandth(-13.68628)  // -13.686 */
 export function toThousandth(value: number): number {

@@ -1,6 +1,8 @@
 import * as v from 'valibot';
-import { CONTROL_RANGES, LIMITS, MAX_FILE_PARTS } from './limits.js';
-import { CountSchema, KeySchema, NameSchema, StrategySchema, whole, within } from './values.js';
+import { TUNER } from '../settings/index.js';
+import { LIMITS, MAX_FILE_PARTS, TEMPO_RANGE } from './limits.js';
+import { SETTING_CONTROLS } from './setting-schemas.js';
+import { CountSchema, KeySchema, NameSchema, whole, within } from './values.js';
 
 /** Who one is. Anyone may look; the rest is for who holds the session's token. */
 const HelloSchema = v.strictObject({
@@ -24,32 +26,12 @@ const control = { type: v.literal('control') };
 
 /** A setting, or a foot switch. Takes effect between notes, and every viewer is told the settings that follow. */
 const ControlSchema = v.variant('what', [
-  v.strictObject({ ...control, what: v.literal('strategy'), value: StrategySchema }),
+  ...SETTING_CONTROLS,
   v.strictObject({
     ...control,
     what: v.literal('leeway'),
-    strategy: v.picklist(['pull', 'anchored']),
-    value: within(CONTROL_RANGES.leeway),
-  }),
-  v.strictObject({ ...control, what: v.literal('rate'), value: within(CONTROL_RANGES.rate) }),
-  v.strictObject({ ...control, what: v.literal('recall'), value: within(CONTROL_RANGES.recall) }),
-  v.strictObject({ ...control, what: v.literal('held'), value: v.picklist(['follow', 'stay']) }),
-  v.strictObject({ ...control, what: v.literal('limit'), value: v.picklist([3, 5, 7, 11, 13]) }),
-  v.strictObject({
-    ...control,
-    what: v.literal('home'),
-    value: v.picklist(['equal', 'just', 'meantone', 'pythagorean']),
-  }),
-  v.strictObject({
-    ...control,
-    what: v.literal('tonic'),
-    value: v.pipe(v.string(), v.regex(/^[A-G](##?|bb?|♯♯?|♭♭?)?$/)),
-  }),
-  v.strictObject({ ...control, what: v.literal('a4'), value: within(CONTROL_RANGES.a4) }),
-  v.strictObject({
-    ...control,
-    what: v.literal('strike-window'),
-    value: within(CONTROL_RANGES['strike-window']),
+    strategy: v.picklist(TUNER.leeway.default.is),
+    value: within(TUNER.leeway),
   }),
   v.strictObject({ ...control, what: v.literal('bypass'), value: v.boolean() }),
   /** Home at once, or with the next strike. */
@@ -60,7 +42,7 @@ const ControlSchema = v.variant('what', [
 ]);
 
 const piece = { type: v.literal('piece') };
-const TempoSchema = within(CONTROL_RANGES.tempo);
+const TempoSchema = within(TEMPO_RANGE);
 
 /** The built-in pieces, and files from the page. One piece plays at a time. */
 const PieceOrderSchema = v.variant('act', [

@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { CONTROL_RANGES, type PieceFact, type PlayingFact } from '../../core/protocol/index.js';
+import { type PieceFact, type PlayingFact, TEMPO_RANGE } from '../../core/protocol/index.js';
 import { canListen, listen } from '../play/midi-input.js';
 import type { Desk } from '../state/desk.js';
 
@@ -73,7 +73,7 @@ export function PiecesView({
         <span>Tempo</span>
         <input
           type="range"
-          min={CONTROL_RANGES.tempo.least}
+          min={TEMPO_RANGE.least}
           max={2}
           step={0.05}
           value={tempo}

@@ -1,23 +1,46 @@
 import { useState } from 'preact/hooks';
-import type { FeedRange } from '../../core/protocol/index.js';
+import type { NumberRange, Setting } from '../../core/settings/index.js';
+import { toChoices } from '../words/choices.js';
 import { useAsked } from './use-asked.js';
+
+/** Units as they stand beside a number. */
+const UNITS: Readonly<Record<string, string>> = {
+  cents: 'c',
+  'cents a second': 'c a second',
+  milliseconds: 'ms',
+  hertz: 'Hz',
+};
+
+/** The control of a setting, by its kind. */
+export function SettingField({
+  setting,
+  told,
+  set,
+}: {
+  setting: Setting;
+  told: unknown;
+  set: (value: string | number) => void;
+}) {
+  const label = setting.page?.label ?? '';
+  if (setting.kind === 'number' || setting.kind === 'pitch')
+    return <Amount label={label} setting={setting} told={Number(told)} set={set} />;
+  const shown = typeof told === 'number' ? told : String(told);
+  return <Choice label={label} told={shown} options={toChoices(setting, shown)} set={set} />;
+}
 
 /** A number to set within a range; what is typed out of it is taken to its edge. */
 export function Amount({
   label,
-  unit,
-  range,
-  step,
+  setting,
   told,
   set,
 }: {
   label: string;
-  unit: string;
-  range: FeedRange;
-  step: number;
+  setting: Setting & NumberRange;
   told: number;
   set: (value: number) => void;
 }) {
+  const { least, most, unit, page } = setting;
   // What is being typed stays on the sheet while the music goes on around it.
   const [draft, setDraft] = useState<string | undefined>();
   const [shown, ask] = useAsked(told, set);
@@ -26,25 +49,25 @@ export function Amount({
       <span>{label}</span>
       <input
         type="number"
-        min={range.least}
-        max={range.most}
-        step={step}
+        min={least}
+        max={most}
+        step={page?.step ?? 1}
         value={draft ?? String(Math.round(shown * 1000) / 1000)}
         onInput={(event) => setDraft(event.currentTarget.value)}
         onChange={(event) => {
           const wanted = event.currentTarget.valueAsNumber;
-          if (Number.isFinite(wanted)) ask(Math.max(range.least, Math.min(range.most, wanted)));
+          if (Number.isFinite(wanted)) ask(Math.max(least, Math.min(most, wanted)));
           setDraft(undefined);
         }}
         onBlur={() => setDraft(undefined)}
       />
-      <span class="unit">{unit}</span>
+      <span class="unit">{UNITS[unit] ?? unit}</span>
     </label>
   );
 }
 
 /** One of a few named values. */
-export function Choice<T extends string | number>({
+function Choice<T extends string | number>({
   label,
   told,
   options,

@@ -1,16 +1,14 @@
-import { CONTROL_RANGES, type Control, type SettingsFact } from '../../core/protocol/index.js';
+import type { Control, SettingsFact } from '../../core/protocol/index.js';
+import { type Setting, TUNER, toField } from '../../core/settings/index.js';
 import { STRATEGY_WORDS } from '../words/strategies.js';
-import { Amount, Choice, Switch } from './settings-fields.js';
+import { Amount, SettingField, Switch } from './settings-fields.js';
 import { StrategyChoice } from './strategy-choice.js';
 
-const HOMES: readonly [SettingsFact['home'], string][] = [
-  ['equal', '12 equal'],
-  ['just', 'just'],
-  ['meantone', 'quarter-comma meantone'],
-  ['pythagorean', 'Pythagorean'],
-];
-const TONICS = ['C', 'C♯', 'D♭', 'D', 'D♯', 'E♭', 'E', 'F', 'F♯', 'G♭', 'G', 'G♯', 'A♭', 'A', 'B♭', 'B'];
-const LIMITS = [3, 5, 7, 11, 13] as const;
+/** A leeway belongs to a strategy, each of which has its own. */
+const LEEWAYS = [
+  ['anchored', 'Leeway when anchored'],
+  ['pull', 'Leeway when pulled'],
+] as const;
 
 /** Every setting in reach. What is set here takes effect between notes, and every page shows it. */
 export function SettingsView({
@@ -23,30 +21,12 @@ export function SettingsView({
   send: (order: Control) => void;
 }) {
   const order = (fields: Partial<Control>) => send({ type: 'control', ...fields } as Control);
-  const amount = (
-    what: keyof typeof CONTROL_RANGES,
-    label: string,
-    unit: string,
-    step: number,
-    told: number,
-    of: Partial<Control> = {},
-  ) => (
-    <Amount
-      label={label}
-      unit={unit}
-      range={CONTROL_RANGES[what]}
-      step={step}
-      told={told}
-      set={(value) => order({ ...of, what, value } as Partial<Control>)}
-    />
-  );
-  return (
-    <form class="settings" aria-label="Settings" onSubmit={(event) => event.preventDefault()}>
-      <fieldset disabled={!enabled}>
-        <legend>Who pays</legend>
+  const field = (key: keyof typeof TUNER) => {
+    if (key === 'strategy')
+      return (
         <StrategyChoice
           name="strategy-set"
-          label="Strategy"
+          label={TUNER.strategy.page.label}
           groupClass="choices"
           labelClass={(strategy) => `choice ${strategy}`}
           told={settings.strategy}
@@ -57,40 +37,39 @@ export function SettingsView({
             </>
           )}
         />
-        {amount('leeway', 'Leeway when anchored', 'c', 1, settings.leewayCents.anchored, {
-          strategy: 'anchored',
-        })}
-        {amount('leeway', 'Leeway when pulled', 'c', 1, settings.leewayCents.pull, { strategy: 'pull' })}
-        {amount('rate', 'Pull', 'c a second', 0.5, settings.rateCentsPerSecond)}
-        {amount('recall', 'Recall: off a pure chord by up to', 'c', 1, settings.recallCents)}
-        <Choice
-          label="Held notes"
-          told={settings.held}
-          options={[
-            ['follow', 'glide along'],
-            ['stay', 'keep their pitch'],
-          ]}
-          set={(value) => order({ what: 'held', value })}
+      );
+    if (key === 'leeway')
+      return LEEWAYS.map(([strategy, label]) => (
+        <Amount
+          key={strategy}
+          label={label}
+          setting={TUNER.leeway}
+          told={settings.leewayCents[strategy]}
+          set={(value) => order({ what: 'leeway', strategy, value })}
         />
+      ));
+    return (
+      <SettingField
+        setting={TUNER[key]}
+        told={settings[toField(TUNER, key)]}
+        // Each field gives a value of its setting's kind.
+        set={(value) => order({ what: key, value } as Partial<Control>)}
+      />
+    );
+  };
+  const group = (name: NonNullable<Setting['page']>['group']) =>
+    (Object.keys(TUNER) as (keyof typeof TUNER)[])
+      .filter((key) => (TUNER[key] as Setting).page?.group === name)
+      .map(field);
+  return (
+    <form class="settings" aria-label="Settings" onSubmit={(event) => event.preventDefault()}>
+      <fieldset disabled={!enabled}>
+        <legend>Who pays</legend>
+        {group('strategy')}
       </fieldset>
       <fieldset disabled={!enabled}>
         <legend>Home</legend>
-        <Choice
-          label="Scale"
-          told={settings.home}
-          options={settings.home === 'list' ? [...HOMES, ['list', 'your own scale']] : HOMES}
-          set={(value) => value !== 'list' && order({ what: 'home', value })}
-        />
-        <Choice
-          label="Tonic"
-          told={settings.tonic}
-          options={(TONICS.includes(settings.tonic) ? TONICS : [settings.tonic, ...TONICS]).map((tonic) => [
-            tonic,
-            tonic,
-          ])}
-          set={(value) => order({ what: 'tonic', value })}
-        />
-        {amount('a4', 'A', 'Hz', 0.1, settings.a4Hz)}
+        {group('home')}
         <div class="row">
           <button type="button" onClick={() => order({ what: 'home-now' })}>
             Go home now
@@ -102,13 +81,7 @@ export function SettingsView({
       </fieldset>
       <fieldset disabled={!enabled}>
         <legend>Ear</legend>
-        <Choice
-          label="Primes up to"
-          told={settings.limit}
-          options={LIMITS.map((limit) => [limit, String(limit)])}
-          set={(value) => order({ what: 'limit', value })}
-        />
-        {amount('strike-window', 'Struck together within', 'ms', 5, settings.strikeWindowMs)}
+        {group('ear')}
         <Switch
           label="Stand aside: 12 equal"
           told={settings.bypass}

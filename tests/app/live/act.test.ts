@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Action } from '../../../src/app/live/live-settings.js';
+import type { Action } from '../../../src/core/settings/setting.js';
 import { toDriftCents } from '../../../src/core/tuner/index.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 

@@ -1,24 +1,24 @@
 import { expect, test } from 'vitest';
-import { toTunerSettings } from '../../../src/cli/choices.js';
+import { toTunerSettings } from '../../../src/cli/settings/index.js';
 import { formatOutlet, formatSettings } from '../../../src/cli/words/settings.js';
 
 test.each([
   [{}, 'anchored within 8 c of home, held notes follow; limit 5; home 12 equal on C, A = 440 Hz'],
   [
-    { recallCents: 12 },
+    { recall: 12 },
     'anchored within 8 c of home, held notes follow; recall 12 c; limit 5; home 12 equal on C, A = 440 Hz',
   ],
   [
-    { strategy: 'pull', rateCentsPerSecond: 5, held: 'stay', limit: 7 },
+    { strategy: 'pull', rate: 5, held: 'stay', limit: 7 },
     'pulled at 5 c a second to within 2 c of home, held notes stay; limit 7; home 12 equal on C, A = 440 Hz',
   ],
   [
     {
       strategy: 'free',
-      leewayCents: 3,
+      leeway: 3,
       home: { kind: 'meantone' },
       tonic: { keyClass: 10, fifths: -2 },
-      a4Hz: 415.3,
+      a4: 415.3,
     },
     'free: the pitch may drift; limit 5; home quarter-comma meantone on B♭, A = 415.3 Hz',
   ],

@@ -13,7 +13,7 @@ const SESSION = {
   carries: 'nothing' as const,
 };
 
-test('stock settings', () => {
+test('default settings', () => {
   expect(toSettingsFact(toSettings({}), SESSION)).toEqual({
     strategy: 'anchored',
     leewayCents: { pull: 2, anchored: 8 },

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Action, withStrategy } from '../../../src/app/live/live-settings.js';
+import { withStrategy } from '../../../src/app/live/live-settings.js';
 import { SessionRows, TunerReplicas } from '../../../src/core/monitor/index.js';
 import { STRATEGIES } from '../../../src/core/protocol/index.js';
+import type { Action } from '../../../src/core/settings/setting.js';
 import { reasonOf, type Strategy, type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';
 import { times } from '../../support/properties.js';
 import { LAST_CHORD, TIED_PUMP } from '../../support/pumps.js';

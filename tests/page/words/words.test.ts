@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { EntryFact } from '../../../src/core/protocol/index.js';
+import { tellSettings } from '../../../src/core/settings/index.js';
 import { formatCents } from '../../../src/core/theory/cents.js';
+import { STOCK_SETTINGS } from '../../../src/core/tuner/index.js';
 import { toEntrySentence, toLetter } from '../../../src/page/words/entry-sentence.js';
 import { formatPower } from '../../../src/page/words/exact.js';
 import { describeSounding, toHeadline } from '../../../src/page/words/headline.js';
@@ -97,23 +99,13 @@ describe('toHeadline', () => {
 });
 
 test('what sounds, for the top line', () => {
-  const settings = {
-    strategy: 'anchored',
+  const fact = {
+    ...tellSettings(STOCK_SETTINGS),
     leewayCents: { pull: 2, anchored: 8 },
-    rateCentsPerSecond: 3,
-    recallCents: 0,
-    held: 'follow',
-    limit: 5,
-    home: 'equal',
-    tonic: 'C',
-    a4Hz: 440,
-    strikeWindowMs: 30,
-    glideMs: 60,
     bypass: false,
     inputs: [],
     outputs: [],
-  } as const;
-  const fact = { ...settings, inputs: [], outputs: [] };
+  };
   expect(describeSounding(fact)).toBe('anchored, leeway 8 c');
   expect(describeSounding({ ...fact, strategy: 'pull' })).toBe('pulled home at 3 c a second, leeway 2 c');
   expect(describeSounding({ ...fact, strategy: 'free' })).toBe('free: the pitch may drift');

@@ -1,0 +1,124 @@
+import { STOCK_OUTLET } from '../../app/live/live-settings.js';
+import type { OutletChoice } from '../../app/outlet-choice.js';
+import { type Planning, STOCK_PLAN } from '../../core/score/index.js';
+import {
+  OUTLET,
+  PLAN,
+  SETTINGS,
+  type SectionName,
+  type Setting,
+  type Table,
+  TUNER,
+  toFields,
+  type Values,
+} from '../../core/settings/index.js';
+import { toHome, toReferenceCents } from '../../core/theory/index.js';
+import { STOCK_SETTINGS, type TunerSettings, toSettings } from '../../core/tuner/index.js';
+import type { Settings } from './read-document.js';
+
+/** How to tune, and how the notes travel: all there is to `retune`, `explain` and `compare`. By the keys of a file. */
+export interface Choices {
+  readonly tuning: Values<typeof SETTINGS.tuning>;
+  readonly outlet: Values<typeof OUTLET>;
+}
+
+/** A command line or a file that says nothing of them. */
+export const NO_CHOICES: Choices = { tuning: {}, outlet: {} };
+
+/** How a file is planned where nothing is said. */
+export const DEFAULT_PLAN_KIND = 'whole';
+
+/** What a settings file says of tuning and of its first outlet. */
+export function toChoices({ tuning = {}, outlet = [] }: Settings): Choices {
+  return { tuning, outlet: outlet[0] ?? {} };
+}
+
+/** Choices laid over others: what the first leave open, the second decide. */
+export function overlay(first: Choices, second: Choices): Choices {
+  return {
+    tuning: { ...second.tuning, ...withoutOpen(first.tuning) },
+    outlet: overlayOutlet(first.outlet, second.outlet),
+  };
+}
+
+/** As {@link overlay}. Where the notes are to travel another way, what was said of the first way falls away. */
+export function overlayOutlet<T extends Choices['outlet']>(first: Choices['outlet'], second: T): T {
+  const { kind = STOCK_OUTLET.kind } = second;
+  const given = withoutOpen(first);
+  if (first.kind === undefined || first.kind === kind) return { ...second, ...given };
+  const { 'bend-range': _range, zone: _zone, members: _members, channels: _channels, ...rest } = second;
+  return { ...rest, ...given } as T;
+}
+
+/**
+ * The tuner's settings, defaults filled in. `free` and `temper` have a leeway of their own, whatever was chosen.
+ * @example toTunerSettings({ strategy: 'pull' }).leewayCents  // 2
+ */
+export function toTunerSettings(tuning: Values<typeof TUNER>): TunerSettings {
+  const { home = { kind: 'equal' }, tonic, a4Hz, leewayCents, ...fields } = toFields(TUNER, tuning);
+  const hasLeeway = leewayCents !== undefined && fields.strategy !== 'free' && fields.strategy !== 'temper';
+  return toSettings({
+    ...fields,
+    ...(hasLeeway ? { leewayCents } : {}),
+    home: toHome({ ...home, tonic: tonic ?? STOCK_SETTINGS.home.tonic }),
+    referenceCents: a4Hz === undefined ? STOCK_SETTINGS.referenceCents : toReferenceCents(a4Hz),
+  });
+}
+
+/**
+ * How a file is planned: as a whole, unless the live rule was chosen.
+ * @example toPlanning({ end: 'home' })    // { end: 'home', smoothSeconds: 200 }
+ * @example toPlanning({ plan: 'live' })   // 'live'
+ */
+export function toPlanning(tuning: Values<typeof PLAN>): Planning {
+  const { plan = DEFAULT_PLAN_KIND, ...fields } = toFields(PLAN, tuning);
+  return plan === 'live' ? 'live' : { ...STOCK_PLAN, ...fields };
+}
+
+/**
+ * How the notes travel: of what was chosen, what the kind has a use for.
+ * @example toOutletChoice({ kind: 'mpe', members: 5, channels: [0, 1] })  // { kind: 'mpe', bendRange: undefined, members: 5 }
+ */
+export function toOutletChoice(outlet: Choices['outlet']): OutletChoice {
+  const { kind = STOCK_OUTLET.kind } = outlet;
+  const isUseful = ([key]: [string, unknown]) => (OUTLET as Table)[key].only?.is.includes(kind) === true;
+  const useful: Choices['outlet'] = Object.fromEntries(Object.entries(outlet).filter(isUseful));
+  return { bendRange: undefined, ...toFields(OUTLET, useful), kind };
+}
+
+/**
+ * Sentences about choices that were given and have no effect beside the others.
+ * @param given what is to be remarked on: what stood on the command line, or in a settings file
+ * @param all   the same over the settings file
+ * @param style how choices are called: as options or as keys of a settings file
+ */
+export function toRemarks(given: Choices, all: Choices, style: 'option' | 'key' = 'option'): string[] {
+  const { strategy = STOCK_SETTINGS.strategy } = all.tuning;
+  const { kind = STOCK_OUTLET.kind } = all.outlet;
+  const beside: Readonly<Record<string, string>> = { strategy, kind };
+  return (['tuning', 'outlet'] as const).flatMap((section) =>
+    Object.entries<Setting>(SETTINGS[section]).flatMap(([key, { idle = [] }]) => {
+      if ((given[section] as Values<Table>)[key] === undefined) return [];
+      return idle
+        .filter((one) => one.is.includes(beside[one.key]))
+        .map(({ key: other, why }) => {
+          const value = beside[other];
+          if (style === 'key') return `${key} has no effect with ${other} = "${value}"${why}`;
+          return `--${key} has no effect with ${toFlag(section, other)} ${value}${why}`;
+        });
+    }),
+  );
+}
+
+/** A setting's option. @example toFlag('outlet', 'kind')  // '--outlet' */
+export function toFlag(section: SectionName, key: string): string {
+  const { option } = (SETTINGS[section] as Table)[key];
+  return `--${option?.name ?? key}`;
+}
+
+/** The same object without the fields that are undefined. */
+function withoutOpen<T extends object>(values: T): { [K in keyof T]: NonNullable<T[K]> } {
+  return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as {
+    [K in keyof T]: NonNullable<T[K]>;
+  };
+}

@@ -1,0 +1,129 @@
+import { STOCK_INPUT, STOCK_OUTLET } from '../../app/live/live-settings.js';
+import { OUTLET, PLAN, type Table, TUNER, toWords, type Values } from '../../core/settings/index.js';
+import { formatList } from './format.js';
+import {
+  type Conflict,
+  findPortConflicts,
+  findStranger,
+  toConflict,
+  type WantedPort,
+} from './port-conflicts.js';
+import type { Settings } from './read-document.js';
+
+type OutletTable = NonNullable<Settings['outlet']>[number];
+type ActionTable = NonNullable<Settings['action']>[number];
+
+/** What can ask for an action. */
+export const TRIGGERS = ['controller', 'note', 'program'] as const;
+
+/**
+ * Settings that can't stand together, in a file whose values are read; those that couldn't be are there and `undefined`,
+ * and nothing is said of them.
+ */
+export function findConflicts(settings: Settings): readonly Conflict[] {
+  const { tuning = {}, outlet = [], action = [] } = settings;
+  const inputs = (settings.input ?? [{}]).map(toWantedPort);
+  const outlets = (settings.outlet ?? [{}]).map((one) => ({ ...toWantedPort(one), from: one.from }));
+  return [
+    ...findPortConflicts(inputs, outlets),
+    ...findPlanless(tuning),
+    ...outlet.flatMap(findKindless),
+    ...action.flatMap(findIncomplete),
+    ...action.flatMap(({ input }, i) =>
+      input === undefined ? [] : findStranger(input, ['action', i, 'input'], inputs),
+    ),
+    ...action.flatMap((rule, i) => findRival(rule, i, action.slice(0, i))),
+  ];
+}
+
+/** The port a table asks for. A port that is named is somebody else's, unless the table says otherwise. */
+export function toWantedPort(table: {
+  port?: string | undefined;
+  virtual?: boolean | undefined;
+}): WantedPort {
+  const named = Object.hasOwn(table, 'port');
+  return {
+    port: named ? table.port : STOCK_INPUT.port,
+    virtual: Object.hasOwn(table, 'virtual') ? table.virtual : !named,
+  };
+}
+
+/** The keys given that are only for other values of a setting beside them. `value` undefined: it can't be read. */
+export function findMisplaced<T extends Table>(table: T, values: Values<T>, value: string | undefined) {
+  return Object.entries(table).flatMap(([key, { only }]) =>
+    value !== undefined && only?.is.includes(value) === false && Object.hasOwn(values, key)
+      ? [{ key, only }]
+      : [],
+  );
+}
+
+/** Keys of a plan, where there is none. */
+function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
+  return findMisplaced(PLAN, tuning, tuning.plan).map(({ key }) => {
+    const message = `${key} is for a planned piece, and the plan is "live"`;
+    const advice = 'Leave it out, or choose plan = "whole".';
+    return toConflict([['tuning', key], 'key'], message, advice, ['tuning', 'plan']);
+  });
+}
+
+/** Keys of an outlet that its kind has no use for. */
+function findKindless(outlet: OutletTable, index: number): Conflict[] {
+  const kind = Object.hasOwn(outlet, 'kind') ? outlet.kind : STOCK_OUTLET.kind;
+  return findMisplaced(OUTLET, outlet, kind).map(({ key, only }) => {
+    const message = `${key} is for kind ${formatList(only.is)}, and this outlet is ${kind}`;
+    return toConflict([['outlet', index, key], 'key'], message, 'Leave it out, or choose another kind.');
+  });
+}
+
+/** A rule needs one thing that asks, one action, and a strategy where the action is to set one. */
+function findIncomplete(rule: ActionTable, index: number): Conflict[] {
+  const conflicts: Conflict[] = [];
+  const missing = (key: string | undefined, message: string, advice: string) => {
+    const keys = key === undefined ? ['action', index] : ['action', index, key];
+    conflicts.push({ keys, part: 'key', code: 'SETTINGS_MISSING', message, advice });
+  };
+  const given = TRIGGERS.filter((kind) => Object.hasOwn(rule, kind));
+  if (given.length === 0)
+    missing(undefined, 'nothing asks for this action', 'Add controller, note or program with its number.');
+  for (const key of given.slice(1)) {
+    const message = `${given[0]} and ${key} can't ask together`;
+    conflicts.push(toConflict([['action', index, key], 'key'], message, 'Write one [[action]] for each.'));
+  }
+  const action = rule.do;
+  if (!Object.hasOwn(rule, 'do'))
+    missing(undefined, 'this action does nothing', 'Add do = "…", such as do = "home-now".');
+  if (action === undefined) return conflicts;
+  if (action === 'strategy' && !Object.hasOwn(rule, 'strategy'))
+    missing(
+      'do',
+      'do = "strategy" needs the strategy to go to',
+      `Add strategy = ${formatList(toWords(TUNER.strategy).map((word) => `"${word}"`))}.`,
+    );
+  if (action !== 'strategy' && Object.hasOwn(rule, 'strategy')) {
+    const message = `strategy is for do = "strategy", and this action does "${action}"`;
+    conflicts.push(toConflict([['action', index, 'strategy'], 'key'], message, 'Leave one of them out.'));
+  }
+  return conflicts;
+}
+
+/** An earlier rule that answers to some message this one answers to. */
+function findRival(rule: ActionTable, index: number, earlier: readonly ActionTable[]): Conflict[] {
+  for (const kind of TRIGGERS) {
+    if (rule[kind] === undefined) continue;
+    const first = earlier.findIndex(
+      (other) =>
+        other[kind] === rule[kind] && overlap(other, rule, 'channel') && overlap(other, rule, 'input'),
+    );
+    if (first < 0) continue;
+    const message = `another action answers to the same ${kind} already`;
+    const advice = 'Give each its own number, channel or input.';
+    return [toConflict([['action', index, kind], 'key'], message, advice, ['action', first, kind])];
+  }
+  return [];
+}
+
+/** Whether both may mean the same; one that was never given means all. */
+function overlap(one: ActionTable, other: ActionTable, key: 'channel' | 'input'): boolean {
+  if (!Object.hasOwn(one, key) || !Object.hasOwn(other, key)) return true;
+  return one[key] !== undefined && one[key] === other[key];
+}

@@ -1,0 +1,59 @@
+import { SETTINGS, type Table } from '../../core/settings/index.js';
+import { LeewayError } from '../../io/leeway-error.js';
+import { type Choices, overlay, toChoices, toFlag } from './choices.js';
+import { findMisplaced } from './conflicts.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
+import { readSettings, toErrors } from './settings-file.js';
+
+/** A user's choices, and those of them that stood on the command line. */
+export type Gathered =
+  | {
+      readonly ok: true;
+      readonly given: Choices;
+      readonly all: Choices;
+      /** How many outlets the settings file has; only the first is among the choices. */
+      readonly outletCount: number;
+    }
+  | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
+
+/**
+ * The choices for one run: options, over the settings file. Every mistake in both is told.
+ * Throws a LeewayError if the file can't be read.
+ */
+export async function gatherChoices(options: RawOptions): Promise<Gathered> {
+  const { settings } = options;
+  const file = await readSettings(typeof settings === 'string' ? settings : undefined);
+  const mistakes = toErrors(file);
+  const given = readOptions(options, mistakes);
+  if (!file.ok || mistakes.length > 0) return { ok: false, mistakes };
+  const all = overlay(given, toChoices(file.settings));
+  mistakes.push(...findPlanless(given.tuning, all.tuning));
+  if (mistakes.length > 0) return { ok: false, mistakes };
+  return { ok: true, given, all, outletCount: file.settings.outlet?.length ?? 0 };
+}
+
+/** The settings among the options. @param mistakes what is wrong goes here */
+export function readOptions(options: RawOptions, mistakes: LeewayError[]): Choices {
+  const reader = new OptionReader(options, mistakes);
+  const read = (section: 'tuning' | 'outlet') =>
+    Object.fromEntries(
+      Object.entries<Table[string]>(SETTINGS[section])
+        .filter(([, { option }]) => option !== undefined)
+        .map(([key, setting]) => [key, reader.value(toFlag(section, key), setting)])
+        .filter(([, value]) => value !== undefined),
+    );
+  return { tuning: read('tuning'), outlet: read('outlet') };
+}
+
+/** Options of a plan, where there is none: what only the end of the piece could tell. */
+function findPlanless(given: Choices['tuning'], { plan }: Choices['tuning']): LeewayError[] {
+  const live = given.plan === 'live' ? '--plan is live' : 'the settings have plan = "live"';
+  return findMisplaced(SETTINGS.tuning, given, plan).map(
+    ({ key }) =>
+      new LeewayError({
+        code: 'SETTINGS_CONFLICT',
+        message: `--${key} is for a planned piece, and ${live}.`,
+        advice: `Leave --${key} out, or give --plan whole.`,
+      }),
+  );
+}

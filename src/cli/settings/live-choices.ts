@@ -1,0 +1,149 @@
+import {
+  type ActionRule,
+  type InputConfig,
+  type LiveSettings,
+  type OutletConfig,
+  STOCK_INPUT,
+  STOCK_LIVE_SETTINGS,
+  STOCK_OUTLET,
+} from '../../app/live/live-settings.js';
+import { INPUT, LIVE, OUTLET, toFields } from '../../core/settings/index.js';
+import { type Choices, overlayOutlet, toRemarks, toTunerSettings } from './choices.js';
+import { TRIGGERS, toWantedPort } from './conflicts.js';
+import type { Settings } from './read-document.js';
+
+type InputTable = NonNullable<Settings['input']>[number];
+type OutletTable = NonNullable<Settings['outlet']>[number];
+type ActionTable = NonNullable<Settings['action']>[number];
+
+/** A port named on the command line. */
+export interface NamedPort {
+  readonly port: string;
+  readonly virtual: boolean;
+}
+
+/** What the command line says of a live session, beside how to tune. */
+export interface LiveChoices {
+  /** Empty: those of the settings file. */
+  readonly inputs: readonly NamedPort[];
+  readonly outlets: readonly NamedPort[];
+  readonly take: string | undefined;
+}
+
+/** Settings, and sentences on what of them will have no effect. */
+export interface LiveGathering {
+  readonly settings: LiveSettings;
+  readonly remarks: readonly string[];
+}
+
+/** A command line that says nothing of a live session. */
+export const NO_LIVE_CHOICES: LiveChoices = { inputs: [], outlets: [], take: undefined };
+
+/**
+ * The settings of a live session: what the command line says, over the settings file, over the defaults.
+ *
+ * Ports named on the command line stand in place of those of the file, inputs and outlets apart; one that the file has
+ * too keeps what the file says of it. A single outlet of the file lends its settings to any port named instead of it.
+ * What the file says of inputs that are no longer there is left out, with a remark.
+ *
+ * @param file    a settings file without mistakes
+ * @param line    what the command line says of the ports
+ * @param given   what it says of the tuning and the outlets
+ * @param choices the same over the file
+ */
+export function toLiveSettings(
+  file: Settings,
+  line: LiveChoices,
+  given: Choices,
+  choices: Choices,
+): LiveGathering {
+  const remarks: string[] = [];
+  const inputs = namePorts(line.inputs, file.input ?? [{}], {}).map(toInputConfig);
+  const names = inputs.map(({ port }) => port);
+  const inFile = file.outlet ?? [{}];
+  const outlets = namePorts(line.outlets, inFile, inFile.length === 1 ? inFile[0] : {})
+    .map((outlet) => toOutletConfig(overlayOutlet(given.outlet, outlet)))
+    .map((outlet) => keepInputs(outlet, names, remarks));
+  const actions = (file.action ?? []).map(toActionRule);
+  for (const { on } of actions) {
+    if (on.input !== undefined && !names.includes(on.input))
+      remarks.push(`nothing asks for an action on "${on.input}", which is not among the inputs`);
+  }
+  const settings = Object.freeze({
+    ...STOCK_LIVE_SETTINGS,
+    ...toFields(LIVE, { ...file.live, ...(line.take === undefined ? {} : { take: line.take }) }),
+    tuner: toTunerSettings(choices.tuning),
+    leewayCents: choices.tuning.leeway,
+    inputs: Object.freeze(inputs),
+    outlets: Object.freeze(outlets),
+    actions: Object.freeze(actions),
+  });
+  return { settings, remarks: [...new Set(remarks)] };
+}
+
+/**
+ * As `toRemarks`, for a live session. Where the player can go to another strategy, nothing is said of what one strategy
+ * has no use for, since another may have.
+ */
+export function toIdleRemarks(
+  { outlets, actions }: LiveSettings,
+  given: Choices,
+  all: Choices,
+  style: 'option' | 'key',
+): string[] {
+  const changes = actions.some(({ action }) => action === 'strategy' || action === 'next-strategy');
+  const kind = outlets.find((one) => one.kind !== 'mts')?.kind ?? 'mts';
+  return toRemarks(changes ? { ...given, tuning: {} } : given, { ...all, outlet: { kind } }, style);
+}
+
+function toInputConfig(table: InputTable): InputConfig {
+  return Object.freeze({ ...STOCK_INPUT, ...toFields(INPUT, table), ...toNamedPort(table) });
+}
+
+function toOutletConfig(table: OutletTable): OutletConfig {
+  const wish = { ...STOCK_OUTLET, ...toFields(OUTLET, table), ...toNamedPort(table) };
+  return Object.freeze({ ...wish, bendRange: wish.kind === 'mts' ? undefined : wish.bendRange });
+}
+
+function toNamedPort(table: InputTable | OutletTable): NamedPort {
+  const { port = STOCK_INPUT.port, virtual = STOCK_INPUT.virtual } = toWantedPort(table);
+  return { port, virtual };
+}
+
+function toActionRule(table: ActionTable): ActionRule {
+  const kind = TRIGGERS.find((one) => table[one] !== undefined);
+  const number = kind && table[kind];
+  // A file without mistakes has both; see conflicts.ts.
+  if (kind === undefined || number === undefined || table.do === undefined)
+    throw new Error('An action is incomplete.');
+  const on = Object.freeze({ kind, number, channel: table.channel, input: table.input });
+  return Object.freeze({ on, action: table.do, strategy: table.strategy });
+}
+
+/**
+ * The tables of the ports named on the command line, or of all where none is.
+ * @param model what a port has that isn't in the file
+ */
+function namePorts<T extends InputTable | OutletTable>(
+  named: readonly NamedPort[],
+  inFile: readonly T[],
+  model: T,
+): readonly T[] {
+  if (named.length === 0) return inFile;
+  return named.map((port) => ({
+    ...(inFile.find((table) => toNamedPort(table).port === port.port) ?? model),
+    ...port,
+  }));
+}
+
+/** Leaves out inputs that aren't there. An outlet that none is left for plays what comes from any. */
+function keepInputs(outlet: OutletConfig, names: readonly string[], remarks: string[]): OutletConfig {
+  if (outlet.from === undefined) return outlet;
+  const from = outlet.from.filter((name) => names.includes(name));
+  if (from.length === outlet.from.length) return outlet;
+  const lost = outlet.from.filter((name) => !names.includes(name)).map((name) => `"${name}"`);
+  const rest =
+    from.length === 0 ? 'now plays all inputs' : `plays only ${from.map((name) => `"${name}"`).join(', ')}`;
+  remarks.push(`${lost.join(', ')} not being among the inputs, the outlet "${outlet.port}" ${rest}`);
+  return Object.freeze({ ...outlet, from: from.length === 0 ? undefined : Object.freeze(from) });
+}

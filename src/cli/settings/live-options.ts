@@ -1,0 +1,60 @@
+import { toLeewayError } from '../../app/problem-error.js';
+import { INPUT, LIVE } from '../../core/settings/index.js';
+import type { LeewayError } from '../../io/leeway-error.js';
+import { PORTS } from './add-options.js';
+import { overlay, toChoices } from './choices.js';
+import { readOptions } from './gather-choices.js';
+import {
+  type LiveChoices,
+  type LiveGathering,
+  type NamedPort,
+  toIdleRemarks,
+  toLiveSettings,
+} from './live-choices.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
+import { findPortConflicts } from './port-conflicts.js';
+import { readSettings, toErrors } from './settings-file.js';
+
+/** The settings of a live session, or every mistake in them. */
+export type GatheredLive =
+  | ({ readonly ok: true } & LiveGathering)
+  | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
+
+/**
+ * The settings of a live session: options, over the settings file, over the defaults. Every mistake in both is told.
+ * Throws a LeewayError if the file can't be read.
+ * @param path of the settings file, if there is one
+ */
+export async function gatherLiveSettings(
+  path: string | undefined,
+  options: RawOptions,
+): Promise<GatheredLive> {
+  const file = await readSettings(path);
+  const mistakes = toErrors(file);
+  const given = readOptions(options, mistakes);
+  const live = readLiveOptions(options, mistakes);
+  if (!file.ok || mistakes.length > 0) return { ok: false, mistakes };
+
+  const { settings: inFile } = file;
+  const all = overlay(given, toChoices(inFile));
+  const { settings, remarks } = toLiveSettings(inFile, live, given, all);
+  // The file's own ports were checked where they stand; those of the options may clash with them or with each other.
+  const conflicts = findPortConflicts(settings.inputs, settings.outlets);
+  if (conflicts.length > 0) {
+    const flagOf = (table: unknown) => (table === 'input' || live.outlets.length === 0 ? '--in' : '--out');
+    return {
+      ok: false,
+      mistakes: conflicts.map((conflict) => toLeewayError(conflict, flagOf(conflict.keys[0]))),
+    };
+  }
+  const idle = toIdleRemarks(settings, given, all, 'option');
+  return { ok: true, settings, remarks: [...idle, ...remarks] };
+}
+
+function readLiveOptions(options: RawOptions, mistakes: LeewayError[]): LiveChoices {
+  const reader = new OptionReader(options, mistakes);
+  const ports: Record<'inputs' | 'outlets', NamedPort[]> = { inputs: [], outlets: [] };
+  for (const { flag, of, virtual } of PORTS)
+    for (const port of reader.many(flag, INPUT.port)) ports[of].push({ port, virtual });
+  return { ...ports, take: reader.value('--take', LIVE.take) };
+}

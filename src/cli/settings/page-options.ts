@@ -1,0 +1,31 @@
+import { toLeewayError } from '../../app/problem-error.js';
+import type { LeewayError } from '../../io/leeway-error.js';
+import { OPTIONS } from './command-options.js';
+import { OptionReader, type RawOptions } from './option-reader.js';
+
+/** Where the page is served; `undefined`: nowhere. */
+export interface PageChoice {
+  readonly address: string;
+  readonly port: number | undefined;
+}
+
+/** Reads the options of the page. `--listen` and `--port` ask for the page too. */
+export function readPageOptions(options: RawOptions, mistakes: LeewayError[]): PageChoice | undefined {
+  const reader = new OptionReader(options, mistakes);
+  const address = reader.take(OPTIONS.listen);
+  const { page, listen, port: asked } = options;
+  const port = asked === undefined ? undefined : readPort(asked, mistakes);
+  return page === true || listen !== undefined || asked !== undefined ? { address, port } : undefined;
+}
+
+function readPort(input: unknown, mistakes: LeewayError[]): number | undefined {
+  const text = String(input);
+  const port = /^\d{1,6}$/.test(text) ? Number(text) : Number.NaN;
+  if (port >= 1 && port <= 65_535) return port;
+  const [code, shown] = Number.isNaN(port)
+    ? (['VALUE_NOT_NUMBER', `"${text.slice(0, 20)}"`] as const)
+    : (['VALUE_RANGE', port] as const);
+  const advice = 'Write a whole number from 1 to 65535, such as 8180.';
+  mistakes.push(toLeewayError({ code, message: `${shown} is not a port`, advice }, '--port'));
+  return undefined;
+}

@@ -1,0 +1,91 @@
+import { findNearest } from './nearest.js';
+import type { KeyPath } from './toml-places.js';
+
+/** Settings that can't stand together. */
+export interface Conflict {
+  /** Where it shows: the later of two. */
+  readonly keys: KeyPath;
+  readonly part: 'key' | 'value';
+  readonly code: 'SETTINGS_CONFLICT' | 'SETTINGS_MISSING' | 'SETTINGS_NO_INPUT';
+  readonly message: string;
+  readonly advice: string;
+  /** The earlier of two. */
+  readonly other?: KeyPath;
+}
+
+/** Two settings that can't stand together. @param other the earlier of them, if it stands anywhere */
+export function toConflict(
+  [keys, part]: readonly [KeyPath, Conflict['part']],
+  message: string,
+  advice: string,
+  other?: KeyPath,
+): Conflict {
+  return { keys, part, code: 'SETTINGS_CONFLICT', message, advice, ...(other && { other }) };
+}
+
+/** What is known of a port that is wanted; `undefined`: not given readably. */
+export interface WantedPort {
+  readonly port: string | undefined;
+  readonly virtual: boolean | undefined;
+}
+
+/** A wanted output, with the inputs it plays: `undefined` is all, or not given readably. */
+export interface WantedOutput extends WantedPort {
+  readonly from: readonly string[] | undefined;
+}
+
+/**
+ * What is wrong among the ports of a session: one wanted twice, one that would hear itself, an outlet that plays an
+ * input which isn't there.
+ */
+export function findPortConflicts(
+  inputs: readonly WantedPort[],
+  outlets: readonly WantedOutput[],
+): readonly Conflict[] {
+  return [
+    ...findTwins('input', inputs),
+    ...findTwins('outlet', outlets),
+    ...outlets.flatMap((outlet, i) => findLoop(outlet, i, inputs)),
+    ...outlets.flatMap(({ from = [] }, i) =>
+      from.flatMap((name, j) => findStranger(name, ['outlet', i, 'from', j], inputs)),
+    ),
+  ];
+}
+
+/** The conflict of naming an input that isn't there; none where some input has a name that couldn't be read. */
+export function findStranger(name: string, keys: KeyPath, inputs: readonly WantedPort[]): Conflict[] {
+  const names = inputs.map(({ port }) => port);
+  if (names.includes(undefined) || names.includes(name)) return [];
+  const known = [...new Set(names)].filter((one) => one !== undefined);
+  const nearest = findNearest(name, known);
+  const list = known.map((one) => `"${one}"`).join(', ');
+  return [
+    {
+      keys,
+      part: 'value',
+      code: 'SETTINGS_NO_INPUT',
+      message: `no input is called "${name}"`,
+      advice: nearest === undefined ? `The inputs here: ${list}.` : `Did you mean "${nearest}"?`,
+    },
+  ];
+}
+
+function findTwins(table: 'input' | 'outlet', ports: readonly WantedPort[]): Conflict[] {
+  return ports.flatMap(({ port }, i) => {
+    const first = ports.findIndex((other) => other.port === port);
+    if (port === undefined || first === i) return [];
+    const message = `another ${table} has the port "${port}" already`;
+    const advice = 'Give each a port of its own, by its name.';
+    return toConflict([[table, i, 'port'], 'value'], message, advice, [table, first, 'port']);
+  });
+}
+
+/** Our own output wanted as somebody else's input, or the other way round: what we play would come back. */
+function findLoop({ port, virtual }: WantedOutput, index: number, inputs: readonly WantedPort[]): Conflict[] {
+  if (port === undefined || virtual === undefined) return [];
+  const first = inputs.findIndex((input) => input.port === port && input.virtual === !virtual);
+  if (first < 0) return [];
+  const message = `the port "${port}" would be both ours and another's, so that we would hear ourselves`;
+  const advice = 'Set virtual = true on both to make two ports of our own, or name another port.';
+  return [toConflict([['outlet', index, 'port'], 'value'], message, advice, ['input', first, 'port'])];
+}

@@ -1,0 +1,85 @@
+import { parse, TomlError } from 'smol-toml';
+import { toLeewayError } from '../../app/problem-error.js';
+import type { Problem } from '../../core/outcome.js';
+import { readInput } from '../../io/files/index.js';
+import { LeewayError } from '../../io/leeway-error.js';
+import { findConflicts } from './conflicts.js';
+import { readDocument, type Settings } from './read-document.js';
+import { findPlaces, type KeyPath, type Place } from './toml-places.js';
+
+/** A mistake in a settings file, and where it stands. */
+export interface PlacedMistake {
+  readonly place: Place;
+  readonly error: LeewayError;
+}
+
+/** What a settings file says, or every mistake in it in the order of the file. */
+export type ParsedSettings =
+  | { readonly ok: true; readonly settings: Settings }
+  | { readonly ok: false; readonly mistakes: readonly PlacedMistake[] };
+
+/** A settings file, or one that says nothing if there is none. Throws a LeewayError if it can't be read. */
+export async function readSettings(path: string | undefined): Promise<ParsedSettings> {
+  return path === undefined ? { ok: true, settings: {} } : parseSettings(await readInput(path), path);
+}
+
+/** The mistakes of a settings file, without their places. */
+export function toErrors(file: ParsedSettings): LeewayError[] {
+  return file.ok ? [] : file.mistakes.map(({ error }) => error);
+}
+
+/**
+ * Reads a settings file. All mistakes in it are told at once, each with its line and column: keys that aren't known,
+ * values that can't be read, settings that can't stand together.
+ * @param path how the file is called in the mistakes: `settings.toml:3:9: …`
+ */
+export function parseSettings(bytes: Uint8Array, path: string): ParsedSettings {
+  const text = new TextDecoder().decode(bytes);
+  let parsed: Record<string, unknown>;
+  try {
+    parsed = parse(text);
+  } catch (error) {
+    if (!(error instanceof TomlError)) throw error;
+    return { ok: false, mistakes: [toSyntaxMistake(error, path)] };
+  }
+  const { settings, mistakes, toFilePath } = readDocument(parsed);
+  const conflicts = findConflicts(settings);
+  if (mistakes.length === 0 && conflicts.length === 0) return { ok: true, settings };
+
+  const find = findPlaces(text);
+  /** What was never given stands where its table does. */
+  const findPlace = (filePath: KeyPath, part: 'key' | 'value'): Place | undefined => {
+    for (let length = filePath.length; length > 0; length--) {
+      const found = find(filePath.slice(0, length));
+      if (found !== undefined) return (part === 'value' ? found.value : undefined) ?? found.key;
+    }
+    return undefined;
+  };
+  const toPlaced = (place: Place | undefined, problem: Problem): PlacedMistake => {
+    const { line, column } = place ?? { line: 1, column: 1 };
+    return { place: { line, column }, error: toLeewayError(problem, `${path}:${line}:${column}`) };
+  };
+  const placed = [
+    ...mistakes.map((mistake) => toPlaced(findPlace(mistake.path, mistake.part), mistake.problem)),
+    ...conflicts.map(({ keys, part, other, code, message, advice }) => {
+      const place = findPlace(toFilePath(keys), part);
+      const otherPlace = other && findPlace(toFilePath(other), part);
+      // One of the two may be a default, and stand nowhere in the file.
+      const also = place === undefined || otherPlace === undefined ? '' : ` (line ${otherPlace.line})`;
+      return toPlaced(place ?? otherPlace, { code, message: message + also, advice });
+    }),
+  ];
+  placed.sort(({ place: a }, { place: b }) => a.line - b.line || a.column - b.column);
+  return { ok: false, mistakes: placed };
+}
+
+/** Text that isn't TOML; the parser knows the place. */
+function toSyntaxMistake({ message, line, column }: TomlError, path: string): PlacedMistake {
+  const [first] = message.replace(/^Invalid TOML document: /, '').split('\n');
+  const error = new LeewayError({
+    code: 'SETTINGS_TOML',
+    message: `${path}:${line}:${column}: This is not TOML: ${first.replace(/\.$/, '')}.`,
+    advice: 'Write one setting a line, key = value, with words in quotes.',
+  });
+  return { place: { line, column }, error };
+}

@@ -1,0 +1,81 @@
+import * as v from 'valibot';
+import {
+  type Setting,
+  type ToldSettings,
+  type ToldValue,
+  TUNER,
+  toPrimes,
+  toWords,
+} from '../settings/index.js';
+import { AmountSchema, TextSchema, within } from './values.js';
+
+type Tuner = typeof TUNER;
+
+/** The settings the page has a control for. Each strategy has a leeway of its own, so that is apart. */
+type Controlled = { [K in keyof Tuner]: Tuner[K] extends { page: unknown } ? K : never }[keyof Tuner];
+
+type ControlSchema<K extends string, V> = v.StrictObjectSchema<
+  {
+    type: v.LiteralSchema<'control', undefined>;
+    what: v.LiteralSchema<K, undefined>;
+    value: v.GenericSchema<V>;
+  },
+  undefined
+>;
+
+type Controls = {
+  [K in Exclude<Controlled, 'leeway'>]: ControlSchema<K, Exclude<ToldValue<Tuner[K]>, 'list'>>;
+}[Exclude<Controlled, 'leeway'>][];
+
+/** Each strategy that has a leeway has its own. */
+type Leeways = { pull: number; anchored: number };
+
+type Facts = {
+  [F in keyof ToldSettings]: v.GenericSchema<F extends 'leewayCents' ? Leeways : ToldSettings[F]>;
+};
+
+const LeewaySchema = v.object({ pull: AmountSchema, anchored: AmountSchema });
+
+/** The fields of the settings fact, one for each setting of the tuner. */
+export const SETTING_FACTS = Object.fromEntries(
+  Object.entries<Setting>(TUNER).map(([key, setting]) => [
+    setting.field ?? key,
+    key === 'leeway' ? LeewaySchema : toFactSchema(setting),
+  ]),
+) as Facts;
+
+/** A control message for each setting the page may change. */
+export const SETTING_CONTROLS = Object.entries<Setting>(TUNER)
+  .filter(([key, { page }]) => page !== undefined && key !== 'leeway')
+  .map(([what, setting]) =>
+    v.strictObject({ type: v.literal('control'), what: v.literal(what), value: toAskedSchema(setting) }),
+  ) as v.GenericSchema[] as Controls;
+
+function toAskedSchema(setting: Setting): v.GenericSchema {
+  switch (setting.kind) {
+    case 'tonic':
+      return v.pipe(v.string(), v.regex(/^[A-G](##?|bb?|♯♯?|♭♭?)?$/));
+    case 'number':
+    case 'pitch':
+      return within(setting);
+    case 'scale':
+      return v.picklist(Object.keys(setting.names));
+    default:
+      return toFactSchema(setting);
+  }
+}
+
+function toFactSchema(setting: Setting): v.GenericSchema {
+  switch (setting.kind) {
+    case 'word':
+      return v.picklist(toWords(setting));
+    case 'prime':
+      return v.picklist(toPrimes(setting));
+    case 'scale':
+      return v.picklist([...Object.keys(setting.names), 'list']);
+    case 'tonic':
+      return TextSchema;
+    default:
+      return AmountSchema;
+  }
+}

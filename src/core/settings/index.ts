@@ -1,0 +1,19 @@
+/** Every setting there is: its key, its values, what it does, and where it may be given. Data alone, for page and program. */
+
+export type { HomeScale, Kind, NumberRange, ValueOf, Words } from './kinds.js';
+export { amount, toPrimes, toWords, whole } from './kinds.js';
+export { ACTION, INPUT, LIVE, OUTLET } from './live.js';
+export {
+  type FieldName,
+  type Fields,
+  SECTIONS,
+  SETTINGS,
+  type Section,
+  type SectionName,
+  toField,
+  toFields,
+  type Values,
+} from './sections.js';
+export type { Action, Beside, Setting, SettingsCommand, Table } from './setting.js';
+export { type ToldSettings, type ToldValue, tellSettings } from './told.js';
+export { PLAN, TUNER } from './tuning.js';

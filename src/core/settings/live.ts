@@ -1,0 +1,151 @@
+import { amount, whole } from './kinds.js';
+import type { Action, Table } from './setting.js';
+import { TUNER } from './tuning.js';
+
+const SENT = ['retune', 'compare', 'live', 'demo', 'tone'] as const;
+
+const CHANNEL = { least: 1, most: 16, unit: 'channels', whole: true, isLabel: true, fromOne: true } as const;
+const BEND_RANGE = whole(1, 96, 'semitones');
+const PORT = { kind: 'text', what: 'the name of a port', short: 'a name' } as const;
+
+/** A port to be played from. */
+export const INPUT = {
+  port: { ...PORT, does: 'what the port is called' },
+  virtual: {
+    kind: 'switch',
+    does: 'make the port ourselves, for other programs to play to',
+    default: 'true without port, else false',
+  },
+  channels: {
+    kind: 'channels',
+    ...CHANNEL,
+    mayBeEmpty: true,
+    does: 'the channels that are tuned (the rest passes unchanged)',
+    default: 'all',
+  },
+  'bend-range': { ...BEND_RANGE, field: 'bendRange', does: "how far the player's own pitch wheel reaches" },
+} as const satisfies Table;
+
+/** A port to play to, and how the pitch travels there. */
+export const OUTLET = {
+  port: { ...PORT, does: 'what the port is called' },
+  virtual: {
+    kind: 'switch',
+    does: 'make the port ourselves, for other programs to hear',
+    default: 'true without port, else false',
+  },
+  kind: {
+    kind: 'word',
+    words: {
+      mpe: 'a zone for each track',
+      multichannel: 'for any General MIDI synth',
+      mts: 'MIDI tuning messages',
+    },
+    does: 'how the pitch travels',
+    option: { value: 'kind', of: SENT, name: 'outlet' },
+  },
+  'bend-range': {
+    ...BEND_RANGE,
+    field: 'bendRange',
+    does: "the synth's pitch-bend range",
+    default: { key: 'kind', is: ['mpe', 'multichannel'] },
+    option: { value: 'semitones', of: SENT },
+    only: { key: 'kind', is: ['mpe', 'multichannel'] },
+    idle: [{ key: 'kind', is: ['mts'], why: ', which sends no bends' }],
+  },
+  zone: {
+    kind: 'word',
+    words: { lower: '', upper: '' },
+    does: 'which end of the sixteen channels is used',
+    only: { key: 'kind', is: ['mpe'] },
+  },
+  members: {
+    ...whole(1, 15, 'member channels'),
+    does: 'how many channels carry notes',
+    only: { key: 'kind', is: ['mpe'] },
+  },
+  channels: {
+    kind: 'channels',
+    ...CHANNEL,
+    does: 'the channels that carry notes',
+    default: 'all but 10',
+    only: { key: 'kind', is: ['multichannel'] },
+  },
+  'release-hold': {
+    ...amount(0, 10_000, 'milliseconds'),
+    field: 'releaseHoldMs',
+    does: 'how long the tail of a released note is kept from being bent',
+    only: { key: 'kind', is: ['mpe', 'multichannel'] },
+  },
+  wire: {
+    kind: 'word',
+    words: { fast: '', din: 'a cable with round plugs, which is slow: 3125 bytes a second' },
+    does: 'what the messages travel over',
+  },
+  from: { kind: 'names', does: 'the inputs it plays, by their ports', default: 'all inputs' },
+} as const satisfies Table;
+
+/** Something to ask for while playing. */
+export const ACTION = {
+  controller: {
+    // 120 to 127 are channel mode messages, such as All Notes Off: they must pass.
+    ...whole(0, 119, 'controllers'),
+    isLabel: true,
+    does: 'the controller that asks, such as a foot switch (it is not passed on)',
+  },
+  note: {
+    kind: 'key',
+    least: 0,
+    most: 127,
+    unit: 'keys',
+    whole: true,
+    does: 'the key that asks, instead of a controller (it is not played)',
+  },
+  program: {
+    ...whole(1, 128, 'programs'),
+    isLabel: true,
+    fromOne: true,
+    does: 'the program change that asks, instead of a controller (it is not passed on)',
+  },
+  channel: { kind: 'number', ...CHANNEL, does: 'the channel it must come on', default: 'any' },
+  input: { ...PORT, does: 'the input it must come from, by its port', default: 'any' },
+  do: {
+    kind: 'word',
+    words: {
+      'home-now': 'go home now',
+      'home-next': 'go home at the next strike',
+      panic: 'silence everything',
+      'next-strategy': 'change to the next strategy',
+      strategy: 'change to the strategy given',
+      'tonic-from-bass': 'put the tonic on the lowest sounding note',
+      'limit-up': 'raise the prime limit',
+      'limit-down': 'lower the prime limit',
+      'hold-drift': 'hold the drift where it is',
+      bypass: 'turn 12 equal on and off',
+    } satisfies Record<Action, string>,
+    does: 'what is asked for',
+  },
+  strategy: {
+    kind: 'word',
+    words: TUNER.strategy.words,
+    does: 'the strategy to change to',
+    only: { key: 'do', is: ['strategy'] },
+  },
+} as const satisfies Table;
+
+/** A live session as a whole. */
+export const LIVE = {
+  fuse: {
+    ...whole(100, 100_000, 'messages a second'),
+    does: 'how much an input may send before it is cut off, since it probably hears itself (a DIN cable carries 1000)',
+  },
+  'pass-system': { kind: 'switch', field: 'systemMessages', does: 'let clock, transport and SysEx pass' },
+  take: {
+    kind: 'text',
+    what: 'the path of a folder',
+    short: 'a folder',
+    field: 'takeDirectory',
+    does: 'record what is played, and what goes out, in this folder',
+    option: { value: 'folder', of: ['live', 'demo'] },
+  },
+} as const satisfies Table;

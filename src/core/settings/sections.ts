@@ -1,0 +1,88 @@
+import type { ValueOf } from './kinds.js';
+import { ACTION, INPUT, LIVE, OUTLET } from './live.js';
+import type { Table } from './setting.js';
+import { PLAN, TUNER } from './tuning.js';
+
+/** A section of a settings file. */
+export interface Section {
+  /** As it is headed in a file; a single one of several may stand in single brackets. */
+  readonly header: string;
+  readonly about: string;
+  /** Whether a file may have several. */
+  readonly isList: boolean;
+  readonly settings: Table;
+}
+
+/** Every setting there is, by the section of the file it stands in. */
+export const SETTINGS = {
+  tuning: { ...TUNER, ...PLAN },
+  input: INPUT,
+  outlet: OUTLET,
+  action: ACTION,
+  live: LIVE,
+} as const;
+
+export type SectionName = keyof typeof SETTINGS;
+
+/** The sections of a settings file, in the order they are told of. */
+export const SECTIONS: Readonly<Record<SectionName, Section>> = {
+  tuning: {
+    header: '[tuning]',
+    about: 'how notes are tuned',
+    isList: false,
+    settings: SETTINGS.tuning,
+  },
+  input: {
+    header: '[[input]]',
+    about: 'a port to be played from; one table for each',
+    isList: true,
+    settings: SETTINGS.input,
+  },
+  outlet: {
+    header: '[outlet], or [[outlet]] for each of several',
+    about: 'a port to play to',
+    isList: true,
+    settings: SETTINGS.outlet,
+  },
+  action: {
+    header: '[[action]]',
+    about: 'something to ask for while playing; one table for each',
+    isList: true,
+    settings: SETTINGS.action,
+  },
+  live: {
+    header: '[live]',
+    about: 'a live session as a whole',
+    isList: false,
+    settings: SETTINGS.live,
+  },
+};
+
+/** The values of a section, by their keys. One that isn't given is at its default. */
+export type Values<T extends Table> = { readonly [K in keyof T]?: ValueOf<T[K]> | undefined };
+
+/** What a setting is called in code. @example FieldName<typeof TUNER, 'glide'>  // 'glideMs' */
+export type FieldName<T extends Table, K extends keyof T> = K extends keyof T
+  ? T[K] extends { readonly field: infer F }
+    ? F & string
+    : K & string
+  : never;
+
+/** @example toField(TUNER, 'glide')  // 'glideMs' */
+export function toField<T extends Table, K extends keyof T & string>(table: T, key: K): FieldName<T, K> {
+  return (table[key].field ?? key) as FieldName<T, K>;
+}
+
+/** The values of a section by their names in code, without those that aren't given. */
+export type Fields<T extends Table> = { [K in keyof T as FieldName<T, K>]?: ValueOf<T[K]> };
+
+/**
+ * Keys that are of another table are left out.
+ * @example toFields(TUNER, { glide: 80, limit: undefined })  // { glideMs: 80 }
+ */
+export function toFields<T extends Table>(table: T, values: Values<T>): Fields<T> {
+  const fields: Record<string, unknown> = {};
+  for (const key of Object.keys(table))
+    if (values[key] !== undefined) fields[toField(table, key)] = values[key];
+  return fields as Fields<T>;
+}

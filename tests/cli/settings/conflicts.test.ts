@@ -1,0 +1,146 @@
+import { describe, expect, test } from 'vitest';
+import { findConflicts } from '../../../src/cli/settings/conflicts.js';
+import type { Settings } from '../../../src/cli/settings/read-document.js';
+
+function toConflicts(settings: Settings): string[] {
+  return findConflicts(settings).map(({ keys, part, code }) => `${keys.join('.')} ${part} ${code}`);
+}
+
+describe('ports', () => {
+  test.each<[string, Settings, string[]]>([
+    ['nothing said', {}, []],
+    ['two inputs', { input: [{ port: 'A' }, { port: 'B' }] }, []],
+    [
+      'one input twice',
+      { input: [{ port: 'A' }, { port: 'A', virtual: true }] },
+      ['input.1.port value SETTINGS_CONFLICT'],
+    ],
+    ['two unnamed inputs', { input: [{}, { channels: [1] }] }, ['input.1.port value SETTINGS_CONFLICT']],
+    ['two unnamed outlets', { outlet: [{}, { kind: 'mts' }] }, ['outlet.1.port value SETTINGS_CONFLICT']],
+    ['one device both ways', { input: [{ port: 'A' }], outlet: [{ port: 'A' }] }, []],
+    [
+      'our own input as a foreign output',
+      { outlet: [{ port: 'Leeway' }] },
+      ['outlet.0.port value SETTINGS_CONFLICT'],
+    ],
+    [
+      'our own output as a foreign input',
+      { input: [{ port: 'A' }], outlet: [{ port: 'A', virtual: true }] },
+      ['outlet.0.port value SETTINGS_CONFLICT'],
+    ],
+    ['plays what is there', { input: [{ port: 'A' }], outlet: [{ from: ['A'] }] }, []],
+    ['plays the default input', { outlet: [{ from: ['Leeway'] }] }, []],
+    [
+      'plays what is not there',
+      { input: [{ port: 'A' }], outlet: [{ from: ['A', 'B'] }] },
+      ['outlet.0.from.1 value SETTINGS_NO_INPUT'],
+    ],
+    [
+      'a rule for an input that is not there',
+      { action: [{ note: 1, do: 'panic', input: 'A' }] },
+      ['action.0.input value SETTINGS_NO_INPUT'],
+    ],
+  ])('%s', (_, settings, conflicts) => {
+    expect(toConflicts(settings)).toEqual(conflicts);
+  });
+});
+
+describe('keys of a plan', () => {
+  test.each<[NonNullable<Settings['tuning']>, string[]]>([
+    [{ end: 'home', smooth: 5 }, []],
+    [{ plan: 'whole', end: 'home', smooth: 5 }, []],
+    [{ plan: 'live' }, []],
+    [
+      { plan: 'live', end: 'home', smooth: 5 },
+      ['tuning.end key SETTINGS_CONFLICT', 'tuning.smooth key SETTINGS_CONFLICT'],
+    ],
+  ])('%j', (tuning, conflicts) => {
+    expect(toConflicts({ tuning })).toEqual(conflicts);
+  });
+});
+
+describe('keys that a kind has no use for', () => {
+  const all = {
+    'bend-range': 12,
+    zone: 'upper',
+    members: 3,
+    channels: [1],
+    'release-hold': 5,
+  } as const;
+
+  test.each([
+    ['mpe', ['channels']],
+    [undefined, ['channels']],
+    ['multichannel', ['zone', 'members']],
+    ['mts', ['bend-range', 'zone', 'members', 'channels', 'release-hold']],
+  ] as const)('%s', (kind, idle) => {
+    const outlet = kind === undefined ? all : { ...all, kind };
+    expect(toConflicts({ outlet: [outlet] })).toEqual(
+      idle.map((key) => `outlet.0.${key} key SETTINGS_CONFLICT`),
+    );
+  });
+});
+
+describe('actions', () => {
+  test.each<[string, NonNullable<Settings['action']>, string[]]>([
+    ['whole', [{ controller: 67, do: 'home-now' }], []],
+    ['with its strategy', [{ controller: 67, do: 'strategy', strategy: 'free' }], []],
+    ['nothing asks', [{ do: 'home-now' }], ['action.0 key SETTINGS_MISSING']],
+    ['nothing done', [{ note: 0 }], ['action.0 key SETTINGS_MISSING']],
+    ['two things ask', [{ note: 0, program: 0, do: 'panic' }], ['action.0.program key SETTINGS_CONFLICT']],
+    ['no strategy', [{ note: 0, do: 'strategy' }], ['action.0.do key SETTINGS_MISSING']],
+    [
+      'an idle strategy',
+      [{ note: 0, do: 'panic', strategy: 'free' }],
+      ['action.0.strategy key SETTINGS_CONFLICT'],
+    ],
+  ])('%s', (_, action, conflicts) => {
+    expect(toConflicts({ action })).toEqual(conflicts);
+  });
+
+  const inputs = [{ port: 'A' }, { port: 'B' }];
+  test.each([
+    [{}, {}, true],
+    [{}, { channel: 3 }, true],
+    [{ channel: 3 }, { channel: 3 }, true],
+    [{ channel: 3 }, { channel: 4 }, false],
+    [{}, { input: 'A' }, true],
+    [{ input: 'A' }, { input: 'A' }, true],
+    [{ input: 'A' }, { input: 'B' }, false],
+    [{ channel: 3 }, { input: 'A' }, true],
+    [{ channel: 3, input: 'A' }, { channel: 4, input: 'A' }, false],
+    [{ channel: 3, input: 'A' }, { channel: 3, input: 'B' }, false],
+  ])('the same controller, %j and %j: clash %s', (one, other, clash) => {
+    const action = [one, other].map((rest) => ({ controller: 4, do: 'panic' as const, ...rest }));
+    expect(toConflicts({ input: inputs, action })).toEqual(
+      clash ? ['action.1.controller key SETTINGS_CONFLICT'] : [],
+    );
+  });
+
+  test('another number or another kind is no clash', () => {
+    const action = [
+      { controller: 4, do: 'panic' },
+      { controller: 5, do: 'panic' },
+      { note: 4, do: 'panic' },
+    ] as const;
+    expect(toConflicts({ action: [...action] })).toEqual([]);
+  });
+});
+
+test('nothing is said of what could not be read', () => {
+  const settings = {
+    input: [{ port: undefined }, { port: 'A' }, { port: 'C', virtual: undefined }],
+    outlet: [
+      { port: undefined, kind: undefined, zone: 'upper', channels: [1], from: ['B'] },
+      { port: 'D', from: undefined },
+      { port: 'C', virtual: true },
+    ],
+    action: [
+      { controller: undefined, do: undefined, strategy: 'free' },
+      { controller: 3, channel: undefined, do: 'panic' },
+      { controller: 3, channel: undefined, do: 'home-now' },
+      { controller: 3, channel: 4, input: 'B', do: 'panic' },
+    ],
+  } as Settings;
+  expect(toConflicts(settings)).toEqual([]);
+});

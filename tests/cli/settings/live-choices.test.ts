@@ -1,0 +1,167 @@
+import { describe, expect, test } from 'vitest';
+import { STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { type Choices, NO_CHOICES } from '../../../src/cli/settings/choices.js';
+import { type LiveChoices, NO_LIVE_CHOICES, toLiveSettings } from '../../../src/cli/settings/live-choices.js';
+import type { Settings } from '../../../src/cli/settings/read-document.js';
+
+function gather(file: Settings, line: Partial<LiveChoices> = {}, given: Partial<Choices> = {}) {
+  const choices = { ...NO_CHOICES, ...given };
+  return toLiveSettings(file, { ...NO_LIVE_CHOICES, ...line }, choices, choices);
+}
+
+test('nothing said is the default', () => {
+  const { settings, remarks } = gather({});
+  const { tuner, ...rest } = settings;
+  const { tuner: stockTuner, ...stock } = STOCK_LIVE_SETTINGS;
+  expect(rest).toEqual(stock);
+  expect({ ...tuner, home: tuner.home.kind }).toEqual({ ...stockTuner, home: stockTuner.home.kind });
+  expect(remarks).toEqual([]);
+});
+
+test('what the file says takes the place of the default', () => {
+  const { settings } = gather({
+    input: [{ port: 'A', channels: [0], 'bend-range': 12 }, { virtual: true }],
+    outlet: [
+      {
+        port: 'B',
+        kind: 'mpe',
+        'bend-range': 24,
+        zone: 'upper',
+        members: 3,
+        'release-hold': 0,
+        wire: 'din',
+        from: ['A'],
+      },
+      { port: 'C', kind: 'multichannel', channels: [4, 5] },
+    ],
+    action: [{ program: 3, channel: 2, input: 'A', do: 'strategy', strategy: 'pull' }],
+    live: { fuse: 500, 'pass-system': false, take: 'takes' },
+  });
+  expect(settings).toMatchObject({
+    inputs: [
+      { port: 'A', virtual: false, bendRange: 12, channels: [0] },
+      { port: 'Leeway', virtual: true, bendRange: 2, channels: undefined },
+    ],
+    outlets: [
+      {
+        port: 'B',
+        virtual: false,
+        kind: 'mpe',
+        bendRange: 24,
+        zone: 'upper',
+        members: 3,
+        channels: undefined,
+        releaseHoldMs: 0,
+        wire: 'din',
+        from: ['A'],
+      },
+      { ...STOCK_OUTLET, port: 'C', virtual: false, kind: 'multichannel', channels: [4, 5] },
+    ],
+    actions: [
+      {
+        on: { kind: 'program', number: 3, channel: 2, input: 'A' },
+        action: 'strategy',
+        strategy: 'pull',
+      },
+    ],
+    fuse: 500,
+    systemMessages: false,
+    takeDirectory: 'takes',
+  });
+});
+
+test('settings are frozen to their depth', () => {
+  const file = { input: [{ port: 'A' }], action: [{ note: 3, do: 'panic' as const }] };
+  const { settings } = gather(
+    file,
+    { outlets: [{ port: 'B', virtual: false }] },
+    { outlet: { kind: 'mts' } },
+  );
+  const { inputs, outlets, actions } = settings;
+  const parts = [settings, inputs, ...inputs, outlets, ...outlets, actions, ...actions, actions[0].on];
+  expect(parts.map((part) => Object.isFrozen(part))).toEqual(parts.map(() => true));
+});
+
+describe('ports named on the command line', () => {
+  const named = (...ports: string[]) => ports.map((port) => ({ port, virtual: false }));
+
+  test('stand in place of those of the file, one of which keeps what is said of it', () => {
+    const file = { input: [{ port: 'A', channels: [3] }, { port: 'B' }] };
+    const { settings } = gather(file, { inputs: named('C', 'A') });
+    expect(settings.inputs.map(({ port, channels }) => [port, channels])).toEqual([
+      ['C', undefined],
+      ['A', [3]],
+    ]);
+    expect(settings.outlets).toEqual([STOCK_OUTLET]);
+  });
+
+  test('the only outlet of the file lends its settings', () => {
+    const { settings } = gather({ outlet: [{ kind: 'mts', wire: 'din' }] }, { outlets: named('X', 'Y') });
+    expect(settings.outlets).toMatchObject([
+      { port: 'X', virtual: false, kind: 'mts', wire: 'din' },
+      { port: 'Y', virtual: false, kind: 'mts', wire: 'din' },
+    ]);
+  });
+
+  test('of several outlets none does, but by its own name', () => {
+    const file: Settings = { outlet: [{ port: 'X', kind: 'mts' }, { port: 'Z' }] };
+    const { settings } = gather(file, { outlets: named('X', 'Y') });
+    expect(settings.outlets.map(({ port, kind }) => [port, kind])).toEqual([
+      ['X', 'mts'],
+      ['Y', 'mpe'],
+    ]);
+  });
+
+  test('what is said of inputs that are gone is left out, with a remark', () => {
+    const file: Settings = {
+      input: [{ port: 'A' }, { port: 'B' }],
+      outlet: [
+        { port: 'X', from: ['A', 'B'] },
+        { port: 'Y', from: ['B'] },
+        { port: 'Z', from: ['A'] },
+      ],
+      action: [
+        { note: 1, input: 'B', do: 'panic' },
+        { note: 1, input: 'A', do: 'panic' },
+      ],
+    };
+    const { settings, remarks } = gather(file, { inputs: named('A') });
+    expect(settings.outlets.map(({ from }) => from)).toEqual([['A'], undefined, ['A']]);
+    expect(settings.actions).toHaveLength(2);
+    expect(remarks).toEqual([
+      '"B" not being among the inputs, the outlet "X" plays only "A"',
+      '"B" not being among the inputs, the outlet "Y" now plays all inputs',
+      'nothing asks for an action on "B", which is not among the inputs',
+    ]);
+  });
+});
+
+describe('outlet options', () => {
+  const mpe = { kind: 'mpe', 'bend-range': 24, zone: 'upper', members: 3, wire: 'din' } as const;
+
+  test('another kind takes over nothing that was said of the first', () => {
+    const { settings } = gather({ outlet: [mpe] }, {}, { outlet: { kind: 'multichannel' } });
+    const stock = { ...STOCK_OUTLET, kind: 'multichannel', wire: 'din' };
+    expect(settings.outlets).toEqual([stock]);
+  });
+
+  test('the same kind takes over all', () => {
+    const { settings } = gather({ outlet: [mpe] }, {}, { outlet: { kind: 'mpe', 'bend-range': 12 } });
+    expect(settings.outlets).toMatchObject([{ kind: 'mpe', bendRange: 12, zone: 'upper', members: 3 }]);
+  });
+
+  test('tuning messages have no bend range', () => {
+    const file: Settings = { outlet: [{ port: 'A' }, { port: 'B', kind: 'mts' }] };
+    const { settings } = gather(file, {}, { outlet: { 'bend-range': 12 } });
+    expect(settings.outlets.map(({ bendRange }) => bendRange)).toEqual([12, undefined]);
+  });
+});
+
+test('a take on the command line wins', () => {
+  expect(gather({ live: { take: 'a' } }, { take: 'b' }).settings.takeDirectory).toBe('b');
+});
+
+test('a leeway is kept for strategies chosen later', () => {
+  const { settings } = gather({}, {}, { tuning: { strategy: 'free', leeway: 3 } });
+  expect([settings.tuner.leewayCents, settings.leewayCents]).toEqual([Infinity, 3]);
+});

@@ -1,0 +1,46 @@
+import { Command } from 'commander';
+import { describe, expect, test } from 'vitest';
+import { addPageOptions } from '../../../src/cli/settings/add-options.js';
+import { readPageOptions } from '../../../src/cli/settings/page-options.js';
+import type { LeewayError } from '../../../src/io/leeway-error.js';
+
+const read = (options: Record<string, unknown>) => {
+  const mistakes: LeewayError[] = [];
+  return { choice: readPageOptions(options, mistakes), codes: mistakes.map(({ code }) => code) };
+};
+
+describe('where the page is served', () => {
+  test.each([
+    ['nowhere, unless it is asked for', {}, undefined],
+    ['to this computer alone', { page: true }, { address: '127.0.0.1', port: undefined }],
+    ['to a room', { listen: '0.0.0.0' }, { address: '0.0.0.0', port: undefined }],
+    ['at a port', { port: '8200' }, { address: '127.0.0.1', port: 8200 }],
+    ['both', { page: true, listen: '192.168.1.5', port: '1' }, { address: '192.168.1.5', port: 1 }],
+    ['at the last port there is', { port: '65535' }, { address: '127.0.0.1', port: 65_535 }],
+  ])('%s', (_, options, choice) => {
+    expect(read(options)).toEqual({ choice, codes: [] });
+  });
+
+  test.each([
+    ['0', 'VALUE_RANGE'],
+    ['65536', 'VALUE_RANGE'],
+    ['http', 'VALUE_NOT_NUMBER'],
+    ['-1', 'VALUE_NOT_NUMBER'],
+    ['80.5', 'VALUE_NOT_NUMBER'],
+    ['', 'VALUE_NOT_NUMBER'],
+    ['1234567', 'VALUE_NOT_NUMBER'],
+  ])('"%s" is no port', (port, code) => {
+    expect(read({ port }).codes).toEqual([code]);
+  });
+
+  test('an address without a letter is none', () => {
+    expect(read({ listen: ' ' }).codes).toEqual(['VALUE_TEXT']);
+  });
+
+  test('a command that has a page in any case isn’t asked whether', () => {
+    const flagsOf = (isAlways: boolean) =>
+      addPageOptions(new Command('show'), isAlways).options.map(({ long }) => long);
+    expect(flagsOf(false)).toEqual(['--page', '--listen', '--port']);
+    expect(flagsOf(true)).toEqual(['--listen', '--port']);
+  });
+});
