@@ -8,7 +8,7 @@ const report = process.env.LEEWAY_TEST_REPORT;
 /**
  * A suite of tests: what all suites share, and what this one adds.
  *
- * @param runs of a property's stock of cases, the share this suite tries; `LEEWAY_RUNS` overrides it
+ * @param runs of a property's cases, the share this suite tries; `LEEWAY_RUNS` overrides it
  */
 export function defineSuite(suite: InlineConfig, runs = 1): ViteUserConfigExport {
   const share = process.env.LEEWAY_RUNS ?? String(runs);

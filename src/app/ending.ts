@@ -9,7 +9,7 @@ export interface Ending {
    * its notes share; between equals the lowest note's.
    */
   readonly drift: PrimeVector;
-  /** How far the chord as a body stood from home, in cents, glides taken as done. */
+  /** How far the chord as a whole stood from home, in cents, glides taken as done. */
   readonly fromHomeCents: number;
 }
 

@@ -63,7 +63,7 @@ export interface MomentJson {
   /** From the lowest note up. */
   readonly notes: readonly NoteJson[];
   readonly drift: CommaReport;
-  /** Of the sounding notes as a body, in cents. */
+  /** Of the sounding notes as a whole, in cents. */
   readonly fromHomeCents: number;
   readonly ledger: readonly EntryJson[];
 }

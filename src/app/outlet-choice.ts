@@ -10,19 +10,19 @@ import {
 /** How the retuned notes travel. */
 export interface OutletChoice {
   readonly kind: Outlet['kind'];
-  /** Of the receiver, in semitones; `undefined` takes the kind's stock range. */
+  /** Of the receiver, in semitones; `undefined` takes the kind's default range. */
   readonly bendRange: number | undefined;
-  /** For `mpe`: which end of the sixteen channels, stock the lower, and how many member channels 1..15, stock all. */
+  /** For `mpe`: which end of the sixteen channels, by default the lower, and how many member channels 1..15, by default all. */
   readonly zone?: 'lower' | 'upper';
   readonly members?: number;
-  /** For `multichannel`: the channels 0..15 to use; stock all but 9. */
+  /** For `multichannel`: the channels 0..15 to use; by default all but 9. */
   readonly channels?: readonly number[] | undefined;
-  /** How long a released note's tail is kept from being bent, in milliseconds; stock 500. */
+  /** How long a released note's tail is kept from being bent, in milliseconds; default 500. */
   readonly releaseHoldMs?: number;
 }
 
-/** Stock bend ranges in semitones: what MPE receivers start with, and what General MIDI ones do. */
-export const STOCK_BEND_RANGE: Readonly<Record<Outlet['kind'], number>> = {
+/** Default bend ranges in semitones: what MPE receivers start with, and what General MIDI ones do. */
+export const DEFAULT_BEND_RANGE: Readonly<Record<Outlet['kind'], number>> = {
   mpe: 48,
   multichannel: 2,
   mts: 2,
@@ -41,7 +41,7 @@ export function claims(
   return zone === 'lower' ? channel <= members : channel >= 15 - members;
 }
 
-/** Stock release hold. */
+/** Default release hold. */
 const RELEASE_HOLD_MS = 500;
 
 /**
@@ -53,7 +53,7 @@ export function createOutlet(
   sink: MidiSink,
   channelOf: (part: number) => number,
 ): Outlet {
-  const rangeSemitones = choice.bendRange ?? STOCK_BEND_RANGE[choice.kind];
+  const rangeSemitones = choice.bendRange ?? DEFAULT_BEND_RANGE[choice.kind];
   const { zone = 'lower', members = 15, channels = PLAIN_CHANNELS, releaseHoldMs = RELEASE_HOLD_MS } = choice;
   switch (choice.kind) {
     case 'mpe':

@@ -3,10 +3,10 @@ import { type Outcome, succeed } from '../core/outcome.js';
 import {
   CLASSIC_PUMPS,
   type ClassicPump,
+  DEFAULT_PLAN,
   type Planning,
   type Pump,
   parseFormula,
-  STOCK_PLAN,
   toPump,
   toPumpFile,
   toVoicings,
@@ -18,7 +18,7 @@ import { EndingWatcher } from './ending.js';
 import { retune } from './retune.js';
 
 /** What an exercise is to be like. */
-export interface PumpWish {
+export interface PumpOptions {
   /** A formula, or the name of a classic one. */
   readonly text: string;
   readonly tonic: Tonic;
@@ -65,16 +65,16 @@ export function listPumps(tonic: Tonic): ListedPump[] {
  *
  * Fails with the problems of `parseFormula`, `toPump` and `toVoicings`.
  */
-export function makePump(wish: PumpWish): Outcome<PumpExercise> {
-  const classic = CLASSIC_PUMPS.find(({ name }) => name === wish.text.trim().toLowerCase());
-  const formula = classic?.formula ?? wish.text.trim();
-  const pump = readPump(formula, wish.tonic);
+export function makePump(options: PumpOptions): Outcome<PumpExercise> {
+  const classic = CLASSIC_PUMPS.find(({ name }) => name === options.text.trim().toLowerCase());
+  const formula = classic?.formula ?? options.text.trim();
+  const pump = readPump(formula, options.tonic);
   if (!pump.ok) return pump;
-  const voicings = toVoicings(pump.value, wish.voices);
+  const voicings = toVoicings(pump.value, options.voices);
   if (!voicings.ok) return voicings;
-  const file = toPumpFile(pump.value, { ...wish, title: formula, voicings: voicings.value });
-  const drift = power(pump.value.drift, wish.passes);
-  const retuned = toTunedDrift(file, pump.value, STOCK_PLAN);
+  const file = toPumpFile(pump.value, { ...options, title: formula, voicings: voicings.value });
+  const drift = power(pump.value.drift, options.passes);
+  const retuned = toTunedDrift(file, pump.value, DEFAULT_PLAN);
   const played = toTunedDrift(file, pump.value, 'live');
   const isBorneOut = sameClass(drift, retuned) && sameClass(drift, played);
   return succeed({

@@ -102,7 +102,7 @@ export interface PartReport {
 /** Where the last chord of a piece stood. */
 export interface EndingReport {
   readonly drift: CommaReport;
-  /** Of the chord as a body, in cents; below home is negative. */
+  /** Of the chord as a whole, in cents; below home is negative. */
   readonly fromHomeCents: number;
 }
 
@@ -195,13 +195,13 @@ function toPieceReport(sequence: RetunedSequence, ending: Ending | undefined): P
   };
 }
 
-function toPlanReport({ wish, ratios, wayHome }: WholePlan): PlanReport {
+function toPlanReport({ options, ratios, wayHome }: WholePlan): PlanReport {
   const { returns, liveReturns, isBest } = ratios;
   return {
     returns,
     liveReturns,
     isBest,
-    wayHome: wish.end === 'open' ? null : toWayHomeReport(wayHome),
+    wayHome: options.end === 'open' ? null : toWayHomeReport(wayHome),
   };
 }
 

@@ -9,7 +9,7 @@ export interface SettingsReport extends Omit<ToldSettings, 'leewayCents'> {
   readonly leewayCents: number | null;
 }
 
-/** @example toSettingsReport(STOCK_SETTINGS).tonic  // 'C' */
+/** @example toSettingsReport(DEFAULT_SETTINGS).tonic  // 'C' */
 export function toSettingsReport(settings: TunerSettings): SettingsReport {
   const { limit, home, tonic, a4Hz, strategy, leewayCents, ...rest } = tellSettings(settings);
   const homeCents = Array.from({ length: 12 }, (_, keyClass) =>

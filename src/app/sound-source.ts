@@ -6,7 +6,7 @@ import { LeewayError } from '../io/leeway-error.js';
 import { openSoundFont } from '../io/sound/index.js';
 
 /** What a piece is to sound with: one of our own voices, or a SoundFont by its path. */
-export type SoundWish =
+export type SoundChoice =
   | { readonly kind: 'voice'; readonly voice: VoiceName }
   | { readonly kind: 'soundfont'; readonly path: string };
 
@@ -26,18 +26,18 @@ const MOST_BYTES = 2 ** 31 - 1;
  *
  * Throws a LeewayError: for a SoundFont those of reading a file, and SOUNDFONT_BAD.
  */
-export async function openSoundSource(wish: SoundWish): Promise<SoundSource> {
-  if (wish.kind === 'voice') {
-    const voice = toVoice(wish.voice);
+export async function openSoundSource(choice: SoundChoice): Promise<SoundSource> {
+  if (choice.kind === 'voice') {
+    const voice = toVoice(choice.voice);
     return {
       name: voice.words,
       createPlayers: ({ receivers }, rate) =>
         Array.from({ length: receivers }, () => new Ensemble(voice, rate)),
     };
   }
-  const font = await openSoundFont(await read(wish.path), wish.path);
+  const font = await openSoundFont(await read(choice.path), choice.path);
   return {
-    name: `SoundFont ${font.name === '' ? wish.path : font.name}`,
+    name: `SoundFont ${font.name === '' ? choice.path : font.name}`,
     createPlayers: (timeline, rate) => font.createPlayers(rate, timeline.receivers, tunesKeys(timeline)),
   };
 }

@@ -34,9 +34,9 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
     complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...mistakes]);
     return EXIT.mistake;
   }
-  if (sheet === undefined && (options.paper !== undefined || options.upright === true))
+  if (sheet === undefined && (options.paper !== undefined || options.portrait === true))
     say(world.stderr, [
-      'leeway: note: --paper and --upright are for a sheet; without --sheet there is none.',
+      'leeway: note: --paper and --portrait are for a sheet; without --sheet there is none.',
     ]);
   const { file, warnings } = await openMidi(input, toAccess(world));
   const settings = toTunerSettings(gathered.all.tuning);
@@ -81,7 +81,7 @@ function toNothing(momentCount: number, lastBar: number): string {
 function readPaper(options: RawOptions, mistakes: LeewayError[]): SheetPaper {
   const paper = typeof options.paper === 'string' ? options.paper.toLowerCase() : undefined;
   const size = new OptionReader({ paper }, mistakes).take(OPTIONS.paper);
-  return { size, isUpright: options.upright === true };
+  return { size, isPortrait: options.portrait === true };
 }
 
 /** The bars asked for; undefined for all of them. */

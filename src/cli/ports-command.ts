@@ -4,7 +4,7 @@ import { diagnose, formatPlace, matchPort, type PortList, type PortPlace } from 
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { complain, say } from './say.js';
 import { gatherLiveSettings, type RawOptions } from './settings/index.js';
-import { formatPorts, type PortWish } from './words/ports.js';
+import { formatPorts, type PortLookup } from './words/ports.js';
 import type { World } from './world.js';
 
 /** Grows when a field changes its meaning or goes; new fields may come without. */
@@ -26,12 +26,12 @@ export async function runPorts(options: RawOptions, world: World): Promise<ExitC
   const { system, missing } = await diagnose(world.openPorts);
   try {
     const list = system?.list() ?? NO_PORTS;
-    const wishes = toWishes(gathered.settings, list);
+    const lookups = toLookups(gathered.settings, list);
     if (options.json === true) {
-      const report = toJson(list, system?.virtualPorts ?? false, wishes, missing);
+      const report = toJson(list, system?.virtualPorts ?? false, lookups, missing);
       say(world.stdout, [JSON.stringify(report, null, 2)]);
     } else {
-      if (system !== undefined) say(world.stdout, formatPorts(list, wishes));
+      if (system !== undefined) say(world.stdout, formatPorts(list, lookups));
       complain(world, missing);
     }
     return system === undefined ? EXIT.noMidi : EXIT.done;
@@ -40,21 +40,21 @@ export async function runPorts(options: RawOptions, world: World): Promise<ExitC
   }
 }
 
-function toWishes({ inputs, outlets }: LiveSettings, { inputs: from, outputs: to }: PortList): PortWish[] {
-  const toWish = (direction: PortWish['direction'], name: string, own: boolean): PortWish => {
+function toLookups({ inputs, outlets }: LiveSettings, { inputs: from, outputs: to }: PortList): PortLookup[] {
+  const toLookup = (direction: PortLookup['direction'], name: string, own: boolean): PortLookup => {
     const places = direction === 'input' ? from : to;
     return { direction, name, own, found: own ? undefined : matchPort(name, places) };
   };
   return [
-    ...inputs.map(({ port, virtual }) => toWish('input', port, virtual)),
-    ...outlets.map(({ port, virtual }) => toWish('output', port, virtual)),
+    ...inputs.map(({ port, virtual }) => toLookup('input', port, virtual)),
+    ...outlets.map(({ port, virtual }) => toLookup('output', port, virtual)),
   ];
 }
 
 function toJson(
   { inputs, outputs }: PortList,
   virtualPorts: boolean,
-  wishes: readonly PortWish[],
+  lookups: readonly PortLookup[],
   missing: readonly LeewayError[],
 ) {
   return {
@@ -64,7 +64,7 @@ function toJson(
     virtualPorts,
     inputs: inputs.map(toPlaceJson),
     outputs: outputs.map(toPlaceJson),
-    wanted: wishes.map(({ direction, name, own, found }) => ({
+    wanted: lookups.map(({ direction, name, own, found }) => ({
       direction,
       name,
       virtual: own,

@@ -1,7 +1,7 @@
 import { isFolder } from '../app/folders.js';
 import { STANDARD_STREAM } from '../app/midi-source.js';
 import { toLeewayError } from '../app/problem-error.js';
-import { listPumps, makePump, type PumpWish } from '../app/pump.js';
+import { listPumps, makePump, type PumpOptions } from '../app/pump.js';
 import { formatMidiFile } from '../core/midi/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
@@ -12,38 +12,34 @@ import { formatExercise, formatPumpList } from './words/pump.js';
 import type { World } from './world.js';
 
 /** `leeway pump FORMULA`: works out a comma pump, says why it drifts, and writes it as a MIDI file if asked to. */
-export async function runPump(
-  words: readonly string[],
-  options: RawOptions,
-  world: World,
-): Promise<ExitCode> {
-  const reader = new OptionReader(options);
+export async function runPump(words: readonly string[], raw: RawOptions, world: World): Promise<ExitCode> {
+  const reader = new OptionReader(raw);
   const { mistakes } = reader;
-  const wish: PumpWish = {
+  const options: PumpOptions = {
     text: words.join(' '),
     tonic: reader.take(OPTIONS.tonic),
     voices: Number(reader.take(OPTIONS.voices)) as 3 | 4,
     passes: reader.take(OPTIONS.passes),
     secondsPerChord: reader.take(OPTIONS.seconds),
-    tied: options.restruck !== true,
+    tied: raw.restruck !== true,
   };
-  if (words.length === 0 && options.list !== true) mistakes.push(nothingAsked());
+  if (words.length === 0 && raw.list !== true) mistakes.push(nothingAsked());
   if (mistakes.length > 0) {
     complain(world, mistakes);
     return EXIT.mistake;
   }
-  if (options.list === true) {
-    say(world.stdout, formatPumpList(listPumps(wish.tonic)));
+  if (raw.list === true) {
+    say(world.stdout, formatPumpList(listPumps(options.tonic)));
     return EXIT.done;
   }
-  const made = makePump(wish);
-  if (!made.ok) throw toLeewayError(made.problem, `"${wish.text}"`);
-  const output = typeof options.output === 'string' ? options.output : undefined;
+  const made = makePump(options);
+  if (!made.ok) throw toLeewayError(made.problem, `"${options.text}"`);
+  const output = typeof raw.output === 'string' ? raw.output : undefined;
   if (output !== undefined) {
     if (await isFolder(output)) throw folderGiven(output);
     await toAccess(world).write(output, formatMidiFile(made.value.file));
   }
-  say(output === STANDARD_STREAM ? world.stderr : world.stdout, formatExercise(made.value, wish, output));
+  say(output === STANDARD_STREAM ? world.stderr : world.stdout, formatExercise(made.value, options, output));
   return EXIT.done;
 }
 

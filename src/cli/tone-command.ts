@@ -24,16 +24,16 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
   }
   const { outlets } = gathered.settings;
   // Everything fits even a slow cable here: there are no glides.
-  const wish: OutletConfig = { ...outlets[0], wire: 'fast' };
+  const config: OutletConfig = { ...outlets[0], wire: 'fast' };
   if (outlets.length > 1)
     say(world.stderr, [
       `leeway: note: of ${outlets.length} outlets the first is heard; --out names another.`,
     ]);
   const ports = await world.openPorts();
   try {
-    const link = openLink(ports, wish);
-    const outlet = new LiveOutlet(wish, () => 0);
-    say(world.stdout, formatToneGreeting(wish));
+    const link = openLink(ports, config);
+    const outlet = new LiveOutlet(config, () => 0);
+    say(world.stdout, formatToneGreeting(config));
     const ending = new Ending(world, () => outlet.drain(world.clock.now()));
     try {
       outlet.connect(link, world.clock.now());
@@ -41,7 +41,7 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
         now: world.clock.now,
         wait: (ms) => ending.wait(ms, world.clock),
         isOver: () => ending.code !== undefined,
-        before: (tone) => say(world.stdout, formatTone(tone, wish)),
+        before: (tone) => say(world.stdout, formatTone(tone, config)),
         check: () => check(outlet, link),
       });
     } finally {

@@ -2,9 +2,9 @@ import { render } from 'preact';
 import 'uplot/dist/uPlot.min.css';
 import './style/sheet.css';
 import { readFragment } from './feed/token.js';
-import { Desk } from './state/desk.js';
+import { AppStore } from './state/app-store.js';
 import { App } from './ui/app.js';
-import { DeskContext } from './ui/use-desk.js';
+import { StoreContext } from './ui/use-store.js';
 
 const KEPT_TOKEN = 'leeway-token';
 
@@ -22,11 +22,11 @@ const token = takeToken();
 const url = new URL('feed', location.href);
 url.protocol = url.protocol === 'https:' ? 'wss:' : 'ws:';
 url.hash = '';
-const desk = new Desk(url.href, token);
-desk.start();
+const store = new AppStore(url.href, token);
+store.start();
 render(
-  <DeskContext.Provider value={desk}>
+  <StoreContext.Provider value={store}>
     <App />
-  </DeskContext.Provider>,
+  </StoreContext.Provider>,
   document.body,
 );

@@ -3,7 +3,7 @@ import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
 import { retune } from '../../src/app/retune.js';
 import { formatMidiFile, parseMidiFile, toTempoMap, tracksOf } from '../../src/core/midi/index.js';
-import { recountMoments, STOCK_PLAN, toPartsByTrack } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN, recountMoments, toPartsByTrack } from '../../src/core/score/index.js';
 import { formatRatio } from '../../src/core/theory/index.js';
 import { toDrift, toSettings } from '../../src/core/tuner/index.js';
 import { DEMO_PIECES, type DemoPiece, toDemoFile } from '../support/demo-pieces.js';
@@ -39,7 +39,7 @@ describe.each(DEMO_PIECES)('$name', (piece) => {
       const retuned = retune(read.value.file, {
         settings: toSettings({ strategy, limit: 7 }),
         outlet: { kind: 'mpe', bendRange: undefined },
-        plan: STOCK_PLAN,
+        plan: DEFAULT_PLAN,
       });
       const after = parseMidi(formatMidiFile(retuned.file));
       expect(after.tracks.length).toBe(before.tracks.length);

@@ -3,7 +3,7 @@ import { explain, toBarAndBeat } from '../../src/app/explain.js';
 import { toExplanationJson } from '../../src/app/explanation-json.js';
 import { retune } from '../../src/app/retune.js';
 import { META, type MidiFile, type TrackEvent, toMetreMap } from '../../src/core/midi/index.js';
-import { type Planning, STOCK_PLAN } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN, type Planning } from '../../src/core/score/index.js';
 import { formatRatio } from '../../src/core/theory/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 import { buildMidi, PUMP } from '../support/build-midi.js';
@@ -24,7 +24,7 @@ function withMetre(numerator: number, denominatorPower: number): MidiFile {
 }
 
 test('every strike is a moment, at its bar and beat', () => {
-  const [piece] = explain(buildMidi(PUMP), FREE, STOCK_PLAN);
+  const [piece] = explain(buildMidi(PUMP), FREE, DEFAULT_PLAN);
   expect(piece.moments.map(({ bar, beat, atMs }) => [bar, beat, atMs])).toEqual([
     [1, 1, 0],
     [2, 1, 2000],
@@ -38,7 +38,7 @@ test('every strike is a moment, at its bar and beat', () => {
 
 test.each<[Planning, string]>([
   ['live', '80/81'],
-  [STOCK_PLAN, '80/81'],
+  [DEFAULT_PLAN, '80/81'],
   [{ end: 'home', smoothSeconds: 5 }, '1/1'],
 ])('tells what retune makes of a piece, planned: %j', (plan, drift) => {
   const file = buildMidi(PUMP);
@@ -57,8 +57,8 @@ test.each<[Planning, string]>([
 });
 
 test('bars choose what is told, not what is played', () => {
-  const [whole] = explain(buildMidi(PUMP), FREE, STOCK_PLAN);
-  const [part] = explain(buildMidi(PUMP), FREE, STOCK_PLAN, { from: 3, to: 4 });
+  const [whole] = explain(buildMidi(PUMP), FREE, DEFAULT_PLAN);
+  const [part] = explain(buildMidi(PUMP), FREE, DEFAULT_PLAN, { from: 3, to: 4 });
   expect(part.moments).toEqual(whole.moments.slice(2, 4));
   expect([part.momentCount, part.lastBar]).toEqual([5, 5]);
   expect(part.closing).toEqual([]);
@@ -78,7 +78,7 @@ describe('beats with their fraction', () => {
 
 test('each track of format 2 is a piece of its own', () => {
   const one = buildMidi(PUMP);
-  const pieces = explain({ ...one, format: 2, chunks: [one.chunks[0], one.chunks[0]] }, FREE, STOCK_PLAN);
+  const pieces = explain({ ...one, format: 2, chunks: [one.chunks[0], one.chunks[0]] }, FREE, DEFAULT_PLAN);
   expect(pieces.map(({ track, moments }) => [track, moments.length])).toEqual([
     [1, 5],
     [2, 5],
@@ -87,10 +87,10 @@ test('each track of format 2 is a piece of its own', () => {
 
 test('a file without a track explains nothing, and still makes JSON', () => {
   const file: MidiFile = { ...buildMidi([]), format: 2, chunks: [] };
-  const pieces = explain(file, FREE, STOCK_PLAN);
-  expect(toExplanationJson('none.mid', FREE, STOCK_PLAN, [], pieces)).toMatchObject({
+  const pieces = explain(file, FREE, DEFAULT_PLAN);
+  expect(toExplanationJson('none.mid', FREE, DEFAULT_PLAN, [], pieces)).toMatchObject({
     version: 1,
-    plan: { end: 'open', smoothSeconds: STOCK_PLAN.smoothSeconds },
+    plan: { end: 'open', smoothSeconds: DEFAULT_PLAN.smoothSeconds },
     pieces: [],
   });
 });

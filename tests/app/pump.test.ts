@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { listPumps, makePump, type PumpWish } from '../../src/app/pump.js';
+import { listPumps, makePump, type PumpOptions } from '../../src/app/pump.js';
 import { CLASSIC_PUMPS } from '../../src/core/score/index.js';
 import { formatRatio, power, toCents } from '../../src/core/theory/index.js';
 
-const WISH: PumpWish = {
+const OPTIONS: PumpOptions = {
   text: 'I vi ii V',
   tonic: { keyClass: 0, fifths: 0 },
   voices: 4,
@@ -12,8 +12,8 @@ const WISH: PumpWish = {
   tied: true,
 };
 
-function make(wish: Partial<PumpWish> = {}) {
-  const made = makePump({ ...WISH, ...wish });
+function make(options: Partial<PumpOptions> = {}) {
+  const made = makePump({ ...OPTIONS, ...options });
   if (!made.ok) throw new Error(made.problem.message);
   return made.value;
 }
@@ -45,7 +45,7 @@ test('where the tuner remembers and holds it, that is said', () => {
 });
 
 test('the list has every classic one, worked out', () => {
-  const list = listPumps(WISH.tonic);
+  const list = listPumps(OPTIONS.tonic);
   expect(list.map(({ classic }) => classic)).toEqual([...CLASSIC_PUMPS]);
   expect(formatRatio(list[0].pump.drift)).toBe('80/81');
 });
@@ -54,5 +54,5 @@ test.each([
   ['I vi H', 'PUMP_TEXT'],
   ['IV V', 'PUMP_APART'],
 ])('%s: a problem', (text, code) => {
-  expect(makePump({ ...WISH, text })).toMatchObject({ ok: false, problem: { code } });
+  expect(makePump({ ...OPTIONS, text })).toMatchObject({ ok: false, problem: { code } });
 });

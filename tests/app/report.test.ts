@@ -2,14 +2,14 @@ import { expect, test } from 'vitest';
 import { EndingWatcher } from '../../src/app/ending.js';
 import { roundCents, toCommaReport, toDoneReport, toRetuneReport } from '../../src/app/report.js';
 import { retune } from '../../src/app/retune.js';
-import { type Planning, STOCK_PLAN } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN, type Planning } from '../../src/core/score/index.js';
 import { ratio } from '../../src/core/theory/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi, PUMP } from '../support/build-midi.js';
 
 const FREE = toSettings({ strategy: 'free' });
 
-function toReport(notes: readonly BuiltNote[], settings = FREE, plan: Planning = STOCK_PLAN) {
+function toReport(notes: readonly BuiltNote[], settings = FREE, plan: Planning = DEFAULT_PLAN) {
   const file = buildMidi(notes);
   const endings = new EndingWatcher();
   const retuned = retune(file, { settings, outlet: { kind: 'mpe', bendRange: undefined }, plan }, endings);

@@ -4,17 +4,17 @@ import { describe, expect, test } from 'vitest';
 import { DISK, type FileAccess } from '../../src/app/midi-source.js';
 import { retuneFiles, retuneOne } from '../../src/app/retune-files.js';
 import { planRetune } from '../../src/app/retune-plan.js';
-import { STOCK_PLAN } from '../../src/core/score/index.js';
-import { STOCK_SETTINGS } from '../../src/core/tuner/index.js';
+import { DEFAULT_PLAN } from '../../src/core/score/index.js';
+import { DEFAULT_SETTINGS } from '../../src/core/tuner/index.js';
 import { LeewayError } from '../../src/io/leeway-error.js';
 import { buildMidiBytes, PUMP } from '../support/build-midi.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 
 const folder = useTemporaryFolder();
 const OPTIONS = {
-  settings: STOCK_SETTINGS,
+  settings: DEFAULT_SETTINGS,
   outlet: { kind: 'mpe', bendRange: undefined },
-  plan: STOCK_PLAN,
+  plan: DEFAULT_PLAN,
 } as const;
 
 function at(...names: string[]): string {

@@ -11,7 +11,7 @@ import {
   type TrackEvent,
   tracksOf,
 } from '../../src/core/midi/index.js';
-import { type Planning, STOCK_PLAN } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN, type Planning } from '../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
 import { fileOf } from '../support/midi-bytes.js';
 import { musicalFile } from '../support/musical-files.js';
@@ -287,7 +287,7 @@ describe('an outlet that was narrowed down', () => {
       (key): TrackEvent => ({ kind: 'channel', tick: 0, status: 0x90, data1: key, data2: 80 }),
     );
     const outlet = { kind: 'multichannel', bendRange: undefined, channels: [8, 9, 10] } as const;
-    const { file } = retune(fileOf(notes), { settings: toSettings({}), outlet, plan: STOCK_PLAN });
+    const { file } = retune(fileOf(notes), { settings: toSettings({}), outlet, plan: DEFAULT_PLAN });
     const used = tracksOf(file).flatMap(({ events }) => messages(events).filter(isOn).map(channelOf));
     expect(used.sort((a, b) => a - b)).toEqual([8, 9, 10]);
   });
@@ -302,7 +302,7 @@ describe('an outlet that was narrowed down', () => {
     ]);
     const hurried = (releaseHoldMs: number, format: 0 | 2): number => {
       const outlet = { kind: 'mpe', bendRange: undefined, members: 3, releaseHoldMs } as const;
-      const how = { settings: toSettings({}), outlet, plan: STOCK_PLAN };
+      const how = { settings: toSettings({}), outlet, plan: DEFAULT_PLAN };
       const { sequences } = retune({ ...file, format }, how);
       return sequences[0].outlets[0].counters.hurriedNotes;
     };

@@ -1,6 +1,6 @@
 import { parseArgs } from 'node:util';
 import { parseMidiFile, toTempoMap } from '../../src/core/midi/index.js';
-import { STOCK_SHIFT_PRICE } from '../../src/core/score/plan/return-prices.js';
+import { DEFAULT_SHIFT_PRICE } from '../../src/core/score/plan/return-prices.js';
 import { type Strategy, type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
 import { writePlace } from '../support/document.js';
 import type { HeardNote, Performance } from './corpus/heard.js';
@@ -94,15 +94,15 @@ for (const [name, { pieces, notes, best, seconds }] of efforts)
 
 say(
   '',
-  `Fewer shifts than by the live rule under \`free\`: by the plan as it is, and at the price of a shift (default: ${STOCK_SHIFT_PRICE}) at which it is just as pure as the live rule:`,
+  `Fewer shifts than by the live rule under \`free\`: by the plan as it is, and at the price of a shift (default: ${DEFAULT_SHIFT_PRICE}) at which it is just as pure as the live rule:`,
   '',
   '| corpus | live: pure % | shifted % | plan: pure % | shifted % | fewer shifts | at the price | pure % | shifted % | fewer shifts |',
   '|---|--:|--:|--:|--:|--:|--:|--:|--:|--:|',
 );
 for (const { name, pieces } of corpora) {
   const live = lives.get(name);
-  const stock = plans.get(name);
-  if (live === undefined || stock === undefined) continue;
+  const planned = plans.get(name);
+  if (live === undefined || planned === undefined) continue;
   const found = findEquallyPure(pieces, live.pure);
   const toCells = ({ pure, shifted }: Figures) => [
     pure.toFixed(2),
@@ -111,7 +111,7 @@ for (const { name, pieces } of corpora) {
   ];
   const equal =
     found === undefined ? ['none', '', '', ''] : [found.price.toFixed(2), ...toCells(found.figures)];
-  say(`| ${[name, ...toCells(live).slice(0, 2), ...toCells(stock), ...equal].join(' | ')} |`);
+  say(`| ${[name, ...toCells(live).slice(0, 2), ...toCells(planned), ...equal].join(' | ')} |`);
 }
 
 say(

@@ -6,8 +6,8 @@ import { toMedian } from './median.js';
  *
  *     npm run bench:feed -- [VIEWERS] [SECONDS] [ROUNDS]
  *
- * A strike every 10 ms over ten held notes: in each of ROUNDS (stock 5) SECONDS long (stock 10) without a viewer and as
- * long with VIEWERS (stock 1 000) on loopback in a process of their own; once more without; at the end with 100 that read
+ * A strike every 10 ms over ten held notes: in each of ROUNDS (default 5) SECONDS long (default 10) without a viewer and as
+ * long with VIEWERS (default 1 000) on loopback in a process of their own; once more without; at the end with 100 that read
  * nothing. A round's figure is the note path's p99 with viewers over the mean of those without before and after it, so
  * that the machine's own pace cancels out; the figure that counts is the median of the rounds.
  */

@@ -1,5 +1,5 @@
 import { parseArgs } from 'node:util';
-import { STOCK_PLAN } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN } from '../../src/core/score/index.js';
 import { type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
 import { writePlace } from '../support/document.js';
 import type { Figures } from './corpus/measure.js';
@@ -57,7 +57,7 @@ console.log(`\nMeasured in ${((performance.now() - start) / 60_000).toFixed(1)} 
 function measure(pieces: readonly Piece[], changes: Partial<TunerSettings>): string[] {
   const settings = toSettings({ strategy: strategy!, ...changes });
   const live = measureRetuned(pieces, settings, 'live');
-  const plan = measureRetuned(pieces, settings, STOCK_PLAN);
+  const plan = measureRetuned(pieces, settings, DEFAULT_PLAN);
   const toCells = ({ pure, shifted, strikes }: Figures) => [pure, shifted, strikes.impure];
   return [...toCells(live), ...toCells(plan), live.shifted / plan.shifted].map((value) => value.toFixed(2));
 }

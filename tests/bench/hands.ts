@@ -1,6 +1,6 @@
 import { parseArgs } from 'node:util';
 import { retune } from '../../src/app/retune.js';
-import { type Planning, STOCK_PLAN } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN, type Planning } from '../../src/core/score/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 import { writePlace } from '../support/document.js';
 import { type Piece, readCorpora } from './corpus/pieces.js';
@@ -32,7 +32,7 @@ if (folder === undefined || (write && wanted.length > 0)) {
 }
 const README = new URL('../../../README.md', import.meta.url);
 const names = wanted.length > 0 ? wanted : CORPORA;
-const planning: Planning = plan ? STOCK_PLAN : 'live';
+const planning: Planning = plan ? DEFAULT_PLAN : 'live';
 
 const start = performance.now();
 const lines = [

@@ -13,7 +13,7 @@ import type { Figure } from './suite/figure.js';
  *
  *     npm run bench -- [--runs N] [--only PART[,PART…]] [--ratios] [--write]
  *
- * Each part runs in a process of its own, N times (stock 3), and the medians are shown. A ratio of two things in one run is
+ * Each part runs in a process of its own, N times (default 3), and the medians are shown. A ratio of two things in one run is
  * held to twice what `baseline.json` has for it; a part with a ratio beyond that is run once more, N times, before it
  * counts, since these are shared machines. Times belong to the machine and stand beside their budgets. `--write` makes the
  * baseline and the tables in DEVELOPERS.md and README.md anew. Ends with 1 if a gate or a budget isn't kept; with `--ratios` budgets are

@@ -1,5 +1,5 @@
 import { LiveSession } from '../../src/app/live/live-session.js';
-import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../src/app/live/live-settings.js';
+import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../src/app/live/live-settings.js';
 import { warmUp } from '../../src/app/live/warm-up.js';
 import { goFirst } from '../../src/io/clock/index.js';
 import { NoTime, playStrikes } from './live/no-time.js';
@@ -10,7 +10,7 @@ import { benchWire } from './live/wire.js';
  *
  *     npm run bench:live -- [SECONDS] [FOLDER OF CORPORA]
  *
- * The first table is measured in real time, SECONDS long (stock 60): ten notes are held, and an eleventh is struck every
+ * The first table is measured in real time, SECONDS long (default 60): ten notes are held, and an eleventh is struck every
  * 10 ms and let go 5 ms later. The second, on a folder of corpora, counts bytes.
  */
 const [seconds = '60', folder] = process.argv.slice(2);
@@ -20,7 +20,7 @@ async function benchLatency(length: number): Promise<void> {
   const ports = new NoTime();
   let ticking: NodeJS.Timeout | undefined;
   const session = new LiveSession(
-    { ...STOCK_LIVE_SETTINGS, inputs: [STOCK_INPUT], outlets: [STOCK_OUTLET] },
+    { ...DEFAULT_LIVE_SETTINGS, inputs: [DEFAULT_INPUT], outlets: [DEFAULT_OUTLET] },
     {
       ports,
       now: () => performance.now(),

@@ -97,9 +97,9 @@ function withoutPlace(bytes: Buffer, folder: string): Buffer {
   return text.includes(folder) ? Buffer.from(text.replaceAll(folder, ''), 'latin1') : bytes;
 }
 
-/** A page without what was built: its scripts that are code, and its style. */
+/** A page without what was built: its scripts that are code, its style, and the sums of both in its security policy. */
 function withoutScripts(bytes: Buffer): Buffer {
-  const built = /<style.*?<\/style>|<script(?![^>]*application\/json)[^>]*>.*?<\/script>/gs;
+  const built = /<style.*?<\/style>|<script(?![^>]*application\/json)[^>]*>.*?<\/script>|'sha256-[^']*'/gs;
   return Buffer.from(bytes.toString('utf8').replaceAll(built, ''));
 }
 

@@ -1,7 +1,7 @@
 import { parseArgs } from 'node:util';
 import { retune } from '../../src/app/retune.js';
 import { formatMidiFile } from '../../src/core/midi/index.js';
-import { type PlanWish, STOCK_PLAN } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN, type PlanOptions } from '../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
 import { writePlace } from '../support/document.js';
 import { joinPieces } from './corpus/join-pieces.js';
@@ -37,7 +37,7 @@ for (const notes of [1000, 10_000, 100_000]) {
   const { sequences } = retune(file, {
     settings: toSettings({}),
     outlet: { kind: 'mpe', bendRange: 48 },
-    plan: STOCK_PLAN,
+    plan: DEFAULT_PLAN,
   });
   const seconds = (performance.now() - start) / 1000;
   const { user, system } = process.cpuUsage(used);
@@ -52,8 +52,10 @@ if (write) writePlace(new URL('../../../README.md', import.meta.url), 'long piec
 console.log('\nWhat smooth does:\n');
 for (const line of formatHead()) console.log(line);
 for (const { name, pieces } of corpora) {
-  const row = (label: string, strategy: Strategy, changes: Partial<PlanWish>) =>
-    console.log(formatRow(name, label, measurePlan(pieces, strategy, { ...STOCK_PLAN, ...changes }).figures));
+  const row = (label: string, strategy: Strategy, changes: Partial<PlanOptions>) =>
+    console.log(
+      formatRow(name, label, measurePlan(pieces, strategy, { ...DEFAULT_PLAN, ...changes }).figures),
+    );
   row('free', 'free', {});
   row('pull', 'pull', {});
   for (const smoothSeconds of [0, 10, 30, 100])

@@ -66,7 +66,7 @@ test('plays in step and changes over at the same place, without a gap', async ()
   const at = async () => Number(await page.locator('#place').inputValue());
   await page.getByRole('button', { name: 'Play' }).click();
   await expect.poll(at).toBeGreaterThan(500);
-  // Anchored, the stock strategy, is heard first.
+  // Anchored, the default strategy, is heard first.
   await expect.poll(levels).toEqual([0, 0, 0, 1, 0, 0]);
   const before = await at();
   await page.locator('.versions label', { hasText: 'free' }).click();

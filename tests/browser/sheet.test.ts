@@ -24,10 +24,10 @@ beforeAll(async () => {
   const sevenths = ['--limit', '7', '--strategy', 'temper', '--from', '1', '--to', '8'];
   await writeSheet('configs/demo/organ-sevenths.mid', 'sevenths.svg', sevenths);
   await writeSheet('configs/demo/chapel-suspensions.mid', 'chapel.html', ['--strategy', 'anchored']);
-  const upright = ['--strategy', 'free', '--upright'];
-  await writeSheet(pump, 'upright.html', upright);
-  await writeSheet(pump, 'upright-letter.html', [...upright, '--paper', 'letter']);
-  await writeSheet('configs/demo/choir-warm-up.mid', 'upright-long.html', upright);
+  const portrait = ['--strategy', 'free', '--portrait'];
+  await writeSheet(pump, 'portrait.html', portrait);
+  await writeSheet(pump, 'portrait-letter.html', [...portrait, '--paper', 'letter']);
+  await writeSheet('configs/demo/choir-warm-up.mid', 'portrait-long.html', portrait);
   browser = await launch();
 });
 afterAll(async () => {
@@ -84,9 +84,9 @@ const SHEETS = [
   'chapel.html',
   'pump.svg',
   'sevenths.svg',
-  'upright.html',
-  'upright-letter.html',
-  'upright-long.html',
+  'portrait.html',
+  'portrait-letter.html',
+  'portrait-long.html',
 ];
 describe.each(SHEETS)('%s', (name) => {
   test('asks for nothing, complains of nothing, and no words stand on each other', async () => {
@@ -111,8 +111,8 @@ describe('the page', () => {
   test.each([
     // ISO 216: A4 is 210 × 297 mm, 595.3 × 841.9 points. US letter is 8.5 × 11 inches of 72 points.
     ['of A4, lying', 'pump.html', [842, 595]],
-    ['of A4, upright', 'upright.html', [595, 842]],
-    ['of letter paper, upright', 'upright-letter.html', [612, 792]],
+    ['of A4, portrait', 'portrait.html', [595, 842]],
+    ['of letter paper, portrait', 'portrait-letter.html', [612, 792]],
   ])('a short passage is one sheet %s', async (_what, name, size) => {
     await open(name);
     expect(await countPages()).toBe(1);
@@ -121,7 +121,7 @@ describe('the page', () => {
     expect([Math.round(width), Math.round(height)]).toEqual(size);
   });
 
-  test.each(['upright.html', 'upright-letter.html', 'upright-long.html'])(
+  test.each(['portrait.html', 'portrait-letter.html', 'portrait-long.html'])(
     '%s, printed, reaches no farther than its paper',
     async (name) => {
       await open(name);

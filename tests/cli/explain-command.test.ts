@@ -35,7 +35,7 @@ describe('a falling pump', () => {
       'G4⁰      3/2      3/2      +5.9   a just fifth above C4⁰, struck together',
       'E4⁻¹     5/4      5/4      −9.8   a just major third above C4⁰, struck together',
       'C4⁰      1/1      1/1      +3.9   first note',
-      'ledger: The first chord was set to stand at home as a body: +3.9 c for every note.',
+      'ledger: The first chord was set to stand at home as a whole: +3.9 c for every note.',
       '',
       'bar 2, beat 1  2.000 s  drift none; stands 5.9 c below home',
       'A4⁻¹     5/3      5/3     −11.7   a just fourth above E4⁻¹, held',
@@ -174,18 +174,18 @@ describe('a lecture sheet', () => {
 
   test('is laid out for other paper, upright too, and says so', async () => {
     const to = join(folder(), 'sheet.html');
-    const how = ['--strategy', 'free', '--upright', '--paper', 'Letter'];
+    const how = ['--strategy', 'free', '--portrait', '--paper', 'Letter'];
     const { code, out, err } = await runCli(['explain', pump(), ...how, '--sheet', to]);
     expect([code, err]).toEqual([0, '']);
     expect(out).toContain(
-      '5 chords in 2 systems; open it in a browser and print it on letter paper, upright',
+      '5 chords in 2 systems; open it in a browser and print it on letter paper, portrait',
     );
     expect(readFileSync(to, 'utf8')).toContain('@page { size: letter portrait;');
   });
 
   test('paper for no sheet is remarked on, and changes nothing', async () => {
     const plain = await runCli(['explain', pump()]);
-    const { code, out, err } = await runCli(['explain', pump(), '--upright']);
+    const { code, out, err } = await runCli(['explain', pump(), '--portrait']);
     expect([code, out]).toEqual([0, plain.out]);
     expect(err).toMatch(/^leeway: note: .*--sheet/);
   });

@@ -148,7 +148,7 @@ describe('one file', () => {
   });
 });
 
-describe('option over settings file over stock', () => {
+describe('option over settings file over default', () => {
   test('each in turn', async () => {
     const settings = write('s.toml', '[tuning]\nstrategy = "pull"\nleeway = 5\nrecall = 6\na4 = 415\n');
     const report = async (...options: string[]) => {

@@ -21,7 +21,7 @@ const ACTIONS: readonly Action[] = [
   'hold-drift',
   'bypass',
 ];
-/** How far a pitch may be off, in cents: half a bend step at the outlet's stock range, or half a step of a tuning. */
+/** How far a pitch may be off, in cents: half a bend step at the outlet's default range, or half a step of a tuning. */
 const STEP_CENTS = { mpe: 4800 / 8192, multichannel: 200 / 8192, mts: 100 / 16384 };
 
 /** A stage whose synth is a model that hears each message as it is sent, and keeps none. */
@@ -143,7 +143,7 @@ describe.each(KINDS)('random playing over %s', (kind) => {
           stage.keys.feed(0xb0 | channel, toPedal(kind, channel, random(3)), random(4) === 0 ? 127 : 0);
           break;
         case 'wheel': {
-          // A semitone each way: more would reach the end of the stock range of plain channels, which is counted.
+          // A semitone each way: more would reach the end of the default range of plain channels, which is counted.
           const value = random(3) === 0 ? 8192 : 4096 + random(8192);
           wheelCents[channel] = ((value - 8192) / 8192) * 200;
           stage.keys.feed(0xe0 | channel, value & 127, value >> 7);

@@ -1,4 +1,4 @@
-import { STOCK_OUTLET } from '../../src/app/live/live-settings.js';
+import { DEFAULT_OUTLET } from '../../src/app/live/live-settings.js';
 import { LiveParser } from '../../src/core/midi/index.js';
 import { STRATEGIES, toSettings } from '../../src/core/tuner/index.js';
 import { Stage, stageSettings } from '../support/stage.js';
@@ -87,7 +87,7 @@ function checkSession(chosen: number, acts: readonly LiveAct[], heard: readonly 
   const stage = new Stage({
     ...settings,
     inputs: [{ ...settings.inputs[0], channels: tunesAll ? undefined : SOME_CHANNELS }],
-    outlets: [{ ...settings.outlets[0], kind, wire: (chosen & 0x40) === 0 ? STOCK_OUTLET.wire : 'din' }],
+    outlets: [{ ...settings.outlets[0], kind, wire: (chosen & 0x40) === 0 ? DEFAULT_OUTLET.wire : 'din' }],
   });
   const sent = listen(stage);
   for (const act of acts) play(stage, act, sent);

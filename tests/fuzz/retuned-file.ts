@@ -11,7 +11,7 @@ import {
   type TrackEvent,
   tracksOf,
 } from '../../src/core/midi/index.js';
-import { PERCUSSION_CHANNEL, STOCK_PLAN } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN, PERCUSSION_CHANNEL } from '../../src/core/score/index.js';
 import { STRATEGIES, toSettings } from '../../src/core/tuner/index.js';
 import { bridge, DEMO_FILES, generateMidiInput, isSameFile } from './midi-file.js';
 import type { Random } from './random.js';
@@ -45,7 +45,7 @@ export const retunedFile: Target = {
         held: (way & 0x40) === 0 ? 'follow' : 'stay',
       }),
       outlet: { kind, bendRange: undefined },
-      plan: way >= 0x80 ? { ...STOCK_PLAN, end: (way & 1) === 0 ? 'open' : 'home' } : 'live',
+      plan: way >= 0x80 ? { ...DEFAULT_PLAN, end: (way & 1) === 0 ? 'open' : 'home' } : 'live',
     });
     const written = formatMidiFile(retuned.file);
     const again = parseMidiFile(written);

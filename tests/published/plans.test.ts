@@ -11,7 +11,7 @@ import {
   sameClass,
   withKeys,
 } from '../../src/core/theory/index.js';
-import { STOCK_WEIGHTS, toSettings } from '../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, toSettings } from '../../src/core/tuner/index.js';
 import { pose, toChords } from '../support/planning.js';
 import { keyOf } from '../support/play.js';
 
@@ -19,7 +19,7 @@ const SETTINGS = toSettings({ strategy: 'free' });
 
 function plan(chords: readonly string[], end: 'open' | 'home'): { problem: PlanProblem; path: PlanPath } {
   const { problem, live } = pose(toChords(chords), SETTINGS);
-  const choice = { ...SETTINGS, weights: toPlanWeights(STOCK_WEIGHTS) };
+  const choice = { ...SETTINGS, weights: toPlanWeights(DEFAULT_WEIGHTS) };
   const open = planRatios(problem, [live], choice);
   if (end === 'open') return { problem, path: open.path };
   return { problem, path: planHome(problem, open, choice, SETTINGS).ratios.path };

@@ -5,7 +5,7 @@ import { keyOf, keysOf, Playing } from '../support/play.js';
 import { PUMPS, type Pump, pumpPoint } from '../support/pumps.js';
 
 /**
- * Plays a pump so many times over, `free`, with stock weights; checks every note of every chord against the exact
+ * Plays a pump so many times over, `free`, with the default weights; checks every note of every chord against the exact
  * ratios, and ends on the first chord.
  */
 function play(pump: Pump, passes: number, holdMs: number): Playing {

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { retune } from '../../src/app/retune.js';
 import { formatMidiFile, type TrackEvent } from '../../src/core/midi/index.js';
 import { equal, power, ratio, toCents } from '../../src/core/theory/index.js';
-import { STOCK_WEIGHTS, scale, toDrift, toSettings } from '../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, scale, toDrift, toSettings } from '../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../support/play.js';
 
 interface Pump {
@@ -62,9 +62,9 @@ function toCircle(step: number): string[] {
 }
 
 /** The literature's chains know no memory: only what is tied binds. */
-const { prices } = STOCK_WEIGHTS;
+const { prices } = DEFAULT_WEIGHTS;
 const NO_MEMORY = {
-  ...STOCK_WEIGHTS,
+  ...DEFAULT_WEIGHTS,
   prices: { ...prices, recent: scale(prices.recent, 0), lasting: scale(prices.lasting, 0) },
 };
 
@@ -94,7 +94,7 @@ describe.each(PUMPS)('$name ($source)', (pump) => {
     expectDrift(pump, passes, new Playing({ strategy: 'free', limit, weights: NO_MEMORY }));
   });
 
-  it('drifts so with stock weights, once each chord is held until the ones before have faded', () => {
+  it('drifts so with the default weights, once each chord is held until the ones before have faded', () => {
     expectDrift(pump, 5, new Playing({ strategy: 'free', limit }), 15_000);
   });
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { divide, formatRatio, type PrimeVector, toCents } from '../../src/core/theory/index.js';
-import { STOCK_WEIGHTS, type Strategy } from '../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, type Strategy } from '../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../support/play.js';
 
 /**
@@ -36,7 +36,7 @@ describe('I–vi–ii–V–I in four voices (Asmussen)', () => {
   );
 
   it('falls by a comma where every common tone is held and no memory counts', () => {
-    const weights = { ...STOCK_WEIGHTS, recall: 0, returnPrice: 0 };
+    const weights = { ...DEFAULT_WEIGHTS, recall: 0, returnPrice: 0 };
     const playing = new Playing({ strategy: 'free', home: homeOn('just', 'C'), weights });
     let before: number[] = [];
     const found = ASMUSSEN.map(([names]) => {

@@ -1,7 +1,7 @@
 import { once } from 'node:events';
 import { type AddressInfo, createServer } from 'node:net';
 
-/** A port that is free, and far from the stock ones: what other tests serve meanwhile doesn't take it. */
+/** A port that is free, and far from the default ones: what other tests serve meanwhile doesn't take it. */
 export async function findFreePort(): Promise<number> {
   const server = createServer().listen(0, '127.0.0.1');
   await once(server, 'listening');

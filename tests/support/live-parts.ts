@@ -1,10 +1,10 @@
 import { ForwardTime, LiveGuard } from '../../src/app/live/live-guard.js';
 import { toChannel } from '../../src/app/live/live-input.js';
 import { LiveOutlet } from '../../src/app/live/live-outlet.js';
-import { STOCK_OUTLET } from '../../src/app/live/live-settings.js';
+import { DEFAULT_OUTLET } from '../../src/app/live/live-settings.js';
 import type { SessionEvent } from '../../src/app/live/session-event.js';
 import { Line } from '../../src/core/line/index.js';
-import { createTuner, STOCK_SETTINGS } from '../../src/core/tuner/index.js';
+import { createTuner, DEFAULT_SETTINGS } from '../../src/core/tuner/index.js';
 import { FakeSynth } from './fake-devices.js';
 import { toModel } from './stage.js';
 import type { SynthModel } from './synth-model.js';
@@ -14,8 +14,8 @@ export class LiveParts {
   nowMs = 1000;
   readonly time = new ForwardTime(() => this.nowMs);
   readonly synth = new FakeSynth('Synth', () => this.nowMs, Number.POSITIVE_INFINITY);
-  readonly outlet = new LiveOutlet(STOCK_OUTLET, toChannel);
-  readonly line = new Line(createTuner(STOCK_SETTINGS), () => [this.outlet.outlet]);
+  readonly outlet = new LiveOutlet(DEFAULT_OUTLET, toChannel);
+  readonly line = new Line(createTuner(DEFAULT_SETTINGS), () => [this.outlet.outlet]);
   readonly told: SessionEvent[] = [];
   readonly givenUp: LiveOutlet[] = [];
   /** Called when a message has been worked off. */

@@ -126,7 +126,7 @@ export class Playing {
   }
 
   /**
-   * Plays the next chord and holds it. Keys of `tied` that are down stay down, stock all the two chords share; every other
+   * Plays the next chord and holds it. Keys of `tied` that are down stay down, by default all the two chords share; every other
    * key is let go first and struck anew.
    */
   chord(keys: readonly number[], tied: readonly number[] = keys, holdMs = CHORD_MS): this {
@@ -169,7 +169,7 @@ export class Playing {
     return formatRatio(toDrift(this.tuner.ledger, keyClass));
   }
 
-  /** How far the sounding body stands from home. */
+  /** How far the mean of what sounds stands from home. */
   driftCents(): number {
     return toDriftCents(this.tuner);
   }

@@ -1,15 +1,15 @@
 import fc from 'fast-check';
 
 /**
- * How much of each property's stock of cases is tried: a tenth in `npm test`, all in `npm run test:long`, and
+ * How much of each property's cases is tried: a tenth in `npm test`, all in `npm run test:long`, and
  * `LEEWAY_RUNS=20` tries twenty times as many in either.
  */
 const FACTOR = Number(process.env.LEEWAY_RUNS ?? 1);
 
-/** Fewer show too little; a stock that is smaller is tried whole. */
+/** Fewer show too little; a smaller number is tried whole. */
 const LEAST = 10;
 
-/** `LEEWAY_SEED=7 npm test` tries other cases; the stock ones are the same in every run, so that its outcome is too. */
+/** `LEEWAY_SEED=7 npm test` tries other cases; the default ones are the same in every run, so that its outcome is too. */
 const SEED = Number(process.env.LEEWAY_SEED ?? 1);
 
 if (!(FACTOR > 0 && Number.isFinite(FACTOR) && Number.isInteger(SEED)))
@@ -17,13 +17,13 @@ if (!(FACTOR > 0 && Number.isFinite(FACTOR) && Number.isInteger(SEED)))
 
 fc.configureGlobal({ seed: SEED, numRuns: times(100) });
 
-/** How many cases of a property are tried, where its stock is not a hundred. @example times(300) */
-export function times(stock: number): number {
-  return Math.max(Math.min(stock, LEAST), Math.ceil(stock * FACTOR));
+/** How many cases of a property are tried, where all are not a hundred. @example times(300) */
+export function times(all: number): number {
+  return Math.max(Math.min(all, LEAST), Math.ceil(all * FACTOR));
 }
 
 /**
- * How often something must have come up among the stock of cases. Among fewer it may never come up, and any number will do.
+ * How often something must have come up among all cases. Among fewer it may never come up, and any number will do.
  * @example expect(compared).toBeGreaterThan(amongAll(80));
  */
 export function amongAll(count: number): number {

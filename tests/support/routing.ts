@@ -1,5 +1,5 @@
 import { RoutingTap } from '../../src/app/live/live-outlet.js';
-import { createOutlet, STOCK_BEND_RANGE } from '../../src/app/outlet-choice.js';
+import { createOutlet, DEFAULT_BEND_RANGE } from '../../src/app/outlet-choice.js';
 import { NoteRouting, type SentNote } from '../../src/core/monitor/index.js';
 import type { SoundingNote, TunerOut } from '../../src/core/tuner/index.js';
 
@@ -13,7 +13,7 @@ const VELOCITY = 80;
 export class RoutedOutlet implements TunerOut {
   readonly #routing = new NoteRouting();
   readonly #outlet = createOutlet(
-    { kind: 'mpe', bendRange: STOCK_BEND_RANGE.mpe },
+    { kind: 'mpe', bendRange: DEFAULT_BEND_RANGE.mpe },
     new RoutingTap({ channel: () => {}, system: () => {} }, this.#routing),
     (part) => part & 0x0f,
   );

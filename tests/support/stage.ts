@@ -1,9 +1,9 @@
 import { LiveSession, LOOK_MS } from '../../src/app/live/live-session.js';
 import {
+  DEFAULT_INPUT,
+  DEFAULT_LIVE_SETTINGS,
+  DEFAULT_OUTLET,
   type LiveSettings,
-  STOCK_INPUT,
-  STOCK_LIVE_SETTINGS,
-  STOCK_OUTLET,
 } from '../../src/app/live/live-settings.js';
 import type { SessionEdges } from '../../src/app/live/session-edges.js';
 import type { SessionEvent } from '../../src/app/live/session-event.js';
@@ -18,10 +18,10 @@ export function stageSettings(
   tuner: Partial<TunerSettings> = {},
 ): LiveSettings {
   return {
-    ...STOCK_LIVE_SETTINGS,
+    ...DEFAULT_LIVE_SETTINGS,
     tuner: toSettings(tuner),
-    inputs: [{ ...STOCK_INPUT, port: 'Keys', virtual: false }],
-    outlets: [{ ...STOCK_OUTLET, port: 'Synth', virtual: false }],
+    inputs: [{ ...DEFAULT_INPUT, port: 'Keys', virtual: false }],
+    outlets: [{ ...DEFAULT_OUTLET, port: 'Synth', virtual: false }],
     ...changes,
   };
 }

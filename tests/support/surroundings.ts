@@ -2,14 +2,14 @@ import fc from 'fast-check';
 import { type PrimeVector, ratio, toDeviationCents, UNISON } from '../../src/core/theory/index.js';
 import { toKeyClass } from '../../src/core/theory/vector.js';
 import { type Chooser, createChooser } from '../../src/core/tuner/chooser.js';
-import { HELD, LOOSE, STOCK_WEIGHTS, Surroundings, toPoint } from '../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, HELD, LOOSE, Surroundings, toPoint } from '../../src/core/tuner/index.js';
 import type { Struck } from '../../src/core/tuner/places.js';
 import { homeOn } from './play.js';
 
 /** A chooser in the 5-limit, with just home on C. */
 export const justChooser = createChooser({
   limit: 5,
-  weights: STOCK_WEIGHTS,
+  weights: DEFAULT_WEIGHTS,
   home: homeOn('just', 'C'),
   recallCents: 0,
 });

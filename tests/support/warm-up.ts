@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { compareVersions, type Version, type VersionName } from '../../src/app/compare/versions.js';
 import { parseMidiFile } from '../../src/core/midi/index.js';
-import { STOCK_PLAN } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN } from '../../src/core/score/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 
 /** The demo piece that falls a syntonic comma each pass, eight times over, and all its versions. */
@@ -11,7 +11,12 @@ const read = parseMidiFile(
 if (!read.ok) throw new Error(read.problem.message);
 export const { file } = read.value;
 export const settings = toSettings({});
-export const comparison = compareVersions(file, settings, { kind: 'mpe', bendRange: undefined }, STOCK_PLAN);
+export const comparison = compareVersions(
+  file,
+  settings,
+  { kind: 'mpe', bendRange: undefined },
+  DEFAULT_PLAN,
+);
 
 /** One of the versions. */
 export function version(name: VersionName): Version {

@@ -1,7 +1,7 @@
 import { EndingWatcher } from '../../src/app/ending.js';
 import { retune } from '../../src/app/retune.js';
 import type { MidiFile } from '../../src/core/midi/index.js';
-import { type PlanWish, STOCK_PLAN, type WholePlan } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN, type PlanOptions, type WholePlan } from '../../src/core/score/index.js';
 import { formatComma } from '../../src/core/theory/index.js';
 import { type Strategy, type TunerSettings, toSettings } from '../../src/core/tuner/index.js';
 
@@ -38,8 +38,8 @@ const SETTLED_MS = 100;
 
 /** Retunes a file so that it ends where it began, and measures how it got there by what is heard. */
 export function measureWayHome(file: MidiFile, strategy: Strategy): Homecoming {
-  const open = listen(file, { strategy: 'free' }, STOCK_PLAN);
-  const home = listen(file, { strategy }, { ...STOCK_PLAN, end: 'home' });
+  const open = listen(file, { strategy: 'free' }, DEFAULT_PLAN);
+  const home = listen(file, { strategy }, { ...DEFAULT_PLAN, end: 'home' });
   return {
     open: open.plan,
     home: home.plan,
@@ -50,7 +50,7 @@ export function measureWayHome(file: MidiFile, strategy: Strategy): Homecoming {
   };
 }
 
-function listen(file: MidiFile, chosen: Partial<TunerSettings>, plan: PlanWish) {
+function listen(file: MidiFile, chosen: Partial<TunerSettings>, plan: PlanOptions) {
   const notes: Heard[] = [];
   const endings = new EndingWatcher();
   const { sequences } = retune(

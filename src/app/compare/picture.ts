@@ -62,7 +62,7 @@ const SHEETS: readonly Sheet[] = [
     top: 40,
     height: 330,
     unit: 'c',
-    linesOf: ({ course }) => course.atMs.map((atMs, i) => ({ atMs, value: course.bodyCents[i] })),
+    linesOf: ({ course }) => course.atMs.map((atMs, i) => ({ atMs, value: course.meanCents[i] })),
     has: () => true,
     least: [-COMMA_CENTS, COMMA_CENTS],
     hasCommas: true,

@@ -98,7 +98,7 @@ export interface ChordRow {
   /** The drift so far, exactly and as commas. */
   readonly drift: string;
   readonly commas: string;
-  /** How far the chord as a body stands from home in each version, in their order; null where nothing is known. */
+  /** How far the chord as a whole stands from home in each version, in their order; null where nothing is known. */
   readonly fromHomeCents: readonly (number | null)[];
 }
 
@@ -121,7 +121,7 @@ export function toChordRows(file: MidiFile, { settings, planning, versions }: Co
       const width = course.atMs[0] * 2;
       // A little after the strike: by then its glides are over.
       const row = Math.min(course.atMs.length - 1, Math.floor((atMs + width / 2 + 80) / width));
-      return course.bodyCents[row] ?? null;
+      return course.meanCents[row] ?? null;
     }),
   }));
 }

@@ -58,7 +58,7 @@ export function toComparisonJson(
       figures: toFigureRow(version),
       course: {
         atMs: version.course.atMs.map(toThousandth),
-        bodyCents: version.course.bodyCents.map(toThousandth),
+        bodyCents: version.course.meanCents.map(toThousandth),
         pure: version.course.pure.map(toThousandth),
       },
       offset: version.offset.map(({ atMs, cents }) => [toThousandth(atMs), toThousandth(cents)]),

@@ -1,11 +1,11 @@
 import { type MidiFile, tracksOf } from '../../core/midi/index.js';
 import {
   type Course,
+  DEFAULT_PLAN,
   type HeardNote,
   Hearing,
   type PieceFigures,
   type Planning,
-  STOCK_PLAN,
   toCourse,
   toEqual,
   toPieceFigures,
@@ -93,7 +93,7 @@ export function compareVersions(
   const strategy = settings.strategy === 'temper' ? 'anchored' : settings.strategy;
   const [name, title, otherWay] =
     planning === 'live'
-      ? (['plan', `${strategy}, planned`, STOCK_PLAN] as const)
+      ? (['plan', `${strategy}, planned`, DEFAULT_PLAN] as const)
       : (['live', `${strategy}, live`, 'live'] as const);
   const { version } = playVersion(file, withStrategy(settings, strategy), outlet, otherWay);
   const other = { ...version, name, title };

@@ -1,4 +1,4 @@
-import { STOCK_BEND_RANGE } from '../outlet-choice.js';
+import { DEFAULT_BEND_RANGE } from '../outlet-choice.js';
 import { toSettingsReport } from '../settings-report.js';
 import type { LiveSettings } from './live-settings.js';
 
@@ -20,7 +20,7 @@ export function toLiveJson(settings: LiveSettings) {
       port: outlet.port,
       virtual: outlet.virtual,
       kind: outlet.kind,
-      bendRange: outlet.kind === 'mts' ? null : (outlet.bendRange ?? STOCK_BEND_RANGE[outlet.kind]),
+      bendRange: outlet.kind === 'mts' ? null : (outlet.bendRange ?? DEFAULT_BEND_RANGE[outlet.kind]),
       zone: outlet.kind === 'mpe' ? outlet.zone : null,
       members: outlet.kind === 'mpe' ? outlet.members : null,
       channels: toChannels(outlet.channels),

@@ -26,7 +26,7 @@ export const LOOK_MS = 250;
  * It owns no timer: its owner calls `look` every `LOOK_MS`, and `tick` while `needsTick`.
  *
  * @example
- * const session = new LiveSession(STOCK_LIVE_SETTINGS, edges);
+ * const session = new LiveSession(DEFAULT_LIVE_SETTINGS, edges);
  * session.start();
  * …
  * session.stop();  // note-offs as sent, pedals up, all sound off, bends centred, ports closed

@@ -1,5 +1,5 @@
 import type { Action } from '../../core/settings/index.js';
-import { STOCK_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
+import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import type { OutletChoice } from '../outlet-choice.js';
 
 export type { Action };
@@ -22,7 +22,7 @@ export interface OutletConfig {
   /** As of {@link InputConfig}. */
   readonly virtual: boolean;
   readonly kind: OutletChoice['kind'];
-  /** Of the receiving synth, in semitones. `undefined` takes the stock range of the kind. */
+  /** Of the receiving synth, in semitones. `undefined` takes the default range of the kind. */
   readonly bendRange: number | undefined;
   /** For `mpe`: which end of the sixteen channels the zone takes. */
   readonly zone: 'lower' | 'upper';
@@ -60,7 +60,7 @@ export interface ActionRule {
 /** Everything a live session is told before it plays. Frozen; a change makes a new one. */
 export interface LiveSettings {
   readonly tuner: TunerSettings;
-  /** The leeway the player chose, in cents, for any strategy but `free`; `undefined`: the stock of each. */
+  /** The leeway the player chose, in cents, for any strategy but `free`; `undefined`: the default of each. */
   readonly leewayCents: number | undefined;
   /** At least one; no two have the same port. */
   readonly inputs: readonly InputConfig[];
@@ -76,19 +76,19 @@ export interface LiveSettings {
 }
 
 /** What our own ports are called. */
-export const STOCK_PORT = 'Leeway';
+export const DEFAULT_PORT = 'Leeway';
 
 /** An input nothing is said of: our own virtual port. */
-export const STOCK_INPUT: InputConfig = Object.freeze({
-  port: STOCK_PORT,
+export const DEFAULT_INPUT: InputConfig = Object.freeze({
+  port: DEFAULT_PORT,
   virtual: true,
   bendRange: 2,
   channels: undefined,
 });
 
 /** An outlet nothing is said of: an MPE lower zone on our own virtual port. */
-export const STOCK_OUTLET: OutletConfig = Object.freeze({
-  port: STOCK_PORT,
+export const DEFAULT_OUTLET: OutletConfig = Object.freeze({
+  port: DEFAULT_PORT,
   virtual: true,
   kind: 'mpe',
   bendRange: undefined,
@@ -105,11 +105,11 @@ export const STOCK_OUTLET: OutletConfig = Object.freeze({
  *
  * The fuse lies above what ten fingers on a controller with a sensor in each key send, and far below what a loop does.
  */
-export const STOCK_LIVE_SETTINGS: LiveSettings = Object.freeze({
-  tuner: STOCK_SETTINGS,
+export const DEFAULT_LIVE_SETTINGS: LiveSettings = Object.freeze({
+  tuner: DEFAULT_SETTINGS,
   leewayCents: undefined,
-  inputs: Object.freeze([STOCK_INPUT]),
-  outlets: Object.freeze([STOCK_OUTLET]),
+  inputs: Object.freeze([DEFAULT_INPUT]),
+  outlets: Object.freeze([DEFAULT_OUTLET]),
   actions: Object.freeze([]),
   fuse: 8000,
   systemMessages: true,
@@ -119,18 +119,18 @@ export const STOCK_LIVE_SETTINGS: LiveSettings = Object.freeze({
 /**
  * A tuning under another strategy. The leeway follows the strategy, unless the player chose one.
  * @param leewayCents what the player chose, as in {@link LiveSettings}
- * @example withStrategy(STOCK_SETTINGS, 'pull', undefined).leewayCents  // 2
+ * @example withStrategy(DEFAULT_SETTINGS, 'pull', undefined).leewayCents  // 2
  */
 export function withStrategy(
   tuner: TunerSettings,
   strategy: Strategy,
   leewayCents: number | undefined,
 ): TunerSettings {
-  const stock = toSettings({ strategy }).leewayCents;
+  const defaultCents = toSettings({ strategy }).leewayCents;
   return Object.freeze({
     ...tuner,
     strategy,
-    leewayCents: strategy === 'free' ? stock : (leewayCents ?? stock),
+    leewayCents: strategy === 'free' ? defaultCents : (leewayCents ?? defaultCents),
   });
 }
 

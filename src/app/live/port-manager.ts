@@ -12,7 +12,7 @@ import {
 import { claims } from '../outlet-choice.js';
 import { type InputSession, LiveInput, toChannel, toInputIndex } from './live-input.js';
 import { LiveOutlet } from './live-outlet.js';
-import { type InputConfig, type LiveSettings, STOCK_INPUT } from './live-settings.js';
+import { DEFAULT_INPUT, type InputConfig, type LiveSettings } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
 
 /** What the manager needs of its session. */
@@ -34,7 +34,7 @@ export interface PortManagerHooks {
 }
 
 /** The input that has no port: what is played on the page. It plays every outlet. */
-const PAGE: InputConfig = Object.freeze({ ...STOCK_INPUT, port: 'Page', virtual: false });
+const PAGE: InputConfig = Object.freeze({ ...DEFAULT_INPUT, port: 'Page', virtual: false });
 
 /**
  * The input of the piece that Leeway plays itself: no channel of it is anybody's but the piece's. Its percussion has no

@@ -9,7 +9,7 @@ import {
 } from '../../core/sheet/index.js';
 import { formatPower, formatSigned } from '../../core/theory/index.js';
 import { toStandalonePage } from '../standalone-page.js';
-import { type SheetPaper, STOCK_PAPER, toSheetStyle, toSheetWidth } from './sheet-style.js';
+import { DEFAULT_PAPER, type SheetPaper, toSheetStyle, toSheetWidth } from './sheet-style.js';
 
 /** A passage with what is written over it. */
 export interface SheetPiece {
@@ -27,7 +27,7 @@ export interface SheetPiece {
 export function toSheetPage(
   title: string,
   pieces: readonly SheetPiece[],
-  paper: SheetPaper = STOCK_PAPER,
+  paper: SheetPaper = DEFAULT_PAPER,
 ): string {
   return toStandalonePage({
     title,
@@ -38,16 +38,16 @@ export function toSheetPage(
 
 function toSection({ passage, heads }: SheetPiece, paper: SheetPaper): string {
   const sheetWidth = toSheetWidth(paper);
-  const leastWidth = paper.isUpright ? sheetWidth : LEAST_WIDTH;
-  const legendWidth = paper.isUpright ? 2 * LEGEND_WIDTH : LEGEND_WIDTH;
+  const leastWidth = paper.isPortrait ? sheetWidth : LEAST_WIDTH;
+  const legendWidth = paper.isPortrait ? 2 * LEGEND_WIDTH : LEGEND_WIDTH;
   const { systems, walks, legend } = drawParts(passage, legendWidth, sheetWidth);
   const { figure, title, lines, moved, way } = tellFound(passage);
   const isLong =
     moved.length + way.length > MOST_BESIDE ||
     walks.length > 1 ||
     walks[0].drawing.width > SHARE_BESIDE * sheetWidth;
-  // Upright there is no room for the legend beside a walk.
-  const isAcross = paper.isUpright && !isLong;
+  // In portrait there is no room for the legend beside a walk.
+  const isAcross = paper.isPortrait && !isLong;
   const widest = Math.max(...systems.map(({ drawing }) => drawing.width));
   const figures = systems.map(({ drawing, first, last }) =>
     // What is narrower than the widest system stays in scale with it.
@@ -95,7 +95,7 @@ ${toTable(passage)}
 </article>`;
 }
 
-/** On upright paper, a wider walk or a longer list has the whole width. */
+/** On portrait paper, a wider walk or a longer list has the whole width. */
 const SHARE_BESIDE = 0.6;
 const MOST_BESIDE = 8;
 
@@ -106,7 +106,7 @@ function toList(lines: readonly string[]): string {
   return lines.length === 0 ? '' : `<ul>${lines.map((line) => `<li>${escapeText(line)}</li>`).join('')}</ul>`;
 }
 
-/** Narrower passages aren't blown up to the whole width of paper that lies. Where it is upright the room is below. */
+/** Narrower passages aren't blown up to the whole width in landscape. In portrait the room is below. */
 const LEAST_WIDTH = 760;
 
 function toFigure(svg: string): string {

@@ -4,7 +4,7 @@ import { SHEET_WIDTH } from '../../core/sheet/index.js';
 const EDGE = 60;
 
 /** Where paper is narrow, what was found on a long walk stands below it. */
-const UPRIGHT = `  .long { display: block; }
+const PORTRAIT = `  .long { display: block; }
   .long .walk { max-width: none; }
   .long .walk figure { display: inline-block; max-width: 100%; vertical-align: top; margin-right: 16px; }
   .long ul { columns: 2; column-gap: 2em; }
@@ -53,11 +53,11 @@ ${toPageRule(paper)}
   h2 { break-after: avoid; }
   tbody { break-inside: avoid; }
   .wide { overflow: visible; }
-${paper.isUpright ? UPRIGHT : ''}}
+${paper.isPortrait ? PORTRAIT : ''}}
 `;
 }
 
-/** Sizes of paper, across and down when it stands upright, in millimetres. A4: ISO 216; letter: ANSI/ASME Y14.1, A. */
+/** Sizes of paper, across and down in portrait, in millimetres. A4: ISO 216; letter: ANSI/ASME Y14.1, A. */
 const SIZES = {
   a4: { name: 'A4', across: 210, down: 297 },
   letter: { name: 'letter', across: 215.9, down: 279.4 },
@@ -73,31 +73,31 @@ export const PAPER_SIZES = Object.keys(SIZES) as PaperSize[];
 export interface SheetPaper {
   readonly size: PaperSize;
   /** Standing, higher than wide; else it lies. */
-  readonly isUpright: boolean;
+  readonly isPortrait: boolean;
 }
 
 /** What a sheet is printed on unless something else is wished for. */
-export const STOCK_PAPER: SheetPaper = Object.freeze({ size: 'a4', isUpright: false });
+export const DEFAULT_PAPER: SheetPaper = Object.freeze({ size: 'a4', isPortrait: false });
 
 const MARGIN_MM = 10;
 
-/** How wide a sheet is drawn, in its own units: notes are as large on every paper. @example toSheetWidth(STOCK_PAPER)  // 1180 */
+/** How wide a sheet is drawn, in its own units: notes are as large on every paper. @example toSheetWidth(DEFAULT_PAPER)  // 1180 */
 export function toSheetWidth(paper: SheetPaper): number {
-  return Math.round((SHEET_WIDTH * toRoom(paper)) / toRoom(STOCK_PAPER));
+  return Math.round((SHEET_WIDTH * toRoom(paper)) / toRoom(DEFAULT_PAPER));
 }
 
-/** What a style sheet says of it. @example toPageRule(STOCK_PAPER)  // '@page { size: A4 landscape; margin: 10mm; }' */
-export function toPageRule({ size, isUpright }: SheetPaper): string {
-  return `@page { size: ${SIZES[size].name} ${isUpright ? 'portrait' : 'landscape'}; margin: ${MARGIN_MM}mm; }`;
+/** What a style sheet says of it. @example toPageRule(DEFAULT_PAPER)  // '@page { size: A4 landscape; margin: 10mm; }' */
+export function toPageRule({ size, isPortrait }: SheetPaper): string {
+  return `@page { size: ${SIZES[size].name} ${isPortrait ? 'portrait' : 'landscape'}; margin: ${MARGIN_MM}mm; }`;
 }
 
-/** What people call it. @example formatPaper({ size: 'letter', isUpright: true })  // 'letter paper, upright' */
-export function formatPaper({ size, isUpright }: SheetPaper): string {
-  return `${SIZES[size].name}${size === 'letter' ? ' paper' : ''}${isUpright ? ', upright' : ''}`;
+/** What people call it. @example formatPaper({ size: 'letter', isPortrait: true })  // 'letter paper, portrait' */
+export function formatPaper({ size, isPortrait }: SheetPaper): string {
+  return `${SIZES[size].name}${size === 'letter' ? ' paper' : ''}${isPortrait ? ', portrait' : ''}`;
 }
 
 /** What the margins leave across, in millimetres. */
-function toRoom({ size, isUpright }: SheetPaper): number {
+function toRoom({ size, isPortrait }: SheetPaper): number {
   const { across, down } = SIZES[size];
-  return (isUpright ? across : down) - 2 * MARGIN_MM;
+  return (isPortrait ? across : down) - 2 * MARGIN_MM;
 }

@@ -5,7 +5,7 @@ import type { BarRange, Explanation } from '../explain.js';
 import { toIdentity } from '../folders.js';
 import { type FileAccess, toTitle } from '../midi-source.js';
 import { type SheetPiece, toSheetPage } from './sheet-page.js';
-import { type SheetPaper, STOCK_PAPER, toSheetWidth } from './sheet-style.js';
+import { DEFAULT_PAPER, type SheetPaper, toSheetWidth } from './sheet-style.js';
 
 /** What kind of file a sheet is written as. */
 export type SheetKind = 'html' | 'svg';
@@ -49,7 +49,7 @@ export async function writeSheet(
     input,
     how,
     bars,
-    paper = STOCK_PAPER,
+    paper = DEFAULT_PAPER,
   }: { input: string; how: string; bars: BarRange | undefined; paper?: SheetPaper },
   access: FileAccess,
 ): Promise<SheetDone> {

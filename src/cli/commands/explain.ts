@@ -12,7 +12,7 @@ export const define: Define = (command, world, finish) => {
     .addOption(toOption('to'))
     .option('--sheet <file>', 'write a lecture sheet instead: .html to print, .svg for a slide')
     .addOption(toOption('paper'))
-    .option('--upright', 'the paper stands upright instead of lying')
+    .option('--portrait', 'print in portrait instead of landscape')
     .option('--json', 'print JSON for other programs')
     .addHelpText('after', HELP.explain)
     .action(async (input: string, options: RawOptions) => {

@@ -1,6 +1,6 @@
-import { STOCK_OUTLET } from '../../app/live/live-settings.js';
+import { DEFAULT_OUTLET } from '../../app/live/live-settings.js';
 import type { OutletChoice } from '../../app/outlet-choice.js';
-import { type Planning, STOCK_PLAN } from '../../core/score/index.js';
+import { DEFAULT_PLAN, type Planning } from '../../core/score/index.js';
 import {
   OUTLET,
   PLAN,
@@ -13,7 +13,7 @@ import {
   type Values,
 } from '../../core/settings/index.js';
 import { toHome, toReferenceCents } from '../../core/theory/index.js';
-import { STOCK_SETTINGS, type TunerSettings, toSettings } from '../../core/tuner/index.js';
+import { DEFAULT_SETTINGS, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import type { Settings } from './read-document.js';
 
 /** How to tune, and how the notes travel: all there is to `retune`, `explain` and `compare`. By the keys of a file. */
@@ -43,7 +43,7 @@ export function overlay(first: Choices, second: Choices): Choices {
 
 /** As {@link overlay}. Where the notes are to travel another way, what was said of the first way falls away. */
 export function overlayOutlet<T extends Choices['outlet']>(first: Choices['outlet'], second: T): T {
-  const { kind = STOCK_OUTLET.kind } = second;
+  const { kind = DEFAULT_OUTLET.kind } = second;
   const given = withoutOpen(first);
   if (first.kind === undefined || first.kind === kind) return { ...second, ...given };
   const { 'bend-range': _range, zone: _zone, members: _members, channels: _channels, ...rest } = second;
@@ -60,8 +60,8 @@ export function toTunerSettings(tuning: Values<typeof TUNER>): TunerSettings {
   return toSettings({
     ...fields,
     ...(hasLeeway ? { leewayCents } : {}),
-    home: toHome({ ...home, tonic: tonic ?? STOCK_SETTINGS.home.tonic }),
-    referenceCents: a4Hz === undefined ? STOCK_SETTINGS.referenceCents : toReferenceCents(a4Hz),
+    home: toHome({ ...home, tonic: tonic ?? DEFAULT_SETTINGS.home.tonic }),
+    referenceCents: a4Hz === undefined ? DEFAULT_SETTINGS.referenceCents : toReferenceCents(a4Hz),
   });
 }
 
@@ -72,7 +72,7 @@ export function toTunerSettings(tuning: Values<typeof TUNER>): TunerSettings {
  */
 export function toPlanning(tuning: Values<typeof PLAN>): Planning {
   const { plan = DEFAULT_PLAN_KIND, ...fields } = toFields(PLAN, tuning);
-  return plan === 'live' ? 'live' : { ...STOCK_PLAN, ...fields };
+  return plan === 'live' ? 'live' : { ...DEFAULT_PLAN, ...fields };
 }
 
 /**
@@ -80,7 +80,7 @@ export function toPlanning(tuning: Values<typeof PLAN>): Planning {
  * @example toOutletChoice({ kind: 'mpe', members: 5, channels: [0, 1] })  // { kind: 'mpe', bendRange: undefined, members: 5 }
  */
 export function toOutletChoice(outlet: Choices['outlet']): OutletChoice {
-  const { kind = STOCK_OUTLET.kind } = outlet;
+  const { kind = DEFAULT_OUTLET.kind } = outlet;
   const isUseful = ([key]: [string, unknown]) => (OUTLET as Table)[key].only?.is.includes(kind) === true;
   const useful: Choices['outlet'] = Object.fromEntries(Object.entries(outlet).filter(isUseful));
   return { bendRange: undefined, ...toFields(OUTLET, useful), kind };
@@ -93,8 +93,8 @@ export function toOutletChoice(outlet: Choices['outlet']): OutletChoice {
  * @param style how choices are called: as options or as keys of a settings file
  */
 export function toRemarks(given: Choices, all: Choices, style: 'option' | 'key' = 'option'): string[] {
-  const { strategy = STOCK_SETTINGS.strategy } = all.tuning;
-  const { kind = STOCK_OUTLET.kind } = all.outlet;
+  const { strategy = DEFAULT_SETTINGS.strategy } = all.tuning;
+  const { kind = DEFAULT_OUTLET.kind } = all.outlet;
   const beside: Readonly<Record<string, string>> = { strategy, kind };
   return (['tuning', 'outlet'] as const).flatMap((section) =>
     Object.entries<Setting>(SETTINGS[section]).flatMap(([key, { idle = [] }]) => {

@@ -1,4 +1,4 @@
-import { STOCK_PAPER } from '../../app/sheet/sheet-style.js';
+import { DEFAULT_PAPER } from '../../app/sheet/sheet-style.js';
 import { amount, type Kind, type ValueOf, whole } from '../../core/settings/index.js';
 import { VOICE_NAMES, type VoiceName } from '../../core/theory/index.js';
 
@@ -68,7 +68,7 @@ export const OPTIONS = {
     kind: 'word',
     words: { a4: '', letter: '' },
     does: 'what the sheet is printed on',
-    default: STOCK_PAPER.size,
+    default: DEFAULT_PAPER.size,
   },
   passes: {
     flags: '--passes <number>',

@@ -1,4 +1,4 @@
-import { STOCK_INPUT, STOCK_OUTLET } from '../../app/live/live-settings.js';
+import { DEFAULT_INPUT, DEFAULT_OUTLET } from '../../app/live/live-settings.js';
 import { OUTLET, PLAN, type Table, TUNER, toWords, type Values } from '../../core/settings/index.js';
 import { formatList } from './format.js';
 import {
@@ -43,7 +43,7 @@ export function toWantedPort(table: {
 }): WantedPort {
   const named = Object.hasOwn(table, 'port');
   return {
-    port: named ? table.port : STOCK_INPUT.port,
+    port: named ? table.port : DEFAULT_INPUT.port,
     virtual: Object.hasOwn(table, 'virtual') ? table.virtual : !named,
   };
 }
@@ -68,7 +68,7 @@ function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
 
 /** Keys of an outlet that its kind has no use for. */
 function findKindless(outlet: OutletTable, index: number): Conflict[] {
-  const kind = Object.hasOwn(outlet, 'kind') ? outlet.kind : STOCK_OUTLET.kind;
+  const kind = Object.hasOwn(outlet, 'kind') ? outlet.kind : DEFAULT_OUTLET.kind;
   return findMisplaced(OUTLET, outlet, kind).map(({ key, only }) => {
     const message = `${key} is for kind ${formatList(only.is)}, and this outlet is ${kind}`;
     return toConflict([['outlet', index, key], 'key'], message, 'Leave it out, or choose another kind.');

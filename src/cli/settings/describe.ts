@@ -1,7 +1,7 @@
-import { STOCK_LIVE_SETTINGS } from '../../app/live/live-settings.js';
-import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
+import { DEFAULT_LIVE_SETTINGS } from '../../app/live/live-settings.js';
+import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toSettingsReport } from '../../app/settings-report.js';
-import { STOCK_PLAN } from '../../core/score/index.js';
+import { DEFAULT_PLAN } from '../../core/score/index.js';
 import {
   type Beside,
   type Kind,
@@ -11,7 +11,7 @@ import {
   toWords,
   type Words,
 } from '../../core/settings/index.js';
-import { STOCK_SETTINGS, STRATEGIES, toSettings } from '../../core/tuner/index.js';
+import { DEFAULT_SETTINGS, STRATEGIES, toSettings } from '../../core/tuner/index.js';
 import { wrap } from '../words/wrap.js';
 import { DEFAULT_PLAN_KIND, toFlag } from './choices.js';
 import type { CommandOption } from './command-options.js';
@@ -22,11 +22,11 @@ type Style = 'file' | 'option';
 
 /** Where the defaults of each section stand, by the names its settings have in code. */
 const DEFAULTS: Readonly<Record<SectionName, object>> = {
-  tuning: { ...toSettingsReport(STOCK_SETTINGS), ...STOCK_PLAN, plan: DEFAULT_PLAN_KIND },
-  input: STOCK_LIVE_SETTINGS.inputs[0],
-  outlet: STOCK_LIVE_SETTINGS.outlets[0],
+  tuning: { ...toSettingsReport(DEFAULT_SETTINGS), ...DEFAULT_PLAN, plan: DEFAULT_PLAN_KIND },
+  input: DEFAULT_LIVE_SETTINGS.inputs[0],
+  outlet: DEFAULT_LIVE_SETTINGS.outlets[0],
   action: {},
-  live: STOCK_LIVE_SETTINGS,
+  live: DEFAULT_LIVE_SETTINGS,
 };
 
 /** Defaults that depend on another setting, by that one's key. */
@@ -34,7 +34,7 @@ const DEFAULTS_BESIDE: Readonly<Record<string, Readonly<Record<string, number>>>
   strategy: Object.fromEntries(
     STRATEGIES.map((strategy) => [strategy, toSettings({ strategy }).leewayCents]),
   ),
-  kind: STOCK_BEND_RANGE,
+  kind: DEFAULT_BEND_RANGE,
 };
 
 /** Where the text of a section's table begins. */

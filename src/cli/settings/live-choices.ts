@@ -1,11 +1,11 @@
 import {
   type ActionRule,
+  DEFAULT_INPUT,
+  DEFAULT_LIVE_SETTINGS,
+  DEFAULT_OUTLET,
   type InputConfig,
   type LiveSettings,
   type OutletConfig,
-  STOCK_INPUT,
-  STOCK_LIVE_SETTINGS,
-  STOCK_OUTLET,
 } from '../../app/live/live-settings.js';
 import { INPUT, LIVE, OUTLET, toFields } from '../../core/settings/index.js';
 import { type Choices, overlayOutlet, toRemarks, toTunerSettings } from './choices.js';
@@ -70,7 +70,7 @@ export function toLiveSettings(
       remarks.push(`nothing asks for an action on "${on.input}", which is not among the inputs`);
   }
   const settings = Object.freeze({
-    ...STOCK_LIVE_SETTINGS,
+    ...DEFAULT_LIVE_SETTINGS,
     ...toFields(LIVE, { ...file.live, ...(line.take === undefined ? {} : { take: line.take }) }),
     tuner: toTunerSettings(choices.tuning),
     leewayCents: choices.tuning.leeway,
@@ -97,16 +97,16 @@ export function toIdleRemarks(
 }
 
 function toInputConfig(table: InputTable): InputConfig {
-  return Object.freeze({ ...STOCK_INPUT, ...toFields(INPUT, table), ...toNamedPort(table) });
+  return Object.freeze({ ...DEFAULT_INPUT, ...toFields(INPUT, table), ...toNamedPort(table) });
 }
 
 function toOutletConfig(table: OutletTable): OutletConfig {
-  const wish = { ...STOCK_OUTLET, ...toFields(OUTLET, table), ...toNamedPort(table) };
-  return Object.freeze({ ...wish, bendRange: wish.kind === 'mts' ? undefined : wish.bendRange });
+  const config = { ...DEFAULT_OUTLET, ...toFields(OUTLET, table), ...toNamedPort(table) };
+  return Object.freeze({ ...config, bendRange: config.kind === 'mts' ? undefined : config.bendRange });
 }
 
 function toNamedPort(table: InputTable | OutletTable): NamedPort {
-  const { port = STOCK_INPUT.port, virtual = STOCK_INPUT.virtual } = toWantedPort(table);
+  const { port = DEFAULT_INPUT.port, virtual = DEFAULT_INPUT.virtual } = toWantedPort(table);
   return { port, virtual };
 }
 

@@ -1,5 +1,5 @@
 import { toLeewayError } from '../../app/problem-error.js';
-import type { SoundWish } from '../../app/sound-source.js';
+import type { SoundChoice } from '../../app/sound-source.js';
 import type { SampleFormat } from '../../core/sound/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import { OPTIONS } from './command-options.js';
@@ -7,7 +7,7 @@ import { OptionReader, type RawOptions } from './option-reader.js';
 
 /** How a piece is to sound. */
 export interface RenderChoices {
-  readonly sound: SoundWish;
+  readonly sound: SoundChoice;
   readonly rate: number;
   readonly format: SampleFormat;
   /** Undefined to bring the loudest moment just below full scale. */

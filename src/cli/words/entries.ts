@@ -37,7 +37,7 @@ function formatOffset(entry: OffsetEntry, tuner: Tuner): string {
   const stays = tuner.settings.held === 'stay';
   switch (cause) {
     case 'first strike':
-      return `The first chord was set to stand at home as a body: ${moved} for every note.`;
+      return `The first chord was set to stand at home as a whole: ${moved} for every note.`;
     case 'anchor': {
       const ties = tied === 0 ? '' : `, ${count(tied, 'tied note')} ${stays ? 'kept still' : 'glided along'}`;
       return `Brought back toward home by ${moved}: ${count(struck, 'new note')} took it at once${ties}.`;

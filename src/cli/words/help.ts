@@ -35,7 +35,7 @@ would be tuned while it is played.
 
 A sheet shows the same drawn: the chords on staves, an arrow with its ratio from the note that
 decided each one, the walk on the lattice, and the comma found at the end, as a product of moves.
-A page (.html) is printed on A4, lying, and may be long; --upright and --paper choose another
+A page (.html) is printed on A4 in landscape, and may be long; --portrait and --paper choose another
 paper. A picture (.svg) holds eight lines of chords, as wide as the paper.
 With --json the JSON is printed besides.
 
@@ -43,7 +43,7 @@ Examples:
   leeway explain choir.mid
   leeway explain choir.mid --from 9 --to 12 --strategy free
   leeway explain choir.mid --from 1 --to 4 --strategy free --sheet choir.html
-  leeway explain choir.mid --strategy free --sheet choir.html --upright --paper letter
+  leeway explain choir.mid --strategy free --sheet choir.html --portrait --paper letter
   leeway explain choir.mid --json > choir.json
 
 Exit codes: 0 done, 2 a mistake or a bad file, 70 our own fault.`,

@@ -1,5 +1,5 @@
 import type { ActionRule, InputConfig, LiveSettings, OutletConfig } from '../../app/live/live-settings.js';
-import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
+import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { ACTION, type Action } from '../../core/settings/index.js';
 import { spellKey } from '../../core/theory/index.js';
 import { formatChannels } from './channels.js';
@@ -32,7 +32,7 @@ export function formatLive(settings: LiveSettings): string[] {
 
 /**
  * Sentences on what a player may not have meant, though it can be done.
- * @example toLiveRemarks(STOCK_LIVE_SETTINGS)  // []
+ * @example toLiveRemarks(DEFAULT_LIVE_SETTINGS)  // []
  */
 export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): string[] {
   const remarks: string[] = [];
@@ -73,7 +73,7 @@ export function formatOutletConfig(outlet: OutletConfig): string {
 }
 
 function formatKind({ kind, zone, members, channels, bendRange }: OutletConfig): string {
-  const range = `bend range ${count(bendRange ?? STOCK_BEND_RANGE[kind], 'semitone')}`;
+  const range = `bend range ${count(bendRange ?? DEFAULT_BEND_RANGE[kind], 'semitone')}`;
   switch (kind) {
     case 'mpe':
       return `an MPE ${zone} zone of ${count(members, 'member channel')}, ${range}`;

@@ -3,7 +3,7 @@ import { type Direction, formatPlace, type PortList, type PortPlace } from '../.
 import { wrap } from './wrap.js';
 
 /** A port that would be opened or made, and what its name means here. */
-export interface PortWish {
+export interface PortLookup {
   readonly direction: Direction;
   readonly name: string;
   /** Whether it is a port of our own, made while playing. */
@@ -20,17 +20,17 @@ const INDENT = 8;
  * @example formatPorts({ inputs: [{ name: 'Keys', occurrence: 1 }], outputs: [] }, [])
  *   // ['in      Keys', 'out     nothing can be played']
  */
-export function formatPorts({ inputs, outputs }: PortList, wishes: readonly PortWish[]): string[] {
+export function formatPorts({ inputs, outputs }: PortList, lookups: readonly PortLookup[]): string[] {
   return [
     ...formatPlaces('in', inputs, 'nothing plays'),
     ...formatPlaces('out', outputs, 'nothing can be played'),
-    ...formatWishes(
+    ...formatLookups(
       'ours',
-      wishes.filter(({ own }) => own),
+      lookups.filter(({ own }) => own),
     ),
-    ...formatWishes(
+    ...formatLookups(
       'wanted',
-      wishes.filter(({ own }) => !own),
+      lookups.filter(({ own }) => !own),
     ),
   ];
 }
@@ -40,11 +40,11 @@ function formatPlaces(head: string, places: readonly PortPlace[], none: string):
   return places.map((place, i) => (i === 0 ? head : '').padEnd(INDENT) + formatPlace(place));
 }
 
-function formatWishes(head: string, wishes: readonly PortWish[]): string[] {
-  return wishes.flatMap((wish, i) => wrap((i === 0 ? head : '').padEnd(INDENT), formatWish(wish)));
+function formatLookups(head: string, lookups: readonly PortLookup[]): string[] {
+  return lookups.flatMap((lookup, i) => wrap((i === 0 ? head : '').padEnd(INDENT), formatLookup(lookup)));
 }
 
-function formatWish({ direction, name, found }: PortWish): string {
+function formatLookup({ direction, name, found }: PortLookup): string {
   const way = direction === 'input' ? 'in' : 'out';
   if (found === undefined) return `${way} "${name}": made while playing`;
   if (found.ok) return `${way} "${name}": opens ${formatPlace(found.value)}`;

@@ -1,5 +1,5 @@
 import { STANDARD_STREAM } from '../../app/midi-source.js';
-import type { ListedPump, PumpExercise, PumpWish } from '../../app/pump.js';
+import type { ListedPump, PumpExercise, PumpOptions } from '../../app/pump.js';
 import { formatChord, type Pump, toKeyClass } from '../../core/score/index.js';
 import {
   divide,
@@ -17,17 +17,21 @@ import { wrap } from './wrap.js';
 const INDENT = 12;
 
 /** An exercise told: its chords with where each root stands and why, and what it comes to. */
-export function formatExercise(exercise: PumpExercise, wish: PumpWish, output: string | undefined): string[] {
+export function formatExercise(
+  exercise: PumpExercise,
+  options: PumpOptions,
+  output: string | undefined,
+): string[] {
   const { pump, formula, classic, drift } = exercise;
   const lines = [output === undefined ? formula : `${formula} → ${nameOutput(output)}`];
   if (classic !== undefined) lines.push(...wrap('  ', `${classic.name}: ${classic.about}`));
   lines.push('', ...formatChords(pump), '');
   lines.push(...row('a pass', formatDrift(pump.drift)));
-  lines.push(...row(count(wish.passes, 'pass', 'passes'), formatDrift(drift)));
+  lines.push(...row(count(options.passes, 'pass', 'passes'), formatDrift(drift)));
   lines.push(...row('because', formatProduct(pump)));
   lines.push(...row('retuned', formatCheck(exercise)));
   if (output === undefined) lines.push(...row('file', 'none was asked for; -o writes one'));
-  else lines.push(...row('file', formatFile(exercise, wish)));
+  else lines.push(...row('file', formatFile(exercise, options)));
   return lines;
 }
 
@@ -103,7 +107,7 @@ function formatCheck({ isBorneOut, drift, retuned, played, pump }: PumpExercise)
   return `${way}with ${options} it comes to ${formatDrift(its)} instead: where nothing is tied, notes that come back stay where they were if they can. Tied notes make it drift`;
 }
 
-function formatFile({ voicings }: PumpExercise, { passes, secondsPerChord, tied }: PumpWish): string {
+function formatFile({ voicings }: PumpExercise, { passes, secondsPerChord, tied }: PumpOptions): string {
   const chords = passes * voicings.length + 1;
   const length = (chords * secondsPerChord).toFixed(0);
   const how = tied ? 'common notes tied' : 'every note struck anew';

@@ -1,4 +1,4 @@
-import { type OutletChoice, STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
+import { DEFAULT_BEND_RANGE, type OutletChoice } from '../../app/outlet-choice.js';
 import { PERCUSSION_CHANNEL, type Planning } from '../../core/score/index.js';
 import { TUNER, tellSettings } from '../../core/settings/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
@@ -12,7 +12,7 @@ const HOMES: Readonly<Record<TunerSettings['home']['kind'], string>> = {
 
 /**
  * How a piece is tuned, in one line.
- * @example formatSettings(STOCK_SETTINGS, 'live')
+ * @example formatSettings(DEFAULT_SETTINGS, 'live')
  *   // 'anchored within 8 c of home, held notes follow; limit 5; home 12 equal on C, A = 440 Hz'
  */
 export function formatSettings(settings: TunerSettings, planning: Planning): string {
@@ -51,7 +51,7 @@ function formatStrategy({ strategy, leewayCents, rateCentsPerSecond, held }: Tun
  */
 export function formatOutlet(choice: OutletChoice): string {
   const { kind, zone = 'lower', members, channels } = choice;
-  const range = `bend range ${count(choice.bendRange ?? STOCK_BEND_RANGE[kind], 'semitone')}`;
+  const range = `bend range ${count(choice.bendRange ?? DEFAULT_BEND_RANGE[kind], 'semitone')}`;
   switch (kind) {
     case 'mpe': {
       const size = members === undefined ? '' : `, ${count(members, 'member channel')}`;

@@ -1,6 +1,6 @@
 import type { OutletConfig } from '../../app/live/live-settings.js';
 import type { Tone } from '../../app/live/tones.js';
-import { STOCK_BEND_RANGE } from '../../app/outlet-choice.js';
+import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { formatOutletConfig } from './live.js';
 import { count } from './numbers.js';
 import { wrap } from './wrap.js';
@@ -25,7 +25,7 @@ export function formatToneGreeting(outlet: OutletConfig): string[] {
 
 /**
  * What to hear, and what to do if it isn't so.
- * @example formatTone(TONES[1], STOCK_OUTLET)[0]  // 'A pure major third over it: after two seconds …'
+ * @example formatTone(TONES[1], DEFAULT_OUTLET)[0]  // 'A pure major third over it: after two seconds …'
  */
 export function formatTone({ kind }: Tone, outlet: OutletConfig): string[] {
   switch (kind) {
@@ -66,7 +66,7 @@ function where({ kind, zone, channels }: OutletConfig): string {
 function remedy({ kind, bendRange }: OutletConfig): string {
   if (kind === 'mts')
     return "the synth doesn't follow tuning messages (MIDI Tuning Standard): use --outlet mpe or --outlet multichannel.";
-  const range = count(bendRange ?? STOCK_BEND_RANGE[kind], 'semitone');
+  const range = count(bendRange ?? DEFAULT_BEND_RANGE[kind], 'semitone');
   const place = kind === 'mpe' ? 'for the notes of the MPE zone' : 'on every channel';
   return `the synth has another bend range: set it to ${range} on the synth, ${place}; or tell Leeway the range it has, with --bend-range or in the settings.`;
 }

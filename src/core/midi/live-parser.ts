@@ -15,7 +15,7 @@ export interface LiveParserCounters {
 }
 
 const FIRST_SYSEX_BUFFER_BYTES = 1024;
-const STOCK_SYSEX_LIMIT_BYTES = 1024 * 1024;
+const DEFAULT_SYSEX_LIMIT_BYTES = 1024 * 1024;
 
 /**
  * Turns the bytes of a live stream into messages, however the stream is cut into pieces.
@@ -51,7 +51,7 @@ export class LiveParser {
   #data1 = 0;
 
   /** @param sysexLimitBytes longest SysEx that passes, F0 and F7 included; longer ones are dropped and counted */
-  constructor(sysexLimitBytes: number = STOCK_SYSEX_LIMIT_BYTES) {
+  constructor(sysexLimitBytes: number = DEFAULT_SYSEX_LIMIT_BYTES) {
     this.#sysexLimitBytes = sysexLimitBytes;
     this.#sysex = new Uint8Array(Math.min(sysexLimitBytes, FIRST_SYSEX_BUFFER_BYTES));
   }

@@ -18,7 +18,7 @@ interface Stretch {
 }
 
 /** 120 quarter notes a minute. */
-const STOCK_TEMPO_US = 500_000;
+const DEFAULT_TEMPO_US = 500_000;
 
 /**
  * The tempo map of a file.
@@ -77,7 +77,7 @@ function toStretches(file: MidiFile, trackIndex: number): Stretch[] {
     }
   }
   changes.sort((a, b) => a.tick - b.tick); // stable: file order within a tick
-  const stretches: Stretch[] = [{ tick: 0, scaledUs: 0, tempo: STOCK_TEMPO_US }];
+  const stretches: Stretch[] = [{ tick: 0, scaledUs: 0, tempo: DEFAULT_TEMPO_US }];
   for (const { tick, tempo } of changes) {
     const before = stretches[stretches.length - 1];
     if (tick === before.tick) before.tempo = tempo;

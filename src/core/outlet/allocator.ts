@@ -1,7 +1,7 @@
 import type { Member } from './member.js';
 
 /** What a new note asks of the channel it will get. */
-export interface ChannelWish {
+export interface ChannelRequest {
   /** The key that will be sent, 0..127. */
   readonly key: number;
   readonly part: number;
@@ -29,22 +29,27 @@ export type IsReady = (member: Member, part: number) => boolean;
  */
 export function chooseFree(
   free: readonly Member[],
-  wish: ChannelWish,
+  request: ChannelRequest,
   holdMs: number,
   isReady: IsReady,
 ): Member | undefined {
   if (free.length === 0) return undefined;
-  return chooseUntouched(free, wish, isReady) ?? chooseToBend(free, wish, holdMs, isReady);
+  return chooseUntouched(free, request, isReady) ?? chooseToBend(free, request, holdMs, isReady);
 }
 
 /**
  * Whether giving a free member to a note changes the channel under a tail that may still be heard.
  *
  * @param holdMs release hold time, 0 or more
- * @example disturbsTail(member, wish, 500, isReady)  // true: released 100 ms ago at another bend
+ * @example disturbsTail(member, request, 500, isReady)  // true: released 100 ms ago at another bend
  */
-export function disturbsTail(member: Member, wish: ChannelWish, holdMs: number, isReady: IsReady): boolean {
-  return !hasRungOut(member, wish, holdMs) && !isUntouched(member, wish, isReady);
+export function disturbsTail(
+  member: Member,
+  request: ChannelRequest,
+  holdMs: number,
+  isReady: IsReady,
+): boolean {
+  return !hasRungOut(member, request, holdMs) && !isUntouched(member, request, isReady);
 }
 
 /**
@@ -57,18 +62,22 @@ export function disturbsTail(member: Member, wish: ChannelWish, holdMs: number, 
  * @see MPE 1.1, the advice on assigning channels to notes: with none free, the one that needs least pitch change
  * @example chooseShared(members, { key: 60, part: 0, bend: 7631, atMs }, isReady)
  */
-export function chooseShared(members: readonly Member[], wish: ChannelWish, isReady: IsReady): Member {
+export function chooseShared(members: readonly Member[], request: ChannelRequest, isReady: IsReady): Member {
   let best = members[0];
-  for (const member of members) if (isLesserEvil(member, best, wish, isReady)) best = member;
+  for (const member of members) if (isLesserEvil(member, best, request, isReady)) best = member;
   return best;
 }
 
 /** One that rings on as it is: nothing has to be sent before the note-on. */
-function chooseUntouched(free: readonly Member[], wish: ChannelWish, isReady: IsReady): Member | undefined {
+function chooseUntouched(
+  free: readonly Member[],
+  request: ChannelRequest,
+  isReady: IsReady,
+): Member | undefined {
   let first: Member | undefined;
   for (const member of free) {
-    if (!isUntouched(member, wish, isReady)) continue;
-    if (member.lastKey === wish.key) return member;
+    if (!isUntouched(member, request, isReady)) continue;
+    if (member.lastKey === request.key) return member;
     first ??= member;
   }
   return first;
@@ -78,16 +87,21 @@ function chooseUntouched(free: readonly Member[], wish: ChannelWish, isReady: Is
  * The longest released, and one that needs no more than a bend before it if both have rung out; among those released
  * together the one that last played the key.
  */
-function chooseToBend(free: readonly Member[], wish: ChannelWish, holdMs: number, isReady: IsReady): Member {
+function chooseToBend(
+  free: readonly Member[],
+  request: ChannelRequest,
+  holdMs: number,
+  isReady: IsReady,
+): Member {
   let best = free[0];
-  let bestFits = fitsOnceBent(best, wish, holdMs, isReady);
+  let bestFits = fitsOnceBent(best, request, holdMs, isReady);
   for (let i = 1; i < free.length; i++) {
     const member = free[i];
     const isAsOld = member.freedAtMs === best.freedAtMs;
     // Those that follow were released later still.
-    if (!isAsOld && (bestFits || !hasRungOut(member, wish, holdMs))) break;
-    const fits = fitsOnceBent(member, wish, holdMs, isReady);
-    const isKeysOwn = member.lastKey === wish.key && best.lastKey !== wish.key;
+    if (!isAsOld && (bestFits || !hasRungOut(member, request, holdMs))) break;
+    const fits = fitsOnceBent(member, request, holdMs, isReady);
+    const isKeysOwn = member.lastKey === request.key && best.lastKey !== request.key;
     if (fits === bestFits ? isAsOld && isKeysOwn : fits) {
       best = member;
       bestFits = fits;
@@ -97,26 +111,26 @@ function chooseToBend(free: readonly Member[], wish: ChannelWish, holdMs: number
 }
 
 /** Whether a channel needs no more than a bend; while its tail rings, more does no further harm. */
-function fitsOnceBent(member: Member, wish: ChannelWish, holdMs: number, isReady: IsReady): boolean {
-  return !hasRungOut(member, wish, holdMs) || isReady(member, wish.part);
+function fitsOnceBent(member: Member, request: ChannelRequest, holdMs: number, isReady: IsReady): boolean {
+  return !hasRungOut(member, request, holdMs) || isReady(member, request.part);
 }
 
-function isUntouched(member: Member, wish: ChannelWish, isReady: IsReady): boolean {
-  return member.bend === wish.bend && isReady(member, wish.part);
+function isUntouched(member: Member, request: ChannelRequest, isReady: IsReady): boolean {
+  return member.bend === request.bend && isReady(member, request.part);
 }
 
-function hasRungOut(member: Member, wish: ChannelWish, holdMs: number): boolean {
-  return wish.atMs - member.freedAtMs >= holdMs;
+function hasRungOut(member: Member, request: ChannelRequest, holdMs: number): boolean {
+  return request.atMs - member.freedAtMs >= holdMs;
 }
 
 /** Whether sharing `a` costs less than sharing `b`. */
-function isLesserEvil(a: Member, b: Member, wish: ChannelWish, isReady: IsReady): boolean {
-  const aCollides = a.keyCounts[wish.key] > 0;
-  if (aCollides !== b.keyCounts[wish.key] > 0) return !aCollides;
-  const aReady = isReady(a, wish.part);
-  if (aReady !== isReady(b, wish.part)) return aReady;
-  const aMove = Math.abs(a.bend - wish.bend);
-  const bMove = Math.abs(b.bend - wish.bend);
+function isLesserEvil(a: Member, b: Member, request: ChannelRequest, isReady: IsReady): boolean {
+  const aCollides = a.keyCounts[request.key] > 0;
+  if (aCollides !== b.keyCounts[request.key] > 0) return !aCollides;
+  const aReady = isReady(a, request.part);
+  if (aReady !== isReady(b, request.part)) return aReady;
+  const aMove = Math.abs(a.bend - request.bend);
+  const bMove = Math.abs(b.bend - request.bend);
   if (aMove !== bMove) return aMove < bMove;
   return a.notes.count < b.notes.count;
 }

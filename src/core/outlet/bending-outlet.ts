@@ -8,12 +8,12 @@ import {
   toLsb,
   toMsb,
 } from '../midi/index.js';
-import { liftPedals } from './carrier.js';
-import { type Carrier, type Member, NO_PART, type SentNote } from './member.js';
+import { liftPedals } from './controller-channel.js';
+import type { ControllerRouter } from './controller-router.js';
+import { type ControllerChannel, type Member, NO_PART, type SentNote } from './member.js';
 import { type BendOptions, createCounters, type Outlet } from './outlet.js';
 import { sendBendRange } from './parameters.js';
-import type { Relay } from './relay.js';
-import { type MemberSetup, VoiceBook } from './voice-book.js';
+import { type MemberSetup, VoiceTable } from './voice-table.js';
 
 /** What makes one bending outlet different from another. */
 export interface BendingPlan extends MemberSetup {
@@ -23,8 +23,8 @@ export interface BendingPlan extends MemberSetup {
   /** The channels notes go to, at least one. */
   readonly members: readonly Member[];
   /** The channels program, controllers and pedals go to: the members, or the manager of their zone. */
-  readonly carriers: readonly Carrier[];
-  readonly relay: Relay;
+  readonly channels: readonly ControllerChannel[];
+  readonly router: ControllerRouter;
   /** Sends what comes before the members' bend ranges when the receiver is set up. */
   readonly configure: () => void;
   /** Sends a note's own pressure, 0..127. */
@@ -39,18 +39,18 @@ export class BendingOutlet implements Outlet {
   readonly kind: 'mpe' | 'multichannel';
   readonly counters = createCounters();
   readonly #plan: BendingPlan;
-  readonly #voices: VoiceBook;
+  readonly #voices: VoiceTable;
 
   constructor(plan: BendingPlan) {
     this.kind = plan.kind;
     this.#plan = plan;
-    this.#voices = new VoiceBook(plan.sink, plan.members, plan.options, plan, this.counters);
+    this.#voices = new VoiceTable(plan.sink, plan.members, plan.options, plan, this.counters);
   }
 
   open(): void {
-    const { sink, members, carriers, options } = this.#plan;
+    const { sink, members, channels, options } = this.#plan;
     this.#voices.clear();
-    for (const carrier of carriers) forget(carrier);
+    for (const channel of channels) forget(channel);
     this.#plan.configure();
     for (const member of members) {
       forget(member);
@@ -62,7 +62,7 @@ export class BendingOutlet implements Outlet {
   }
 
   start(atMs: number, id: number, part: number, key: number, velocity: number, cents: number): void {
-    this.#plan.relay.part(part);
+    this.#plan.router.part(part);
     this.#voices.start(atMs, id, part, key, velocity, cents);
   }
 
@@ -79,19 +79,19 @@ export class BendingOutlet implements Outlet {
   }
 
   control(_atMs: number, part: number, status: number, data1: number, data2: number): void {
-    const { relay, press } = this.#plan;
+    const { router, press } = this.#plan;
     const type = status & 0xf0;
     if (type === POLY_PRESSURE) {
       this.#voices.forEachDownOn(data1, (note) => press(note, data2), part);
       return;
     }
-    relay.control(part, status, data1, data2);
+    router.control(part, status, data1, data2);
     if (type === CONTROL_CHANGE && data1 === CC.resetControllers) {
       this.#voices.forEachDown((note) => press(note, 0), part);
     }
     // The wheel, its range and a reset all change what the player's bend adds.
     if (type === PITCH_BEND || type === CONTROL_CHANGE) {
-      this.#voices.setInputBend(part, relay.part(part).bendCents());
+      this.#voices.setInputBend(part, router.part(part).bendCents());
     }
   }
 
@@ -100,21 +100,21 @@ export class BendingOutlet implements Outlet {
   }
 
   forget(): void {
-    this.#plan.relay.forget();
+    this.#plan.router.forget();
     this.#voices.forgetInputBends();
   }
 
   drain(_atMs: number): void {
-    const { sink, members, carriers } = this.#plan;
+    const { sink, members, channels } = this.#plan;
     this.#voices.clear();
-    for (const carrier of carriers) {
-      liftPedals(sink, carrier);
-      silence(sink, carrier.channel);
+    for (const channel of channels) {
+      liftPedals(sink, channel);
+      silence(sink, channel.channel);
       // So that before its next note it is brought to what its part has set: pedals may be down.
-      carrier.part = NO_PART;
+      channel.part = NO_PART;
     }
     for (const member of members) {
-      if (!carriers.includes(member)) silence(sink, member.channel);
+      if (!channels.includes(member)) silence(sink, member.channel);
       this.#voices.bendTo(member, BEND_CENTRE);
     }
   }
@@ -127,7 +127,7 @@ function silence(sink: MidiSink, channel: number): void {
 }
 
 /** Nothing is sure about the channel any more, but that setting it up leaves no parameter chosen. */
-function forget(carrier: Carrier): void {
-  carrier.part = NO_PART;
-  carrier.state.doubt();
+function forget(channel: ControllerChannel): void {
+  channel.part = NO_PART;
+  channel.state.doubt();
 }

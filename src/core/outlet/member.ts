@@ -19,7 +19,7 @@ export interface SentNote extends HeardNote<SentNote>, DownNote<SentNote> {
 }
 
 /** A channel that carries a part's program and controllers, and what the receiver was told on it. */
-export interface Carrier {
+export interface ControllerChannel {
   /** 0..15 */
   readonly channel: number;
   /** The part whose program and controllers stand on the channel; {@link NO_PART} before the first. */
@@ -29,7 +29,7 @@ export interface Carrier {
 }
 
 /** A channel given to single notes, and what is on it. */
-export interface Member extends Carrier {
+export interface Member extends ControllerChannel {
   /** Notes that can be heard on it. The last one owns the bend. */
   readonly notes: HeardNotes<SentNote>;
   /** How many of them were sent on each key. */
@@ -44,8 +44,8 @@ export interface Member extends Carrier {
   lastKey: number;
 }
 
-/** A carrier that has been told nothing. @example createCarrier(0) */
-export function createCarrier(channel: number): Carrier {
+/** A channel that has been told nothing. @example createControllerChannel(0) */
+export function createControllerChannel(channel: number): ControllerChannel {
   return { channel, part: NO_PART, state: new ChannelState() };
 }
 

@@ -1,11 +1,11 @@
 import { BEND_CENTRE, type MidiSink, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
 import { BendingOutlet } from './bending-outlet.js';
-import { bringTo, tellPressure } from './carrier.js';
 import { ChannelState } from './channel-state.js';
-import { createCarrier, createMember, NO_PART } from './member.js';
+import { bringTo, tellPressure } from './controller-channel.js';
+import { ControllerRouter } from './controller-router.js';
+import { createControllerChannel, createMember, NO_PART } from './member.js';
 import type { BendOptions, Outlet } from './outlet.js';
 import { sendBendRange, sendZone } from './parameters.js';
-import { Relay } from './relay.js';
 
 /** Settings of {@link createMpe}. */
 export interface MpeOptions extends BendOptions {
@@ -39,7 +39,7 @@ const MANAGER_RANGE_SEMITONES = 2;
  */
 export function createMpe(options: MpeOptions): Outlet {
   const { sink, zone, members: count } = options;
-  const manager = createCarrier(zone === 'lower' ? 0 : 15);
+  const manager = createControllerChannel(zone === 'lower' ? 0 : 15);
   const step = zone === 'lower' ? 1 : -1;
   const members = Array.from({ length: count }, (_, i) => createMember(manager.channel + step * (i + 1)));
   // What the parts have set together, for a receiver that is opened again.
@@ -50,8 +50,8 @@ export function createMpe(options: MpeOptions): Outlet {
     sink,
     options,
     members,
-    carriers: [manager],
-    relay: new Relay(sink, [manager], common),
+    channels: [manager],
+    router: new ControllerRouter(sink, [manager], common),
     configure() {
       sendZone(sink, manager.channel, count);
       sendBendRange(sink, manager.channel, MANAGER_RANGE_SEMITONES);

@@ -5,7 +5,7 @@ import { selectParameter } from './parameters.js';
 import { PlainChannel } from './plain-channel.js';
 import { chooseTunedKey, createTunedKeys, isTaken, type TunedKey, type TunedNote } from './tuned-keys.js';
 import { formatTuningChange, isBeyondTuning, toTuning } from './tuning-word.js';
-import { NO_RELEASE_VELOCITY } from './voice-book.js';
+import { NO_RELEASE_VELOCITY } from './voice-table.js';
 
 /** Settings of {@link createMts}. */
 export interface MtsOptions {
@@ -13,7 +13,7 @@ export interface MtsOptions {
   readonly device: number;
   /** The tuning program to write, 0..127; the channels are told to use it. */
   readonly program: number;
-  /** The channel 0..15 a part plays on, always the same for the same part. One channel for all is stock: `() => 0`. */
+  /** The channel 0..15 a part plays on, always the same for the same part. By default all play on one: `() => 0`. */
   readonly channelOf: (part: number) => number;
   readonly sink: MidiSink;
 }

@@ -1,13 +1,13 @@
 import { type MidiSink, POLY_PRESSURE } from '../midi/index.js';
 import { BendingOutlet } from './bending-outlet.js';
-import { bringTo } from './carrier.js';
+import { bringTo } from './controller-channel.js';
+import { ControllerRouter } from './controller-router.js';
 import { createMember } from './member.js';
 import type { BendOptions, Outlet } from './outlet.js';
-import { Relay } from './relay.js';
 
 /** Settings of {@link createMultichannel}. */
 export interface MultichannelOptions extends BendOptions {
-  /** The channels to use, 0..15, each once, at least one; {@link PLAIN_CHANNELS} is stock. */
+  /** The channels to use, 0..15, each once, at least one; {@link PLAIN_CHANNELS} by default. */
   readonly channels: readonly number[];
   readonly sink: MidiSink;
 }
@@ -36,20 +36,20 @@ export const PLAIN_CHANNELS: readonly number[] = Object.freeze(
 export function createMultichannel(options: MultichannelOptions): Outlet {
   const { sink } = options;
   const members = options.channels.map(createMember);
-  const relay = new Relay(sink, members);
+  const router = new ControllerRouter(sink, members);
 
   return new BendingOutlet({
     kind: 'multichannel',
     sink,
     options,
     members,
-    carriers: members,
-    relay,
+    channels: members,
+    router,
     configure() {},
-    isReady: (member, part) => relay.carries(member, part),
+    isReady: (member, part) => router.carries(member, part),
     prepare(member, part) {
       if (member.part === part) return;
-      bringTo(sink, member, relay.part(part).state);
+      bringTo(sink, member, router.part(part).state);
       member.part = part;
     },
     press(note, pressure) {

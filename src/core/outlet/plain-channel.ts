@@ -14,10 +14,10 @@ import {
   toLsb,
   toMsb,
 } from '../midi/index.js';
-import { bringTo, liftPedals, tellSelection } from './carrier.js';
 import { ChannelState } from './channel-state.js';
-import { type Carrier, createCarrier } from './member.js';
-import { SharedPedals } from './relay.js';
+import { bringTo, liftPedals, tellSelection } from './controller-channel.js';
+import { SharedPedals } from './controller-router.js';
+import { type ControllerChannel, createControllerChannel } from './member.js';
 
 /** Of a wheel whose place at the receiver isn't known. */
 const ANYWHERE = -1;
@@ -30,7 +30,7 @@ export class PlainChannel {
   readonly channel: number;
   readonly #sink: MidiSink;
   /** What the receiver was told. */
-  readonly #carrier: Carrier;
+  readonly #channel: ControllerChannel;
   readonly #set = new ChannelState();
   readonly #parameter = new ParameterChoice();
   /** The parts that play on it. */
@@ -43,7 +43,7 @@ export class PlainChannel {
   constructor(sink: MidiSink, channel: number) {
     this.channel = channel;
     this.#sink = sink;
-    this.#carrier = createCarrier(channel);
+    this.#channel = createControllerChannel(channel);
   }
 
   /** A part that plays on it. */
@@ -63,7 +63,7 @@ export class PlainChannel {
       return;
     }
     this.#sink.channel(type | this.channel, data1, data2);
-    const states = [this.#set, this.#carrier.state];
+    const states = [this.#set, this.#channel.state];
     switch (type) {
       case PROGRAM_CHANGE:
         for (const state of states) state.setProgram(data1);
@@ -82,21 +82,21 @@ export class PlainChannel {
   prepare(): void {
     if (this.#isReady) return;
     this.#isReady = true;
-    bringTo(this.#sink, this.#carrier, this.#set);
-    tellSelection(this.#sink, this.#carrier, this.#parameter.selected);
+    bringTo(this.#sink, this.#channel, this.#set);
+    tellSelection(this.#sink, this.#channel, this.#parameter.selected);
     if (this.#wheel !== this.#toldWheel) this.#bend(this.#wheel);
   }
 
   /** The receiver may be another one. */
   doubt(): void {
-    this.#carrier.state.doubt();
+    this.#channel.state.doubt();
     this.#toldWheel = ANYWHERE;
     this.#isReady = false;
   }
 
   /** The receiver was put back to its start, and with it all that was set but pedals. */
   forget(): void {
-    this.#carrier.state.forget();
+    this.#channel.state.forget();
     this.#set.forgetAllButPedals();
     this.#parameter.clear();
     this.#wheel = BEND_CENTRE;
@@ -106,7 +106,7 @@ export class PlainChannel {
 
   /** Pedals up, All Notes Off, All Sound Off, the wheel in the middle, whatever is known. */
   silence(): void {
-    liftPedals(this.#sink, this.#carrier);
+    liftPedals(this.#sink, this.#channel);
     this.#sink.channel(CONTROL_CHANGE | this.channel, CC.allNotesOff, 0);
     this.#sink.channel(CONTROL_CHANGE | this.channel, CC.allSoundOff, 0);
     this.#bend(BEND_CENTRE);
@@ -120,14 +120,14 @@ export class PlainChannel {
     if (controller === CC.dataEntry || controller === CC.dataEntryLsb) this.prepare();
     const stands = this.#pedals.set(part, controller, value);
     this.#sink.channel(CONTROL_CHANGE | this.channel, controller, stands);
-    const states = [this.#set, this.#carrier.state];
+    const states = [this.#set, this.#channel.state];
     switch (controller) {
       case CC.rpnMsb:
       case CC.rpnLsb:
       case CC.nrpnMsb:
       case CC.nrpnLsb:
         this.#parameter.take(controller, value);
-        this.#carrier.state.selected = this.#parameter.selected;
+        this.#channel.state.selected = this.#parameter.selected;
         break;
       case CC.dataEntry:
       case CC.dataEntryLsb:
@@ -146,17 +146,17 @@ export class PlainChannel {
   #reset(part: number): void {
     for (const controller of RESET_TO_ZERO) {
       const stands = this.#pedals.set(part, controller, 0);
-      this.#carrier.state.setController(controller, 0);
+      this.#channel.state.setController(controller, 0);
       this.#set.setController(controller, stands);
       // Another part's pedal is down still.
       if (stands > 0) this.#isReady = false;
     }
-    for (const state of [this.#set, this.#carrier.state]) {
+    for (const state of [this.#set, this.#channel.state]) {
       state.setController(CC.expression, 127);
       state.pressure = 0;
     }
     this.#parameter.clear();
-    this.#carrier.state.selected = RPN.none;
+    this.#channel.state.selected = RPN.none;
     this.#wheel = BEND_CENTRE;
     this.#toldWheel = BEND_CENTRE;
     this.prepare();

@@ -74,7 +74,7 @@ export type RecalledFact = v.InferOutput<typeof RecalledSchema>;
  * Where one strategy stands. The books balance: `commaCents` + `backCents` = `leftCents`.
  */
 export const DriftSchema = v.object({
-  /** How far the sounding body stands from home; null while nothing sounds. */
+  /** How far the mean of what sounds stands from home; null while nothing sounds. */
   cents: v.nullable(CentsSchema),
   /** How far the chord has walked on the lattice since its key classes first sounded: "80/81", "−1 syntonic comma". */
   ratio: TextSchema,

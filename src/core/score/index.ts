@@ -12,11 +12,11 @@ export {
 } from './parts.js';
 export { type Piece, toPiece } from './piece.js';
 export {
+  DEFAULT_PLAN,
   type Planning,
-  type PlanWish,
+  type PlanOptions,
   planPiece,
   planWhole,
-  STOCK_PLAN,
   type WholePlan,
 } from './plan/index.js';
 export { type Visit, visitInOrder } from './playing-order.js';

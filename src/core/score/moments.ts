@@ -45,7 +45,7 @@ export interface Moment {
    * most of them share; between equals the lowest note's.
    */
   readonly drift: PrimeVector;
-  /** How far the sounding body stands from home, in cents. */
+  /** How far the mean of what sounds stands from home, in cents. */
   readonly driftCents: number;
   /** What was entered in the ledger since the moment before. */
   readonly entries: readonly LedgerEntry[];

@@ -15,5 +15,5 @@ export const PEN = {
   head: { radiusX: 8, radiusY: 6.4 },
 } as const;
 
-/** A sheet is no wider than this unless its paper is narrower or one chord is wider: A4, lying. */
+/** A sheet is no wider than this unless its paper is narrower or one chord is wider: A4 in landscape. */
 export const SHEET_WIDTH = 1180;

@@ -15,7 +15,7 @@ import {
   RPN,
   toFourteenBit,
 } from '../midi/index.js';
-import { ChannelTuning, STOCK_RANGE_CENTS } from './channel-tuning.js';
+import { ChannelTuning, DEFAULT_RANGE_CENTS } from './channel-tuning.js';
 import { KeyTunings } from './key-tunings.js';
 
 /** What a {@link ChannelBank} makes of the messages: told in the order they come, with zones and tunings worked out. */
@@ -204,7 +204,7 @@ export class ChannelBank {
       this.#listener.allSoundOff(channel);
       this.#resetControllers(channel);
       this.#channels[channel].tuning.rangeCents =
-        channel === manager ? STOCK_RANGE_CENTS : MEMBER_RANGE_CENTS;
+        channel === manager ? DEFAULT_RANGE_CENTS : MEMBER_RANGE_CENTS;
       if (channel !== manager) this.#channels[channel].manager = manager;
     }
   }

@@ -1,7 +1,7 @@
 import { BEND_CENTRE, ParameterChoice, RPN } from '../midi/index.js';
 
 /** General MIDI's bend range for a channel that was given none, in cents. */
-export const STOCK_RANGE_CENTS = 200;
+export const DEFAULT_RANGE_CENTS = 200;
 
 /**
  * What one channel does to the pitch of its keys by itself: its bend within its range, fine and coarse tuning, and which
@@ -18,7 +18,7 @@ export const STOCK_RANGE_CENTS = 200;
 export class ChannelTuning {
   /** The wheel, 0..16383. */
   bend = BEND_CENTRE;
-  rangeCents = STOCK_RANGE_CENTS;
+  rangeCents = DEFAULT_RANGE_CENTS;
   tuningProgram = 0;
   /** The parameter that data entry means. */
   readonly parameter = new ParameterChoice();

@@ -31,7 +31,7 @@ const SOFT = 0.63;
 /** All Sound Off, and a key that is struck again while its pedal holds it: a fade too short to hear, too long to click. */
 const CUT_SECONDS = 0.01;
 /** What a controller stands at before anything was sent (General MIDI 2). */
-const STOCK = { volume: 100, pan: 64, expression: 127 };
+const DEFAULT = { volume: 100, pan: 64, expression: 127 };
 
 interface Note {
   readonly tone: Tone;
@@ -91,7 +91,7 @@ export class Ensemble implements Player {
   reset(): void {
     this.#bank.reset();
     for (const playing of this.#channels) {
-      Object.assign(playing, STOCK);
+      Object.assign(playing, DEFAULT);
       setLevel(playing);
     }
   }
@@ -169,7 +169,7 @@ function createChannel(): ChannelPlaying {
   return {
     notes: [],
     level: { left: 0, right: 0 },
-    ...STOCK,
+    ...DEFAULT,
     isSustained: false,
     isHeld: false,
     isSostenuto: false,

@@ -7,7 +7,7 @@ export function toSampleBytes(format: SampleFormat): number {
 }
 
 /** Where the dither begins: the same each time, so that the same music gives the same bytes. */
-const STOCK_SEED = 0x1ee;
+const DEFAULT_SEED = 0x1ee;
 
 /**
  * Turns sound into the bytes of a WAV file: both sides in turn, little end first.
@@ -25,7 +25,7 @@ export class SampleWriter {
   /** Samples beyond full scale, which were cut. */
   clipped = 0;
 
-  constructor(format: SampleFormat, seed: number = STOCK_SEED) {
+  constructor(format: SampleFormat, seed: number = DEFAULT_SEED) {
     this.#format = format;
     this.#seed = seed >>> 0;
   }

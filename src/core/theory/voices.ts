@@ -18,7 +18,7 @@ export interface Voice {
   readonly harmonics: (hertz: number) => readonly number[];
 }
 
-/** What the voices are called, the stock one first. */
+/** What the voices are called, the default first. */
 export const VOICE_NAMES = ['reed', 'bowed', 'sung', 'struck'] as const;
 
 export type VoiceName = (typeof VOICE_NAMES)[number];

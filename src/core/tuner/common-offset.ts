@@ -168,7 +168,7 @@ export class AnchorCost implements WholeCost {
   #driftHeld = false;
   /** How many notes are tied over into the strike. */
   #tied = 0;
-  /** How many notes weigh on where the body is put, and the sum of their distances from home without the common offset. */
+  /** How many notes weigh on where the mean is put, and the sum of their distances from home without the common offset. */
   #bodySize = 0;
   #bodyCents = 0;
   #tiedPrice = 0;

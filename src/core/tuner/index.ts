@@ -26,7 +26,7 @@ export type { ChoiceEffort } from './part-search.js';
 export { nextWakeMs } from './passing-time.js';
 export { StruckClasses, toPoint } from './places.js';
 export { reasonOf } from './reason.js';
-export { STOCK_SETTINGS, type TunerSettings, toSettings } from './settings.js';
+export { DEFAULT_SETTINGS, type TunerSettings, toSettings } from './settings.js';
 export { fromSnapshot, type TunerSnapshot, toSnapshot } from './snapshot.js';
 export { step } from './step.js';
 export { StrikeSearch } from './strike-choice.js';
@@ -35,6 +35,6 @@ export { createTuner, type Tuner, toDriftCents, toSoundingCents } from './tuner.
 export {
   type ByIntervalClass,
   type ChoiceWeights,
-  STOCK_WEIGHTS,
+  DEFAULT_WEIGHTS,
   toRecallWeight,
 } from './weights.js';

@@ -1,6 +1,6 @@
 import type { Strategy } from '../strategy.js';
 import { type Home, type PrimeLimit, toHome } from '../theory/index.js';
-import { type ChoiceWeights, STOCK_WEIGHTS } from './weights.js';
+import { type ChoiceWeights, DEFAULT_WEIGHTS } from './weights.js';
 
 /** Everything a tuner is told before it plays. Frozen; a change makes a new one. */
 export interface TunerSettings {
@@ -9,7 +9,7 @@ export interface TunerSettings {
   /** Where A sits, as cents away from 440 Hz. */
   readonly referenceCents: number;
   readonly strategy: Strategy;
-  /** How far the sounding body may stand from home before anything is done, in cents. */
+  /** How far the mean of what sounds may stand from home before anything is done, in cents. */
   readonly leewayCents: number;
   /** How fast `pull` brings it back, in cents a second. */
   readonly rateCentsPerSecond: number;
@@ -26,8 +26,8 @@ export interface TunerSettings {
   readonly weights: ChoiceWeights;
 }
 
-/** Stock leeway of each strategy, in cents. */
-export const STOCK_LEEWAY_CENTS: Readonly<Record<Strategy, number>> = {
+/** Default leeway of each strategy, in cents. */
+export const DEFAULT_LEEWAY_CENTS: Readonly<Record<Strategy, number>> = {
   free: Infinity,
   pull: 2,
   anchored: 8,
@@ -40,26 +40,26 @@ export function leavesImpure({ held, strategy }: TunerSettings): boolean {
 }
 
 /** The one place of default values; the settings file and the command line start from here. */
-export const STOCK_SETTINGS: TunerSettings = Object.freeze({
+export const DEFAULT_SETTINGS: TunerSettings = Object.freeze({
   limit: 5,
   home: toHome({ kind: 'equal', tonic: { keyClass: 0, fifths: 0 } }),
   referenceCents: 0,
   strategy: 'anchored',
-  leewayCents: STOCK_LEEWAY_CENTS.anchored,
+  leewayCents: DEFAULT_LEEWAY_CENTS.anchored,
   rateCentsPerSecond: 3,
   held: 'follow',
   glideMs: 60,
   strikeWindowMs: 30,
   recallCents: 0,
   tickMs: 10,
-  weights: STOCK_WEIGHTS,
+  weights: DEFAULT_WEIGHTS,
 });
 
 /**
- * Stock settings with some changed. The leeway follows the strategy unless it is given.
+ * Default settings with some changed. The leeway follows the strategy unless it is given.
  * @example toSettings({ strategy: 'pull' }).leewayCents // 2
  */
 export function toSettings(changes: Partial<TunerSettings>): TunerSettings {
-  const leewayCents = STOCK_LEEWAY_CENTS[changes.strategy ?? STOCK_SETTINGS.strategy];
-  return Object.freeze({ ...STOCK_SETTINGS, leewayCents, ...changes });
+  const leewayCents = DEFAULT_LEEWAY_CENTS[changes.strategy ?? DEFAULT_SETTINGS.strategy];
+  return Object.freeze({ ...DEFAULT_SETTINGS, leewayCents, ...changes });
 }

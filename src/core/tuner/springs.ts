@@ -13,7 +13,7 @@ export interface Tie {
   readonly weight: number;
 }
 
-/** Where all of them are wanted as a body: the mean of x should be `cents`. */
+/** Where all of them are wanted as a whole: the mean of x should be `cents`. */
 export interface Level {
   readonly cents: number;
   readonly weight: number;

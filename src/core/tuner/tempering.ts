@@ -7,7 +7,7 @@ import type { OpenStrike, Tuner } from './tuner.js';
 /** A tied note is held to its pitch as firmly as an interval is to its ratio; with `held: stay` it doesn't move at all. */
 const TIED = 1;
 const RIGID = 1e6;
-/** How firmly the body is held to home: so much that drift comes to rest, so little that tied notes are hardly moved. */
+/** How firmly the mean is held to home: so much that drift comes to rest, so little that tied notes are hardly moved. */
 const HOME = 1;
 /** Weight of home against a pitch just heard, which has 1, and how long until that has faded to 1/e. */
 const HOME_TO_RECALL = 2;
@@ -22,9 +22,9 @@ const WANTED_OF_FIFTHS = toWanted(['1/1', '256/243', '9/8', '32/27', '81/64', '4
 /**
  * Tempers a strike: the ratios were chosen, but where they can't all be had, or not without moving a tied note, what is
  * amiss is shared among all that sounds by weighted least squares. Each pair of key classes is a spring of its just
- * size, each tied note one to its own pitch, home one to the body.
+ * size, each tied note one to its own pitch, home one to the mean.
  *
- * The common offset takes what the body moves by; what is left of each note's own move is its lean, which new notes take
+ * The common offset takes what the mean moves by; what is left of each note's own move is its lean, which new notes take
  * at once and tied notes glide to. It doesn't matter how often a note is doubled, or in what order the fingers land.
  *
  * @see the quadratic problem of adaptive tuning as K. Stange, C. Wick and H. Hinrichsen pose it, Computer Music EventQueue
@@ -116,7 +116,7 @@ function toTies(classes: readonly SoundingClass[], weight: number): Tie[] {
   return ties;
 }
 
-/** Home, unless the drift is held: then where the body would stand by itself. */
+/** Home, unless the drift is held: then where the mean would stand by itself. */
 function toLevel(tuner: Tuner, strike: OpenStrike, classes: readonly SoundingClass[]) {
   const { settings, offset, driftHeld } = tuner;
   const stays = driftHeld && strike.anew === undefined;
@@ -128,8 +128,8 @@ function toLevel(tuner: Tuner, strike: OpenStrike, classes: readonly SoundingCla
 }
 
 /**
- * How far the body should move so that what comes back comes back near where it was: a compromise between home and the
- * last pitches of key classes that aren't tied, the fainter the longer ago. It moves the body alone: a chord keeps its
+ * How far the mean should move so that what comes back comes back near where it was: a compromise between home and the
+ * last pitches of key classes that aren't tied, the fainter the longer ago. It moves the mean alone: a chord keeps its
  * shape, whatever was heard before it.
  */
 function toRecalledMove(

@@ -30,7 +30,7 @@ export interface OpenStrike {
   lastMs: number;
   /** No more notes join it; it only waits for fingers that still leave the chord before. */
   isWaiting: boolean;
-  /** Why it takes its place at home as a body rather than where the music stands: the very first, or asked for. */
+  /** Why it takes its place at home as a whole rather than where the music stands: the very first, or asked for. */
   anew: 'first strike' | 'home' | undefined;
   struck: number;
   tied: number;
@@ -82,9 +82,9 @@ export interface Tuner {
   nowMs: number;
   nextId: number;
   fifthsMean: number;
-  /** No note has settled yet: the first strike takes its place at home as a body. */
+  /** No note has settled yet: the first strike takes its place at home as a whole. */
   fresh: boolean;
-  /** The next strike shall take its place at home as a body. */
+  /** The next strike shall take its place at home as a whole. */
   homing: boolean;
   /** The offset stays where it is: no anchoring, no pull. */
   driftHeld: boolean;

@@ -65,8 +65,8 @@ export interface ChoiceWeights {
   readonly homeLean: number;
 }
 
-/** Stock weights. */
-export const STOCK_WEIGHTS: ChoiceWeights = Object.freeze({
+/** Default weights. */
+export const DEFAULT_WEIGHTS: ChoiceWeights = Object.freeze({
   prices: LIVE_PRICES,
   distance: [0.83, 0.71, 0.3, 1.27, 1.12, 0.72, 0.26] as const,
   impure: [1.13, 0, 0, 2.14, 3.07, 0.28, 0] as const,

@@ -10,7 +10,7 @@ const FIRST_BUFFER_BYTES = 64 * 1024;
  * Throws a LeewayError: FILE_MISSING, FILE_IS_FOLDER, FILE_FORBIDDEN, FILE_TOO_BIG (found while reading, so an
  * endless pipe ends there too), FILE_FAILED.
  *
- * @param limitBytes most bytes it takes; stock 256 MiB
+ * @param limitBytes most bytes it takes; default 256 MiB
  * @example await readInput('missing.mid')  // throws LeewayError { code: 'FILE_MISSING' }
  */
 export async function readInput(path: string, limitBytes: number = LIMIT_BYTES): Promise<Uint8Array> {

@@ -15,7 +15,7 @@ export interface Surroundings {
   probe(): void;
 }
 
-const STOCK: Surroundings = {
+const DEFAULT: Surroundings = {
   platform: process.platform,
   load: () => import('@julusian/midi'),
   probe: () => closeSync(openSync('/dev/snd/seq', 'r+')),
@@ -28,7 +28,7 @@ const STOCK: Surroundings = {
  * Rejects with a LeewayError whose exit code is 3 and whose advice says how to get what is missing: MIDI_LIBRARY,
  * MIDI_NO_SEQUENCER, MIDI_PERMISSION.
  */
-export async function openPortSystem(surroundings: Surroundings = STOCK): Promise<PortSystem> {
+export async function openPortSystem(surroundings: Surroundings = DEFAULT): Promise<PortSystem> {
   const { platform } = surroundings;
   let library: MidiLibrary;
   try {

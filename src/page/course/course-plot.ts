@@ -7,7 +7,7 @@ import {
   toTicks,
 } from '../../core/drawing/index.js';
 import type { PassFact } from '../../core/protocol/index.js';
-import type { CourseLine, Logbook } from '../state/logbook.js';
+import type { CourseLine, SessionHistory } from '../state/session-history.js';
 import { formatSigned } from '../words/numbers.js';
 import type { Palette } from './course-svg.js';
 import { LINES } from './lines.js';
@@ -68,7 +68,7 @@ export class CoursePlot {
   }
 
   /** Draws the log as it is now. */
-  draw(log: Logbook, view: PlotView): void {
+  draw(log: SessionHistory, view: PlotView): void {
     this.#view = view;
     const first = findMoment(log.seconds, view.nowSeconds - view.spanSeconds);
     let [low, high] = [0, 0];
@@ -86,7 +86,7 @@ export class CoursePlot {
   }
 
   /** Where the lines end: at their last sounding point. */
-  ends(log: Logbook): LineEnd[] {
+  ends(log: SessionHistory): LineEnd[] {
     return LINES.map(({ line }) => {
       const cents = log[line].findLast((value) => value !== null) ?? 0;
       return { line, cents, y: this.#plot.over.offsetTop + this.#plot.valToPos(cents, 'y') };

@@ -10,7 +10,7 @@ import {
   write,
 } from '../../core/drawing/index.js';
 import type { PassFact } from '../../core/protocol/index.js';
-import type { CourseLine, Logbook } from '../state/logbook.js';
+import type { CourseLine, SessionHistory } from '../state/session-history.js';
 import { formatSigned } from '../words/numbers.js';
 import { LINES } from './lines.js';
 import { findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
@@ -30,7 +30,7 @@ export interface Palette {
 
 /** What a picture of the course shows. */
 export interface CourseView {
-  readonly log: Pick<Logbook, 'seconds' | CourseLine>;
+  readonly log: Pick<SessionHistory, 'seconds' | CourseLine>;
   readonly nowSeconds: number;
   readonly spanSeconds: number;
   readonly leewayCents: number;

@@ -1,5 +1,5 @@
 import { COURSE_DASHES } from '../../core/drawing/index.js';
-import type { CourseLine } from '../state/logbook.js';
+import type { CourseLine } from '../state/session-history.js';
 
 /** How a course is drawn and what it is called; never by colour alone. */
 export interface LineStyle {

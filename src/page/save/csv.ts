@@ -1,5 +1,5 @@
 import { type EntryFact, forStrategies } from '../../core/protocol/index.js';
-import type { CourseLine, Logbook } from '../state/logbook.js';
+import type { CourseLine, SessionHistory } from '../state/session-history.js';
 
 /** Columns of the table. */
 const COLUMNS = [
@@ -24,7 +24,7 @@ type Row = Partial<Record<(typeof COLUMNS)[number], string | number | null>> & {
  * in order of time. Fields as in RFC 4180.
  */
 export function toCsv(
-  log: Pick<Logbook, 'seconds' | CourseLine | 'chords'>,
+  log: Pick<SessionHistory, 'seconds' | CourseLine | 'chords'>,
   entries: readonly EntryFact[],
 ): string {
   const rows: Row[] = [

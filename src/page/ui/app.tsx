@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Desk } from '../state/desk.js';
+import type { AppStore } from '../state/app-store.js';
 import { ChordView } from './chord-view.js';
 import { CourseTable } from './course-table.js';
 import { CourseView } from './course-view.js';
@@ -11,8 +11,8 @@ import { PiecesView } from './pieces-view.js';
 import { SaveMenu } from './save-menu.js';
 import { SettingsView } from './settings-view.js';
 import { TopLine } from './top-line.js';
-import { useDesk } from './use-desk.js';
 import { useMedia } from './use-media.js';
+import { useStore } from './use-store.js';
 
 /** What a phone shows beside the keyboard: the course and chord, or one of the rest. */
 const TABS = [
@@ -29,13 +29,13 @@ const NEWS_MS = 8000;
 
 /** The whole sheet. */
 export function App() {
-  const desk = useDesk();
+  const store = useStore();
   const isStage = useStage();
   const isPhone = useMedia('(max-width: 760px)');
   const [span, setSpan] = useState(60);
   const [tab, setTab] = useState<Tab>('course');
-  useFileDrop(desk);
-  const { frame, settings, entries, missed, mayControl, isGreeted, pieces } = desk.state;
+  useFileDrop(store);
+  const { frame, settings, entries, missed, mayControl, isGreeted, pieces } = store.state;
   const strategy = settings?.strategy ?? 'anchored';
   const notes = frame?.notes ?? [];
 
@@ -49,14 +49,14 @@ export function App() {
         {drift}
         {course}
         {chord}
-        <Notice desk={desk} />
+        <Notice store={store} />
       </main>
     );
   }
   const lattice = (
     <LatticeView
       frame={frame}
-      chords={desk.log.chords}
+      chords={store.log.chords}
       tonic={settings?.tonic ?? 'C'}
       limit={settings?.limit ?? 5}
     />
@@ -64,7 +64,7 @@ export function App() {
   const ledger = <LedgerView entries={entries} frame={frame} missed={missed} />;
   const piecesRow = (
     <PiecesView
-      desk={desk}
+      store={store}
       pieces={pieces}
       playing={frame?.playing ?? null}
       enabled={mayControl}
@@ -72,20 +72,20 @@ export function App() {
     />
   );
   const settingsForm = settings !== undefined && (
-    <SettingsView settings={settings} enabled={mayControl} send={(order) => desk.send(order)} />
+    <SettingsView settings={settings} enabled={mayControl} send={(order) => store.send(order)} />
   );
-  const keyboard = <KeyboardView desk={desk} notes={notes} enabled={mayControl} />;
+  const keyboard = <KeyboardView store={store} notes={notes} enabled={mayControl} />;
   const tools = (
     <div class="tools">
-      <CourseTable desk={desk} />
-      <SaveMenu desk={desk} span={span} />
+      <CourseTable store={store} />
+      <SaveMenu store={store} span={span} />
       <a href="#stage">Stage</a>
     </div>
   );
   if (isPhone) {
     return (
       <div class="phone">
-        <TopLine desk={desk} settings={settings} phone />
+        <TopLine store={store} settings={settings} phone />
         <main>
           {drift}
           {tab === 'course' && course}
@@ -113,13 +113,13 @@ export function App() {
             </button>
           ))}
         </nav>
-        <Notice desk={desk} />
+        <Notice store={store} />
       </div>
     );
   }
   return (
-    <div class="desk">
-      <TopLine desk={desk} settings={settings} />
+    <div class="store">
+      <TopLine store={store} settings={settings} />
       <main>
         <div class="upper-left">
           {drift}
@@ -140,26 +140,26 @@ export function App() {
         </div>
         {keyboard}
       </footer>
-      <Notice desk={desk} />
+      <Notice store={store} />
     </div>
   );
 }
 
 /** A line to be read, until it is read. */
-function Notice({ desk }: { desk: Desk }) {
-  const { notice } = desk.state;
+function Notice({ store }: { store: AppStore }) {
+  const { notice } = store.state;
   useEffect(() => {
     // News goes by itself; what went wrong stays until it is read.
     if (notice?.level !== 'info') return;
-    const timer = setTimeout(() => desk.dispatch({ kind: 'notice-read' }), NEWS_MS);
+    const timer = setTimeout(() => store.dispatch({ kind: 'notice-read' }), NEWS_MS);
     return () => clearTimeout(timer);
-  }, [desk, notice]);
+  }, [store, notice]);
   return (
     <div class="notice-place" role="status">
       {notice !== undefined && (
         <p class={`notice ${notice.level}`} key={notice.n}>
           {notice.text}
-          <button type="button" onClick={() => desk.dispatch({ kind: 'notice-read' })}>
+          <button type="button" onClick={() => store.dispatch({ kind: 'notice-read' })}>
             Read
           </button>
         </p>
@@ -187,16 +187,16 @@ function useStage(): boolean {
 }
 
 /** A MIDI file dropped anywhere on the page plays. */
-function useFileDrop(desk: Desk): void {
+function useFileDrop(store: AppStore): void {
   useEffect(() => {
     const over = (event: DragEvent) => event.preventDefault();
     const drop = (event: DragEvent) => {
       event.preventDefault();
       const file = event.dataTransfer?.files[0];
       if (file === undefined) return;
-      if (desk.state.mayControl) void desk.upload(file);
+      if (store.state.mayControl) void store.upload(file);
       else
-        desk.dispatch({
+        store.dispatch({
           kind: 'notice',
           level: 'info',
           text: 'You are looking on: only whoever started Leeway can play a file.',
@@ -208,5 +208,5 @@ function useFileDrop(desk: Desk): void {
       removeEventListener('dragover', over);
       removeEventListener('drop', drop);
     };
-  }, [desk]);
+  }, [store]);
 }

@@ -2,7 +2,7 @@ import { useRef } from 'preact/hooks';
 import type { NoteFact, SettingsFact } from '../../core/protocol/index.js';
 import { toProportion } from '../../core/theory/index.js';
 import { type Ladder, toLadder, toReasonSentence } from '../chord/ladder.js';
-import { toCarriageLines } from '../words/carriage.js';
+import { toChannelLines } from '../words/channel-lines.js';
 import { formatCents, formatSigned } from '../words/numbers.js';
 import { useRem, useSize } from './use-media.js';
 
@@ -124,7 +124,7 @@ function Drawing({
             {formatSigned(note.fromEqual)}
           </text>
           {hasDetail && (
-            <Detail lines={toCarriageLines(note)} x={width - 2} y={y} size={detailSize}>
+            <Detail lines={toChannelLines(note)} x={width - 2} y={y} size={detailSize}>
               {`${note.toHome} to home`}
             </Detail>
           )}

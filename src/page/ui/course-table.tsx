@@ -1,20 +1,23 @@
 import { useState } from 'preact/hooks';
 import { STRATEGIES } from '../../core/protocol/index.js';
 import { findMoment } from '../course/scales.js';
-import type { Desk } from '../state/desk.js';
+import type { AppStore } from '../state/app-store.js';
 import { formatClock, formatSigned } from '../words/numbers.js';
 import { Speaker } from './speaker.js';
 
 const MOST_ROWS = 40;
 
 /** The chart as a table: where each strategy stood at each chord, newest first. Read once, when it is opened. */
-export function CourseTable({ desk }: { desk: Desk }) {
+export function CourseTable({ store }: { store: AppStore }) {
   const [rows, setRows] = useState<readonly Row[]>([]);
   return (
-    <details class="fold table" onToggle={(event) => setRows(event.currentTarget.open ? readRows(desk) : [])}>
+    <details
+      class="fold table"
+      onToggle={(event) => setRows(event.currentTarget.open ? readRows(store) : [])}
+    >
       <summary>In words</summary>
       <div>
-        <Speaker desk={desk} />
+        <Speaker store={store} />
         <table>
           <caption>Cents from home at the last chords, newest first</caption>
           <thead>
@@ -43,7 +46,7 @@ export function CourseTable({ desk }: { desk: Desk }) {
 
 type Row = readonly string[];
 
-function readRows({ log }: Desk): Row[] {
+function readRows({ log }: AppStore): Row[] {
   const format = (cents: number | null | undefined) =>
     cents === null || cents === undefined ? '' : formatSigned(cents);
   return log.chords

@@ -4,11 +4,11 @@ import { STRATEGIES } from '../../core/protocol/index.js';
 import { CoursePlot, type LineEnd } from '../course/course-plot.js';
 import { readPalette } from '../course/palette.js';
 import { findMoment, formatAgo, SPANS_SECONDS } from '../course/scales.js';
-import type { Desk } from '../state/desk.js';
-import type { Logbook } from '../state/logbook.js';
+import type { AppStore } from '../state/app-store.js';
+import type { SessionHistory } from '../state/session-history.js';
 import { formatSigned } from '../words/numbers.js';
-import { useDesk } from './use-desk.js';
 import { useMedia, useRem, useSize } from './use-media.js';
+import { useStore } from './use-store.js';
 
 /** The course of the drift: one line a strategy, home, the leeway, and a reading of any moment. */
 export function CourseView({
@@ -20,7 +20,7 @@ export function CourseView({
   setSpan: (span: number) => void;
   stage: boolean;
 }) {
-  const desk = useDesk();
+  const store = useStore();
   const box = useRef<HTMLDivElement>(null);
   const plot = useRef<CoursePlot>(undefined);
   const [ends, setEnds] = useState<readonly LineEnd[]>([]);
@@ -57,16 +57,16 @@ export function CourseView({
       // With reduced motion the chart is drawn once a second.
       if (isCalm && now - drawnMs < 1000) return;
       drawnMs = now;
-      const { frame, settings, passes } = desk.state;
+      const { frame, settings, passes } = store.state;
       const nowSeconds = (frame?.atMs ?? 0) / 1000;
       const leewayCents =
         settings === undefined ? 0 : settings.leewayCents[settings.strategy === 'pull' ? 'pull' : 'anchored'];
-      plot.current.draw(desk.log, { nowSeconds, spanSeconds: span, leewayCents, passes });
-      setEnds(plot.current.ends(desk.log));
+      plot.current.draw(store.log, { nowSeconds, spanSeconds: span, leewayCents, passes });
+      setEnds(plot.current.ends(store.log));
     };
     draw();
-    return desk.watch(draw);
-  }, [desk, span, isCalm, isDark, right, size.width, size.height, fontSize]);
+    return store.watch(draw);
+  }, [store, span, isCalm, isDark, right, size.width, size.height, fontSize]);
 
   const gap = stage ? 2 * hall : isNarrow ? 17 : 1.4 * rem;
   const labels = spread(
@@ -75,8 +75,8 @@ export function CourseView({
     gap / 2,
     Math.max(gap, size.height - (stage ? 3 * hall : 34)),
   );
-  const start = findMoment(desk.log.seconds, (desk.state.frame?.atMs ?? 0) / 1000 - span);
-  const reading = read === null ? undefined : readMoment(desk, start + read);
+  const start = findMoment(store.log.seconds, (store.state.frame?.atMs ?? 0) / 1000 - span);
+  const reading = read === null ? undefined : readMoment(store, start + read);
   return (
     <section class="course" aria-labelledby="course-title">
       <header>
@@ -105,14 +105,14 @@ export function CourseView({
         aria-valuenow={
           reading === undefined
             ? span
-            : Math.round((desk.log.seconds[start + (read ?? 0)] ?? 0) - (desk.log.seconds[start] ?? 0))
+            : Math.round((store.log.seconds[start + (read ?? 0)] ?? 0) - (store.log.seconds[start] ?? 0))
         }
         aria-valuetext={reading ?? 'now'}
         onKeyDown={(event) => {
-          const index = moveReading(event.key, read, desk.log, start, span);
+          const index = moveReading(event.key, read, store.log, start, span);
           if (index === undefined) return;
           event.preventDefault();
-          plot.current?.point(index === null ? null : desk.log.seconds[start + index]);
+          plot.current?.point(index === null ? null : store.log.seconds[start + index]);
           setRead(index);
         }}
         onBlur={() => setRead(null)}
@@ -138,7 +138,7 @@ function place(element: HTMLElement | null, y: number | undefined, right: number
 function moveReading(
   key: string,
   read: number | null,
-  log: Logbook,
+  log: SessionHistory,
   start: number,
   span: number,
 ): number | null | undefined {
@@ -152,7 +152,7 @@ function moveReading(
   return index >= last ? null : Math.max(0, index);
 }
 
-function readMoment({ log, state }: Desk, index: number): string | undefined {
+function readMoment({ log, state }: AppStore, index: number): string | undefined {
   const seconds = log.seconds[index];
   if (seconds === undefined) return undefined;
   const ago = ((state.frame?.atMs ?? 0) / 1000 - seconds).toFixed(1);

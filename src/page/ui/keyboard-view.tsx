@@ -3,7 +3,7 @@ import type { NoteFact } from '../../core/protocol/index.js';
 import { spellKey } from '../../core/theory/index.js';
 import { toOffset, toPrint } from '../play/computer-keys.js';
 import { layOutKeys } from '../play/key-layout.js';
-import type { Desk } from '../state/desk.js';
+import type { AppStore } from '../state/app-store.js';
 import { toLetter } from '../words/entry-sentence.js';
 import { useMedia, useSize } from './use-media.js';
 
@@ -13,11 +13,11 @@ const FINGER = 44;
 
 /** The keyboard to play: fingers, mouse, the computer's keys. */
 export function KeyboardView({
-  desk,
+  store,
   notes,
   enabled,
 }: {
-  desk: Desk;
+  store: AppStore;
   notes: readonly NoteFact[];
   enabled: boolean;
 }) {
@@ -31,13 +31,13 @@ export function KeyboardView({
   const octaves = width === 0 ? 2 : Math.max(1, Math.min(4, Math.floor(width / FINGER / 7)));
   const highest = Math.min(127, lowest + 12 * octaves);
   const { keys, width: naturals } = layOutKeys(lowest, highest);
-  useComputerKeys(desk, lowest, enabled);
+  useComputerKeys(store, lowest, enabled);
 
   const sounding = new Map(notes.map((note) => [note.key, note]));
-  const press = (source: string, key: number) => desk.holding.press(source, key, VELOCITY);
+  const press = (source: string, key: number) => store.holding.press(source, key, VELOCITY);
   const pedal = (down: boolean) => {
     setSustain(down);
-    desk.play({ type: 'play', act: 'sustain', down });
+    store.play({ type: 'play', act: 'sustain', down });
   };
   return (
     <section class="keyboard" aria-label="Keyboard">
@@ -88,9 +88,9 @@ export function KeyboardView({
           const key = keyUnder(event);
           if (enabled && key !== undefined) press(`pointer ${event.pointerId}`, key);
         }}
-        onPointerUp={(event) => desk.holding.release(`pointer ${event.pointerId}`)}
-        onPointerCancel={(event) => desk.holding.release(`pointer ${event.pointerId}`)}
-        onPointerLeave={(event) => desk.holding.release(`pointer ${event.pointerId}`)}
+        onPointerUp={(event) => store.holding.release(`pointer ${event.pointerId}`)}
+        onPointerCancel={(event) => store.holding.release(`pointer ${event.pointerId}`)}
+        onPointerLeave={(event) => store.holding.release(`pointer ${event.pointerId}`)}
         onKeyDown={(event) => {
           if (event.key === 'ArrowRight' || event.key === 'ArrowLeft') {
             event.preventDefault();
@@ -103,9 +103,9 @@ export function KeyboardView({
           }
         }}
         onKeyUp={(event) => {
-          if (event.key === ' ') desk.holding.release('space');
+          if (event.key === ' ') store.holding.release('space');
         }}
-        onBlur={() => desk.holding.release('space')}
+        onBlur={() => store.holding.release('space')}
       >
         <svg viewBox={`0 0 ${100 * naturals} 100`} preserveAspectRatio="none" aria-hidden="true">
           {[...keys]
@@ -156,17 +156,17 @@ function keyUnder(event: PointerEvent): number | undefined {
 }
 
 /** Letters play wherever the focus is, but in fields where one types or chooses. */
-function useComputerKeys(desk: Desk, lowest: number, enabled: boolean): void {
+function useComputerKeys(store: AppStore, lowest: number, enabled: boolean): void {
   // From the moment the keys are on the sheet: who sees them may play them.
   useLayoutEffect(() => {
     if (!enabled) return;
     const down = (event: KeyboardEvent) => {
       if (event.repeat || event.ctrlKey || event.metaKey || event.altKey || isField(event.target)) return;
       const offset = toOffset(event.code);
-      if (offset !== undefined) desk.holding.press(event.code, lowest + offset, VELOCITY);
+      if (offset !== undefined) store.holding.press(event.code, lowest + offset, VELOCITY);
     };
-    const up = (event: KeyboardEvent) => desk.holding.release(event.code);
-    const away = () => desk.holding.releaseAll();
+    const up = (event: KeyboardEvent) => store.holding.release(event.code);
+    const away = () => store.holding.releaseAll();
     addEventListener('keydown', down);
     addEventListener('keyup', up);
     addEventListener('blur', away);
@@ -176,7 +176,7 @@ function useComputerKeys(desk: Desk, lowest: number, enabled: boolean): void {
       removeEventListener('blur', away);
       away();
     };
-  }, [desk, lowest, enabled]);
+  }, [store, lowest, enabled]);
 }
 
 function isField(target: EventTarget | null): boolean {

@@ -3,7 +3,7 @@ import { follow, type LatticeKey, type Place, toCentre, toLatticeKey } from '../
 import type { Frame } from '../../core/protocol/index.js';
 import { type Origin, parseTonic } from '../../core/theory/index.js';
 import { drawLattice, type LatticeDrawing } from '../lattice/drawing.js';
-import type { LoggedChord } from '../state/logbook.js';
+import type { LoggedChord } from '../state/session-history.js';
 import { toLetter } from '../words/entry-sentence.js';
 import { useSize } from './use-media.js';
 

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { VOICES, type VoiceName } from '../../core/theory/index.js';
 import type { Heard } from '../sound/listener.js';
-import type { Desk } from '../state/desk.js';
+import type { AppStore } from '../state/app-store.js';
 
 const HEARD: readonly [Heard, string][] = [
   ['as-sounding', 'as it sounds'],
@@ -13,8 +13,8 @@ const HEARD: readonly [Heard, string][] = [
 ];
 
 /** The sound of this page: off at first, then low. */
-export function ListenControls({ desk }: { desk: Desk }) {
-  const { sound } = desk;
+export function ListenControls({ store }: { store: AppStore }) {
+  const { sound } = store;
   const [, redraw] = useState(0);
   const then = (act: () => void) => {
     act();

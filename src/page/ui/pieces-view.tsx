@@ -1,17 +1,17 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { type PieceFact, type PlayingFact, TEMPO_RANGE } from '../../core/protocol/index.js';
 import { canListen, listen } from '../play/midi-input.js';
-import type { Desk } from '../state/desk.js';
+import type { AppStore } from '../state/app-store.js';
 
 /** Pieces to start and stop, their tempo, the loop, a file of one's own, and a keyboard connected to the browser. */
 export function PiecesView({
-  desk,
+  store,
   pieces,
   playing,
   enabled,
   looksOn,
 }: {
-  desk: Desk;
+  store: AppStore;
   pieces: readonly PieceFact[];
   playing: PlayingFact | null;
   enabled: boolean;
@@ -55,7 +55,7 @@ export function PiecesView({
           type="button"
           class="strong"
           disabled={!enabled || name === ''}
-          onClick={() => desk.send({ type: 'piece', act: 'start', name, tempo, loop: loops })}
+          onClick={() => store.send({ type: 'piece', act: 'start', name, tempo, loop: loops })}
         >
           Start
         </button>
@@ -64,7 +64,7 @@ export function PiecesView({
           type="button"
           class="strong"
           disabled={!enabled}
-          onClick={() => desk.send({ type: 'piece', act: 'stop' })}
+          onClick={() => store.send({ type: 'piece', act: 'stop' })}
         >
           Stop
         </button>
@@ -81,7 +81,7 @@ export function PiecesView({
           onInput={(event) => {
             const value = Number(event.currentTarget.value);
             setTempo(value);
-            if (playing !== null) desk.send({ type: 'piece', act: 'tempo', value });
+            if (playing !== null) store.send({ type: 'piece', act: 'tempo', value });
           }}
         />
         <output>{Math.round(100 * tempo)} %</output>
@@ -94,18 +94,18 @@ export function PiecesView({
           onChange={(event) => {
             const value = event.currentTarget.checked;
             setLoops(value);
-            if (playing !== null) desk.send({ type: 'piece', act: 'loop', value });
+            if (playing !== null) store.send({ type: 'piece', act: 'loop', value });
           }}
         />
         <span>Loop</span>
       </label>
-      <FileChoice desk={desk} enabled={enabled} />
-      {canListen() && <Connected desk={desk} enabled={enabled} />}
+      <FileChoice store={store} enabled={enabled} />
+      {canListen() && <Connected store={store} enabled={enabled} />}
     </section>
   );
 }
 
-function FileChoice({ desk, enabled }: { desk: Desk; enabled: boolean }) {
+function FileChoice({ store, enabled }: { store: AppStore; enabled: boolean }) {
   const input = useRef<HTMLInputElement>(null);
   return (
     <>
@@ -120,7 +120,7 @@ function FileChoice({ desk, enabled }: { desk: Desk; enabled: boolean }) {
         aria-label="MIDI file"
         onChange={(event) => {
           const file = event.currentTarget.files?.[0];
-          if (file !== undefined) void desk.upload(file);
+          if (file !== undefined) void store.upload(file);
           event.currentTarget.value = '';
         }}
       />
@@ -129,14 +129,14 @@ function FileChoice({ desk, enabled }: { desk: Desk; enabled: boolean }) {
 }
 
 /** A MIDI keyboard connected to this browser. */
-function Connected({ desk, enabled }: { desk: Desk; enabled: boolean }) {
+function Connected({ store, enabled }: { store: AppStore; enabled: boolean }) {
   const [names, setNames] = useState<readonly string[] | undefined>();
   const connect = async () => {
     try {
-      await listen((order) => desk.play(order), setNames);
+      await listen((order) => store.play(order), setNames);
     } catch {
       const text = 'The browser did not allow MIDI. Allow it for this page in its settings, then try again.';
-      desk.dispatch({ kind: 'notice', level: 'warning', text });
+      store.dispatch({ kind: 'notice', level: 'warning', text });
     }
   };
   if (names === undefined) {

@@ -3,17 +3,17 @@ import { readPalette } from '../course/palette.js';
 import { toCsv } from '../save/csv.js';
 import { download, toFileName, toPng } from '../save/download.js';
 import { toStandaloneSvg } from '../save/standalone-svg.js';
-import type { Desk } from '../state/desk.js';
+import type { AppStore } from '../state/app-store.js';
 
 const PNG_WIDTH = 2400;
 
 /** Take the picture away: course and lattice as pictures, the session as a table. */
-export function SaveMenu({ desk, span }: { desk: Desk; span: number }) {
+export function SaveMenu({ store, span }: { store: AppStore; span: number }) {
   const courseSvg = () => {
-    const { frame, settings, passes } = desk.state;
+    const { frame, settings, passes } = store.state;
     const leewayCents = settings?.leewayCents[settings.strategy === 'pull' ? 'pull' : 'anchored'] ?? 0;
     const nowSeconds = (frame?.atMs ?? 0) / 1000;
-    return toCourseSvg({ log: desk.log, nowSeconds, spanSeconds: span, leewayCents, passes }, readPalette());
+    return toCourseSvg({ log: store.log, nowSeconds, spanSeconds: span, leewayCents, passes }, readPalette());
   };
   const latticeSvg = () => {
     const live = document.querySelector<SVGSVGElement>('#lattice-drawing');
@@ -22,7 +22,7 @@ export function SaveMenu({ desk, span }: { desk: Desk; span: number }) {
   const save = async (what: 'course' | 'lattice', as: 'svg' | 'png') => {
     const svg = what === 'course' ? courseSvg() : latticeSvg();
     if (svg === undefined) {
-      desk.dispatch({ kind: 'notice', level: 'info', text: 'Open the lattice first, then save it.' });
+      store.dispatch({ kind: 'notice', level: 'info', text: 'Open the lattice first, then save it.' });
       return;
     }
     const name = toFileName(what, as, new Date());
@@ -30,7 +30,7 @@ export function SaveMenu({ desk, span }: { desk: Desk; span: number }) {
     else download(name, [await toPng(svg, PNG_WIDTH)], 'image/png');
   };
   const saveTable = () => {
-    download(toFileName('session', 'csv', new Date()), [toCsv(desk.log, desk.state.entries)], 'text/csv');
+    download(toFileName('session', 'csv', new Date()), [toCsv(store.log, store.state.entries)], 'text/csv');
   };
   return (
     <details class="fold save">

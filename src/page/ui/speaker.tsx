@@ -1,21 +1,21 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Desk } from '../state/desk.js';
+import type { AppStore } from '../state/app-store.js';
 import { toHeadline } from '../words/headline.js';
 
 /** Between two times the drift is spoken. */
 const EVERY_MS = 5000;
 
 /** Reads the drift out to a screen reader, when asked to, at most every five seconds and only if it has changed. */
-export function Speaker({ desk }: { desk: Desk }) {
+export function Speaker({ store }: { store: AppStore }) {
   const [speaks, setSpeaks] = useState(false);
   const [said, setSaid] = useState('');
   useEffect(() => {
     if (!speaks) return;
-    const say = () => setSaid(toHeadline(desk.state.frame));
+    const say = () => setSaid(toHeadline(store.state.frame));
     say();
     const timer = setInterval(say, EVERY_MS);
     return () => clearInterval(timer);
-  }, [desk, speaks]);
+  }, [store, speaks]);
   return (
     <>
       <label class="inline">

@@ -1,6 +1,6 @@
 import type { SettingsFact } from '../../core/protocol/index.js';
 import type { LinkState } from '../feed/link.js';
-import type { Desk } from '../state/desk.js';
+import type { AppStore } from '../state/app-store.js';
 import { describeSounding } from '../words/headline.js';
 import { ListenControls } from './listen-controls.js';
 import { StrategyChoice } from './strategy-choice.js';
@@ -15,15 +15,15 @@ const LINK_WORDS: Readonly<Record<LinkState, string>> = {
 
 /** Name, what sounds now, the strategy, the sound of this page, go home, all notes off. */
 export function TopLine({
-  desk,
+  store,
   settings,
   phone,
 }: {
-  desk: Desk;
+  store: AppStore;
   settings: SettingsFact | undefined;
   phone?: boolean;
 }) {
-  const { link, mayControl } = desk.state;
+  const { link, mayControl } = store.state;
   return (
     <header class="top">
       <div class="top-line">
@@ -38,18 +38,18 @@ export function TopLine({
             groupClass="segments"
             labelClass={(strategy) => strategy}
             told={settings.strategy}
-            set={(value) => desk.send({ type: 'control', what: 'strategy', value })}
+            set={(value) => store.send({ type: 'control', what: 'strategy', value })}
             words={(strategy) => strategy}
           />
         )}
         <span class="spring" />
-        <ListenControls desk={desk} />
+        <ListenControls store={store} />
         {mayControl && phone !== true && (
-          <button type="button" onClick={() => desk.send({ type: 'control', what: 'home-now' })}>
+          <button type="button" onClick={() => store.send({ type: 'control', what: 'home-now' })}>
             Go home
           </button>
         )}
-        <button type="button" class="danger" onClick={() => desk.allNotesOff()}>
+        <button type="button" class="danger" onClick={() => store.allNotesOff()}>
           All notes off
         </button>
       </div>

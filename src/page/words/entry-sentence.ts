@@ -53,7 +53,7 @@ function toOffsetSentence(entry: Extract<EntryFact, { kind: 'offset' }>): string
         tied === 0
           ? count(struck, 'new note')
           : `${count(tied, 'tied note')} and ${count(struck, 'new note')}`;
-      return `Tempered ${notes}: ${formatSize(cents)} ${way} as a body.`;
+      return `Tempered ${notes}: ${formatSize(cents)} ${way} as a whole.`;
     }
     case 'pull': {
       const seconds = ((untilMs - atMs) / 1000).toFixed(1);

@@ -4,7 +4,7 @@ import { toChordRows } from '../../../src/app/compare/report-page.js';
 import { toComparisonCsv, toComparisonJson } from '../../../src/app/compare/tables.js';
 import { compareVersions, toOnePiece } from '../../../src/app/compare/versions.js';
 import { tracksOf } from '../../../src/core/midi/index.js';
-import { STOCK_PLAN } from '../../../src/core/score/index.js';
+import { DEFAULT_PLAN } from '../../../src/core/score/index.js';
 import { formatPower, power, ratio, UNISON } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { comparison, file, settings, version } from '../../support/warm-up.js';
@@ -50,7 +50,7 @@ describe('the warm-up that falls a comma each pass, in every version', () => {
 });
 
 it.each([
-  ['pull', STOCK_PLAN, 'live', 'pull, live'],
+  ['pull', DEFAULT_PLAN, 'live', 'pull, live'],
   ['free', 'live', 'plan', 'free, planned'],
   ['temper', 'live', 'plan', 'anchored, planned'],
 ] as const)(
@@ -71,7 +71,7 @@ it('the tables hold one row a version, and the JSON the courses', () => {
   const json = JSON.parse(toComparisonJson('warm-up.mid', comparison));
   expect(json).toMatchObject({ kind: 'leeway comparison', version: 1, input: 'warm-up.mid' });
   expect(json.settings.strategy).toBe('anchored');
-  expect(json.plan).toEqual({ end: 'open', smoothSeconds: STOCK_PLAN.smoothSeconds });
+  expect(json.plan).toEqual({ end: 'open', smoothSeconds: DEFAULT_PLAN.smoothSeconds });
   expect(json.versions[1].course.bodyCents).toHaveLength(600);
   expect(json.versions[1].figures['in commas']).toBe('−8 syntonic commas');
 });
@@ -105,7 +105,7 @@ it('a piece of format 2 is taken by itself', () => {
 
 it('a file without a note has versions too', () => {
   const outlet = { kind: 'mpe', bendRange: undefined } as const;
-  const empty = compareVersions({ ...file, chunks: [] }, settings, outlet, STOCK_PLAN);
+  const empty = compareVersions({ ...file, chunks: [] }, settings, outlet, DEFAULT_PLAN);
   expect(empty.versions).toHaveLength(6);
   expect(toComparisonSvg('none', empty)).not.toContain('NaN');
   expect(toComparisonCsv(empty)).not.toContain('NaN');

@@ -1,6 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { LiveInput } from '../../../src/app/live/live-input.js';
-import { type ActionRule, STOCK_INPUT, STOCK_LIVE_SETTINGS } from '../../../src/app/live/live-settings.js';
+import {
+  type ActionRule,
+  DEFAULT_INPUT,
+  DEFAULT_LIVE_SETTINGS,
+} from '../../../src/app/live/live-settings.js';
 import { LiveParts } from '../../support/live-parts.js';
 
 /** An input on channels 1 to 9 whose left pedal asks for home. */
@@ -14,8 +18,8 @@ function createInput(changes: { fuse?: number; systemMessages?: boolean } = {}) 
       strategy: undefined,
     },
   ];
-  const settings = { ...STOCK_LIVE_SETTINGS, ...changes };
-  const config = { ...STOCK_INPUT, port: 'Keys', channels: [0, 1, 2, 3, 4, 5, 6, 7, 8] };
+  const settings = { ...DEFAULT_LIVE_SETTINGS, ...changes };
+  const config = { ...DEFAULT_INPUT, port: 'Keys', channels: [0, 1, 2, 3, 4, 5, 6, 7, 8] };
   const route = { outlets: [parts.outlet], untuned: [parts.outlet] };
   const input = new LiveInput(config, 0, route, rules, settings.fuse, {
     line: parts.line,

@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
 import { toLiveJson } from '../../../src/app/live/live-json.js';
-import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
 
-test('stock, with null for all', () => {
-  const { tuning, ...rest } = toLiveJson(STOCK_LIVE_SETTINGS);
+test('the defaults, with null for all', () => {
+  const { tuning, ...rest } = toLiveJson(DEFAULT_LIVE_SETTINGS);
   expect(tuning).toMatchObject({ strategy: 'anchored', leewayCents: 8 });
   expect(rest).toEqual({
     inputs: [{ port: 'Leeway', virtual: true, bendRange: 2, channels: null }],
@@ -31,11 +31,11 @@ test('stock, with null for all', () => {
 test('channels and programs count from 1; what a kind has no use for is null', () => {
   const on = { kind: 'program', number: 0, channel: 15, input: 'A' } as const;
   const { inputs, outlets, actions } = toLiveJson({
-    ...STOCK_LIVE_SETTINGS,
-    inputs: [{ ...STOCK_INPUT, channels: [0, 15] }],
+    ...DEFAULT_LIVE_SETTINGS,
+    inputs: [{ ...DEFAULT_INPUT, channels: [0, 15] }],
     outlets: [
-      { ...STOCK_OUTLET, kind: 'mts', from: ['A'] },
-      { ...STOCK_OUTLET, kind: 'multichannel', channels: [0] },
+      { ...DEFAULT_OUTLET, kind: 'mts', from: ['A'] },
+      { ...DEFAULT_OUTLET, kind: 'multichannel', channels: [0] },
     ],
     actions: [
       { on, action: 'strategy', strategy: 'free' },

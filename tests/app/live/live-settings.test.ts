@@ -1,10 +1,10 @@
 import { expect, test } from 'vitest';
-import { hasSameRoute, STOCK_LIVE_SETTINGS, withStrategy } from '../../../src/app/live/live-settings.js';
-import { STOCK_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
+import { DEFAULT_LIVE_SETTINGS, hasSameRoute, withStrategy } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
 
-test('stock: our own virtual ports, an MPE lower zone of 15 members, the stock tuning', () => {
-  const { tuner, inputs, outlets, actions } = STOCK_LIVE_SETTINGS;
-  expect(tuner).toBe(STOCK_SETTINGS);
+test('by default: our own virtual ports, an MPE lower zone of 15 members, the default tuning', () => {
+  const { tuner, inputs, outlets, actions } = DEFAULT_LIVE_SETTINGS;
+  expect(tuner).toBe(DEFAULT_SETTINGS);
   expect(inputs).toEqual([{ port: 'Leeway', virtual: true, bendRange: 2, channels: undefined }]);
   expect(outlets).toMatchObject([
     { port: 'Leeway', virtual: true, kind: 'mpe', zone: 'lower', members: 15, wire: 'fast', from: undefined },
@@ -12,9 +12,9 @@ test('stock: our own virtual ports, an MPE lower zone of 15 members, the stock t
   expect(actions).toEqual([]);
 });
 
-test('stock settings are frozen to their depth', () => {
-  const { inputs, outlets, actions } = STOCK_LIVE_SETTINGS;
-  const parts = [STOCK_LIVE_SETTINGS, inputs, ...inputs, outlets, ...outlets, actions];
+test('default settings are frozen to their depth', () => {
+  const { inputs, outlets, actions } = DEFAULT_LIVE_SETTINGS;
+  const parts = [DEFAULT_LIVE_SETTINGS, inputs, ...inputs, outlets, ...outlets, actions];
   expect(parts.map((part) => Object.isFrozen(part))).toEqual(parts.map(() => true));
 });
 
@@ -31,14 +31,14 @@ test.each([
 });
 
 test('the way is the same while only the tuning, the leeway or the take differs', () => {
-  const stock = STOCK_LIVE_SETTINGS;
+  const defaults = DEFAULT_LIVE_SETTINGS;
   const tuner = toSettings({ strategy: 'free' });
-  expect(hasSameRoute(stock, { ...stock, tuner, leewayCents: 3, takeDirectory: 'takes' })).toBe(true);
+  expect(hasSameRoute(defaults, { ...defaults, tuner, leewayCents: 3, takeDirectory: 'takes' })).toBe(true);
   const others = [
     { inputs: [] },
-    { outlets: [{ ...stock.outlets[0], members: 8 }] },
+    { outlets: [{ ...defaults.outlets[0], members: 8 }] },
     { fuse: 1 },
     { systemMessages: false },
   ];
-  for (const other of others) expect(hasSameRoute(stock, { ...stock, ...other })).toBe(false);
+  for (const other of others) expect(hasSameRoute(defaults, { ...defaults, ...other })).toBe(false);
 });

@@ -1,13 +1,13 @@
 import { describe, expect, test } from 'vitest';
-import { STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
 import { claims } from '../../../src/app/outlet-choice.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
 const DRUM = Uint8Array.of(0x99, 36, 100);
 
-function stageWith(changes: Partial<typeof STOCK_OUTLET>): Stage {
+function stageWith(changes: Partial<typeof DEFAULT_OUTLET>): Stage {
   return new Stage(
-    stageSettings({ outlets: [{ ...STOCK_OUTLET, port: 'Synth', virtual: false, ...changes }] }),
+    stageSettings({ outlets: [{ ...DEFAULT_OUTLET, port: 'Synth', virtual: false, ...changes }] }),
   );
 }
 

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
-import { STOCK_LIVE_SETTINGS } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_LIVE_SETTINGS } from '../../../src/app/live/live-settings.js';
 import { toTakeLine } from '../../../src/app/live/take-line.js';
 import { ratio } from '../../../src/core/theory/index.js';
-import { STOCK_SETTINGS } from '../../../src/core/tuner/index.js';
+import { DEFAULT_SETTINGS } from '../../../src/core/tuner/index.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 
 const toLine = (what: Parameters<typeof toTakeLine>[1], atMs = 1500) =>
@@ -76,12 +76,12 @@ test('an impurity', () => {
 });
 
 test('changes of the settings, as a whole and of the tuning', () => {
-  expect(toLine({ kind: 'tuning-changed', settings: STOCK_SETTINGS })).toMatchObject({
+  expect(toLine({ kind: 'tuning-changed', settings: DEFAULT_SETTINGS })).toMatchObject({
     atMs: 500,
     kind: 'tuning-changed',
     tuning: { strategy: 'anchored', leewayCents: 8 },
   });
-  expect(toLine({ kind: 'reloaded', settings: STOCK_LIVE_SETTINGS })).toMatchObject({
+  expect(toLine({ kind: 'reloaded', settings: DEFAULT_LIVE_SETTINGS })).toMatchObject({
     kind: 'reloaded',
     tuning: { limit: 5 },
     outlets: [{ port: 'Leeway', kind: 'mpe' }],

@@ -1,7 +1,7 @@
 import { open, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { type LiveSettings, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_OUTLET, type LiveSettings } from '../../../src/app/live/live-settings.js';
 import type { SessionEvent } from '../../../src/app/live/session-event.js';
 import { TakeRecorder } from '../../../src/app/live/take-recorder.js';
 import { retune } from '../../../src/app/retune.js';
@@ -182,7 +182,7 @@ describe('a take', () => {
     const { take, told, stage } = await record();
     const second = stage.machine.plugSynth('Module');
     const before = stageSettings();
-    const outlets = [...before.outlets, { ...STOCK_OUTLET, port: 'Module', virtual: false }];
+    const outlets = [...before.outlets, { ...DEFAULT_OUTLET, port: 'Module', virtual: false }];
     stage.session.reload({ ...before, outlets, takeDirectory: '/elsewhere' });
     expect(stage.events).toContainEqual({ kind: 'take-later', directory: '/elsewhere' });
     stage.strike(60);

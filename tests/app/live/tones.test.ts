@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { LiveOutlet } from '../../../src/app/live/live-outlet.js';
-import { type OutletConfig, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_OUTLET, type OutletConfig } from '../../../src/app/live/live-settings.js';
 import { playTones, TONES, type Tone } from '../../../src/app/live/tones.js';
 import { FakeMachine } from '../../support/fake-ports.js';
 import { toModel } from '../../support/stage.js';
@@ -17,11 +17,11 @@ interface Heard {
  * Plays one round to a synth, and tells what it sounds of each tone.
  * @param spoil what the synth does otherwise than it was told
  */
-async function hear(wish: Partial<OutletConfig>, spoil: (model: SynthModel) => void = () => {}) {
+async function hear(config: Partial<OutletConfig>, spoil: (model: SynthModel) => void = () => {}) {
   const machine = new FakeMachine();
   const synth = machine.plugSynth('Synth');
   const ports = machine.openPorts();
-  const outlet = new LiveOutlet({ ...STOCK_OUTLET, ...wish }, () => 0);
+  const outlet = new LiveOutlet({ ...DEFAULT_OUTLET, ...config }, () => 0);
   outlet.connect(ports.openOutput({ name: 'Synth', occurrence: 1 }), 0);
   const heard: Heard[] = [];
   let tone: Tone | undefined;
@@ -61,10 +61,10 @@ const KINDS: Partial<OutletConfig>[] = [
 ];
 
 describe('a synth that bends as it is told', () => {
-  test.each(KINDS)('%j sounds the exact ratios, and a unison', async (wish) => {
-    const { heard, model } = await hear(wish);
+  test.each(KINDS)('%j sounds the exact ratios, and a unison', async (config) => {
+    const { heard, model } = await hear(config);
     expect(heard.map(({ kind }) => kind)).toEqual(['note', 'third', 'fifth', 'unison']);
-    const stepCents = wish.kind === 'mts' ? 100 / 16384 : (wish.bendRange ?? 48) / 81.92;
+    const stepCents = config.kind === 'mts' ? 100 / 16384 : (config.bendRange ?? 48) / 81.92;
     for (const [i, above] of [
       [1, 1200 * Math.log2(5 / 4)],
       [2, 1200 * Math.log2(3 / 2)],
@@ -102,21 +102,21 @@ describe('a synth that bends by another range', () => {
     [{ kind: 'multichannel' }, 3],
     [{ kind: 'multichannel' }, 12],
     [{ kind: 'multichannel', bendRange: 24 }, 2],
-  ] as const)('%j at %i semitones: the unison is two notes, the third wavers', async (wish, semitones) => {
-    const { heard } = await hear(wish, fixedAt(semitones));
+  ] as const)('%j at %i semitones: the unison is two notes, the third wavers', async (config, semitones) => {
+    const { heard } = await hear(config, fixedAt(semitones));
     const apart = heard.map(({ cents: [low, high = low] }) => high - low);
     // A cent and a half at middle C is a beat in five seconds: slow, but heard while the tone lasts.
     expect(Math.abs(apart[3])).toBeGreaterThan(1.5);
     const right = 1200 * Math.log2(5 / 4);
-    const isFar = Math.abs(semitones - (('bendRange' in wish ? wish.bendRange : undefined) ?? 48)) > 2;
-    if (wish.kind === 'mpe' && isFar) expect(Math.abs(apart[1] - right)).toBeGreaterThan(5);
+    const isFar = Math.abs(semitones - (('bendRange' in config ? config.bendRange : undefined) ?? 48)) > 2;
+    if (config.kind === 'mpe' && isFar) expect(Math.abs(apart[1] - right)).toBeGreaterThan(5);
   });
 });
 
 test('what throws in between leaves silence, too', async () => {
   const machine = new FakeMachine();
   const synth = machine.plugSynth('Synth');
-  const outlet = new LiveOutlet(STOCK_OUTLET, () => 0);
+  const outlet = new LiveOutlet(DEFAULT_OUTLET, () => 0);
   outlet.connect(machine.openPorts().openOutput({ name: 'Synth', occurrence: 1 }), 0);
   let waits = 0;
   const playing = playTones(outlet, {

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { describe, expect, test } from 'vitest';
 import { toSheetPage } from '../../../src/app/sheet/sheet-page.js';
-import { type SheetPaper, STOCK_PAPER } from '../../../src/app/sheet/sheet-style.js';
+import { DEFAULT_PAPER, type SheetPaper } from '../../../src/app/sheet/sheet-style.js';
 import { PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
 
@@ -36,10 +36,10 @@ describe('the page of a sheet', () => {
   });
 
   test.each<[SheetPaper, string, number]>([
-    [STOCK_PAPER, '@page { size: A4 landscape; margin: 10mm; }', 1],
-    [{ size: 'a4', isUpright: true }, '@page { size: A4 portrait; margin: 10mm; }', 2],
-    [{ size: 'letter', isUpright: false }, '@page { size: letter landscape; margin: 10mm; }', 1],
-    [{ size: 'letter', isUpright: true }, '@page { size: letter portrait; margin: 10mm; }', 2],
+    [DEFAULT_PAPER, '@page { size: A4 landscape; margin: 10mm; }', 1],
+    [{ size: 'a4', isPortrait: true }, '@page { size: A4 portrait; margin: 10mm; }', 2],
+    [{ size: 'letter', isPortrait: false }, '@page { size: letter landscape; margin: 10mm; }', 1],
+    [{ size: 'letter', isPortrait: true }, '@page { size: letter portrait; margin: 10mm; }', 2],
   ])('is laid out for its paper: %o', (paper, rule, systems) => {
     const its = toSheetPage('pump', [{ passage, heads: { title: 'pump', lines: [] } }], paper);
     expect(its).toContain(rule);

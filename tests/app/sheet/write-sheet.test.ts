@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { explain } from '../../../src/app/explain.js';
-import { type SheetPaper, STOCK_PAPER } from '../../../src/app/sheet/sheet-style.js';
+import { DEFAULT_PAPER, type SheetPaper } from '../../../src/app/sheet/sheet-style.js';
 import { MOST_CHORDS, MOST_SYSTEMS, toSheetKind, writeSheet } from '../../../src/app/sheet/write-sheet.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
@@ -53,10 +53,10 @@ describe('a sheet', () => {
   test('is a page or a picture, as its name says', async () => {
     expect([toSheetKind('a.html'), toSheetKind('a.SVG')]).toEqual(['html', 'svg']);
     const page = await write('a.html', PUMP);
-    expect(page.done).toEqual({ kind: 'html', chords: 5, systems: 1, paper: STOCK_PAPER });
+    expect(page.done).toEqual({ kind: 'html', chords: 5, systems: 1, paper: DEFAULT_PAPER });
     expect(page.text).toMatch(/^<!doctype html>/);
     const picture = await write('a.svg', PUMP);
-    expect(picture.done).toEqual({ kind: 'svg', chords: 5, systems: 1, paper: STOCK_PAPER });
+    expect(picture.done).toEqual({ kind: 'svg', chords: 5, systems: 1, paper: DEFAULT_PAPER });
     expect(picture.text).toMatch(/^<svg /);
     for (const { text } of [page, picture]) {
       expect(text).toContain('pump &lt;&amp;&gt;');
@@ -106,7 +106,7 @@ describe('a sheet', () => {
   });
 
   test('on narrow paper breaks its lines sooner, as a page and as a picture', async () => {
-    const paper: SheetPaper = { size: 'letter', isUpright: true };
+    const paper: SheetPaper = { size: 'letter', isPortrait: true };
     const page = await write('a.html', PUMP, undefined, 1, paper);
     expect(page.done).toEqual({ kind: 'html', chords: 5, systems: 2, paper });
     expect(page.text).toContain('size: letter portrait');

@@ -1,4 +1,4 @@
-import { type PlanWish, STOCK_PLAN } from '../../../src/core/score/index.js';
+import { DEFAULT_PLAN, type PlanOptions } from '../../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../../src/core/tuner/index.js';
 import type { Figures } from './measure.js';
 import type { Piece } from './pieces.js';
@@ -16,11 +16,11 @@ export interface PlanEffort {
 export function measurePlan(
   pieces: readonly Piece[],
   strategy: Strategy,
-  wish: PlanWish = STOCK_PLAN,
+  options: PlanOptions = DEFAULT_PLAN,
 ): { figures: Figures; effort: PlanEffort } {
   const effort: PlanEffort = { pieces: pieces.length, notes: 0, best: 0, seconds: 0 };
   const start = performance.now();
-  const figures = measureRetuned(pieces, toSettings({ strategy }), wish, ({ plan, line }) => {
+  const figures = measureRetuned(pieces, toSettings({ strategy }), options, ({ plan, line }) => {
     if (plan === undefined) return;
     effort.notes += line.tuner.nextId;
     if (plan.ratios.isBest) effort.best += 1;
@@ -51,7 +51,7 @@ const PRICE_STEP = 0.02;
 export function findEquallyPure(pieces: readonly Piece[], pure: number): PricedPlan | undefined {
   const at = (price: number): PricedPlan => ({
     price,
-    figures: measurePlan(pieces, 'free', { ...STOCK_PLAN, shiftPrice: price }).figures,
+    figures: measurePlan(pieces, 'free', { ...DEFAULT_PLAN, shiftPrice: price }).figures,
   });
   let low = at(LEAST_PRICE);
   if (low.figures.pure < pure) return undefined;

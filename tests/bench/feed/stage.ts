@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import type { Quantiles } from '../../../src/app/live/histogram.js';
 import { LivePage } from '../../../src/app/live/live-page.js';
 import { LiveSession } from '../../../src/app/live/live-session.js';
-import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
 import { SessionTimer } from '../../../src/app/live/session-timer.js';
 import { warmUp } from '../../../src/app/live/warm-up.js';
 import { CLOCK, watchVitalSigns } from '../../../src/io/clock/index.js';
@@ -61,7 +61,7 @@ export class FeedStage {
     },
   );
   readonly #session = new LiveSession(
-    { ...STOCK_LIVE_SETTINGS, inputs: [STOCK_INPUT], outlets: [STOCK_OUTLET] },
+    { ...DEFAULT_LIVE_SETTINGS, inputs: [DEFAULT_INPUT], outlets: [DEFAULT_OUTLET] },
     {
       ports: this.#ports,
       now: CLOCK.now,

@@ -1,9 +1,9 @@
 import { LiveSession } from '../../../src/app/live/live-session.js';
 import {
+  DEFAULT_INPUT,
+  DEFAULT_LIVE_SETTINGS,
+  DEFAULT_OUTLET,
   type OutletConfig,
-  STOCK_INPUT,
-  STOCK_LIVE_SETTINGS,
-  STOCK_OUTLET,
 } from '../../../src/app/live/live-settings.js';
 import { warmUp } from '../../../src/app/live/warm-up.js';
 import { LiveParser, type MidiSink } from '../../../src/core/midi/index.js';
@@ -27,7 +27,7 @@ const KINDS = ['mpe', 'multichannel'] as const;
 const forwarded = new NoTime();
 forwardAll(forwarded);
 const bare = time(forwarded, HELD, STRIKES, () => {});
-const full = timeSession(STOCK_OUTLET, HELD, STRIKES);
+const full = timeSession(DEFAULT_OUTLET, HELD, STRIKES);
 
 tellFigures([
   amount('path/median', 'callback to last send, ten notes held, median', quantile(full, 0.5), 'µs', 50),
@@ -39,7 +39,7 @@ tellFigures([
 /** Medians of a strike in a crowd, beside one in the smallest. */
 function measureCrowds(kind: OutletConfig['kind']): Figure[] {
   const [base, ...others] = CROWDS.map((sounding) =>
-    quantile(timeSession({ ...STOCK_OUTLET, kind }, toCrowd(sounding), CROWD_STRIKES), 0.5),
+    quantile(timeSession({ ...DEFAULT_OUTLET, kind }, toCrowd(sounding), CROWD_STRIKES), 0.5),
   );
   return others.map((median, i) => {
     const what = `callback to last send over ${kind}, ${CROWDS[i + 1]} notes held ÷ ${CROWDS[0]}, median`;
@@ -52,7 +52,7 @@ function timeSession(outlet: OutletConfig, held: readonly HeldKey[], strikes: nu
   const ports = new NoTime();
   let nowMs = 0;
   const session = new LiveSession(
-    { ...STOCK_LIVE_SETTINGS, inputs: [STOCK_INPUT], outlets: [outlet], fuse: Infinity },
+    { ...DEFAULT_LIVE_SETTINGS, inputs: [DEFAULT_INPUT], outlets: [outlet], fuse: Infinity },
     { ports, now: () => nowMs, tell: () => {}, wake: () => {} },
   );
   warmUp(session.settings);

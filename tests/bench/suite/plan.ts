@@ -1,5 +1,5 @@
 import { retune } from '../../../src/app/retune.js';
-import { STOCK_PLAN } from '../../../src/core/score/index.js';
+import { DEFAULT_PLAN } from '../../../src/core/score/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { makeBigFile } from '../big-file.js';
 import { amount, type Figure, ratio, tellFigures } from './figure.js';
@@ -26,7 +26,7 @@ tellFigures([
 function timePlan(notes: number): number {
   const file = makeBigFile(2 * notes);
   const from = process.cpuUsage();
-  retune(file, { settings: toSettings({}), outlet: { kind: 'mpe', bendRange: 48 }, plan: STOCK_PLAN });
+  retune(file, { settings: toSettings({}), outlet: { kind: 'mpe', bendRange: 48 }, plan: DEFAULT_PLAN });
   const { user, system } = process.cpuUsage(from);
   return (user + system) / 1e6;
 }

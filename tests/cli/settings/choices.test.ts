@@ -9,13 +9,13 @@ import {
   toRemarks,
   toTunerSettings,
 } from '../../../src/cli/settings/choices.js';
-import { STOCK_SETTINGS } from '../../../src/core/tuner/index.js';
+import { DEFAULT_SETTINGS } from '../../../src/core/tuner/index.js';
 
 test('no choices are the default settings', () => {
   const { home, ...settings } = toTunerSettings({});
-  const { home: stockHome, ...stock } = STOCK_SETTINGS;
-  expect(settings).toEqual(stock);
-  expect([home.kind, home.tonic]).toEqual([stockHome.kind, stockHome.tonic]);
+  const { home: defaultHome, ...defaults } = DEFAULT_SETTINGS;
+  expect(settings).toEqual(defaults);
+  expect([home.kind, home.tonic]).toEqual([defaultHome.kind, defaultHome.tonic]);
 });
 
 test.each([

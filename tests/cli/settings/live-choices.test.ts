@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
 import { type Choices, NO_CHOICES } from '../../../src/cli/settings/choices.js';
 import { type LiveChoices, NO_LIVE_CHOICES, toLiveSettings } from '../../../src/cli/settings/live-choices.js';
 import type { Settings } from '../../../src/cli/settings/read-document.js';
@@ -12,9 +12,9 @@ function gather(file: Settings, line: Partial<LiveChoices> = {}, given: Partial<
 test('nothing said is the default', () => {
   const { settings, remarks } = gather({});
   const { tuner, ...rest } = settings;
-  const { tuner: stockTuner, ...stock } = STOCK_LIVE_SETTINGS;
-  expect(rest).toEqual(stock);
-  expect({ ...tuner, home: tuner.home.kind }).toEqual({ ...stockTuner, home: stockTuner.home.kind });
+  const { tuner: defaultTuner, ...defaults } = DEFAULT_LIVE_SETTINGS;
+  expect(rest).toEqual(defaults);
+  expect({ ...tuner, home: tuner.home.kind }).toEqual({ ...defaultTuner, home: defaultTuner.home.kind });
   expect(remarks).toEqual([]);
 });
 
@@ -55,7 +55,7 @@ test('what the file says takes the place of the default', () => {
         wire: 'din',
         from: ['A'],
       },
-      { ...STOCK_OUTLET, port: 'C', virtual: false, kind: 'multichannel', channels: [4, 5] },
+      { ...DEFAULT_OUTLET, port: 'C', virtual: false, kind: 'multichannel', channels: [4, 5] },
     ],
     actions: [
       {
@@ -92,7 +92,7 @@ describe('ports named on the command line', () => {
       ['C', undefined],
       ['A', [3]],
     ]);
-    expect(settings.outlets).toEqual([STOCK_OUTLET]);
+    expect(settings.outlets).toEqual([DEFAULT_OUTLET]);
   });
 
   test('the only outlet of the file lends its settings', () => {
@@ -141,8 +141,8 @@ describe('outlet options', () => {
 
   test('another kind takes over nothing that was said of the first', () => {
     const { settings } = gather({ outlet: [mpe] }, {}, { outlet: { kind: 'multichannel' } });
-    const stock = { ...STOCK_OUTLET, kind: 'multichannel', wire: 'din' };
-    expect(settings.outlets).toEqual([stock]);
+    const defaults = { ...DEFAULT_OUTLET, kind: 'multichannel', wire: 'din' };
+    expect(settings.outlets).toEqual([defaults]);
   });
 
   test('the same kind takes over all', () => {

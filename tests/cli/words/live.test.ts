@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { STOCK_INPUT, STOCK_LIVE_SETTINGS, STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
 import { ACTION_WORDS, formatLive, toLiveRemarks } from '../../../src/cli/words/live.js';
 
 test('every action has words for people', () => {
@@ -8,16 +8,16 @@ test('every action has words for people', () => {
 
 test('every kind of thing there is to say', () => {
   const lines = formatLive({
-    ...STOCK_LIVE_SETTINGS,
+    ...DEFAULT_LIVE_SETTINGS,
     inputs: [
       { port: 'A', virtual: false, bendRange: 1, channels: [0] },
       { port: 'P', virtual: true, bendRange: 2, channels: [] },
     ],
     outlets: [
-      { ...STOCK_OUTLET, port: 'X', virtual: false, zone: 'upper', members: 1, from: ['A'] },
-      { ...STOCK_OUTLET, kind: 'multichannel', channels: [0, 1, 2], wire: 'din' },
-      { ...STOCK_OUTLET, kind: 'multichannel', bendRange: 12 },
-      { ...STOCK_OUTLET, kind: 'mts' },
+      { ...DEFAULT_OUTLET, port: 'X', virtual: false, zone: 'upper', members: 1, from: ['A'] },
+      { ...DEFAULT_OUTLET, kind: 'multichannel', channels: [0, 1, 2], wire: 'din' },
+      { ...DEFAULT_OUTLET, kind: 'multichannel', bendRange: 12 },
+      { ...DEFAULT_OUTLET, kind: 'mts' },
     ],
     actions: [
       {
@@ -57,12 +57,12 @@ describe('remarks', () => {
   test.each([
     [{}, []],
     [
-      { inputs: [{ ...STOCK_INPUT, port: 'A' }], outlets: [{ ...STOCK_OUTLET, from: ['B'] }] },
+      { inputs: [{ ...DEFAULT_INPUT, port: 'A' }], outlets: [{ ...DEFAULT_OUTLET, from: ['B'] }] },
       ['no outlet plays what comes from "A"'],
     ],
-    [{ inputs: [{ ...STOCK_INPUT, channels: [] }], outlets: [{ ...STOCK_OUTLET, from: ['B'] }] }, []],
+    [{ inputs: [{ ...DEFAULT_INPUT, channels: [] }], outlets: [{ ...DEFAULT_OUTLET, from: ['B'] }] }, []],
     [
-      { outlets: [{ ...STOCK_OUTLET, kind: 'multichannel' as const, channels: [9] }] },
+      { outlets: [{ ...DEFAULT_OUTLET, kind: 'multichannel' as const, channels: [9] }] },
       ['"Leeway" plays on channel 10, which is percussion on General MIDI synths'],
     ],
     [
@@ -71,6 +71,6 @@ describe('remarks', () => {
     ],
     [{ actions: [{ ...rule, on: { ...on, kind: 'note' as const, number: 64 } }] }, []],
   ])('%j', (changes, remarks) => {
-    expect(toLiveRemarks({ ...STOCK_LIVE_SETTINGS, ...changes })).toEqual(remarks);
+    expect(toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, ...changes })).toEqual(remarks);
   });
 });

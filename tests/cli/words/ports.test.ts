@@ -1,10 +1,10 @@
 import { expect, test } from 'vitest';
-import { formatPorts, type PortWish } from '../../../src/cli/words/ports.js';
+import { formatPorts, type PortLookup } from '../../../src/cli/words/ports.js';
 import { LINE_WIDTH } from '../../../src/cli/words/wrap.js';
 import { matchPort } from '../../../src/io/ports/index.js';
 
 const KEYS = { name: 'Keys', occurrence: 1 };
-const want = (name: string, places = [KEYS]): PortWish => ({
+const want = (name: string, places = [KEYS]): PortLookup => ({
   direction: 'input',
   name,
   own: false,

@@ -1,20 +1,20 @@
 import { describe, expect, test } from 'vitest';
-import { STOCK_OUTLET } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
 import { TONES } from '../../../src/app/live/tones.js';
 import { formatTone, formatToneGreeting } from '../../../src/cli/words/tone.js';
 
 const join = (lines: readonly string[]) => lines.join(' ').replaceAll(/\s+/g, ' ');
 
 test('first of all, mind your ears', () => {
-  const lines = formatToneGreeting({ ...STOCK_OUTLET, port: 'Synth', virtual: false });
+  const lines = formatToneGreeting({ ...DEFAULT_OUTLET, port: 'Synth', virtual: false });
   expect(lines[0]).toMatch(/^Mind your ears: turn the volume down/);
   expect(join(lines)).not.toContain('Connect');
-  expect(join(formatToneGreeting(STOCK_OUTLET))).toContain('Connect "Leeway" to the synth now');
+  expect(join(formatToneGreeting(DEFAULT_OUTLET))).toContain('Connect "Leeway" to the synth now');
 });
 
 describe('before each tone, what to hear and what to do if it isn’t so', () => {
-  const say = (outlet: Partial<typeof STOCK_OUTLET>) =>
-    TONES.map((tone) => join(formatTone(tone, { ...STOCK_OUTLET, ...outlet })));
+  const say = (outlet: Partial<typeof DEFAULT_OUTLET>) =>
+    TONES.map((tone) => join(formatTone(tone, { ...DEFAULT_OUTLET, ...outlet })));
 
   test('MPE', () => {
     const [note, third, fifth, unison] = say({ zone: 'upper' });

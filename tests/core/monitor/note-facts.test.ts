@@ -26,7 +26,7 @@ describe('toNoteFacts', () => {
       ['E4⁻¹', '5/4', '5/4', 'held', 'a just major third above', 'C4⁰'],
       ['G4⁰', '3/2', '3/2', 'held', 'a just fifth above', 'C4⁰'],
     ]);
-    // The first chord stands at home as a body: its mean is 12 equal.
+    // The first chord stands at home as a whole: its mean is 12 equal.
     expect(notes[1].fromEqual - notes[0].fromEqual).toBeCloseTo(-13.686, 2);
     expect(notes.reduce((sum, note) => sum + note.fromEqual, 0)).toBeCloseTo(0, 2);
     expect(notes.map((note) => note.cents.equal)).toEqual([6020, 6420, 6720]);

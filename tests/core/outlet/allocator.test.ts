@@ -28,17 +28,17 @@ function member(channel: number, fields: Partial<Omit<Member, 'notes'>>, keys: n
   return made;
 }
 
-const wish = { key: 60, part: 0, bend: 8000, atMs: 1000 };
+const request = { key: 60, part: 0, bend: 8000, atMs: 1000 };
 const isReady = (m: Member, part: number): boolean => m.part === part;
 /** The longest released first, as the free ones are kept. */
 const free = (...members: Member[]): number | undefined =>
   chooseFree(
     members.toSorted((a, b) => a.freedAtMs - b.freedAtMs || 0),
-    wish,
+    request,
     HOLD_MS,
     isReady,
   )?.channel;
-const shared = (...members: Member[]): number => chooseShared(members, wish, isReady).channel;
+const shared = (...members: Member[]): number => chooseShared(members, request, isReady).channel;
 
 describe('chooseFree', () => {
   it('takes nothing when none is free', () => {
@@ -97,10 +97,10 @@ describe('chooseFree', () => {
 /** Rank, then what counts within it, then the longest released, then the key, then the order of the list. */
 function byRules(a: Member, b: Member): number {
   const toPlaces = (m: Member): number[] => {
-    const ready = isReady(m, wish.part);
-    const untouched = ready && m.bend === wish.bend;
-    const rungOut = !untouched && wish.atMs - m.freedAtMs >= HOLD_MS;
-    const played = m.lastKey === wish.key;
+    const ready = isReady(m, request.part);
+    const untouched = ready && m.bend === request.bend;
+    const rungOut = !untouched && request.atMs - m.freedAtMs >= HOLD_MS;
+    const played = m.lastKey === request.key;
     return [
       untouched ? 0 : rungOut ? 1 : 2,
       Number(untouched ? !played : rungOut && !ready),
@@ -122,7 +122,7 @@ describe('disturbsTail', () => {
     ['the same bend, another part, still ringing', { freedAtMs: 999, bend: 8000, part: 3 }, true],
     ['never used', {}, false],
   ])('%s', (_name, fields, expected) => {
-    expect(disturbsTail(member(0, fields), wish, HOLD_MS, isReady)).toBe(expected);
+    expect(disturbsTail(member(0, fields), request, HOLD_MS, isReady)).toBe(expected);
   });
 });
 

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { CC } from '../../../src/core/midi/index.js';
-import { SharedPedals } from '../../../src/core/outlet/relay.js';
+import { SharedPedals } from '../../../src/core/outlet/controller-router.js';
 
 test('a pedal stays down until the last part has lifted it, and as far as the farthest', () => {
   const pedals = new SharedPedals();

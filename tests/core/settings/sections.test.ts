@@ -12,7 +12,7 @@ import {
   toWords,
   whole,
 } from '../../../src/core/settings/index.js';
-import { STOCK_SETTINGS, STRATEGIES, toSettings } from '../../../src/core/tuner/index.js';
+import { DEFAULT_SETTINGS, STRATEGIES, toSettings } from '../../../src/core/tuner/index.js';
 
 test('values go by their names in code; those that are open or of another table are left out', () => {
   expect(toFields(TUNER, { glide: 80, limit: undefined, held: 'stay' })).toEqual({
@@ -71,6 +71,6 @@ test.each(STRATEGIES.filter((strategy) => strategy !== 'free'))(
       expect(value).toBeGreaterThanOrEqual(setting.least);
       expect(value).toBeLessThanOrEqual(setting.most);
     }
-    expect(STOCK_SETTINGS.strategy).toBe('anchored');
+    expect(DEFAULT_SETTINGS.strategy).toBe('anchored');
   },
 );

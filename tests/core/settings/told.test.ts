@@ -1,12 +1,12 @@
 import { expect, test } from 'vitest';
 import { TUNER, tellSettings, toField } from '../../../src/core/settings/index.js';
 import { moveHome, toHome, toReferenceCents } from '../../../src/core/theory/index.js';
-import { STOCK_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
+import { DEFAULT_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
 
 test('every setting is told by its name in code, in the order of the table', () => {
   const fields = (Object.keys(TUNER) as (keyof typeof TUNER)[]).map((key) => toField(TUNER, key));
-  expect(Object.keys(tellSettings(STOCK_SETTINGS))).toEqual(fields);
-  expect(Object.values(tellSettings(STOCK_SETTINGS))).not.toContain(undefined);
+  expect(Object.keys(tellSettings(DEFAULT_SETTINGS))).toEqual(fields);
+  expect(Object.values(tellSettings(DEFAULT_SETTINGS))).not.toContain(undefined);
 });
 
 test('home is told by its kind, a tonic by its name, A in hertz', () => {

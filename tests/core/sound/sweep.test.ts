@@ -8,7 +8,7 @@ const FRAMES = 500;
 
 function moving(changes: Partial<Record<keyof typeof MOTION, number>> = {}) {
   const motion = createMotion();
-  const stock = {
+  const defaults = {
     pace: 0.01,
     paceStep: 1e-6,
     swell: 0.2,
@@ -17,7 +17,7 @@ function moving(changes: Partial<Record<keyof typeof MOTION, number>> = {}) {
     left: 1,
     right: 0.5,
   };
-  for (const [name, value] of Object.entries({ ...stock, rightStep: 1e-4, ...changes }))
+  for (const [name, value] of Object.entries({ ...defaults, rightStep: 1e-4, ...changes }))
     motion[MOTION[name as keyof typeof MOTION]] = value;
   return motion;
 }

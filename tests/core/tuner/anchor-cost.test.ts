@@ -2,12 +2,12 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { toDeviationCents } from '../../../src/core/theory/index.js';
 import { AnchorCost } from '../../../src/core/tuner/common-offset.js';
-import { STOCK_WEIGHTS, type Tuner } from '../../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, type Tuner } from '../../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../../support/play.js';
 import { amongAll, times } from '../../support/properties.js';
 
 const { tiedPrice, narrowCents, narrowReturn, returnPrice, returnStep, returnCents, returnSeconds } =
-  STOCK_WEIGHTS;
+  DEFAULT_WEIGHTS;
 
 /** A passage of chords on few keys, some of whose notes are tied over. */
 const passage = fc.array(
@@ -127,7 +127,7 @@ describe('AnchorCost', () => {
       playing.chord(keysOf('C4 E4'));
       return costOf(playing.tuner, playing.nowMs, [[11, 1, toDeviationCents([0, 5, 0, 0, 0, 0])]]);
     });
-    // The two stand at home as a body. The new note alone would have to move by all of its distance, three by a third.
+    // The two stand at home as a whole. The new note alone would have to move by all of its distance, three by a third.
     const away = toDeviationCents([0, 5, 0, 0, 0, 0]) - toDeviationCents([0, 0, 1, 0, 0, 0]) / 2;
     expect(follow).toBeCloseTo((tiedPrice * 2 * away) / 3, 6);
     expect(stay).toBeCloseTo(tiedPrice * 2 * away, 6);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { multiply, ratio, UNISON } from '../../../src/core/theory/index.js';
 import { toDeciders, toHeard } from '../../../src/core/tuner/hear-scene.js';
-import { STOCK_WEIGHTS, toRecallWeight } from '../../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, toRecallWeight } from '../../../src/core/tuner/index.js';
 import { createMemory, remember } from '../../../src/core/tuner/memory.js';
 import type { Background } from '../../../src/core/tuner/note.js';
 
@@ -16,10 +16,10 @@ describe('toDeciders', () => {
       memory,
       level: UNISON,
       plane: UNISON,
-      weights: STOCK_WEIGHTS,
+      weights: DEFAULT_WEIGHTS,
     };
     const recalled = { presence: 'recalled', key: 67, point: ratio('3/2') };
-    const weight = toRecallWeight(STOCK_WEIGHTS, 2);
+    const weight = toRecallWeight(DEFAULT_WEIGHTS, 2);
     expect(toDeciders(background)).toEqual([...sounding, { ...recalled, weight }]);
     expect(background.sounding).toHaveLength(1);
   });
@@ -29,7 +29,7 @@ describe('toDeciders', () => {
     remember(memory, 7, 67, ratio('3/2'), 500);
     const level = ratio('36/35');
     const heard = { atMs: 1000, sounding: [], memory, level, plane: ratio('8/7') };
-    const [recalled] = toDeciders({ ...heard, weights: STOCK_WEIGHTS });
+    const [recalled] = toDeciders({ ...heard, weights: DEFAULT_WEIGHTS });
     expect(recalled.point).toEqual(multiply(ratio('3/2'), level));
   });
 
@@ -43,7 +43,7 @@ describe('toDeciders', () => {
       memory: kept,
       level: UNISON,
       plane: UNISON,
-      weights: STOCK_WEIGHTS,
+      weights: DEFAULT_WEIGHTS,
     };
     const before = toDeciders(background);
     remember(memory, 7, 79, ratio('40/27'), 900);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { toDeviationCents } from '../../../src/core/theory/index.js';
-import { isAdjustment, STOCK_SETTINGS, type TunerSettings } from '../../../src/core/tuner/index.js';
+import { DEFAULT_SETTINGS, isAdjustment, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../../support/play.js';
 
 /** C, A, D, G with the common tones tied, slowly: falls one syntonic comma a pass in `free`. */
@@ -18,7 +18,7 @@ function under(music: Playing, changes: Partial<TunerSettings>): Playing {
 }
 
 describe('going home', () => {
-  it('now: what sounds glides there as a body, its harmony kept', () => {
+  it('now: what sounds glides there as a whole, its harmony kept', () => {
     const music = drifted();
     expect(music.driftCents()).toBeLessThan(-30);
     const proportion = music.proportion();
@@ -54,7 +54,7 @@ describe('going home', () => {
     expect(music.tuner.notes.every((note) => note.lagCents === 0)).toBe(true);
   });
 
-  it('at the next strike: not before it, and that strike as a body', () => {
+  it('at the next strike: not before it, and that strike as a whole', () => {
     const music = drifted();
     const before = music.driftCents();
     music.tell({ kind: 'home', when: 'next' });
@@ -181,12 +181,12 @@ describe('an adjustment', () => {
     ['recallCents', { recallCents: 12 }, true],
     ['held', { held: 'stay' }, true],
     ['strikeWindowMs', { strikeWindowMs: 0 }, true],
-    ['weights', { weights: { ...STOCK_SETTINGS.weights, recall: 0 } }, true],
+    ['weights', { weights: { ...DEFAULT_SETTINGS.weights, recall: 0 } }, true],
     ['limit', { limit: 7 }, false],
     ['home', { home: homeOn('equal', 'D') }, false],
     ['referenceCents', { referenceCents: 10 }, false],
   ])('another %s: %j is one: %s', (_, changes, isOne) => {
-    expect(isAdjustment(STOCK_SETTINGS, { ...STOCK_SETTINGS, ...changes })).toBe(isOne);
+    expect(isAdjustment(DEFAULT_SETTINGS, { ...DEFAULT_SETTINGS, ...changes })).toBe(isOne);
   });
 });
 

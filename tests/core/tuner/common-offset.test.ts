@@ -69,7 +69,7 @@ describe('the band holds', () => {
 });
 
 describe('the first strike', () => {
-  it.each(['free', 'pull', 'anchored'] as const)('stands at home as a body: %s', (strategy) => {
+  it.each(['free', 'pull', 'anchored'] as const)('stands at home as a whole: %s', (strategy) => {
     const keys = [60, 64, 67, 70];
     const music = new Playing({ strategy }).strike(keys, 5).wait(100);
     expect(music.driftCents()).toBeCloseTo(0, 9);

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { formatRatio, UNISON } from '../../../src/core/theory/index.js';
-import { STOCK_WEIGHTS, toDrift } from '../../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, toDrift } from '../../../src/core/tuner/index.js';
 import { Auditor } from '../../support/auditor.js';
 import { keysOf, Playing } from '../../support/play.js';
 import { times } from '../../support/properties.js';
@@ -47,7 +47,7 @@ describe('the ledger balances, whatever is played', () => {
 describe('entries', () => {
   it('a return names the comma', () => {
     // I vi ii V I with every common tone tied and no memory: G, C and E come back a comma low, D and A never left.
-    const weights = { ...STOCK_WEIGHTS, recall: 0, returnPrice: 0 };
+    const weights = { ...DEFAULT_WEIGHTS, recall: 0, returnPrice: 0 };
     const music = new Playing({ strategy: 'free', weights });
     for (const names of ['C4 E4 G4', 'C4 E4 A4', 'D4 F4 A4', 'D4 G4 B4', 'C4 E4 G4'])
       music.chord(keysOf(names));

@@ -4,10 +4,10 @@ import { multiply, type PrimeVector, ratio, toKeys, UNISON } from '../../../src/
 import { toKeyClass } from '../../../src/core/theory/vector.js';
 import { toConsonances, toImpurity } from '../../../src/core/tuner/consonance.js';
 import { createPairCost } from '../../../src/core/tuner/pair-cost.js';
-import { STOCK_WEIGHTS } from '../../../src/core/tuner/weights.js';
+import { DEFAULT_WEIGHTS } from '../../../src/core/tuner/weights.js';
 
 const JUST = toConsonances(5);
-const pairCost = createPairCost(STOCK_WEIGHTS, JUST, 0);
+const pairCost = createPairCost(DEFAULT_WEIGHTS, JUST, 0);
 
 function cost(text: string): number {
   return pairCost.between(ratio(text), UNISON);
@@ -82,15 +82,15 @@ describe('the impurity of two notes', () => {
   it('goes by the tolerance, and by the limit, that was asked for', () => {
     const [wolf, third] = [ratio('40/27'), ratio('81/64')];
     expect(pairCost.impurityOf(wolf, UNISON)).toBeGreaterThan(0);
-    expect(createPairCost(STOCK_WEIGHTS, JUST, 22).impurityOf(wolf, UNISON)).toBeLessThan(10);
-    expect(createPairCost(STOCK_WEIGHTS, JUST, 21).impurityOf(wolf, UNISON)).toBeGreaterThan(1000);
-    expect(createPairCost(STOCK_WEIGHTS, toConsonances(3), 0).impurityOf(third, UNISON)).toBe(0);
+    expect(createPairCost(DEFAULT_WEIGHTS, JUST, 22).impurityOf(wolf, UNISON)).toBeLessThan(10);
+    expect(createPairCost(DEFAULT_WEIGHTS, JUST, 21).impurityOf(wolf, UNISON)).toBeGreaterThan(1000);
+    expect(createPairCost(DEFAULT_WEIGHTS, toConsonances(3), 0).impurityOf(third, UNISON)).toBe(0);
     expect(pairCost.impurityOf(third, UNISON)).toBeGreaterThan(0);
   });
 
   it('is made once for weights that can’t change, and anew for others', () => {
-    expect(createPairCost(STOCK_WEIGHTS, JUST, 0)).toBe(pairCost);
-    const own = { ...STOCK_WEIGHTS, strangeSlope: 9 };
+    expect(createPairCost(DEFAULT_WEIGHTS, JUST, 0)).toBe(pairCost);
+    const own = { ...DEFAULT_WEIGHTS, strangeSlope: 9 };
     const dear = createPairCost(own, JUST, 0);
     expect(dear.between(ratio('135/128'), UNISON)).toBeGreaterThan(
       pairCost.between(ratio('135/128'), UNISON),

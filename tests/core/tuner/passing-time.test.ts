@@ -114,7 +114,7 @@ describe('pull', () => {
     );
   });
 
-  it('brings the body to the edge of the band, and stops there', () => {
+  it('brings the mean to the edge of the band, and stops there', () => {
     const chosen = toSettings({ strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 10 });
     const music = new Playing(chosen);
     // Falls by a comma or so, each root a fifth below with common tones tied.

@@ -13,7 +13,7 @@ import {
 } from '../../../src/core/theory/index.js';
 import { createChooser } from '../../../src/core/tuner/chooser.js';
 import { toConsonances } from '../../../src/core/tuner/consonance.js';
-import { HELD, STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, HELD } from '../../../src/core/tuner/index.js';
 import {
   listPlaces,
   plus,
@@ -131,7 +131,7 @@ describe('the places of a part', () => {
   it('are one alone in the 3-limit, and at home where nothing was heard', () => {
     const fifthsOnly = createChooser({
       limit: 3,
-      weights: STOCK_WEIGHTS,
+      weights: DEFAULT_WEIGHTS,
       home: homeOn('pythagorean', 'C'),
       recallCents: 0,
     });

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { STOCK_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
+import { DEFAULT_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
 
 describe('toSettings', () => {
-  it('is stock where nothing is changed', () => {
-    expect(toSettings({})).toEqual(STOCK_SETTINGS);
-    expect(STOCK_SETTINGS.strategy).toBe('anchored');
-    expect(STOCK_SETTINGS.held).toBe('follow');
+  it('is the default where nothing is changed', () => {
+    expect(toSettings({})).toEqual(DEFAULT_SETTINGS);
+    expect(DEFAULT_SETTINGS.strategy).toBe('anchored');
+    expect(DEFAULT_SETTINGS.held).toBe('follow');
   });
 
   it.each([
@@ -19,6 +19,6 @@ describe('toSettings', () => {
 
   it('is frozen', () => {
     expect(Object.isFrozen(toSettings({ limit: 7 }))).toBe(true);
-    expect(Object.isFrozen(STOCK_SETTINGS)).toBe(true);
+    expect(Object.isFrozen(DEFAULT_SETTINGS)).toBe(true);
   });
 });

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { toFifths } from '../../../src/core/theory/index.js';
-import { HELD, LOOSE, STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, HELD, LOOSE } from '../../../src/core/tuner/index.js';
 import { isSureThird, Speller } from '../../../src/core/tuner/spelling.js';
 import { Playing } from '../../support/play.js';
 import { times } from '../../support/properties.js';
@@ -16,7 +16,7 @@ function spell(classes: readonly number[], heard: readonly Heard[], fifthsMean: 
   const surroundings = hear(heard);
   surroundings.fifthsMean = fifthsMean;
   const speller = new Speller();
-  speller.spell(strike(classes), surroundings, STOCK_WEIGHTS);
+  speller.spell(strike(classes), surroundings, DEFAULT_WEIGHTS);
   return new Map(classes.map((keyClass) => [keyClass, speller.fifths[keyClass]]));
 }
 

@@ -8,7 +8,7 @@ import {
   withKeys,
 } from '../../../src/core/theory/index.js';
 import { type Chooser, createChooser } from '../../../src/core/tuner/chooser.js';
-import { HELD, LOOSE, STOCK_WEIGHTS } from '../../../src/core/tuner/index.js';
+import { DEFAULT_WEIGHTS, HELD, LOOSE } from '../../../src/core/tuner/index.js';
 import type { ChoiceEffort } from '../../../src/core/tuner/part-search.js';
 import { StrikeSearch, type WholeCost } from '../../../src/core/tuner/strike-choice.js';
 import { type Surroundings, toPairPrice } from '../../../src/core/tuner/surroundings.js';
@@ -298,7 +298,7 @@ describe('the choices of a strike', () => {
 
 describe('recall', () => {
   const recalling = (recallCents: number) =>
-    createChooser({ limit: 5, weights: STOCK_WEIGHTS, home: homeOn('just', 'C'), recallCents });
+    createChooser({ limit: 5, weights: DEFAULT_WEIGHTS, home: homeOn('just', 'C'), recallCents });
 
   it('lets a note come back where it was, if it is no more than so many cents off', () => {
     const heard = [heldAt('5/3'), ended('9/8', 0.1)];

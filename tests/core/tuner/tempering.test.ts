@@ -17,7 +17,7 @@ function expectClose(actual: readonly number[], expected: readonly number[]): vo
 }
 
 describe('temper', () => {
-  it('a major triad stays pure, and stands at home as a body', () => {
+  it('a major triad stays pure, and stands at home as a whole', () => {
     const music = temper().chord(keysOf('C4 E4 G4'));
     const [c, e, g] = offsets(music, 'C4 E4 G4');
     expect(e - c).toBeCloseTo(-13.6863, 3);
@@ -57,7 +57,7 @@ describe('temper', () => {
     expect(offsets(play('G#4 D4'), 'D4 G#4')).toEqual([d, gSharp]);
   });
 
-  it('with the drift held, a strike leaves the body where it stands; else it is drawn home', () => {
+  it('with the drift held, a strike leaves the mean where it stands; else it is drawn home', () => {
     const moves = [true, false].map((isHeld) => {
       const music = temper().chord(keysOf('C4 E4 G4'));
       music.tell({ kind: 'hold-drift', on: isHeld });

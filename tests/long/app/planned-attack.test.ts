@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { retune } from '../../../src/app/retune.js';
 import { type MidiFile, tracksOf } from '../../../src/core/midi/index.js';
-import { type PlanWish, STOCK_PLAN } from '../../../src/core/score/index.js';
+import { DEFAULT_PLAN, type PlanOptions } from '../../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../../src/core/tuner/index.js';
 import { type Piece, readCorpora, type WrittenNote } from '../../bench/corpus/pieces.js';
 import {
@@ -60,12 +60,12 @@ function findMoves(file: MidiFile): Move[] {
   return moves;
 }
 
-function retunePlayed(played: Played, strategy: Strategy, end: PlanWish['end'] = 'open'): MidiFile {
+function retunePlayed(played: Played, strategy: Strategy, end: PlanOptions['end'] = 'open'): MidiFile {
   const settings = toSettings({ strategy });
   const { file, sequences } = retune(toFile(played), {
     settings,
     outlet: { kind: 'mpe', bendRange: 48 },
-    plan: { ...STOCK_PLAN, end },
+    plan: { ...DEFAULT_PLAN, end },
   });
   // A note that shares its channel with another can't have its own pitch: that is the outlet's matter.
   for (const { outlets } of sequences)

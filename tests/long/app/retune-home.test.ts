@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { makePump, type PumpWish } from '../../../src/app/pump.js';
+import { makePump, type PumpOptions } from '../../../src/app/pump.js';
 import type { MidiFile } from '../../../src/core/midi/index.js';
 import { measureWayHome } from '../../support/way-home.js';
 
 /** A diatonic loop, its common notes tied, a chord a bar. */
-function makeLoop(bars: number, wish: Partial<PumpWish> = {}): MidiFile {
-  const text = wish.text ?? 'C Em Am Dm G';
+function makeLoop(bars: number, options: Partial<PumpOptions> = {}): MidiFile {
+  const text = options.text ?? 'C Em Am Dm G';
   const passes = bars / text.split(' ').length;
   const exercise = makePump({
     text,
@@ -13,7 +13,7 @@ function makeLoop(bars: number, wish: Partial<PumpWish> = {}): MidiFile {
     voices: 4,
     secondsPerChord: 4,
     tied: true,
-    ...wish,
+    ...options,
     passes,
   });
   if (!exercise.ok) throw new Error(exercise.problem.message);

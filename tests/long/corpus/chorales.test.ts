@@ -3,7 +3,7 @@ import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
 import { retune } from '../../../src/app/retune.js';
 import { formatMidiFile, type MidiFile, parseMidiFile, toTempoMap } from '../../../src/core/midi/index.js';
-import { type Planning, STOCK_PLAN } from '../../../src/core/score/index.js';
+import { DEFAULT_PLAN, type Planning } from '../../../src/core/score/index.js';
 import { type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';
 import type { Performance } from '../../bench/corpus/heard.js';
 import { addPerformance, createTally, type Figures, toFigures } from '../../bench/corpus/measure.js';
@@ -46,12 +46,12 @@ describe('six chorales', () => {
   test('planned as a whole, shift less at no less purity', () => {
     const free = toSettings({ strategy: 'free' });
     const live = measure(free);
-    const planned = measure(free, STOCK_PLAN);
+    const planned = measure(free, DEFAULT_PLAN);
     expect(planned.pure).toBeGreaterThanOrEqual(live.pure);
     // Both take every pure place there is, so what is left is small: 16.9 and 18.9 %.
     expect(planned.shifted).toBeLessThan(0.93 * live.shifted);
     const anchored = measure(toSettings({}));
-    const spread = measure(toSettings({}), STOCK_PLAN);
+    const spread = measure(toSettings({}), DEFAULT_PLAN);
     expect(spread.shifted).toBeLessThan(anchored.shifted);
     expect(spread.shiftRms).toBeLessThan(anchored.shiftRms);
     expect(spread.movedRms).toBeLessThan(anchored.movedRms);
@@ -102,7 +102,7 @@ describe('six chorales', () => {
       const { file } = retune(read(piece), {
         settings: toSettings({}),
         outlet: { kind: 'mpe', bendRange: 48 },
-        plan: STOCK_PLAN,
+        plan: DEFAULT_PLAN,
       });
       const after = parseMidi(formatMidiFile(file));
       expect(after.tracks.map(countNotes)).toEqual(before.tracks.map(countNotes));

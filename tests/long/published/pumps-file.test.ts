@@ -81,7 +81,7 @@ function sounding(synth: SynthModel): number[] {
   return synth.voices.map((voice) => synth.centsOf(voice)).sort((a, b) => a - b);
 }
 
-/** What a chord of a pass must sound, from the lowest note; the first chord stands at home as a body, in 12 equal. */
+/** What a chord of a pass must sound, from the lowest note; the first chord stands at home as a whole, in 12 equal. */
 function exactCents(pump: Pump, index: number, pass: number): number[] {
   const deviation = (i: number, p: number, key: number): number =>
     toDeviationCents(pumpPoint(pump, i, p, key));

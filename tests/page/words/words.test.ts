@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { EntryFact } from '../../../src/core/protocol/index.js';
 import { tellSettings } from '../../../src/core/settings/index.js';
 import { formatCents } from '../../../src/core/theory/cents.js';
-import { STOCK_SETTINGS } from '../../../src/core/tuner/index.js';
+import { DEFAULT_SETTINGS } from '../../../src/core/tuner/index.js';
 import { toEntrySentence, toLetter } from '../../../src/page/words/entry-sentence.js';
 import { formatPower } from '../../../src/page/words/exact.js';
 import { describeSounding, toHeadline } from '../../../src/page/words/headline.js';
@@ -100,7 +100,7 @@ describe('toHeadline', () => {
 
 test('what sounds, for the top line', () => {
   const fact = {
-    ...tellSettings(STOCK_SETTINGS),
+    ...tellSettings(DEFAULT_SETTINGS),
     leewayCents: { pull: 2, anchored: 8 },
     bypass: false,
     inputs: [],

@@ -14,7 +14,7 @@ export interface PieceFigures {
   readonly glideRmsCents: number;
   /** All that notes travelled, by gliding and by coming back elsewhere. */
   readonly travelCents: number;
-  /** How far the sounding notes as a body stood from home: root of the mean square, and at most. */
+  /** How far the sounding notes as a whole stood from home: root of the mean square, and at most. */
   readonly homeRmsCents: number;
   readonly farthestCents: number;
   /** Beats a second of an interval that is held, octaves wider too, on average over its time; null where there is none. */
@@ -58,7 +58,7 @@ export function toPieceFigures(
   let farthestCents = 0;
   forEachStretch(notes, (fromMs, untilMs, sounding) => {
     const ms = untilMs - fromMs;
-    const away = toBodyCents(sounding, toHomeCents);
+    const away = toMeanCents(sounding, toHomeCents);
     body.add(away * away, ms);
     farthestCents = Math.max(farthestCents, Math.abs(away));
     rough.add(toRoughness(toPartials(sounding.map(({ cents }) => cents))), ms);
@@ -96,8 +96,8 @@ export function toPieceFigures(
   };
 }
 
-/** How far what sounds stands from home as a body. */
-export function toBodyCents(sounding: readonly Standing[], toHomeCents: (key: number) => number): number {
+/** How far what sounds stands from home as a whole. */
+export function toMeanCents(sounding: readonly Standing[], toHomeCents: (key: number) => number): number {
   return (
     sum(sounding.map(({ note, cents }) => cents - 100 * note.key - toHomeCents(note.key))) / sounding.length
   );
@@ -186,7 +186,7 @@ export interface Course {
   /** Middle of each piece of time. */
   readonly atMs: readonly number[];
   /** How far the body stood from home, in cents; null in silence. */
-  readonly bodyCents: readonly (number | null)[];
+  readonly meanCents: readonly (number | null)[];
   /** How much of the consonances was pure, 0 to 1; null where none sounded. */
   readonly pure: readonly (number | null)[];
 }
@@ -205,7 +205,7 @@ export function toCourse(
   const width = Math.max(lengthMs, 1) / rows;
   const [body, bodyMs, pure, pureMs] = Array.from({ length: 4 }, () => new Float64Array(rows));
   forEachStretch(notes, (fromMs, untilMs, sounding) => {
-    const away = toBodyCents(sounding, toHomeCents);
+    const away = toMeanCents(sounding, toHomeCents);
     const share = toPureShare(sounding);
     const last = Math.min(rows - 1, Math.floor(untilMs / width));
     for (let row = Math.min(rows - 1, Math.floor(fromMs / width)); row <= last; row++) {
@@ -222,7 +222,7 @@ export function toCourse(
     Array.from(sums, (sum, row) => (weights[row] === 0 ? null : sum / weights[row]));
   return {
     atMs: Array.from({ length: rows }, (_, row) => (row + 0.5) * width),
-    bodyCents: mean(body, bodyMs),
+    meanCents: mean(body, bodyMs),
     pure: mean(pure, pureMs),
   };
 }

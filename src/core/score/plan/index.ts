@@ -1,9 +1,9 @@
 /** A whole piece tuned with everything in it known: the ratios, and the common offset over time. */
 export {
+  DEFAULT_PLAN,
   type Planning,
-  type PlanWish,
+  type PlanOptions,
   planPiece,
   planWhole,
-  STOCK_PLAN,
   type WholePlan,
 } from './plan-whole.js';

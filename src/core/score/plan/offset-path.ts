@@ -1,5 +1,5 @@
 /** A move that is wished for, and how much it counts. */
-export interface WishedMove {
+export interface WantedMove {
   readonly cents: number;
   readonly weight: number;
 }
@@ -13,7 +13,7 @@ export interface CourseStep {
   readonly homeCents: number;
   readonly homeWeight: number;
   /** By how much it would move from the moment before; of no account for the first. */
-  readonly moves: readonly WishedMove[];
+  readonly moves: readonly WantedMove[];
 }
 
 /** How fine places are told apart, and the most of them between the bounds: where those are wide it is less fine. */

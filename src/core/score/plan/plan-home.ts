@@ -5,7 +5,7 @@ import { type InflectedPath, inflectPath } from './harmonic-chords.js';
 import { toPathCost } from './path-cost.js';
 import { type ChoiceSettings, countReturns, type RatioPlan } from './plan-ratios.js';
 import type { PlanPath, PlanProblem } from './problem.js';
-import { type Effort, STOCK_EFFORT, searchPlan } from './search.js';
+import { DEFAULT_EFFORT, type Effort, searchPlan } from './search.js';
 import { findWayHome, type HomeSettings, takeWayHome, type WayHome } from './way-home.js';
 
 /**
@@ -33,7 +33,7 @@ export function planHome(
   open: RatioPlan,
   choice: ChoiceSettings,
   settings: Pick<TunerSettings, 'limit'> & HomeSettings,
-  effort: Effort = STOCK_EFFORT,
+  effort: Effort = DEFAULT_EFFORT,
 ): HomePlan {
   const chooser = createChooser(choice);
   const seeds: readonly PrimeVector[] = createSeeds(choice.home, choice.limit);

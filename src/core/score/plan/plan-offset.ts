@@ -1,8 +1,8 @@
 import { toDeviationCents } from '../../theory/index.js';
 import type { TunerSettings } from '../../tuner/index.js';
+import { toStrikeMeans, toTies } from './chord-means.js';
 import { findCourse } from './offset-path.js';
 import type { PlanNote, PlanPath, PlanProblem } from './problem.js';
-import { toStrikeBodies, toTies } from './strike-bodies.js';
 
 /** How much it matters where a note comes back fades to 1/e in so many seconds after its end. */
 const MISSED_SECONDS = 4;
@@ -31,7 +31,7 @@ export function planOffset(
 ): Float64Array {
   const { leewayCents } = settings;
   const homes = toHomes(problem, path, settings);
-  const bodies = toStrikeBodies(problem, path, settings);
+  const means = toStrikeMeans(problem, path, settings);
   const { tied, back } = toMoves(problem, path, returns);
   // Without the returns on the way home: then a note that comes back after one hasn't moved, and only a tied note has.
   let returned = 0;
@@ -41,8 +41,8 @@ export function planOffset(
   });
   const course = findCourse(
     homes.map((home, at) => ({
-      leastCents: levels[at] - leewayCents - bodies[at],
-      mostCents: levels[at] + leewayCents - bodies[at],
+      leastCents: levels[at] - leewayCents - means[at],
+      mostCents: levels[at] + leewayCents - means[at],
       homeCents: levels[at] + home.cents,
       homeWeight: home.weight,
       moves: [
@@ -55,13 +55,17 @@ export function planOffset(
 }
 
 /** Something wanted of the offset at a strike, and how much it counts. */
-interface Wish {
+interface WantedOffset {
   readonly cents: number;
   readonly weight: number;
 }
 
 /** Where it would bring home what sounds from each strike to the next, taken together over that time. */
-function toHomes({ strikes, slots, notes }: PlanProblem, path: PlanPath, { home }: TunerSettings): Wish[] {
+function toHomes(
+  { strikes, slots, notes }: PlanProblem,
+  path: PlanPath,
+  { home }: TunerSettings,
+): WantedOffset[] {
   const cents = new Float64Array(strikes.length);
   const seconds = new Float64Array(strikes.length);
   for (const note of notes) {
@@ -128,12 +132,12 @@ export function followReturns(
   { home }: Pick<TunerSettings, 'home'>,
   returns: Readonly<Float64Array>,
 ): (strike: number, beforeCents: number) => number | undefined {
-  const bodies = toStrikeBodies(problem, path, { home, held: 'follow' });
+  const means = toStrikeMeans(problem, path, { home, held: 'follow' });
   const { held } = toTies(problem);
   return (strike, beforeCents) => {
     const cents = returns[strike];
     if (cents === 0 || held[strike] > 0) return undefined;
-    const body = bodies[strike] + beforeCents;
-    return beforeCents - Math.max(Math.min(cents, 0), Math.min(Math.max(cents, 0), body));
+    const mean = means[strike] + beforeCents;
+    return beforeCents - Math.max(Math.min(cents, 0), Math.min(Math.max(cents, 0), mean));
   };
 }

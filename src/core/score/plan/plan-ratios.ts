@@ -8,8 +8,8 @@ import {
 } from '../../tuner/index.js';
 import { toPathCost } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
-import { STOCK_SHIFT_PRICE } from './return-prices.js';
-import { type Effort, STOCK_EFFORT, searchPlan } from './search.js';
+import { DEFAULT_SHIFT_PRICE } from './return-prices.js';
+import { DEFAULT_EFFORT, type Effort, searchPlan } from './search.js';
 
 /** The best ratios found for a piece, and how good they are. Costs as `toPathCost` gives them. */
 export interface RatioPlan {
@@ -38,7 +38,7 @@ const BY_COMMAS = [0, 1, 1.3, 1.5];
  *
  * @param shiftPrice what that costs; see `toShiftPrice`
  */
-export function toPlanWeights(weights: ChoiceWeights, shiftPrice = STOCK_SHIFT_PRICE): ChoiceWeights {
+export function toPlanWeights(weights: ChoiceWeights, shiftPrice = DEFAULT_SHIFT_PRICE): ChoiceWeights {
   const { sounding, lasting } = weights.prices;
   const back = [3, 2, 1, 0, 1, 2, 3].map((commas) => shiftPrice * BY_COMMAS[commas]);
   return {
@@ -63,7 +63,7 @@ export function planRatios(
   problem: PlanProblem,
   lives: readonly PlanPath[],
   settings: ChoiceSettings,
-  effort: Effort = STOCK_EFFORT,
+  effort: Effort = DEFAULT_EFFORT,
 ): RatioPlan {
   const chooser = createChooser(settings);
   const seeds = createSeeds(settings.home, settings.limit);

@@ -2,6 +2,7 @@ import type { Track } from '../../midi/index.js';
 import type { PrimeLimit } from '../../theory/index.js';
 import type { Guide, Strategy, TunerSettings } from '../../tuner/index.js';
 import type { PartMap } from '../parts.js';
+import { placeFirstChord } from './chord-means.js';
 import { gatherChords } from './gather-chords.js';
 import { type InflectedPath, inflectPath } from './harmonic-chords.js';
 import { type HomePlan, planHome } from './plan-home.js';
@@ -10,26 +11,25 @@ import { type ChoiceSettings, planRatios, type RatioPlan, toPlanWeights } from '
 import type { PlanPath, PlanProblem } from './problem.js';
 import { type Rehearsal, rehearse } from './rehearse.js';
 import { toShiftPrice } from './return-prices.js';
-import { placeFirstChord } from './strike-bodies.js';
 import { toLivePath, toProblem } from './to-problem.js';
 import { NO_WAY, toReturnCents, type WayHome } from './way-home.js';
 
 /** What is wanted of a plan. */
-export interface PlanWish {
+export interface PlanOptions {
   /** Whether the piece must end where it began, or may end elsewhere for a small price. */
   readonly end: 'open' | 'home';
   /** How many seconds of standing a cent away from home are worth one note that comes back elsewhere. */
   readonly smoothSeconds: number;
-  /** What a note that comes back elsewhere costs, in music where many do; stock where it isn't given. */
+  /** What a note that comes back elsewhere costs, in music where many do; the default where it isn't given. */
   readonly shiftPrice?: number;
 }
 
-/** The one place of the stock values. */
-export const STOCK_PLAN: PlanWish = Object.freeze({ end: 'open', smoothSeconds: 200 });
+/** The one place of the default values. */
+export const DEFAULT_PLAN: PlanOptions = Object.freeze({ end: 'open', smoothSeconds: 200 });
 
 /** A piece planned as a whole. */
 export interface WholePlan {
-  readonly wish: PlanWish;
+  readonly options: PlanOptions;
   /** What the tuner is told. */
   readonly guide: Guide;
   readonly ratios: RatioPlan;
@@ -49,7 +49,7 @@ export function planWhole(
   parts: PartMap,
   toMs: (tick: number) => number,
   settings: TunerSettings,
-  wish: PlanWish,
+  options: PlanOptions,
 ): WholePlan {
   const limit = settings.limit === 3 ? 3 : 5;
   const { home, strategy, recallCents } = settings;
@@ -59,7 +59,7 @@ export function planWhole(
   const problem = toProblem(own);
   const lives = [toLivePath(own, problem)];
   if (strategy !== 'free') lives.push(toLivePath(play('free'), problem));
-  const price = toShiftPrice(problem, lives[lives.length - 1], wish.shiftPrice);
+  const price = toShiftPrice(problem, lives[lives.length - 1], options.shiftPrice);
   const choice: ChoiceSettings = {
     home,
     limit,
@@ -68,10 +68,10 @@ export function planWhole(
   };
   const open = planRatios(problem, lives, choice);
   const { ratios, frames, points, wayHome }: HomePlan =
-    wish.end === 'home'
+    options.end === 'home'
       ? planHome(problem, open, choice, settings)
       : { ratios: open, wayHome: NO_WAY, ...inflectOpen(problem, open, settings, play) };
-  const offsetAt = planOffsets(problem, points, settings, wish, wayHome);
+  const offsetAt = planOffsets(problem, points, settings, options, wayHome);
   const { notes, slots } = problem;
   const guide: Guide = {
     frameOf: (id) => (id < notes.length ? frames[notes[id].slot] : undefined),
@@ -85,7 +85,7 @@ export function planWhole(
     isLeaving: (id, struckId) =>
       struckId < notes.length && notes[id].until <= slots[notes[struckId].slot].strike,
   };
-  return { wish, guide, ratios, wayHome };
+  return { options, guide, ratios, wayHome };
 }
 
 /** What the guide says of the offset at each strike, to the first of its notes and to those that fall later. */
@@ -93,7 +93,7 @@ function planOffsets(
   problem: PlanProblem,
   points: PlanPath,
   settings: TunerSettings,
-  { smoothSeconds }: PlanWish,
+  { smoothSeconds }: PlanOptions,
   wayHome: WayHome,
 ): (strike: number, beforeCents: number, isFirst: boolean) => number | undefined {
   const returns = toReturnCents(problem, wayHome);
@@ -140,14 +140,14 @@ function inflectOpen(
 }
 
 /** How a file is tuned: by the live rule, as if it were played, or by a plan of the whole piece with these wishes. */
-export type Planning = 'live' | PlanWish;
+export type Planning = 'live' | PlanOptions;
 
 /**
  * The plan of a piece, if one is wanted.
  *
  * @param toMs when a tick is due, in milliseconds
  * @returns undefined for `'live'`: the tuner decides as it would while the piece is played
- * @example planPiece(tracks, parts, toMs, settings, STOCK_PLAN)?.guide
+ * @example planPiece(tracks, parts, toMs, settings, DEFAULT_PLAN)?.guide
  */
 export function planPiece(
   tracks: readonly Track[],

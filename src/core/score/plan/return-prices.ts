@@ -76,7 +76,7 @@ class Steps {
 }
 
 /** What it costs a plan that a note comes back elsewhere, where many do. */
-export const STOCK_SHIFT_PRICE = 4;
+export const DEFAULT_SHIFT_PRICE = 4;
 
 /** Share of the live rule's comebacks that land elsewhere from which on there are many of them. */
 const MANY = 0.06;
@@ -95,7 +95,7 @@ const FADE_SECONDS = 3.3;
  * @param price what is asked where there are many
  * @returns `price` up to 1.6 times as much
  */
-export function toShiftPrice(problem: PlanProblem, live: PlanPath, price = STOCK_SHIFT_PRICE): number {
+export function toShiftPrice(problem: PlanProblem, live: PlanPath, price = DEFAULT_SHIFT_PRICE): number {
   const times = (MANY / toShiftedShare(problem, live)) ** RARITY_POWER;
   return price * Math.min(MOST_TIMES, Math.max(1, times));
 }

@@ -205,4 +205,4 @@ export interface Effort {
 }
 
 /** As much as is looked at: ten times as much finds what is a ten-thousandth cheaper in real music. */
-export const STOCK_EFFORT: Effort = { width: 24, fan: 12, slack: 60, steps: 4000 };
+export const DEFAULT_EFFORT: Effort = { width: 24, fan: 12, slack: 60, steps: 4000 };

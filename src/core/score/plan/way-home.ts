@@ -1,11 +1,11 @@
 import { multiply, type PrimeVector, sameClass, toDeviationCents, UNISON } from '../../theory/index.js';
 import type { Chooser, TunerSettings } from '../../tuner/index.js';
+import { type PullBand, type Ties, toPulledMeans, toStrikeMeans, toTies } from './chord-means.js';
 import { toCommaSteps } from './comma-steps.js';
 import { toEndDrift } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 import { findReturnPlaces, type ReturnQuestion } from './return-places.js';
 import { toReturnPrices } from './return-prices.js';
-import { type PullBand, type Ties, toPulledBodies, toStrikeBodies, toTies } from './strike-bodies.js';
 
 /** A place at which a piece gives back some of its drift: from this strike on everything stands so much elsewhere. */
 export interface Homecoming {
@@ -88,7 +88,7 @@ function findPulledPlaces(
 ): number[] | undefined {
   if (settings.strategy !== 'pull') return undefined;
   const { awayCents, seconds } = question;
-  const places = findPlaces({ ...question, awayCents: toPulledBodies(awayCents, seconds, settings) });
+  const places = findPlaces({ ...question, awayCents: toPulledMeans(awayCents, seconds, settings) });
   return places.some((strike) => held[strike] > 0) ? undefined : places;
 }
 
@@ -159,8 +159,8 @@ function toPrices(
 
 /** How far each strike stands from where the first one stood, in cents. */
 function toAway(problem: PlanProblem, frames: PlanPath, { home }: Chooser): Float64Array {
-  const bodies = toStrikeBodies(problem, frames, { home, held: 'follow' });
-  return bodies.map((cents) => cents - bodies[0]);
+  const means = toStrikeMeans(problem, frames, { home, held: 'follow' });
+  return means.map((cents) => cents - means[0]);
 }
 
 /** How long each strike is the last one. */

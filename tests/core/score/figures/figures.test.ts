@@ -78,13 +78,13 @@ describe('toCourse', () => {
   it('rows of equal length, each the mean over its time; null in silence', () => {
     const course = toCourse([note(60, 0, 1000, -4), note(60, 1500, 2000, -8)], equal, 4000, 4);
     expect(course.atMs).toEqual([500, 1500, 2500, 3500]);
-    expect(course.bodyCents).toEqual([-4, -8, null, null]);
+    expect(course.meanCents).toEqual([-4, -8, null, null]);
     expect(course.pure).toEqual([null, null, null, null]);
   });
 
   it('a change in the middle of a row counts by its time', () => {
-    const { bodyCents, pure } = toCourse([note(60, 0, 1000, 0), note(67, 250, 1000, 1.955)], equal, 1000, 1);
-    expect(bodyCents[0]).toBeCloseTo(0.75 * (1.955 / 2), 9);
+    const { meanCents, pure } = toCourse([note(60, 0, 1000, 0), note(67, 250, 1000, 1.955)], equal, 1000, 1);
+    expect(meanCents[0]).toBeCloseTo(0.75 * (1.955 / 2), 9);
     expect(pure).toEqual([1]);
   });
 });

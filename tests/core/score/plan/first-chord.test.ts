@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { toPartsByTrack } from '../../../../src/core/score/index.js';
+import { placeFirstChord } from '../../../../src/core/score/plan/chord-means.js';
 import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
-import { placeFirstChord } from '../../../../src/core/score/plan/strike-bodies.js';
 import { toLivePath, toProblem } from '../../../../src/core/score/plan/to-problem.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { type SmallNote, toTracks } from '../../../support/planning.js';
@@ -18,7 +18,7 @@ function place(notes: readonly SmallNote[]): number {
 const later = { onMs: 900, offMs: 1500, key: 62 };
 const chord = (...keys: number[]) => keys.map((key) => ({ onMs: 0, offMs: 1000, key }));
 
-it('the first chord stands at home as a body, each note of it counting', () => {
+it('the first chord stands at home as a whole, each note of it counting', () => {
   // A major third is 13.686 cents narrow, a fifth 1.955 wide.
   expect(place([...chord(60, 64, 67), later])).toBeCloseTo((13.686 - 1.955) / 3, 3);
   expect(place([...chord(60, 64, 67, 72), later])).toBeCloseTo((13.686 - 1.955) / 4, 3);

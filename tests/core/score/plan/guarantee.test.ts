@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { planWhole, recountMoments, STOCK_PLAN, toPartsByTrack } from '../../../../src/core/score/index.js';
+import { DEFAULT_PLAN, planWhole, recountMoments, toPartsByTrack } from '../../../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../../../src/core/tuner/index.js';
 import { type SmallNote, smallPieces, toTracks } from '../../../support/planning.js';
 import { times } from '../../../support/properties.js';
@@ -25,7 +25,7 @@ function plan(
   const tracks = toTracks(notes);
   const parts = toPartsByTrack(tracks);
   const settings = toSettings({ strategy });
-  const { guide } = planWhole(tracks, parts, (tick) => tick, settings, STOCK_PLAN);
+  const { guide } = planWhole(tracks, parts, (tick) => tick, settings, DEFAULT_PLAN);
   const { moments } = recountMoments(tracks, parts, (tick) => tick, settings, guide);
   return moments.map((moment) => ({
     held: moment.notes.filter(({ presence }) => presence !== 'struck'),

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { planWhole, STOCK_PLAN, toPartsByTrack } from '../../../../src/core/score/index.js';
+import { DEFAULT_PLAN, planWhole, toPartsByTrack } from '../../../../src/core/score/index.js';
 import type { RehearsedNote } from '../../../../src/core/score/plan/rehearse.js';
 import { toHeldUntil } from '../../../../src/core/score/plan/to-problem.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
@@ -43,7 +43,7 @@ describe('a plan of what is played legato', () => {
   const plan = (notes: readonly SmallNote[], strategy: 'free' | 'anchored') => {
     const tracks = toTracks(notes);
     const settings = toSettings({ strategy });
-    return planWhole(tracks, toPartsByTrack(tracks), (tick) => tick, settings, STOCK_PLAN).guide;
+    return planWhole(tracks, toPartsByTrack(tracks), (tick) => tick, settings, DEFAULT_PLAN).guide;
   };
 
   it.each(['free', 'anchored'] as const)(

@@ -2,11 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { toEndDrift, toEndPrice, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import { formatRatio, type PrimeVector, ratio } from '../../../../src/core/theory/index.js';
-import { createChooser, createSeeds, STOCK_WEIGHTS, toSettings } from '../../../../src/core/tuner/index.js';
+import { createChooser, createSeeds, DEFAULT_WEIGHTS, toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, toChords } from '../../../support/planning.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
-const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(STOCK_WEIGHTS) });
+const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(DEFAULT_WEIGHTS) });
 const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 
 function costOf(chords: readonly string[], path: readonly string[]): number {

@@ -9,14 +9,14 @@ import { sameClass, UNISON } from '../../../../src/core/theory/index.js';
 import {
   createChooser,
   createSeeds,
-  STOCK_WEIGHTS,
+  DEFAULT_WEIGHTS,
   type TunerSettings,
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
 
 const FREE = toSettings({ strategy: 'free' });
-const CHOICE = { ...FREE, weights: toPlanWeights(STOCK_WEIGHTS) };
+const CHOICE = { ...FREE, weights: toPlanWeights(DEFAULT_WEIGHTS) };
 const CHOOSER = createChooser(CHOICE);
 const SEEDS = createSeeds(FREE.home, FREE.limit);
 const PUMP = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5'];

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { toStrikeMeans } from '../../../../src/core/score/plan/chord-means.js';
 import { planOffset } from '../../../../src/core/score/plan/plan-offset.js';
-import { toStrikeBodies } from '../../../../src/core/score/plan/strike-bodies.js';
 import {
   multiply,
   type PrimeVector,
@@ -73,14 +73,14 @@ describe('the planned offset', () => {
     expect(c - b).toBeCloseTo(-COMMA_CENTS, 6);
   });
 
-  it('keeps the body within the leeway at every strike, whatever moves cost, and at home with none', () => {
+  it('keeps the mean within the leeway at every strike, whatever moves cost, and at home with none', () => {
     const smooth = fc.constantFrom(0, 1, 30, 1000);
     fc.assert(
       fc.property(smallPieces(14), smooth, fc.constantFrom(0, 2, 8), (notes, smoothSeconds, leewayCents) => {
         const settings = { ...SETTINGS, leewayCents };
         const { problem, live } = pose(notes, toSettings({ strategy: 'free' }));
         const offset = planOffset(problem, live, settings, smoothSeconds);
-        toStrikeBodies(problem, live, settings).forEach((cents, at) => {
+        toStrikeMeans(problem, live, settings).forEach((cents, at) => {
           expect(Math.abs(cents + offset[at])).toBeLessThanOrEqual(leewayCents + 1e-9);
         });
       }),

@@ -3,13 +3,13 @@ import { describe, expect, it } from 'vitest';
 import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanPath, PlanProblem } from '../../../../src/core/score/plan/problem.js';
-import { STOCK_SHIFT_PRICE } from '../../../../src/core/score/plan/return-prices.js';
-import { type Effort, STOCK_EFFORT } from '../../../../src/core/score/plan/search.js';
+import { DEFAULT_SHIFT_PRICE } from '../../../../src/core/score/plan/return-prices.js';
+import { DEFAULT_EFFORT, type Effort } from '../../../../src/core/score/plan/search.js';
 import { ratio, sameClass } from '../../../../src/core/theory/index.js';
 import {
   createChooser,
   createSeeds,
-  STOCK_WEIGHTS,
+  DEFAULT_WEIGHTS,
   toCommaPrice,
   toSettings,
 } from '../../../../src/core/tuner/index.js';
@@ -17,7 +17,7 @@ import { pose, type SmallNote, smallPieces, toChords } from '../../../support/pl
 import { amongAll } from '../../../support/properties.js';
 
 const FREE = toSettings({ strategy: 'free' });
-const SETTINGS = { ...FREE, weights: toPlanWeights(STOCK_WEIGHTS) };
+const SETTINGS = { ...FREE, weights: toPlanWeights(DEFAULT_WEIGHTS) };
 const CHOOSER = createChooser(SETTINGS);
 const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 
@@ -49,8 +49,8 @@ const pieces = smallPieces(24);
 describe('planned ratios', () => {
   it('are never dearer than what the live rule makes of the piece', () => {
     fc.assert(
-      fc.property(pieces, fc.integer({ min: 1, max: 8 }), fc.boolean(), (notes, width, stock) => {
-        const effort = stock ? undefined : { ...STOCK_EFFORT, width, fan: 2, slack: 3 };
+      fc.property(pieces, fc.integer({ min: 1, max: 8 }), fc.boolean(), (notes, width, isDefault) => {
+        const effort = isDefault ? undefined : { ...DEFAULT_EFFORT, width, fan: 2, slack: 3 };
         const { problem, live, ratios } = plan(notes, effort);
         const liveCost = toPathCost(problem, CHOOSER, SEEDS, live);
         expect(ratios.liveCost).toBeCloseTo(liveCost, 6);
@@ -73,7 +73,7 @@ describe('planned ratios', () => {
         const off = live.map((point, i) =>
           i === 0 ? ([0, point[1] + 4, point[2] - 1, 0, 0, 0] as const) : point,
         );
-        const nothing = { ...STOCK_EFFORT, width: 1, fan: 2, slack: 0, steps: 1 };
+        const nothing = { ...DEFAULT_EFFORT, width: 1, fan: 2, slack: 0, steps: 1 };
         const { path, cost, liveCost } = planRatios(problem, [off, live], SETTINGS, nothing);
         const costs = [off, live].map((one) => toPathCost(problem, CHOOSER, SEEDS, one));
         expect(liveCost).toBeCloseTo(costs[0], 4);
@@ -87,7 +87,7 @@ describe('planned ratios', () => {
     let live = 0;
     fc.assert(
       fc.property(pieces, (notes) => {
-        const { ratios } = plan(notes, { ...STOCK_EFFORT, width: 1, fan: 2, slack: 0 });
+        const { ratios } = plan(notes, { ...DEFAULT_EFFORT, width: 1, fan: 2, slack: 0 });
         if (ratios.cost < ratios.liveCost - 1e-6) return;
         live++;
         const best = plan(notes).ratios.cost;
@@ -132,10 +132,10 @@ describe('planned ratios', () => {
 describe('the weights of a plan', () => {
   it('ask for a note that comes back elsewhere, the more the farther, at the price that was given', () => {
     for (const [asked, price] of [
-      [undefined, STOCK_SHIFT_PRICE],
+      [undefined, DEFAULT_SHIFT_PRICE],
       [3, 3],
     ] as const) {
-      const { lasting } = toPlanWeights(STOCK_WEIGHTS, asked).prices;
+      const { lasting } = toPlanWeights(DEFAULT_WEIGHTS, asked).prices;
       const costs = [0, 1, 2, 3].map((commas) => toCommaPrice(lasting, 0, commas));
       expect(costs.slice(0, 2)).toEqual([0, price]);
       expect([...costs].sort((a, b) => a - b)).toEqual(costs);
@@ -145,8 +145,8 @@ describe('the weights of a plan', () => {
   });
 
   it('go by what is usual but a little, lean home at the end alone, and go by all else as live', () => {
-    const { prices, homeLean, ...others } = toPlanWeights(STOCK_WEIGHTS);
-    const { prices: live, homeLean: liveLean, ...liveOthers } = STOCK_WEIGHTS;
+    const { prices, homeLean, ...others } = toPlanWeights(DEFAULT_WEIGHTS);
+    const { prices: live, homeLean: liveLean, ...liveOthers } = DEFAULT_WEIGHTS;
     expect(others).toEqual(liveOthers);
     expect(homeLean).toBeGreaterThan(0);
     expect(homeLean).toBeLessThanOrEqual(liveLean);

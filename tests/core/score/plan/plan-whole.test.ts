@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  type PlanWish,
+  DEFAULT_PLAN,
+  type PlanOptions,
   planWhole,
   recountMoments,
-  STOCK_PLAN,
   toPartsByTrack,
 } from '../../../../src/core/score/index.js';
 import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
@@ -24,11 +24,11 @@ import {
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords, toTracks } from '../../../support/planning.js';
 
-function tell(notes: readonly SmallNote[], settings: TunerSettings, wish: PlanWish = STOCK_PLAN) {
+function tell(notes: readonly SmallNote[], settings: TunerSettings, options: PlanOptions = DEFAULT_PLAN) {
   const tracks = toTracks(notes);
   const parts = toPartsByTrack(tracks);
   const toMs = (tick: number) => tick;
-  const plan = planWhole(tracks, parts, toMs, settings, wish);
+  const plan = planWhole(tracks, parts, toMs, settings, options);
   return { plan, ...recountMoments(tracks, parts, toMs, settings, plan.guide) };
 }
 
@@ -58,7 +58,7 @@ function play(
   return tuner;
 }
 
-/** Where the sounding body stands whenever a strike has been placed. */
+/** Where the mean of what sounds stands whenever a strike has been placed. */
 class BodyWatcher implements TunerOut {
   strikes = 0;
   farthestCents = 0;
@@ -73,8 +73,8 @@ class BodyWatcher implements TunerOut {
     const struck = notes.filter(({ settled }) => !settled);
     if (struck.length === 0) return;
     this.strikes += 1;
-    const body = held === 'follow' ? notes : struck;
-    const away = body.map((note) => note.deviationCents - home.deviationCents[note.keyClass] + offset.cents);
+    const chord = held === 'follow' ? notes : struck;
+    const away = chord.map((note) => note.deviationCents - home.deviationCents[note.keyClass] + offset.cents);
     const mean = away.reduce((a, b) => a + b) / away.length;
     this.farthestCents = Math.max(this.farthestCents, Math.abs(mean));
   }
@@ -147,17 +147,17 @@ describe('a piece planned as a whole', () => {
     expect(causes('anchored')).toEqual(new Set(['first strike', 'plan']));
   });
 
-  it('under anchored never lets the body farther from home than the leeway, at any strike', () => {
+  it('under anchored never lets the mean farther from home than the leeway, at any strike', () => {
     const leeways = fc.constantFrom(0, 1, 8, 30);
     const holding = fc.constantFrom('follow', 'stay');
     fc.assert(
       fc.property(smallPieces(16), leeways, holding, (notes, leewayCents, held) => {
         const settings = toSettings({ strategy: 'anchored', leewayCents, held });
         const { plan } = tell(notes, settings);
-        const bodies = new BodyWatcher(settings);
-        play(notes, settings, plan.guide, bodies);
-        expect(bodies.strikes).toBeGreaterThan(0);
-        expect(bodies.farthestCents).toBeLessThanOrEqual(leewayCents + 1e-9);
+        const means = new BodyWatcher(settings);
+        play(notes, settings, plan.guide, means);
+        expect(means.strikes).toBeGreaterThan(0);
+        expect(means.farthestCents).toBeLessThanOrEqual(leewayCents + 1e-9);
       }),
     );
   });
@@ -184,8 +184,8 @@ describe('a piece planned as a whole', () => {
         const { problem, live } = pose(notes, settings);
         const weights = toPlanWeights(settings.weights, toShiftPrice(problem, live, shiftPrice));
         const { cost } = planRatios(problem, [live], { ...settings, weights });
-        const wish = shiftPrice === undefined ? STOCK_PLAN : { ...STOCK_PLAN, shiftPrice };
-        expect(tell(notes, settings, wish).plan.ratios.cost).toBeCloseTo(cost, 9);
+        const options = shiftPrice === undefined ? DEFAULT_PLAN : { ...DEFAULT_PLAN, shiftPrice };
+        expect(tell(notes, settings, options).plan.ratios.cost).toBeCloseTo(cost, 9);
       }),
     );
   });

@@ -4,12 +4,12 @@ import { toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import { toReturnPrices } from '../../../../src/core/score/plan/return-prices.js';
 import { multiply, ratio } from '../../../../src/core/theory/index.js';
-import { createChooser, createSeeds, STOCK_WEIGHTS, toSettings } from '../../../../src/core/tuner/index.js';
+import { createChooser, createSeeds, DEFAULT_WEIGHTS, toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces, toChords } from '../../../support/planning.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
 // Where a return leads, away from home, is no matter of its place.
-const WEIGHTS = { ...toPlanWeights(STOCK_WEIGHTS), homeLean: 0 };
+const WEIGHTS = { ...toPlanWeights(DEFAULT_WEIGHTS), homeLean: 0 };
 const CHOOSER = createChooser({ ...SETTINGS, weights: WEIGHTS });
 const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 const COMMA = ratio('81/80');

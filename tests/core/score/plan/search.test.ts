@@ -3,12 +3,12 @@ import { describe, expect, it } from 'vitest';
 import { hearStrike, toEndPrice, toPathCost, toSpot } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanProblem } from '../../../../src/core/score/plan/problem.js';
-import { STOCK_EFFORT, searchPlan } from '../../../../src/core/score/plan/search.js';
+import { DEFAULT_EFFORT, searchPlan } from '../../../../src/core/score/plan/search.js';
 import { type PrimeVector, toFifths } from '../../../../src/core/theory/index.js';
 import {
   createChooser,
   createSeeds,
-  STOCK_WEIGHTS,
+  DEFAULT_WEIGHTS,
   Surroundings,
   toPairPrice,
   toSettings,
@@ -19,14 +19,14 @@ import { type Heard, pointOf } from '../../../support/surroundings.js';
 import { listAllowed } from '../../../support/ways.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
-const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(STOCK_WEIGHTS) });
+const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(DEFAULT_WEIGHTS) });
 const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 
 function problemOf(notes: readonly SmallNote[]): PlanProblem {
   return pose(notes, SETTINGS).problem;
 }
 
-const search = (problem: PlanProblem, effort = STOCK_EFFORT) => searchPlan(problem, CHOOSER, SEEDS, effort);
+const search = (problem: PlanProblem, effort = DEFAULT_EFFORT) => searchPlan(problem, CHOOSER, SEEDS, effort);
 
 /** The cheapest of all paths, each tried, in which every strike is as pure as it can be beside what is held. */
 function tryAll(problem: PlanProblem): number {
@@ -91,7 +91,7 @@ describe('the search', () => {
     );
   });
 
-  it('with the stock effort misses the best of small pieces next to never, and says so only of what is best', () => {
+  it('with the default effort misses the best of small pieces next to never, and says so only of what is best', () => {
     let [missed, known] = [0, 0];
     fc.assert(
       fc.property(smallPieces(5), (notes) => {
@@ -116,7 +116,7 @@ describe('the search', () => {
       width: fc.integer({ min: 1, max: 4 }),
       fan: fc.integer({ min: 2, max: 4 }),
       slack: fc.constantFrom(0.2, 1),
-      steps: fc.constantFrom(3, STOCK_EFFORT.steps),
+      steps: fc.constantFrom(3, DEFAULT_EFFORT.steps),
     });
     fc.assert(
       fc.property(smallPieces(5), effort, (notes, little) => {
@@ -137,8 +137,8 @@ describe('the search', () => {
     // A pump that the best at each moment leads astray.
     const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5'];
     const problem = problemOf(toChords([...pump, ...pump, 'C3 E4 G4 C5'], false));
-    expect(search(problem, { ...STOCK_EFFORT, width: 1 }).isBest).toBe(false);
-    expect(search(problem, { ...STOCK_EFFORT, slack: 0 }).isBest).toBe(false);
+    expect(search(problem, { ...DEFAULT_EFFORT, width: 1 }).isBest).toBe(false);
+    expect(search(problem, { ...DEFAULT_EFFORT, slack: 0 }).isBest).toBe(false);
   });
 
   it('of no notes is a path of no cost', () => {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  STOCK_SHIFT_PRICE,
+  DEFAULT_SHIFT_PRICE,
   toShiftedShare,
   toShiftPrice,
 } from '../../../../src/core/score/plan/return-prices.js';
@@ -31,10 +31,10 @@ describe('the price of a note that comes back elsewhere', () => {
     expect(toShiftedShare(problem, path)).toBeCloseTo(3 / 27, 9);
   });
 
-  it('is the stock price where many do, and 1.6 times that where none does, or nothing comes back', () => {
+  it('is the default price where many do, and 1.6 times that where none does, or nothing comes back', () => {
     const { problem, live, path } = repeat(10, 3);
-    expect(toShiftPrice(problem, path)).toBe(STOCK_SHIFT_PRICE);
-    expect(toShiftPrice(problem, live)).toBeCloseTo(1.6 * STOCK_SHIFT_PRICE, 12);
+    expect(toShiftPrice(problem, path)).toBe(DEFAULT_SHIFT_PRICE);
+    expect(toShiftPrice(problem, live)).toBeCloseTo(1.6 * DEFAULT_SHIFT_PRICE, 12);
     const once = pose(toChords(['C4 E4 G4']), SETTINGS);
     expect(toShiftPrice(once.problem, once.live, 2)).toBeCloseTo(3.2, 12);
   });

@@ -5,15 +5,15 @@ import { type PrimeVector, ratio, sameClass, toFifths, UNISON } from '../../../.
 import {
   createChooser,
   createSeeds,
+  DEFAULT_WEIGHTS,
   HELD,
-  STOCK_WEIGHTS,
   Surroundings,
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces } from '../../../support/planning.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
-const CHOOSER = createChooser({ ...SETTINGS, weights: STOCK_WEIGHTS });
+const CHOOSER = createChooser({ ...SETTINGS, weights: DEFAULT_WEIGHTS });
 const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 
 /** What is heard before a strike of a piece that is tuned as the live rule has it. */

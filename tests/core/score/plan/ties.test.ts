@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { toStrikeBodies, toTies } from '../../../../src/core/score/plan/strike-bodies.js';
+import { toStrikeMeans, toTies } from '../../../../src/core/score/plan/chord-means.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces } from '../../../support/planning.js';
 
@@ -24,11 +24,11 @@ it('what reaches over a strike is what the clock says', () => {
   );
 });
 
-it('the body at a strike is the mean of what is heard just after it; with held notes staying, of what is struck', () => {
+it('the mean at a strike is the mean of what is heard just after it; with held notes staying, of what is struck', () => {
   fc.assert(
     fc.property(smallPieces(12), fc.constantFrom('follow', 'stay'), (notes, held) => {
       const { problem, live } = pose(notes, SETTINGS);
-      const bodies = toStrikeBodies(problem, live, { ...SETTINGS, held });
+      const means = toStrikeMeans(problem, live, { ...SETTINGS, held });
       const onsMs = [...new Set(notes.map(({ onMs }) => onMs))].sort((a, b) => a - b);
       const deviation = ({ onMs, key }: { onMs: number; key: number }) => {
         const { first, end } = problem.strikes[onsMs.indexOf(onMs)];
@@ -43,7 +43,7 @@ it('the body at a strike is the mean of what is heard just after it; with held n
           ({ onMs, offMs }) => onMs === atMs || (held === 'follow' && onMs < atMs && offMs > atMs),
         );
         const mean = heard.reduce((sum, note) => sum + deviation(note), 0) / heard.length;
-        expect(bodies[at]).toBeCloseTo(mean, 6);
+        expect(means[at]).toBeCloseTo(mean, 6);
       });
     }),
   );

@@ -16,7 +16,7 @@ import {
 } from '../../../../src/core/theory/index.js';
 import {
   createChooser,
-  STOCK_WEIGHTS,
+  DEFAULT_WEIGHTS,
   STRATEGIES,
   type Strategy,
   toSettings,
@@ -25,7 +25,7 @@ import { pose, type SmallNote, smallPieces, toChords } from '../../../support/pl
 import { amongAll } from '../../../support/properties.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
-const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(STOCK_WEIGHTS) });
+const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(DEFAULT_WEIGHTS) });
 
 function goHome(notes: readonly SmallNote[], strategy: Strategy = 'free') {
   const { problem, live } = pose(notes, SETTINGS);

@@ -10,13 +10,20 @@ import {
 } from '../../../../src/core/score/index.js';
 
 /** What another reader finds in the file of a formula. */
-function write(text: string, wish: Partial<PumpScore> = {}, count: 3 | 4 = 4) {
+function write(text: string, options: Partial<PumpScore> = {}, count: 3 | 4 = 4) {
   const formula = parseFormula(text, { keyClass: 0, fifths: 0 });
   const pump = formula.ok ? toPump(formula.value) : formula;
   if (!pump.ok) throw new Error(pump.problem.message);
   const voicings = toVoicings(pump.value, count);
   if (!voicings.ok) throw new Error(voicings.problem.message);
-  const score = { title: text, voicings: voicings.value, passes: 2, secondsPerChord: 2, tied: true, ...wish };
+  const score = {
+    title: text,
+    voicings: voicings.value,
+    passes: 2,
+    secondsPerChord: 2,
+    tied: true,
+    ...options,
+  };
   const { header, tracks } = parseMidi(formatMidiFile(toPumpFile(pump.value, score)));
   const timed = tracks.map((track) => {
     let tick = 0;

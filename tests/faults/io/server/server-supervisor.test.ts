@@ -120,7 +120,7 @@ describe('a server in a thread of its own', () => {
     expect(told.losses.map(([, pauseMs]) => pauseMs)).toEqual([100, 200, 400]);
   }, 60_000);
 
-  test('takes the next port where the stock one is taken; a port that was asked for must be free', async () => {
+  test('takes the next port where the default one is taken; a port that was asked for must be free', async () => {
     const first = await start(new Told()).open();
     const second = await start(new Told()).open();
     expect(second).not.toBe(first);

@@ -6,7 +6,7 @@ import { retuneInPool } from '../../../../src/app/batch/pool.js';
 import { leaveOutDone } from '../../../../src/app/batch/resume.js';
 import { type FileOutcome, retuneFiles } from '../../../../src/app/retune-files.js';
 import type { RetuneJob } from '../../../../src/app/retune-plan.js';
-import { STOCK_PLAN } from '../../../../src/core/score/index.js';
+import { DEFAULT_PLAN } from '../../../../src/core/score/index.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { LeewayError } from '../../../../src/io/leeway-error.js';
 import { useTemporaryFolder } from '../../../support/temporary-folder.js';
@@ -15,7 +15,7 @@ const PIECES = ['choir-warm-up', 'chapel-suspensions', 'trio-of-thirds', 'organ-
 const OPTIONS = {
   settings: toSettings({ strategy: 'pull' }),
   outlet: { kind: 'mpe', bendRange: undefined },
-  plan: STOCK_PLAN,
+  plan: DEFAULT_PLAN,
 } as const;
 
 describe('retuneInPool', () => {

@@ -3,14 +3,14 @@ import type { TunerSettings } from '../../tuner/index.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 
 /**
- * How far from home the sounding body stands at each strike, in cents, with the common offset at 0: the mean over all
+ * How far from home the mean of what sounds stands at each strike, in cents, with the common offset at 0: the mean over all
  * that can be heard just after it, as the tuner anchors it. With held notes staying only the new ones count, since they
  * alone take the offset.
  *
  * @returns one value a strike
  * @example a strike of C and G at 1/1 and 3/2, home 12 equal: 0.978
  */
-export function toStrikeBodies(
+export function toStrikeMeans(
   { strikes, slots, notes }: PlanProblem,
   path: PlanPath,
   { home, held }: Pick<TunerSettings, 'home' | 'held'>,
@@ -30,7 +30,7 @@ export function toStrikeBodies(
 }
 
 /**
- * The offset at which the first chord stands at home as a body, in cents: all its notes, in whatever order its fingers
+ * The offset at which the first chord stands at home as a whole, in cents: all its notes, in whatever order its fingers
  * fall. 0 for a piece without notes.
  */
 export function placeFirstChord(
@@ -55,26 +55,26 @@ export interface PullBand {
 }
 
 /**
- * Where the sounding body stands at each strike while `pull` draws it home: the first at home, the others where the music
+ * Where the mean of what sounds stands at each strike while `pull` draws it home: the first at home, the others where the music
  * and the pull have brought them, just as each begins. Taken as if what a strike sounds went on to the next.
  *
- * @param bodies  how far from home each strike would stand with the offset at 0, in cents
+ * @param means  how far from home each strike would stand with the offset at 0, in cents
  * @param seconds how long each of them is the last one
- * @example toPulledBodies(Float64Array.of(0, -21.5, -21.5), Float64Array.of(1, 1, 1), { leewayCents: 2, rateCentsPerSecond: 3 })
+ * @example toPulledMeans(Float64Array.of(0, -21.5, -21.5), Float64Array.of(1, 1, 1), { leewayCents: 2, rateCentsPerSecond: 3 })
  *   // [0, -21.5, -18.5]
  */
-export function toPulledBodies(
-  bodies: Readonly<Float64Array>,
+export function toPulledMeans(
+  means: Readonly<Float64Array>,
   seconds: Readonly<Float64Array>,
   { leewayCents, rateCentsPerSecond }: PullBand,
 ): Float64Array {
-  let offsetCents = bodies.length === 0 ? 0 : -bodies[0];
-  return bodies.map((cents, at) => {
-    const body = cents + offsetCents;
+  let offsetCents = means.length === 0 ? 0 : -means[0];
+  return means.map((cents, at) => {
+    const mean = cents + offsetCents;
     const most = rateCentsPerSecond * seconds[at];
-    const wanted = Math.max(-leewayCents, Math.min(leewayCents, body)) - body;
+    const wanted = Math.max(-leewayCents, Math.min(leewayCents, mean)) - mean;
     offsetCents += Math.max(-most, Math.min(most, wanted));
-    return body;
+    return mean;
   });
 }
 

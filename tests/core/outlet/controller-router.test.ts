@@ -1,27 +1,27 @@
 import { describe, expect, it } from 'vitest';
 import { ChannelState } from '../../../src/core/outlet/channel-state.js';
-import { type Carrier, createCarrier } from '../../../src/core/outlet/member.js';
-import { Relay } from '../../../src/core/outlet/relay.js';
+import { ControllerRouter } from '../../../src/core/outlet/controller-router.js';
+import { type ControllerChannel, createControllerChannel } from '../../../src/core/outlet/member.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 type Message = [status: number, data1: number, data2: number];
 
-/** Two carriers, on channels 0 and 1; `say` returns what a part's message sends. */
+/** Two channels, on channels 0 and 1; `say` returns what a part's message sends. */
 function setUp(common?: ChannelState): {
   synth: SynthModel;
-  carriers: Carrier[];
-  relay: Relay;
+  channels: ControllerChannel[];
+  router: ControllerRouter;
   say: (part: number, ...messages: Message[]) => number[][];
 } {
   const synth = new SynthModel();
-  const carriers = [createCarrier(0), createCarrier(1)];
-  const relay = new Relay(synth, carriers, common);
+  const channels = [createControllerChannel(0), createControllerChannel(1)];
+  const router = new ControllerRouter(synth, channels, common);
   const say = (part: number, ...messages: Message[]): number[][] => {
     const before = synth.log.length;
-    for (const [status, data1, data2] of messages) relay.control(part, status, data1, data2);
+    for (const [status, data1, data2] of messages) router.control(part, status, data1, data2);
     return synth.log.slice(before);
   };
-  return { synth, carriers, relay, say };
+  return { synth, channels, router, say };
 }
 
 const select = (rpn: number): Message[] => [
@@ -29,27 +29,27 @@ const select = (rpn: number): Message[] => [
   [0xb9, 100, rpn & 0x7f],
 ];
 
-describe('Relay', () => {
+describe('ControllerRouter', () => {
   it('sends the first part to channels nobody claimed, another part to its own only', () => {
-    const { carriers, say } = setUp();
+    const { channels, say } = setUp();
     expect(say(3, [0xb3, 7, 90])).toEqual([
       [0xb0, 7, 90],
       [0xb1, 7, 90],
     ]);
     expect(say(5, [0xc5, 19, 0])).toEqual([]);
-    carriers[1].part = 5;
+    channels[1].part = 5;
     expect(say(5, [0xc5, 20, 0])).toEqual([[0xc1, 20]]);
     expect(say(3, [0xd3, 44, 0])).toEqual([[0xd0, 44]]);
   });
 
-  it('sends every part to every carrier they share, and keeps their wheels apart', () => {
+  it('sends every part to every channel they share, and keeps their wheels apart', () => {
     const common = new ChannelState();
-    const { relay, say } = setUp(common);
+    const { router, say } = setUp(common);
     say(0, [0xb0, 7, 90]);
     expect(say(5, [0xc0, 19, 0]).length).toBe(2);
     expect([common.controllers[7], common.program]).toEqual([90, 19]);
     say(5, [0xe5, 0, 96]);
-    expect([relay.part(5).bendCents(), relay.part(0).bendCents()]).toEqual([100, 0]);
+    expect([router.part(5).bendCents(), router.part(0).bendCents()]).toEqual([100, 0]);
   });
 
   it('passes a live change even if it changes nothing', () => {
@@ -59,10 +59,10 @@ describe('Relay', () => {
   });
 
   it('keeps the bend range of the input to itself', () => {
-    const { relay, say } = setUp();
+    const { router, say } = setUp();
     expect(say(0, ...select(0), [0xb0, 6, 12], [0xb0, 38, 0], [0xb0, 96, 0], ...select(0x3fff))).toEqual([]);
     say(0, [0xe0, 0, 96]);
-    expect(relay.part(0).bendCents()).toBe(600);
+    expect(router.part(0).bendCents()).toBe(600);
   });
 
   it('does not let the input configure the zone', () => {
@@ -71,8 +71,8 @@ describe('Relay', () => {
   });
 
   it('passes other parameters whole and in order', () => {
-    const { carriers, say } = setUp();
-    carriers[1].part = 9;
+    const { channels, say } = setUp();
+    channels[1].part = 9;
     expect(say(0, ...select(1), [0xb0, 6, 65], [0xb0, 38, 3], [0xb0, 96, 0], ...select(0x3fff))).toEqual([
       [0xb0, 101, 0],
       [0xb0, 100, 1],
@@ -104,14 +104,14 @@ describe('Relay', () => {
     [126, [0xb0, 123, 0]],
     [127, [0xb0, 123, 0]],
   ])('passes mode message %d as what leaves the channel mode alone', (controller, expected) => {
-    const { carriers, say } = setUp();
-    carriers[1].part = 9;
+    const { channels, say } = setUp();
+    channels[1].part = 9;
     expect(say(0, [0xb0, controller, controller === 126 ? 4 : 0])).toEqual([expected]);
   });
 
   it('spells Reset All Controllers out, leaving the bend, and says it once', () => {
-    const { synth, carriers, relay, say } = setUp();
-    carriers[1].part = 9;
+    const { synth, channels, router, say } = setUp();
+    channels[1].part = 9;
     say(0, [0xb0, 64, 127], [0xb0, 1, 0], [0xb0, 33, 9], [0xd0, 50, 0], [0xb0, 7, 20], [0xe0, 0, 96]);
     synth.channel(0xe0, 0, 50);
     say(0, [0xb0, 121, 0]);
@@ -119,7 +119,7 @@ describe('Relay', () => {
     expect([controllers[64], controllers[33], controllers[11], pressure, controllers[7], bend]).toEqual([
       0, 0, 127, 0, 20, 6400,
     ]);
-    expect(relay.part(0).bendCents()).toBe(0);
+    expect(router.part(0).bendCents()).toBe(0);
     expect(say(0, [0xb0, 121, 0])).toEqual([]);
   });
 });

@@ -26,7 +26,7 @@ export interface MemberSetup {
  * A sink that throws leaves the book fit for `clear`: a note-on counts as sent before it is tried, everything else only
  * afterwards, so nothing that may sound is forgotten.
  */
-export class VoiceBook {
+export class VoiceTable {
   readonly #sink: MidiSink;
   readonly #members: readonly Member[];
   readonly #free: FreeMembers;
@@ -38,7 +38,7 @@ export class VoiceBook {
   readonly #inputBendCents: number[] = [];
   // Reused, so that starting a note allocates nothing but its record. The bend is the one decided last.
   readonly #bend: Bend = { value: 0, clamped: false };
-  readonly #wish = { key: 0, part: 0, bend: 0, atMs: 0 };
+  readonly #request = { key: 0, part: 0, bend: 0, atMs: 0 };
 
   constructor(
     sink: MidiSink,
@@ -186,18 +186,18 @@ export class VoiceBook {
 
   /** Picks a member for a note and counts what that costs. */
   #allocate(atMs: number, part: number, key: number, bend: number): Member {
-    const wish = this.#wish;
-    wish.key = key;
-    wish.part = part;
-    wish.bend = bend;
-    wish.atMs = atMs;
+    const request = this.#request;
+    request.key = key;
+    request.part = part;
+    request.bend = bend;
+    request.atMs = atMs;
     const { releaseHoldMs } = this.#options;
-    const free = chooseFree(this.#free.list, wish, releaseHoldMs, this.#setup.isReady);
+    const free = chooseFree(this.#free.list, request, releaseHoldMs, this.#setup.isReady);
     if (free === undefined) {
       this.#counters.sharedNotes++;
-      return chooseShared(this.#members, wish, this.#setup.isReady);
+      return chooseShared(this.#members, request, this.#setup.isReady);
     }
-    if (disturbsTail(free, wish, releaseHoldMs, this.#setup.isReady)) this.#counters.hurriedNotes++;
+    if (disturbsTail(free, request, releaseHoldMs, this.#setup.isReady)) this.#counters.hurriedNotes++;
     return free;
   }
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { toCarriageLines } from '../../../src/page/words/carriage.js';
+import { toChannelLines } from '../../../src/page/words/channel-lines.js';
 
 test.each([
   [1, 8171, ['ch 2', 'bend −21']],
@@ -10,5 +10,5 @@ test.each([
   [null, null, []],
   [null, 8171, []],
 ] as const)('channel %s, bend %s: %j', (channel, bend, lines) => {
-  expect(toCarriageLines({ channel, bend })).toEqual(lines);
+  expect(toChannelLines({ channel, bend })).toEqual(lines);
 });

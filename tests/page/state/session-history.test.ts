@@ -1,14 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import { Logbook } from '../../../src/page/state/logbook.js';
+import { SessionHistory } from '../../../src/page/state/session-history.js';
 import { keysOf } from '../../support/play.js';
 import { Trio } from '../../support/trio.js';
 import { frameOf } from '../frames.js';
 
 const at = (atMs: number, frame = frameOf('C4')) => ({ ...frame, atMs });
 
-describe('Logbook', () => {
+describe('SessionHistory', () => {
   test('begins with the course of a snapshot and goes on from there', () => {
-    const log = new Logbook();
+    const log = new SessionHistory();
     log.add(at(77));
     log.begin(
       { atMs: [0, 1000], free: [null, -3], pull: [null, -2], anchored: [null, -1], temper: [null, 0] },
@@ -20,13 +20,13 @@ describe('Logbook', () => {
   });
 
   test('frames that crowd are one point, the latest; an older one is left out', () => {
-    const log = new Logbook();
+    const log = new SessionHistory();
     for (const ms of [0, 33, 66, 99, 132, 50]) log.add(at(ms));
     expect(log.seconds).toEqual([0, 0.066, 0.132]);
   });
 
   test('an hour of frames stays bounded, and holds the last ten minutes', () => {
-    const log = new Logbook();
+    const log = new SessionHistory();
     const frame = frameOf('C4');
     for (let ms = 0; ms < 3_600_000; ms += 50) log.add({ ...frame, atMs: ms });
     expect(log.seconds.length).toBeLessThan(14_000);
@@ -36,7 +36,7 @@ describe('Logbook', () => {
   });
 
   test('a chord is logged once, when it has settled', () => {
-    const log = new Logbook();
+    const log = new SessionHistory();
     const trio = new Trio();
     for (const key of keysOf('C4 E4 G4')) trio.tell({ kind: 'note-on', atMs: 0, part: 0, key });
     log.add(trio.frame());
@@ -51,7 +51,7 @@ describe('Logbook', () => {
 
   test('chords outlast a lost link, but not the session they were heard in', () => {
     const course = { atMs: [], free: [], pull: [], anchored: [], temper: [] };
-    const log = new Logbook();
+    const log = new SessionHistory();
     log.begin(course, 'one');
     const trio = new Trio();
     for (const key of keysOf('C4 E4 G4')) trio.tell({ kind: 'note-on', atMs: 0, part: 0, key });

@@ -8,15 +8,15 @@ import {
 import { Link } from '../feed/link.js';
 import { Holding } from '../play/holding.js';
 import { Listener } from '../sound/listener.js';
-import { Logbook } from './logbook.js';
+import { SessionHistory } from './session-history.js';
 import { BLANK, type PageEvent, reduce, type State } from './state.js';
 
 /**
  * All there is behind the sheet: the state, the logbook, the link, the sound and what is held down. The components look
  * at it and tell it what one does.
  */
-export class Desk {
-  readonly log = new Logbook();
+export class AppStore {
+  readonly log = new SessionHistory();
   readonly sound = new Listener();
   readonly holding = new Holding((order) => this.play(order));
   state: State = BLANK;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createMember } from '../../../src/core/outlet/member.js';
 import { createCounters, type OutletCounters } from '../../../src/core/outlet/outlet.js';
-import { VoiceBook } from '../../../src/core/outlet/voice-book.js';
+import { VoiceTable } from '../../../src/core/outlet/voice-table.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 const isReady = (): boolean => true;
@@ -10,14 +10,14 @@ const prepare = (): void => {};
 /** Channels 0, 1 … at a range of 2 semitones and a hold of 500 ms; `sent` runs something and returns what it sent. */
 function setUp(channels: number): {
   synth: SynthModel;
-  book: VoiceBook;
+  book: VoiceTable;
   counters: OutletCounters;
   sent: (run: () => void) => number[][];
 } {
   const synth = new SynthModel();
   const members = Array.from({ length: channels }, (_, channel) => createMember(channel));
   const counters = createCounters();
-  const book = new VoiceBook(
+  const book = new VoiceTable(
     synth,
     members,
     { rangeSemitones: 2, releaseHoldMs: 500 },

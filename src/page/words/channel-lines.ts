@@ -7,9 +7,9 @@ const BEND_CENTRE = 8192;
  * How a note is carried to a synth, line by line: its channel, as people count them, and its bend away from the middle,
  * where it has one. None where it goes to no channel.
  *
- * @example toCarriageLines({ channel: 1, bend: 8171 })  // ['ch 2', 'bend −21']
+ * @example toChannelLines({ channel: 1, bend: 8171 })  // ['ch 2', 'bend −21']
  */
-export function toCarriageLines({ channel, bend }: Pick<NoteFact, 'channel' | 'bend'>): string[] {
+export function toChannelLines({ channel, bend }: Pick<NoteFact, 'channel' | 'bend'>): string[] {
   if (channel === null) return [];
   const lines = [`ch ${channel + 1}`];
   if (bend === null) return lines;

@@ -1,26 +1,31 @@
 import { describe, expect, it } from 'vitest';
 import { CC, RPN } from '../../../src/core/midi/index.js';
+import { ChannelState } from '../../../src/core/outlet/channel-state.js';
 import {
   bringTo,
   liftPedals,
   tellController,
   tellParameter,
   tellProgram,
-} from '../../../src/core/outlet/carrier.js';
-import { ChannelState } from '../../../src/core/outlet/channel-state.js';
-import { type Carrier, createCarrier } from '../../../src/core/outlet/member.js';
+} from '../../../src/core/outlet/controller-channel.js';
+import { type ControllerChannel, createControllerChannel } from '../../../src/core/outlet/member.js';
 import { SynthModel } from '../../support/synth-model.js';
 
-function setUp(): { synth: SynthModel; carrier: Carrier; wanted: ChannelState; bring: () => number[][] } {
+function setUp(): {
+  synth: SynthModel;
+  channel: ControllerChannel;
+  wanted: ChannelState;
+  bring: () => number[][];
+} {
   const synth = new SynthModel();
-  const carrier = createCarrier(2);
+  const channel = createControllerChannel(2);
   const wanted = new ChannelState();
   const bring = (): number[][] => {
     const before = synth.log.length;
-    bringTo(synth, carrier, wanted);
+    bringTo(synth, channel, wanted);
     return synth.log.slice(before);
   };
-  return { synth, carrier, wanted, bring };
+  return { synth, channel, wanted, bring };
 }
 
 describe('bringTo', () => {
@@ -63,10 +68,10 @@ describe('bringTo', () => {
   });
 
   it('takes back to the default what the channel has and the part never set', () => {
-    const { synth, carrier, bring } = setUp();
-    tellController(synth, carrier, CC.volume, 30);
-    tellController(synth, carrier, CC.sustain, 127);
-    tellProgram(synth, carrier, 5);
+    const { synth, channel, bring } = setUp();
+    tellController(synth, channel, CC.volume, 30);
+    tellController(synth, channel, CC.sustain, 127);
+    tellProgram(synth, channel, 5);
     expect(bring()).toEqual([
       [0xc2, 0],
       [0xb2, 7, 100],
@@ -76,9 +81,9 @@ describe('bringTo', () => {
   });
 
   it('brings both halves of a controller, though the high one zeroes the low one', () => {
-    const { synth, carrier, wanted, bring } = setUp();
-    tellController(synth, carrier, 1, 10);
-    tellController(synth, carrier, 33, 7);
+    const { synth, channel, wanted, bring } = setUp();
+    tellController(synth, channel, 1, 10);
+    tellController(synth, channel, 33, 7);
     wanted.setController(1, 11);
     wanted.setController(33, 7);
     bring();
@@ -86,8 +91,8 @@ describe('bringTo', () => {
   });
 
   it('brings parameters in the order they were set, tunings back to none, and closes', () => {
-    const { synth, carrier, wanted, bring } = setUp();
-    tellParameter(synth, carrier, RPN.coarseTuning, CC.dataEntry, 70);
+    const { synth, channel, wanted, bring } = setUp();
+    tellParameter(synth, channel, RPN.coarseTuning, CC.dataEntry, 70);
     wanted.setParameter(0x4000 | 130, CC.dataEntry, 9);
     wanted.setParameter(RPN.fineTuning, CC.dataEntry, 65);
     wanted.setParameter(RPN.fineTuning, CC.dataEntryLsb, 3);
@@ -104,28 +109,28 @@ describe('bringTo', () => {
   });
 
   it('sends everything again to a receiver in doubt', () => {
-    const { carrier, wanted, bring } = setUp();
+    const { channel, wanted, bring } = setUp();
     wanted.setProgram(19);
     wanted.setParameter(RPN.fineTuning, CC.dataEntry, 65);
     const first = bring();
-    carrier.state.doubt();
+    channel.state.doubt();
     expect(bring()).toEqual(first);
   });
 });
 
 describe('liftPedals', () => {
   it('lifts all four, known to be down or not', () => {
-    const { synth, carrier } = setUp();
-    liftPedals(synth, carrier);
+    const { synth, channel } = setUp();
+    liftPedals(synth, channel);
     expect(synth.log).toEqual([64, 66, 67, 69].map((pedal) => [0xb2, pedal, 0]));
   });
 });
 
 describe('half a parameter', () => {
   it('is sent as that half alone', () => {
-    const { synth, carrier, wanted } = setUp();
+    const { synth, channel, wanted } = setUp();
     wanted.parameters.set(5, { msb: -1, lsb: 12 });
-    bringTo(synth, carrier, wanted);
+    bringTo(synth, channel, wanted);
     expect(synth.log).toEqual([
       [0xb2, 101, 0],
       [0xb2, 100, 5],

@@ -11,9 +11,15 @@ import {
   RPN,
   toFourteenBit,
 } from '../midi/index.js';
-import { tellController, tellParameter, tellPressure, tellProgram, tellSelection } from './carrier.js';
 import { ChannelState, UNSET } from './channel-state.js';
-import { type Carrier, NO_PART } from './member.js';
+import {
+  tellController,
+  tellParameter,
+  tellPressure,
+  tellProgram,
+  tellSelection,
+} from './controller-channel.js';
+import { type ControllerChannel, NO_PART } from './member.js';
 import { PartInput } from './part-input.js';
 
 /** Data increment and decrement, MIDI 1.0 Detailed Specification 4.2.1, Table III. */
@@ -28,9 +34,9 @@ const DATA_DECREMENT = 97;
  * Selecting a parameter is passed with the first data for it, so that two parts can't mix up each other's parameters
  * on a channel they share.
  */
-export class Relay {
+export class ControllerRouter {
   readonly #sink: MidiSink;
-  readonly #carriers: readonly Carrier[];
+  readonly #channels: readonly ControllerChannel[];
   readonly #parts: PartInput[] = [];
   /** The one state of all parts, where they share their channels; else each part has its own. */
   readonly #common: ChannelState | undefined;
@@ -38,12 +44,12 @@ export class Relay {
   #firstPart = NO_PART;
 
   /**
-   * @param carriers the channels program and controllers may go to
-   * @param common   given where every carrier carries every part: the state they set together
+   * @param channels the channels program and controllers may go to
+   * @param common   given where every channel carries every part: the state they set together
    */
-  constructor(sink: MidiSink, carriers: readonly Carrier[], common?: ChannelState) {
+  constructor(sink: MidiSink, channels: readonly ControllerChannel[], common?: ChannelState) {
     this.#sink = sink;
-    this.#carriers = carriers;
+    this.#channels = channels;
     this.#common = common;
   }
 
@@ -59,7 +65,7 @@ export class Relay {
 
   /** The receiver was put back to its start, and with it what the parts have set, all but pedals. */
   forget(): void {
-    for (const carrier of this.#carriers) carrier.state.forget();
+    for (const channel of this.#channels) channel.state.forget();
     for (const input of this.#parts) input?.forget();
   }
 
@@ -72,14 +78,14 @@ export class Relay {
         break;
       case PROGRAM_CHANGE:
         input.state.setProgram(data1);
-        for (const carrier of this.#carriers) {
-          if (this.carries(carrier, part)) tellProgram(this.#sink, carrier, data1);
+        for (const channel of this.#channels) {
+          if (this.carries(channel, part)) tellProgram(this.#sink, channel, data1);
         }
         break;
       case CHANNEL_PRESSURE:
         input.state.pressure = data1;
-        for (const carrier of this.#carriers) {
-          if (this.carries(carrier, part)) tellPressure(this.#sink, carrier, data1);
+        for (const channel of this.#channels) {
+          if (this.carries(channel, part)) tellPressure(this.#sink, channel, data1);
         }
         break;
       case PITCH_BEND:
@@ -121,8 +127,8 @@ export class Relay {
   #set(part: number, input: PartInput, controller: number, value: number): void {
     const stands = this.#toShared(part, controller, value);
     input.state.setController(controller, stands);
-    for (const carrier of this.#carriers) {
-      if (this.carries(carrier, part)) tellController(this.#sink, carrier, controller, stands);
+    for (const channel of this.#channels) {
+      if (this.carries(channel, part)) tellController(this.#sink, channel, controller, stands);
     }
   }
 
@@ -138,14 +144,14 @@ export class Relay {
     if (controller === CC.dataEntry || controller === CC.dataEntryLsb) {
       input.state.setParameter(parameter, controller, value);
     }
-    for (const carrier of this.#carriers) {
-      if (this.carries(carrier, part)) tellParameter(this.#sink, carrier, parameter, controller, value);
+    for (const channel of this.#channels) {
+      if (this.carries(channel, part)) tellParameter(this.#sink, channel, parameter, controller, value);
     }
   }
 
   #deselect(part: number): void {
-    for (const carrier of this.#carriers) {
-      if (this.carries(carrier, part)) tellSelection(this.#sink, carrier, RPN.none);
+    for (const channel of this.#channels) {
+      if (this.carries(channel, part)) tellSelection(this.#sink, channel, RPN.none);
     }
   }
 
@@ -157,9 +163,9 @@ export class Relay {
   }
 
   #mode(part: number, controller: number, value: number): void {
-    for (const carrier of this.#carriers) {
-      if (this.carries(carrier, part)) {
-        this.#sink.channel(CONTROL_CHANGE | carrier.channel, controller, value);
+    for (const channel of this.#channels) {
+      if (this.carries(channel, part)) {
+        this.#sink.channel(CONTROL_CHANGE | channel.channel, controller, value);
       }
     }
   }
@@ -174,8 +180,8 @@ export class Relay {
       this.#restore(part, input, controller, this.#toShared(part, controller, 0));
     this.#restore(part, input, CC.expression, 127);
     input.state.pressure = 0;
-    for (const carrier of this.#carriers) {
-      if (this.carries(carrier, part) && carrier.state.pressure !== 0) tellPressure(this.#sink, carrier, 0);
+    for (const channel of this.#channels) {
+      if (this.carries(channel, part) && channel.state.pressure !== 0) tellPressure(this.#sink, channel, 0);
     }
     this.#deselect(part);
   }
@@ -183,22 +189,22 @@ export class Relay {
   /** Sets a controller where it isn't known to stand so already, with its low half if it has one. */
   #restore(part: number, input: PartInput, controller: number, value: number): void {
     input.state.setController(controller, value);
-    for (const carrier of this.#carriers) {
-      if (!this.carries(carrier, part)) continue;
-      const { controllers } = carrier.state;
+    for (const channel of this.#channels) {
+      if (!this.carries(channel, part)) continue;
+      const { controllers } = channel.state;
       const low = controller < CC.bankLsb ? controllers[controller + 32] : 0;
       if (controllers[controller] !== value || (low !== 0 && low !== UNSET))
-        tellController(this.#sink, carrier, controller, value);
+        tellController(this.#sink, channel, controller, value);
     }
   }
 
   /**
-   * Whether what a part sets goes to a carrier. Channels no note has claimed follow the first part heard, so that a
+   * Whether what a part sets goes to a channel. Channels no note has claimed follow the first part heard, so that a
    * single part reaches every channel at once.
    */
-  carries(carrier: Carrier, part: number): boolean {
-    if (this.#common !== undefined || carrier.part === part) return true;
-    return carrier.part === NO_PART && part === this.#firstPart;
+  carries(channel: ControllerChannel, part: number): boolean {
+    if (this.#common !== undefined || channel.part === part) return true;
+    return channel.part === NO_PART && part === this.#firstPart;
   }
 }
 

@@ -25,7 +25,7 @@ export type CourseLine = SettingsFact['strategy'];
  * What the page remembers of the session: the course of the drift as columns, and the chords. Bounded; changed in place,
  * `version` goes up with each change.
  */
-export class Logbook {
+export class SessionHistory {
   /** Seconds since the session began, and cents from home under each strategy; null while nothing sounded. */
   readonly seconds: number[] = [];
   readonly free: (number | null)[] = [];

@@ -1,0 +1,147 @@
+import { CC, CHANNEL_PRESSURE, CONTROL_CHANGE, type MidiSink, PROGRAM_CHANGE, RPN } from '../midi/index.js';
+import {
+  type ChannelState,
+  type ParameterValue,
+  PEDALS,
+  toDefault,
+  toParameterDefault,
+  UNSET,
+} from './channel-state.js';
+import type { ControllerChannel } from './member.js';
+import { selectParameter } from './parameters.js';
+
+// Everything here sends and remembers in one act, so that `channel.state` is always what the receiver was told.
+
+/** Sends a controller 0..119. @example tellController(sink, channel, CC.sustain, 127) */
+export function tellController(
+  sink: MidiSink,
+  channel: ControllerChannel,
+  controller: number,
+  value: number,
+): void {
+  sink.channel(CONTROL_CHANGE | channel.channel, controller, value);
+  channel.state.setController(controller, value);
+}
+
+/** Sends a program change 0..127. @example tellProgram(sink, channel, 19) */
+export function tellProgram(sink: MidiSink, channel: ControllerChannel, program: number): void {
+  sink.channel(PROGRAM_CHANGE | channel.channel, program, 0);
+  channel.state.setProgram(program);
+}
+
+/** Sends a channel pressure 0..127. @example tellPressure(sink, channel, 64) */
+export function tellPressure(sink: MidiSink, channel: ControllerChannel, pressure: number): void {
+  sink.channel(CHANNEL_PRESSURE | channel.channel, pressure, 0);
+  channel.state.pressure = pressure;
+}
+
+/** Chooses a parameter unless it is chosen already. @example tellSelection(sink, channel, RPN.none) */
+export function tellSelection(sink: MidiSink, channel: ControllerChannel, parameter: number): void {
+  if (channel.state.selected === parameter) return;
+  selectParameter(sink, channel.channel, parameter);
+  channel.state.selected = parameter;
+}
+
+/**
+ * Sends data entry for a parameter, which is chosen first if another was.
+ *
+ * @param controller CC 6 or 38, or an increment or decrement (96, 97), whose effect can't be known and isn't kept
+ * @example tellParameter(sink, channel, RPN.fineTuning, CC.dataEntry, 64)
+ */
+export function tellParameter(
+  sink: MidiSink,
+  channel: ControllerChannel,
+  parameter: number,
+  controller: number,
+  value: number,
+): void {
+  tellSelection(sink, channel, parameter);
+  sink.channel(CONTROL_CHANGE | channel.channel, controller, value);
+  if (controller === CC.dataEntry || controller === CC.dataEntryLsb) {
+    channel.state.setParameter(parameter, controller, value);
+  }
+}
+
+/**
+ * Brings a channel to what a part has set, sending only what differs: program with its bank first, then controllers,
+ * pressure and parameters. Where the part never set what stands on the channel, the receiver's default is sent.
+ *
+ * @example bringTo(sink, channel, partState)  // nothing, when the same program and controllers stand already
+ */
+export function bringTo(sink: MidiSink, channel: ControllerChannel, wanted: ChannelState): void {
+  bringProgram(sink, channel, wanted);
+  for (let controller = 0; controller < wanted.controllers.length; controller++) {
+    const target = toTarget(
+      wanted.controllers[controller],
+      channel.state.controllers[controller],
+      controller,
+    );
+    if (target !== UNSET) tellController(sink, channel, controller, target);
+  }
+  const pressure = toTarget(wanted.pressure, channel.state.pressure, PRESSURE);
+  if (pressure !== UNSET) tellPressure(sink, channel, pressure);
+  bringParameters(sink, channel, wanted);
+}
+
+/**
+ * Lifts every pedal of a channel, whatever is known about it.
+ *
+ * @example liftPedals(sink, channel)  // on channel 0: B0 40 00, B0 42 00, B0 43 00, B0 45 00
+ */
+export function liftPedals(sink: MidiSink, channel: ControllerChannel): void {
+  for (const pedal of PEDALS) tellController(sink, channel, pedal, 0);
+}
+
+/** A controller number no controller has, for pressure, whose default is 0 as theirs. */
+const PRESSURE = 128;
+
+/** The value to send, or UNSET when what stands will do. */
+function toTarget(wanted: number, stands: number, controller: number): number {
+  const target = wanted === UNSET && stands !== UNSET ? toDefault(controller) : wanted;
+  return target === stands ? UNSET : target;
+}
+
+function bringProgram(sink: MidiSink, channel: ControllerChannel, wanted: ChannelState): void {
+  const { state } = channel;
+  const program = wanted.program === UNSET && state.program !== UNSET ? 0 : wanted.program;
+  if (program === UNSET) return;
+  const bank = toTarget(wanted.programBank, state.programBank, CC.bank);
+  const bankLsb = toTarget(wanted.programBankLsb, state.programBankLsb, CC.bankLsb);
+  if (program === state.program && bank === UNSET && bankLsb === UNSET) return;
+  // Receivers differ in whether half a bank select keeps the other half: send both. But leave the bank alone where
+  // nobody ever chose one: it may have been chosen on the receiver's panel.
+  if (hasBank(wanted) || hasBank(state)) {
+    tellController(sink, channel, CC.bank, Math.max(0, wanted.programBank));
+    tellController(sink, channel, CC.bankLsb, Math.max(0, wanted.programBankLsb));
+  }
+  tellProgram(sink, channel, program);
+}
+
+/** Whether a bank was ever chosen, for a program or for one to come. */
+function hasBank(state: ChannelState): boolean {
+  return state.controllers[CC.bank] !== UNSET || state.controllers[CC.bankLsb] !== UNSET;
+}
+
+function bringParameters(sink: MidiSink, channel: ControllerChannel, wanted: ChannelState): void {
+  const { parameters } = channel.state;
+  for (const [parameter, value] of wanted.parameters) bringParameter(sink, channel, parameter, value);
+  for (const parameter of parameters.keys()) {
+    const fallback = wanted.parameters.has(parameter) ? undefined : toParameterDefault(parameter);
+    if (fallback !== undefined) bringParameter(sink, channel, parameter, fallback);
+  }
+  tellSelection(sink, channel, RPN.none);
+}
+
+function bringParameter(
+  sink: MidiSink,
+  channel: ControllerChannel,
+  parameter: number,
+  value: ParameterValue,
+): void {
+  const stands = channel.state.parameters.get(parameter);
+  const sameMsb = value.msb === UNSET || stands?.msb === value.msb;
+  const sameLsb = value.lsb === UNSET || stands?.lsb === value.lsb;
+  if (sameMsb && sameLsb) return;
+  if (value.msb !== UNSET) tellParameter(sink, channel, parameter, CC.dataEntry, value.msb);
+  if (value.lsb !== UNSET) tellParameter(sink, channel, parameter, CC.dataEntryLsb, value.lsb);
+}
