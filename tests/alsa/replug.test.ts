@@ -3,7 +3,7 @@ import { promisify } from 'node:util';
 import { describe, expect, test } from 'vitest';
 import { matchPort, openPortSystem, PortReconnector, type WantedPort } from '../../src/io/ports/index.js';
 import { addressOf, NO_SEQUENCER } from '../support/alsa.js';
-import { KeeperLog } from '../support/keeper-log.js';
+import { ReconnectorLog } from '../support/reconnector-log.js';
 import { until } from '../support/until.js';
 
 const run = promisify(execFile);
@@ -23,14 +23,14 @@ describe.skipIf(NO_SEQUENCER !== undefined || SWITCH === undefined)(
       const usb = (...words: string[]) => run('sh', [String(SWITCH), ...words]);
       const near = await openPortSystem();
       const far = await openPortSystem();
-      const log = new KeeperLog();
+      const log = new ReconnectorLog();
       const wanted: WantedPort[] = [
         { direction: 'input', name: 'Test Keys', own: false },
         { direction: 'output', name: 'Test Keys', own: false },
       ];
-      const keeper = new PortReconnector(near, wanted, log);
-      keeper.look(performance.now());
-      const timer = setInterval(() => keeper.look(performance.now()), LOOK_MS);
+      const reconnector = new PortReconnector(near, wanted, log);
+      reconnector.look(performance.now());
+      const timer = setInterval(() => reconnector.look(performance.now()), LOOK_MS);
       try {
         expect(log.take()).toEqual([
           'waiting input Test Keys: PORT_MISSING',
@@ -69,10 +69,10 @@ describe.skipIf(NO_SEQUENCER !== undefined || SWITCH === undefined)(
         }
         console.log(`open again after ${Math.round(Math.max(...waits))} ms at most, in ${ROUNDS} rounds`);
         expect(Math.max(...waits)).toBeLessThan(2000);
-        expect(keeper.faults).toEqual([]);
+        expect(reconnector.faults).toEqual([]);
       } finally {
         clearInterval(timer);
-        keeper.close();
+        reconnector.close();
         near.close();
         far.close();
       }
@@ -81,10 +81,14 @@ describe.skipIf(NO_SEQUENCER !== undefined || SWITCH === undefined)(
     test('replugged between two looks is noticed, though it has its number back', async () => {
       const usb = (...words: string[]) => run('sh', [String(SWITCH), ...words]);
       const near = await openPortSystem();
-      const log = new KeeperLog();
-      const keeper = new PortReconnector(near, [{ direction: 'input', name: 'Test Keys', own: false }], log);
+      const log = new ReconnectorLog();
+      const reconnector = new PortReconnector(
+        near,
+        [{ direction: 'input', name: 'Test Keys', own: false }],
+        log,
+      );
       const look = () => {
-        keeper.look(performance.now());
+        reconnector.look(performance.now());
         return log.take();
       };
       const name = 'Test Keys:Test Keys MIDI 1';
@@ -97,7 +101,7 @@ describe.skipIf(NO_SEQUENCER !== undefined || SWITCH === undefined)(
         expect(addressOf('Test Keys MIDI 1')).toBe(address);
         expect([look(), look()].flat()).toEqual([`lost input ${name}`, `opened input ${name}`]);
       } finally {
-        keeper.close();
+        reconnector.close();
         near.close();
         await usb('unplug');
       }

@@ -113,7 +113,7 @@ const WORDS = [
 ];
 
 /**
- * Messages of a viewer, one a line, at a server's reception; and each as if it came from a server. Nothing is thrown, every
+ * Messages of a viewer, one a line, to a server's message handler; and each as if it came from a server. Nothing is thrown, every
  * message is either understood whole or refused with a code, what is answered is bounded and a message of the feed, and
  * nothing is handed on to the session before the right token came.
  */
@@ -149,11 +149,11 @@ export const feed: Target = {
     };
     const viewer = new Viewer(1, socket as unknown as WebSocket);
     let nowMs = 0;
-    const reception = new MessageHandler(TOKEN, { now: () => nowMs, tell: (message) => told.push(message) });
+    const handler = new MessageHandler(TOKEN, { now: () => nowMs, tell: (message) => told.push(message) });
     for (const line of lines) {
       const before = told.length + sent.length;
       nowMs += 10;
-      reception.hear(viewer, line);
+      handler.hear(viewer, line);
       const isOwner = lines.some((one) => one.includes(TOKEN));
       must(told.length === 0 || (isOwner && viewer.mayControl), () => `an order without the token: ${line}`);
       must(told.length + sent.length > before || isClosed, () => `neither answered nor handed on: ${line}`);

@@ -28,8 +28,8 @@ interface Slot {
  * What {@link seekPlace} refuses is told as `failed`.
  *
  * @example
- * const keeper = new PortReconnector(ports, [{ direction: 'output', name: 'Synth', own: false }], listener);
- * setInterval(() => keeper.look(performance.now()), 250);
+ * const reconnector = new PortReconnector(ports, [{ direction: 'output', name: 'Synth', own: false }], listener);
+ * setInterval(() => reconnector.look(performance.now()), 250);
  */
 export class PortReconnector {
   readonly #system: PortSystem;

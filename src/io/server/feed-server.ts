@@ -102,7 +102,7 @@ export class FeedServer {
       const { port: own } = this.#http.address() as AddressInfo;
       this.#origin = new OriginCheck(this.#start.address, own);
       this.#timers = [
-        setInterval(() => this.#viewers.ask(), ASK_MS),
+        setInterval(() => this.#viewers.ping(), ASK_MS),
         setInterval(() => this.#tellDone(), DONE_MS),
         setInterval(() => this.#isQuietlyDue(), QUIET_FRAME_MS),
       ];
@@ -118,13 +118,13 @@ export class FeedServer {
     if (message.kind === 'figures') this.#health = message.health;
     if (message.kind === 'notice') {
       const { level, text } = message;
-      this.#viewers.tellAll({ type: 'notice', level, text: text.slice(0, LIMITS.text) });
+      this.#viewers.sendAll({ type: 'notice', level, text: text.slice(0, LIMITS.text) });
     }
     if (message.kind === 'answer') this.#viewers.find(message.viewer)?.tell(message.message);
     const seen = this.#monitor.take(message);
     if (seen === 'nothing') return;
     this.#snapshots.clear();
-    if (seen === 'settings') this.#viewers.tellAll({ type: 'settings', settings: this.#monitor.settings() });
+    if (seen === 'settings') this.#viewers.sendAll({ type: 'settings', settings: this.#monitor.settings() });
     this.#hurry();
   }
 
@@ -163,7 +163,7 @@ export class FeedServer {
     this.#snapshots.clear();
     this.#monitor.record();
     const frame = this.#monitor.frame(this.#viewers.counters);
-    this.#viewers.tellAll(frame);
+    this.#viewers.sendAll(frame);
   }
 
   #snapshot(mayControl: boolean): string {
@@ -238,6 +238,6 @@ export class FeedServer {
       );
       return;
     }
-    this.#sockets.handleUpgrade(request, socket, head, (viewer) => this.#viewers.welcome(viewer));
+    this.#sockets.handleUpgrade(request, socket, head, (viewer) => this.#viewers.add(viewer));
   }
 }

@@ -5,13 +5,13 @@ import { isSameToken } from './origin-check.js';
 import type { FromServer } from './protocol.js';
 import { CLOSE, type Viewer } from './viewer.js';
 
-/** What the reception needs of its server. */
+/** What the message handler needs of its server. */
 export interface MessageContext {
   readonly now: () => number;
   readonly tell: (message: FromServer) => void;
 }
 
-/** Takes what viewers send, checks it, and hands on what is an order of somebody who may give one. */
+/** Checks messages of viewers, and passes on the orders of those who may control the session. */
 export class MessageHandler {
   readonly #token: string;
   readonly #hooks: MessageContext;

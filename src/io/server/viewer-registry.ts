@@ -6,7 +6,7 @@ import { CLOSE, Viewer } from './viewer.js';
 /** Most viewers at once. */
 export const MOST_VIEWERS = 2000;
 
-/** What the hall asks of its server. */
+/** What the registry needs of its server. */
 export interface RegistryListener {
   /** A snapshot as text, for who may control and for who may not. */
   readonly snapshot: (mayControl: boolean) => string;
@@ -14,7 +14,7 @@ export interface RegistryListener {
   readonly left: (viewer: Viewer) => void;
 }
 
-/** Everybody who looks. What is said to all is put into bytes once. */
+/** All viewers. A message to all of them is encoded once. */
 export class ViewerRegistry {
   readonly counters: MonitorCounters & { refusedViewers: number; cutViewers: number } = {
     droppedFrames: 0,
@@ -39,8 +39,8 @@ export class ViewerRegistry {
     return this.#viewers.get(id);
   }
 
-  /** Somebody has connected. */
-  welcome(socket: WebSocket): void {
+  /** A viewer has connected. */
+  add(socket: WebSocket): void {
     // A socket that fails closes next; without a listener it would take the thread with it.
     socket.on('error', () => {});
     if (this.#viewers.size >= this.#most) {
@@ -68,7 +68,7 @@ export class ViewerRegistry {
   }
 
   /** Says something to everybody who keeps up; whoever was too slow gets the newest state when there is room again. */
-  tellAll(message: Downstream): void {
+  sendAll(message: Downstream): void {
     if (this.#viewers.size === 0) return;
     const bytes = Buffer.from(formatMessage(message));
     for (const viewer of this.#viewers.values()) {
@@ -84,8 +84,8 @@ export class ViewerRegistry {
     }
   }
 
-  /** Asks everybody whether they are there, and cuts off who hasn't answered since the last time. */
-  ask(): void {
+  /** Pings every viewer, and cuts off those that haven't answered since the last time. */
+  ping(): void {
     for (const viewer of this.#viewers.values()) {
       if (!viewer.isThere) {
         this.counters.cutViewers++;
@@ -97,7 +97,7 @@ export class ViewerRegistry {
     }
   }
 
-  /** Sees everybody out. */
+  /** Closes every viewer's connection. */
   close(): void {
     for (const viewer of this.#viewers.values()) viewer.close(CLOSE.goingAway);
   }

@@ -3,8 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 import { PortReconnector, type WantedPort } from '../../../src/io/ports/index.js';
 import { FakeMachine } from '../../support/fake-ports.js';
-import { KeeperLog } from '../../support/keeper-log.js';
 import { times } from '../../support/properties.js';
+import { ReconnectorLog } from '../../support/reconnector-log.js';
 
 const LOOK_MS = 250;
 const KEYS: WantedPort = { direction: 'input', name: 'Keys', own: false };
@@ -13,13 +13,13 @@ const SYNTH: WantedPort = { direction: 'output', name: 'Synth', own: false };
 function setUp(wanted: readonly WantedPort[], options: { virtualPorts?: boolean } = {}) {
   const machine = new FakeMachine();
   const ports = machine.openPorts(options);
-  const log = new KeeperLog();
-  const keeper = new PortReconnector(ports, wanted, log);
+  const log = new ReconnectorLog();
+  const reconnector = new PortReconnector(ports, wanted, log);
   let nowMs = 1000;
   /** Looks so many times and gives what was told. */
   const look = (times = 1): string[] => {
     for (let i = 0; i < times; i++) {
-      keeper.look(nowMs);
+      reconnector.look(nowMs);
       nowMs += LOOK_MS;
     }
     return log.take();
@@ -27,7 +27,7 @@ function setUp(wanted: readonly WantedPort[], options: { virtualPorts?: boolean 
   const jump = (ms: number): void => {
     nowMs += ms;
   };
-  return { machine, ports, log, keeper, look, jump, now: () => nowMs };
+  return { machine, ports, log, reconnector, look, jump, now: () => nowMs };
 }
 
 test('opens at the first look what is there, the inputs first', () => {
@@ -62,13 +62,13 @@ test('what appears for one look only is left alone', () => {
 });
 
 test('tells what goes, closes it, and opens it again after its return', () => {
-  const { machine, look, log, ports, keeper } = setUp([KEYS]);
+  const { machine, look, log, ports, reconnector } = setUp([KEYS]);
   const keys = machine.plugKeys('Keys');
   look();
-  expect(keeper.placeOf(KEYS)).toEqual({ name: 'Keys', occurrence: 1 });
+  expect(reconnector.placeOf(KEYS)).toEqual({ name: 'Keys', occurrence: 1 });
   keys.unplug();
   expect(look(4)).toEqual(['lost input Keys']);
-  expect([ports.openLinks, keys.listeners, keeper.placeOf(KEYS)]).toEqual([0, 0, undefined]);
+  expect([ports.openLinks, keys.listeners, reconnector.placeOf(KEYS)]).toEqual([0, 0, undefined]);
   const again = machine.plugKeys('Keys');
   expect(look(3)).toEqual(['opened input Keys']);
   again.feed(0xf8);
@@ -91,12 +91,12 @@ describe('two devices of one name', () => {
   const SECOND: WantedPort = { ...SYNTH, name: 'Synth #2' };
 
   test('are told apart by number, and the second keeps its link when the first goes', () => {
-    const { machine, look, log, keeper } = setUp([FIRST, SECOND]);
+    const { machine, look, log, reconnector } = setUp([FIRST, SECOND]);
     const [one, two] = [machine.plugSynth('Synth'), machine.plugSynth('Synth')];
     expect(look()).toEqual(['opened output Synth', 'opened output Synth #2']);
     one.unplug();
     expect(look()).toEqual(['lost output Synth']);
-    expect(keeper.placeOf(SECOND)).toEqual({ name: 'Synth', occurrence: 1 });
+    expect(reconnector.placeOf(SECOND)).toEqual({ name: 'Synth', occurrence: 1 });
     log.outputs.get(SECOND)?.send(Uint8Array.of(0xf8));
     expect(two.messages).toEqual([[0xf8]]);
   });
@@ -234,23 +234,23 @@ describe('drop', () => {
   const refused = new LeewayError({ code: 'PORT_SEND', message: 'Refused.', advice: 'Try again.' });
 
   test('closes, tells, and tries again after a while', () => {
-    const { machine, look, keeper, ports, log, now } = setUp([SYNTH]);
+    const { machine, look, reconnector, ports, log, now } = setUp([SYNTH]);
     machine.plugSynth('Synth');
     look();
-    keeper.drop(SYNTH, refused, now());
-    keeper.drop(SYNTH, refused, now());
+    reconnector.drop(SYNTH, refused, now());
+    reconnector.drop(SYNTH, refused, now());
     expect(log.take()).toEqual(['failed output Synth: PORT_SEND']);
     expect(ports.openLinks).toBe(0);
     expect(look(3)).toEqual(['opened output Synth']);
   });
 
   test('again and again waits longer each time', () => {
-    const { machine, look, keeper, log, now } = setUp([SYNTH]);
+    const { machine, look, reconnector, log, now } = setUp([SYNTH]);
     machine.plugSynth('Synth');
     look();
     const looks: number[] = [];
     for (let i = 0; i < 5; i++) {
-      keeper.drop(SYNTH, refused, now());
+      reconnector.drop(SYNTH, refused, now());
       log.take();
       let count = 0;
       while (look().length === 0) count++;
@@ -284,7 +284,7 @@ describe('whatever goes wrong', () => {
   });
 
   test('a listener that throws stops nothing, and is counted', () => {
-    const { machine, look, keeper, log, ports } = setUp([KEYS, SYNTH]);
+    const { machine, look, reconnector, log, ports } = setUp([KEYS, SYNTH]);
     machine.plugKeys('Keys');
     machine.plugSynth('Synth');
     log.opened = () => {
@@ -292,25 +292,25 @@ describe('whatever goes wrong', () => {
     };
     look(3);
     expect(ports.openLinks).toBe(2);
-    expect(keeper.faults).toEqual([expect.any(RangeError), expect.any(RangeError)]);
+    expect(reconnector.faults).toEqual([expect.any(RangeError), expect.any(RangeError)]);
   });
 
   test('closing closes all, once, and nothing is opened after it', () => {
-    const { machine, look, keeper, ports } = setUp([KEYS, SYNTH]);
+    const { machine, look, reconnector, ports } = setUp([KEYS, SYNTH]);
     machine.plugKeys('Keys');
     look();
-    keeper.close();
-    keeper.close();
+    reconnector.close();
+    reconnector.close();
     machine.plugSynth('Synth');
     expect(look(3)).toEqual([]);
     expect(ports.openLinks).toBe(0);
   });
 
   test('it may be closed from within what it tells', () => {
-    const { machine, look, keeper, log, ports } = setUp([KEYS, SYNTH]);
+    const { machine, look, reconnector, log, ports } = setUp([KEYS, SYNTH]);
     machine.plugKeys('Keys');
     machine.plugSynth('Synth');
-    log.opened = () => keeper.close();
+    log.opened = () => reconnector.close();
     look(3);
     expect(ports.openLinks).toBe(0);
   });

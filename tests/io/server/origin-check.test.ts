@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { isSameToken, OriginCheck } from '../../../src/io/server/origin-check.js';
 
-const check = (gate: OriginCheck, host?: string, origin?: string) =>
-  gate.check({ headers: { host, origin } })?.status ?? 'in';
+const check = (origins: OriginCheck, host?: string, origin?: string) =>
+  origins.check({ headers: { host, origin } })?.status ?? 'in';
 
 describe('who may come in', () => {
   const own = new OriginCheck('127.0.0.1', 8180);

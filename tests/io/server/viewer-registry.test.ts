@@ -9,7 +9,7 @@ import { until } from '../../support/until.js';
 
 const MOST = 3;
 
-let hall: ViewerRegistry;
+let registry: ViewerRegistry;
 let port: number;
 let left: number[];
 let close: () => void;
@@ -17,7 +17,7 @@ let close: () => void;
 beforeEach(async () => {
   const gone: number[] = [];
   left = gone;
-  hall = new ViewerRegistry(
+  registry = new ViewerRegistry(
     1,
     {
       snapshot: () => formatMessage({ type: 'notice', level: 'info', text: 'all there is' }),
@@ -28,7 +28,7 @@ beforeEach(async () => {
   );
   const http = createServer();
   const sockets = new WebSocketServer({ server: http, perMessageDeflate: false });
-  sockets.on('connection', (socket) => hall.welcome(socket));
+  sockets.on('connection', (socket) => registry.add(socket));
   await new Promise<void>((done) => http.listen(0, '127.0.0.1', done));
   port = (http.address() as AddressInfo).port;
   close = () => {
@@ -48,13 +48,13 @@ async function enterDumb(): Promise<Socket> {
   socket.write(
     `GET / HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\nSec-WebSocket-Version: 13\r\n\r\n`,
   );
-  const before = hall.counters.viewers;
-  await until('it to be a viewer', () => hall.counters.viewers === before + 1);
+  const before = registry.counters.viewers;
+  await until('it to be a viewer', () => registry.counters.viewers === before + 1);
   socket.resume();
   return socket;
 }
 
-describe('the hall', () => {
+describe('the viewer registry', () => {
   test('is full at its bound: who comes then is told so, and may come when somebody has gone', async () => {
     const seated = Array.from({ length: MOST }, enter);
     await until('all to sit', () => seated.every((one) => one.messages.length === 1));
@@ -63,9 +63,9 @@ describe('the hall', () => {
     expect(late.closed?.code).toBe(1013);
     expect(late.closed?.reason).toMatch(/as many viewers as Leeway takes/);
     expect(late.messages).toEqual([]);
-    expect(hall.counters).toMatchObject({ viewers: MOST, refusedViewers: 1 });
+    expect(registry.counters).toMatchObject({ viewers: MOST, refusedViewers: 1 });
     seated[0].vanish();
-    await until('a free seat', () => hall.counters.viewers === MOST - 1);
+    await until('a free seat', () => registry.counters.viewers === MOST - 1);
     const next = enter();
     await until('it to sit', () => next.messages.length === 1);
     expect(left).toEqual([1]);
@@ -77,15 +77,15 @@ describe('the hall', () => {
     let pings = 0;
     alive.socket.on('ping', () => pings++);
     const dumb = await enterDumb();
-    hall.ask();
+    registry.ping();
     await until('the question', () => pings === 1);
-    expect(hall.counters.viewers).toBe(2);
+    expect(registry.counters.viewers).toBe(2);
     // The answer must have come back before it is asked again.
     alive.socket.ping();
     await new Promise((done) => alive.socket.once('pong', done));
-    hall.ask();
-    await until('one to be left', () => hall.counters.viewers === 1);
-    expect(hall.counters.cutViewers).toBe(1);
+    registry.ping();
+    await until('one to be left', () => registry.counters.viewers === 1);
+    expect(registry.counters.cutViewers).toBe(1);
     expect(left).toEqual([2]);
     await until('its end', () => dumb.closed);
     expect(alive.closed).toBeUndefined();
@@ -94,7 +94,7 @@ describe('the hall', () => {
   test('sees everybody out with a reason', async () => {
     const one = enter();
     await until('it to sit', () => one.messages.length === 1);
-    hall.close();
+    registry.close();
     await until('the end', () => one.closed !== undefined);
     expect(one.closed).toEqual({ code: 1001, reason: 'Leeway has been stopped.' });
   });

@@ -5,8 +5,8 @@ import {
   type WantedPort,
 } from '../../src/io/ports/index.js';
 
-/** Writes down what a keeper tells: `opened input Keys`, `waiting output Synth: PORT_MISSING`. */
-export class KeeperLog implements ReconnectorListener {
+/** Writes down what a reconnector reports: `opened input Keys`, `waiting output Synth: PORT_MISSING`. */
+export class ReconnectorLog implements ReconnectorListener {
   lines: string[] = [];
   readonly heard: number[][] = [];
   readonly outputs = new Map<WantedPort, OutputLink>();
