@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { explain, toBarAndBeat } from '../../src/app/explain.js';
+import { explain, toBarAndBeat, toText } from '../../src/app/explain.js';
 import { toExplanationJson } from '../../src/app/explanation-json.js';
 import { retune } from '../../src/app/retune.js';
 import { META, type MidiFile, type TrackEvent, toMetreMap } from '../../src/core/midi/index.js';
@@ -114,4 +114,13 @@ test('the pure seventh of a dominant chord says which harmonic of which root it 
     ['3/1', null],
     ['7/2', { root: 'C⁰', harmonic: 7 }],
   ]);
+});
+
+test.each([
+  ['UTF-8', [0x42, 0x61, 0xc3, 0x9f], 'Baß'],
+  ['Latin 1, which is no UTF-8', [0x42, 0x61, 0xdf], 'Baß'],
+  ['terminal commands and line ends', [0x1b, 0x5b, 0x31, 0x6d, 0x41, 0x0a, 0x42, 0x07], '[1mA B'],
+  ['nothing', [], ''],
+])('%s', (_, bytes, text) => {
+  expect(toText(Uint8Array.from(bytes))).toBe(text);
 });

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { ForwardTime } from '../../../src/app/live/live-guard.js';
 import { LiveParts } from '../../support/live-parts.js';
 
 describe('a fault', () => {
@@ -75,4 +76,12 @@ describe('a message a port refused', () => {
     expect(parts.told).toEqual([]);
     expect(parts.guard.counters.mends).toBe(1);
   });
+});
+
+test('time stands still while the clock beneath has gone back', () => {
+  const readings = [5, 3, 4.5, 6.25];
+  const time = new ForwardTime(() => readings.shift() ?? 0);
+  expect(time.latestMs).toBe(0);
+  expect([time.now(), time.now(), time.now(), time.now()]).toEqual([5, 5, 5, 6.25]);
+  expect(time.latestMs).toBe(6.25);
 });

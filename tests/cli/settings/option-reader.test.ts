@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
-import type { CommandOption } from '../../../src/cli/settings/command-options.js';
-import { OPTIONS } from '../../../src/cli/settings/command-options.js';
+import { type CommandOption, OPTIONS } from '../../../src/cli/settings/command-options.js';
 import { OptionReader } from '../../../src/cli/settings/option-reader.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { META, type MidiFile, type TrackEvent, toTempoMap } from '../../../src/core/midi/index.js';
+import { lastWhere } from '../../../src/core/midi/tempo-map.js';
 import { fileOf } from '../../support/midi-bytes.js';
 
 function tempo(tick: number, us: number): TrackEvent {
@@ -95,5 +96,17 @@ test('property: time never runs back, and every tick comes back from its time', 
         expect(map.toTick(map.toMs(tick))).toBe(tick);
       },
     ),
+  );
+});
+
+test('property: the same as looking at every item', () => {
+  const sorted = fc
+    .array(fc.integer({ min: 0, max: 50 }), { minLength: 1 })
+    .map((items) => items.sort((a, b) => a - b));
+  fc.assert(
+    fc.property(sorted, fc.integer({ min: -1, max: 51 }), (items, most) => {
+      const slowly = items.filter((item) => item <= most).at(-1) ?? items[0];
+      expect(lastWhere(items, (item) => item <= most)).toBe(slowly);
+    }),
   );
 });

@@ -1,6 +1,7 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
+import { CC } from '../../../src/core/midi/index.js';
 import { ChannelState } from '../../../src/core/outlet/channel-state.js';
-import { ControllerRouter } from '../../../src/core/outlet/controller-router.js';
+import { ControllerRouter, SharedPedals } from '../../../src/core/outlet/controller-router.js';
 import { type ControllerChannel, createControllerChannel } from '../../../src/core/outlet/member.js';
 import { SynthModel } from '../../support/synth-model.js';
 
@@ -122,4 +123,24 @@ describe('ControllerRouter', () => {
     expect(router.part(0).bendCents()).toBe(0);
     expect(say(0, [0xb0, 121, 0])).toEqual([]);
   });
+});
+
+test('a pedal stays down until the last part has lifted it, and as far as the farthest', () => {
+  const pedals = new SharedPedals();
+  expect(pedals.set(2, CC.sustain, 80)).toBe(80);
+  expect(pedals.set(0, CC.sustain, 127)).toBe(127);
+  expect(pedals.set(0, CC.sustain, 10)).toBe(80);
+  expect(pedals.set(2, CC.sustain, 0)).toBe(10);
+  expect(pedals.set(0, CC.sustain, 0)).toBe(0);
+});
+
+test('pedals stay apart, and what holds no notes is the part’s own', () => {
+  const pedals = new SharedPedals();
+  pedals.set(0, CC.sustain, 127);
+  expect(pedals.set(1, CC.sostenuto, 0)).toBe(0);
+  expect(pedals.set(1, CC.hold2, 90)).toBe(90);
+  pedals.set(0, CC.soft, 127);
+  expect(pedals.set(1, CC.soft, 0)).toBe(0);
+  pedals.set(0, CC.volume, 127);
+  expect(pedals.set(1, CC.volume, 20)).toBe(20);
 });

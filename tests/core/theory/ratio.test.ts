@@ -1,11 +1,13 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
 import {
   formatRatio,
   type PrimeVector,
   parseRatio,
   ratio,
   toFraction,
+  toProportion,
+  UNISON,
 } from '../../../src/core/theory/index.js';
 import { fractionOf, vectors } from './help.js';
 
@@ -102,5 +104,22 @@ describe('toFraction', () => {
         expect([numerator, denominator]).toEqual([fractionOf(v).n, fractionOf(v).d]);
       }),
     );
+  });
+});
+
+describe('toProportion', () => {
+  test.each([
+    ['1/1 5/4 3/2', '4:5:6'],
+    ['1/1 2/1', '1:2'],
+    ['5/4 3/2 2/1', '5:6:8'],
+    ['5/6 1/1 5/4', '10:12:15'],
+    ['1/1 5/4 3/2 7/4', '4:5:6:7'],
+  ])('%s is %s', (ratios, proportion) => {
+    expect(toProportion(ratios.split(' ').map(ratio))).toBe(proportion);
+  });
+
+  test('a single note has none, and neither has one beyond three figures', () => {
+    expect(toProportion([UNISON])).toBeUndefined();
+    expect(toProportion([UNISON, ratio('2187/2048')])).toBeUndefined();
   });
 });

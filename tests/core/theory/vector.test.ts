@@ -12,12 +12,15 @@ import {
   ratio,
   sameClass,
   toCents,
+  toCommas,
   toDeviationCents,
   toFifths,
   toKeys,
   UNISON,
   withKeys,
 } from '../../../src/core/theory/index.js';
+import { toIntervalClass, toKeyClass } from '../../../src/core/theory/vector.js';
+import { toPoint } from '../../../src/core/tuner/places.js';
 import { fractionOf, vectors } from './help.js';
 
 const small = vectors(4);
@@ -145,4 +148,56 @@ describe('harmonicDistance', () => {
 it('prints what the docstrings say', () => {
   expect(formatRatio(multiply(ratio('3/2'), ratio('5/4')))).toBe('15/8');
   expect(formatRatio(divide(ratio('9/8'), ratio('10/9')))).toBe('81/80');
+});
+
+it.each([
+  [0, 0],
+  [11, 11],
+  [12, 0],
+  [-1, 11],
+  [-13, 11],
+  [127, 7],
+])('key class of %i is %i', (keys, keyClass) => {
+  expect(toKeyClass(keys)).toBe(keyClass);
+});
+
+it('an interval and its inversion are of one class, 0 to 6', () => {
+  expect(Array.from({ length: 13 }, (_, keys) => toIntervalClass(keys))).toEqual([
+    0, 1, 2, 3, 4, 5, 6, 5, 4, 3, 2, 1, 0,
+  ]);
+  expect(toIntervalClass(-7)).toBe(5);
+});
+
+it.each([
+  ['1/1', 0],
+  ['3/2', 0],
+  ['5/4', 1],
+  ['6/5', -1],
+  ['25/16', 2],
+  ['81/80', -1],
+  ['7/4', 1],
+  ['9/7', -1],
+])('%s lies %i commas below the chain of fifths', (text, commas) => {
+  expect(toCommas(ratio(text))).toBe(commas);
+});
+
+it('is the number of commas that a point was made with', () => {
+  fc.assert(
+    fc.property(fc.integer({ min: -40, max: 40 }), fc.integer({ min: -40, max: 40 }), (fifths, commas) => {
+      expect(toCommas(toPoint(fifths, commas, UNISON))).toBe(commas);
+    }),
+  );
+});
+
+it('is the pitch to the nearest comma, whatever the primes', () => {
+  const high = fc.integer({ min: -6, max: 6 });
+  const low = fc.integer({ min: -20, max: 20 });
+  fc.assert(
+    fc.property(low, low, high, high, high, (three, five, seven, eleven, thirteen) => {
+      const point = [0, three, five, seven, eleven, thirteen] as const;
+      const chain = toDeviationCents([0, toFifths(point), 0, 0, 0, 0]);
+      const below = (chain - toDeviationCents(point)) / toDeviationCents(ratio('81/80'));
+      expect(Math.abs(toCommas(point) - below)).toBeLessThanOrEqual(0.5 + 1e-9);
+    }),
+  );
 });

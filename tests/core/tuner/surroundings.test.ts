@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ratio, sameClass, toDeviationCents, UNISON } from '../../../src/core/theory/index.js';
 import { HELD, LOOSE } from '../../../src/core/tuner/index.js';
-import { Surroundings, UNSPELLED } from '../../../src/core/tuner/surroundings.js';
+import { Surroundings, toPairPrice, UNSPELLED } from '../../../src/core/tuner/surroundings.js';
 import {
   type Heard,
   hear,
@@ -206,4 +206,32 @@ describe('the cost of a place', () => {
     expect(costs[1]).toBeGreaterThan(costs[0] + 1);
     expect(costs[2]).toBeGreaterThan(costs[1] + 1);
   });
+});
+
+const price = (text: string) => toPairPrice(justChooser, ratio(text), UNISON);
+
+it('just consonances are free, and impure ones dear, fifths more than thirds', () => {
+  for (const text of ['1/1', '3/2', '4/3', '5/4', '6/5', '5/3', '8/5']) expect(price(text)).toBe(0);
+  expect(price('81/64')).toBeGreaterThan(1000);
+  expect(price('40/27')).toBeGreaterThan(24 * price('81/64'));
+});
+
+it('of seconds and tritones the shade has its price', () => {
+  expect(price('9/8')).toBeLessThan(price('729/640'));
+  expect(price('729/640')).toBeLessThan(1000);
+});
+
+it('is the same for either of the two, wherever they stand', () => {
+  const shade = fc.record({
+    fifths: fc.integer({ min: -8, max: 8 }),
+    commas: fc.integer({ min: -3, max: 3 }),
+  });
+  fc.assert(
+    fc.property(shade, shade, fc.integer({ min: -5, max: 5 }), (a, b, by) => {
+      const [one, other] = [a, b].map(pointOf);
+      expect(toPairPrice(justChooser, other, one)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
+      const [far, away] = [a, b].map(({ fifths, commas }) => pointOf({ fifths, commas: commas + by }));
+      expect(toPairPrice(justChooser, far, away)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
+    }),
+  );
 });

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { LinkSink } from '../../../src/app/live/live-outlet.js';
+import { LinkSink, RoutingTap } from '../../../src/app/live/live-outlet.js';
 import { FakeMachine } from '../../support/fake-ports.js';
 
 function setUp() {
@@ -54,4 +54,54 @@ test.each([
   sink.channel(0x90, 60, 64);
   expect(synth.messages).toEqual([[0x90, 60, 64]]);
   expect([sink.refusedMessages, sink.error]).toEqual([1, undefined]);
+});
+
+function open() {
+  const done: string[] = [];
+  const tap = new RoutingTap(
+    {
+      channel: (...bytes) => done.push(`sent ${bytes.join(' ')}`),
+      system: (bytes) => done.push(`sent ${[...bytes].join(' ')}`),
+    },
+    {
+      noteSent: (channel) => done.push(`on ${channel}`),
+      bendSent: (channel, bend) => done.push(`bend ${channel} ${bend}`),
+    },
+  );
+  return { done, tap };
+}
+
+test('everything passes; note-ons and bends are told, after they were sent', () => {
+  const { done, tap } = open();
+  tap.channel(0xe3, 0x01, 0x40);
+  tap.channel(0x93, 60, 80);
+  tap.channel(0x83, 60, 64);
+  tap.channel(0xb3, 64, 127);
+  tap.system(Uint8Array.of(0xf8));
+  // 64 · 128 + 1
+  expect(done).toEqual([
+    'sent 227 1 64',
+    'bend 3 8193',
+    'sent 147 60 80',
+    'on 3',
+    'sent 131 60 64',
+    'sent 179 64 127',
+    'sent 248',
+  ]);
+});
+
+test('a note-on with velocity 0 is a note-off, and no note that begins', () => {
+  const { done, tap } = open();
+  tap.channel(0x95, 60, 0);
+  expect(done).toEqual(['sent 149 60 0']);
+});
+
+test.each([
+  [0, 0, 0],
+  [127, 127, 16_383],
+  [0, 64, 8192],
+])('a bend of %i and %i is %i', (data1, data2, bend) => {
+  const { done, tap } = open();
+  tap.channel(0xef, data1, data2);
+  expect(done[1]).toBe(`bend 15 ${bend}`);
 });
