@@ -6,7 +6,6 @@ import { nameInput, openMidi, STANDARD_STREAM, toTitle } from '../app/midi-sourc
 import { openSoundSource } from '../app/sound-source.js';
 import { tracksOf } from '../core/midi/index.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { openProgress } from './progress.js';
 import { toOwnPath } from './root.js';
@@ -21,6 +20,7 @@ import {
   toRemarks,
   toTunerSettings,
 } from './settings/index.js';
+import { StopSignal } from './stop-signal.js';
 import { toAccess } from './streams.js';
 import { formatComparison } from './words/compare.js';
 import { formatWarning } from './words/errors.js';
@@ -57,7 +57,7 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
   };
 
   const progress = await openProgress(world);
-  const ending = new Ending(world);
+  const ending = new StopSignal(world);
   try {
     const done = await writeComparison(
       {

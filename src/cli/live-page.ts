@@ -13,7 +13,7 @@ import { toPageAddresses } from './words/page.js';
 const TOKEN_BYTES = 32;
 
 /** What the page needs of the command that serves it. */
-export interface PageSurroundings {
+export interface PageContext {
   readonly clock: Clock;
   readonly vitals: () => VitalSigns;
   readonly log: LiveLog;
@@ -22,7 +22,7 @@ export interface PageSurroundings {
 /** A page for a session, with a token of its own and the built-in pieces; nothing is served yet. */
 export async function createPage(
   { address, port }: PageChoice,
-  { clock, vitals, log }: PageSurroundings,
+  { clock, vitals, log }: PageContext,
 ): Promise<LivePage> {
   const token = randomBytes(TOKEN_BYTES).toString('base64url');
   return new LivePage(

@@ -6,11 +6,11 @@ import { openSoundSource } from '../app/sound-source.js';
 import { toTimeline } from '../core/score/index.js';
 import { WholeFile } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { openProgress } from './progress.js';
 import { complain, say } from './say.js';
 import { noSuchPiece, type RawOptions, readRenderChoices } from './settings/index.js';
+import { StopSignal } from './stop-signal.js';
 import { toAccess } from './streams.js';
 import { formatWarning } from './words/errors.js';
 import { formatPieceNote, formatRendered } from './words/render.js';
@@ -37,8 +37,8 @@ export async function runRender(input: string, options: RawOptions, world: World
 
   const source = await openSoundSource(choices.sound);
   const progress = await openProgress(world);
-  const ending = new Ending(world);
-  const place = new Place(output, world);
+  const ending = new StopSignal(world);
+  const place = new SoundTarget(output, world);
   try {
     const rendered = await render(
       timeline,
@@ -80,7 +80,7 @@ async function toOutput(input: string, output: string): Promise<string> {
 }
 
 /** Where the sound goes; opened with the first bytes, when nothing more can be wrong with the piece. */
-class Place {
+class SoundTarget {
   readonly #path: string;
   readonly #world: World;
   #file: WholeFile | undefined;

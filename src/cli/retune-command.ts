@@ -6,7 +6,6 @@ import { type FileReport, toRetuneReport } from '../app/report.js';
 import { type FileOutcome, retuneFiles } from '../app/retune-files.js';
 import { planRetune } from '../app/retune-plan.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { Ending } from './ending.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { openBar } from './progress.js';
 import { complain, say } from './say.js';
@@ -20,6 +19,7 @@ import {
   toRemarks,
   toTunerSettings,
 } from './settings/index.js';
+import { StopSignal } from './stop-signal.js';
 import { toAccess } from './streams.js';
 import { formatWarning } from './words/errors.js';
 import { formatBatch, formatShortSummary, formatSummary } from './words/summary.js';
@@ -80,7 +80,7 @@ export async function runRetune(
   const access = toAccess(world);
   const how = { settings, outlet, plan: planning };
   // A single file is not waited for: what asks the program to stop ends it, as long as nothing is being written.
-  const ending = plan.several ? new Ending(world, STOPPED_ADVICE) : undefined;
+  const ending = plan.several ? new StopSignal(world, STOPPED_ADVICE) : undefined;
   const show = (outcome: FileOutcome) => {
     if (bar === undefined) tell(outcome);
     else bar.increment();

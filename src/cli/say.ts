@@ -1,8 +1,8 @@
 import { formatError } from './words/errors.js';
-import type { Output, World } from './world.js';
+import type { OutputStream, World } from './world.js';
 
 /** Prints lines of what was asked for. */
-export function say(output: Output, lines: readonly string[]): void {
+export function say(output: OutputStream, lines: readonly string[]): void {
   if (lines.length > 0) output.write(`${lines.join('\n')}\n`);
 }
 
@@ -16,6 +16,6 @@ export function complain(world: World, errors: readonly unknown[]): void {
 }
 
 /** Whether a stream shows colour: on a terminal, unless the user has said no. */
-export function hasColour(output: Output, { env }: World): boolean {
+export function hasColour(output: OutputStream, { env }: World): boolean {
   return output.isTTY === true && !env.NO_COLOR;
 }

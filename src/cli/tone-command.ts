@@ -34,7 +34,7 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
     const link = openLink(ports, config);
     const outlet = new LiveOutlet(config, () => 0);
     say(world.stdout, formatToneGreeting(config));
-    const ending = new Ending(world, () => outlet.drain(world.clock.now()));
+    const ending = new StopWait(world, () => outlet.drain(world.clock.now()));
     try {
       outlet.connect(link, world.clock.now());
       await playTones(outlet, {
@@ -74,7 +74,7 @@ function check({ sink, config }: LiveOutlet, link: OutputLink): void {
 }
 
 /** Waits for whatever asks for the end. */
-class Ending {
+class StopWait {
   code: ExitCode | undefined;
   fault: unknown;
   readonly #listeners: readonly (() => void)[];

@@ -3,7 +3,7 @@ import type { Clock } from '../io/clock/index.js';
 import type { PortSystem } from '../io/ports/index.js';
 
 /** A stream that may be a terminal. */
-export type Output = Writable & { readonly isTTY?: boolean; readonly columns?: number };
+export type OutputStream = Writable & { readonly isTTY?: boolean; readonly columns?: number };
 
 /**
  * What the system may ask of a program that runs on; `fault` is an error nobody caught, `abandoned` says that npm, which
@@ -14,8 +14,8 @@ export type Signal = 'SIGINT' | 'SIGTERM' | 'SIGHUP' | 'SIGUSR1' | 'SIGUSR2' | '
 /** What a command sees of the world beside files. Tests pass their own. */
 export interface World {
   readonly stdin: Readable;
-  readonly stdout: Output;
-  readonly stderr: Output;
+  readonly stdout: OutputStream;
+  readonly stderr: OutputStream;
   readonly env: Readonly<Record<string, string | undefined>>;
   readonly clock: Clock;
   /** Asks the system to let the music go before other programs. @returns whether it does */

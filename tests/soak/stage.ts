@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Readable, Writable } from 'node:stream';
 import { run } from '../../src/cli/index.js';
-import type { Output, Signal, World } from '../../src/cli/world.js';
+import type { OutputStream, Signal, World } from '../../src/cli/world.js';
 import { CLOCK } from '../../src/io/clock/index.js';
 import { FakeMachine } from '../support/fake-ports.js';
 import { HeardSynth } from './heard-synth.js';
@@ -144,7 +144,7 @@ take = ${JSON.stringify(this.takes)}
     return (await this.#running) ?? -1;
   }
 
-  #collect(take: (line: string) => void): Output {
+  #collect(take: (line: string) => void): OutputStream {
     let rest = '';
     return new Writable({
       write(chunk, _encoding, done) {

@@ -1,6 +1,6 @@
 import { RoutingTap } from '../../src/app/live/live-outlet.js';
 import { createOutlet, DEFAULT_BEND_RANGE } from '../../src/app/outlet-choice.js';
-import { NoteRouting, type SentNote } from '../../src/core/monitor/index.js';
+import { type NoteChannel, NoteRouting } from '../../src/core/monitor/index.js';
 import type { SoundingNote, TunerOut } from '../../src/core/tuner/index.js';
 
 /** How hard everything is struck. */
@@ -23,7 +23,7 @@ export class RoutedOutlet implements TunerOut {
   }
 
   /** How a note is sent now. */
-  of(id: number): SentNote {
+  of(id: number): NoteChannel {
     return this.#routing.of(id);
   }
 

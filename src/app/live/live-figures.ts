@@ -1,14 +1,14 @@
 import type { OutletCounters } from '../../core/outlet/index.js';
 import type { VitalSigns } from '../../io/clock/index.js';
 import type { Quantiles } from './histogram.js';
-import type { SessionCounters } from './live-guard.js';
+import type { GuardCounters } from './live-guard.js';
 import type { LiveSession } from './live-session.js';
 
 /** What a session has counted and measured so far: for people, and for whoever asks after its health. */
 export interface LiveFigures {
   readonly latency: Quantiles;
   readonly vitals: VitalSigns;
-  readonly session: SessionCounters;
+  readonly session: GuardCounters;
   readonly inputs: readonly InputFigures[];
   readonly outlets: readonly OutletFigures[];
 }

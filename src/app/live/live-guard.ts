@@ -6,7 +6,7 @@ import type { LiveOutlet } from './live-outlet.js';
 import type { DrainCause, SessionEvent } from './session-event.js';
 
 /** What was counted since the session began. */
-export interface SessionCounters {
+export interface GuardCounters {
   drains: number;
   /** Faults of our own that were caught on the note path. */
   faults: number;
@@ -34,7 +34,7 @@ export interface GuardEdges {
  * refused is mended, and everything can be silenced at once. No call of it throws.
  */
 export class LiveGuard {
-  readonly counters: SessionCounters = { drains: 0, faults: 0, mends: 0 };
+  readonly counters: GuardCounters = { drains: 0, faults: 0, mends: 0 };
   /** From the driver's callback to the last send, in microseconds. */
   readonly latency = new Histogram();
   readonly #edges: GuardEdges;

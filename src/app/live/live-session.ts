@@ -9,7 +9,7 @@ import {
 import type { WantedPort } from '../../io/ports/index.js';
 import { act } from './act.js';
 import type { Histogram } from './histogram.js';
-import { ForwardTime, LiveGuard, type SessionCounters } from './live-guard.js';
+import { ForwardTime, type GuardCounters, LiveGuard } from './live-guard.js';
 import type { LiveInput } from './live-input.js';
 import type { LiveOutlet } from './live-outlet.js';
 import { type ActionRule, hasSameRoute, type LiveSettings, withStrategy } from './live-settings.js';
@@ -92,7 +92,7 @@ export class LiveSession {
     return this.#guard.latency;
   }
 
-  get counters(): Readonly<SessionCounters> {
+  get counters(): Readonly<GuardCounters> {
     return this.#guard.counters;
   }
 

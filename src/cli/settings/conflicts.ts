@@ -5,8 +5,8 @@ import {
   type Conflict,
   findPortConflicts,
   findStranger,
+  type PortUse,
   toConflict,
-  type WantedPort,
 } from './port-conflicts.js';
 import type { Settings } from './read-document.js';
 
@@ -37,10 +37,7 @@ export function findConflicts(settings: Settings): readonly Conflict[] {
 }
 
 /** The port a table asks for. A port that is named is somebody else's, unless the table says otherwise. */
-export function toWantedPort(table: {
-  port?: string | undefined;
-  virtual?: boolean | undefined;
-}): WantedPort {
+export function toWantedPort(table: { port?: string | undefined; virtual?: boolean | undefined }): PortUse {
   const named = Object.hasOwn(table, 'port');
   return {
     port: named ? table.port : DEFAULT_INPUT.port,

@@ -24,13 +24,13 @@ export function toConflict(
 }
 
 /** What is known of a port that is wanted; `undefined`: not given readably. */
-export interface WantedPort {
+export interface PortUse {
   readonly port: string | undefined;
   readonly virtual: boolean | undefined;
 }
 
 /** A wanted output, with the inputs it plays: `undefined` is all, or not given readably. */
-export interface WantedOutput extends WantedPort {
+export interface WantedOutput extends PortUse {
   readonly from: readonly string[] | undefined;
 }
 
@@ -39,7 +39,7 @@ export interface WantedOutput extends WantedPort {
  * input which isn't there.
  */
 export function findPortConflicts(
-  inputs: readonly WantedPort[],
+  inputs: readonly PortUse[],
   outlets: readonly WantedOutput[],
 ): readonly Conflict[] {
   return [
@@ -53,7 +53,7 @@ export function findPortConflicts(
 }
 
 /** The conflict of naming an input that isn't there; none where some input has a name that couldn't be read. */
-export function findStranger(name: string, keys: KeyPath, inputs: readonly WantedPort[]): Conflict[] {
+export function findStranger(name: string, keys: KeyPath, inputs: readonly PortUse[]): Conflict[] {
   const names = inputs.map(({ port }) => port);
   if (names.includes(undefined) || names.includes(name)) return [];
   const known = [...new Set(names)].filter((one) => one !== undefined);
@@ -70,7 +70,7 @@ export function findStranger(name: string, keys: KeyPath, inputs: readonly Wante
   ];
 }
 
-function findTwins(table: 'input' | 'outlet', ports: readonly WantedPort[]): Conflict[] {
+function findTwins(table: 'input' | 'outlet', ports: readonly PortUse[]): Conflict[] {
   return ports.flatMap(({ port }, i) => {
     const first = ports.findIndex((other) => other.port === port);
     if (port === undefined || first === i) return [];
@@ -81,7 +81,7 @@ function findTwins(table: 'input' | 'outlet', ports: readonly WantedPort[]): Con
 }
 
 /** Our own output wanted as somebody else's input, or the other way round: what we play would come back. */
-function findLoop({ port, virtual }: WantedOutput, index: number, inputs: readonly WantedPort[]): Conflict[] {
+function findLoop({ port, virtual }: WantedOutput, index: number, inputs: readonly PortUse[]): Conflict[] {
   if (port === undefined || virtual === undefined) return [];
   const first = inputs.findIndex((input) => input.port === port && input.virtual === !virtual);
   if (first < 0) return [];

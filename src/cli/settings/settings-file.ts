@@ -5,11 +5,11 @@ import { readInput } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import { findConflicts } from './conflicts.js';
 import { readDocument, type Settings } from './read-document.js';
-import { findPlaces, type KeyPath, type Place } from './toml-places.js';
+import { findPlaces, type KeyPath, type TextPosition } from './toml-places.js';
 
 /** A mistake in a settings file, and where it stands. */
 export interface PlacedMistake {
-  readonly place: Place;
+  readonly place: TextPosition;
   readonly error: LeewayError;
 }
 
@@ -48,14 +48,14 @@ export function parseSettings(bytes: Uint8Array, path: string): ParsedSettings {
 
   const find = findPlaces(text);
   /** What was never given stands where its table does. */
-  const findPlace = (filePath: KeyPath, part: 'key' | 'value'): Place | undefined => {
+  const findPlace = (filePath: KeyPath, part: 'key' | 'value'): TextPosition | undefined => {
     for (let length = filePath.length; length > 0; length--) {
       const found = find(filePath.slice(0, length));
       if (found !== undefined) return (part === 'value' ? found.value : undefined) ?? found.key;
     }
     return undefined;
   };
-  const toPlaced = (place: Place | undefined, problem: Problem): PlacedMistake => {
+  const toPlaced = (place: TextPosition | undefined, problem: Problem): PlacedMistake => {
     const { line, column } = place ?? { line: 1, column: 1 };
     return { place: { line, column }, error: toLeewayError(problem, `${path}:${line}:${column}`) };
   };

@@ -1,15 +1,15 @@
 import { parse } from 'smol-toml';
 
 /** Where something stands in a text: both count from 1, the way editors do. */
-export interface Place {
+export interface TextPosition {
   readonly line: number;
   readonly column: number;
 }
 
 /** Where the key of a setting stands, and its value; `value` is missing for tables that are only headed. */
 export interface SettingPlace {
-  readonly key: Place;
-  readonly value: Place | undefined;
+  readonly key: TextPosition;
+  readonly value: TextPosition | undefined;
 }
 
 /** Keys from the outermost table inward; elements of lists by their index. */
@@ -119,7 +119,7 @@ export function findPlaces(toml: string): (path: KeyPath) => SettingPlace | unde
 }
 
 /** Finds the line and column of an offset, by bisection. */
-function createPlacer(text: string): (offset: number) => Place {
+function createPlacer(text: string): (offset: number) => TextPosition {
   const lines = [0];
   for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) lines.push(at + 1);
   return (offset) => {

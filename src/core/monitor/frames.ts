@@ -10,7 +10,7 @@ import {
 import type { SoundingNote, Strategy } from '../tuner/index.js';
 import { toDriftFact, toTotalsFact } from './ledger-facts.js';
 import { type Tuners, toNoteFacts, toRecalledFacts } from './note-facts.js';
-import type { SentNote } from './note-routing.js';
+import type { NoteChannel } from './note-routing.js';
 
 /** Everything a frame is made from. */
 export interface FrameSources {
@@ -23,7 +23,7 @@ export interface FrameSources {
   /** Keys of the chord that sounded last, from the lowest up; spoken of while nothing sounds. */
   readonly lastKeys: readonly number[];
   readonly strikeMs: number | null;
-  readonly sentAs: (note: Readonly<SoundingNote>) => SentNote;
+  readonly sentAs: (note: Readonly<SoundingNote>) => NoteChannel;
   /** In the order they were entered; the newest are sent if there are too many. */
   readonly entries: readonly EntryFact[];
   readonly playing: PlayingFact | null;

@@ -3,7 +3,7 @@ export { DriftHistory, type DriftPoint } from './drift-history.js';
 export { type FrameSources, toFrame } from './frames.js';
 export { type EntryPlace, toDriftFact, toEntryFact, toTotalsFact } from './ledger-facts.js';
 export { type Tuners, toNoteFacts, toRecalledFacts } from './note-facts.js';
-export { NoteRouting, type RoutingListener, type SentNote } from './note-routing.js';
+export { type NoteChannel, NoteRouting, type RoutingListener } from './note-routing.js';
 export { ReplayBuffer } from './replay-buffer.js';
 export type { PlayingState, SessionCounters, SessionFacts, SessionMessage } from './session-messages.js';
 export { type MonitorCounters, SessionMonitor } from './session-monitor.js';

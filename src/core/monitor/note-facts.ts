@@ -17,7 +17,7 @@ import {
   withKeys,
 } from '../theory/index.js';
 import { reasonOf, type SoundingNote, type Strategy, type Tuner, toSoundingCents } from '../tuner/index.js';
-import type { SentNote } from './note-routing.js';
+import type { NoteChannel } from './note-routing.js';
 
 /** The tuners of all strategies, which take the same events. */
 export type Tuners = Readonly<Record<Strategy, Tuner>>;
@@ -39,7 +39,7 @@ const FAINT = 0.02;
 export function toNoteFacts(
   strategy: Strategy,
   tuners: Tuners,
-  sentAs: (note: Readonly<SoundingNote>) => SentNote,
+  sentAs: (note: Readonly<SoundingNote>) => NoteChannel,
 ): { notes: NoteFact[]; more: number } {
   const tuner = tuners[strategy];
   const sorted = [...tuner.notes].sort((a, b) => a.key - b.key || a.id - b.id);
@@ -60,7 +60,7 @@ function toNoteFact(
   strategy: Strategy,
   tuners: Tuners,
   twins: Readonly<Record<Strategy, NotesById>>,
-  { channel, bend }: SentNote,
+  { channel, bend }: NoteChannel,
 ): NoteFact {
   const tuner = tuners[strategy];
   const own = toSoundingCents(tuner, note);

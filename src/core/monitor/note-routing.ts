@@ -2,7 +2,7 @@
 const CENTRED = new Uint16Array(16).fill(8192);
 
 /** On which channel, 0..15, and with which bend, 0..16383, an outlet plays a note; null where nothing is known. */
-export interface SentNote {
+export interface NoteChannel {
   readonly channel: number | null;
   readonly bend: number | null;
 }
@@ -72,7 +72,7 @@ export class NoteRouting implements RoutingListener {
     this.endEvent();
   }
 
-  of(id: number): SentNote {
+  of(id: number): NoteChannel {
     const channel = this.#channels.get(id) ?? null;
     return { channel, bend: channel === null ? null : this.#bends[channel] };
   }

@@ -13,7 +13,7 @@ import {
 } from '../tuner/index.js';
 import { toEntryFact } from './ledger-facts.js';
 import type { Tuners } from './note-facts.js';
-import { NoteRouting, type SentNote } from './note-routing.js';
+import { type NoteChannel, NoteRouting } from './note-routing.js';
 import { readRows } from './session-rows.js';
 import type { ReplicasSnapshot } from './snapshot.js';
 
@@ -91,7 +91,7 @@ export class TunerReplicas {
   }
 
   /** On which channel and with which bend a sounding note is played. */
-  sentAs(id: number): SentNote {
+  sentAs(id: number): NoteChannel {
     return this.#routing.of(id);
   }
 

@@ -67,7 +67,7 @@ export class DownNotes<Note extends DownNote<Note>> {
 }
 
 /** A note between its neighbours in {@link HeardNotes}; both undefined while it is in none. */
-export interface HeardNote<Note> {
+export interface ListedNote<Note> {
   before: Note | undefined;
   after: Note | undefined;
 }
@@ -82,7 +82,7 @@ export interface HeardNote<Note> {
  * notes.remove(second);
  * notes.last  // first
  */
-export class HeardNotes<Note extends HeardNote<Note>> {
+export class HeardNotes<Note extends ListedNote<Note>> {
   #first: Note | undefined;
   #last: Note | undefined;
   #count = 0;

@@ -1,12 +1,12 @@
 import { BEND_CENTRE } from '../midi/index.js';
 import { ChannelState } from './channel-state.js';
-import { type DownNote, DownNotes, type HeardNote, HeardNotes } from './member-notes.js';
+import { type DownNote, DownNotes, HeardNotes, type ListedNote } from './member-notes.js';
 
 /** Stands for "no part yet" wherever a part is expected. */
 export const NO_PART = -1;
 
 /** A note as it was sent. Its note-off replays `member.channel` and `key`, whatever has changed since. */
-export interface SentNote extends HeardNote<SentNote>, DownNote<SentNote> {
+export interface SentNote extends ListedNote<SentNote>, DownNote<SentNote> {
   readonly id: number;
   readonly part: number;
   readonly member: Member;

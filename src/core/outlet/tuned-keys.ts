@@ -1,5 +1,5 @@
 import { decideKey } from './bend.js';
-import { type DownNote, type DownNotes, type HeardNote, HeardNotes } from './member-notes.js';
+import { type DownNote, type DownNotes, HeardNotes, type ListedNote } from './member-notes.js';
 
 /** How far from its best key a note may be moved when that key is held at another pitch, in keys. */
 const REACH = 2;
@@ -14,7 +14,7 @@ export interface TunedKey {
 }
 
 /** A note as it was sent. Its note-off replays `channel` and `key`. */
-export interface TunedNote extends HeardNote<TunedNote>, DownNote<TunedNote> {
+export interface TunedNote extends ListedNote<TunedNote>, DownNote<TunedNote> {
   readonly id: number;
   readonly part: number;
   readonly channel: number;

@@ -1,7 +1,7 @@
 /** A whole piece: its events in playing order, its parts, the live rule over it, and why every note got its ratio. */
 
 export * from './figures/index.js';
-export { type Account, type Moment, type MomentNote, recountMoments } from './moments.js';
+export { type Moment, type MomentNote, type RecountedPiece, recountMoments } from './moments.js';
 export {
   type Part,
   type PartMap,

@@ -52,7 +52,7 @@ export interface Moment {
 }
 
 /** A piece told moment by moment, and the tuner as it ends. */
-export interface Account {
+export interface RecountedPiece {
   readonly moments: readonly Moment[];
   readonly tuner: Tuner;
   /** What was entered after the last moment. */
@@ -72,7 +72,7 @@ export function recountMoments(
   toMs: (tick: number) => number,
   settings: TunerSettings,
   guide: Guide | 'live',
-): Account {
+): RecountedPiece {
   const teller = new Teller(createTuner(settings, guide === 'live' ? undefined : guide));
   const line = new Line(teller.tuner, () => [], teller);
   const atMs = visitMessages(tracks, parts, toMs, (tick, now, part, status, data1, data2) => {
@@ -139,7 +139,7 @@ class Teller implements LineListener {
     this.#open = { tick, atMs, notes, driftCents: toDriftCents(tuner) };
   }
 
-  finish(): Account {
+  finish(): RecountedPiece {
     this.#close();
     return { moments: this.#moments, tuner: this.tuner, closing: this.#entries };
   }

@@ -75,7 +75,7 @@ export function startNote(
     sostenuto: false,
     releasedMs: Infinity,
     harmonic: false,
-    explanation: undefined,
+    reasonSource: undefined,
     impurityCentSeconds: 0,
     reportedCents: Number.NaN,
   };

@@ -52,7 +52,7 @@ export interface Background {
 }
 
 /** All it takes to say why the notes of one strike got their ratios. They are explained together, when one is asked for. */
-export interface Explanation {
+export interface ReasonSource {
   readonly struck: readonly SoundingNote[];
   readonly background: Background;
   readonly pairCost: PairCost;
@@ -98,7 +98,7 @@ export interface SoundingNote {
   /** It sounds in a chord that was given a pure seventh. */
   harmonic: boolean;
   /** Given when its strike closes: what `reasonOf` works its reason out from, or the reason itself. */
-  explanation: Explanation | { readonly reason: Reason } | undefined;
+  reasonSource: ReasonSource | { readonly reason: Reason } | undefined;
   /** Its pitch as last told to the outlets, in cents. */
   reportedCents: number;
   /** Running integral of |lag| while other notes sounded against it, in cent-seconds. */

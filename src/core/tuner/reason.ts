@@ -1,6 +1,6 @@
 import { divide, UNISON } from '../theory/index.js';
 import { toDeciders } from './hear-scene.js';
-import type { Decider, Explanation, Reason, SoundingNote } from './note.js';
+import type { Decider, Reason, ReasonSource, SoundingNote } from './note.js';
 import type { PairCost } from './pair-cost.js';
 
 /** The reason of a note before which nothing was heard, and of one whose strike isn't closed yet. */
@@ -19,11 +19,11 @@ const FAINTEST = 1e-12;
  * @example reasonOf(note)  // { presence: 'held', deciderKey: 60, deciderPoint: [0, 0, …], interval: [-1, 1, …] }
  */
 export function reasonOf(note: Readonly<SoundingNote>): Reason {
-  const { explanation } = note;
-  if (explanation === undefined) return FIRST_NOTE;
-  if ('reason' in explanation) return explanation.reason;
-  explanation.reasons ??= explainStrike(explanation);
-  return explanation.reasons.get(note)!;
+  const { reasonSource } = note;
+  if (reasonSource === undefined) return FIRST_NOTE;
+  if ('reason' in reasonSource) return reasonSource.reason;
+  reasonSource.reasons ??= explainStrike(reasonSource);
+  return reasonSource.reasons.get(note)!;
 }
 
 /**
@@ -38,7 +38,7 @@ function explainStrike({
   background,
   pairCost,
   without,
-}: Explanation): ReadonlyMap<SoundingNote, Reason> {
+}: ReasonSource): ReadonlyMap<SoundingNote, Reason> {
   const deciders = toDeciders(background);
   const reasons = new Map<SoundingNote, Reason>();
   const open = struck.slice().sort((a, b) => a.key - b.key || a.id - b.id);

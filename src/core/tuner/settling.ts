@@ -2,7 +2,7 @@ import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
 import { touchOf, unmark } from './leaving.js';
 import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
-import type { Explanation, SoundingNote } from './note.js';
+import type { ReasonSource, SoundingNote } from './note.js';
 import type { OpenStrike, Tuner } from './tuner.js';
 
 /** How many notes the tonic of home is worth at the beginning, as to where the music stands on the line of fifths. */
@@ -43,8 +43,14 @@ export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   for (const note of struck) if (!note.settled) settleNote(tuner, note, out);
   const { pairCost } = tuner.chooser;
   // A strike has a background from its first note on.
-  const explanation: Explanation = { struck, background: background!, pairCost, reasons: undefined, without };
-  for (const note of struck) note.explanation = explanation;
+  const reasonSource: ReasonSource = {
+    struck,
+    background: background!,
+    pairCost,
+    reasons: undefined,
+    without,
+  };
+  for (const note of struck) note.reasonSource = reasonSource;
   bookStrike(tuner, strike, atMs, out);
   tuner.strike = undefined;
 }

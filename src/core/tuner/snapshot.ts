@@ -8,7 +8,7 @@ import type { TunerSettings } from './settings.js';
 import { addToSlot, createTuner, type Pedals, type Touch, type Tuner } from './tuner.js';
 
 /** A note as plain data, with its reason. */
-type NoteSnapshot = Omit<SoundingNote, 'explanation'> & { readonly reason: Reason };
+type NoteSnapshot = Omit<SoundingNote, 'reasonSource'> & { readonly reason: Reason };
 
 /**
  * A tuner between two strikes as plain data that shares nothing with it: for another thread, or to go on from later.
@@ -43,7 +43,7 @@ export function toSnapshot(tuner: Tuner): TunerSnapshot | undefined {
     settings,
     ...scalars,
     ...copyMutable(tuner),
-    notes: tuner.notes.map(({ explanation: _, ...note }, i) => ({
+    notes: tuner.notes.map(({ reasonSource: _, ...note }, i) => ({
       ...note,
       reason: reasonOf(tuner.notes[i]),
     })),
@@ -59,7 +59,7 @@ export function fromSnapshot(snapshot: TunerSnapshot): Tuner {
     ...createTuner(settings),
     ...scalars,
     ...copyMutable(snapshot),
-    notes: notes.map(({ reason, ...note }) => ({ ...note, explanation: { reason } })),
+    notes: notes.map(({ reason, ...note }) => ({ ...note, reasonSource: { reason } })),
     touches: new Map(
       [...touches].map(([part, { legato, sweeping }]) => [part, { legato, sweeping, held: new Set() }]),
     ),

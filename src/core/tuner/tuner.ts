@@ -5,7 +5,7 @@ import type { Pedal, TunerOut } from './events.js';
 import type { Guide } from './guide.js';
 import { createLedger, type Ledger } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
-import type { Background, Explanation, SoundingNote } from './note.js';
+import type { Background, ReasonSource, SoundingNote } from './note.js';
 import { Scene } from './scene.js';
 import type { TunerSettings } from './settings.js';
 import { type SoundingPoint, SoundingPoints } from './sounding-points.js';
@@ -41,7 +41,7 @@ export interface OpenStrike {
   leaving: ReadonlySet<SoundingNote>;
   readonly marked: SoundingPoint[];
   /** It was placed again without notes that ended late: the key of the last of them, and how much later. */
-  without: Explanation['without'];
+  without: ReasonSource['without'];
 }
 
 /** A run of the pull that hasn't been booked yet. */

@@ -7,7 +7,7 @@ import { libraryError, noSequencerError, noVirtualPortsError, permissionError } 
 import type { PortSystem } from './port-system.js';
 
 /** What opening depends on. Tests pass their own. */
-export interface Surroundings {
+export interface PortEnvironment {
   readonly platform: NodeJS.Platform;
   /** Loads the library; rejects where it can't. */
   load(): Promise<MidiLibrary>;
@@ -15,7 +15,7 @@ export interface Surroundings {
   probe(): void;
 }
 
-const DEFAULT: Surroundings = {
+const DEFAULT: PortEnvironment = {
   platform: process.platform,
   load: () => import('@julusian/midi'),
   probe: () => closeSync(openSync('/dev/snd/seq', 'r+')),
@@ -28,18 +28,18 @@ const DEFAULT: Surroundings = {
  * Rejects with a LeewayError whose exit code is 3 and whose advice says how to get what is missing: MIDI_LIBRARY,
  * MIDI_NO_SEQUENCER, MIDI_PERMISSION.
  */
-export async function openPortSystem(surroundings: Surroundings = DEFAULT): Promise<PortSystem> {
-  const { platform } = surroundings;
+export async function openPortSystem(environment: PortEnvironment = DEFAULT): Promise<PortSystem> {
+  const { platform } = environment;
   let library: MidiLibrary;
   try {
-    library = await surroundings.load();
+    library = await environment.load();
   } catch (error) {
     throw libraryError(error);
   }
   // Without a sequencer the library says so on standard error, past us, and throws without a reason: ask first.
   if (platform === 'linux') {
     try {
-      surroundings.probe();
+      environment.probe();
     } catch (error) {
       const code = error instanceof Error && 'code' in error ? String(error.code) : '';
       throw code === 'EACCES' || code === 'EPERM'

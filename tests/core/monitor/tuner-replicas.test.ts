@@ -62,7 +62,7 @@ class Pair {
     const of = (one: typeof tuner) => ({
       notes: one.notes.map((note) => ({
         ...note,
-        explanation: reasonOf(note),
+        reasonSource: reasonOf(note),
         impurityCentSeconds: toSum(note.impurityCentSeconds),
       })),
       memory: one.memory,

@@ -3,11 +3,11 @@ import { expect, it } from 'vitest';
 import {
   type DownNote,
   DownNotes,
-  type HeardNote,
   HeardNotes,
+  type ListedNote,
 } from '../../../src/core/outlet/member-notes.js';
 
-interface Named extends HeardNote<Named> {
+interface Named extends ListedNote<Named> {
   readonly name: number;
 }
 

@@ -1,13 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Track, TrackEvent } from '../../../src/core/midi/index.js';
-import { type Account, recountMoments, toPartsByTrack } from '../../../src/core/score/index.js';
+import { type RecountedPiece, recountMoments, toPartsByTrack } from '../../../src/core/score/index.js';
 import { equal, formatRatio } from '../../../src/core/theory/index.js';
 import { type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';
 import { keysOf } from '../../support/play.js';
 
 /** Tells chords of two seconds, a tick a millisecond; keys two neighbours share are tied. */
-function tell(chords: readonly string[], changes: Partial<TunerSettings> = {}, spreadTicks = 0): Account {
+function tell(
+  chords: readonly string[],
+  changes: Partial<TunerSettings> = {},
+  spreadTicks = 0,
+): RecountedPiece {
   const events: TrackEvent[] = [];
   let down: number[] = [];
   chords.forEach((names, i) => {

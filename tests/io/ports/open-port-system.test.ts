@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 import { diagnose } from '../../../src/io/ports/index.js';
-import { openPortSystem, type Surroundings } from '../../../src/io/ports/open-port-system.js';
+import { openPortSystem, type PortEnvironment } from '../../../src/io/ports/open-port-system.js';
 import { FakeMachine } from '../../support/fake-ports.js';
 
 /** A library that works as far as it goes here: it can be made and destroyed. */
@@ -16,18 +16,18 @@ class Refusing {
     throw new Error('Failed to initialise RtMidi');
   }
 }
-const load = (one: unknown): Surroundings['load'] => {
-  return async () => ({ Input: one, Output: one }) as unknown as Awaited<ReturnType<Surroundings['load']>>;
+const load = (one: unknown): PortEnvironment['load'] => {
+  return async () => ({ Input: one, Output: one }) as unknown as Awaited<ReturnType<PortEnvironment['load']>>;
 };
 const withCode = (code: string, message: string) => Object.assign(new Error(message), { code });
 const thrower = (error: Error) => () => {
   throw error;
 };
-const WORKING: Surroundings = { platform: 'linux', load: load(Idle), probe: () => {} };
+const WORKING: PortEnvironment = { platform: 'linux', load: load(Idle), probe: () => {} };
 
 /** What opening fails with. */
-async function failure(surroundings: Surroundings): Promise<LeewayError> {
-  const error = await openPortSystem(surroundings).catch((thrown: unknown) => thrown);
+async function failure(environment: PortEnvironment): Promise<LeewayError> {
+  const error = await openPortSystem(environment).catch((thrown: unknown) => thrown);
   expect(error).toBeInstanceOf(LeewayError);
   return error as LeewayError;
 }

@@ -5,7 +5,7 @@ import { hearStrike, type Spot, toEndPrice, toSpot } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 
 /** The cheapest path that was found. */
-export interface Found {
+export interface SearchResult {
   readonly path: PlanPath;
   readonly cost: number;
   /** Nothing that could have been cheaper was given up: there is no cheaper path. */
@@ -25,7 +25,7 @@ export function searchPlan(
   seeds: readonly PrimeVector[],
   effort: Effort,
   homeLean = 0,
-): Found {
+): SearchResult {
   return new Beam(problem, chooser, seeds, effort, homeLean).run();
 }
 
@@ -62,8 +62,8 @@ class Beam {
     this.#search = new StrikeSearch(this.#surroundings);
   }
 
-  run(): Found {
-    let states: State[] = [{ cost: 0, spots: [], parent: undefined, places: [] }];
+  run(): SearchResult {
+    let states: SearchState[] = [{ cost: 0, spots: [], parent: undefined, places: [] }];
     for (let at = 0; at < this.#problem.strikes.length; at++) {
       const before = at === 0 ? new Int32Array(0) : this.#frontier.slots[at - 1];
       for (let i = 0; i < before.length; i++) this.#at[before[i]] = i;
@@ -73,7 +73,7 @@ class Beam {
   }
 
   /** Every state carried on with the choices of one strike; what comes to the same is kept once, at its cheapest. */
-  #carryOn(states: readonly State[], at: number): State[] {
+  #carryOn(states: readonly SearchState[], at: number): SearchState[] {
     const { strikes, slots } = this.#problem;
     const strike = strikes[at];
     const struck = slots.slice(strike.first, strike.end);
@@ -105,7 +105,7 @@ class Beam {
   }
 
   /** Keeps the cheapest states. */
-  #prune(states: State[]): State[] {
+  #prune(states: SearchState[]): SearchState[] {
     const { width, slack } = this.#effort;
     states.sort((a, b) => a.cost - b.cost);
     const limit = (states[0]?.cost ?? 0) + slack;
@@ -121,7 +121,7 @@ class Beam {
     if (cost < this.#othersFrom) this.#othersFrom = cost;
   }
 
-  #finish(states: readonly State[]): Found {
+  #finish(states: readonly SearchState[]): SearchResult {
     let best = states[0];
     let least = Infinity;
     const end = this.#frontier.slots.at(-1) ?? new Int32Array(0);
@@ -134,7 +134,7 @@ class Beam {
       best = state;
     }
     const chosen: (readonly Spot[])[] = [];
-    for (let state: State | undefined = best; state !== undefined; state = state.parent)
+    for (let state: SearchState | undefined = best; state !== undefined; state = state.parent)
       chosen.push(state.places);
     const path = chosen.reverse().flatMap((places) => places.map(({ point }) => point));
     return { path, cost: least, isBest: this.#othersFrom >= least };
@@ -147,21 +147,21 @@ function toKept({ ending, slots, firstSlots }: PlanProblem): number[] {
 }
 
 /** One way of tuning the piece so far. */
-export interface State {
+export interface SearchState {
   readonly cost: number;
   /** Where the frontier's slots stand, in its order. */
   readonly spots: readonly Spot[];
-  readonly parent: State | undefined;
+  readonly parent: SearchState | undefined;
   readonly places: readonly Spot[];
 }
 
 /** States by what still matters of them. */
 export class Pool {
-  readonly states: State[] = [];
-  readonly #byHash = new Map<number, State[]>();
+  readonly states: SearchState[] = [];
+  readonly #byHash = new Map<number, SearchState[]>();
 
   /** Adds a state, unless one that is at least as good has the same future; takes out those it is better than. */
-  add(state: State): void {
+  add(state: SearchState): void {
     const hash = toHash(state.spots);
     const alike = this.#byHash.get(hash);
     if (alike === undefined) {
@@ -187,7 +187,7 @@ function toHash(spots: readonly Spot[]): number {
   return hash;
 }
 
-function haveSameSpots(a: State, b: State): boolean {
+function haveSameSpots(a: SearchState, b: SearchState): boolean {
   for (let i = 0; i < a.spots.length; i++) if (a.spots[i].place !== b.spots[i].place) return false;
   return true;
 }

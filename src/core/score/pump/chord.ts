@@ -4,7 +4,7 @@ import { formatPlace, type PrimeVector, ratio } from '../../theory/index.js';
 export type Quality = 'major' | 'minor' | 'seventh';
 
 /** One note of a chord: what it is to the root, and its keys above it. */
-export interface Member {
+export interface ChordMember {
   readonly name: 'root' | 'third' | 'fifth' | 'seventh';
   readonly ratio: PrimeVector;
   readonly keys: number;
@@ -16,13 +16,13 @@ export interface PumpChord {
   readonly quality: Quality;
 }
 
-const ROOT: Member = { name: 'root', ratio: ratio('1/1'), keys: 0 };
-const MAJOR_THIRD: Member = { name: 'third', ratio: ratio('5/4'), keys: 4 };
-const MINOR_THIRD: Member = { name: 'third', ratio: ratio('6/5'), keys: 3 };
-const FIFTH: Member = { name: 'fifth', ratio: ratio('3/2'), keys: 7 };
-const SEVENTH: Member = { name: 'seventh', ratio: ratio('7/4'), keys: 10 };
+const ROOT: ChordMember = { name: 'root', ratio: ratio('1/1'), keys: 0 };
+const MAJOR_THIRD: ChordMember = { name: 'third', ratio: ratio('5/4'), keys: 4 };
+const MINOR_THIRD: ChordMember = { name: 'third', ratio: ratio('6/5'), keys: 3 };
+const FIFTH: ChordMember = { name: 'fifth', ratio: ratio('3/2'), keys: 7 };
+const SEVENTH: ChordMember = { name: 'seventh', ratio: ratio('7/4'), keys: 10 };
 
-const MEMBERS: Readonly<Record<Quality, readonly Member[]>> = {
+const MEMBERS: Readonly<Record<Quality, readonly ChordMember[]>> = {
   major: [ROOT, MAJOR_THIRD, FIFTH],
   minor: [ROOT, MINOR_THIRD, FIFTH],
   seventh: [ROOT, MAJOR_THIRD, FIFTH, SEVENTH],
@@ -31,7 +31,7 @@ const MEMBERS: Readonly<Record<Quality, readonly Member[]>> = {
 const SUFFIX: Readonly<Record<Quality, string>> = { major: '', minor: 'm', seventh: '7' };
 
 /** The notes of a chord, from its root up. */
-export function toMembers(quality: Quality): readonly Member[] {
+export function toMembers(quality: Quality): readonly ChordMember[] {
   return MEMBERS[quality];
 }
 
@@ -41,7 +41,7 @@ export function toKeyClass(fifths: number): number {
 }
 
 /** The note of a chord on a key class, if it has one. */
-export function findMember({ fifths, quality }: PumpChord, keyClass: number): Member | undefined {
+export function findMember({ fifths, quality }: PumpChord, keyClass: number): ChordMember | undefined {
   return toMembers(quality).find((member) => (toKeyClass(fifths) + member.keys) % 12 === keyClass);
 }
 

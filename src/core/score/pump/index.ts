@@ -1,6 +1,6 @@
 /** Comma pumps: rows of chords that come round to their beginning a comma away, from a formula to a file. */
 
-export { formatChord, type Member, type PumpChord, toKeyClass, toMembers } from './chord.js';
+export { type ChordMember, formatChord, type PumpChord, toKeyClass, toMembers } from './chord.js';
 export { CLASSIC_PUMPS, type ClassicPump } from './classics.js';
 export { type Formula, MOST_CHORDS, parseFormula } from './formula.js';
 export { type Pump, type PumpMove, toPump } from './pump.js';

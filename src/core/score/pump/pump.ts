@@ -12,7 +12,7 @@ import {
   UNISON,
   withKeys,
 } from '../../theory/index.js';
-import { findMember, formatChord, type Member, type PumpChord, toKeyClass, toMembers } from './chord.js';
+import { type ChordMember, findMember, formatChord, type PumpChord, toKeyClass, toMembers } from './chord.js';
 import type { Formula } from './formula.js';
 
 /** How one chord leads to the next. */
@@ -20,7 +20,9 @@ export interface PumpMove {
   /** What the root moves by, within half an octave up or down. */
   readonly ratio: PrimeVector;
   /** The note that says so, and what it is in both chords; undefined where the formula said it. */
-  readonly by: { readonly keyClass: number; readonly was: Member; readonly becomes: Member } | undefined;
+  readonly by:
+    | { readonly keyClass: number; readonly was: ChordMember; readonly becomes: ChordMember }
+    | undefined;
   /** Key classes that both chords have at just the same pitch: they can be held. */
   readonly held: readonly number[];
   /** Key classes that both have, but a comma apart. */

@@ -3,7 +3,12 @@ import { describe, expect, it } from 'vitest';
 import { hearStrike, toEndPrice, toPathCost, toSpot } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanProblem } from '../../../../src/core/score/plan/problem.js';
-import { DEFAULT_EFFORT, Pool, type State, searchPlan } from '../../../../src/core/score/plan/search.js';
+import {
+  DEFAULT_EFFORT,
+  Pool,
+  type SearchState,
+  searchPlan,
+} from '../../../../src/core/score/plan/search.js';
 import { type PrimeVector, ratio, toFifths } from '../../../../src/core/theory/index.js';
 import {
   createChooser,
@@ -146,7 +151,7 @@ describe('the search', () => {
   });
 });
 
-function state(cost: number, ...places: string[]): State {
+function state(cost: number, ...places: string[]): SearchState {
   const spots = places.map((text) => toSpot(ratio(text)));
   return { cost, spots, parent: undefined, places: [] };
 }
@@ -166,7 +171,7 @@ describe('a pool of states', () => {
 
   it('keeps those that differ though their hash is one', () => {
     const pool = new Pool();
-    const at = (...places: number[]): State => ({
+    const at = (...places: number[]): SearchState => ({
       ...state(places[0]),
       spots: places.map((place) => ({ ...toSpot(ratio('1/1')), place })),
     });

@@ -3,7 +3,7 @@ import { EXIT } from './exit-codes.js';
 import type { World } from './world.js';
 
 /** Whether the program was asked to stop. Who asks a second time ends it at once. */
-export class Ending {
+export class StopSignal {
   #asked = false;
   readonly #listeners: readonly (() => void)[];
   readonly #advice: string;
