@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
-import { parseSettings, toChoices } from '../../src/cli/settings/index.js';
+import { toChoices } from '../../src/cli/settings/index.js';
+import { parseSettings } from '../../src/cli/settings/settings-file.js';
 import { SETTINGS } from '../../src/core/settings/index.js';
 import { LeewayError } from '../../src/io/leeway-error.js';
 import { mutateText, toBytes, toText } from './mutate-text.js';

@@ -1,9 +1,10 @@
 import { SETTINGS, type Table } from '../../core/settings/index.js';
+import { readInput } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import { type Choices, overlay, toChoices, toFlag } from './choices.js';
 import { findMisplaced } from './conflicts.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
-import { readSettings, toErrors } from './settings-file.js';
+import type { ParsedSettings } from './settings-file.js';
 
 /** A user's choices, and those of them that stood on the command line. */
 export type Gathered =
@@ -15,6 +16,21 @@ export type Gathered =
       readonly outletCount: number;
     }
   | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
+
+/**
+ * A settings file, or one that says nothing if there is none. Throws a LeewayError if it can't be read. What parses it is
+ * loaded only where there is one.
+ */
+export async function readSettings(path: string | undefined): Promise<ParsedSettings> {
+  if (path === undefined) return { ok: true, settings: {} };
+  const { parseSettings } = await import('./settings-file.js');
+  return parseSettings(await readInput(path), path);
+}
+
+/** The mistakes of a settings file, without their places. */
+export function toErrors(file: ParsedSettings): LeewayError[] {
+  return file.ok ? [] : file.mistakes.map(({ error }) => error);
+}
 
 /**
  * The choices for one run: options, over the settings file. Every mistake in both is told.

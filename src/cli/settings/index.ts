@@ -10,10 +10,10 @@ export {
   toTunerSettings,
 } from './choices.js';
 export { OPTIONS } from './command-options.js';
-export { gatherChoices } from './gather-choices.js';
+export { gatherChoices, readSettings } from './gather-choices.js';
 export { NO_LIVE_CHOICES, toIdleRemarks, toLiveSettings } from './live-choices.js';
 export { gatherLiveSettings } from './live-options.js';
 export { OptionReader, type RawOptions } from './option-reader.js';
 export { type PageChoice, readPageOptions } from './page-options.js';
 export { noSuchPiece, type RenderChoices, readRenderChoices } from './render-choices.js';
-export { type PlacedMistake, parseSettings, readSettings } from './settings-file.js';
+export type { PlacedMistake } from './settings-file.js';

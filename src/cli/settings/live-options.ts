@@ -3,7 +3,7 @@ import { INPUT, LIVE } from '../../core/settings/index.js';
 import type { LeewayError } from '../../io/leeway-error.js';
 import { PORTS } from './add-options.js';
 import { overlay, toChoices } from './choices.js';
-import { readOptions } from './gather-choices.js';
+import { readOptions, readSettings, toErrors } from './gather-choices.js';
 import {
   type LiveChoices,
   type LiveGathering,
@@ -13,7 +13,6 @@ import {
 } from './live-choices.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 import { findPortConflicts } from './port-conflicts.js';
-import { readSettings, toErrors } from './settings-file.js';
 
 /** The settings of a live session, or every mistake in them. */
 export type GatheredLive =

@@ -1,7 +1,6 @@
 import { parse, TomlError } from 'smol-toml';
 import { toLeewayError } from '../../app/problem-error.js';
 import type { Problem } from '../../core/outcome.js';
-import { readInput } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import { findConflicts } from './conflicts.js';
 import { readDocument, type Settings } from './read-document.js';
@@ -17,16 +16,6 @@ export interface PlacedMistake {
 export type ParsedSettings =
   | { readonly ok: true; readonly settings: Settings }
   | { readonly ok: false; readonly mistakes: readonly PlacedMistake[] };
-
-/** A settings file, or one that says nothing if there is none. Throws a LeewayError if it can't be read. */
-export async function readSettings(path: string | undefined): Promise<ParsedSettings> {
-  return path === undefined ? { ok: true, settings: {} } : parseSettings(await readInput(path), path);
-}
-
-/** The mistakes of a settings file, without their places. */
-export function toErrors(file: ParsedSettings): LeewayError[] {
-  return file.ok ? [] : file.mistakes.map(({ error }) => error);
-}
 
 /**
  * Reads a settings file. All mistakes in it are told at once, each with its line and column: keys that aren't known,
