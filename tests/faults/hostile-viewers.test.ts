@@ -126,10 +126,8 @@ test('viewers that stop reading cost no more than what they are allowed, and nob
     const dropped = async () => (await readHealth()).server.droppedFrames;
     // All of them are full; then as much again is not sent.
     for (const frames of [50 * VIEWERS, 100 * VIEWERS]) {
-      // The system takes some megabytes for each before one of them is full.
-      const end = performance.now() + 2 * LONG_MS;
-      while ((await dropped()) < frames && performance.now() < end) await pause(250);
-      expect(await dropped()).toBeGreaterThanOrEqual(frames);
+      // The system takes some megabytes for each before one of them is full. How long that takes says nothing.
+      while ((await dropped()) < frames) await pause(250);
     }
     await keepsItsFrames();
   } finally {
@@ -140,4 +138,4 @@ test('viewers that stop reading cost no more than what they are allowed, and nob
   // 256 KiB and a message; the rest is the heap's own ups and downs, shared by few.
   expect(each).toBeLessThan(3);
   for (const one of [...stalled, player]) one.vanish();
-}, 360_000);
+}, 900_000);
