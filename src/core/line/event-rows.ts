@@ -24,7 +24,10 @@ export const ROW_LENGTH = 4;
 /**
  * Writes an event as numbers, for another thread. Hot path: allocates nothing.
  * @param at where its row begins in `rows`
- * @example encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0)  // rows 1, 20, 3, 7760
+ * @example
+ * const rows = new Float64Array(4);
+ * encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0);
+ * rows  // [1, 20, 3, 7760]: 7760 is 60 · 128 + 80
  */
 export function encodeEvent(event: RowEvent, rows: Float64Array, at: number): void {
   rows[at] = CODES[event.kind];

@@ -2,7 +2,7 @@
  * Controller numbers: the first data byte of a control change (Bn).
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Table III Controller Numbers, and the section beside each
- * @example sink.channel(CONTROL_CHANGE | channel, CC.sustain, 127);
+ * @example CC.sustain  // 64
  */
 export const CC = {
   bank: 0, //               Bank Select, MSB

@@ -22,7 +22,7 @@ export const TIMING_CLOCK = 0xf8; //     System Real Time Messages: one byte eac
  * The other system messages. F4, F5, F9 and FD are undefined.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, System Common Messages (F1..F6) and System Real Time Messages (FA..FF)
- * @example sink.system(Uint8Array.of(SYSTEM.stop));
+ * @example SYSTEM.stop  // 0xfc
  */
 export const SYSTEM = {
   quarterFrame: 0xf1, //  MIDI Time Code Quarter Frame: one data byte

@@ -23,7 +23,7 @@ import { namePoint, toHomeRatio } from './note-facts.js';
  * that its common offset has given back.
  *
  * @param chordKeys keys of the chord to speak of, from the lowest up: what sounds, or in silence what sounded last
- * @example toDriftFact(tuner, [60, 64, 67]).comma  // '−1 syntonic comma' after one falling pump on C
+ * @example toDriftFact(pumpedTuner, [60, 64, 67]).comma  // '−1 syntonic comma', after one falling pump on C
  */
 export function toDriftFact(tuner: Tuner, chordKeys: readonly number[]): DriftFact {
   const { ledger, notes, offset } = tuner;

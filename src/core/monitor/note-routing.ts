@@ -26,6 +26,7 @@ export interface RoutingSnapshot {
  * number in the tuner of the strategy that sounds.
  *
  * @example
+ * const routing = new NoteRouting();
  * routing.begin(7);           // the tuner has begun note 7
  * routing.noteSent(2);        // and the outlet sent it on channel 2
  * routing.bendSent(2, 7631);

@@ -35,7 +35,9 @@ const MANAGER_RANGE_SEMITONES = 2;
  * @example
  * const outlet = createMpe({ zone: 'lower', members: 15, rangeSemitones: 48, releaseHoldMs: 500, sink });
  * outlet.open();
- * outlet.start(0, 1, 0, 64, 90, 6386.314);  // E1 69 3F, 91 40 5A: the major third of 4:5:6 on C
+ * sink.clear();
+ * outlet.start(0, 1, 0, 64, 90, 6386.314);
+ * sink.sent  // ['E1 69 3F', '91 40 5A']: the major third of 4:5:6 on C
  */
 export function createMpe(options: MpeOptions): Outlet {
   const { sink, zone, members: count } = options;

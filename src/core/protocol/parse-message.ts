@@ -21,7 +21,10 @@ export function parseDownstream(text: string): Outcome<Downstream> {
   return parse(DownstreamSchema, text, LIMITS.downstreamCharacters);
 }
 
-/** A message as text, for either direction. @example formatMessage({ type: 'rights', mayControl: true }) */
+/**
+ * A message as text, for either direction.
+ * @example formatMessage({ type: 'rights', mayControl: true })  // '{"type":"rights","mayControl":true}'
+ */
 export function formatMessage(message: Upstream | Downstream): string {
   return JSON.stringify(message);
 }

@@ -56,7 +56,7 @@ interface ValueOfKind {
   channels: readonly number[];
 }
 
-/** The value a setting has once it is read. @example ValueOf<{ kind: 'switch' }>  // boolean */
+/** The value a setting has once it is read. @example the value of a switch is a boolean */
 export type ValueOf<S> = S extends { kind: 'word' | 'prime'; words: infer W }
   ? keyof W
   : S extends { kind: infer K extends keyof ValueOfKind }

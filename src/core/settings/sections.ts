@@ -61,7 +61,7 @@ export const SECTIONS: Readonly<Record<SectionName, Section>> = {
 /** The values of a section, by their keys. One that isn't given is at its default. */
 export type Values<T extends Table> = { readonly [K in keyof T]?: ValueOf<T[K]> | undefined };
 
-/** What a setting is called in code. @example FieldName<typeof TUNER, 'glide'>  // 'glideMs' */
+/** What a setting is called in code. @example the field of the setting glide, in milliseconds, is glideMs */
 export type FieldName<T extends Table, K extends keyof T> = K extends keyof T
   ? T[K] extends { readonly field: infer F }
     ? F & string

@@ -58,8 +58,9 @@ interface BankChannel {
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1; RP-015; MPE 1.1; MIDI Tuning Updated Specification
  * @example
+ * const bank = new ChannelBank(bankListener);
  * bank.channel(0xe0, 0x4f, 0x3b);
- * bank.centsOf(0, 64)  // 6386.304…: the major third of 4:5:6 on C, to within half a bend step
+ * bank.centsOf(0, 64)  // 6386.304: the major third of 4:5:6 on C, to within half a bend step
  */
 export class ChannelBank {
   readonly #listener: BankListener;

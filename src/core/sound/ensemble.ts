@@ -63,7 +63,9 @@ interface ChannelPlaying {
  * @example
  * const player = new Ensemble(toVoice('reed'), 48_000);
  * player.channel(0x90, 69, 100);
- * player.add(left, right, 0, 48_000);
+ * const left = new Float64Array(480);
+ * player.add(left, new Float64Array(480), 0, 480);
+ * left.some((sample) => sample !== 0)  // true
  */
 export class Ensemble implements Player {
   readonly #bank: ChannelBank;

@@ -17,7 +17,9 @@ const DEFAULT_SEED = 0x1ee;
  * any converter is louder than the rounding.
  *
  * @see S. Lipshitz, R. Wannamaker, J. Vanderkooy, Quantization and Dither: A Theoretical Survey, J. AES 40(5), 1992
- * @example new SampleWriter('16').format(left, right, 4096)  // 16 384 bytes
+ * @example
+ * const silence = new Float64Array(4096);
+ * new SampleWriter('16').format(silence, silence, 4096).length  // 16384: two channels of two bytes
  */
 export class SampleWriter {
   readonly #format: SampleFormat;

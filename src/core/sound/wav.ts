@@ -21,7 +21,7 @@ const MOST_RIFF_BYTES = 2 ** 32 - 1;
 
 /**
  * The longest sound a WAV file of this kind can hold, in whole frames.
- * @example toMostFrames(48_000, '16') / 48_000  // 22369 s, over six hours
+ * @example toMostFrames(48_000, '16') / 48_000  // 22369.6, in seconds: over six hours
  */
 export function toMostFrames(rate: number, format: SampleFormat): number {
   const room = MOST_RIFF_BYTES + 8 - formatWavHeader({ rate, format, frames: 0 }).length;

@@ -72,7 +72,9 @@ export function toHome(choice: HomeChoice): Home {
 
 /**
  * The same scale on another tonic.
- * @example moveHome(justOnC, { keyClass: 2, fifths: 2 }).deviationCents[6]  // -13.686: F♯ is the third now
+ * @example
+ * const justOnC = toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } });
+ * moveHome(justOnC, { keyClass: 2, fifths: 2 }).deviationCents[6]  // -13.686: F♯ is the third now
  */
 export function moveHome(home: Home, tonic: Tonic): Home {
   const shift = modulo(home.tonic.keyClass - tonic.keyClass, 12);
@@ -81,7 +83,12 @@ export function moveHome(home: Home, tonic: Tonic): Home {
   return freeze({ kind, tonic, deviationCents: turn(deviationCents), points: turn(points) });
 }
 
-/** Whether two homes are the same scale on the same tonic. @example isSameHome(home, structuredClone(home))  // true */
+/**
+ * Whether two homes are the same scale on the same tonic.
+ * @example
+ * const home = toHome({ kind: 'meantone', tonic: { keyClass: 0, fifths: 0 } });
+ * isSameHome(home, structuredClone(home))  // true
+ */
 export function isSameHome(one: Home, other: Home): boolean {
   if (one === other) return true;
   return (

@@ -24,7 +24,7 @@ const MAX_NAMED_PRIME = 997n;
  * is left; the message names it.
  *
  * @example parseRatio('27/20')  // { ok: true, value: [-2, 3, -1, 0, 0, 0] }
- * @example parseRatio('17/16')  // problem RATIO_PRIME: "17/16" contains the prime 17
+ * @example parseRatio('17/16')  // { ok: false, problem: { code: 'RATIO_PRIME', … } }
  */
 export function parseRatio(text: string): Outcome<PrimeVector> {
   if (text.length > MAX_TEXT) {
@@ -168,7 +168,7 @@ const LARGEST = 999n;
  * Notes as one proportion of whole numbers without a common factor, from the lowest up; undefined where its terms get
  * beyond three figures, and for fewer than two notes.
  *
- * @example toProportion([C, E, G])  // '4:5:6'
+ * @example toProportion([ratio('1/1'), ratio('5/4'), ratio('3/2')])  // '4:5:6'
  */
 export function toProportion(points: readonly (readonly number[])[]): string | undefined {
   if (points.length < 2) return undefined;

@@ -164,7 +164,7 @@ export function bookTravel(ledger: Ledger, cents: number): void {
 
 /**
  * The exact drift of a key class: where it sounded last ÷ where it first sounded, a comma product.
- * @example toDrift(ledger, 0) // 80/81 after one falling pump on C
+ * @example toDrift(pumpedTuner.ledger, 0)  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
  */
 export function toDrift(ledger: Ledger, keyClass: number): PrimeVector {
   return ledger.accounts[keyClass]?.returned ?? UNISON;
@@ -175,7 +175,7 @@ export function toDrift(ledger: Ledger, keyClass: number): PrimeVector {
  * stood. The one most of its notes share; between equals the lowest note's. 1/1 for no keys.
  *
  * @param keys the chord's keys 0..127, from the lowest up
- * @example toCommonDrift(ledger, [60, 64, 67]) // 80/81 after one falling pump on C
+ * @example toCommonDrift(pumpedTuner.ledger, [60, 64, 67])  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
  */
 export function toCommonDrift(ledger: Ledger, keys: readonly number[]): PrimeVector {
   return toMostShared(keys.map((key) => toDrift(ledger, key % 12)));

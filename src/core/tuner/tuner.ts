@@ -96,7 +96,9 @@ export interface Tuner {
 
 /**
  * A tuner before its first note.
- * @example const tuner = createTuner(toSettings({ strategy: 'free' }));
+ * @example
+ * const tuner = createTuner(DEFAULT_SETTINGS);
+ * tuner.notes  // []
  */
 export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
   const chooser = createChooser(settings);

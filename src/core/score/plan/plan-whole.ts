@@ -147,7 +147,7 @@ export type Planning = 'live' | PlanOptions;
  *
  * @param toMs when a tick is due, in milliseconds
  * @returns undefined for `'live'`: the tuner decides as it would while the piece is played
- * @example planPiece(tracks, parts, toMs, settings, DEFAULT_PLAN)?.guide
+ * @example planPiece([], { count: 0 }, (tick) => tick, DEFAULT_SETTINGS, 'live')  // undefined
  */
 export function planPiece(
   tracks: readonly Track[],

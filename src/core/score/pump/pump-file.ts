@@ -27,7 +27,10 @@ const RELEASE_VELOCITY = 64;
  *
  * A common tone that the chords have a comma apart is struck anew, whatever `tied` says: it can't be held.
  *
- * @example toPumpFile(pump, { title: 'I vi ii V', voicings, passes: 4, secondsPerChord: 2, tied: true })
+ * @example
+ * const voicings = toVoicings(pump, 4).value;
+ * const score = { title: 'I vi ii V', voicings, passes: 4, secondsPerChord: 2, tied: true };
+ * toPumpFile(pump, score).chunks.length  // 5: a track for tempo and names, and one for each voice
  */
 export function toPumpFile(pump: Pump, score: PumpScore): MidiFile {
   const parts = CHOIRS[score.voicings[0].length as 3 | 4];

@@ -37,7 +37,7 @@ export type Voicing = readonly number[];
  *
  * Fails with `PUMP_VOICES`: a seventh chord for three voices, or no setting within these rules.
  *
- * @example toVoicings(pump, 4).value[0]  // [48, 55, 64, 72], or another spread of C E G
+ * @example toVoicings(pump, 4).value[0]  // [48, 55, 64, 72]
  */
 export function toVoicings(pump: Pump, count: 3 | 4): Outcome<readonly Voicing[]> {
   const parts = CHOIRS[count];
