@@ -23,6 +23,10 @@ export const ROW_LENGTH = 4;
 
 /**
  * Writes an event as numbers, for another thread. Hot path: allocates nothing.
+ *
+ * A row is four numbers: kind, time in milliseconds, part, and what the kind needs. Not checked: `rows` has room for
+ * it.
+ *
  * @param at where its row begins in `rows`
  * @example
  * const rows = new Float64Array(4);
@@ -52,7 +56,10 @@ function toLast(event: RowEvent): number {
   }
 }
 
-/** The event that was written; `undefined` where the row's first number is none of an event's. */
+/**
+ * The event that was written; `undefined` where the row's first number is none of an event's.
+ * @param at where its row begins in `rows`
+ */
 export function decodeEvent(rows: Float64Array, at: number): RowEvent | undefined {
   const kind = KINDS[rows[at]];
   const atMs = rows[at + 1];

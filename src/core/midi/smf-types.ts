@@ -103,8 +103,7 @@ export const META = {
 } as const;
 
 /**
- * The tracks of a file, in order, without the chunks of other kinds.
- *
+ * The tracks of a file, in order, without the chunks of other kinds. Empty for a file without tracks.
  * @example
  * const unknown = { kind: 'unknown', id: 'XFIH', data: new Uint8Array(0) };
  * tracksOf({ ...file, chunks: [unknown, ...file.chunks] }).length  // 1

@@ -94,18 +94,26 @@ export const FOURTEEN_BIT_MAX = 16383;
 /**
  * The value 0..16383 of two data bytes. Pitch bend sends its LSB first: `toFourteenBit(data1, data2)`.
  *
+ * @param lsb 0..127
+ * @param msb 0..127
  * @example toFourteenBit(0x4f, 0x3b)  // 7631
  */
 export function toFourteenBit(lsb: number, msb: number): number {
   return lsb | (msb << 7);
 }
 
-/** The low data byte of a value 0..16383. @example toLsb(7631)  // 0x4f */
+/**
+ * The low data byte of a value 0..16383. Higher bits are dropped: range is the caller's.
+ * @example toLsb(7631)  // 0x4f
+ */
 export function toLsb(value: number): number {
   return value & 0x7f;
 }
 
-/** The high data byte of a value 0..16383. @example toMsb(7631)  // 0x3b */
+/**
+ * The high data byte of a value 0..16383. Beyond 16383 the result is no data byte: range is the caller's.
+ * @example toMsb(7631)  // 0x3b
+ */
 export function toMsb(value: number): number {
   return (value >> 7) & 0x7f;
 }

@@ -105,7 +105,13 @@ function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
   };
 }
 
-/** Key classes that are silent and still remembered, from C up; `weight` fades as it does in the tuner. */
+/**
+ * Key classes that are silent and still remembered, from C up; `weight` fades as it does in the tuner.
+ *
+ * A memory too faint to show is left out.
+ *
+ * @param atMs now, in milliseconds on the tuner's clock
+ */
 export function toRecalledFacts(tuner: Tuner, atMs: number): RecalledFact[] {
   const { recall, recallSeconds } = tuner.settings.weights;
   const facts: RecalledFact[] = [];

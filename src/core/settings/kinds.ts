@@ -63,12 +63,17 @@ export type ValueOf<S> = S extends { kind: 'word' | 'prime'; words: infer W }
     ? ValueOfKind[K]
     : never;
 
-/** A number of units, from `least` to `most`. @example amount(0, 600, 'cents').most  // 600 */
+/**
+ * A number of units, from `least` to `most`.
+ *
+ * @param least included, as is `most`; `most` is no less
+ * @example amount(0, 600, 'cents').most  // 600
+ */
 export function amount<U extends string>(least: number, most: number, unit: U) {
   return { kind: 'number', least, most, unit } as const;
 }
 
-/** The same, of whole numbers. */
+/** As {@link amount}, of whole numbers. Both ends are included. */
 export function whole<U extends string>(least: number, most: number, unit: U) {
   return { ...amount(least, most, unit), whole: true } as const;
 }

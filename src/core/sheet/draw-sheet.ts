@@ -47,7 +47,7 @@ export function drawParts(passage: Passage, legendWidth: number, sheetWidth = SH
   };
 }
 
-/** A whole sheet as one tall picture. */
+/** A whole sheet as one tall picture. @param sheetWidth how wide the sheet is, in the drawing's units */
 export function drawSheet(passage: Passage, heads: SheetHeads, sheetWidth = SHEET_WIDTH): Drawing {
   const { systems, walks } = drawParts(passage, LEAST_WIDTH, sheetWidth);
   const inner = Math.max(

@@ -56,6 +56,8 @@ interface BankChannel {
  *
  * Messages that make no sense are passed over; can't fail.
  *
+ * Channels are 0..15, keys 0..127, pitches cents: 6900 is 440 Hz.
+ *
  * @see MIDI 1.0 Detailed Specification 4.2.1; RP-015; MPE 1.1; MIDI Tuning Updated Specification
  * @example
  * const bank = new ChannelBank(bankListener);

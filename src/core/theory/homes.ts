@@ -72,6 +72,8 @@ export function toHome(choice: HomeChoice): Home {
 
 /**
  * The same scale on another tonic.
+ *
+ * @param tonic `keyClass` 0..11; another spelling of the same key makes another home
  * @example
  * const justOnC = toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } });
  * moveHome(justOnC, { keyClass: 2, fifths: 2 }).deviationCents[6]  // -13.686: F♯ is the third now
@@ -85,6 +87,9 @@ export function moveHome(home: Home, tonic: Tonic): Home {
 
 /**
  * Whether two homes are the same scale on the same tonic.
+ *
+ * Compares the numbers exactly: a home that was read again from text may differ in the last bit.
+ *
  * @example
  * const home = toHome({ kind: 'meantone', tonic: { keyClass: 0, fifths: 0 } });
  * isSameHome(home, structuredClone(home))  // true

@@ -33,7 +33,10 @@ export const PRIME_DEVIATION_CENTS: readonly number[] = PRIME_CENTS.map((c, i) =
 /** log2 of each prime, the octave's left out: the weights of the harmonic distance. */
 const PRIME_HEIGHT: readonly number[] = PRIMES.map((prime, i) => (i === 0 ? 0 : Math.log2(prime)));
 
-/** a · b. @example multiply(ratio('3/2'), ratio('5/4'))  // [-3, 1, 1, 0, 0, 0]: 15/8 */
+/**
+ * a · b. Exact while the exponents are below 2⁵³.
+ * @example multiply(ratio('3/2'), ratio('5/4'))  // [-3, 1, 1, 0, 0, 0]: 15/8
+ */
 export function multiply(a: PrimeVector, b: PrimeVector): PrimeVector {
   return [a[0] + b[0], a[1] + b[1], a[2] + b[2], a[3] + b[3], a[4] + b[4], a[5] + b[5]];
 }
@@ -43,13 +46,18 @@ export function divide(a: PrimeVector, b: PrimeVector): PrimeVector {
   return [a[0] - b[0], a[1] - b[1], a[2] - b[2], a[3] - b[3], a[4] - b[4], a[5] - b[5]];
 }
 
-/** a to the power of an integer. @example power(ratio('81/80'), -1)  // [4, -4, 1, 0, 0, 0]: 80/81 */
+/**
+ * a to the power of an integer.
+ *
+ * @param n a whole number, below 0 for the inverse
+ * @example power(ratio('81/80'), -1)  // [4, -4, 1, 0, 0, 0]: 80/81
+ */
 export function power(a: PrimeVector, n: number): PrimeVector {
   // `+ 0` keeps -0 out of vectors, so that equal vectors are deeply equal.
   return [a[0] * n + 0, a[1] * n + 0, a[2] * n + 0, a[3] * n + 0, a[4] * n + 0, a[5] * n + 0];
 }
 
-/** Whether two vectors are the same ratio, octaves included. */
+/** Whether two vectors are the same ratio, octaves included. Exact: no tolerance. */
 export function equal(a: PrimeVector, b: PrimeVector): boolean {
   return a[0] === b[0] && sameClass(a, b);
 }
@@ -59,14 +67,23 @@ export function sameClass(a: PrimeVector, b: PrimeVector): boolean {
   return a[1] === b[1] && a[2] === b[2] && a[3] === b[3] && a[4] === b[4] && a[5] === b[5];
 }
 
-/** Cents of a ratio, taken once from the vector. @example toCents(ratio('3/2'))  // 701.9550 */
+/**
+ * Cents of a ratio, taken once from the vector.
+ *
+ * Below 0 for ratios under 1/1. Good to about 1e-12 of the sum of its terms, in floating point.
+ *
+ * @example toCents(ratio('3/2'))  // 701.9550
+ */
 export function toCents(v: PrimeVector): number {
   let cents = 0;
   for (let i = 0; i < 6; i++) cents += v[i] * PRIME_CENTS[i];
   return cents;
 }
 
-/** Keys a ratio spans on a twelve-key keyboard. @example toKeys(ratio('5/4'))  // 4 */
+/**
+ * Keys a ratio spans on a twelve-key keyboard. A whole number, below 0 for ratios under 1/1. By {@link PRIME_KEYS}.
+ * @example toKeys(ratio('5/4'))  // 4
+ */
 export function toKeys(v: PrimeVector): number {
   return 12 * v[0] + toOddKeys(v);
 }
@@ -78,6 +95,9 @@ function toOddKeys(v: PrimeVector): number {
 
 /**
  * How far a ratio's pure size stands from its keys in 12 equal, in cents. Octaves don't matter.
+ *
+ * A chain of fifths goes beyond any bound: it grows by 1.955 cents a fifth.
+ *
  * @example toDeviationCents(ratio('5/4'))  // -13.6863
  */
 export function toDeviationCents(v: PrimeVector): number {
@@ -113,6 +133,9 @@ export function harmonicDistance(a: PrimeVector, b: PrimeVector): number {
  * Place on the line of fifths: F -1, C 0, G 1, D 2 … It gives letter and accidental, so a G sharp is never an A flat.
  * The major third is 4 fifths up, the harmonic seventh 2 down (a minor seventh), 11/8 6 up (an augmented fourth),
  * 13/8 4 down (a minor sixth).
+ *
+ * Any whole number. Octaves don't matter.
+ *
  * @example toFifths(ratio('5/4'))  // 4
  */
 export function toFifths(v: PrimeVector): number {
@@ -139,7 +162,7 @@ export function invert(v: PrimeVector): PrimeVector {
   return [0 - v[0], 0 - v[1], 0 - v[2], 0 - v[3], 0 - v[4], 0 - v[5]];
 }
 
-/** Key class 0..11 of any whole number of keys. @example toKeyClass(-1) // 11 */
+/** Key class 0..11 of any whole number of keys. Not checked: a fraction stays one. @example toKeyClass(-1) // 11 */
 export function toKeyClass(keys: number): number {
   return ((keys % 12) + 12) % 12;
 }
@@ -160,6 +183,8 @@ const THIRTEEN = (-4 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[5]) / SY
 /**
  * How many syntonic commas a point lies below the chain of pure fifths; where it has primes above 5, the whole number
  * nearest to it.
+ *
+ * Below 0 for a point above the chain.
  *
  * @example toCommas([0, 0, 1, 0, 0, 0])  // 1: 5/4
  * @example toCommas([0, 2, 0, -1, 0, 0]) // -1: 9/7 is a major third 27 cents above 5/4's place on the chain, 81/64

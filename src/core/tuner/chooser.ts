@@ -18,7 +18,12 @@ export interface Chooser {
   readonly home: Home;
 }
 
-/** @example createChooser({ ...DEFAULT_SETTINGS, limit: 3 }).isFifthsOnly  // true */
+/**
+ * What the choices of a strike are made by, from the settings. Made once for each settings object, not on the note
+ * path.
+ *
+ * @example createChooser({ ...DEFAULT_SETTINGS, limit: 3 }).isFifthsOnly  // true
+ */
 export function createChooser({
   limit,
   weights,

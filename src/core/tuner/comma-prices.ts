@@ -59,7 +59,12 @@ export const LIVE_PRICES: PriceList = Object.freeze({
   lastingSeconds: 5,
 });
 
-/** The same prices, times a factor. @example scale([[1, 2], [3, 4]], 2)  // [[2, 4], [6, 8]] */
+/**
+ * The same prices, times a factor.
+ *
+ * @param factor 0 or more
+ * @example scale([[1, 2], [3, 4]], 2)  // [[2, 4], [6, 8]]
+ */
 export function scale(prices: CommaPrices, factor: number): CommaPrices {
   return prices.map((row) => row.map((price) => factor * price));
 }
@@ -96,6 +101,8 @@ export function toPriceIndex(fifths: number, commas: number): number {
 
 /**
  * Looks up a price; 0 for notes too far apart to matter to each other.
+ *
+ * More than 3 commas cost what 3 do; more than 6 fifths cost 0.
  *
  * @param fifths how far the new note stands from the other one on the line of fifths
  * @param commas by how many commas

@@ -164,6 +164,10 @@ export function bookTravel(ledger: Ledger, cents: number): void {
 
 /**
  * The exact drift of a key class: where it sounded last ÷ where it first sounded, a comma product.
+ *
+ * 1/1 for a key class that has not sounded.
+ *
+ * @param keyClass 0..11
  * @example toDrift(pumpedTuner.ledger, 0)  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
  */
 export function toDrift(ledger: Ledger, keyClass: number): PrimeVector {

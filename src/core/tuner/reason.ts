@@ -16,6 +16,9 @@ const FAINTEST = 1e-12;
 
 /**
  * Why a note got its ratio. Known from when its strike closes, 30 ms or so after it was struck; a first note until then.
+ *
+ * Can't fail. Ratios are exact, keys 0..127.
+ *
  * @example reasonOf(pumpedTuner.notes[0]).presence  // 'together': with the notes struck beside it
  */
 export function reasonOf(note: Readonly<SoundingNote>): Reason {

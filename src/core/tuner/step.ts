@@ -9,6 +9,9 @@ import { findNote, notesOf, type Tuner } from './tuner.js';
  *
  * Never fails: a note-off without its note, or a pedal that is down already, changes nothing.
  *
+ * Times are in milliseconds and never decrease; keys are 0..127. Pitches are written in cents, 6900 is 440 Hz. Hot
+ * path.
+ *
  * @example
  * const tuner = createTuner(DEFAULT_SETTINGS);
  * step(tuner, { kind: 'note-on', atMs: 0, part: 0, key: 60, velocity: 80 }, out);

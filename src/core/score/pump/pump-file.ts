@@ -27,6 +27,9 @@ const RELEASE_VELOCITY = 64;
  *
  * A common tone that the chords have a comma apart is struck anew, whatever `tied` says: it can't be held.
  *
+ * Format 1, 480 ticks a quarter note, a bar of 4/4 a chord. `passes` is at least 1, `secondsPerChord` at most 67: a
+ * tempo has 24 bits of microseconds.
+ *
  * @example
  * const voicings = toVoicings(pump, 4).value;
  * const score = { title: 'I vi ii V', voicings, passes: 4, secondsPerChord: 2, tied: true };

@@ -37,6 +37,8 @@ export type Voicing = readonly number[];
  *
  * Fails with `PUMP_VOICES`: a seventh chord for three voices, or no setting within these rules.
  *
+ * A voicing has MIDI keys 0..127, from the lowest voice up.
+ *
  * @example toVoicings(pump, 4).value[0]  // [48, 55, 64, 72]
  */
 export function toVoicings(pump: Pump, count: 3 | 4): Outcome<readonly Voicing[]> {
