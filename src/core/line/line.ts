@@ -24,6 +24,8 @@ export type LineListener = Partial<TunerOut> & { event?(event: TunerEvent): void
  * performance go down the same line; for the same messages at the same times they send the same.
  *
  * Synchronous from the call to the last send.
+ *
+ * Times are in milliseconds and never decrease. Can't fail: what a sink throws passes through to the caller.
  */
 export class Line implements TunerOut {
   readonly tuner: Tuner;
@@ -153,8 +155,7 @@ const DOWN = 64;
 const NOTHING: readonly RowEvent[] = Object.freeze([]);
 
 /**
- * What a channel message means for a tuner: keys, pedals and the mode messages that silence. Everything else is no
- * business of the tuner's.
+ * What a channel message means for a tuner: keys, pedals and the mode messages that silence. Everything else is ignored.
  *
  * @param part the stream of playing the message belongs to
  * @param atMs the time in milliseconds, never decreasing

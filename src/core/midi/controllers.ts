@@ -53,7 +53,7 @@ export const RESET_TO_ZERO: readonly number[] = [
 ];
 
 /**
- * Whether a mode message lets every key go: All Notes Off, or one that includes it.
+ * Whether a mode message releases every key: All Notes Off, or one that includes it.
  *
  * @param controller 0..127; 123 to 127 do
  * @see MIDI 1.0 Detailed Specification 4.2.1, Channel Mode Messages: 124 to 127 act as 123 too

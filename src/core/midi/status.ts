@@ -67,7 +67,7 @@ export function isNoteOn(status: number, data2: number): boolean {
 }
 
 /**
- * Whether a message lets a key go: a note-off, or a note-on with velocity 0.
+ * Whether a message releases a key: a note-off, or a note-on with velocity 0.
  *
  * @param status 0x80..0xEF
  * @param data2  the velocity, 0..127

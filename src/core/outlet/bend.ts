@@ -9,7 +9,7 @@ export interface Bend {
 }
 
 /**
- * The pitch-bend value that makes a key sound `offsetCents` away from where it stands.
+ * The pitch-bend value that makes a key sound `offsetCents` away from its own pitch in 12 equal.
  *
  * Rounds once, here; callers keep exact pitch and never the bend, so error can't build up: it is at most half a step,
  * 50·range/8192 cents. Beyond the range it clamps and sets `out.clamped`: a synth can't bend further than it was told.

@@ -71,7 +71,7 @@ export function chooseTunedKey(
 }
 
 /**
- * Whether a note that needs `tuning` would disturb another on that key, now or later, or couldn't be let go apart from it.
+ * Whether a note that needs `tuning` would disturb another on that key, now or later, or couldn't be released apart from it.
  * Only notes of one time and one pitch go together: of others one may move while the other stays.
  *
  * @param down the notes that are down on the new one's channel

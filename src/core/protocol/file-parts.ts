@@ -58,8 +58,8 @@ export interface ArrivedFile {
 }
 
 /**
- * Puts one viewer's file together again. It holds one file at a time, never more than the bound: a part 0 begins anew
- * and drops what was there.
+ * Puts one viewer's file together again. It holds one file at a time, never more than the bound: a part 0 starts a
+ * new file and drops the old one.
  */
 export class FileAssembly {
   #parts: string[] = [];

@@ -15,7 +15,7 @@ const PRESENCE: Readonly<Record<DeciderPresence, string>> = {
 const HARMONIC = { 7: 'seventh', 11: 'eleventh', 13: 'thirteenth' } as const;
 
 /**
- * Why a note stands where it stands: the note that decided it, the interval between the two, and how that note was
+ * Why a note got its pitch: the note that decided it, the interval between the two, and how that note was
  * there; for a note tied over, that it is.
  *
  * @param origin where the name of 1/1 is on the line of fifths: C is 0

@@ -30,7 +30,8 @@ const GAP = 26;
 const FOUND_WIDTH = 330;
 
 /**
- * Every part of a sheet, drawn.
+ * Every part of a sheet, drawn. Widths are in the drawing's units.
+ *
  * @param legendWidth how wide the legend may be
  * @param sheetWidth  how wide a sheet is
  */

@@ -28,7 +28,7 @@ export interface BankListener {
   controller(channel: number, controller: number, value: number): void;
   /** A program change, or pressure: type, channel and data as on the wire. */
   other(status: number, data1: number, data2: number): void;
-  /** All Notes Off and what includes it: keys are let go, pedals still hold. */
+  /** All Notes Off and what includes it: keys are released, pedals still hold. */
   allNotesOff(channel: number): void;
   /** All Sound Off: silence at once. */
   allSoundOff(channel: number): void;
@@ -232,7 +232,7 @@ export class ChannelBank {
     this.#tune(channel);
   }
 
-  /** Works out anew what a channel adds to its keys, and what its members do if it is a manager. */
+  /** Works out again what a channel adds to its keys, and what its members do if it is a manager. */
   #tune(channel: number): void {
     for (const one of this.#reach(channel)) {
       const state = this.#channels[one];

@@ -75,7 +75,7 @@ export function toOctave(key: number, { alteration }: Spelling): number {
  * A letter name for a key where no exact pitch decides it: the name nearest to `fifthsCentre` on the line of
  * fifths; of two names equally far (six fifths either way) the sharp one, F♯ round C rather than G♭.
  *
- * The twelve names usual in a major or minor key lie round the note two fifths above its tonic: for C that is
+ * The twelve names usual in a major or minor key are centred on the note two fifths above its tonic: for C that is
  * 2, and gives E♭ B♭ F C G D A E B F♯ C♯ G♯.
  *
  * @param key 0..127

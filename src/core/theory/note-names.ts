@@ -53,7 +53,7 @@ const MAX_TEXT = 80;
  * ₇₍₂₎ for two; a further prime follows with its sign, ₇₊₁₁. Each ₇ puts the note a septimal comma 64/63 lower
  * than without it, each ₁₁ 729/704 lower (60.4 cents), each ₁₃ 1053/1024 higher (48.3 cents).
  *
- * @param origin where the name of 1/1 lies on the line of fifths
+ * @param origin where the name of 1/1 is on the line of fifths: C is 0, G 1
  * @example noteName([-2, 0, 1, 0, 0, 0], { fifths: 0 })                     // 'E⁻¹': 5/4 over C
  * @example noteName([-2, 0, 0, 1, 0, 0], { fifths: 0 })                     // 'B♭⁰₇': 7/4 over C
  * @example noteName([-2, 0, 0, 1, 0, 0], { fifths: 0 }, { key: 70, ascii: true })  // 'Bb4^0_7'

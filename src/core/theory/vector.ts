@@ -23,11 +23,11 @@ export const PRIME_CENTS: readonly number[] = PRIMES.map((prime) => 1200 * Math.
 
 /**
  * Size of each prime in keys of a twelve-key keyboard. 3 is 19 keys (an octave and a fifth), 5 is 28,
- * 7 is 34 (rounded up: the harmonic seventh lies on the minor seventh's key), 11 is 42 and 13 is 44.
+ * 7 is 34 (rounded up: the harmonic seventh is on the minor seventh's key), 11 is 42 and 13 is 44.
  */
 export const PRIME_KEYS: readonly number[] = [12, 19, 28, 34, 42, 44];
 
-/** How far each prime's pure size stands from its keys in 12 equal, in cents: 3 is +1.955, 5 is -13.686. */
+/** How far each prime's pure size is from its keys in 12 equal, in cents: 3 is +1.955, 5 is -13.686. */
 export const PRIME_DEVIATION_CENTS: readonly number[] = PRIME_CENTS.map((c, i) => c - 100 * PRIME_KEYS[i]);
 
 /** log2 of each prime, the octave's left out: the weights of the harmonic distance. */
@@ -94,7 +94,7 @@ function toOddKeys(v: PrimeVector): number {
 }
 
 /**
- * How far a ratio's pure size stands from its keys in 12 equal, in cents. Octaves don't matter.
+ * How far a ratio's pure size is from its keys in 12 equal, in cents. Octaves don't matter.
  *
  * A chain of fifths goes beyond any bound: it grows by 1.955 cents a fifth.
  *
@@ -175,13 +175,13 @@ export function toIntervalClass(keys: number): number {
 
 /** From the chain of pure fifths down to 5/4, in cents. */
 const SYNTONIC_CENTS = 4 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[2];
-/** By how many syntonic commas 7, 11 and 13 lie below the chain of pure fifths: 1.27, 2.81, -2.25. */
+/** By how many syntonic commas 7, 11 and 13 are below the chain of pure fifths: 1.27, 2.81, -2.25. */
 const SEVEN = (-2 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[3]) / SYNTONIC_CENTS;
 const ELEVEN = (6 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[4]) / SYNTONIC_CENTS;
 const THIRTEEN = (-4 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[5]) / SYNTONIC_CENTS;
 
 /**
- * How many syntonic commas a point lies below the chain of pure fifths; where it has primes above 5, the whole number
+ * How many syntonic commas a point is below the chain of pure fifths; where it has primes above 5, the whole number
  * nearest to it.
  *
  * Below 0 for a point above the chain.

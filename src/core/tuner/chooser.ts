@@ -50,6 +50,7 @@ export function createChooser({
  * and 13, which enter by the harmonic chord alone. Then it is the place of the just scale on the same tonic, in the
  * 3-limit of the Pythagorean one.
  *
+ * @param home its points are by key class 0..11
  * @example
  * const home = toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } });
  * createSeeds(home, 3)[4]  // [-6, 4, 0, 0, 0, 0]: 81/64, not 5/4

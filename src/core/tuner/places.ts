@@ -21,7 +21,11 @@ export interface Place {
  * Spelling and commas are all there is in primes 3 and 5: the first says which letter and accidental, the second which of
  * its shades, a comma apart.
  *
+ * Octaves are left out: the exponent of 2 is not used.
+ *
  * @param level what it has of primes above 5
+ * @param fifths a whole number: the tonic is 0, a fifth up 1
+ * @param commas a whole number; above 0 is lower in pitch
  * @example toPoint(4, 1, UNISON)  // [0, 0, 1, 0, 0, 0]: E⁻¹ is 5/4
  * @see C. Eitz, Das mathematisch-reine Tonsystem, 1891: notes with the number of commas
  */

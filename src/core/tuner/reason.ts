@@ -11,7 +11,7 @@ const FIRST_NOTE: Reason = Object.freeze({
   interval: UNISON,
 });
 
-/** A memory as old as the hills still decides where nothing else was ever heard. */
+/** A memory of any age still decides where nothing else was ever heard. */
 const FAINTEST = 1e-12;
 
 /**

@@ -24,7 +24,7 @@ const MOST_PLACES = 16;
  * never changes them.
  *
  * Octaves, fourths and fifths that sound together are spelled so, and triads as triads. Beyond that a spelling is good if
- * its notes lie close together on the line of fifths, close to those that sound, close to where the music so far stands,
+ * its notes are close together on the line of fifths, close to those that sound, close to where the music so far stands,
  * and where they were spelled before. The sum of all that is least.
  *
  * @example after music in A minor with F held, key class 8 is spelled G♯; with F and C held, A♭

@@ -48,7 +48,7 @@ export class Surroundings {
   readonly points: PrimeVector[] = new Array<PrimeVector>(CAPACITY).fill(UNISON);
   readonly keyClasses = new Int32Array(CAPACITY);
   readonly fifths = new Int32Array(CAPACITY);
-  /** Of each, how many syntonic commas it lies below the chain of pure fifths. */
+  /** Of each, how many syntonic commas it is below the chain of pure fifths. */
   readonly commas = new Int32Array(CAPACITY);
   /** How much of each silent point is still in mind as just ended, and as ended a while ago. */
   readonly recents = new Float64Array(CAPACITY);
@@ -145,7 +145,7 @@ export class Surroundings {
   }
 
   /**
-   * From where to where the held points lie, by one of their figures; `undefined` where nothing is held.
+   * The least and the greatest of the held points, by one of their figures; `undefined` where nothing is held.
    */
   spanOfHeld(figures: Int32Array): Span | undefined {
     return this.#spanOf(figures, (at) => this.bindings[at] === HELD);
@@ -226,6 +226,9 @@ const TIE_LEAN = 1e-7;
 
 /**
  * What two points cost that are struck together: their shades, and an impure consonance.
+ *
+ * 0 or more; an impure consonance outweighs any shade.
+ *
  * @example toPairPrice(createChooser(DEFAULT_SETTINGS), ratio('3/2'), UNISON)  // 0: a just fifth is free
  */
 export function toPairPrice({ pairCost, prices }: Chooser, a: PrimeVector, b: PrimeVector): number {

@@ -143,7 +143,7 @@ export function toSoundingCents(tuner: Tuner, note: Readonly<SoundingNote>): num
 }
 
 /**
- * How far the mean of what sounds stands from home, in cents, glides taken as done. 0 where nothing sounds.
+ * How far the mean of what sounds is from home, in cents, glides taken as done. 0 where nothing sounds.
  *
  * Positive is above home. Without limit under `free`.
  */

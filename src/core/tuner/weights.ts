@@ -55,7 +55,7 @@ export interface ChoiceWeights {
   readonly spellingHeld: number;
   readonly spellingChange: number;
   readonly spellingJump: number;
-  /** The sharp side is reached for before the flat side: the centre lies this many fifths above the mean. */
+  /** The sharp side is reached for before the flat side: the centre is this many fifths above the mean. */
   readonly fifthsBias: number;
   /** Price of a note moving that was struck a moment before the one that has it placed again. */
   readonly revisionPrice: number;

@@ -42,6 +42,8 @@ export interface WholePlan {
  * way home, then the common offset over time. Under `free` the offset stays where the first chord puts it; under `pull`
  * and `temper` it does what the strategy does.
  *
+ * Can't fail: a piece without notes has an empty plan. Offsets are in cents.
+ *
  * @param toMs when a tick is due, in milliseconds
  */
 export function planWhole(

@@ -10,7 +10,7 @@ export interface Member {
   readonly keys: number;
 }
 
-/** A chord of a pump: where its root lies on the line of fifths (C 0, G 1), which gives its name and its key. */
+/** A chord of a pump: where its root is on the line of fifths (C 0, G 1), which gives its name and its key. */
 export interface PumpChord {
   readonly fifths: number;
   readonly quality: Quality;

@@ -138,7 +138,7 @@ function toStandingCost(chord: PumpChord, voicing: Voicing, parts: readonly Voic
   return cost;
 }
 
-/** Prices of going from each setting of a chord to each of the next; endless where a common tone would be let go. */
+/** Prices of going from each setting of a chord to each of the next; endless where a common tone would be released. */
 function toStepCosts(pump: Pump, i: number, choices: readonly (readonly Voicing[])[]): Float64Array {
   const here = choices[i];
   const next = choices[(i + 1) % choices.length];
