@@ -110,7 +110,7 @@ function explainPiece(
 
 /**
  * Bar and beat of a tick, the beat with its fraction.
- * @example toBarAndBeat(metre, 240)  // { bar: 1, beat: 1.5 } at 480 ticks a quarter note in 4/4
+ * @example toBarAndBeat(toMetreMap(file), 48)  // { bar: 1, beat: 1.5 }, at 96 ticks a quarter note in 4/4
  */
 export function toBarAndBeat(metre: MetreMap, tick: number): { bar: number; beat: number } {
   const { bar, beat, ticksIntoBeat } = metre.toPosition(tick);
@@ -137,7 +137,10 @@ function describeParts(parts: PartMap, tracks: readonly Track[], firstTrack: num
   });
 }
 
-/** A lattice point's name with the octave of the key that sounds it. @example namePoint(tuner, UNISON, 60)  // 'C4⁰' */
+/**
+ * A lattice point's name with the octave of the key that sounds it.
+ * @example namePoint(pumpedTuner, UNISON, 60)  // 'C4⁰'
+ */
 export function namePoint({ settings }: Tuner, point: PrimeVector, key: number): string {
   return noteName(point, settings.home.tonic, { key });
 }

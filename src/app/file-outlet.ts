@@ -75,8 +75,9 @@ class TrackSink implements MidiSink {
  *
  * @example
  * const clock = new FileClock(toTempoMap(file));
- * clock.goTo(480);    // atMs 500, at 120 a minute and 480 ticks a quarter note
- * clock.stamp(250);   // tick 240: what was due between the last event and this one
+ * clock.goTo(96);
+ * clock.stamp(250);
+ * clock.tick  // 48: due between the last event and this one, at 120 a minute and 96 ticks a quarter note
  */
 export class FileClock {
   readonly #tempo: TempoMap;

@@ -40,7 +40,7 @@ export interface OpenedMidi {
  *
  * Throws a LeewayError: those of `access.read`, or an `SMF_…` code with the path and the byte offset in its message.
  *
- * @example (await openMidi('cut.mid')) // throws: "cut.mid: Expected the header of 6 bytes at byte 8, but only 2 are left."
+ * @example await openMidi('cut.mid')  // throws LeewayError: only 2 of 6 bytes of the header are left
  */
 export async function openMidi(path: string, access: FileAccess = DISK): Promise<OpenedMidi> {
   const outcome = parseMidiFile(await access.read(path));

@@ -115,7 +115,7 @@ function tooLong(seconds: number, most: number): LeewayError {
   });
 }
 
-/** @example fromDecibels(-6.0206)  // 0.5 */
+/** -6.0206 is 0.5. */
 function fromDecibels(decibels: number): number {
   return 10 ** (decibels / 20);
 }

@@ -17,8 +17,7 @@ export interface PageParts {
  * A page that needs nothing but itself: it opens from a disk, loads nothing from anywhere, and runs no other script than
  * its own, under a Content-Security-Policy that knows style and script by their hashes.
  *
- * @example toStandalonePage({ title: 'A & B', style: 'p { margin: 0 }', body: '<p>Pure.</p>' })
- *   // '<!doctype html>\n<html lang="en">…'
+ * @example toStandalonePage({ title: 'A & B', style: '', body: '<p>Pure.</p>' }).includes('<title>A &amp; B</title>')  // true
  */
 export function toStandalonePage({ title, style, body, script, hasPictures = false }: PageParts): string {
   const policy = [

@@ -16,7 +16,7 @@ const MOST_LINES = 1000;
 
 /**
  * Lines of text on a terminal, JSON otherwise. A line is written in a turn of its own, after the notes.
- * @example createLog(world).tell({ level: 'info', text: 'Input "Keys" is open.' })
+ * @example createLog(world).tell({ level: 'info', text: 'Input "Keys" is open.' });
  */
 export function createLog(world: World): LiveLog {
   const logger = createLogger(world);

@@ -108,7 +108,7 @@ export function findHelped(program: Command, argv: readonly string[]): Command |
   return first === HELP_COMMAND ? program.commands.find((one) => one.name() === second) : undefined;
 }
 
-/** @example toTerm(check)  // 'check [options] <settings>' */
+/** As in: check [options] <settings>. */
 function toTerm(command: Command): string {
   return `${command.name()} ${COMMANDS[command.name()]?.takes ?? '[command]'}`;
 }

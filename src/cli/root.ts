@@ -4,7 +4,7 @@ import { fileURLToPath } from 'node:url';
 /** The folder of package.json: the sources and the built files lie at different depths below it. */
 const ROOT = new URL(import.meta.url.includes('/dist/src/cli/') ? '../../../' : '../../', import.meta.url);
 
-/** A path below the folder of the program. @example toOwnPath('configs/demo') */
+/** A path below the folder of the program. @example toOwnPath('configs/demo').endsWith('configs/demo')  // true */
 export function toOwnPath(path: string): string {
   return fileURLToPath(new URL(path, ROOT));
 }

@@ -2,8 +2,8 @@
  * Every error code there is, with what it means; a code that isn't here doesn't compile. The README's table of error
  * codes is made from it.
  *
- * Codes are stable: programs may rely on them. It lies in core because core's own problems carry codes too, and nothing
- * lies further in; core itself makes only those of its own rooms.
+ * Codes are stable: programs may rely on them. It is in core because core's own problems carry codes too, and nothing
+ * is further in; core itself makes only those of its own rooms.
  */
 export const ERROR_CODES = {
   A4_RANGE: 'the pitch of A lies outside 220 to 880 Hz',

@@ -26,7 +26,7 @@ export function succeed<T>(value: T): Outcome<T> {
   return { ok: true, value };
 }
 
-/** Wraps a problem. @example fail({ code: 'RATIO_TEXT', message: '…', advice: '…' }) */
+/** Wraps a problem. @example fail({ code: 'RATIO_TEXT', message: 'no ratio', advice: 'Write 3/2.' }).ok  // false */
 export function fail<T>(problem: Problem): Outcome<T> {
   return { ok: false, problem };
 }

@@ -3,7 +3,9 @@ import type { ErrorCode } from '../core/outcome.js';
 /**
  * The one error this room throws: a stable `code`, a sentence for people as the message, and the next step to take.
  *
- * @example throw new LeewayError({ code: 'FILE_MISSING', message: 'There is no file a.mid.', advice: 'Check the name.' })
+ * @example
+ * const error = new LeewayError({ code: 'FILE_MISSING', message: 'There is no file a.mid.', advice: 'Check it.' });
+ * error.code  // 'FILE_MISSING'
  */
 export class LeewayError extends Error {
   override readonly name = 'LeewayError';

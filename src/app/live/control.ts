@@ -6,7 +6,7 @@ import type { LiveSession } from './live-session.js';
 
 /**
  * Does what is asked for on the page, between notes. What is so already changes nothing.
- * @example control(session, { type: 'control', what: 'rate', value: 5 })
+ * @example control(session, { type: 'control', what: 'rate', value: 5 });
  */
 export function control(session: LiveSession, asked: Control): void {
   switch (asked.what) {

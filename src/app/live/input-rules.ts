@@ -32,7 +32,7 @@ export class ActionRules {
 
   /**
    * @param input the name of the input the message came in by
-   * @example rules.find('Pedals', 0xb0, 67, 127).rule?.action  // 'home-next'
+   * @example rules.find('Pedals', 0xb0, 67, 127).rule?.action;
    */
   find(input: string, status: number, data1: number, data2: number): ActionMatch {
     for (const rule of this.#rules) {
@@ -80,7 +80,7 @@ const SLICES = 10;
  *
  * @example
  * const fuse = new RateFuse(8000);
- * if (!fuse.take(nowMs)) return;  // open: the message goes nowhere
+ * fuse.take(0)  // true: not open
  */
 export class RateFuse {
   readonly #most: number;

@@ -133,7 +133,8 @@ export class LiveGuard {
  * A clock that never goes back: should the one beneath do so, time stands still until that has caught up.
  *
  * @example
- * const time = new ForwardTime(() => readings.shift());  // 5, 3, 6
+ * const readings = [5, 3, 6];
+ * const time = new ForwardTime(() => readings.shift());
  * [time.now(), time.now(), time.now()]  // [5, 5, 6]
  */
 export class ForwardTime {

@@ -28,7 +28,6 @@ export const LOOK_MS = 250;
  * @example
  * const session = new LiveSession(DEFAULT_LIVE_SETTINGS, edges);
  * session.start();
- * …
  * session.stop();  // note-offs as sent, pedals up, all sound off, bends centred, ports closed
  */
 export class LiveSession {

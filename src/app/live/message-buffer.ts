@@ -13,8 +13,9 @@ const MOST_BYTES = 4 * 2 ** 20;
  * happens a few times at most.
  *
  * @example
+ * const buffer = new MessageBuffer(0);
  * buffer.channel(12.5, 0x90, 60, 80);
- * buffer.empty(20);  // [{ kind: 'channel', tick: 250, status: 0x90, data1: 60, data2: 80 }]
+ * buffer.empty(20)  // [{ kind: 'channel', tick: 250, status: 0x90, data1: 60, data2: 80 }]
  */
 export class MessageBuffer {
   #times = new Float64Array(FIRST_MESSAGES);

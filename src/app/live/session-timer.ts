@@ -9,9 +9,8 @@ const TICK_MS = 10;
  *
  * @example
  * const owner = new SessionTimer(clock);
- * const session = new LiveSession(settings, { …, now: clock.now, wake: owner.wake });
+ * const session = new LiveSession(settings, { ...edges, now: clock.now, wake: owner.wake });
  * owner.start(session);
- * …
  * owner.stop();
  */
 export class SessionTimer {

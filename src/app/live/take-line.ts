@@ -12,8 +12,7 @@ import type { SessionEvent } from './session-event.js';
  *
  * @param startMs when the take began: times in the line count from there
  * @param inputs  the session's inputs by name, for what a part is
- * @example toTakeLine(31_000, entry, 1000, ['Keys'])
- * // { atMs: 30000, kind: 'return', input: 'Keys', channel: 1, key: 62, ratio: '80/81', cents: -21.506289596714785 }
+ * @example toTakeLine(31_000, entry, 1000, ['Keys']);  // atMs 30000, kind 'return', key 62, ratio '80/81', cents -21.506
  */
 export function toTakeLine(
   atMs: number,

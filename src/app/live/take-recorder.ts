@@ -41,8 +41,7 @@ export interface TakeEdges {
  * @example
  * const take = new TakeRecorder('takes', settings, new Date(), { clock, tell });
  * await take.start();
- * const session = new LiveSession(settings, { …, ...take.edges });
- * …
+ * const session = new LiveSession(settings, { ...edges, ...take.edges });
  * await take.stop();  // after the session
  */
 export class TakeRecorder {

@@ -15,8 +15,10 @@ type Send = (status: number, data1: number, data2: number) => void;
  * Hot path: `track` allocates nothing.
  *
  * @example
+ * const untuned = new UntunedNotes();
  * untuned.track(0x99, 36, 80);
- * untuned.release(send);  // send(0x89, 36, 64)
+ * untuned.release((status, key, velocity) => sink.channel(status, key, velocity));
+ * sink.sent  // ['89 24 40']
  */
 export class UntunedNotes {
   /** By channel and key: note-ons that had no note-off yet. Some receivers want one for each. */

@@ -117,7 +117,7 @@ function toShare(share: number): string {
   return `role="img" width="${Math.round(Math.min(1, share) * 1000) / 10}%"`;
 }
 
-/** @example toRange('Chord', 1, 3)  // 'Chords 1 to 3' */
+/** As in: Chords 1 to 3. */
 function toRange(thing: string, first: number, last: number): string {
   return first === last ? `${thing} ${first}` : `${thing}s ${first} to ${last}`;
 }

@@ -50,7 +50,11 @@ export function formatSettingsHelp(): string[] {
   ]);
 }
 
-/** @example describeSetting('tuning', 'rate', TUNER.rate, 'option')  // 'how fast pull draws back: 0.1 to 100 cents a second; default: 3' */
+/**
+ * @example
+ * describeSetting('tuning', 'rate', SETTINGS.tuning.rate, 'option')
+ * // 'how fast pull draws back: 0.1 to 100 cents a second; default: 3'
+ */
 export function describeSetting(section: SectionName, key: string, setting: Setting, style: Style): string {
   const { does, only } = setting;
   const values = setting.kind === 'text' ? '' : `: ${formatValues(setting, style)}`;
@@ -71,7 +75,7 @@ export function describeOption(option: CommandOption): string {
   return `${does}${values}${unset === undefined || option.kind === 'text' ? '' : `; default: ${unset}`}`;
 }
 
-/** What may stand for a setting. @example formatValues(TUNER.leeway, 'file')  // '0 to 600 cents' */
+/** What may stand for a setting. @example formatValues(SETTINGS.tuning.leeway, 'file')  // '0 to 600 cents' */
 export function formatValues(kind: Kind, style: Style): string {
   const quote = (word: string) => (style === 'file' ? `"${word}"` : word);
   switch (kind.kind) {
@@ -104,7 +108,10 @@ export function formatValues(kind: Kind, style: Style): string {
   }
 }
 
-/** The default of a setting as it would be written; undefined where nothing is done. @example '8 with anchored, 2 with pull' */
+/**
+ * The default of a setting as it would be written; undefined where nothing is done.
+ * @example 8 with anchored, 2 with pull
+ */
 export function formatDefault(
   section: SectionName,
   key: string,

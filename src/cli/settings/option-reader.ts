@@ -13,7 +13,7 @@ export type RawOptions = Readonly<Record<string, unknown>>;
  * @example
  * const reader = new OptionReader({ passes: 'many' });
  * reader.take(OPTIONS.passes)  // 4
- * reader.mistakes[0].code      // 'VALUE_NOT_NUMBER', said of --passes
+ * reader.mistakes[0].code      // 'VALUE_NOT_NUMBER': said of --passes
  */
 export class OptionReader {
   readonly mistakes: LeewayError[];
@@ -57,7 +57,7 @@ export function toFlag(flags: string): string {
   return flags.split(' ')[0];
 }
 
-/** The name commander gives an option's value. @example toCamelCase('bend-range')  // 'bendRange' */
+/** The name commander gives an option's value. bend-range is bendRange. */
 function toCamelCase(flag: string): string {
   return flag.replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
 }

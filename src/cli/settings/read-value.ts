@@ -19,8 +19,8 @@ const MAX_TEXT = 1000;
 
 /**
  * Reads the value of a setting. Fails with a code that begins with `VALUE_`, or with that of what the text is parsed as.
- * @example readValue(SETTINGS.tuning.leeway, '4.5', 'option')  // value 4.5
- * @example readValue(SETTINGS.tuning.held, 'folow', 'file')    // problem VALUE_UNKNOWN, 'Did you mean follow?'
+ * @example readValue(SETTINGS.tuning.leeway, '4.5', 'option')   // { ok: true, value: 4.5 }
+ * @example readValue(SETTINGS.tuning.held, 'folow', 'file').ok  // false: 'Did you mean follow?'
  */
 export function readValue<K extends Kind>(kind: K, input: unknown, source: Source): Outcome<ValueOf<K>> {
   // Each kind has the reader of its value.

@@ -11,8 +11,8 @@ import { formatCents } from './numbers.js';
 /**
  * How far something moved, in words that say which way.
  *
- * @example formatMove([4, -4, 1, 0, 0, 0])    // 80/81: 'one syntonic comma lower'
- * @example formatMove([10, -6, 1, -1, 0, 0])  // 5120/5103: 'one syntonic comma lower and one septimal comma higher'
+ * @example formatMove([4, -4, 1, 0, 0, 0])    // 'one syntonic comma lower': 80/81
+ * @example formatMove([10, -6, 1, -1, 0, 0])  // 'one syntonic comma lower and one septimal comma higher': 5120/5103
  */
 export function formatMove(v: PrimeVector): string {
   const parts = decomposeComma(v);

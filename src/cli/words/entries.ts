@@ -9,7 +9,7 @@ import { count, formatCents, formatSeconds, formatSize } from './numbers.js';
  * A line of the ledger as a sentence.
  *
  * @param notes the moment it was entered in
- * @example formatEntry(entry, notes, tuner)  // 'D5⁻² came back one syntonic comma lower: 80/81, −21.5 c.'
+ * @example D5⁻² came back one syntonic comma lower: 80/81, −21.5 c.
  */
 export function formatEntry(entry: LedgerEntry, notes: readonly MomentNote[], tuner: Tuner): string {
   switch (entry.kind) {

@@ -4,8 +4,7 @@ import { LeewayError } from '../../io/leeway-error.js';
 /**
  * An error as a person reads it. A fault of our own says so, with its stack where that is asked for.
  *
- * @example formatError(error, false)
- *   // 'leeway: cut.mid: Expected 6 bytes, found 2 (byte 8). The file was cut off; get it again. [SMF_TRUNCATED]'
+ * @example leeway: cut.mid: Expected 6 bytes, found 2 (byte 8). The file was cut off; get it again. [SMF_TRUNCATED]
  */
 export function formatError(error: unknown, debug: boolean): string {
   if (error instanceof LeewayError) return `leeway: ${error.message} ${error.advice} [${error.code}]`;

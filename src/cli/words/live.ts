@@ -32,7 +32,7 @@ export function formatLive(settings: LiveSettings): string[] {
 
 /**
  * Sentences on what a player may not have meant, though it can be done.
- * @example toLiveRemarks(DEFAULT_LIVE_SETTINGS)  // []
+ * @example with the default settings there is nothing to remark
  */
 export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): string[] {
   const remarks: string[] = [];

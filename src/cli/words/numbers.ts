@@ -19,7 +19,7 @@ export function formatSeconds(seconds: number, digits: number): string {
   return `${minutes} min ${(rounded - 60 * minutes).toFixed(digits)} s`;
 }
 
-/** A number of things. @example count(1, 'note')  // '1 note'; count(3, 'note') is '3 notes' */
+/** A number of things. @example count(3, 'note')  // '3 notes' */
 export function count(number: number, thing: string, things = `${thing}s`): string {
   return `${number} ${number === 1 ? thing : things}`;
 }

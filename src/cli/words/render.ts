@@ -50,7 +50,7 @@ function formatLeftOut({ percussion, unknownTunings }: Rendered): string[] {
   return sentences;
 }
 
-/** @example formatDecibels(-1)  // '−1.0 dB' */
+/** @example −1.0 dB */
 function formatDecibels(decibels: number): string {
   const size = Math.abs(decibels).toFixed(1);
   const sign = size === '0.0' ? '' : decibels < 0 ? '−' : '+';

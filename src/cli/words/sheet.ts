@@ -4,7 +4,7 @@ import { count } from './numbers.js';
 
 /**
  * What was written of a sheet.
- * @example formatSheet('pump.mid', 'pump.html', done)  // ['pump.mid → pump.html', '  5 chords in 1 system; …']
+ * @example pump.mid → pump.html, and below it: 5 chords in 1 system
  */
 export function formatSheet(
   name: string,

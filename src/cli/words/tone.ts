@@ -25,7 +25,7 @@ export function formatToneGreeting(outlet: OutletConfig): string[] {
 
 /**
  * What to hear, and what to do if it isn't so.
- * @example formatTone(TONES[1], DEFAULT_OUTLET)[0]  // 'A pure major third over it: after two seconds …'
+ * @example A pure major third over it: after two seconds …
  */
 export function formatTone({ kind }: Tone, outlet: OutletConfig): string[] {
   switch (kind) {

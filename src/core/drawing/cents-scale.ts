@@ -9,7 +9,10 @@ export interface CentsRange {
   readonly high: number;
 }
 
-/** Whole syntonic commas within a range, home left out; every second, fifth … where they get too many. */
+/**
+ * Whole syntonic commas within a range, home left out; every second, fifth … where they get too many.
+ * @param most about how many rules there may be, above 0
+ */
 export function toCommaRules({ low, high }: CentsRange, most = 9): number[] {
   const first = Math.ceil(low / COMMA_CENTS);
   const last = Math.floor(high / COMMA_CENTS);
@@ -19,7 +22,10 @@ export function toCommaRules({ low, high }: CentsRange, most = 9): number[] {
   return rules;
 }
 
-/** Round numbers for a scale, about `count` of them. @example toTicks({ low: -54, high: 22 }, 5)  // [-40, -20, 0, 20] */
+/**
+ * Round numbers for a scale, about `count` of them. Empty where `high` is below `low`. Both must be finite.
+ * @example toTicks({ low: -54, high: 22 }, 5)  // [-40, -20, 0, 20]
+ */
 export function toTicks({ low, high }: CentsRange, count: number): number[] {
   const step = toRoundStep((high - low) / count);
   const ticks: number[] = [];
@@ -34,7 +40,12 @@ function toRoundStep(wanted: number): number {
   }
 }
 
-/** A rule of the scale of commas. @example formatCommas(-2)  // '−2 commas' */
+/**
+ * A rule of the scale of commas.
+ *
+ * @param commas a whole number
+ * @example formatCommas(-2)  // '−2 commas'
+ */
 export function formatCommas(commas: number): string {
   const size = Math.abs(commas);
   return `${commas < 0 ? '−' : '+'}${size} comma${size === 1 ? '' : 's'}`;

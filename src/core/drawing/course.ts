@@ -16,7 +16,9 @@ export type DriftPoint = readonly [x: number, y: number] | null;
 
 /**
  * A course as one line, the pen lifted where there is nothing to draw.
- * @example drawCourse([[0, 0], [9, 1], null, [20, 0]], { stroke: '#111', thick: 3 })  // M0 0 L9 1 M20 0
+ * @example
+ * drawCourse([[0, 0], [9, 1], null, [20, 0]], { stroke: '#111', thick: 3, dash: [] }).steps
+ * // [['M', 0, 0], ['L', 9, 1], ['M', 20, 0]]
  */
 export function drawCourse(
   points: readonly DriftPoint[],

@@ -55,7 +55,10 @@ export interface Sail {
   readonly kind: 'major' | 'minor';
 }
 
-/** Every pure triad among the points. @example findSails([C, E, G])  // one major sail */
+/**
+ * Every pure triad among the points.
+ * @example findSails([[0, 0, 0], [0, 1, 0], [1, 0, 0]]).map(({ kind }) => kind)  // ['major']: C E G
+ */
 export function findSails(points: readonly LatticeKey[]): Sail[] {
   const there = new Set(points.map(String));
   const sails: Sail[] = [];

@@ -64,7 +64,10 @@ export interface Drawing {
   readonly shapes: readonly Shape[];
 }
 
-/** Words, plain and from the left unless said otherwise. @example write(0, 15, 'C⁰', { size: 15, fill: '#000', bold: true }) */
+/**
+ * Words, plain and from the left unless said otherwise.
+ * @example write(0, 15, 'C⁰', { size: 15, fill: '#000', bold: true }).anchor  // 'start'
+ */
 export function write(
   x: number,
   y: number,
@@ -75,7 +78,7 @@ export function write(
   return { kind: 'text', x, y, words, size, anchor, fill, bold, italic };
 }
 
-/** The same shape somewhere else. @example shift(shape, 0, 100)  // 100 lower */
+/** The same shape somewhere else. @example shift(write(0, 15, 'C⁰', { size: 15, fill: '#000' }), 0, 100).y  // 115 */
 export function shift(shape: Shape, x: number, y: number): Shape {
   switch (shape.kind) {
     case 'line':

@@ -56,7 +56,7 @@ function formatStroke({ stroke, thick, dash }: { stroke?: string; thick?: number
   return ` stroke="${stroke}"${thick === undefined ? '' : ` stroke-width="${thick}"`}${dash === undefined ? '' : ` stroke-dasharray="${dash}"`}`;
 }
 
-/** To a tenth: a picture needs no more. */
+/** A length rounded to a tenth of a unit, never -0. */
 export function roundTenth(value: number): number {
   return Math.round(value * 10) / 10 + 0;
 }

@@ -45,7 +45,10 @@ export function overlap(a: Box, b: Box): boolean {
   return a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
 }
 
-/** Words in lines no wider than `width`, broken at spaces; a single longer word stays whole. */
+/**
+ * Words in lines no wider than `width`, broken at spaces; a single longer word stays whole.
+ * @param size of the letters, in the drawing's units, as is `width`
+ */
 export function breakWords(words: string, size: number, width: number, bold = false): string[] {
   const lines: string[] = [];
   let line = '';

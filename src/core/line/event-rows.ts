@@ -23,8 +23,15 @@ export const ROW_LENGTH = 4;
 
 /**
  * Writes an event as numbers, for another thread. Hot path: allocates nothing.
+ *
+ * A row is four numbers: kind, time in milliseconds, part, and what the kind needs. Not checked: `rows` has room for
+ * it.
+ *
  * @param at where its row begins in `rows`
- * @example encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0)  // rows 1, 20, 3, 7760
+ * @example
+ * const rows = new Float64Array(4);
+ * encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0);
+ * rows  // [1, 20, 3, 7760]: 7760 is 60 · 128 + 80
  */
 export function encodeEvent(event: RowEvent, rows: Float64Array, at: number): void {
   rows[at] = CODES[event.kind];
@@ -49,7 +56,10 @@ function toLast(event: RowEvent): number {
   }
 }
 
-/** The event that was written; `undefined` where the row's first number is none of an event's. */
+/**
+ * The event that was written; `undefined` where the row's first number is none of an event's.
+ * @param at where its row begins in `rows`
+ */
 export function decodeEvent(rows: Float64Array, at: number): RowEvent | undefined {
   const kind = KINDS[rows[at]];
   const atMs = rows[at + 1];

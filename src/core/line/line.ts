@@ -24,6 +24,8 @@ export type LineListener = Partial<TunerOut> & { event?(event: TunerEvent): void
  * performance go down the same line; for the same messages at the same times they send the same.
  *
  * Synchronous from the call to the last send.
+ *
+ * Times are in milliseconds and never decrease. Can't fail: what a sink throws passes through to the caller.
  */
 export class Line implements TunerOut {
   readonly tuner: Tuner;
@@ -153,10 +155,11 @@ const DOWN = 64;
 const NOTHING: readonly RowEvent[] = Object.freeze([]);
 
 /**
- * What a channel message means for a tuner: keys, pedals and the mode messages that silence. Everything else is no
- * business of the tuner's.
+ * What a channel message means for a tuner: keys, pedals and the mode messages that silence. Everything else is ignored.
  *
  * @param part the stream of playing the message belongs to
+ * @param atMs the time in milliseconds, never decreasing
+ * @param status 0x80..0xEF, with data bytes 0..127
  * @returns no event for most messages, one for keys and pedals, one for each pedal where all controllers are reset
  * @see MIDI 1.0 Detailed Specification 4.2.1, Channel Mode Messages: 123 to 127 lift all keys, pedals still hold
  * @example toTunerEvents(20, 0, 0x90, 60, 80)  // [{ kind: 'note-on', atMs: 20, part: 0, key: 60, velocity: 80 }]
@@ -182,7 +185,13 @@ export function toTunerEvents(
   return data1 >= CC.allNotesOff ? [{ kind: 'keys-up', atMs, part }] : NOTHING;
 }
 
-/** Whether a channel message is a key going down or up. @example isKeyMessage(0x90, 0)  // true */
+/**
+ * Whether a channel message is a key going down or up.
+ *
+ * @param status 0x80..0xEF
+ * @param data2 the velocity, 0..127
+ * @example isKeyMessage(0x90, 0)  // true
+ */
 export function isKeyMessage(status: number, data2: number): boolean {
   return isNoteOn(status, data2) || isNoteOff(status, data2);
 }

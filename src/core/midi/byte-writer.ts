@@ -1,7 +1,13 @@
 /** The largest number that {@link ByteWriter.variableLength} can write: four bytes of seven bits. */
 export const LARGEST_VARIABLE_LENGTH = 0x0fffffff;
 
-/** Bytes written one after another, in a buffer that doubles when it is full. @example out.uint16(96);  // 00 60 */
+/**
+ * Bytes written one after another, in a buffer that doubles when it is full.
+ * @example
+ * const out = new ByteWriter();
+ * out.uint16(96);
+ * out.toBytes()  // 00 60
+ */
 export class ByteWriter {
   #buffer: Uint8Array = new Uint8Array(4096);
   length = 0;

@@ -2,7 +2,7 @@
  * Controller numbers: the first data byte of a control change (Bn).
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Table III Controller Numbers, and the section beside each
- * @example sink.channel(CONTROL_CHANGE | channel, CC.sustain, 127);
+ * @example CC.sustain  // 64
  */
 export const CC = {
   bank: 0, //               Bank Select, MSB
@@ -53,8 +53,9 @@ export const RESET_TO_ZERO: readonly number[] = [
 ];
 
 /**
- * Whether a mode message lets every key go: All Notes Off, or one that includes it.
+ * Whether a mode message releases every key: All Notes Off, or one that includes it.
  *
+ * @param controller 0..127; 123 to 127 do
  * @see MIDI 1.0 Detailed Specification 4.2.1, Channel Mode Messages: 124 to 127 act as 123 too
  * @example liftsAllKeys(CC.mono)  // true
  */

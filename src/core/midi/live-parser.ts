@@ -28,8 +28,9 @@ const DEFAULT_SYSEX_LIMIT_BYTES = 1024 * 1024;
  * Hot path: channel messages allocate nothing; system messages are fresh arrays the sink may keep.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Data Format: Status Bytes, Running Status
- * @example new LiveParser().feed(Uint8Array.of(0x90, 60, 64, 0xf8, 64, 64), sink);
- * //  sink.channel(0x90, 60, 64); sink.system([0xf8]); sink.channel(0x90, 64, 64)
+ * @example
+ * new LiveParser().feed(Uint8Array.of(0x90, 60, 64, 0xf8, 64, 64), sink);
+ * sink.sent  // ['90 3C 40', 'F8', '90 40 40']
  */
 export class LiveParser {
   readonly counters: LiveParserCounters = {

@@ -51,7 +51,7 @@ const LARGEST_DENOMINATOR_POWER = 15;
  *
  * @param trackIndex which track's metre counts in a format 2 file; without meaning in formats 0 and 1
  * @see Standard MIDI Files 1.0, Time Signature
- * @example toMetreMap(file).toPosition(480)  // { bar: 2, beat: 2, ticksIntoBeat: 0 } in 4/4 at 96 ticks a quarter note
+ * @example toMetreMap(file).toPosition(480)  // { bar: 2, beat: 2, ticksIntoBeat: 0 }, in 4/4 at 96 ticks a quarter note
  */
 export function toMetreMap(file: MidiFile, trackIndex = 0): MetreMap {
   const stretches = toStretches(file, trackIndex);

@@ -31,6 +31,8 @@ interface Aside {
  *
  * It is a track like any other: `events` makes the objects when somebody asks, and keeps them until more is added.
  *
+ * Ticks never decrease. A message out of range is kept all the same; `formatMidiFile` throws a RangeError for it.
+ *
  * @example
  * const track = new PackedTrack();
  * track.channel(96, 0x90, 60, 64);

@@ -12,9 +12,10 @@ export const NON_REGISTERED = 0x4000;
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Registered and Non-Registered Parameter Numbers
  * @example
+ * const choice = new ParameterChoice();
  * choice.take(CC.rpnMsb, 0);
  * choice.take(CC.rpnLsb, 1);
- * choice.selected  // RPN.fineTuning
+ * choice.selected  // 1: RPN.fineTuning
  */
 export class ParameterChoice {
   /** A registered parameter's number, another's with {@link NON_REGISTERED} set, or `RPN.none` for none of either kind. */

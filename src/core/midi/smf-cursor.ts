@@ -62,10 +62,10 @@ export class Cursor {
   }
 
   /**
-   * A variable-length quantity, 0..0x0FFFFFFF, seven bits a byte, high ones first; UNREADABLE past four bytes.
+   * A variable-length quantity, 0..0x0FFFFFFF, seven bits a byte, high ones first: the bytes 81 00 are 128. UNREADABLE past
+   * four bytes.
    *
    * @see Standard MIDI Files 1.0, Conventions: variable-length quantities
-   * @example bytes 81 00  // 128
    */
   variableLength(what: string): number {
     const start = this.offset;
@@ -140,7 +140,10 @@ type Describe = (offset: number, detail: number) => Problem;
  * occurred, with the number of further places. So a hostile file can't make more warnings than there are kinds, and
  * a sentence is only built once, however many events need it.
  *
- * @example warnings.add(missingEnd, 35); warnings.toProblems()  // [{ code: 'SMF_NO_END_OF_TRACK', …, offset: 35 }]
+ * @example
+ * const warnings = new Warnings();
+ * warnings.add((offset) => truncated(offset, 8, 3, 'a track chunk'), 35);
+ * warnings.toProblems()  // [{ code: 'SMF_TRUNCATED', offset: 35, … }]
  */
 export class Warnings {
   readonly #found = new Map<Describe, { first: Problem; more: number }>();

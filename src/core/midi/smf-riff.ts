@@ -45,7 +45,9 @@ export function unwrapRiff(bytes: Uint8Array, warnings: Warnings): Outcome<{ sta
 /**
  * The RMID file around a MIDI file.
  *
- * @example wrapRiff(file).length  // 20 more than file.length, 21 if that is odd
+ * @example
+ * wrapRiff(new Uint8Array(26)).length  // 46: 20 more
+ * wrapRiff(new Uint8Array(27)).length  // 48: 21 more, since 27 is odd
  */
 export function wrapRiff(file: Uint8Array): Uint8Array {
   const padded = file.length + (file.length % 2);

@@ -13,7 +13,9 @@
  * `ticksPerQuarter` is 1..32767, `ticksPerFrame` 1..255. 29 frames a second stands for 30 drop-frame, 29.97 in truth.
  *
  * @see Standard MIDI Files 1.0, Header Chunks
- * @example const milliseconds: Division = { kind: 'smpte', framesPerSecond: 25, ticksPerFrame: 40 };  // stored E7 28
+ * @example
+ * const milliseconds: Division = { kind: 'smpte', framesPerSecond: 25, ticksPerFrame: 40 };
+ * 1000 / (milliseconds.framesPerSecond * milliseconds.ticksPerFrame)  // 1: a tick in ms, stored as E7 28
  */
 export type Division =
   | { kind: 'ppq'; ticksPerQuarter: number }
@@ -79,7 +81,7 @@ export interface MidiFile {
  * Types of meta events.
  *
  * @see Standard MIDI Files 1.0, Meta-Events; `port` (0x21) is common practice outside the standard
- * @example event.kind === 'meta' && event.type === META.tempo
+ * @example META.tempo  // 0x51
  */
 export const META = {
   sequenceNumber: 0x00,
@@ -101,9 +103,10 @@ export const META = {
 } as const;
 
 /**
- * The tracks of a file, in order, without the chunks of other kinds.
- *
- * @example tracksOf({ format: 1, division, headerExtra, chunks: [track, unknown, other], wrapper: 'none' })  // [track, other]
+ * The tracks of a file, in order, without the chunks of other kinds. Empty for a file without tracks.
+ * @example
+ * const unknown = { kind: 'unknown', id: 'XFIH', data: new Uint8Array(0) };
+ * tracksOf({ ...file, chunks: [unknown, ...file.chunks] }).length  // 1
  */
 export function tracksOf(file: MidiFile): Track[] {
   return file.chunks.filter((chunk) => chunk.kind === 'track');

@@ -22,7 +22,7 @@ export const TIMING_CLOCK = 0xf8; //     System Real Time Messages: one byte eac
  * The other system messages. F4, F5, F9 and FD are undefined.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, System Common Messages (F1..F6) and System Real Time Messages (FA..FF)
- * @example sink.system(Uint8Array.of(SYSTEM.stop));
+ * @example SYSTEM.stop  // 0xfc
  */
 export const SYSTEM = {
   quarterFrame: 0xf1, //  MIDI Time Code Quarter Frame: one data byte
@@ -67,7 +67,7 @@ export function isNoteOn(status: number, data2: number): boolean {
 }
 
 /**
- * Whether a message lets a key go: a note-off, or a note-on with velocity 0.
+ * Whether a message releases a key: a note-off, or a note-on with velocity 0.
  *
  * @param status 0x80..0xEF
  * @param data2  the velocity, 0..127
@@ -94,18 +94,26 @@ export const FOURTEEN_BIT_MAX = 16383;
 /**
  * The value 0..16383 of two data bytes. Pitch bend sends its LSB first: `toFourteenBit(data1, data2)`.
  *
+ * @param lsb 0..127
+ * @param msb 0..127
  * @example toFourteenBit(0x4f, 0x3b)  // 7631
  */
 export function toFourteenBit(lsb: number, msb: number): number {
   return lsb | (msb << 7);
 }
 
-/** The low data byte of a value 0..16383. @example toLsb(7631)  // 0x4f */
+/**
+ * The low data byte of a value 0..16383. Higher bits are dropped: range is the caller's.
+ * @example toLsb(7631)  // 0x4f
+ */
 export function toLsb(value: number): number {
   return value & 0x7f;
 }
 
-/** The high data byte of a value 0..16383. @example toMsb(7631)  // 0x3b */
+/**
+ * The high data byte of a value 0..16383. Beyond 16383 the result is no data byte: range is the caller's.
+ * @example toMsb(7631)  // 0x3b
+ */
 export function toMsb(value: number): number {
   return (value >> 7) & 0x7f;
 }

@@ -18,6 +18,8 @@ const SPACING_SHARE = 0.005;
  *
  * A stretch in which nothing changes is kept as its two ends. When it is full, what is older than `LIMITS.courseMs` goes,
  * and the past gets coarser the longer ago it is: at most ln(600 s ÷ 10 s) ÷ 0.005 + 200 points remain, about 1 020.
+ *
+ * Times are in milliseconds and never decrease; drift is in cents.
  */
 export class DriftHistory {
   #points: DriftPoint[] = [];

@@ -30,7 +30,11 @@ export interface FrameSources {
   readonly counters: CountersFact;
 }
 
-/** A frame of what is so at this moment. */
+/**
+ * A frame: the state of a session at this moment.
+ *
+ * Within the bounds of `LIMITS`. Times are in milliseconds, pitches in cents, both to a thousandth.
+ */
 export function toFrame(sources: FrameSources): Frame {
   const { atMs, strategy, tuners, strikeMs } = sources;
   const { notes, more } = toNoteFacts(strategy, tuners, sources.sentAs);

@@ -19,11 +19,11 @@ import { type LedgerEntry, type Tuner, toCommonDrift, toDrift, toDriftCents } fr
 import { namePoint, toHomeRatio } from './note-facts.js';
 
 /**
- * Where a tuner stands: how far what sounds is from home, how far the chord has walked on the lattice, and how much of
+ * The state of a tuner: how far what sounds is from home, how far the chord has moved on the lattice, and how much of
  * that its common offset has given back.
  *
  * @param chordKeys keys of the chord to speak of, from the lowest up: what sounds, or in silence what sounded last
- * @example toDriftFact(tuner, [60, 64, 67]).comma  // '−1 syntonic comma' after one falling pump on C
+ * @example toDriftFact(pumpedTuner, [60, 64, 67]).comma  // '−1 syntonic comma', after one falling pump on C
  */
 export function toDriftFact(tuner: Tuner, chordKeys: readonly number[]): DriftFact {
   const { ledger, notes, offset } = tuner;
@@ -70,7 +70,7 @@ export interface EntryPlace {
 }
 
 /**
- * A line of the books as it travels. To be called as it is entered: the note's places before and now are read from its
+ * An entry of the ledger as the feed carries it. Call it as the entry is made: the note's places before and now are read from its
  * key class's account, which moves on.
  */
 export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: EntryPlace): EntryFact {
@@ -121,7 +121,7 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
   }
 }
 
-/** Where a key's class that has come back stands in the books, in the octave of the key. */
+/** The point the ledger has for a key's class that has come back, in the octave of the key. */
 function placeOf({ ledger, originKey }: Tuner, key: number): PrimeVector {
   return withKeys(ledger.accounts[key % 12]!.lastPoint, key - originKey);
 }

@@ -34,6 +34,8 @@ const FAINT = 0.02;
  * The tuners must have taken the same events since they were made: their notes are matched by id. Where one of them
  * has no such note (it was made later), its pitch is that of `strategy`.
  *
+ * Pitches are in cents to a thousandth, channels 0..15, bends 0..16383.
+ *
  * @returns the lowest `LIMITS.notes`, and how many more there are
  */
 export function toNoteFacts(
@@ -105,7 +107,13 @@ function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
   };
 }
 
-/** Key classes that are silent and still remembered, from C up; `weight` fades as it does in the tuner. */
+/**
+ * Key classes that are silent and still remembered, from C up; `weight` fades as it does in the tuner.
+ *
+ * A memory too faint to show is left out.
+ *
+ * @param atMs now, in milliseconds on the tuner's clock
+ */
 export function toRecalledFacts(tuner: Tuner, atMs: number): RecalledFact[] {
   const { recall, recallSeconds } = tuner.settings.weights;
   const facts: RecalledFact[] = [];

@@ -25,7 +25,10 @@ export interface RoutingSnapshot {
  * On which channel the first outlet plays each sounding note, and where the bends of the channels are. Notes go by their
  * number in the tuner of the strategy that sounds.
  *
+ * Channels are 0..15, bends 0..16383.
+ *
  * @example
+ * const routing = new NoteRouting();
  * routing.begin(7);           // the tuner has begun note 7
  * routing.noteSent(2);        // and the outlet sent it on channel 2
  * routing.bendSent(2, 7631);

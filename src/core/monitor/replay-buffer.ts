@@ -20,10 +20,9 @@ export interface ReplayStart {
  * More than is kept may be told; then a new server begins with the present settings, and silence.
  *
  * @example
- * const buffer = new ReplayBuffer(settings, facts);
- * buffer.add(message);      // and post it
- * buffer.settle(1, snapshot);   // the server has worked off one, and come to this
- * buffer.begin();           // another server begins with that, and is told `buffer.undone` at once
+ * const buffer = new ReplayBuffer(DEFAULT_SETTINGS, session);
+ * buffer.add({ kind: 'bypass', on: true });  // and post it
+ * buffer.undone.length                       // 1: a new server is told these at once
  */
 export class ReplayBuffer {
   #settings: TunerSettings;

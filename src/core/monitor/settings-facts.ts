@@ -3,7 +3,13 @@ import { tellSettings } from '../settings/index.js';
 import type { TunerSettings } from '../tuner/index.js';
 import type { SessionFacts } from './session-messages.js';
 
-/** The settings in force, as they travel. @example toSettingsFact(DEFAULT_SETTINGS, session).tonic  // 'C' */
+/**
+ * The settings in force, as the feed carries them.
+ *
+ * Names of ports are cut to `LIMITS.name`, their number to `LIMITS.ports`.
+ *
+ * @example toSettingsFact(DEFAULT_SETTINGS, session).tonic  // 'C'
+ */
 export function toSettingsFact(settings: TunerSettings, session: SessionFacts): SettingsFact {
   const name = (text: string) => toLength(text, LIMITS.name);
   return {

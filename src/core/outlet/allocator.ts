@@ -25,7 +25,9 @@ export type IsReady = (member: Member, part: number) => boolean;
  * @param free   the free channels, the longest released first, as {@link FreeMembers} keeps them
  * @param holdMs release hold time, 0 or more
  * @see MPE 1.1, the advice on assigning channels to notes: fewest notes, oldest note-off, the same key
- * @example chooseFree(free.list, { key: 60, part: 0, bend: 7631, atMs }, 500, isReady)
+ * @example
+ * const free = [1, 2, 3].map((channel) => createMember(channel));
+ * chooseFree(free, { key: 60, part: 0, bend: 7631, atMs: 0 }, 500, () => true).channel  // 1
  */
 export function chooseFree(
   free: readonly Member[],
@@ -41,7 +43,9 @@ export function chooseFree(
  * Whether giving a free member to a note changes the channel under a tail that may still be heard.
  *
  * @param holdMs release hold time, 0 or more
- * @example disturbsTail(member, request, 500, isReady)  // true: released 100 ms ago at another bend
+ * @example
+ * const rings = { ...createMember(1), freedAtMs: 900 };  // released 100 ms ago at another bend
+ * disturbsTail(rings, { key: 60, part: 0, bend: 7631, atMs: 1000 }, 500, () => true)  // true
  */
 export function disturbsTail(
   member: Member,
@@ -60,7 +64,10 @@ export function disturbsTail(
  *
  * @param members at least one
  * @see MPE 1.1, the advice on assigning channels to notes: with none free, the one that needs least pitch change
- * @example chooseShared(members, { key: 60, part: 0, bend: 7631, atMs }, isReady)
+ * @example
+ * const members = [1, 2].map((channel) => createMember(channel));
+ * members[1].bend = 7600;
+ * chooseShared(members, { key: 60, part: 0, bend: 7631, atMs: 0 }, () => true).channel  // 2: the nearest bend
  */
 export function chooseShared(members: readonly Member[], request: ChannelRequest, isReady: IsReady): Member {
   let best = members[0];

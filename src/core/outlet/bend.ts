@@ -9,7 +9,7 @@ export interface Bend {
 }
 
 /**
- * The pitch-bend value that makes a key sound `offsetCents` away from where it stands.
+ * The pitch-bend value that makes a key sound `offsetCents` away from its own pitch in 12 equal.
  *
  * Rounds once, here; callers keep exact pitch and never the bend, so error can't build up: it is at most half a step,
  * 50·range/8192 cents. Beyond the range it clamps and sets `out.clamped`: a synth can't bend further than it was told.
@@ -20,7 +20,9 @@ export interface Bend {
  * @param rangeSemitones bend range the receiving channel was given by RPN 0, above 0
  * @param out            receives `value` 0..16383 (8192 is no bend) and `clamped`
  * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change; MPE 1.1, Appendix C, for the sender's formula
- * @example decideBend(-13.686, 2, out);  // out.value === 7631: the major third of 4:5:6
+ * @example
+ * const out = { value: 0, clamped: false };
+ * decideBend(-13.686, 2, out);  // out.value === 7631: the major third of 4:5:6
  */
 export function decideBend(offsetCents: number, rangeSemitones: number, out: Bend): void {
   const value = toSteps(offsetCents, rangeSemitones) + BEND_CENTRE;

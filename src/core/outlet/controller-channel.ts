@@ -12,7 +12,10 @@ import { selectParameter } from './parameters.js';
 
 // Everything here sends and remembers in one act, so that `channel.state` is always what the receiver was told.
 
-/** Sends a controller 0..119. @example tellController(sink, channel, CC.sustain, 127) */
+/**
+ * Sends a controller 0..119.
+ * @example tellController(sink, createControllerChannel(0), CC.sustain, 127);  // sink.sent === ['B0 40 7F']
+ */
 export function tellController(
   sink: MidiSink,
   channel: ControllerChannel,
@@ -23,19 +26,28 @@ export function tellController(
   channel.state.setController(controller, value);
 }
 
-/** Sends a program change 0..127. @example tellProgram(sink, channel, 19) */
+/**
+ * Sends a program change 0..127.
+ * @example tellProgram(sink, createControllerChannel(0), 19);  // sink.sent === ['C0 13']
+ */
 export function tellProgram(sink: MidiSink, channel: ControllerChannel, program: number): void {
   sink.channel(PROGRAM_CHANGE | channel.channel, program, 0);
   channel.state.setProgram(program);
 }
 
-/** Sends a channel pressure 0..127. @example tellPressure(sink, channel, 64) */
+/**
+ * Sends a channel pressure 0..127.
+ * @example tellPressure(sink, createControllerChannel(0), 64);  // sink.sent === ['D0 40']
+ */
 export function tellPressure(sink: MidiSink, channel: ControllerChannel, pressure: number): void {
   sink.channel(CHANNEL_PRESSURE | channel.channel, pressure, 0);
   channel.state.pressure = pressure;
 }
 
-/** Chooses a parameter unless it is chosen already. @example tellSelection(sink, channel, RPN.none) */
+/**
+ * Chooses a parameter unless it is chosen already.
+ * @example tellSelection(sink, createControllerChannel(0), RPN.none);  // sink.sent === []: as on a fresh channel
+ */
 export function tellSelection(sink: MidiSink, channel: ControllerChannel, parameter: number): void {
   if (channel.state.selected === parameter) return;
   selectParameter(sink, channel.channel, parameter);
@@ -46,7 +58,9 @@ export function tellSelection(sink: MidiSink, channel: ControllerChannel, parame
  * Sends data entry for a parameter, which is chosen first if another was.
  *
  * @param controller CC 6 or 38, or an increment or decrement (96, 97), whose effect can't be known and isn't kept
- * @example tellParameter(sink, channel, RPN.fineTuning, CC.dataEntry, 64)
+ * @example
+ * tellParameter(sink, createControllerChannel(0), RPN.fineTuning, CC.dataEntry, 64);
+ * sink.sent  // ['B0 65 00', 'B0 64 01', 'B0 06 40']
  */
 export function tellParameter(
   sink: MidiSink,
@@ -66,7 +80,7 @@ export function tellParameter(
  * Brings a channel to what a part has set, sending only what differs: program with its bank first, then controllers,
  * pressure and parameters. Where the part never set what stands on the channel, the receiver's default is sent.
  *
- * @example bringTo(sink, channel, partState)  // nothing, when the same program and controllers stand already
+ * @example bringTo(sink, createControllerChannel(0), new ChannelState());  // sink.sent === []: the same is there already
  */
 export function bringTo(sink: MidiSink, channel: ControllerChannel, wanted: ChannelState): void {
   bringProgram(sink, channel, wanted);
@@ -86,7 +100,7 @@ export function bringTo(sink: MidiSink, channel: ControllerChannel, wanted: Chan
 /**
  * Lifts every pedal of a channel, whatever is known about it.
  *
- * @example liftPedals(sink, channel)  // on channel 0: B0 40 00, B0 42 00, B0 43 00, B0 45 00
+ * @example liftPedals(sink, createControllerChannel(0));  // sink.sent === ['B0 40 00', 'B0 42 00', 'B0 43 00', 'B0 45 00']
  */
 export function liftPedals(sink: MidiSink, channel: ControllerChannel): void {
   for (const pedal of PEDALS) tellController(sink, channel, pedal, 0);

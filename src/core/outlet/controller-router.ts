@@ -220,8 +220,9 @@ export class SharedPedals {
    * A part sets a controller.
    * @returns what that comes to on the channel: 0..127, the part's own value for all but pedals that hold notes
    * @example
+   * const pedals = new SharedPedals();
    * pedals.set(0, CC.sustain, 127);
-   * pedals.set(1, CC.sustain, 0)     // 127: part 0's is still down
+   * pedals.set(1, CC.sustain, 0)  // 127: part 0's is still down
    */
   set(part: number, controller: number, value: number): number {
     const index = HOLDING_PEDALS.indexOf(controller);

@@ -17,9 +17,10 @@ export interface DownNote<Note> {
  * sounds.
  *
  * @example
- * down.add(note);       // played on key 60, sent on key 61
- * down.at(61);          // note
- * down.firstOf(60);     // note
+ * const down = new DownNotes();
+ * down.add({ key: 61, playedKey: 60, nextDown: undefined });
+ * down.at(61).playedKey  // 60
+ * down.firstOf(60).key   // 61
  */
 export class DownNotes<Note extends DownNote<Note>> {
   readonly #sent = new Array<Note | undefined>(KEYS).fill(undefined);
@@ -77,10 +78,12 @@ export interface ListedNote<Note> {
  * A note is in one such order at a time.
  *
  * @example
- * notes.add(first);
+ * const notes = new HeardNotes();
+ * const second = { before: undefined, after: undefined };
+ * notes.add({ before: undefined, after: undefined });
  * notes.add(second);
  * notes.remove(second);
- * notes.last  // first
+ * notes.count  // 1
  */
 export class HeardNotes<Note extends ListedNote<Note>> {
   #first: Note | undefined;

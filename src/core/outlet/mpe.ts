@@ -31,11 +31,15 @@ const MANAGER_RANGE_SEMITONES = 2;
  * member isn't there already: CC 74 never (members keep the default the configuration message gave them, CC 74 from the
  * player goes to the manager), pressure only to take back what an earlier note left.
  *
+ * Pitches are cents, 6900 is key 69, without limit; a bend past the range clamps, counted in `counters.clampedBends`.
+ *
  * @see MPE 1.1, sections 2.1 to 2.4 and Appendix C
  * @example
  * const outlet = createMpe({ zone: 'lower', members: 15, rangeSemitones: 48, releaseHoldMs: 500, sink });
  * outlet.open();
- * outlet.start(0, 1, 0, 64, 90, 6386.314);  // E1 69 3F, 91 40 5A: the major third of 4:5:6 on C
+ * sink.clear();
+ * outlet.start(0, 1, 0, 64, 90, 6386.314);
+ * sink.sent  // ['E1 69 3F', '91 40 5A']: the major third of 4:5:6 on C
  */
 export function createMpe(options: MpeOptions): Outlet {
   const { sink, zone, members: count } = options;

@@ -32,7 +32,9 @@ export interface MtsOptions {
  * @example
  * const outlet = createMts({ device: 0x7f, program: 0, channelOf: () => 0, sink });
  * outlet.open();
- * outlet.start(0, 1, 0, 64, 90, 6386.314);  // F0 7F 7F 08 02 00 01 40 3F 6E 3E F7, 90 40 5A
+ * sink.clear();
+ * outlet.start(0, 1, 0, 64, 90, 6386.314);
+ * sink.sent  // ['F0 7F 7F 08 02 00 01 40 3F 6E 3E F7', '90 40 5A']
  */
 export function createMts(options: MtsOptions): Outlet {
   return new MtsOutlet(options);

@@ -31,7 +31,9 @@ export const PLAIN_CHANNELS: readonly number[] = Object.freeze(
  * @example
  * const outlet = createMultichannel({ channels: PLAIN_CHANNELS, rangeSemitones: 2, releaseHoldMs: 500, sink });
  * outlet.open();
- * outlet.start(0, 1, 0, 64, 90, 6386.314);  // E0 4F 3B, 90 40 5A: the major third of 4:5:6 on C
+ * sink.clear();
+ * outlet.start(0, 1, 0, 64, 90, 6386.314);
+ * sink.sent  // ['E0 4F 3B', '90 40 5A']: the major third of 4:5:6 on C
  */
 export function createMultichannel(options: MultichannelOptions): Outlet {
   const { sink } = options;

@@ -20,7 +20,7 @@ export interface Outlet {
   readonly counters: OutletCounters;
   /**
    * Puts the receiver in the right mode: MPE configuration, RPN 0 on each channel, bend centred. Once before anything
-   * else, and on reopen: the receiver may be another one then, so notes are let go first, and what the parts have set is
+   * else, and on reopen: the receiver may be another one then, so notes are ended first, and what the parts have set is
    * sent again before their next notes.
    */
   open(): void;

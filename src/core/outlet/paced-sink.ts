@@ -19,7 +19,10 @@ const SLOTS = 16 + 128;
  *
  * @example
  * const paced = new PacedSink(sink);
- * paced.flush(nowMs);  // as many of the waiting bends as the cable carries at once
+ * paced.channel(0xe0, 0, 64);
+ * paced.isWaiting  // true: a bend waits
+ * paced.flush(0);
+ * sink.sent        // ['E0 00 40']
  */
 export class PacedSink implements MidiSink {
   readonly #sink: MidiSink;

@@ -6,7 +6,7 @@ import { CC, CONTROL_CHANGE, type MidiSink, NON_REGISTERED, RPN, toLsb, toMsb } 
  * @param channel   0..15
  * @param parameter a registered parameter's number, or another's with {@link NON_REGISTERED} set
  * @see MIDI 1.0 Detailed Specification 4.2.1, Registered and Non-Registered Parameter Numbers
- * @example selectParameter(sink, 0, RPN.bendRange)  // B0 65 00, B0 64 00
+ * @example selectParameter(sink, 0, RPN.bendRange);  // sink.sent === ['B0 65 00', 'B0 64 00']
  */
 export function selectParameter(sink: MidiSink, channel: number, parameter: number): void {
   const registered = parameter < NON_REGISTERED;
@@ -21,7 +21,9 @@ export function selectParameter(sink: MidiSink, channel: number, parameter: numb
  * @param channel   0..15
  * @param semitones 0..127, whole: MPE advises whole semitones
  * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity: data entry MSB semitones, LSB cents
- * @example sendBendRange(sink, 1, 48)  // B1 65 00, B1 64 00, B1 06 30, B1 26 00, B1 65 7F, B1 64 7F
+ * @example
+ * sendBendRange(sink, 1, 48);
+ * sink.sent  // ['B1 65 00', 'B1 64 00', 'B1 06 30', 'B1 26 00', 'B1 65 7F', 'B1 64 7F']
  */
 export function sendBendRange(sink: MidiSink, channel: number, semitones: number): void {
   const status = CONTROL_CHANGE | channel;
@@ -38,7 +40,9 @@ export function sendBendRange(sink: MidiSink, channel: number, semitones: number
  * @param manager 0 for the lower zone, 15 for the upper
  * @param members how many member channels, 0..15; 0 switches the zone off
  * @see MPE 1.1, MPE Configuration Message (RPN 6)
- * @example sendZone(sink, 0, 15)  // B0 65 00, B0 64 06, B0 06 0F, B0 65 7F, B0 64 7F
+ * @example
+ * sendZone(sink, 0, 15);
+ * sink.sent  // ['B0 65 00', 'B0 64 06', 'B0 06 0F', 'B0 65 7F', 'B0 64 7F']
  */
 export function sendZone(sink: MidiSink, manager: number, members: number): void {
   selectParameter(sink, manager, RPN.mpeConfiguration);

@@ -22,7 +22,10 @@ export class PartInput {
 
   /**
    * What the player's wheel adds to every note of the part, in cents, under the range the input announced by RPN 0.
-   * @example with the wheel at 12288 and the range at 2, 100
+   * @example
+   * const input = new PartInput(new ChannelState());
+   * input.wheel = 12288;
+   * input.bendCents()  // 100, at a range of 2 semitones
    */
   bendCents(): number {
     return toBendCents(this.wheel, this.#rangeSemitones + this.#rangeCents / 100);

@@ -8,8 +8,9 @@ const FIRST_BUCKETS = 64;
  * together seldom share a chain. The table doubles when there are more notes than chains.
  *
  * @example
- * notes.add(note);
- * notes.find(note.id);  // note
+ * const notes = new SentNotes();
+ * notes.add({ id: 7, key: 60, next: undefined });
+ * notes.find(7).key  // 60
  */
 export class SentNotes {
   #chains = new Array<SentNote | undefined>(FIRST_BUCKETS).fill(undefined);

@@ -41,7 +41,11 @@ export function createTunedKeys(): TunedKey[] {
  *
  * @param tuning the word the note needs, from `toTuning`
  * @param down   the notes that are down on its channel
- * @example chooseTunedKey(keys, 60, 5978.5, toTuning(5978.5), down, 250)  // 60; 59 if 60 is held at another pitch
+ * @example
+ * const keys = createTunedKeys();
+ * chooseTunedKey(keys, 60, 5978.5, toTuning(5978.5), new DownNotes(), 250).key  // 60
+ * keys[60].notes.add({ atMs: 0 });  // another note has it
+ * chooseTunedKey(keys, 60, 5978.5, toTuning(5978.5), new DownNotes(), 250).key  // 59
  */
 export function chooseTunedKey(
   keys: readonly TunedKey[],
@@ -67,12 +71,12 @@ export function chooseTunedKey(
 }
 
 /**
- * Whether a note that needs `tuning` would disturb another on that key, now or later, or couldn't be let go apart from it.
+ * Whether a note that needs `tuning` would disturb another on that key, now or later, or couldn't be released apart from it.
  * Only notes of one time and one pitch go together: of others one may move while the other stays.
  *
  * @param down the notes that are down on the new one's channel
  * @param atMs now: no note has started later
- * @example isTaken(keys[60], toTuning(5978.5), down, 250)  // true while key 60 sounds a comma higher
+ * @example isTaken(createTunedKeys()[60], toTuning(5978.5), new DownNotes(), 250)  // false: nothing sounds on it
  */
 export function isTaken(
   tunedKey: TunedKey,

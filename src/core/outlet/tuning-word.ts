@@ -18,7 +18,7 @@ export function toTuning(cents: number): number {
 }
 
 /**
- * Whether a pitch lies beyond the words, so that {@link toTuning} clamps.
+ * Whether a pitch is beyond the tuning words, so that {@link toTuning} clamps.
  *
  * @param cents 6900 is key 69, without limit
  * @example isBeyondTuning(-1)  // true

@@ -76,7 +76,7 @@ export type RecalledFact = v.InferOutput<typeof RecalledSchema>;
 export const DriftSchema = v.object({
   /** How far the mean of what sounds stands from home; null while nothing sounds. */
   cents: v.nullable(CentsSchema),
-  /** How far the chord has walked on the lattice since its key classes first sounded: "80/81", "−1 syntonic comma". */
+  /** How far the chord has moved on the lattice since its key classes first sounded: "80/81", "−1 syntonic comma". */
   ratio: TextSchema,
   comma: TextSchema,
   /** The same in cents; how much the common offset has given back since; and what is left of it. */
@@ -109,7 +109,7 @@ const entry = {
   pass: CountSchema,
 };
 
-/** A line in the books. */
+/** An entry of the ledger. */
 export const EntrySchema = v.variant('kind', [
   v.object({
     ...entry,
@@ -147,7 +147,7 @@ export const EntrySchema = v.variant('kind', [
 ]);
 export type EntryFact = v.InferOutput<typeof EntrySchema>;
 
-/** A loop began anew: which pass, from 1, and when. */
+/** A loop started again: which pass, from 1, and when. */
 export const PassSchema = v.object({ n: whole(1, LIMITS.count), atMs: TimeSchema });
 export type PassFact = v.InferOutput<typeof PassSchema>;
 

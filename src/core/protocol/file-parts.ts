@@ -8,8 +8,11 @@ const PART_CHARACTERS = (LIMITS.filePartBytes / 3) * 4;
 /**
  * A file in base64 cut into messages. Fails with `FILE_EMPTY` and `FILE_LARGE`.
  *
+ * `FILE_LARGE` is over `LIMITS.fileBytes`. A name is cut to `LIMITS.name`.
+ *
  * @param base64 the whole file, with padding
  * @param bytes  how long the file is
+ * @param upload a number that marks this file's parts
  */
 export function toFileParts(
   upload: number,
@@ -55,8 +58,8 @@ export interface ArrivedFile {
 }
 
 /**
- * Puts one viewer's file together again. It holds one file at a time, never more than the bound: a part 0 begins anew
- * and drops what was there.
+ * Puts one viewer's file together again. It holds one file at a time, never more than the bound: a part 0 starts a
+ * new file and drops the old one.
  */
 export class FileAssembly {
   #parts: string[] = [];

@@ -56,12 +56,20 @@ export interface FeedRange {
 /** How fast a piece may be played, in times its written tempo. */
 export const TEMPO_RANGE: FeedRange = { least: 0.25, most: 4 };
 
-/** A figure as it travels: to a thousandth, never -0. Of a cent nobody hears it. @example toThousandth(-13.68628)  // -13.686 */
+/**
+ * A number rounded to a thousandth, never -0, as the feed carries cents and milliseconds. NaN stays NaN.
+ * @example toThousandth(-13.68628)  // -13.686
+ */
 export function toThousandth(value: number): number {
   return Math.round(value * 1000) / 1000 + 0;
 }
 
-/** A text cut to a bound, with a mark where it was cut. @example toLength('abcdef', 4)  // 'abc…' */
+/**
+ * A text cut to a bound, with a mark where it was cut.
+ *
+ * @param most at least 1, in UTF-16 units; the mark counts
+ * @example toLength('abcdef', 4)  // 'abc…'
+ */
 export function toLength(text: string, most: number): string {
   return text.length <= most ? text : `${text.slice(0, most - 1)}…`;
 }

@@ -16,12 +16,19 @@ export function parseUpstream(text: string): Outcome<Upstream> {
   return parse(UpstreamSchema, text, LIMITS.upstreamBytes);
 }
 
-/** Reads what the server sent, with the same failures. Fields it doesn't know are left out. */
+/**
+ * Reads what the server sent. Fields it doesn't know are left out.
+ *
+ * Fails with `FEED_LONG`, `FEED_JSON` and `FEED_SHAPE`, as {@link parseUpstream}.
+ */
 export function parseDownstream(text: string): Outcome<Downstream> {
   return parse(DownstreamSchema, text, LIMITS.downstreamCharacters);
 }
 
-/** A message as text, for either direction. @example formatMessage({ type: 'rights', mayControl: true }) */
+/**
+ * A message as text, for either direction. Can't fail; what it writes keeps the bounds only if the message does.
+ * @example formatMessage({ type: 'rights', mayControl: true })  // '{"type":"rights","mayControl":true}'
+ */
 export function formatMessage(message: Upstream | Downstream): string {
   return JSON.stringify(message);
 }

@@ -65,6 +65,7 @@ export interface RecountedPiece {
  * Notes that fall within one strike window are one moment, at the tick of the last of them.
  *
  * @param guide what a plan of the piece has decided; `'live'`: nothing, the tuner decides as while it is played
+ * @param toMs when a tick is due, in milliseconds
  */
 export function recountMoments(
   tracks: readonly Track[],

@@ -28,6 +28,8 @@ export interface TrackPartMap extends PartMap {
 
 /**
  * Parts by channel, as one port would play them: whatever track a message stands in, its channel alone counts.
+ *
+ * Parts are counted from 0. Can't fail; a file without notes has none.
  */
 export function toPartsByChannel(tracks: readonly Track[]): PartMap {
   const byChannel = new Array<number | undefined>(16).fill(undefined);

@@ -26,9 +26,13 @@ const SECOND_PASS = 'pass 2';
 const MOST_TITLE = 120;
 
 /**
- * Lays a file out for playing: the channel messages of all its tracks in playing order, percussion too. A piece that says by a marker "pass 2" where it begins over ends there: a loop does the rest.
+ * Lays a file out for playing: the channel messages of all its tracks in playing order, percussion too.
+ * A piece with a marker "pass 2" ends there: a loop plays the rest.
  *
- * @example toPiece(file).lengthMs  // 27000: 36 quarters at 80 a minute
+ * Times are in milliseconds from the first tick. Of format 2 the first track alone. Can't fail: a file without tracks
+ * gives an empty piece.
+ *
+ * @example toPiece(file).lengthMs  // 5000: 10 quarters at 120 a minute
  */
 export function toPiece(file: MidiFile): Piece {
   const tracks = tracksOf(file);

@@ -12,6 +12,8 @@ export type Visit = (event: TrackEvent, track: number) => void;
  * tick, and after the note-on it ends (a note of no length). Percussion keeps its order, since nobody tunes it.
  *
  * Linear in the number of events for a fixed number of tracks. Every event is visited once.
+ *
+ * @param tracks with ticks that never decrease, as `parseMidiFile` gives them
  */
 export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
   const sounding = tracks.map(() => new Uint32Array(SLOTS));

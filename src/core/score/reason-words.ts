@@ -15,10 +15,13 @@ const PRESENCE: Readonly<Record<DeciderPresence, string>> = {
 const HARMONIC = { 7: 'seventh', 11: 'eleventh', 13: 'thirteenth' } as const;
 
 /**
- * Why a note stands where it stands: the note that decided it, the interval between the two, and how that note was
+ * Why a note got its pitch: the note that decided it, the interval between the two, and how that note was
  * there; for a note tied over, that it is.
  *
- * @example formatReason(note, notes, { fifths: 0 })  // 'a just major third above C4⁰, held'
+ * @param origin where the name of 1/1 is on the line of fifths: C is 0
+ * @example
+ * const [tied] = [{ presence: 'held' }];
+ * formatReason(tied, [tied], { fifths: 0 })  // 'tied over'
  */
 export function formatReason(note: MomentNote, notes: readonly MomentNote[], origin: Origin): string {
   if (note.presence === 'held') return 'tied over';
@@ -35,7 +38,7 @@ export function formatReason(note: MomentNote, notes: readonly MomentNote[], ori
   return `${placeInterval(interval)} ${decider}, ${PRESENCE[presence]}${pure}${again}`;
 }
 
-/** @example formatLateEnd({ key: 60, point, afterMs: 60 }, origin)  // 'C4⁰ ended 60 ms later: placed again without it' */
+/** As in: C4⁰ ended 60 ms later: placed again without it. */
 function formatLateEnd({ key, point, afterMs }: LateEnd, origin: Origin): string {
   return `${noteName(point, origin, { key })} ended ${Math.round(afterMs)} ms later: placed again without it`;
 }

@@ -16,7 +16,7 @@ import {
  * with notes that makes itself an MPE zone, or tunes keys by itself, has one of its own: in files with several such
  * tracks each is an instrument, and all use the same channels.
  *
- * @example toReceivers(tracks)  // { of: [0, 1, 2, 0], count: 3 }: two zones, and a track of percussion beside them
+ * @example toReceivers(tracksOf(file))  // { of: [0], count: 1 }
  */
 export function toReceivers(tracks: readonly Track[]): {
   readonly of: readonly number[];

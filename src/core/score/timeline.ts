@@ -21,6 +21,8 @@ export interface Timeline {
 /**
  * Lays a file out for sounding. Of a file of format 2, whose tracks have nothing to do with each other, one track.
  *
+ * Times are in milliseconds from the first tick. A track that isn't there gives an empty timeline.
+ *
  * @param piece which track of a format 2 file, from 0; without meaning in the others
  * @example toTimeline(file).timesMs[0]  // 0
  */

@@ -56,19 +56,24 @@ interface ValueOfKind {
   channels: readonly number[];
 }
 
-/** The value a setting has once it is read. @example ValueOf<{ kind: 'switch' }>  // boolean */
+/** The value a setting has once it is read. @example the value of a switch is a boolean */
 export type ValueOf<S> = S extends { kind: 'word' | 'prime'; words: infer W }
   ? keyof W
   : S extends { kind: infer K extends keyof ValueOfKind }
     ? ValueOfKind[K]
     : never;
 
-/** A number of units, from `least` to `most`. @example amount(0, 600, 'cents').most  // 600 */
+/**
+ * A number of units, from `least` to `most`.
+ *
+ * @param least included, as is `most`; `most` is no less
+ * @example amount(0, 600, 'cents').most  // 600
+ */
 export function amount<U extends string>(least: number, most: number, unit: U) {
   return { kind: 'number', least, most, unit } as const;
 }
 
-/** The same, of whole numbers. */
+/** As {@link amount}, of whole numbers. Both ends are included. */
 export function whole<U extends string>(least: number, most: number, unit: U) {
   return { ...amount(least, most, unit), whole: true } as const;
 }

@@ -61,14 +61,17 @@ export const SECTIONS: Readonly<Record<SectionName, Section>> = {
 /** The values of a section, by their keys. One that isn't given is at its default. */
 export type Values<T extends Table> = { readonly [K in keyof T]?: ValueOf<T[K]> | undefined };
 
-/** What a setting is called in code. @example FieldName<typeof TUNER, 'glide'>  // 'glideMs' */
+/** What a setting is called in code. @example the field of the setting glide, in milliseconds, is glideMs */
 export type FieldName<T extends Table, K extends keyof T> = K extends keyof T
   ? T[K] extends { readonly field: infer F }
     ? F & string
     : K & string
   : never;
 
-/** @example toField(TUNER, 'glide')  // 'glideMs' */
+/**
+ * The name of a setting in code, with its unit where it has one.
+ * @example toField(TUNER, 'glide')  // 'glideMs'
+ */
 export function toField<T extends Table, K extends keyof T & string>(table: T, key: K): FieldName<T, K> {
   return (table[key].field ?? key) as FieldName<T, K>;
 }
@@ -77,7 +80,10 @@ export function toField<T extends Table, K extends keyof T & string>(table: T, k
 export type Fields<T extends Table> = { [K in keyof T as FieldName<T, K>]?: ValueOf<T[K]> };
 
 /**
- * Keys that are of another table are left out.
+ * Settings under the names of their fields. Settings of another table, and undefined ones, are left out.
+ *
+ * Values are copied unchecked: they come from where settings are read.
+ *
  * @example toFields(TUNER, { glide: 80, limit: undefined })  // { glideMs: 80 }
  */
 export function toFields<T extends Table>(table: T, values: Values<T>): Fields<T> {

@@ -18,7 +18,7 @@ export type ToldSettings = { [K in keyof Tuner as FieldName<Tuner, K>]: ToldValu
 
 /**
  * The settings of a tuner as reports and viewers are told them: in the order of the table, A in hertz to a thousandth.
- * @example tellSettings(toSettings({ strategy: 'pull' })).leewayCents  // 2
+ * @example tellSettings(DEFAULT_SETTINGS).leewayCents  // 8
  */
 export function tellSettings(settings: TunerSettings): ToldSettings {
   const converted: Partial<ToldSettings> = {

@@ -72,7 +72,7 @@ export interface SheetColumn {
   readonly notes: readonly SheetNote[];
   /** Its notes as one proportion, each pitch once; undefined where its terms are large. */
   readonly proportion: string | undefined;
-  /** How far its key classes have walked since the piece began. */
+  /** How far its key classes have moved since the piece began. */
   readonly drift: PrimeVector;
   readonly fromHomeCents: number;
 }

@@ -66,7 +66,9 @@ export interface Lane {
  * A way for each deciding note of a column, the shortest nearest to the heads; ways that overlap lie side by side.
  *
  * @param deciders which note decided each; undefined for none of the column
- * @example toLanes([undefined, 0, 0, 2], ys)  // from 2 to 3 in lane 0, from 0 to 1 and 2 in lane 1
+ * @example
+ * const ys = [0, 20, 40, 60];
+ * toLanes([undefined, 0, 0, 2], ys)  // [{ from: 2, to: [3], lane: 0 }, { from: 0, to: [1, 2], lane: 1 }]
  */
 export function toLanes(deciders: readonly (number | undefined)[], ys: readonly number[]): Lane[] {
   const byDecider = new Map<number, number[]>();

@@ -30,7 +30,8 @@ const GAP = 26;
 const FOUND_WIDTH = 330;
 
 /**
- * Every part of a sheet, drawn.
+ * Every part of a sheet, drawn. Widths are in the drawing's units.
+ *
  * @param legendWidth how wide the legend may be
  * @param sheetWidth  how wide a sheet is
  */
@@ -47,7 +48,7 @@ export function drawParts(passage: Passage, legendWidth: number, sheetWidth = SH
   };
 }
 
-/** A whole sheet as one tall picture. */
+/** A whole sheet as one tall picture. @param sheetWidth how wide the sheet is, in the drawing's units */
 export function drawSheet(passage: Passage, heads: SheetHeads, sheetWidth = SHEET_WIDTH): Drawing {
   const { systems, walks } = drawParts(passage, LEAST_WIDTH, sheetWidth);
   const inner = Math.max(

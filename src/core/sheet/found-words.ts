@@ -30,7 +30,7 @@ export interface FoundWords {
 /** More moves than this are summed up by their ratios. */
 const MOST_MOVES = 12;
 
-/** @example tellFound(pump).figure  // '80/81' */
+/** What a passage has come to, in words. After one falling pump its figure is 80/81. */
 export function tellFound({ found }: Passage): FoundWords {
   const { drift, shown, moved, returns, fromHomeCents, driftOfPiece } = found;
   const lines: string[] = [];
@@ -57,7 +57,7 @@ export function tellFound({ found }: Passage): FoundWords {
   };
 }
 
-/** @example toWay(found.returns)  // ['On the way D came back by 80/81 in chord 8, by 81/80 in chord 10.'] */
+/** As in: On the way D came back by 80/81 in chord 8, by 81/80 in chord 10. */
 function toWay(returns: readonly Return[]): string[] {
   const classes = [...new Set(returns.map(({ keyClass }) => keyClass))].sort((a, b) => a - b);
   return classes.flatMap((keyClass) => {
@@ -85,7 +85,7 @@ export function formatMoves({ start, moves }: Derivation): string {
 
 /**
  * All moves as a product, equal ones as a power where they are many.
- * @example formatProduct(derivation)  // '5/4 · 4/3 · 2/3 · 4/3 · 2/3'
+ * @example formatProduct(derivation)  // '5/4 · 4/3'
  */
 export function formatProduct({ moves }: Derivation): string {
   const ratios = moves.map(({ ratio }) => ratio);

@@ -42,7 +42,7 @@ export interface Return {
 
 /** What a passage has come to at its end. */
 export interface Found {
-  /** How far the last chord has walked within the passage: what most of its notes share. 1/1 if nowhere. */
+  /** How far the last chord has moved within the passage: what most of its notes share. 1/1 if nowhere. */
   readonly drift: PrimeVector;
   /** The key class that shows it best: it sounds in the last chord, and its moves are known if any's are. */
   readonly shown: MovedClass | undefined;
@@ -52,7 +52,7 @@ export interface Found {
   readonly returns: readonly Return[];
   /** How far the last chord stands from home, in cents. */
   readonly fromHomeCents: number;
-  /** How far it has walked since the piece began. */
+  /** How far it has moved since the piece began. */
   readonly driftOfPiece: PrimeVector;
 }
 

@@ -33,6 +33,8 @@ const STRETCH = 1.18;
  * Breaks a passage into systems no wider than a sheet, or hardly so, unless one chord alone is; all about as wide as
  * each other. All but the last are spread out to the full width.
  *
+ * Widths are in the drawing's units.
+ *
  * @param sheetWidth how wide a sheet is, in the drawing's units
  */
 export function toSystems({ columns, hasLeaning }: Passage, sheetWidth = SHEET_WIDTH): System[] {

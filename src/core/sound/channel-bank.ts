@@ -28,7 +28,7 @@ export interface BankListener {
   controller(channel: number, controller: number, value: number): void;
   /** A program change, or pressure: type, channel and data as on the wire. */
   other(status: number, data1: number, data2: number): void;
-  /** All Notes Off and what includes it: keys are let go, pedals still hold. */
+  /** All Notes Off and what includes it: keys are released, pedals still hold. */
   allNotesOff(channel: number): void;
   /** All Sound Off: silence at once. */
   allSoundOff(channel: number): void;
@@ -56,10 +56,13 @@ interface BankChannel {
  *
  * Messages that make no sense are passed over; can't fail.
  *
+ * Channels are 0..15, keys 0..127, pitches cents: 6900 is 440 Hz.
+ *
  * @see MIDI 1.0 Detailed Specification 4.2.1; RP-015; MPE 1.1; MIDI Tuning Updated Specification
  * @example
+ * const bank = new ChannelBank(bankListener);
  * bank.channel(0xe0, 0x4f, 0x3b);
- * bank.centsOf(0, 64)  // 6386.304…: the major third of 4:5:6 on C, to within half a bend step
+ * bank.centsOf(0, 64)  // 6386.304: the major third of 4:5:6 on C, to within half a bend step
  */
 export class ChannelBank {
   readonly #listener: BankListener;
@@ -229,7 +232,7 @@ export class ChannelBank {
     this.#tune(channel);
   }
 
-  /** Works out anew what a channel adds to its keys, and what its members do if it is a manager. */
+  /** Works out again what a channel adds to its keys, and what its members do if it is a manager. */
   #tune(channel: number): void {
     for (const one of this.#reach(channel)) {
       const state = this.#channels[one];

@@ -12,6 +12,7 @@ export const DEFAULT_RANGE_CENTS = 200;
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change, and Registered Parameter Numbers 0 to 3
  * @example
+ * const tuning = new ChannelTuning();
  * tuning.bend = 12288;
  * tuning.ownCents  // 100, at 2 semitones
  */

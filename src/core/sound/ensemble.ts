@@ -60,10 +60,15 @@ interface ChannelPlaying {
  * moves the pitch (see {@link ChannelBank}). Programs, modulation and pressure change nothing: all parts have the one
  * voice, whose pitch stands still. Percussion has no pitch to hear and is left out, counted.
  *
+ * The rate is in samples a second, above 0. Sound is added to what the arrays hold; full scale is -1 to 1, and not
+ * clamped here.
+ *
  * @example
  * const player = new Ensemble(toVoice('reed'), 48_000);
  * player.channel(0x90, 69, 100);
- * player.add(left, right, 0, 48_000);
+ * const left = new Float64Array(480);
+ * player.add(left, new Float64Array(480), 0, 480);
+ * left.some((sample) => sample !== 0)  // true
  */
 export class Ensemble implements Player {
   readonly #bank: ChannelBank;

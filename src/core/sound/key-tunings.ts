@@ -5,8 +5,9 @@ const KEYS = 128;
  *
  * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time), and with a bank in either kind
  * @example
- * tunings.take(bytes);        // F0 7F 7F 08 02 00 01 40 3F 40 00 F7: key 64 of program 0 to 63.5
- * tunings.centsOf(0, 64)      // 6350
+ * const tunings = new KeyTunings();
+ * tunings.take(Uint8Array.of(0xf0, 0x7f, 0x7f, 8, 2, 0, 1, 0x40, 0x3f, 0x40, 0, 0xf7));  // key 64 to 63.5
+ * tunings.centsOf(0, 64)  // 6350
  */
 export class KeyTunings {
   /** Cents of each key, of programs that were changed. */

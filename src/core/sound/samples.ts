@@ -16,8 +16,12 @@ const DEFAULT_SEED = 0x1ee;
  * by rounding has nothing to do with the music (triangular, twice the standard one-step width). At 24 bits the noise of
  * any converter is louder than the rounding.
  *
+ * Full scale is -1 to 1. What is beyond is clamped and counted in `clipped`; `float` keeps it, and counts it too.
+ *
  * @see S. Lipshitz, R. Wannamaker, J. Vanderkooy, Quantization and Dither: A Theoretical Survey, J. AES 40(5), 1992
- * @example new SampleWriter('16').format(left, right, 4096)  // 16 384 bytes
+ * @example
+ * const silence = new Float64Array(4096);
+ * new SampleWriter('16').format(silence, silence, 4096).length  // 16384: two channels of two bytes
  */
 export class SampleWriter {
   readonly #format: SampleFormat;

@@ -33,7 +33,7 @@ export class Tone {
   readonly #region: number;
   /** Loudness by how hard it was struck. */
   readonly #strength: number;
-  /** Loudness of the channel and its place; shared by the notes of a channel, read anew as it sounds. */
+  /** Loudness of the channel and its place; shared by the notes of a channel, read again as it sounds. */
   readonly #level: Level;
   readonly #motion: Motion = createMotion();
   #wave: Wave;

@@ -21,7 +21,9 @@ const MOST_RIFF_BYTES = 2 ** 32 - 1;
 
 /**
  * The longest sound a WAV file of this kind can hold, in whole frames.
- * @example toMostFrames(48_000, '16') / 48_000  // 22369 s, over six hours
+ *
+ * @param rate samples a second, above 0
+ * @example toMostFrames(48_000, '16') / 48_000  // 22369.6, in seconds: over six hours
  */
 export function toMostFrames(rate: number, format: SampleFormat): number {
   const room = MOST_RIFF_BYTES + 8 - formatWavHeader({ rate, format, frames: 0 }).length;
@@ -31,6 +33,8 @@ export function toMostFrames(rate: number, format: SampleFormat): number {
 /**
  * The bytes in front of the samples of a stereo WAV file. 16 bits as every program reads them; 24 bits in the extended
  * form, which the format's makers ask for above 16; floating point with the `fact` chunk that goes with it.
+ *
+ * Beyond that a length doesn't fit in its 32 bits: the caller has to refuse first.
  *
  * @param shape with at most {@link toMostFrames} frames
  * @see Microsoft, Multimedia Programming Interface and Data Specifications 1.0 (RIFF WAVE), 1991, and WAVEFORMATEXTENSIBLE

@@ -10,13 +10,13 @@ const BEHIND = 2;
  * semitone before it needs a wave with fewer harmonics.
  */
 const HEADROOM = 0.9;
-/** Pitch above which a voice's recipe is taken anew: as on the page, one for every three semitones. */
+/** Pitch above which a voice's recipe is computed again: as on the page, one for every three semitones. */
 const REGIONS_PER_OCTAVE = 4;
 
 /** One cycle of a tone, summed from its harmonics. */
 export interface Wave {
   readonly harmonics: number;
-  /** Where the points lie that {@link readCycle} reads between. */
+  /** The points that {@link readCycle} reads between. */
   readonly points: Float32Array;
 }
 

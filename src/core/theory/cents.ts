@@ -1,4 +1,7 @@
-/** Cents with their sign, to a tenth; a true minus sign. @example formatCents(-21.506)  // '−21.5 c' */
+/**
+ * Cents with their sign, to a tenth; a true minus sign. Takes any finite number; what rounds to 0 has no sign.
+ * @example formatCents(-21.506)  // '−21.5 c'
+ */
 export function formatCents(cents: number): string {
   return `${formatSigned(cents)} c`;
 }

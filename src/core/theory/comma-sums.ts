@@ -27,9 +27,8 @@ const TRIDECIMAL = named('comma 65/64');
  *
  * Undefined for a ratio that leads to another key and is no power of a named one: that is no sum of commas.
  *
- * @example decomposeComma([4, -4, 1, 0, 0, 0])  // 80/81: [{ comma: syntonic comma, count: -1 }]
- * @example decomposeComma([10, -6, 1, -1, 0, 0])
- *   // 5120/5103: [{ comma: syntonic comma, count: -1 }, { comma: septimal comma, count: 1 }]
+ * @example decomposeComma([4, -4, 1, 0, 0, 0])  // [{ comma: { name: 'syntonic comma', … }, count: -1 }]: 80/81
+ * @example decomposeComma([10, -6, 1, -1, 0, 0])  // [{ count: -1, … }, { count: 1, … }]: 5120/5103
  */
 export function decomposeComma(v: PrimeVector): readonly CommaPart[] | undefined {
   const times = v.reduce(greatestDivisor, 0);
@@ -45,9 +44,9 @@ export function decomposeComma(v: PrimeVector): readonly CommaPart[] | undefined
 /**
  * A ratio as commas in words, signs and all; "none" for 1/1, "ratio 16/15" for what is no sum of commas.
  *
- * @example formatComma([4, -4, 1, 0, 0, 0])    // 80/81: '−1 syntonic comma'
+ * @example formatComma([4, -4, 1, 0, 0, 0])    // '−1 syntonic comma': 80/81
  * @example formatComma([-8, 8, -2, 0, 0, 0])   // '+2 syntonic commas'
- * @example formatComma([10, -6, 1, -1, 0, 0])  // 5120/5103: '−1 syntonic comma, +1 septimal comma'
+ * @example formatComma([10, -6, 1, -1, 0, 0])  // '−1 syntonic comma, +1 septimal comma': 5120/5103
  */
 export function formatComma(v: PrimeVector): string {
   const parts = decomposeComma(v);

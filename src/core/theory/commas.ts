@@ -58,7 +58,10 @@ export interface CommaPart {
 
 /**
  * The name of a small interval whichever way it goes, or undefined if it has none of its own. Octaves count.
- * @example commaName([4, -4, 1, 0, 0, 0])  // 80/81: 'syntonic comma'
+ *
+ * Exact: no tolerance.
+ *
+ * @example commaName([4, -4, 1, 0, 0, 0])  // 'syntonic comma': 80/81
  */
 export function commaName(v: PrimeVector): string | undefined {
   return (findComma(v) ?? findComma(invert(v)))?.name;

@@ -30,8 +30,9 @@ const OCTAVE_TOLERANCE_CENTS = 1e-9;
  * the message says which and why), `HOME_LIST_ENDS` (twelve steps with neither tonic nor octave, or with both)
  * and `HOME_LIST_ORDER`.
  *
- * @example parseHomeList('16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8 2/1')
- *   // { ok: true, value: [{ cents: 0, … }, { cents: 111.7313, … }, … 12 steps] }
+ * @example
+ * const list = parseHomeList('16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8 2/1');
+ * list.value.slice(0, 2)  // [{ cents: 0, … }, { cents: 111.7313, … }]
  */
 export function parseHomeList(list: string | readonly string[]): Outcome<HomeList> {
   if (typeof list === 'string' && list.length > MAX_LIST) {

@@ -51,7 +51,7 @@ const FIFTHS_DOWN = 3;
  * - `just`: `JUST_SCALE` on the tonic.
  * - `meantone`: quarter-comma (P. Aaron, 1523), its twelve notes three fifths down and eight up from the tonic;
  *   on C that is E♭ to G♯, the wolf between those two.
- * - `pythagorean`: pure fifths over the same twelve notes, so that the wolf lies where meantone has it.
+ * - `pythagorean`: pure fifths over the same twelve notes, so that the wolf is where meantone has it.
  * - `list`: twelve steps of the user's.
  *
  * @example toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } }).deviationCents[4]      // -13.686
@@ -72,7 +72,11 @@ export function toHome(choice: HomeChoice): Home {
 
 /**
  * The same scale on another tonic.
- * @example moveHome(justOnC, { keyClass: 2, fifths: 2 }).deviationCents[6]  // -13.686: F♯ is the third now
+ *
+ * @param tonic `keyClass` 0..11; another spelling of the same key makes another home
+ * @example
+ * const justOnC = toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } });
+ * moveHome(justOnC, { keyClass: 2, fifths: 2 }).deviationCents[6]  // -13.686: F♯ is the third now
  */
 export function moveHome(home: Home, tonic: Tonic): Home {
   const shift = modulo(home.tonic.keyClass - tonic.keyClass, 12);
@@ -81,7 +85,15 @@ export function moveHome(home: Home, tonic: Tonic): Home {
   return freeze({ kind, tonic, deviationCents: turn(deviationCents), points: turn(points) });
 }
 
-/** Whether two homes are the same scale on the same tonic. @example isSameHome(home, structuredClone(home))  // true */
+/**
+ * Whether two homes are the same scale on the same tonic.
+ *
+ * Compares the numbers exactly: a home that was read again from text may differ in the last bit.
+ *
+ * @example
+ * const home = toHome({ kind: 'meantone', tonic: { keyClass: 0, fifths: 0 } });
+ * isSameHome(home, structuredClone(home))  // true
+ */
 export function isSameHome(one: Home, other: Home): boolean {
   if (one === other) return true;
   return (
@@ -168,7 +180,7 @@ export const A4_BOUNDS_HZ = Object.freeze([220, 880] as const);
  * Reads the pitch of a' (key 69) in hertz: `440`, `415.3`, `442 Hz`.
  *
  * The bounds are wide on purpose, 220 to 880, since every historical pitch and any transposition by less than
- * an octave lies within; beyond them it is a slip. Fails with `A4_TEXT` for what is no number and `A4_RANGE`.
+ * an octave is within; beyond them it is a mistake. Fails with `A4_TEXT` for what is no number and `A4_RANGE`.
  *
  * @example parseA4('415 Hz')  // { ok: true, value: 415 }
  */

@@ -97,8 +97,10 @@ for (const named of [...COMMAS, ...INTERVALS]) byOddPart.set(oddPart(named.ratio
  * has none. Wider than an octave: "octave and a just fifth". The complement of a named one, if unnamed
  * itself: "octave less a syntonic comma".
  *
- * @example intervalName([-2, 0, 1, 0, 0, 0])  // 'just major third'; 4/5 gives the same
- * @example intervalName([0, 1, 0, 0, 0, 0])   // 3/1: 'octave and a just fifth'
+ * Exact: a ratio a cent off a named one has no name.
+ *
+ * @example intervalName([-2, 0, 1, 0, 0, 0])  // 'just major third': 5/4, and 4/5 gives the same
+ * @example intervalName([0, 1, 0, 0, 0, 0])   // 'octave and a just fifth': 3/1
  */
 export function intervalName(v: PrimeVector): string | undefined {
   return nameUpward(v) ?? nameUpward(invert(v));
@@ -108,7 +110,7 @@ export function intervalName(v: PrimeVector): string | undefined {
  * An interval's size in words for any vector: its name, or "ratio 135/121" if it has none (the ratio that
  * is over 1/1, so this too is the same for both directions).
  *
- * @example describeInterval([1, 1, 0, 0, 0, 0])    // 6/1: 'two octaves and a just fifth'
+ * @example describeInterval([1, 1, 0, 0, 0, 0])    // 'two octaves and a just fifth': 6/1
  * @example describeInterval([0, 3, 1, 0, -2, 0])   // 'ratio 135/121'
  */
 export function describeInterval(v: PrimeVector): string {
@@ -118,7 +120,7 @@ export function describeInterval(v: PrimeVector): string {
 /**
  * An interval with article and direction, to be followed by the name of the note it is counted from.
  *
- * @example placeInterval([2, 0, -1, 0, 0, 0])   // 4/5: 'a just major third below'
+ * @example placeInterval([2, 0, -1, 0, 0, 0])   // 'a just major third below': 4/5
  * @example placeInterval([0, 0, 0, 0, 0, 0])    // 'a unison with'
  * @example placeInterval([0, 3, 1, 0, -2, 0])   // 'the ratio 135/121 above'
  */

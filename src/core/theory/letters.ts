@@ -21,6 +21,8 @@ const MAX_REPEATED = 6;
 
 /**
  * Letter and accidental of a place on the line of fifths.
+ *
+ * @param fifths a whole number of any size: C is 0, G 1, F -1
  * @example toSpelling(8)   // { letter: 'G', alteration: 1 }
  * @example toSpelling(-3)  // { letter: 'E', alteration: -1 }
  */
@@ -43,6 +45,8 @@ export function toLetterKey(letter: string): number {
 
 /**
  * The name of a place on the line of fifths. Up to six accidentals are repeated, more are counted in brackets.
+ *
+ * @param fifths a whole number of any size: C is 0, G 1, F -1
  * @example formatPlace(6)                   // 'F♯'
  * @example formatPlace(-10, { ascii: true })  // 'Ebb'
  * @example formatPlace(48)                  // 'F(7♯)'
@@ -57,6 +61,10 @@ export function formatPlace(fifths: number, style: NameStyle = {}): string {
 /**
  * The octave number of a key under a given spelling, with C4 = key 60. It belongs to the letter: B♯ on key 60
  * is B♯3, C♭ on key 59 is C♭4. The key must be one that the spelling names.
+ *
+ * Not checked.
+ *
+ * @param key 0..127; the octaves are -1 to 9
  * @example toOctave(60, { letter: 'B', alteration: 1 })  // 3
  */
 export function toOctave(key: number, { alteration }: Spelling): number {
@@ -67,9 +75,11 @@ export function toOctave(key: number, { alteration }: Spelling): number {
  * A letter name for a key where no exact pitch decides it: the name nearest to `fifthsCentre` on the line of
  * fifths; of two names equally far (six fifths either way) the sharp one, F♯ round C rather than G♭.
  *
- * The twelve names usual in a major or minor key lie round the note two fifths above its tonic: for C that is
+ * The twelve names usual in a major or minor key are centred on the note two fifths above its tonic: for C that is
  * 2, and gives E♭ B♭ F C G D A E B F♯ C♯ G♯.
  *
+ * @param key 0..127
+ * @param fifthsCentre a whole number: C is 0, G 1, F -1
  * @example spellKey(68, 2)                    // 'G♯'
  * @example spellKey(68, -1, { octave: true })  // 'A♭4'
  */

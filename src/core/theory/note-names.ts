@@ -53,9 +53,9 @@ const MAX_TEXT = 80;
  * ₇₍₂₎ for two; a further prime follows with its sign, ₇₊₁₁. Each ₇ puts the note a septimal comma 64/63 lower
  * than without it, each ₁₁ 729/704 lower (60.4 cents), each ₁₃ 1053/1024 higher (48.3 cents).
  *
- * @param origin where the name of 1/1 lies on the line of fifths
- * @example noteName([-2, 0, 1, 0, 0, 0], { fifths: 0 })                     // 5/4 over C: 'E⁻¹'
- * @example noteName([-2, 0, 0, 1, 0, 0], { fifths: 0 })                     // 7/4 over C: 'B♭⁰₇'
+ * @param origin where the name of 1/1 is on the line of fifths: C is 0, G 1
+ * @example noteName([-2, 0, 1, 0, 0, 0], { fifths: 0 })                     // 'E⁻¹': 5/4 over C
+ * @example noteName([-2, 0, 0, 1, 0, 0], { fifths: 0 })                     // 'B♭⁰₇': 7/4 over C
  * @example noteName([-2, 0, 0, 1, 0, 0], { fifths: 0 }, { key: 70, ascii: true })  // 'Bb4^0_7'
  */
 export function noteName(v: PrimeVector, origin: Origin, style: NoteNameStyle = {}): string {
@@ -81,8 +81,8 @@ export function noteName(v: PrimeVector, origin: Origin, style: NoteNameStyle = 
  *
  * Fails with `NOTE_NAME` on any other text.
  *
- * @example parseNoteName('E⁻¹', { fifths: 0 })   // { ok: true, value: { point: 5/4, key: undefined } }
- * @example parseNoteName('Bb4^0_7', { fifths: 0 })  // { ok: true, value: { point: 7/4, key: 70 } }
+ * @example parseNoteName('E⁻¹', { fifths: 0 })      // { ok: true, value: { point: [-2, 0, 1, 0, 0, 0], key: undefined } }
+ * @example parseNoteName('Bb4^0_7', { fifths: 0 })  // { ok: true, value: { point: [-2, 0, 0, 1, 0, 0], key: 70 } }
  */
 export function parseNoteName(text: string, origin: Origin): Outcome<NamedPoint> {
   const plain = text.length > MAX_TEXT ? '' : toAscii(text);

@@ -24,7 +24,7 @@ const MAX_NAMED_PRIME = 997n;
  * is left; the message names it.
  *
  * @example parseRatio('27/20')  // { ok: true, value: [-2, 3, -1, 0, 0, 0] }
- * @example parseRatio('17/16')  // problem RATIO_PRIME: "17/16" contains the prime 17
+ * @example parseRatio('17/16')  // { ok: false, problem: { code: 'RATIO_PRIME', … } }
  */
 export function parseRatio(text: string): Outcome<PrimeVector> {
   if (text.length > MAX_TEXT) {
@@ -102,7 +102,7 @@ export function formatRatio(v: PrimeVector): string {
 }
 
 /**
- * A ratio as one can read it: as a power, where it is one.
+ * A ratio as text, as a power where it is one: `81/80`, `(80/81)⁸`. Always exact, as `formatRatio` is.
  * @example formatPower(power(ratio('80/81'), 8))  // '(80/81)⁸'
  */
 export function formatPower(v: PrimeVector): string {
@@ -168,7 +168,8 @@ const LARGEST = 999n;
  * Notes as one proportion of whole numbers without a common factor, from the lowest up; undefined where its terms get
  * beyond three figures, and for fewer than two notes.
  *
- * @example toProportion([C, E, G])  // '4:5:6'
+ * @param points six exponents each, from the lowest note up
+ * @example toProportion([ratio('1/1'), ratio('5/4'), ratio('3/2')])  // '4:5:6'
  */
 export function toProportion(points: readonly (readonly number[])[]): string | undefined {
   if (points.length < 2) return undefined;
@@ -178,7 +179,11 @@ export function toProportion(points: readonly (readonly number[])[]): string | u
   return terms.some((term) => term > LARGEST) ? undefined : terms.join(':');
 }
 
-/** Six exponents that travelled as a plain list, as a vector. */
+/**
+ * A vector from a plain list of six exponents, such as one from the feed.
+ *
+ * Not checked: the list has six whole numbers.
+ */
 export function toVector(point: readonly number[]): PrimeVector {
   return [point[0], point[1], point[2], point[3], point[4], point[5]];
 }

@@ -62,7 +62,7 @@ export const VOICES: readonly Voice[] = [
   },
 ];
 
-/** A voice by its name; the first one for a name that is none. */
+/** A voice by its name. An unknown name gives the first voice: settings are checked where they are read. */
 export function toVoice(name: string): Voice {
   return VOICES.find((voice) => voice.name === name) ?? VOICES[0];
 }

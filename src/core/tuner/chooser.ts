@@ -18,7 +18,12 @@ export interface Chooser {
   readonly home: Home;
 }
 
-/** @example createChooser(toSettings({ limit: 7 })) */
+/**
+ * What the choices of a strike are made by, from the settings. Made once for each settings object, not on the note
+ * path.
+ *
+ * @example createChooser({ ...DEFAULT_SETTINGS, limit: 3 }).isFifthsOnly  // true
+ */
 export function createChooser({
   limit,
   weights,
@@ -45,7 +50,10 @@ export function createChooser({
  * and 13, which enter by the harmonic chord alone. Then it is the place of the just scale on the same tonic, in the
  * 3-limit of the Pythagorean one.
  *
- * @example createSeeds(toHome({ kind: 'just', tonic: C }), 3)[4] // 81/64, not 5/4
+ * @param home its points are by key class 0..11
+ * @example
+ * const home = toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } });
+ * createSeeds(home, 3)[4]  // [-6, 4, 0, 0, 0, 0]: 81/64, not 5/4
  */
 export function createSeeds(home: Home, limit: PrimeLimit): readonly PrimeVector[] {
   const plain = toHome({ kind: limit === 3 ? 'pythagorean' : 'just', tonic: home.tonic });

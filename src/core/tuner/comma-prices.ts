@@ -59,7 +59,12 @@ export const LIVE_PRICES: PriceList = Object.freeze({
   lastingSeconds: 5,
 });
 
-/** The same prices, times a factor. @example scale(SOUNDING, 0)  // all 0 */
+/**
+ * The same prices, times a factor.
+ *
+ * @param factor 0 or more
+ * @example scale([[1, 2], [3, 4]], 2)  // [[2, 4], [6, 8]]
+ */
 export function scale(prices: CommaPrices, factor: number): CommaPrices {
   return prices.map((row) => row.map((price) => factor * price));
 }
@@ -86,7 +91,7 @@ export function toPriceTable(prices: CommaPrices): Float64Array {
  * Where the price is for a note so many fifths, and so many commas, from another one; -1 for notes too far apart to matter
  * to each other.
  *
- * @example toPriceTable(prices)[toPriceIndex(0, 1)]  // toCommaPrice(prices, 0, 1)
+ * @example toPriceIndex(7, 0)  // -1
  */
 export function toPriceIndex(fifths: number, commas: number): number {
   if (fifths < -MOST_FIFTHS || fifths > MOST_FIFTHS) return -1;
@@ -97,9 +102,11 @@ export function toPriceIndex(fifths: number, commas: number): number {
 /**
  * Looks up a price; 0 for notes too far apart to matter to each other.
  *
+ * More than 3 commas cost what 3 do; more than 6 fifths cost 0.
+ *
  * @param fifths how far the new note stands from the other one on the line of fifths
  * @param commas by how many commas
- * @example toCommaPrice(LIVE_PRICES.recent, 0, 1)  // what it costs to come back a comma lower
+ * @example toCommaPrice(LIVE_PRICES.recent, 7, 1)  // 0: too far apart
  */
 export function toCommaPrice(prices: CommaPrices, fifths: number, commas: number): number {
   if (fifths < 0) return toCommaPrice(prices, -fifths, -commas);

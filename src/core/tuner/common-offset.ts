@@ -160,7 +160,7 @@ interface AnchoredTuner {
  * price of coming back, which each candidate bears by itself under the other strategies, is here borne by the whole, by
  * the pitch that is heard. The narrower the band, the more it is the pitch that shall stand still: both prices rise.
  *
- * @example anchorCost.of(struck, deviationCents)  // 1.05: under the strict anchor two tied notes move by 1.5 cents
+ * @example under the strict anchor a strike that moves two tied notes by 1.5 cents costs 1.05
  */
 export class AnchorCost implements WholeCost {
   #settings: TunerSettings | undefined;

@@ -130,7 +130,7 @@ export function toDeciders({ atMs, sounding, memory, level, plane, weights }: Ba
  *
  * @param level how far these were moved; see `hear-scene.ts`
  * @param plane a point with the primes above 5 that they have
- * @example toHeard(point, UNISON, UNISON)  // point
+ * @example toHeard(ratio('5/4'), UNISON, UNISON)  // [-2, 0, 1, 0, 0, 0]: nothing was moved
  */
 export function toHeard(point: PrimeVector, level: PrimeVector, plane: PrimeVector): PrimeVector {
   if (level === UNISON) return point;

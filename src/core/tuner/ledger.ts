@@ -51,7 +51,7 @@ export interface ImpurityEntry {
   readonly centSeconds: number;
 }
 
-/** A line in the books. */
+/** An entry of the ledger. */
 export type LedgerEntry = ReturnEntry | OffsetEntry | ImpurityEntry;
 
 /** Who has paid how much, since the tuner was made. All in cents but the last, which is in cent-seconds. */
@@ -66,7 +66,7 @@ export interface LedgerTotals {
   impurityCentSeconds: number;
 }
 
-/** What the books hold of one key class. */
+/** What the ledger holds of one key class. */
 export interface Account {
   /** Where it first sounded, and where it was heard last. */
   readonly firstPoint: PrimeVector;
@@ -164,24 +164,32 @@ export function bookTravel(ledger: Ledger, cents: number): void {
 
 /**
  * The exact drift of a key class: where it sounded last ÷ where it first sounded, a comma product.
- * @example toDrift(ledger, 0) // 80/81 after one falling pump on C
+ *
+ * 1/1 for a key class that has not sounded.
+ *
+ * @param keyClass 0..11
+ * @example toDrift(pumpedTuner.ledger, 0)  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
  */
 export function toDrift(ledger: Ledger, keyClass: number): PrimeVector {
   return ledger.accounts[keyClass]?.returned ?? UNISON;
 }
 
 /**
- * The exact drift of a chord: the comma product between where its key classes stand in the books and where they first
- * stood. The one most of its notes share; between equals the lowest note's. 1/1 for no keys.
+ * The exact drift of a chord: the comma product between the last and the first points of its key classes in the
+ * ledger. The one most of its notes share; between equals the lowest note's. 1/1 for no keys.
  *
  * @param keys the chord's keys 0..127, from the lowest up
- * @example toCommonDrift(ledger, [60, 64, 67]) // 80/81 after one falling pump on C
+ * @example toCommonDrift(pumpedTuner.ledger, [60, 64, 67])  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
  */
 export function toCommonDrift(ledger: Ledger, keys: readonly number[]): PrimeVector {
   return toMostShared(keys.map((key) => toDrift(ledger, key % 12)));
 }
 
-/** The drift that most of some notes share; between equals that of the first. 1/1 for none. */
+/**
+ * The drift that most of some notes share; between equals that of the first. 1/1 for none.
+ *
+ * Equal means equal up to octaves.
+ */
 export function toMostShared(drifts: readonly PrimeVector[]): PrimeVector {
   let best = UNISON;
   let most = 0;

@@ -72,7 +72,7 @@ export interface SoundingNote {
   readonly key: number;
   readonly keyClass: number;
   readonly struckMs: number;
-  /** How hard its key was struck and let go, 0..127. */
+  /** Note-on and note-off velocity, 0..127. */
   readonly velocity: number;
   releaseVelocity: number;
   /** Lattice point relative to the tonic: spans exactly `key` minus the origin's key. */

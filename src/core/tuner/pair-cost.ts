@@ -27,7 +27,9 @@ export interface PairCost {
  * earlier chord) costs `highPrime` a step more than its distance.
  *
  * @param recallCents how many cents a consonance may be off at a price that memory can outbid
- * @example createPairCost(DEFAULT_WEIGHTS, toConsonances(5), 0).between(FIFTH, UNISON) < …between(WOLF_FIFTH, UNISON)
+ * @example
+ * const cost = createPairCost(DEFAULT_WEIGHTS, toConsonances(5), 0);
+ * cost.between(ratio('3/2'), UNISON) < cost.between(ratio('40/27'), UNISON)  // true
  */
 export function createPairCost(
   weights: ChoiceWeights,

@@ -40,7 +40,7 @@ type Costs = readonly (readonly number[])[];
  * others are told what each of their places costs beside it, so what they will cost at least is known. The next is the
  * part whose best place is most decided.
  *
- * @example new PartSearch(chooser).find(question, { fan: 1, slack: 0, steps: 60 })[0].places  // the cheapest
+ * @example the first of the choices that are found is the cheapest
  */
 export class PartSearch {
   readonly #chooser: Chooser;

@@ -21,7 +21,11 @@ export interface Place {
  * Spelling and commas are all there is in primes 3 and 5: the first says which letter and accidental, the second which of
  * its shades, a comma apart.
  *
+ * Octaves are left out: the exponent of 2 is not used.
+ *
  * @param level what it has of primes above 5
+ * @param fifths a whole number: the tonic is 0, a fifth up 1
+ * @param commas a whole number; above 0 is lower in pitch
  * @example toPoint(4, 1, UNISON)  // [0, 0, 1, 0, 0, 0]: E⁻¹ is 5/4
  * @see C. Eitz, Das mathematisch-reine Tonsystem, 1891: notes with the number of commas
  */
@@ -111,8 +115,10 @@ export interface RigidPart {
  *
  * @param fifths by key class: its place on the line of fifths
  * @returns its parts; `undefined` where not all consonances can be just
- * @example toRigidChord(C E G, fifths, toConsonances(5))    // one part: 1/1, 5/4, 3/2
- * @example toRigidChord(C G D A E, fifths, toConsonances(5)) // undefined: four fifths are no major third
+ * @example
+ * const fifths = Int32Array.of(0, 0, 2, 0, 4, 0, 0, 1, 0, 3, 0, 0);  // C 0, D 2, E 4, G 1, A 3
+ * toRigidChord({ size: 3, classes: [0, 4, 7] }, fifths, toConsonances(5)).length  // 1: one part, 1/1, 5/4, 3/2
+ * toRigidChord({ size: 5, classes: [0, 7, 2, 9, 4] }, fifths, toConsonances(5))   // undefined: four fifths are no major third
  */
 export function toRigidChord(
   { size, classes }: Struck,
@@ -156,7 +162,7 @@ export const CONTRADICTION = 'contradiction';
  *
  * @param fifths by key class: its place on the line of fifths
  * @returns the point of its first key class; `undefined` where no held note makes a consonance with any of it
- * @example toBound(surroundings, part, fifths, toConsonances(5))  // 10/9, for D F beside a held A at 5/3
+ * @example D and F beside a held A at 5/3 are bound to put D at 10/9
  */
 export function toBound(
   { size, points, fifths: heard, bindings }: Surroundings,

@@ -11,12 +11,15 @@ const FIRST_NOTE: Reason = Object.freeze({
   interval: UNISON,
 });
 
-/** A memory as old as the hills still decides where nothing else was ever heard. */
+/** A memory of any age still decides where nothing else was ever heard. */
 const FAINTEST = 1e-12;
 
 /**
  * Why a note got its ratio. Known from when its strike closes, 30 ms or so after it was struck; a first note until then.
- * @example reasonOf(note)  // { presence: 'held', deciderKey: 60, deciderPoint: [0, 0, …], interval: [-1, 1, …] }
+ *
+ * Can't fail. Ratios are exact, keys 0..127.
+ *
+ * @example reasonOf(pumpedTuner.notes[0]).presence  // 'together': with the notes struck beside it
  */
 export function reasonOf(note: Readonly<SoundingNote>): Reason {
   const { reasonSource } = note;

@@ -57,6 +57,9 @@ export const DEFAULT_SETTINGS: TunerSettings = Object.freeze({
 
 /**
  * Default settings with some changed. The leeway follows the strategy unless it is given.
+ *
+ * Ranges aren't checked here: the table of settings holds them, and settings are checked where they are read.
+ *
  * @example toSettings({ strategy: 'pull' }).leewayCents // 2
  */
 export function toSettings(changes: Partial<TunerSettings>): TunerSettings {

@@ -52,7 +52,11 @@ export function toSnapshot(tuner: Tuner): TunerSnapshot | undefined {
   };
 }
 
-/** A tuner that goes on as the one it was taken of would have. */
+/**
+ * A tuner that continues from a snapshot and decides as the original would have.
+ *
+ * Not checked: the snapshot is one that `toSnapshot` made. It stays as it is.
+ */
 export function fromSnapshot(snapshot: TunerSnapshot): Tuner {
   const { settings, notes, memory, offset, ledger, pedals, touches, pulling, ...scalars } = snapshot;
   const tuner: Tuner = {

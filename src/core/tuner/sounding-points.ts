@@ -29,9 +29,11 @@ export interface SoundingPoint {
  * many notes sound.
  *
  * @example
- * points.add(note);
- * points.lift(note, 1200);  // its key came up, a pedal holds it
- * points.remove(note);
+ * const points = new SoundingPoints();
+ * points.add(pumpedTuner.notes[0]);
+ * points.size                            // 1
+ * points.lift(pumpedTuner.notes[0], 1200);  // its key came up, a pedal holds it
+ * points.held                            // 0
  */
 export class SoundingPoints {
   /** By key class, the point struck last first. */

@@ -24,12 +24,10 @@ const MOST_PLACES = 16;
  * never changes them.
  *
  * Octaves, fourths and fifths that sound together are spelled so, and triads as triads. Beyond that a spelling is good if
- * its notes lie close together on the line of fifths, close to those that sound, close to where the music so far stands,
+ * its notes are close together on the line of fifths, close to those that sound, close to where the music so far stands,
  * and where they were spelled before. The sum of all that is least.
  *
- * @example
- * // After music in A minor, with F held:
- * speller.spell(struck, surroundings, weights);  // G♯, and with F and C held: A♭
+ * @example after music in A minor with F held, key class 8 is spelled G♯; with F and C held, A♭
  */
 export class Speller {
   /** By key class: its place on the line of fifths from the tonic. */
@@ -187,9 +185,11 @@ function toSounding({ size, classes }: Struck, { size: heard, keyClasses, bindin
  * thirds, and all but two in three thousand of those that sound alone.
  *
  * @param sounding the key classes that sound, both of these among them, a bit for each
- * @example isSureThird(toBits([8, 0, 3]), 8, 0)  // true: A♭ C E♭ is a triad
- * @example isSureThird(toBits([8, 0, 5]), 8, 0)  // true: so is F A♭ C
- * @example isSureThird(toBits([8, 0, 4]), 8, 0)  // false: beside E it may be G♯
+ * @example
+ * const toBits = (classes: number[]) => classes.reduce((bits, keyClass) => bits | (1 << keyClass), 0);
+ * isSureThird(toBits([8, 0, 3]), 8, 0)  // true: A♭ C E♭ is a triad
+ * isSureThird(toBits([8, 0, 5]), 8, 0)  // true: so is F A♭ C
+ * isSureThird(toBits([8, 0, 4]), 8, 0)  // false: beside E it may be G♯
  */
 export function isSureThird(sounding: number, a: number, b: number): boolean {
   if ((sounding & ~(1 << a) & ~(1 << b)) === 0) return true;

@@ -31,7 +31,11 @@ const HAIR = 1e-9;
  *
  * @param count how many pitches, as index 0 to count − 1
  * @returns the pitches, in cents
- * @example settleSprings(3, [fifth, third, minorThird], [], { cents: 0, weight: 1 })  // [3.91, −9.78, 5.87] off equal
+ * @example
+ * const third = { from: 0, to: 1, cents: -13.686, weight: 1 };
+ * const minorThird = { from: 1, to: 2, cents: 15.641, weight: 1 };
+ * const fifth = { from: 0, to: 2, cents: 1.955, weight: 1 };
+ * settleSprings(3, [third, minorThird, fifth], [], { cents: 0, weight: 1 })  // [3.91, -9.78, 5.87]: C E G pure, from equal
  */
 export function settleSprings(
   count: number,

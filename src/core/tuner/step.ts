@@ -9,7 +9,13 @@ import { findNote, notesOf, type Tuner } from './tuner.js';
  *
  * Never fails: a note-off without its note, or a pedal that is down already, changes nothing.
  *
- * @example step(tuner, { kind: 'note-on', atMs: 0, part: 0, key: 60, velocity: 80 }, out)  // calls out.start once
+ * Times are in milliseconds and never decrease; keys are 0..127. Pitches are written in cents, 6900 is 440 Hz. Hot
+ * path.
+ *
+ * @example
+ * const tuner = createTuner(DEFAULT_SETTINGS);
+ * step(tuner, { kind: 'note-on', atMs: 0, part: 0, key: 60, velocity: 80 }, out);
+ * out.started  // [60]
  */
 export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
   const atMs = Math.max(event.atMs, tuner.nowMs);

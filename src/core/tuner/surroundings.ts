@@ -35,9 +35,11 @@ export const UNSPELLED = 1 << 20;
  * Filled in one go: {@link begin}, then {@link hear} for each point, those that count most first.
  *
  * @example
+ * const surroundings = new Surroundings(createChooser(DEFAULT_SETTINGS));
  * surroundings.begin();
  * surroundings.hear(UNISON, 0, 0, HELD);
- * surroundings.costAt(7, FIFTH);  // less than that of a wolf fifth
+ * surroundings.hear(ratio('5/4'), 4, 0, HELD);
+ * surroundings.spanOfHeld(surroundings.fifths)  // [0, 4]: C and E
  */
 export class Surroundings {
   readonly chooser: Chooser;
@@ -46,7 +48,7 @@ export class Surroundings {
   readonly points: PrimeVector[] = new Array<PrimeVector>(CAPACITY).fill(UNISON);
   readonly keyClasses = new Int32Array(CAPACITY);
   readonly fifths = new Int32Array(CAPACITY);
-  /** Of each, how many syntonic commas it lies below the chain of pure fifths. */
+  /** Of each, how many syntonic commas it is below the chain of pure fifths. */
   readonly commas = new Int32Array(CAPACITY);
   /** How much of each silent point is still in mind as just ended, and as ended a while ago. */
   readonly recents = new Float64Array(CAPACITY);
@@ -143,8 +145,7 @@ export class Surroundings {
   }
 
   /**
-   * From where to where the held points lie, by one of their figures; `undefined` where nothing is held.
-   * @example surroundings.spanOfHeld(surroundings.fifths)  // [0, 4]: C and E
+   * The least and the greatest of the held points, by one of their figures; `undefined` where nothing is held.
    */
   spanOfHeld(figures: Int32Array): Span | undefined {
     return this.#spanOf(figures, (at) => this.bindings[at] === HELD);
@@ -225,7 +226,10 @@ const TIE_LEAN = 1e-7;
 
 /**
  * What two points cost that are struck together: their shades, and an impure consonance.
- * @example toPairPrice(chooser, FIFTH, UNISON)  // 0: a just fifth is free
+ *
+ * 0 or more; an impure consonance outweighs any shade.
+ *
+ * @example toPairPrice(createChooser(DEFAULT_SETTINGS), ratio('3/2'), UNISON)  // 0: a just fifth is free
  */
 export function toPairPrice({ pairCost, prices }: Chooser, a: PrimeVector, b: PrimeVector): number {
   const price = toCommaPrice(prices.sounding, toFifths(a) - toFifths(b), toCommas(a) - toCommas(b));

@@ -116,7 +116,7 @@ function toTies(classes: readonly SoundingClass[], weight: number): Tie[] {
   return ties;
 }
 
-/** Home, unless the drift is held: then where the mean would stand by itself. */
+/** Home, unless the drift is held: then where the mean would be by itself. */
 function toLevel(tuner: Tuner, strike: OpenStrike, classes: readonly SoundingClass[]) {
   const { settings, offset, driftHeld } = tuner;
   const stays = driftHeld && strike.anew === undefined;

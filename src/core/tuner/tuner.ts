@@ -95,8 +95,12 @@ export interface Tuner {
 }
 
 /**
- * A tuner before its first note.
- * @example const tuner = createTuner(toSettings({ strategy: 'free' }));
+ * A tuner before its first note. Nothing sounds, nothing is remembered, and the drift is 0.
+ *
+ * @param guide what a plan of the piece has decided; without it the tuner decides by itself
+ * @example
+ * const tuner = createTuner(DEFAULT_SETTINGS);
+ * tuner.notes  // []
  */
 export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
   const chooser = createChooser(settings);
@@ -127,14 +131,22 @@ export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
   };
 }
 
-/** A note's pitch on the scale of MIDI keys, in cents: 6900 is A = 440 Hz. */
+/**
+ * A note's pitch on the scale of MIDI keys, in cents: 6900 is A = 440 Hz.
+ *
+ * Without limit; the player's own bend is not in it.
+ */
 export function toSoundingCents(tuner: Tuner, note: Readonly<SoundingNote>): number {
   return (
     100 * note.key + note.deviationCents + tuner.offset.cents + note.lagCents + tuner.settings.referenceCents
   );
 }
 
-/** How far the mean of what sounds stands from home, in cents, glides taken as done. 0 where nothing sounds. */
+/**
+ * How far the mean of what sounds is from home, in cents, glides taken as done. 0 where nothing sounds.
+ *
+ * Positive is above home. Without limit under `free`.
+ */
 export function toDriftCents(tuner: Tuner): number {
   return toMeanCents(tuner, tuner.offset.cents);
 }

@@ -55,7 +55,7 @@ export interface ChoiceWeights {
   readonly spellingHeld: number;
   readonly spellingChange: number;
   readonly spellingJump: number;
-  /** The sharp side is reached for before the flat side: the centre lies this many fifths above the mean. */
+  /** The sharp side is reached for before the flat side: the centre is this many fifths above the mean. */
   readonly fifthsBias: number;
   /** Price of a note moving that was struck a moment before the one that has it placed again. */
   readonly revisionPrice: number;
@@ -101,7 +101,10 @@ export function toPedalWeight({ pedal, pedalSeconds }: ChoiceWeights, ageSeconds
   return pedal * Math.exp(-ageSeconds / pedalSeconds);
 }
 
-/** Weight of a note in memory, so long after it ended. */
+/**
+ * Weight of a note in memory. From `recall` at 0 seconds toward 0; `recallSeconds` later it is 1/e of that.
+ * @param ageSeconds how long ago the note ended, 0 or more
+ */
 export function toRecallWeight({ recall, recallSeconds }: ChoiceWeights, ageSeconds: number): number {
   return recall * Math.exp(-ageSeconds / recallSeconds);
 }

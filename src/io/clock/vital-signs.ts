@@ -17,7 +17,10 @@ const RESOLUTION_MS = 10;
 
 /**
  * Watches garbage collections and the lateness of the event loop, at next to no cost.
- * @example const watch = watchVitalSigns(); …; watch.read().lateP99Ms; watch.stop();
+ * @example
+ * const watch = watchVitalSigns();
+ * watch.read().lateP99Ms;
+ * watch.stop();
  */
 export function watchVitalSigns(): { read(): VitalSigns; stop(): void } {
   let collections = 0;

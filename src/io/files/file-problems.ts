@@ -8,7 +8,9 @@ type Action = 'read' | 'write' | 'list';
  * The error for people behind a refusal of the system. One that is a LeewayError already passes.
  *
  * @param error what a call of node:fs threw
- * @example toFileError(error, 'read', 'a.mid').code  // 'FILE_MISSING', if error.code is 'ENOENT'
+ * @example
+ * const error = Object.assign(new Error(), { code: 'ENOENT' });
+ * toFileError(error, 'read', 'a.mid').code  // 'FILE_MISSING'
  */
 export function toFileError(error: unknown, action: Action, path: string): LeewayError {
   if (error instanceof LeewayError) return error;
@@ -72,7 +74,7 @@ export function folderError(action: Action, path: string): LeewayError {
   return new LeewayError(isFolder(action, path));
 }
 
-/** More bytes than the limit. @example tooBigError('big.mid', 2 ** 20).message  // '… larger than 1048576 bytes (1 MiB).' */
+/** More bytes than the limit. @example tooBigError('big.mid', 2 ** 20).code  // 'FILE_TOO_BIG' */
 export function tooBigError(path: string, limitBytes: number): LeewayError {
   return new LeewayError({
     code: 'FILE_TOO_BIG',

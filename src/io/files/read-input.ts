@@ -11,7 +11,7 @@ const FIRST_BUFFER_BYTES = 64 * 1024;
  * endless pipe ends there too), FILE_FAILED.
  *
  * @param limitBytes most bytes it takes; default 256 MiB
- * @example await readInput('missing.mid')  // throws LeewayError { code: 'FILE_MISSING' }
+ * @example await readInput('missing.mid')  // throws LeewayError: FILE_MISSING
  */
 export async function readInput(path: string, limitBytes: number = LIMIT_BYTES): Promise<Uint8Array> {
   try {

@@ -21,7 +21,7 @@ const NEW_FILE_MODE = 0o666; // less what the umask takes away
  *
  * @example
  * const file = await WholeFile.open('out.wav');
- * await file.write(header);
+ * await file.write(Uint8Array.of(0x52, 0x49, 0x46, 0x46));
  * await file.finish();
  */
 export class WholeFile {
@@ -136,7 +136,7 @@ function nothingIfMissing(error: NodeJS.ErrnoException): undefined {
  *
  * Throws a LeewayError: FILE_NO_FOLDER, FILE_IS_FOLDER, FILE_FORBIDDEN, FILE_NO_SPACE, FILE_FAILED.
  *
- * @example await writeWhole('out.mid', formatMidiFile(file))
+ * @example await writeWhole('out.mid', Uint8Array.of(0x4d, 0x54, 0x68, 0x64));
  */
 export async function writeWhole(path: string, bytes: Uint8Array): Promise<void> {
   const file = await WholeFile.open(path);

@@ -17,7 +17,7 @@ const START_BEHIND_NAME = 19;
 
 let itself: Writer | undefined;
 
-/** The process this runs in; in each of its threads the same. @example toThisWriter().pid === process.pid */
+/** The process this runs in; in each of its threads the same. @example toThisWriter().pid === process.pid  // true */
 export function toThisWriter(): Writer {
   itself ??= { computer: toComputer(), pid: process.pid, startedAt: readStart(process.pid) };
   return itself;

@@ -66,7 +66,7 @@ export interface Diagnosis {
  * Opens the ports and says what is missing here and how to get it. Rejects only for a fault of our own.
  *
  * @param open what to open them with
- * @example (await diagnose()).missing[0].code  // 'MIDI_NO_SEQUENCER', in a container
+ * @example (await diagnose()).missing;  // MIDI_NO_SEQUENCER, in a container
  */
 export async function diagnose(
   open: () => Promise<PortSystem> = openPortSystem,

@@ -42,7 +42,7 @@ export interface OutputLink {
    * system can carry, PORT_SEND if the system refuses them, PORT_CLOSED after `close`. What is sent to a device that
    * was unplugged may be lost without a word; see `placeNow`.
    *
-   * @example link.send(Uint8Array.of(0x90, 60, 64))
+   * @example link.send(Uint8Array.of(0x90, 60, 64));
    */
   send(bytes: Uint8Array): void;
   /** As of an {@link InputLink}. */

@@ -26,8 +26,10 @@ export type Sought =
  *
  * @param port    one of another program or a device; it isn't open
  * @param holders all that is wanted
- * @example seekPlace({ direction: 'input', name: 'keys', own: false }, list, [])
- *   // { kind: 'here', place: { name: 'Keys', occurrence: 1 } }
+ * @example
+ * const list = { inputs: [{ name: 'Keys', occurrence: 1 }], outputs: [] };
+ * seekPlace({ direction: 'input', name: 'keys', own: false }, list, [])
+ * // { kind: 'here', place: { name: 'Keys', occurrence: 1 } }
  */
 export function seekPlace(port: WantedPort, list: PortList, holders: readonly Holder[]): Sought {
   const { direction, name } = port;

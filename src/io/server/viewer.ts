@@ -89,7 +89,7 @@ export class Viewer {
  * How fast somebody may go: so many at once, and so many a second in the long run. Allocates nothing.
  * @example
  * const bucket = new TokenBucket(120, 240);
- * if (!bucket.take(nowMs)) …  // too fast
+ * bucket.take(0)  // true
  */
 export class TokenBucket {
   readonly #perMs: number;

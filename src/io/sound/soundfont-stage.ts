@@ -130,7 +130,7 @@ const MOST_STEPS = 0x3fff;
 
 /**
  * The tuning word by which the library comes nearest to a pitch: to 0.003 cents, and 0.03 just below a whole semitone.
- * @example toTuningWord(6050)  // [60, 64, 5]: 8197 of its steps
+ * 6050 is [60, 64, 5]: 8197 of its steps.
  */
 function toTuningWord(cents: number): [semitone: number, high: number, low: number] {
   const semitone = Math.floor(cents / 100);

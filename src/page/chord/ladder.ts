@@ -87,7 +87,7 @@ export function findNewest(notes: readonly NoteFact[]): NoteFact | undefined {
 
 /**
  * Why the newest note stands where it stands.
- * @example toReasonSentence(notes)  // 'E4⁻¹ is a just major third above C4⁰, which is held.'
+ * @example E4⁻¹ is a just major third above C4⁰, which is held.
  */
 export function toReasonSentence(notes: readonly NoteFact[]): string {
   const newest = findNewest(notes);

@@ -48,7 +48,7 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
   return passes.filter((group) => group.lines.length > 0);
 }
 
-/** Who says it. @example toSpeaker(['pull', 'free'])  // 'free, pull'; 'all' for every strategy */
+/** Who says it. @example toSpeaker(['pull', 'free'])  // 'free, pull' */
 export function toSpeaker(strategies: readonly string[]): string {
   if (strategies.length === STRATEGIES.length) return 'all';
   return STRATEGIES.filter((one) => strategies.includes(one)).join(', ');

@@ -25,7 +25,7 @@ export function DriftFigure({ frame, strategy }: { frame: Frame | undefined; str
 
 /**
  * How far the harmony has walked, and what became of it.
- * @example '−2 syntonic commas, (80/81)²: 43 c down, 41 c given back'
+ * @example −2 syntonic commas, (80/81)²: 43 c down, 41 c given back
  */
 function describeWalk({ ratio, comma, commaCents, backCents }: DriftFact): string {
   if (ratio === '1/1') return 'The harmony stands where it began.';

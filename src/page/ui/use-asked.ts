@@ -9,7 +9,7 @@ const PATIENCE_MS = 1000;
  *
  * An order that is refused or lost shows the true setting again after a second.
  *
- * @example const [strategy, ask] = useAsked(settings.strategy, (value) => send({ type: 'control', what: 'strategy', value }));
+ * @example const [strategy, ask] = useAsked(settings.strategy, send);
  */
 export function useAsked<T>(told: T, send: (value: T) => void): [shown: T, ask: (value: T) => void] {
   const [asked, setAsked] = useState<{ over: T; value: T } | undefined>();

@@ -1,7 +1,7 @@
 import type { RefObject } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 
-/** Whether a media query holds, now and when it changes. @example useMedia('(prefers-reduced-motion: reduce)') */
+/** Whether a media query holds, now and when it changes. @example useMedia('(prefers-reduced-motion: reduce)'); */
 export function useMedia(query: string): boolean {
   const [holds, setHolds] = useState(() => matchMedia(query).matches);
   useEffect(() => {

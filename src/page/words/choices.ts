@@ -6,7 +6,7 @@ const TONICS = ['C', 'C♯', 'D♭', 'D', 'D♯', 'E♭', 'E', 'F', 'F♯', 'G�
 /**
  * What one can choose for a setting on the page, each with its name there.
  * @param told what it is now: always among them, though it can only be had elsewhere
- * @example toChoices(TUNER.held, 'follow')  // [['follow', 'glide along'], ['stay', 'keep their pitch']]
+ * @example toChoices(SETTINGS.tuning.held, 'follow')  // [['follow', 'glide along'], ['stay', 'keep their pitch']]
  */
 export function toChoices(setting: Setting, told: string | number): [value: string | number, name: string][] {
   const choices = listChoices(setting);

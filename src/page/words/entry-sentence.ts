@@ -4,7 +4,7 @@ import { count, formatCents, formatSize } from './numbers.js';
 
 /**
  * A line of the books as a sentence, without its strategy.
- * @example toEntrySentence(entry)  // 'D came back one syntonic comma lower: 10/9 instead of 9/8.'
+ * @example D came back one syntonic comma lower: 10/9 instead of 9/8.
  */
 export function toEntrySentence(entry: EntryFact): string {
   switch (entry.kind) {

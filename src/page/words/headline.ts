@@ -17,7 +17,7 @@ export function describeStanding(strategy: Strategy, cents: number): string {
 
 /**
  * What has happened to the music, in a sentence or two.
- * @example toHeadline(frame)  // 'Free is 43 c flat after two passes; anchored is at home.'
+ * @example Free is 43 c flat after two passes; anchored is at home.
  */
 export function toHeadline(frame: Frame | undefined): string {
   if (frame === undefined || frame.strikeMs === null) return 'Play something, or start a piece.';
@@ -31,7 +31,7 @@ export function toHeadline(frame: Frame | undefined): string {
 
 /**
  * How what sounds is tuned, for the top line.
- * @example describeSounding(settings)  // 'anchored, leeway 8 c'
+ * @example anchored, leeway 8 c
  */
 export function describeSounding(settings: SettingsFact): string {
   if (settings.bypass) return '12 equal: Leeway stands aside';

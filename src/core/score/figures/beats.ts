@@ -15,7 +15,10 @@ export const BEATING: readonly BeatingInterval[] = [
   { name: 'fifth', keys: 7, upper: 3, lower: 2 },
 ];
 
-/** The ratio of an interval made wider by octaves, in lowest terms. @example widen(BEATING[1], 1)  // 5/2: the major tenth */
+/**
+ * The ratio of an interval made wider by octaves, in lowest terms.
+ * @example widen(BEATING[1], 1)  // { upper: 5, lower: 2, … }: the major tenth
+ */
 export function widen(
   { upper, lower }: Pick<BeatingInterval, 'upper' | 'lower'>,
   octaves: number,
@@ -34,7 +37,7 @@ export function widen(
  *
  * @param upper,lower the pure ratio, upper ÷ lower
  * @see the beat rates that tuners use, as in R. Rasch, Music Perception 1(3), 1984
- * @example toBeats(5300, 5700, 5, 4)  // 6.93 a second: F to A below middle C, in 12 equal
+ * @example toBeats(5300, 5700, 5, 4)  // 6.93, a second: F to A below middle C, in 12 equal
  */
 export function toBeats(lowCents: number, highCents: number, upper: number, lower: number): number {
   return Math.abs(lower * toHz(highCents) - upper * toHz(lowCents));

@@ -194,7 +194,10 @@ export interface Course {
 /**
  * The course of a performance in pieces of time of the same length, each the mean of what went on in it.
  *
+ * `atMs` is the middle of each piece of time; cents and share are null where nothing sounds.
+ *
  * @param rows how many pieces of time
+ * @param lengthMs how long the performance is, in milliseconds
  */
 export function toCourse(
   notes: readonly HeardNote[],

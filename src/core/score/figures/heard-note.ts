@@ -47,7 +47,10 @@ export class Hearing implements Pick<TunerOut, 'start' | 'retune' | 'end'> {
   }
 }
 
-/** The same notes in 12 equal. @param referenceCents where A sits, as cents away from 440 Hz */
+/**
+ * The same notes in 12 equal. Pitches are in cents: 6900 is 440 Hz.
+ * @param referenceCents where A sits, as cents away from 440 Hz
+ */
 export function toEqual(notes: readonly HeardNote[], referenceCents: number): HeardNote[] {
   return notes.map((note) => ({
     ...note,

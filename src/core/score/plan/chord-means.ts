@@ -8,7 +8,7 @@ import type { PlanPath, PlanProblem } from './problem.js';
  * alone take the offset.
  *
  * @returns one value a strike
- * @example a strike of C and G at 1/1 and 3/2, home 12 equal: 0.978
+ * @example the mean of a strike of C and G at 1/1 and 3/2 with home 12 equal is 0.978 cents
  */
 export function toStrikeMeans(
   { strikes, slots, notes }: PlanProblem,

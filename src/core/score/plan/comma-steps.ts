@@ -23,8 +23,8 @@ const FOR_THIRTEEN = ratio('325/324');
  * comma. They come in an order in which they may be taken, the narrow ones spread among the wide.
  *
  * @param drift a comma product, octaves left out: it spans no key
- * @example toCommaSteps(ratio('6400/6561'))  // two of 81/80
- * @example toCommaSteps(ratio('125/128'))    // 2048/2025 and 81/80: a lesser diesis in two
+ * @example toCommaSteps(ratio('6400/6561')).map(formatRatio)  // ['81/80', '81/80']
+ * @example toCommaSteps(ratio('125/128')).map(formatRatio)    // ['81/80', '2048/2025']: a lesser diesis in two
  */
 export function toCommaSteps(drift: PrimeVector): PrimeVector[] {
   const { commas, rest } = toParts(invert(drift));

@@ -35,7 +35,7 @@ const FAR_CENTS = 10;
  * length.
  *
  * @returns one value a step, within its bounds
- * @example bound to 0…3, then to 2…5, home at 0 but of little weight: [2, 2]
+ * @example the course of two steps within 0…3 and 2…5, with home at 0 and of little weight, is 2, 2
  */
 export function findCourse(steps: readonly CourseStep[]): Float64Array {
   const trail: { places: Float64Array; from: Uint8Array }[] = [];

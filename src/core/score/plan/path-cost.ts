@@ -53,7 +53,7 @@ export interface Spot {
   readonly place: number;
 }
 
-/** @example toSpot(UNISON).place  // 0 */
+/** @example toSpot(ratio('1/1')).place  // 0 */
 export function toSpot(point: PrimeVector): Spot {
   return { point, place: toPlace(point) };
 }

@@ -42,6 +42,8 @@ export interface WholePlan {
  * way home, then the common offset over time. Under `free` the offset stays where the first chord puts it; under `pull`
  * and `temper` it does what the strategy does.
  *
+ * Can't fail: a piece without notes has an empty plan. Offsets are in cents.
+ *
  * @param toMs when a tick is due, in milliseconds
  */
 export function planWhole(
@@ -147,7 +149,7 @@ export type Planning = 'live' | PlanOptions;
  *
  * @param toMs when a tick is due, in milliseconds
  * @returns undefined for `'live'`: the tuner decides as it would while the piece is played
- * @example planPiece(tracks, parts, toMs, settings, DEFAULT_PLAN)?.guide
+ * @example planPiece([], { count: 0 }, (tick) => tick, DEFAULT_SETTINGS, 'live')  // undefined
  */
 export function planPiece(
   tracks: readonly Track[],

@@ -131,7 +131,7 @@ export function toShortest({ notes, strikesMs }: Rehearsal): Float64Array {
  * @param endMs      when it ends: its key, or what can be heard of it
  * @param atMs       when the strike begins
  * @param shortestMs how long the shortest of the new notes is held
- * @example isLate(note, 1060, 1000, 500)  // true of a note struck at 0
+ * @example isLate({ note: { struckMs: 0 } }, 1060, 1000, 500)  // true
  */
 export function isLate({ note }: RehearsedNote, endMs: number, atMs: number, shortestMs: number): boolean {
   const lateMs = endMs - atMs;

@@ -10,7 +10,7 @@ export interface ChordMember {
   readonly keys: number;
 }
 
-/** A chord of a pump: where its root lies on the line of fifths (C 0, G 1), which gives its name and its key. */
+/** A chord of a pump: where its root is on the line of fifths (C 0, G 1), which gives its name and its key. */
 export interface PumpChord {
   readonly fifths: number;
   readonly quality: Quality;
@@ -30,12 +30,17 @@ const MEMBERS: Readonly<Record<Quality, readonly ChordMember[]>> = {
 
 const SUFFIX: Readonly<Record<Quality, string>> = { major: '', minor: 'm', seventh: '7' };
 
-/** The notes of a chord, from its root up. */
+/** The notes of a chord, from its root up. Ratios are over the root: 4:5:6, 10:12:15 or 4:5:6:7. */
 export function toMembers(quality: Quality): readonly ChordMember[] {
   return MEMBERS[quality];
 }
 
-/** The key class 0..11 of a place on the line of fifths. @example toKeyClass(-1)  // 5: F */
+/**
+ * The key class 0..11 of a place on the line of fifths.
+ *
+ * @param fifths a whole number of any size: C is 0, G 1
+ * @example toKeyClass(-1)  // 5: F
+ */
 export function toKeyClass(fifths: number): number {
   return (((7 * fifths) % 12) + 12) % 12;
 }
@@ -45,7 +50,10 @@ export function findMember({ fifths, quality }: PumpChord, keyClass: number): Ch
   return toMembers(quality).find((member) => (toKeyClass(fifths) + member.keys) % 12 === keyClass);
 }
 
-/** @example formatChord({ fifths: 3, quality: 'minor' })  // 'Am' */
+/**
+ * The name of a chord. Sharps and flats as `formatPlace` writes them.
+ * @example formatChord({ fifths: 3, quality: 'minor' })  // 'Am'
+ */
 export function formatChord({ fifths, quality }: PumpChord): string {
   return formatPlace(fifths) + SUFFIX[quality];
 }

@@ -40,7 +40,9 @@ type Token =
  * Fails with `PUMP_TEXT`, saying which word isn't understood, and `PUMP_SHORT`, `PUMP_LONG`.
  *
  * @param tonic what I is, and where moves alone begin
- * @example parseFormula('I vi ii V', tonic)  // chords C, Am, Dm, G; no moves
+ * @example
+ * const formula = parseFormula('I vi ii V', { keyClass: 0, fifths: 0 });
+ * formula.value.chords.map(formatChord)  // ['C', 'Am', 'Dm', 'G']
  */
 export function parseFormula(text: string, tonic: Tonic): Outcome<Formula> {
   if (text.length > MOST_TEXT)

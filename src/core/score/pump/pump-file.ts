@@ -9,7 +9,7 @@ export interface PumpScore {
   readonly voicings: readonly Voicing[];
   readonly passes: number;
   readonly secondsPerChord: number;
-  /** Whether notes that go on are one long note; else they are struck anew with each chord. */
+  /** Whether notes that go on are one long note; else they are struck again with each chord. */
   readonly tied: boolean;
 }
 
@@ -23,11 +23,17 @@ const RELEASE_VELOCITY = 64;
 
 /**
  * Writes a pump as a MIDI file: a track for tempo, chord names and a marker at each pass, and one for each voice, the
- * highest first. After the last pass its first chord closes it, so that one hears where it has come to.
+ * highest first. After the last pass its first chord is added, so that the drift is heard.
  *
- * A common tone that the chords have a comma apart is struck anew, whatever `tied` says: it can't be held.
+ * A common tone that the chords have a comma apart is struck again, whatever `tied` says: it can't be held.
  *
- * @example toPumpFile(pump, { title: 'I vi ii V', voicings, passes: 4, secondsPerChord: 2, tied: true })
+ * Format 1, 480 ticks a quarter note, a bar of 4/4 a chord. `passes` is at least 1, `secondsPerChord` at most 67: a
+ * tempo has 24 bits of microseconds.
+ *
+ * @example
+ * const voicings = toVoicings(pump, 4).value;
+ * const score = { title: 'I vi ii V', voicings, passes: 4, secondsPerChord: 2, tied: true };
+ * toPumpFile(pump, score).chunks.length  // 5: a track for tempo and names, and one for each voice
  */
 export function toPumpFile(pump: Pump, score: PumpScore): MidiFile {
   const parts = CHOIRS[score.voicings[0].length as 3 | 4];

@@ -48,7 +48,9 @@ export interface Pump {
  * Where notes in common say different things, the simplest move counts; between equals the one to the smaller ratio.
  * Fails with `PUMP_APART` for chords without a note in common, and `PUMP_MOVE` for a move to another key.
  *
- * @example toPump(formula).value.drift  // 80/81, for I vi ii V
+ * `drift` is what one pass moves the first root by, with as many octaves as make it span no key.
+ *
+ * @example toPump(parseFormula('I vi ii V', { keyClass: 0, fifths: 0 }).value).value.drift  // [4, -4, 1, 0, 0, 0]: 80/81
  */
 export function toPump({ chords, moves }: Formula): Outcome<Pump> {
   const at: PrimeVector[] = [UNISON];

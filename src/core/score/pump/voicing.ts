@@ -37,7 +37,9 @@ export type Voicing = readonly number[];
  *
  * Fails with `PUMP_VOICES`: a seventh chord for three voices, or no setting within these rules.
  *
- * @example toVoicings(pump, 4).value[0]  // [48, 55, 64, 72], or another spread of C E G
+ * A voicing has MIDI keys 0..127, from the lowest voice up.
+ *
+ * @example toVoicings(pump, 4).value[0]  // [48, 55, 64, 72]
  */
 export function toVoicings(pump: Pump, count: 3 | 4): Outcome<readonly Voicing[]> {
   const parts = CHOIRS[count];
@@ -136,7 +138,7 @@ function toStandingCost(chord: PumpChord, voicing: Voicing, parts: readonly Voic
   return cost;
 }
 
-/** Prices of going from each setting of a chord to each of the next; endless where a common tone would be let go. */
+/** Prices of going from each setting of a chord to each of the next; endless where a common tone would be released. */
 function toStepCosts(pump: Pump, i: number, choices: readonly (readonly Voicing[])[]): Float64Array {
   const here = choices[i];
   const next = choices[(i + 1) % choices.length];
