@@ -1,16 +1,28 @@
+import { statSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
 import { readPlace, writePlace } from './support/document.js';
-import { formatErrorCodes, formatOptionsTable, formatSettingsTable } from './support/readme-tables.js';
+import { listDocuments, listLost } from './support/readme-paths.js';
+import { formatOptionsTable } from './support/readme-tables.js';
 
-const README = new URL('../README.md', import.meta.url);
-/** `LEEWAY_WRITE_README=1 npm test -- readme` writes the tables anew. */
+const ROOT = fileURLToPath(new URL('..', import.meta.url));
+const README = join(ROOT, 'README.md');
+/** `LEEWAY_WRITE_README=1 npm test -- readme` writes the table anew. */
 const write = process.env.LEEWAY_WRITE_README !== undefined;
 
+test('the README lists every setting that is an option, as the table of settings has it', () => {
+  if (write) writePlace(README, 'options', formatOptionsTable());
+  expect(readPlace(README, 'options')).toBe(formatOptionsTable());
+});
+
 test.each([
-  ['options', formatOptionsTable],
-  ['settings', formatSettingsTable],
-  ['error codes', formatErrorCodes],
-])('the README tells all %s there are', (name, format) => {
-  if (write) writePlace(README, name, format());
-  expect(readPlace(README, name)).toBe(format());
+  ['README.md', 20],
+  ['DEVELOPERS.md', 12],
+])('%s has at most %i kB', (name, most) => {
+  expect(statSync(join(ROOT, name)).size).toBeLessThanOrEqual(most * 1000);
+});
+
+test.each(listDocuments(ROOT))('every file that %s names is there', (name) => {
+  expect(listLost(ROOT, name)).toEqual([]);
 });

@@ -3,7 +3,7 @@ import { CommanderError } from 'commander';
 import { CLOCK, goFirst } from '../io/clock/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import { createProgram, findHelped, loadCommand } from './program.js';
+import { createProgram, findHelped, findTopic, loadCommand } from './program.js';
 import { complain } from './say.js';
 import { onSignal } from './signals.js';
 import { nameSourcesInStacks } from './source-stack.js';
@@ -25,6 +25,11 @@ export async function run(argv: readonly string[], world: World): Promise<number
     if (argv.length === 0) {
       world.stderr.write(program.helpInformation());
       return EXIT.mistake;
+    }
+    const topic = await findTopic(argv);
+    if (topic !== undefined) {
+      world.stdout.write(topic);
+      return EXIT.done;
     }
     const helped = findHelped(program, argv);
     if (helped !== undefined) await loadCommand(helped, world, finish);

@@ -67,6 +67,11 @@ const COMMANDS: Readonly<Record<string, Listed>> = {
   },
 };
 const HELP_COMMAND = 'help';
+/** What else `leeway help` tells of: the names of `TOPICS` in `words/topics.ts`, which is loaded when one is asked for. */
+const TOPIC_NAMES = ['settings', 'errors'] as const;
+/** What stands below the list of commands. */
+const TOPICS_HELP = `
+leeway help settings lists every setting, leeway help errors every error code with what to do.`;
 
 /**
  * The command line. A command knows its options and what it does once it is loaded, by {@link loadCommand}; that comes by
@@ -78,7 +83,8 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
     .description('Adaptive just intonation for MIDI: pure chords, with the drift in plain sight.')
     .version(readVersion(), '-V, --version', 'print the version')
     .helpOption('-h, --help', 'print this help')
-    .helpCommand(`${HELP_COMMAND} [command]`, 'print the help of a command')
+    .helpCommand(`${HELP_COMMAND} [command]`, 'print the help of a command, all settings or all errors')
+    .addHelpText('after', TOPICS_HELP)
     .configureHelp({ subcommandTerm: toTerm })
     .exitOverride()
     .configureOutput({
@@ -106,6 +112,15 @@ export async function loadCommand(
 export function findHelped(program: Command, argv: readonly string[]): Command | undefined {
   const [first, second] = argv.filter((word) => word !== '--');
   return first === HELP_COMMAND ? program.commands.find((one) => one.name() === second) : undefined;
+}
+
+/** What is printed for `leeway help TOPIC`; undefined if something else is asked for. */
+export async function findTopic(argv: readonly string[]): Promise<string | undefined> {
+  const [first, second, ...more] = argv.filter((word) => word !== '--');
+  const name = TOPIC_NAMES.find((one) => one === second);
+  if (first !== HELP_COMMAND || name === undefined || more.length > 0) return undefined;
+  const { TOPICS } = await import('./words/topics.js');
+  return `${TOPICS[name]().join('\n')}\n`;
 }
 
 /** As in: check [options] <settings>. */

@@ -1,6 +1,6 @@
 /**
- * Every error code there is, with what it means; a code that isn't here doesn't compile. The README's table of error
- * codes is made from it.
+ * Every error code there is, with what it means; a code that isn't here doesn't compile. `leeway help errors`
+ * prints the list.
  *
  * Codes are stable: programs may rely on them. It is in core because core's own problems carry codes too, and nothing
  * is further in; core itself makes only those of its own rooms.

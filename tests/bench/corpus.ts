@@ -21,7 +21,7 @@ import { formatHead, formatRow } from './corpus/table.js';
  *
  *     npm run bench:corpus -- FOLDER [CORPUS …] [--write]
  *
- * `--write` puts what was measured, on all corpora, into README.md.
+ * `--write` puts what was measured, on all corpora, into README.md beside this file.
  */
 const {
   values: { write },
@@ -137,7 +137,12 @@ for (const { name, pieces } of corpora) {
   say(`| ${name} | ${cells.join(' | ')} |`);
 }
 
-if (write) writePlace(new URL('../../../README.md', import.meta.url), 'figures of corpora', lines.join('\n'));
+if (write)
+  writePlace(
+    new URL('../../../tests/bench/README.md', import.meta.url),
+    'figures of corpora',
+    lines.join('\n'),
+  );
 console.log(`\nMeasured in ${((performance.now() - start) / 60_000).toFixed(1)} minutes.`);
 
 function measurePlain(pieces: readonly Piece[], rule: PlainRule, leewayCents = Infinity): Figures {

@@ -12,7 +12,7 @@ import { measureRetuned } from './corpus/retuned.js';
  *
  *     npm run bench:frontier -- FOLDER [CORPUS …] [--strategy free|pull|anchored] [--write]
  *
- * `--write` puts the table, of all corpora under `free`, into README.md.
+ * `--write` puts the table, of all corpora under `free`, into README.md beside this file.
  */
 const STEPS: readonly { readonly label: string; readonly changes: Partial<TunerSettings> }[] = [
   0, 5, 12, 22,
@@ -50,7 +50,8 @@ for (const { name, pieces } of readCorpora(folder)) {
     lines.push(line);
   }
 }
-if (write) writePlace(new URL('../../../README.md', import.meta.url), 'frontier', lines.join('\n'));
+if (write)
+  writePlace(new URL('../../../tests/bench/README.md', import.meta.url), 'frontier', lines.join('\n'));
 console.log(`\nMeasured in ${((performance.now() - start) / 60_000).toFixed(1)} minutes.`);
 
 /** Live, planned, and how they compare. */

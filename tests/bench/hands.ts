@@ -14,7 +14,7 @@ import { addHands, createHandsTally, type HandsFigures, toHandsFigures } from '.
  *     npm run bench:hands -- FOLDER [CORPUS …] [--plan] [--write]
  *
  * Of a folder of corpora chorales, hymns and renaissance are played unless others are named. `--write` puts the table
- * into README.md.
+ * into README.md beside this file.
  */
 const CORPORA = ['chorales', 'hymns', 'renaissance'];
 const {
@@ -30,7 +30,7 @@ if (folder === undefined || (write && wanted.length > 0)) {
   );
   process.exit(2);
 }
-const README = new URL('../../../README.md', import.meta.url);
+const README = new URL('../../../tests/bench/README.md', import.meta.url);
 const names = wanted.length > 0 ? wanted : CORPORA;
 const planning: Planning = plan ? DEFAULT_PLAN : 'live';
 

@@ -16,19 +16,16 @@ import type { Figure } from './suite/figure.js';
  * Each part runs in a process of its own, N times (default 3), and the medians are shown. A ratio of two things in one run is
  * held to twice what `baseline.json` has for it; a part with a ratio beyond that is run once more, N times, before it
  * counts, since these are shared machines. Times belong to the machine and stand beside their budgets. `--write` makes the
- * baseline and the tables in DEVELOPERS.md and README.md anew. Ends with 1 if a gate or a budget isn't kept; with `--ratios` budgets are
+ * baseline and the table in README.md beside this file anew. Ends with 1 if a gate or a budget isn't kept; with `--ratios` budgets are
  * only told, for a machine whose own pace says nothing.
  */
 const PARTS = ['decision', 'path', 'codec', 'retune', 'plan', 'feed'];
 /** How far a ratio may be above its baseline. */
 const GATE = 2;
 const BASELINE = fileURLToPath(new URL('../../../tests/bench/baseline.json', import.meta.url));
-const DEVELOPERS = new URL('../../../DEVELOPERS.md', import.meta.url);
-const README = new URL('../../../README.md', import.meta.url);
-/** Where the tables stand in both. */
+const README = new URL('../../../tests/bench/README.md', import.meta.url);
+/** Where the table stands in it. */
 const PLACE = 'benchmarks';
-/** What players and producers are told: how it compares with what they would use instead. */
-const FOR_THE_README = ['codec/', 'retune/', 'path/'];
 
 const { values } = parseArgs({
   options: {
@@ -112,18 +109,15 @@ function toDigits(value: number): string {
   return value >= 100 ? value.toFixed(0) : value.toPrecision(3);
 }
 
-/** The baseline and the table for whoever carries this on. Parts that weren't run keep their baseline. */
+/** The baseline and the table. Parts that weren't run keep their baseline. */
 function write(): void {
   for (const { id, isGated, value } of figures) if (isGated) baseline[id] = Number(value.toPrecision(3));
   const sorted = Object.fromEntries(Object.entries(baseline).sort(([a], [b]) => (a < b ? -1 : 1)));
   writeFileSync(BASELINE, `${JSON.stringify(sorted, undefined, 2)}\n`);
   if (parts.length < PARTS.length) return;
   const machine = `Measured on ${cpus().length} processors of the kind ${cpus()[0].model.trim()}, ${(totalmem() / 2 ** 30).toFixed(0)} GiB, ${type()} ${release()}, Node ${process.version}: ${runs === 1 ? 'one run' : `medians of ${runs} runs`}, each part in a process of its own.`;
-  const toTable = (its: readonly Figure[]) =>
-    ['| what | measured | budget |', '|---|--:|--:|', ...its.map(toDocumentRow)].join('\n');
-  writePlace(DEVELOPERS, PLACE, `${machine}\n\n${toTable(figures)}`);
-  const told = figures.filter(({ id }) => FOR_THE_README.some((part) => id.startsWith(part)));
-  writePlace(README, PLACE, toTable(told));
+  const table = ['| what | measured | budget |', '|---|--:|--:|', ...figures.map(toDocumentRow)];
+  writePlace(README, PLACE, `${machine}\n\n${table.join('\n')}`);
 }
 
 function toDocumentRow({ what, value, unit, budget }: Figure): string {

@@ -16,7 +16,7 @@ import { formatHomeHead, formatHomeRow, makeLoop } from './corpus/way-home.js';
  *
  *     npm run bench:plan -- FOLDER [CORPUS …] [--write]
  *
- * `--write` puts time and memory into README.md.
+ * `--write` puts time and memory into README.md beside this file.
  */
 const {
   values: { write },
@@ -47,7 +47,8 @@ for (const notes of [1000, 10_000, 100_000]) {
   lines.push(`| ${cells.join(' | ')} |`);
 }
 console.log(lines.join('\n'));
-if (write) writePlace(new URL('../../../README.md', import.meta.url), 'long pieces', lines.join('\n'));
+if (write)
+  writePlace(new URL('../../../tests/bench/README.md', import.meta.url), 'long pieces', lines.join('\n'));
 
 console.log('\nWhat smooth does:\n');
 for (const line of formatHead()) console.log(line);

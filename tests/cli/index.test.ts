@@ -4,6 +4,7 @@ import { PassThrough } from 'node:stream';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { run } from '../../src/cli/index.js';
+import { ERROR_CODES } from '../../src/core/error-codes.js';
 import { createWorld, runCli } from '../support/run-cli.js';
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url));
@@ -24,6 +25,18 @@ describe('help', () => {
       ['help', 'explain'],
       ['--from <bar>', '--json', 'Examples:'],
     ],
+    [
+      ['help', 'settings'],
+      ['[tuning]: how notes are tuned', '  release-hold', '[[action]]', 'default: "anchored"'],
+    ],
+    [
+      ['help', 'errors'],
+      [
+        'PORT_BUSY\n  means  a MIDI port is in use by another program\n  do     close the other program',
+        ...Object.keys(ERROR_CODES).map((code) => `\n${code}\n  means  `),
+      ],
+    ],
+    [['help'], ['leeway help settings lists', 'leeway help errors']],
   ])('%j', async (argv, words) => {
     const { code, out, err } = await runCli(argv);
     expect([code, err]).toEqual([0, '']);

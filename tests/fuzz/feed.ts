@@ -15,7 +15,7 @@ import type { Random } from './random.js';
 import { must, type Target } from './target.js';
 
 const TOKEN = 'the token of this session, which nobody guesses';
-/** Codes a viewer may be told; `refused` of DEVELOPERS.md. */
+/** Codes a viewer may be told; `refused` of src/core/protocol/README.md. */
 const REFUSALS = [
   'MALFORMED',
   'NO_TOKEN',

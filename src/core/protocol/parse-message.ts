@@ -63,5 +63,5 @@ function countBytes(text: string): number {
 }
 
 function problem(code: ErrorCode, message: string) {
-  return { code, message, advice: 'DEVELOPERS.md lists what may be sent, under "The feed".' };
+  return { code, message, advice: 'src/core/protocol/README.md lists what may be sent.' };
 }

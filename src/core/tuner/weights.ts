@@ -5,7 +5,7 @@ export type ByIntervalClass = readonly [number, number, number, number, number, 
 
 /**
  * The numbers behind the choice of a ratio, all in one place. They are the same for every kind of music; how they were
- * found is told in DEVELOPERS.md, and `npm run bench:corpus` shows what they do.
+ * found is told in `README.md` beside this file, and `npm run bench:corpus` shows what they do.
  *
  * Costs have the dimension of a harmonic distance: a pure fifth costs 1.58 before weighting.
  */
