@@ -28,8 +28,8 @@ const NOT_RUN: readonly (readonly [file: string, begins: string, needs: string])
 ];
 
 /** How many examples are run, at least, and how many are prose, at most: an example may not stop being run unseen. */
-const LEAST_RUN = 334;
-const MOST_PROSE = 23;
+const LEAST_RUN = 338;
+const MOST_PROSE = 20;
 
 const examples = ['core', 'io', 'app', 'cli', 'page'].flatMap(findExamples);
 const code = examples.filter(isCode);

@@ -58,7 +58,15 @@ export function looksLikeCode({ text }: Example): boolean {
   return /\w\(|=>|\/\/|;\s*$|===/.test(text);
 }
 
+/** What was read of an example already: parsing takes most of the time. */
+const known = new Map<string, Step[] | undefined>();
+
 function toSteps(text: string): Step[] | undefined {
+  if (!known.has(text)) known.set(text, readSteps(text));
+  return known.get(text);
+}
+
+function readSteps(text: string): Step[] | undefined {
   const file = ts.createSourceFile('example.ts', text, ts.ScriptTarget.ES2022, true);
   const { parseDiagnostics } = file as unknown as { parseDiagnostics: readonly unknown[] };
   const { statements } = file;
@@ -146,10 +154,7 @@ function toScript(code: string): string {
 
 /** The names an example uses, from where they are found first. */
 async function toScope({ file }: Example, code: string, fixtures: object): Promise<Record<string, unknown>> {
-  const sources: object[] = [];
-  sources.push(await load(join(SOURCE, file)), await importsOf(file));
-  for (const door of toDoors(file)) sources.push(await load(join(SOURCE, door)));
-  sources.push(fixtures);
+  const sources = [...(await toSources(file)), fixtures];
   const used = new Set(code.match(/[A-Za-z_]\w*/g));
   const scope: Record<string, unknown> = {};
   for (const name of used) {
@@ -157,6 +162,19 @@ async function toScope({ file }: Example, code: string, fixtures: object): Promi
     if (source && name !== 'default') scope[name] = source[name as keyof typeof source];
   }
   return scope;
+}
+
+const sourcesOf = new Map<string, Promise<object[]>>();
+
+/** Where the names of a file's examples are looked up. */
+function toSources(file: string): Promise<object[]> {
+  let sources = sourcesOf.get(file);
+  if (sources === undefined) {
+    const doors = toDoors(file).map((door) => load(join(SOURCE, door)));
+    sources = Promise.all([load(join(SOURCE, file)), importsOf(file), ...doors]);
+    sourcesOf.set(file, sources);
+  }
+  return sources;
 }
 
 function load(path: string): Promise<object> {

@@ -8,7 +8,10 @@ import type { PlanPath, PlanProblem } from './problem.js';
  * alone take the offset.
  *
  * @returns one value a strike
- * @example the mean of a strike of C and G at 1/1 and 3/2 with home 12 equal is 0.978 cents
+ * @example
+ * const slots = [{ keyClass: 0, strike: 0 }, { keyClass: 7, strike: 0 }];
+ * const notes = [{ slot: 0, until: 1 }, { slot: 1, until: 1 }];
+ * toStrikeMeans({ strikes: [{}], slots, notes }, [ratio('1/1'), ratio('3/2')], DEFAULT_SETTINGS)  // [0.978]: 1.955 ÷ 2
  */
 export function toStrikeMeans(
   { strikes, slots, notes }: PlanProblem,

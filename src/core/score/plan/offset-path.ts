@@ -35,7 +35,10 @@ const FAR_CENTS = 10;
  * length.
  *
  * @returns one value a step, within its bounds
- * @example the course of two steps within 0…3 and 2…5, with home at 0 and of little weight, is 2, 2
+ * @example
+ * const steps = [[0, 3], [2, 5]].map(([leastCents, mostCents]) => (
+ *   { leastCents, mostCents, homeCents: 0, homeWeight: 0.001, moves: [{ cents: 0, weight: 1 }] }));
+ * findCourse(steps)  // [2, 2]
  */
 export function findCourse(steps: readonly CourseStep[]): Float64Array {
   const trail: { places: Float64Array; from: Uint8Array }[] = [];

@@ -69,7 +69,9 @@ export function planHome(
  * The widest move, in cents, that a path makes from one strike to the next beyond what another makes there: by how much any
  * note of the later strike, to any that sounds at the earlier one, stands farther off than the other path has it.
  *
- * @example with a path that stands a comma higher from some strike on, against the path it was: 21.506
+ * @example
+ * const problem = { strikes: [{ first: 0, end: 1 }, { first: 1, end: 2 }], slots: [{}, {}], notes: [] };
+ * toWidestMove(problem, [ratio('1/1'), ratio('81/80')], [ratio('1/1'), ratio('1/1')])  // 21.506
  */
 export function toWidestMove(
   { strikes, slots, notes }: PlanProblem,
