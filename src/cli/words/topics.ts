@@ -16,7 +16,7 @@ function formatSettingsTopic(): string[] {
   ];
 }
 
-/** Every error code, what it means and what to do. @example '  A4_TEXT  the pitch of A is not a number of hertz' */
+/** Every error code, what it means and what to do. */
 function formatErrorsTopic(): string[] {
   const codes = Object.keys(ERROR_CODES) as ErrorCode[];
   return [
