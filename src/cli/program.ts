@@ -1,8 +1,8 @@
 import { Command } from 'commander';
 import type { Define } from './commands/definition.js';
 import type { ExitCode } from './exit-codes.js';
+import { LINE_WIDTH } from './format/wrap.js';
 import { readVersion } from './root.js';
-import { LINE_WIDTH } from './words/wrap.js';
 import type { World } from './world.js';
 
 /** What the list of commands tells of one, and where the rest is. */

@@ -1,7 +1,8 @@
 import { escapeText } from '../../core/drawing/index.js';
 import type { MidiFile } from '../../core/midi/index.js';
-import { formatComma, formatPower, formatRatio, formatSigned } from '../../core/theory/index.js';
-import { explain, namePoint } from '../explain.js';
+import { formatComma, formatPower, formatRatio } from '../../core/theory/index.js';
+import { formatSigned, namePoint } from '../../core/words/index.js';
+import { explain } from '../explain.js';
 import { type PageParts, toStandalonePage } from '../standalone-page.js';
 import { PICTURE, toComparisonSvg } from './picture.js';
 import { toComparisonSheet } from './sheet.js';

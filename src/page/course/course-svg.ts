@@ -10,8 +10,8 @@ import {
   write,
 } from '../../core/drawing/index.js';
 import type { PassFact } from '../../core/protocol/index.js';
+import { formatSigned } from '../../core/words/index.js';
 import type { CourseLine, SessionHistory } from '../state/session-history.js';
-import { formatSigned } from '../words/numbers.js';
 import { LINES } from './lines.js';
 import { findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
 

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
 import { STRATEGIES } from '../../core/protocol/index.js';
+import { formatClock, formatSigned } from '../../core/words/index.js';
 import { findMoment } from '../course/scales.js';
 import type { AppStore } from '../state/app-store.js';
-import { formatClock, formatSigned } from '../words/numbers.js';
 import { Speaker } from './speaker.js';
 
 const MOST_ROWS = 40;
@@ -55,6 +55,6 @@ function readRows({ log }: AppStore): Row[] {
     .map(({ atMs, names, proportion }) => {
       // A little after the strike: by then its notes stand.
       const at = findMoment(log.seconds, atMs / 1000 + 0.1);
-      return [formatClock(atMs), names, proportion, ...STRATEGIES.map((line) => format(log[line][at]))];
+      return [formatClock(atMs, 1), names, proportion, ...STRATEGIES.map((line) => format(log[line][at]))];
     });
 }

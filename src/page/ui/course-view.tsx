@@ -1,12 +1,12 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { spread } from '../../core/drawing/index.js';
 import { STRATEGIES } from '../../core/protocol/index.js';
+import { formatCents, formatSigned } from '../../core/words/index.js';
 import { CoursePlot, type LineEnd } from '../course/course-plot.js';
 import { readPalette } from '../course/palette.js';
 import { findMoment, formatAgo, SPANS_SECONDS } from '../course/scales.js';
 import type { AppStore } from '../state/app-store.js';
 import type { SessionHistory } from '../state/session-history.js';
-import { formatSigned } from '../words/numbers.js';
 import { useMedia, useRem, useSize } from './use-media.js';
 import { useStore } from './use-store.js';
 
@@ -159,7 +159,7 @@ function readMoment({ log, state }: AppStore, index: number): string | undefined
   const chord = log.chordAt(seconds * 1000);
   const values = STRATEGIES.map((line) => {
     const cents = log[line][index];
-    return `${line} ${cents === null ? 'silent' : formatSigned(cents)}`;
+    return `${line} ${cents === null ? 'silent' : formatCents(cents)}`;
   });
   return `${ago} s ago: ${values.join(', ')}${chord === undefined ? '' : `; ${chord.names}`}`;
 }

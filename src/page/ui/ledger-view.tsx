@@ -1,7 +1,7 @@
 import type { EntryFact, Frame } from '../../core/protocol/index.js';
+import { formatSigned } from '../../core/words/index.js';
 import { LINES } from '../course/lines.js';
 import { groupEntries, toSpeaker } from '../state/ledger-groups.js';
-import { formatSigned } from '../words/numbers.js';
 
 const MOST_LINES = 60;
 

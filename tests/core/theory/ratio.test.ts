@@ -1,11 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  formatPower,
   formatRatio,
   type PrimeVector,
   parseRatio,
+  power,
   ratio,
   toFraction,
+  UNISON,
 } from '../../../src/core/theory/index.js';
 import { fractionOf, vectors } from './help.js';
 
@@ -103,4 +106,13 @@ describe('toFraction', () => {
       }),
     );
   });
+});
+
+it('a power of a ratio is written as one', () => {
+  expect(formatPower(power(ratio('80/81'), 12))).toBe('(80/81)¹²');
+  expect(formatPower(ratio('6400/6561'))).toBe('(80/81)²');
+  expect(formatPower(ratio('2^-48·3^48·5^-12'))).toBe('(81/80)¹²');
+  expect(formatPower(ratio('128/125'))).toBe('128/125');
+  expect(formatPower(ratio('80/81'))).toBe('80/81');
+  expect(formatPower(UNISON)).toBe('1/1');
 });
