@@ -61,11 +61,11 @@ test('pictures and table can be taken away', async () => {
     ]);
     return { file: download.suggestedFilename(), bytes: readFileSync(await download.path()) };
   };
-  const course = await save('Course as SVG');
-  expect(course.file).toMatch(/^leeway-course-.*\.svg$/);
-  expect(String(course.bytes)).toMatch(/free −?\d/);
+  const curve = await save('Drift curve as SVG');
+  expect(curve.file).toMatch(/^leeway-drift-curve-.*\.svg$/);
+  expect(String(curve.bytes)).toMatch(/free −?\d/);
   expect(String((await save('Lattice as SVG')).bytes)).toMatch(/<svg[\s\S]*C⁰/);
-  for (const what of ['Course', 'Lattice']) {
+  for (const what of ['Drift curve', 'Lattice']) {
     const { bytes } = await save(`${what} as PNG`);
     expect([...bytes.subarray(1, 4)]).toEqual([0x50, 0x4e, 0x47]);
     expect(bytes.length).toBeGreaterThan(10_000);

@@ -118,11 +118,11 @@ export function toChordRows(file: MidiFile, { settings, planning, versions }: Co
     ratios: notes.map(({ fromBass }) => formatRatio(fromBass)),
     drift: formatPower(drift),
     commas: formatComma(drift),
-    fromHomeCents: versions.map(({ course }) => {
-      const width = course.atMs[0] * 2;
+    fromHomeCents: versions.map(({ curve }) => {
+      const width = curve.atMs[0] * 2;
       // A little after the strike: by then its glides are over.
-      const row = Math.min(course.atMs.length - 1, Math.floor((atMs + width / 2 + 80) / width));
-      return course.meanCents[row] ?? null;
+      const row = Math.min(curve.atMs.length - 1, Math.floor((atMs + width / 2 + 80) / width));
+      return curve.meanCents[row] ?? null;
     }),
   }));
 }

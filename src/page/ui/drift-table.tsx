@@ -1,14 +1,14 @@
 import { useState } from 'preact/hooks';
 import { STRATEGIES } from '../../core/protocol/index.js';
 import { formatClock, formatSigned } from '../../core/words/index.js';
-import { findMoment } from '../course/scales.js';
+import { findMoment } from '../drift/scales.js';
 import type { AppStore } from '../state/app-store.js';
 import { Speaker } from './speaker.js';
 
 const MOST_ROWS = 40;
 
 /** The chart as a table: where each strategy stood at each chord, newest first. Read once, when it is opened. */
-export function CourseTable({ store }: { store: AppStore }) {
+export function DriftTable({ store }: { store: AppStore }) {
   const [rows, setRows] = useState<readonly Row[]>([]);
   return (
     <details

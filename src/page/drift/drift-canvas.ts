@@ -2,15 +2,15 @@ import uPlot from 'uplot';
 import {
   type CentsRange,
   COMMA_CENTS,
+  DRIFT_LINES,
   formatCommas,
+  formatTick,
   toCommaRules,
   toTicks,
 } from '../../core/drawing/index.js';
-import type { PassFact } from '../../core/protocol/index.js';
-import { formatSigned } from '../../core/words/index.js';
-import type { CourseLine, SessionHistory } from '../state/session-history.js';
-import type { Palette } from './course-svg.js';
-import { LINES } from './lines.js';
+import { type PassFact, STRATEGIES } from '../../core/protocol/index.js';
+import type { DriftLine, SessionHistory } from '../state/session-history.js';
+import type { Palette } from './drift-svg.js';
 import { findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
 
 /** What the plot shows beside the log. */
@@ -23,7 +23,7 @@ export interface PlotView {
 
 /** Where the lines end, for their labels. */
 export interface LineEnd {
-  readonly line: CourseLine;
+  readonly line: DriftLine;
   readonly cents: number;
   /** From the top of the plot's element, in pixels of the page. */
   readonly y: number;
@@ -37,8 +37,8 @@ export interface PlotEdges {
 
 const FONT = 'system-ui, sans-serif';
 
-/** The course on a canvas. Draws when told; keeps nothing but the picture. */
-export class CoursePlot {
+/** The drift curves on a canvas. Draws when told; keeps nothing but the picture. */
+export class DriftCanvas {
   readonly #plot: uPlot;
   readonly #palette: Palette;
   readonly #edges: PlotEdges;
@@ -62,7 +62,7 @@ export class CoursePlot {
     const { width, height } = element.getBoundingClientRect();
     this.#plot = new uPlot(
       this.#options(Math.max(50, width), Math.max(50, height), read),
-      [[], ...LINES.map(() => [])],
+      [[], ...STRATEGIES.map(() => [])],
       element,
     );
   }
@@ -72,7 +72,7 @@ export class CoursePlot {
     this.#view = view;
     const first = findMoment(log.seconds, view.nowSeconds - view.spanSeconds);
     let [low, high] = [0, 0];
-    for (const { line } of LINES) {
+    for (const line of STRATEGIES) {
       for (let i = first; i < log.seconds.length; i++) {
         const cents = log[line][i];
         if (cents === null) continue;
@@ -82,12 +82,12 @@ export class CoursePlot {
     }
     this.#range = toRange(low, high, view.leewayCents);
     const cut = <T>(column: readonly T[]) => column.slice(first);
-    this.#plot.setData([cut(log.seconds), ...LINES.map(({ line }) => cut(log[line]))] as uPlot.AlignedData);
+    this.#plot.setData([cut(log.seconds), ...STRATEGIES.map((line) => cut(log[line]))] as uPlot.AlignedData);
   }
 
   /** Where the lines end: at their last sounding point. */
   ends(log: SessionHistory): LineEnd[] {
-    return LINES.map(({ line }) => {
+    return STRATEGIES.map((line) => {
       const cents = log[line].findLast((value) => value !== null) ?? 0;
       return { line, cents, y: this.#plot.over.offsetTop + this.#plot.valToPos(cents, 'y') };
     });
@@ -141,15 +141,15 @@ export class CoursePlot {
           gap: 6,
           grid: { show: false },
           splits: () => toTicks(this.#range, Math.max(4, Math.min(8, height / 45))),
-          values: (_plot, splits) => splits.map((cents) => formatSigned(cents).replace('.0', '')),
+          values: (_plot, splits) => splits.map(formatTick),
         },
       ],
       series: [
         {},
-        ...LINES.map(({ line, dash }) => ({
+        ...STRATEGIES.map((line) => ({
           stroke: palette[line],
           width: 2.5 * bold,
-          dash: dash.map((length) => length * bold),
+          dash: DRIFT_LINES[line].dash.map((length) => length * bold),
           spanGaps: false,
           points: { show: false },
         })),

@@ -2,16 +2,16 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { spread } from '../../core/drawing/index.js';
 import { STRATEGIES } from '../../core/protocol/index.js';
 import { formatCents, formatSigned } from '../../core/words/index.js';
-import { CoursePlot, type LineEnd } from '../course/course-plot.js';
-import { readPalette } from '../course/palette.js';
-import { findMoment, formatAgo, SPANS_SECONDS } from '../course/scales.js';
+import { DriftCanvas, type LineEnd } from '../drift/drift-canvas.js';
+import { readPalette } from '../drift/drift-svg.js';
+import { findMoment, formatAgo, SPANS_SECONDS } from '../drift/scales.js';
 import type { AppStore } from '../state/app-store.js';
 import type { SessionHistory } from '../state/session-history.js';
 import { useMedia, useRem, useSize } from './use-media.js';
 import { useStore } from './use-store.js';
 
-/** The course of the drift: one line a strategy, home, the leeway, and a reading of any moment. */
-export function CourseView({
+/** The drift curves: one line a strategy, home, the leeway, and a reading of any moment. */
+export function DriftView({
   span,
   setSpan,
   stage,
@@ -22,7 +22,7 @@ export function CourseView({
 }) {
   const store = useStore();
   const box = useRef<HTMLDivElement>(null);
-  const plot = useRef<CoursePlot>(undefined);
+  const plot = useRef<DriftCanvas>(undefined);
   const [ends, setEnds] = useState<readonly LineEnd[]>([]);
   const [read, setRead] = useState<number | null>(null);
   const size = useSize(box);
@@ -38,7 +38,7 @@ export function CourseView({
   useEffect(() => {
     if (box.current === null) return;
     const edges = { left: stage ? 3.2 * hall : 3.3 * rem, right };
-    const made = new CoursePlot(box.current, readPalette(), edges, fontSize, (index) =>
+    const made = new DriftCanvas(box.current, readPalette(), edges, fontSize, (index) =>
       setRead(index === null ? null : index),
     );
     plot.current = made;
@@ -78,9 +78,9 @@ export function CourseView({
   const start = findMoment(store.log.seconds, (store.state.frame?.atMs ?? 0) / 1000 - span);
   const reading = read === null ? undefined : readMoment(store, start + read);
   return (
-    <section class="course" aria-labelledby="course-title">
+    <section class="curve" aria-labelledby="curve-title">
       <header>
-        <h2 id="course-title">Course</h2>
+        <h2 id="curve-title">Drift curve</h2>
         <p class="reading">{reading ?? 'cents from home; one line a strategy, the same notes'}</p>
         {!stage && (
           <label class="inline">

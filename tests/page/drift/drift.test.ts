@@ -1,14 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { COMMA_CENTS } from '../../../src/core/drawing/index.js';
-import { toCourseSvg } from '../../../src/page/course/course-svg.js';
+import { toDriftSvg } from '../../../src/page/drift/drift-svg.js';
 import {
   findMoment,
   formatAgo,
   SPANS_SECONDS,
   toRange,
   toTimeTicks,
-} from '../../../src/page/course/scales.js';
+} from '../../../src/page/drift/scales.js';
 
 describe('scales', () => {
   test('the range holds home, the leeway and the lines, never less than a comma either way', () => {
@@ -56,7 +56,7 @@ describe('scales', () => {
   });
 });
 
-describe('toCourseSvg', () => {
+describe('toDriftSvg', () => {
   const palette = {
     paper: '#fff',
     ink: '#000',
@@ -75,7 +75,7 @@ describe('toCourseSvg', () => {
     anchored: [0, -8, null, -8],
     temper: [0, -2, null, -2],
   };
-  const svg = toCourseSvg(
+  const svg = toDriftSvg(
     { log, nowSeconds: 30, spanSeconds: 30, leewayCents: 8, passes: [{ n: 2, atMs: 20_000 }] },
     palette,
   );
@@ -109,7 +109,7 @@ describe('toCourseSvg', () => {
 
   test('an empty session makes an empty sheet, not a broken one', () => {
     const empty = { seconds: [], free: [], pull: [], anchored: [], temper: [] };
-    const blank = toCourseSvg(
+    const blank = toDriftSvg(
       { log: empty, nowSeconds: 0, spanSeconds: 60, leewayCents: 0, passes: [] },
       palette,
     );
