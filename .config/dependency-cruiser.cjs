@@ -39,9 +39,17 @@ module.exports = {
       '^src/core/(theory|midi)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
-    only('core-drawing', '^src/core/drawing/', ['^src/core/theory/index\\.ts$']),
+    only('core-words', '^src/core/words/', ['^src/core/(theory|tuner|score)/index\\.ts$']),
+    {
+      name: 'core-words-stays-small',
+      comment: 'the page has the words too: of the tuner and the score they know only types',
+      severity: 'error',
+      from: { path: '^src/core/words/' },
+      to: { path: '^src/core/(tuner|score)/', dependencyTypesNot: ['type-only'] },
+    },
+    only('core-drawing', '^src/core/drawing/', ['^src/core/(theory|words)/index\\.ts$']),
     only('core-sheet', '^src/core/sheet/', [
-      '^src/core/(theory|tuner|score|drawing)/index\\.ts$',
+      '^src/core/(theory|tuner|score|drawing|words)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
     // Of the tuner only its types: the page has the settings too.
@@ -51,7 +59,7 @@ module.exports = {
       '^src/core/(outcome|strategy)\\.ts$',
     ]),
     only('core-monitor', '^src/core/monitor/', [
-      '^src/core/(theory|tuner|line|protocol|settings)/index\\.ts$',
+      '^src/core/(theory|tuner|line|protocol|settings|words)/index\\.ts$',
     ]),
     {
       name: 'io-rooms-apart',
@@ -68,7 +76,7 @@ module.exports = {
       },
     },
     only('page', '^src/page/', [
-      '^src/core/(protocol|theory|drawing|settings)/index\\.ts$',
+      '^src/core/(protocol|theory|drawing|settings|words)/index\\.ts$',
       '^src/core/outcome\\.ts$',
     ]),
     only('app', '^src/app/', [

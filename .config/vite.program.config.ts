@@ -7,7 +7,7 @@ const { dependencies } = JSON.parse(readFileSync(at('../package.json'), 'utf8'))
 
 /** What every start of the program loads besides its entry; threads share some of it. */
 const EVERY_START =
-  /[\\/]src[\\/](io[\\/](clock[\\/]|leeway-error)|cli[\\/](exit-codes|root|say|words[\\/](errors|wrap))\.)|[\\/]commander[\\/]/;
+  /[\\/]src[\\/](io[\\/](clock[\\/]|leeway-error)|cli[\\/](exit-codes|root|say|format[\\/](errors|wrap))\.)|[\\/]commander[\\/]/;
 
 /**
  * The program that is shipped, in dist/program: all files lie in one folder, so that a thread's lies beside the one that

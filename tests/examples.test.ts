@@ -28,7 +28,7 @@ const NOT_RUN: readonly (readonly [file: string, begins: string, needs: string])
 ];
 
 /** How many examples are run, at least, and how many are prose, at most: an example may not stop being run unseen. */
-const LEAST_RUN = 338;
+const LEAST_RUN = 335;
 const MOST_PROSE = 20;
 
 const examples = ['core', 'io', 'app', 'cli', 'page'].flatMap(findExamples);

@@ -17,7 +17,6 @@ import {
   toPartsByChannel,
   toPartsByTrack,
 } from '../core/score/index.js';
-import { noteName, type PrimeVector, withKeys } from '../core/theory/index.js';
 import type { LedgerEntry, ReturnEntry, Tuner, TunerSettings } from '../core/tuner/index.js';
 
 /** Bars to tell of, both included; the first bar is 1. */
@@ -135,22 +134,6 @@ function describeParts(parts: PartMap, tracks: readonly Track[], firstTrack: num
       name: name?.kind === 'meta' ? toText(name.data) : '',
     };
   });
-}
-
-/**
- * A lattice point's name with the octave of the key that sounds it.
- * @example namePoint(pumpedTuner, UNISON, 60)  // 'C4⁰'
- */
-export function namePoint({ settings }: Tuner, point: PrimeVector, key: number): string {
-  return noteName(point, settings.home.tonic, { key });
-}
-
-/**
- * A note's ratio to the tonic of home with its octaves left out: that of the octave above the tonic in which it spans
- * 0 to 11 keys. A tonic that has drifted stays near 1/1, at 80/81.
- */
-export function toHomeRatio(note: { readonly key: number; readonly point: PrimeVector }, tuner: Tuner) {
-  return withKeys(note.point, (((note.key - tuner.originKey) % 12) + 12) % 12);
 }
 
 /** The note a return tells of, if the moment it was struck in is at hand. */

@@ -1,5 +1,5 @@
 import type { Problem } from '../core/outcome.js';
-import { type MomentNote, type Planning, toHarmonicMember } from '../core/score/index.js';
+import type { MomentNote, Planning } from '../core/score/index.js';
 import { formatRatio, noteName, placeInterval, toCents } from '../core/theory/index.js';
 import type {
   DeciderPresence,
@@ -10,14 +10,8 @@ import type {
   Tuner,
   TunerSettings,
 } from '../core/tuner/index.js';
-import {
-  type ExplainedPart,
-  type Explanation,
-  findReturned,
-  namePoint,
-  type PlacedMoment,
-  toHomeRatio,
-} from './explain.js';
+import { namePoint, toHarmonicMember, toHomeRatio } from '../core/words/index.js';
+import { type ExplainedPart, type Explanation, findReturned, type PlacedMoment } from './explain.js';
 import {
   type CommaReport,
   type PlanningReport,
@@ -171,7 +165,7 @@ function toMomentJson(moment: PlacedMoment, tuner: Tuner): MomentJson {
       part: note.part,
       presence: note.presence,
       toTonic: formatRatio(note.point),
-      toHome: formatRatio(toHomeRatio(note, tuner)),
+      toHome: toHomeRatio(tuner, note.point, note.key),
       toBass: formatRatio(note.fromBass),
       centsFromEqual: roundCents(note.deviationCents),
       decidedBy: toDecisionJson(note.reason, tuner),

@@ -12,6 +12,11 @@ export function nameInput(path: string): string {
   return path === STANDARD_STREAM ? 'standard input' : path;
 }
 
+/** @example nameOutput('-')  // 'standard output' */
+export function nameOutput(path: string): string {
+  return path === STANDARD_STREAM ? 'standard output' : path;
+}
+
 /** What a piece is called, by its file. @example toTitle('songs/choir.mid')  // 'choir' */
 export function toTitle(path: string): string {
   return path === STANDARD_STREAM ? 'standard-input' : basename(path, extname(path));

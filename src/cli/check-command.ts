@@ -1,5 +1,6 @@
 import { toLiveJson } from '../app/live/live-json.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { formatLive, toLiveRemarks } from './format/live.js';
 import { complain, say } from './say.js';
 import {
   NO_CHOICES,
@@ -11,7 +12,6 @@ import {
   toIdleRemarks,
   toLiveSettings,
 } from './settings/index.js';
-import { formatLive, toLiveRemarks } from './words/live.js';
 import type { World } from './world.js';
 
 /** Grows when a field changes its meaning or goes; new fields may come without. */

@@ -1,12 +1,16 @@
 import { readFile } from 'node:fs/promises';
 import { toOnePiece } from '../app/compare/versions.js';
+import type { ComparisonDone } from '../app/compare/write-comparison.js';
 import { writeComparison } from '../app/compare/write-comparison.js';
 import { isFile } from '../app/folders.js';
 import { nameInput, openMidi, STANDARD_STREAM, toTitle } from '../app/midi-source.js';
 import { openSoundSource } from '../app/sound-source.js';
 import { tracksOf } from '../core/midi/index.js';
+import { formatComma } from '../core/theory/index.js';
+import { count, formatSigned } from '../core/words/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { formatWarning } from './format/errors.js';
 import { openProgress } from './progress.js';
 import { toOwnPath } from './root.js';
 import { complain, say } from './say.js';
@@ -22,8 +26,6 @@ import {
 } from './settings/index.js';
 import { StopSignal } from './stop-signal.js';
 import { toAccess } from './streams.js';
-import { formatComparison } from './words/compare.js';
-import { formatWarning } from './words/errors.js';
 import type { World } from './world.js';
 
 /**
@@ -109,4 +111,31 @@ function notAFolder(path: string): LeewayError {
     message: `A comparison is several files and needs a folder, not ${path === STANDARD_STREAM ? 'standard output' : path}.`,
     advice: 'Give the name of a folder to -o; it is made if it is not there.',
   });
+}
+
+/** What came of `leeway compare`: a row of figures each version, and where everything went. */
+function formatComparison(input: string, folder: string, { comparison, written }: ComparisonDone): string[] {
+  const heads = ['', 'pure', 'beats of thirds', 'came back elsewhere', 'travelled', 'end from home', 'drift'];
+  const rows = comparison.versions.map(({ title, figures, ending }) => [
+    title,
+    `${figures.purePercent.toFixed(1)} %`,
+    formatBeats(figures.beats['major third']),
+    `${figures.shiftedPercent.toFixed(1)} %`,
+    `${figures.travelCents.toFixed(0)} c`,
+    ending === undefined ? '' : `${formatSigned(ending.fromHomeCents)} c`,
+    ending === undefined ? '' : formatComma(ending.drift) || 'none',
+  ]);
+  const widths = heads.map((head, i) => Math.max(head.length, ...rows.map((row) => row[i].length)));
+  const line = (cells: readonly string[]) =>
+    `  ${cells.map((cell, i) => (i === 0 ? cell.padEnd(widths[i]) : cell.padStart(widths[i]))).join('  ')}`.trimEnd();
+  return [
+    `${input} → ${folder}`,
+    line(heads),
+    ...rows.map(line),
+    `  ${count(written.length, 'file')}: ${written.join(', ')}`,
+  ];
+}
+
+function formatBeats(beats: number | null): string {
+  return beats === null ? '' : `${beats.toFixed(2)} a second`;
 }

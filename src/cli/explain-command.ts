@@ -3,9 +3,15 @@ import { type BarRange, explain } from '../app/explain.js';
 import { toExplanationJson } from '../app/explanation-json.js';
 import { nameInput, openMidi } from '../app/midi-source.js';
 import type { SheetPaper } from '../app/sheet/sheet-style.js';
+import { formatPaper } from '../app/sheet/sheet-style.js';
+import type { SheetDone } from '../app/sheet/write-sheet.js';
 import { toSheetKind, writeSheet } from '../app/sheet/write-sheet.js';
+import { count } from '../core/words/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { formatWarning } from './format/errors.js';
+import { formatHead, formatMoment, formatTail } from './format/piece.js';
+import { formatSettings } from './format/settings.js';
 import { complain, hasColour, say } from './say.js';
 import {
   gatherChoices,
@@ -16,10 +22,6 @@ import {
   toTunerSettings,
 } from './settings/index.js';
 import { toAccess } from './streams.js';
-import { formatWarning } from './words/errors.js';
-import { formatHead, formatMoment, formatTail } from './words/piece.js';
-import { formatSettings } from './words/settings.js';
-import { formatSheet } from './words/sheet.js';
 import type { World } from './world.js';
 
 /** `leeway explain INPUT`: tells a file chord by chord. Throws a LeewayError if it can't be read, or its sheet not written. */
@@ -99,4 +101,13 @@ function readBars(options: RawOptions, mistakes: LeewayError[]): BarRange | unde
     );
   }
   return range;
+}
+
+/** What was written of a sheet. */
+function formatSheet(name: string, path: string, { kind, chords, systems, paper }: SheetDone): string[] {
+  const next =
+    kind === 'html'
+      ? `open it in a browser and print it on ${formatPaper(paper)}`
+      : 'put it on a slide, or open it in a browser';
+  return [`${name} → ${path}`, `  ${count(chords, 'chord')} in ${count(systems, 'system')}; ${next}`];
 }

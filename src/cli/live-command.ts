@@ -11,14 +11,14 @@ import { watchForChanges } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { NO_PORTS, type PortSystem } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { formatError } from './format/errors.js';
+import { formatFigures } from './format/figures.js';
+import { formatLive } from './format/live.js';
+import { tellEvent } from './format/session-event.js';
 import { createLog, type LiveLog } from './live-log.js';
 import { createPage, openPage } from './live-page.js';
 import { complain, say } from './say.js';
 import { gatherLiveSettings, type PageChoice, type RawOptions, readPageOptions } from './settings/index.js';
-import { formatError } from './words/errors.js';
-import { formatFigures } from './words/figures.js';
-import { formatLive } from './words/live.js';
-import { tellEvent } from './words/session-event.js';
 import type { World } from './world.js';
 
 /**

@@ -1,7 +1,7 @@
 import { type Logger, pino } from 'pino';
 import pretty from 'pino-pretty';
+import type { Told } from './format/session-event.js';
 import { hasColour } from './say.js';
-import type { Told } from './words/session-event.js';
 import type { World } from './world.js';
 
 /** Where a running session says what happens. Nothing is written while a note is on its way. */

@@ -1,4 +1,6 @@
 import { randomBytes } from 'node:crypto';
+import { isIPv6 } from 'node:net';
+import { networkInterfaces } from 'node:os';
 import { readBuiltInPieces } from '../app/live/built-in-pieces.js';
 import { LivePage } from '../app/live/live-page.js';
 import type { LiveSession } from '../app/live/live-session.js';
@@ -7,7 +9,6 @@ import { DEFAULT_PAGE_PORT } from '../io/server/index.js';
 import type { LiveLog } from './live-log.js';
 import { readVersion, toOwnPath } from './root.js';
 import type { PageChoice } from './settings/index.js';
-import { toPageAddresses } from './words/page.js';
 
 /** Bytes of a session's token: far beyond guessing. */
 const TOKEN_BYTES = 32;
@@ -64,4 +65,28 @@ export async function openPage(
       level: 'info',
       text: `To look on from another device, without playing: ${room.join(' or ')}`,
     });
+}
+
+/** Addresses that stand for all of a computer's. */
+const EVERYWHERE = ['0.0.0.0', '::'];
+
+/** The page's address for whoever plays, with the token behind #token=, and those for whoever looks, where the room may. */
+function toPageAddresses(
+  address: string,
+  port: number,
+  token: string,
+): { own: string; room: readonly string[] } {
+  const at = (host: string) => `http://${isIPv6(host) ? `[${host}]` : host}:${port}/`;
+  const isEverywhere = EVERYWHERE.includes(address);
+  const isOwn = address.startsWith('127.') || address === '::1' || address === 'localhost';
+  const own = `${at(isEverywhere ? '127.0.0.1' : address)}#token=${token}`;
+  if (isOwn) return { own, room: [] };
+  return { own, room: (isEverywhere ? listAddresses() : [address]).map(at) };
+}
+
+function listAddresses(): string[] {
+  return Object.values(networkInterfaces())
+    .flatMap((its) => its ?? [])
+    .filter(({ internal, family }) => !internal && family === 'IPv4')
+    .map(({ address }) => address);
 }

@@ -2,9 +2,9 @@ import type { LiveSettings } from '../app/live/live-settings.js';
 import type { LeewayError } from '../io/leeway-error.js';
 import { diagnose, formatPlace, matchPort, type PortList, type PortPlace } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { formatPorts, type PortLookup } from './format/ports.js';
 import { complain, say } from './say.js';
 import { gatherLiveSettings, type RawOptions } from './settings/index.js';
-import { formatPorts, type PortLookup } from './words/ports.js';
 import type { World } from './world.js';
 
 /** Grows when a field changes its meaning or goes; new fields may come without. */

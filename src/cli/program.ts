@@ -1,8 +1,8 @@
 import { Command } from 'commander';
 import type { Define } from './commands/definition.js';
 import type { ExitCode } from './exit-codes.js';
+import { LINE_WIDTH } from './format/wrap.js';
 import { readVersion } from './root.js';
-import { LINE_WIDTH } from './words/wrap.js';
 import type { World } from './world.js';
 
 /** What the list of commands tells of one, and where the rest is. */
@@ -119,7 +119,7 @@ export async function findTopic(argv: readonly string[]): Promise<string | undef
   const [first, second, ...more] = argv.filter((word) => word !== '--');
   const name = TOPIC_NAMES.find((one) => one === second);
   if (first !== HELP_COMMAND || name === undefined || more.length > 0) return undefined;
-  const { TOPICS } = await import('./words/topics.js');
+  const { TOPICS } = await import('./format/topics.js');
   return `${TOPICS[name]().join('\n')}\n`;
 }
 

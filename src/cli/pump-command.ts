@@ -5,10 +5,10 @@ import { listPumps, makePump, type PumpOptions } from '../app/pump.js';
 import { formatMidiFile } from '../core/midi/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { formatExercise, formatPumpList } from './format/pump.js';
 import { complain, say } from './say.js';
 import { OPTIONS, OptionReader, type RawOptions } from './settings/index.js';
 import { toAccess } from './streams.js';
-import { formatExercise, formatPumpList } from './words/pump.js';
 import type { World } from './world.js';
 
 /** `leeway pump FORMULA`: works out a comma pump, says why it drifts, and writes it as a MIDI file if asked to. */

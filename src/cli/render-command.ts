@@ -7,13 +7,13 @@ import { toTimeline } from '../core/score/index.js';
 import { WholeFile } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { formatWarning } from './format/errors.js';
+import { formatPieceNote, formatRendered } from './format/render.js';
 import { openProgress } from './progress.js';
 import { complain, say } from './say.js';
 import { noSuchPiece, type RawOptions, readRenderChoices } from './settings/index.js';
 import { StopSignal } from './stop-signal.js';
 import { toAccess } from './streams.js';
-import { formatWarning } from './words/errors.js';
-import { formatPieceNote, formatRendered } from './words/render.js';
 import type { World } from './world.js';
 
 /**

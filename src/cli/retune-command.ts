@@ -7,6 +7,8 @@ import { type FileOutcome, retuneFiles } from '../app/retune-files.js';
 import { planRetune } from '../app/retune-plan.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { formatWarning } from './format/errors.js';
+import { formatBatch, formatShortSummary, formatSummary } from './format/summary.js';
 import { openBar } from './progress.js';
 import { complain, say } from './say.js';
 import {
@@ -21,8 +23,6 @@ import {
 } from './settings/index.js';
 import { StopSignal } from './stop-signal.js';
 import { toAccess } from './streams.js';
-import { formatWarning } from './words/errors.js';
-import { formatBatch, formatShortSummary, formatSummary } from './words/summary.js';
 import type { World } from './world.js';
 
 const STOPPED_ADVICE = 'The files that are there are whole; the same command with --resume does the rest.';

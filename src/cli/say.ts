@@ -1,4 +1,4 @@
-import { formatError } from './words/errors.js';
+import { formatError } from './format/errors.js';
 import type { OutputStream, World } from './world.js';
 
 /** Prints lines of what was asked for. */

@@ -6,9 +6,9 @@ import type { Clock } from '../io/clock/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { matchPort, type OutputLink, type PortSystem } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
+import { formatTone, formatToneGreeting } from './format/tone.js';
 import { complain, say } from './say.js';
 import { gatherLiveSettings, type RawOptions } from './settings/index.js';
-import { formatTone, formatToneGreeting } from './words/tone.js';
 import type { World } from './world.js';
 
 /**

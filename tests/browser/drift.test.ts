@@ -14,7 +14,7 @@ test('started from the page, free falls a comma a pass, pull comes back, anchore
   const { passes, trio } = server.session;
   const startMs = passes[0].atMs;
   const free: number[] = [];
-  for (const [pass, words] of ['', ' after one pass', ' after two passes', ' after three passes'].entries()) {
+  for (const [pass, words] of ['', ' after 1 pass', ' after 2 passes', ' after 3 passes'].entries()) {
     if (pass > 0) server.skip(startMs + pass * PASS_MS + 300 - trio.nowMs);
     await expect.poll(() => stage.text('.headline')).toMatch(pass === 0 ? /^Free is at home;/ : `${words};`);
     free.push(await stage.centsOf('free'));
@@ -22,8 +22,10 @@ test('started from the page, free falls a comma a pass, pull comes back, anchore
     expect(Math.abs(await stage.centsOf('pull'))).toBeLessThan(12);
   }
   for (let pass = 1; pass < 4; pass++) expect(free[pass] - free[pass - 1]).toBeCloseTo(-21.5, 0);
-  expect(await stage.text('.headline')).toMatch(/^Free is 6[45] c flat after three passes; anchored is/);
-  expect(await stage.text('.exact')).toMatch(/−3 syntonic commas, \(80\/81\)³/);
+  expect(await stage.text('.headline')).toMatch(
+    /^Free is 6[45]\.\d c below home after 3 passes; anchored is/,
+  );
+  expect(await stage.text('.exact')).toMatch(/\(80\/81\)³, −3 syntonic commas/);
   expect(await page.locator('.entries li').count()).toBeGreaterThan(5);
   expect(await stage.text('.entries')).toMatch(/came back one syntonic comma lower/);
   expect(stage.watch.complaints).toEqual([]);
@@ -40,7 +42,7 @@ test('any moment can be read with the arrow keys, and as a table', async () => {
   for (let i = 0; i < 5; i++) await page.keyboard.press('ArrowLeft');
   await expect
     .poll(() => stage.text('.reading'))
-    .toMatch(/^\d+\.\d s ago: free [−+]?\d+\.\d, pull .*, anchored /);
+    .toMatch(/^\d+\.\d s ago: free [−+]?\d+\.\d c, pull .*, anchored /);
   await page.locator('.fold.table summary').click();
   await page.getByRole('checkbox', { name: 'Read the drift out' }).check();
   await expect.poll(() => stage.text('[aria-live]')).toMatch(/^Free is/);
@@ -59,11 +61,11 @@ test('pictures and table can be taken away', async () => {
     ]);
     return { file: download.suggestedFilename(), bytes: readFileSync(await download.path()) };
   };
-  const course = await save('Course as SVG');
-  expect(course.file).toMatch(/^leeway-course-.*\.svg$/);
-  expect(String(course.bytes)).toMatch(/free −?\d/);
+  const curve = await save('Drift curve as SVG');
+  expect(curve.file).toMatch(/^leeway-drift-curve-.*\.svg$/);
+  expect(String(curve.bytes)).toMatch(/free −?\d/);
   expect(String((await save('Lattice as SVG')).bytes)).toMatch(/<svg[\s\S]*C⁰/);
-  for (const what of ['Course', 'Lattice']) {
+  for (const what of ['Drift curve', 'Lattice']) {
     const { bytes } = await save(`${what} as PNG`);
     expect([...bytes.subarray(1, 4)]).toEqual([0x50, 0x4e, 0x47]);
     expect(bytes.length).toBeGreaterThan(10_000);

@@ -30,7 +30,7 @@ test('nothing is wider than a phone, on any tab, and every target is a fingertip
   await page.setViewportSize({ width: 390, height: 844 });
   await stage.open();
   await page.waitForSelector('.phone nav');
-  for (const tab of ['Course', 'Lattice', 'Ledger', 'Pieces', 'Settings']) {
+  for (const tab of ['Drift curve', 'Lattice', 'Ledger', 'Pieces', 'Settings']) {
     const button = page.locator('nav button', { hasText: tab });
     await button.click();
     await expect.poll(() => button.getAttribute('aria-current')).toBe('page');

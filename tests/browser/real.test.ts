@@ -156,7 +156,7 @@ describe('the pump', () => {
         expect(Math.abs(anchored)).toBeLessThanOrEqual(8.05);
       }
     }
-    expect(await text('.headline')).toMatch(/^Free is \d+ c flat after \w+ passes; anchored is/);
+    expect(await text('.headline')).toMatch(/^Free is [\d.]+ c below home after \d+ passes; anchored is/);
     expectCalm();
   }, 240_000);
 });

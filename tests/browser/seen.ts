@@ -1,9 +1,8 @@
 import type { Page } from 'playwright-core';
-import { count } from '../../src/page/words/numbers.js';
 
 /** What stood on the sheet in one picture. */
 export interface Sight {
-  /** "Free is 43 c flat after two passes; anchored is 8 c flat." */
+  /** "Free is 43.0 c below home after 2 passes; anchored is 8.0 c below home." */
   readonly headline: string;
   /** Names of the sounding notes, from the lowest up. */
   readonly chord: string;
@@ -31,9 +30,6 @@ export interface SeenChord {
 
 /** Fewer pictures than this are too few to be sure of a chord. */
 const SURE = 4;
-
-/** How the headline counts passes: in words as far as there are any. */
-const PASSES = Array.from({ length: 13 }, (_, passes) => count(passes, 'pass', 'passes').split(' ')[0]);
 
 /** From the next page load on, writes down what each picture shows. */
 export async function watchSheet(page: Page): Promise<void> {
@@ -94,9 +90,7 @@ export function toSeenChords(sights: readonly Sight[]): SeenChord[] {
 
 /** Passes before the present one. */
 function toPass(headline: string): number {
-  const [, word] = / after (\w+) pass/.exec(headline) ?? [];
-  if (word === undefined) return 0;
-  return PASSES.includes(word) ? PASSES.indexOf(word) : Number(word);
+  return Number(/ after (\d+) pass/.exec(headline)?.[1] ?? 0);
 }
 
 /** What the most pictures show. */

@@ -35,7 +35,7 @@ describe('a falling pump', () => {
       'G4⁰      3/2      3/2      +5.9   a just fifth above C4⁰, struck together',
       'E4⁻¹     5/4      5/4      −9.8   a just major third above C4⁰, struck together',
       'C4⁰      1/1      1/1      +3.9   first note',
-      'ledger: The first chord was set to stand at home as a whole: +3.9 c for every note.',
+      'ledger: The first chord was placed at home: +3.9 c for every note.',
       '',
       'bar 2, beat 1  2.000 s  drift none; stands 5.9 c below home',
       'A4⁻¹     5/3      5/3     −11.7   a just fourth above E4⁻¹, held',
@@ -51,16 +51,16 @@ describe('a falling pump', () => {
       'B4⁻²     50/27    5/3     −29.3   a just major third above G4⁻¹, struck together',
       'G4⁻¹     40/27    4/3     −15.6   a just fourth above D4⁻¹, held',
       'D4⁻¹     10/9     1/1     −13.7   tied over',
-      'ledger: G4⁻¹ came back one syntonic comma lower: 80/81, −21.5 c.',
+      'ledger: G4⁻¹ came back one syntonic comma lower (−21.5 c): 40/27 instead of 3/2.',
       '',
-      'bar 5, beat 1  8.000 s  drift 80/81 (−1 syntonic comma, −21.5 c); stands 21.5 c below home',
+      'bar 5, beat 1  8.000 s  drift 80/81, −1 syntonic comma, −21.5 c; stands 21.5 c below home',
       'G4⁻¹     40/27    3/2     −15.6   tied over',
       'E4⁻²     100/81   5/4     −31.3   a just major third above C4⁻¹, struck together',
       'C4⁻¹     80/81    1/1     −17.6   a just fifth below G4⁻¹, held',
-      'ledger: C4⁻¹ came back one syntonic comma lower: 80/81, −21.5 c.',
-      'ledger: E4⁻² came back one syntonic comma lower: 80/81, −21.5 c.',
+      'ledger: C4⁻¹ came back one syntonic comma lower (−21.5 c): 80/81 instead of 1/1.',
+      'ledger: E4⁻² came back one syntonic comma lower (−21.5 c): 100/81 instead of 5/4.',
       '',
-      'books of the whole piece',
+      'totals of the whole piece',
     ]);
   });
 
@@ -116,7 +116,7 @@ test('after many passes even the drift stays within 100 columns', async () => {
   const { out } = await runCli(['explain', path, '--strategy', 'free', '--plan', 'live']);
   const lines = out.split('\n').slice(1);
   expect(lines.filter((line) => line.length > 100)).toEqual([]);
-  expect(out).toContain('(−49 syntonic commas');
+  expect(out).toContain('(80/81)⁴⁹, −49 syntonic commas');
 });
 
 test('a file without notes has nothing to tell', async () => {

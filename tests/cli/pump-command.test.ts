@@ -17,8 +17,8 @@ test('works a formula out, says why, and writes nothing unless it is asked to', 
     'Am 5/3 +884.4 c C is held: the root of C, 1/1, becomes the third of Am, 6/5; so the root moves by 5/6; E is held too',
   );
   expect(plain(out)).toContain('C 80/81 −21.5 c G is held');
-  expect(out).toContain('  a pass    80/81 (−1 syntonic comma, −21.5 c)');
-  expect(out).toContain('  5 passes  3276800000/3486784401 (−5 syntonic commas, −107.5 c)');
+  expect(out).toContain('  a pass    80/81, −1 syntonic comma, −21.5 c');
+  expect(out).toContain('  5 passes  (80/81)⁵, −5 syntonic commas, −107.5 c');
   expect(plain(out)).toContain('because 5/6 · 4/3 · 4/3 · 4/3 = 80/81, 1 octave up left out');
   expect(out).toContain('with --strategy free it drifts just so');
   expect(out).toContain('none was asked for; -o writes one');
@@ -34,7 +34,7 @@ test('words need no quotes, and the file is written and told', async () => {
   );
   expect(parseMidi(readFileSync(at('p.mid'))).tracks.length).toBe(5);
   const free = await runCli(['retune', at('p.mid'), '-o', at('r.mid'), '--strategy', 'free']);
-  expect(plain(free.out)).toContain('−4 syntonic commas, −86.0 c) at the end');
+  expect(plain(free.out)).toContain('−4 syntonic commas, −86.0 c at the end');
 });
 
 test('a classic by its name, in another key, for three voices, struck anew', async () => {
@@ -59,10 +59,10 @@ test('the list: each name with its chords and its comma', async () => {
   const { code, out } = await runCli(['pump', '--list']);
   expect(code).toBe(0);
   expect(out).toContain('  turnaround         C Am Dm G\n');
-  expect(out).toContain('I vi ii V: 80/81 (−1 syntonic comma, −21.5 c) a pass');
-  expect(plain(out)).toContain('C7 F7 G7: 64/63 (+1 septimal comma, +27.3 c) a pass');
+  expect(out).toContain('I vi ii V: 80/81, −1 syntonic comma, −21.5 c a pass');
+  expect(plain(out)).toContain('C7 F7 G7: 64/63, +1 septimal comma, +27.3 c a pass');
   expect(plain(out)).toContain('tune it with --limit 7');
-  expect(plain(out)).toContain('531441/524288 (+1 Pythagorean comma, +23.5 c) a pass');
+  expect(plain(out)).toContain('531441/524288, +1 Pythagorean comma, +23.5 c a pass');
 });
 
 test('where the tuner would hold it, that is said', async () => {

@@ -2,8 +2,8 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import type { LiveSettings } from '../../src/app/live/live-settings.js';
+import { toLiveRemarks } from '../../src/cli/format/live.js';
 import { gatherLiveSettings } from '../../src/cli/settings/index.js';
-import { toLiveRemarks } from '../../src/cli/words/live.js';
 import { runCli } from '../support/run-cli.js';
 
 const CONFIGS = fileURLToPath(new URL('../../configs/', import.meta.url));

@@ -1,7 +1,8 @@
 import { escapeText } from '../../core/drawing/index.js';
 import type { MidiFile } from '../../core/midi/index.js';
-import { formatComma, formatPower, formatRatio, formatSigned } from '../../core/theory/index.js';
-import { explain, namePoint } from '../explain.js';
+import { formatComma, formatPower, formatRatio } from '../../core/theory/index.js';
+import { formatSigned, namePoint } from '../../core/words/index.js';
+import { explain } from '../explain.js';
 import { type PageParts, toStandalonePage } from '../standalone-page.js';
 import { PICTURE, toComparisonSvg } from './picture.js';
 import { toComparisonSheet } from './sheet.js';
@@ -117,11 +118,11 @@ export function toChordRows(file: MidiFile, { settings, planning, versions }: Co
     ratios: notes.map(({ fromBass }) => formatRatio(fromBass)),
     drift: formatPower(drift),
     commas: formatComma(drift),
-    fromHomeCents: versions.map(({ course }) => {
-      const width = course.atMs[0] * 2;
+    fromHomeCents: versions.map(({ curve }) => {
+      const width = curve.atMs[0] * 2;
       // A little after the strike: by then its glides are over.
-      const row = Math.min(course.atMs.length - 1, Math.floor((atMs + width / 2 + 80) / width));
-      return course.meanCents[row] ?? null;
+      const row = Math.min(curve.atMs.length - 1, Math.floor((atMs + width / 2 + 80) / width));
+      return curve.meanCents[row] ?? null;
     }),
   }));
 }

@@ -41,7 +41,7 @@ export function toComparisonCsv({ versions }: Comparison): string {
   return `${[heads.map(toField).join(','), ...lines].join('\r\n')}\r\n`;
 }
 
-/** The figures and courses for machines. */
+/** The figures and drift curves for machines. */
 export function toComparisonJson(
   input: string,
   { settings, planning, lengthMs, versions }: Comparison,
@@ -57,9 +57,9 @@ export function toComparisonJson(
       name: version.name,
       figures: toFigureRow(version),
       course: {
-        atMs: version.course.atMs.map(toThousandth),
-        bodyCents: version.course.meanCents.map(toThousandth),
-        pure: version.course.pure.map(toThousandth),
+        atMs: version.curve.atMs.map(toThousandth),
+        bodyCents: version.curve.meanCents.map(toThousandth),
+        pure: version.curve.pure.map(toThousandth),
       },
       offset: version.offset.map(({ atMs, cents }) => [toThousandth(atMs), toThousandth(cents)]),
     })),

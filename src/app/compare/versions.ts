@@ -1,12 +1,12 @@
 import { type MidiFile, tracksOf } from '../../core/midi/index.js';
 import {
-  type Course,
   DEFAULT_PLAN,
+  type DriftCurve,
   type HeardNote,
   Hearing,
   type PieceFigures,
   type Planning,
-  toCourse,
+  toDriftCurve,
   toEqual,
   toPieceFigures,
 } from '../../core/score/index.js';
@@ -38,7 +38,7 @@ export interface Version {
   /** In the order they were struck. */
   readonly notes: readonly HeardNote[];
   readonly figures: PieceFigures;
-  readonly course: Course;
+  readonly curve: DriftCurve;
   /** What the common offset was, from which time on, in cents; nothing for 12 equal. */
   readonly offset: readonly { readonly atMs: number; readonly cents: number }[];
   readonly entries: readonly LedgerEntry[];
@@ -58,8 +58,8 @@ export interface Comparison {
 /** 12 equal, all strategies, and the other way. */
 export const VERSION_COUNT = STRATEGIES.length + 2;
 
-/** Rows of a course: enough for a wide picture. */
-const COURSE_ROWS = 600;
+/** Rows of a drift curve: enough for a wide picture. */
+const CURVE_ROWS = 600;
 
 /**
  * Tunes a piece under every strategy, each with its default leeway unless it is the one that was chosen, and measures
@@ -171,7 +171,7 @@ function measure(notes: readonly HeardNote[], settings: TunerSettings, lengthMs:
   return {
     notes,
     figures: toPieceFigures(notes, toHomeCents),
-    course: toCourse(notes, toHomeCents, lengthMs, COURSE_ROWS),
+    curve: toDriftCurve(notes, toHomeCents, lengthMs, CURVE_ROWS),
   };
 }
 

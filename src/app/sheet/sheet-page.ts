@@ -7,7 +7,8 @@ import {
   type SheetNote,
   tellFound,
 } from '../../core/sheet/index.js';
-import { formatPower, formatSigned } from '../../core/theory/index.js';
+import { formatPower } from '../../core/theory/index.js';
+import { formatSigned } from '../../core/words/index.js';
 import { toStandalonePage } from '../standalone-page.js';
 import { DEFAULT_PAPER, type SheetPaper, toSheetStyle, toSheetWidth } from './sheet-style.js';
 

@@ -1,7 +1,7 @@
 import { FIRST_PIECE } from '../../app/live/built-in-pieces.js';
+import { HELP } from '../format/help.js';
 import { addPageOptions, addPorts, addSettings } from '../settings/add-options.js';
 import type { RawOptions } from '../settings/option-reader.js';
-import { HELP } from '../words/help.js';
 import type { Define } from './definition.js';
 
 export const define: Define = (command, world, finish) => {

@@ -1,6 +1,6 @@
+import { HELP } from '../format/help.js';
 import { addSettings, addSettingsFile, toOption } from '../settings/add-options.js';
 import type { RawOptions } from '../settings/option-reader.js';
-import { HELP } from '../words/help.js';
 import type { Define } from './definition.js';
 
 export const define: Define = (command, world, finish) => {

@@ -12,7 +12,7 @@ import {
   type Words,
 } from '../../core/settings/index.js';
 import { DEFAULT_SETTINGS, STRATEGIES, toSettings } from '../../core/tuner/index.js';
-import { wrap } from '../words/wrap.js';
+import { wrap } from '../format/wrap.js';
 import { DEFAULT_PLAN_KIND, toFlag } from './choices.js';
 import type { CommandOption } from './command-options.js';
 import { formatList } from './format.js';

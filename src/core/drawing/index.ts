@@ -1,6 +1,18 @@
 /** Drawing without a screen: shapes and their SVG text, how wide words are, labels kept apart, the lattice as a plane. */
-export { type CentsRange, COMMA_CENTS, formatCommas, toCommaRules, toTicks } from './cents-scale.js';
-export { COURSE_DASHES, type DriftPoint, drawCourse } from './course.js';
+export {
+  type CentsRange,
+  COMMA_CENTS,
+  DRIFT_LINES,
+  drawDriftPlot,
+  formatCommas,
+  formatTick,
+  type LineStyle,
+  type PlotFrame,
+  type PlotLine,
+  toCommaRules,
+  toPlotScale,
+  toTicks,
+} from './drift-plot.js';
 export {
   findBonds,
   findPlane,

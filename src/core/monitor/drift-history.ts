@@ -1,4 +1,4 @@
-import { type CourseFact, forStrategies, LIMITS, STRATEGIES } from '../protocol/index.js';
+import { type DriftCurveFact, forStrategies, LIMITS, STRATEGIES } from '../protocol/index.js';
 
 /** Where the strategies stand at one moment, in cents from home; null while nothing sounds. */
 export interface DriftPoint {
@@ -16,7 +16,7 @@ const SPACING_SHARE = 0.005;
 /**
  * The recent drift, bounded: what a viewer that connects now can draw at once.
  *
- * A stretch in which nothing changes is kept as its two ends. When it is full, what is older than `LIMITS.courseMs` goes,
+ * A stretch in which nothing changes is kept as its two ends. When it is full, what is older than `LIMITS.driftCurveMs` goes,
  * and the past gets coarser the longer ago it is: at most ln(600 s ÷ 10 s) ÷ 0.005 + 200 points remain, about 1 020.
  *
  * Times are in milliseconds and never decrease; drift is in cents.
@@ -41,11 +41,11 @@ export class DriftHistory {
           (point.atMs - before.atMs < SPACING_MS || (isFlat && isSame(last, before)))));
     if (replaces) points[points.length - 1] = point;
     else points.push(point);
-    if (points.length > LIMITS.course) this.#thin(point.atMs);
+    if (points.length > LIMITS.driftCurve) this.#thin(point.atMs);
   }
 
   /** The history as it travels. */
-  toFact(): CourseFact {
+  toFact(): DriftCurveFact {
     const points = this.#points;
     return {
       atMs: points.map((point) => point.atMs),
@@ -57,7 +57,7 @@ export class DriftHistory {
     const kept: DriftPoint[] = [];
     for (const point of this.#points.toReversed()) {
       const age = nowMs - point.atMs;
-      if (age > LIMITS.courseMs) break;
+      if (age > LIMITS.driftCurveMs) break;
       const next = kept.at(-1);
       const spacing = Math.max(SPACING_MS, SPACING_SHARE * age);
       if (next === undefined || next.atMs - point.atMs >= spacing) kept.push(point);

@@ -1,11 +1,4 @@
-import {
-  type DriftFact,
-  type EntryFact,
-  LIMITS,
-  type TotalsFact,
-  toLength,
-  toThousandth,
-} from '../protocol/index.js';
+import { type DriftFact, type EntryFact, type TotalsFact, toThousandth } from '../protocol/index.js';
 import {
   divide,
   formatComma,
@@ -16,7 +9,8 @@ import {
   withKeys,
 } from '../theory/index.js';
 import { type LedgerEntry, type Tuner, toCommonDrift, toDrift, toDriftCents } from '../tuner/index.js';
-import { namePoint, toHomeRatio } from './note-facts.js';
+import { namePoint, toHomeRatio } from '../words/index.js';
+import { toText } from './note-facts.js';
 
 /**
  * The state of a tuner: how far what sounds is from home, how far the chord has moved on the lattice, and how much of
@@ -41,8 +35,8 @@ export function toDriftFact(tuner: Tuner, chordKeys: readonly number[]): DriftFa
   const backCents = toThousandth(back);
   return {
     cents: notes.length === 0 ? null : toThousandth(toDriftCents(tuner)),
-    ratio: toLength(formatRatio(drift), LIMITS.text),
-    comma: toLength(formatComma(drift), LIMITS.text),
+    ratio: toText(formatRatio(drift)),
+    comma: toText(formatComma(drift)),
     commaCents,
     backCents,
     leftCents: toThousandth(commaCents + backCents),
@@ -84,12 +78,12 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
         ...head,
         kind: 'return',
         key,
-        name: namePoint(tuner, now, key),
-        ratio: toLength(formatRatio(ratio), LIMITS.text),
-        comma: toLength(formatComma(ratio), LIMITS.text),
+        name: toText(namePoint(tuner, now, key)),
+        ratio: toText(formatRatio(ratio)),
+        comma: toText(formatComma(ratio)),
         cents: toThousandth(entry.cents),
-        was: toHomeRatio(tuner, divide(now, ratio), key),
-        now: toHomeRatio(tuner, now, key),
+        was: toText(toHomeRatio(tuner, divide(now, ratio), key)),
+        now: toText(toHomeRatio(tuner, now, key)),
       };
     }
     case 'offset': {
@@ -113,7 +107,7 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
         kind: 'impurity',
         untilMs: toTime(entry.untilMs),
         key,
-        name: namePoint(tuner, placeOf(tuner, key), key),
+        name: toText(namePoint(tuner, placeOf(tuner, key), key)),
         cents: toThousandth(entry.cents),
         centSeconds: toThousandth(entry.centSeconds),
       };

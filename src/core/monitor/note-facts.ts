@@ -11,12 +11,11 @@ import {
   divide,
   equal,
   formatRatio,
-  noteName,
   type PrimeVector,
   placeInterval,
-  withKeys,
 } from '../theory/index.js';
 import { reasonOf, type SoundingNote, type Strategy, type Tuner, toSoundingCents } from '../tuner/index.js';
+import { namePoint, toHomeRatio } from '../words/index.js';
 import type { NoteChannel } from './note-routing.js';
 
 /** The tuners of all strategies, which take the same events. */
@@ -77,10 +76,10 @@ function toNoteFact(
     velocity: note.velocity,
     part: note.part,
     presence: note.settled ? (note.keyDown ? 'held' : 'pedalled') : 'struck',
-    name: namePoint(tuner, note.point, note.key),
+    name: toText(namePoint(tuner, note.point, note.key)),
     point: [...note.point],
-    toBass: toLength(formatRatio(divide(note.point, bass)), LIMITS.text),
-    toHome: toHomeRatio(tuner, note.point, note.key),
+    toBass: toText(formatRatio(divide(note.point, bass))),
+    toHome: toText(toHomeRatio(tuner, note.point, note.key)),
     fromEqual: toThousandth(own - equalCents),
     cents: { ...forStrategies(centsUnder), equal: toThousandth(equalCents) },
     channel,
@@ -100,10 +99,10 @@ function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
   return {
     presence,
     id: decider?.id ?? null,
-    name: namePoint(tuner, deciderPoint, deciderKey),
-    ratio: toLength(formatRatio(interval), LIMITS.text),
-    interval: toLength(describeInterval(interval), LIMITS.text),
-    place: toLength(placeInterval(interval), LIMITS.text),
+    name: toText(namePoint(tuner, deciderPoint, deciderKey)),
+    ratio: toText(formatRatio(interval)),
+    interval: toText(describeInterval(interval)),
+    place: toText(placeInterval(interval)),
   };
 }
 
@@ -122,18 +121,13 @@ export function toRecalledFacts(tuner: Tuner, atMs: number): RecalledFact[] {
     const age = Math.max(0, atMs - memory.endedMs) / 1000;
     const weight = recall * Math.exp(-age / recallSeconds);
     if (weight < FAINT) return;
-    const name = namePoint(tuner, memory.point, memory.key);
+    const name = toText(namePoint(tuner, memory.point, memory.key));
     facts.push({ point: [...memory.point], name, weight: toThousandth(weight) });
   });
   return facts;
 }
 
-/** A lattice point's name with the octave of the key that sounds it, cut to the bound of a text. */
-export function namePoint({ settings }: Tuner, point: PrimeVector, key: number): string {
-  return toLength(noteName(point, settings.home.tonic, { key }), LIMITS.text);
-}
-
-/** A point's ratio to the tonic of home with octaves left out, as text. */
-export function toHomeRatio({ originKey }: Tuner, point: PrimeVector, key: number): string {
-  return toLength(formatRatio(withKeys(point, (((key - originKey) % 12) + 12) % 12)), LIMITS.text);
+/** Words cut to the bound of a text. */
+export function toText(words: string): string {
+  return toLength(words, LIMITS.text);
 }

@@ -1,5 +1,5 @@
 import * as v from 'valibot';
-import { CourseSchema, FrameSchema, PassSchema, PieceSchema, SettingsFactSchema } from './facts.js';
+import { DriftCurveSchema, FrameSchema, PassSchema, PieceSchema, SettingsFactSchema } from './facts.js';
 import { LIMITS, MAX_FILE_PARTS } from './limits.js';
 import { CountSchema, listOf, NameSchema, TextSchema, whole } from './values.js';
 
@@ -13,7 +13,7 @@ const SnapshotSchema = v.object({
   mayControl: v.boolean(),
   settings: SettingsFactSchema,
   pieces: listOf(PieceSchema, LIMITS.pieces),
-  course: CourseSchema,
+  course: DriftCurveSchema,
   passes: listOf(PassSchema, LIMITS.passes),
   /** Its `entries` are the tail of the ledger. */
   frame: FrameSchema,

@@ -196,22 +196,22 @@ export const SettingsFactSchema = v.object({
 });
 export type SettingsFact = v.InferOutput<typeof SettingsFactSchema>;
 
-const LineSchema = listOf(v.nullable(CentsSchema), LIMITS.course);
+const LineSchema = listOf(v.nullable(CentsSchema), LIMITS.driftCurve);
 
 /**
- * The recent course: cents from home at each of a row of times, per strategy; null where nothing sounded. Between two
+ * The recent drift curves: cents from home at each of a row of times, per strategy; null where nothing sounded. Between two
  * moments a line is straight.
  */
-export const CourseSchema = v.pipe(
-  v.object({ atMs: listOf(TimeSchema, LIMITS.course), ...perStrategy(LineSchema).entries }),
+export const DriftCurveSchema = v.pipe(
+  v.object({ atMs: listOf(TimeSchema, LIMITS.driftCurve), ...perStrategy(LineSchema).entries }),
   v.check(
     ({ atMs, ...lines }) =>
       Object.values(lines).every((line) => line.length === atMs.length) &&
       atMs.every((ms, i) => i === 0 || ms >= atMs[i - 1]),
-    'a course has one value a moment, in order',
+    'drift curves have one value a moment, in order',
   ),
 );
-export type CourseFact = v.InferOutput<typeof CourseSchema>;
+export type DriftCurveFact = v.InferOutput<typeof DriftCurveSchema>;
 
 /** What sounds now and all that goes with it. */
 export const FrameSchema = v.object({

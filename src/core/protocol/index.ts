@@ -5,7 +5,7 @@ export type { ComparedNote, ComparisonSheet } from './comparison-sheet.js';
 export type { Downstream, Notice, Refused, Snapshot } from './downstream.js';
 export type {
   CountersFact,
-  CourseFact,
+  DriftCurveFact,
   DriftFact,
   EntryFact,
   Frame,

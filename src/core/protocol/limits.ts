@@ -26,9 +26,9 @@ export const LIMITS = {
   notes: 64,
   /** Ledger entries of a frame, all strategies together. */
   entries: 120,
-  /** Moments of the recent course in a snapshot, and how far it reaches back. */
-  course: 1200,
-  courseMs: 600_000,
+  /** Moments of the recent drift curves in a snapshot, and how far it reaches back. */
+  driftCurve: 1200,
+  driftCurveMs: 600_000,
   /** Restarts of a loop that a snapshot remembers. */
   passes: 64,
   /** Pieces one can start, and ports in use. */

@@ -21,5 +21,4 @@ export {
 } from './plan/index.js';
 export { type Visit, visitInOrder } from './playing-order.js';
 export * from './pump/index.js';
-export { formatReason, type HarmonicMember, toHarmonicMember } from './reason-words.js';
 export { type Timeline, toTimeline } from './timeline.js';

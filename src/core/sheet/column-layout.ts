@@ -1,5 +1,6 @@
 import { spread, toTextWidth } from '../drawing/index.js';
-import { formatPower, formatRatio, formatSigned, type PrimeVector, toCents } from '../theory/index.js';
+import { formatPower, formatRatio, type PrimeVector, toCents } from '../theory/index.js';
+import { formatSigned } from '../words/index.js';
 import type { Decision, SheetColumn, SheetNote } from './columns.js';
 import { toAccidentalPlaces, toLanes, toSides } from './crowding.js';
 import { PEN } from './pen.js';

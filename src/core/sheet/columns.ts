@@ -1,4 +1,4 @@
-import { formatReason, type Moment, type MomentNote } from '../score/index.js';
+import type { Moment, MomentNote } from '../score/index.js';
 import {
   formatRatio,
   noteName,
@@ -11,6 +11,7 @@ import {
   withKeys,
 } from '../theory/index.js';
 import type { DeciderPresence } from '../tuner/index.js';
+import { formatReason } from '../words/index.js';
 
 /** A strike of a piece, and where it stands in the metre. */
 export interface BarMoment extends Moment {

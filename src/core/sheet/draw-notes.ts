@@ -1,5 +1,5 @@
 import { roundTenth, type Shape, toTextBox, write } from '../drawing/index.js';
-import { formatSigned } from '../theory/index.js';
+import { formatSigned } from '../words/index.js';
 import {
   type ColumnLayout,
   type NoteLayout,

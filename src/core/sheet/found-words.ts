@@ -1,6 +1,5 @@
 import {
   equal,
-  formatCents,
   formatComma,
   formatPower,
   formatRatio,
@@ -9,9 +8,9 @@ import {
   toDeviationCents,
   UNISON,
 } from '../theory/index.js';
+import { formatCents, formatDrift, formatFromHome, formatNumbers } from '../words/index.js';
 import type { Derivation } from './derivation.js';
 import type { MovedClass, Return } from './found.js';
-import { formatNumbers } from './numbers.js';
 import type { Passage } from './passage.js';
 
 /** What a passage has come to, in words and figures. */
@@ -115,10 +114,5 @@ function formatClass(moved: MovedClass, shown: MovedClass | undefined): string {
 
 function formatMoved(ratio: PrimeVector): string {
   if (equal(ratio, UNISON)) return '1/1, nothing';
-  return `${formatPower(ratio)}, ${formatComma(ratio)}, ${formatCents(toDeviationCents(ratio))}`;
-}
-
-function formatFromHome(cents: number): string {
-  const size = Math.abs(cents).toFixed(1);
-  return size === '0.0' ? 'at home' : `${size} c ${cents < 0 ? 'below' : 'above'} home`;
+  return formatDrift(ratio);
 }

@@ -1,7 +1,7 @@
 import { type Box, toTextWidth } from '../drawing/index.js';
 import { noteName, type PrimeVector, sameClass, UNISON } from '../theory/index.js';
+import { formatNumbers } from '../words/index.js';
 import type { SheetColumn } from './columns.js';
-import { formatNumbers } from './numbers.js';
 import type { Passage } from './passage.js';
 import { PEN, SHEET_WIDTH } from './pen.js';
 import {

@@ -1,6 +1,6 @@
-import type { Envelope } from '../theory/index.js';
+import { type Envelope, toHertz } from '../theory/index.js';
 import { createMotion, MOTION, type Motion, sweep, sweepBoth } from './sweep.js';
-import { countHarmonics, toHertz, type Wave, type WaveShelf } from './wave.js';
+import { countHarmonics, type Wave, type WaveShelf } from './wave.js';
 
 /** How long a sounding note takes to come to another pitch: short enough to be exact, long enough not to buzz. */
 const GLIDE_SECONDS = 0.004;

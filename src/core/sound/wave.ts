@@ -20,11 +20,6 @@ export interface Wave {
   readonly points: Float32Array;
 }
 
-/** Hertz of a pitch on the scale of MIDI keys. @example toHertz(6900)  // 440 */
-export function toHertz(cents: number): number {
-  return 440 * 2 ** ((cents - 6900) / 1200);
-}
-
 /** How many harmonics of a note of `hertz` stay below half the sampling rate. @example countHarmonics(440, 48_000)  // 49 */
 export function countHarmonics(hertz: number, rate: number): number {
   return Math.floor((HEADROOM * rate) / 2 / hertz);

@@ -1,6 +1,6 @@
 import { COMMAS, type CommaPart, findComma } from './commas.js';
 import { formatRatio, type NamedRatio } from './ratio.js';
-import { invert, type PrimeVector, toKeys } from './vector.js';
+import { invert, type PrimeVector, toKeys, toRoot } from './vector.js';
 
 /** A comma of the base, by its name in the table, which has all of them. */
 function named(name: string): NamedRatio {
@@ -31,9 +31,8 @@ const TRIDECIMAL = named('comma 65/64');
  * @example decomposeComma([10, -6, 1, -1, 0, 0])  // [{ count: -1, … }, { count: 1, … }]: 5120/5103
  */
 export function decomposeComma(v: PrimeVector): readonly CommaPart[] | undefined {
-  const times = v.reduce(greatestDivisor, 0);
+  const { root, times } = toRoot(v);
   if (times === 0) return [];
-  const root = v.map((exponent) => exponent / times) as unknown as PrimeVector;
   const up = findComma(root);
   if (up) return [{ comma: up, count: times }];
   const down = findComma(invert(root));
@@ -93,12 +92,6 @@ function sumOfBase(v: PrimeVector): readonly CommaPart[] {
 
 function length([a, , b]: [number, NamedRatio, number]): number {
   return Math.abs(a) + Math.abs(b);
-}
-
-function greatestDivisor(a: number, b: number): number {
-  let [x, y] = [Math.abs(a), Math.abs(b)];
-  while (y !== 0) [x, y] = [y, x % y];
-  return x;
 }
 
 /** "syntonic commas", "lesser dieses", "commas 126/125". */

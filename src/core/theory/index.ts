@@ -1,8 +1,8 @@
 /** Exact pitch: vectors, ratios, interval and comma names, note names, home scales; and the tones that show it. */
 
-export { formatCents, formatSigned } from './cents.js';
 export { decomposeComma, formatComma } from './comma-sums.js';
 export { COMMAS, type CommaPart, commaName } from './commas.js';
+export { toHertz } from './hertz.js';
 export { type HomeList, type HomeStep, parseHomeList } from './home-list.js';
 export {
   A4_BOUNDS_HZ,

@@ -1,6 +1,6 @@
 import Fraction from 'fraction.js';
 import { type ErrorCode, fail, type Outcome, type Problem, succeed } from '../outcome.js';
-import { divide, PRIMES, type PrimeVector } from './vector.js';
+import { divide, PRIMES, type PrimeVector, toRoot } from './vector.js';
 
 /** A ratio in lowest terms, both sides positive and exact at any size. */
 export interface ExactFraction {
@@ -106,11 +106,10 @@ export function formatRatio(v: PrimeVector): string {
  * @example formatPower(power(ratio('80/81'), 8))  // '(80/81)⁸'
  */
 export function formatPower(v: PrimeVector): string {
-  const times = v.reduce((common, exponent) => divisor(common, Math.abs(exponent)), 0);
+  const { root, times } = toRoot(v);
   if (times < 2) return formatRatio(v);
-  const [two, three, five, seven, eleven, thirteen] = v.map((exponent) => exponent / times);
   const figures = [...String(times)].map((figure) => '⁰¹²³⁴⁵⁶⁷⁸⁹'[Number(figure)]);
-  return `(${formatRatio([two, three, five, seven, eleven, thirteen])})${figures.join('')}`;
+  return `(${formatRatio(root)})${figures.join('')}`;
 }
 
 function roughDigits(v: PrimeVector, side: 1 | -1): number {
@@ -154,11 +153,6 @@ function nameFactor(left: bigint): string {
 
 function problem(code: ErrorCode, message: string): Problem {
   return { code, message, advice: 'Write a ratio such as 27/20, 5:4 or 3.' };
-}
-
-/** Greatest common divisor. */
-function divisor(a: number, b: number): number {
-  return b === 0 ? a : divisor(b, a % b);
 }
 
 /** Larger terms say nothing to the eye. */

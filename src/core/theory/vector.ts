@@ -18,6 +18,21 @@ export type PrimeLimit = 3 | 5 | 7 | 11 | 13;
 /** 1/1. */
 export const UNISON: PrimeVector = Object.freeze([0, 0, 0, 0, 0, 0] as const);
 
+/**
+ * A vector as a power of one that is no power itself; 1/1 is 1/1 to the power 0.
+ * @example toRoot([8, -8, 2, 0, 0, 0])  // { root: [4, -4, 1, 0, 0, 0], times: 2 }
+ */
+export function toRoot(v: PrimeVector): { readonly root: PrimeVector; readonly times: number } {
+  const times = v.reduce(greatestDivisor, 0);
+  if (times === 0) return { root: UNISON, times };
+  const [two, three, five, seven, eleven, thirteen] = v.map((exponent) => exponent / times);
+  return { root: [two, three, five, seven, eleven, thirteen], times };
+}
+
+function greatestDivisor(a: number, b: number): number {
+  return b === 0 ? Math.abs(a) : greatestDivisor(b, a % b);
+}
+
 /** Size of each prime in cents: 1200·log2(p). */
 export const PRIME_CENTS: readonly number[] = PRIMES.map((prime) => 1200 * Math.log2(prime));
 

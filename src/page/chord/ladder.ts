@@ -1,6 +1,7 @@
 import { spread } from '../../core/drawing/index.js';
 import type { NoteFact } from '../../core/protocol/index.js';
 import { describeInterval, divide, formatRatio, toVector } from '../../core/theory/index.js';
+import { formatDecider } from '../../core/words/index.js';
 
 /** A note on the ladder. Heights count downward from the top, in the units of the space given. */
 export interface Rung {
@@ -85,20 +86,26 @@ export function findNewest(notes: readonly NoteFact[]): NoteFact | undefined {
   );
 }
 
-/**
- * Why the newest note stands where it stands.
- * @example E4⁻¹ is a just major third above C4⁰, which is held.
- */
+/** Why the newest note has its pitch: E4⁻¹ is a just major third above C4⁰, held. */
 export function toReasonSentence(notes: readonly NoteFact[]): string {
   const newest = findNewest(notes);
   if (newest === undefined) return '';
-  const { by, name } = newest;
-  const how = {
-    held: ', which is held',
-    pedalled: ', which the pedal holds',
-    recalled: ', still in the ear',
-    together: '',
-    first: '',
-  };
-  return `${name} is ${by.place} ${by.name}${how[by.presence]}.`;
+  return `${newest.name} is ${formatDecider(newest.by)}.`;
+}
+
+/** Where the bend stands that leaves a key in its place. */
+const BEND_CENTRE = 8192;
+
+/**
+ * How a note is carried to a synth, line by line: its channel, as people count them, and its bend away from the middle,
+ * where it has one. None where it goes to no channel.
+ *
+ * @example toChannelLines({ channel: 1, bend: 8171 })  // ['ch 2', 'bend −21']
+ */
+export function toChannelLines({ channel, bend }: Pick<NoteFact, 'channel' | 'bend'>): string[] {
+  if (channel === null) return [];
+  const lines = [`ch ${channel + 1}`];
+  if (bend === null) return lines;
+  const away = bend - BEND_CENTRE;
+  return [...lines, `bend ${away < 0 ? '−' : away > 0 ? '+' : ''}${Math.abs(away)}`];
 }

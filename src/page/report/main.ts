@@ -1,4 +1,5 @@
 import type { ComparisonSheet } from '../../core/protocol/index.js';
+import { formatClock } from '../../core/words/index.js';
 import { StepPlayer } from './player.js';
 import './report.css';
 
@@ -54,7 +55,7 @@ function draw(): void {
   const { atMs } = player;
   play.textContent = player.isPlaying ? 'Pause' : 'Play';
   place.value = String(atMs);
-  time.textContent = `${formatTime(atMs)} of ${formatTime(sheet.lengthMs)}`;
+  time.textContent = `${formatClock(atMs, 0)} of ${formatClock(sheet.lengthMs, 0)}`;
   const x = Number(left) + (atMs / Math.max(1, sheet.lengthMs)) * (Number(right) - Number(left));
   pointer.setAttribute('x1', String(x));
   pointer.setAttribute('x2', String(x));
@@ -63,11 +64,6 @@ function draw(): void {
   chords[shown]?.removeAttribute('aria-current');
   chords[now]?.setAttribute('aria-current', 'true');
   shown = now;
-}
-
-function formatTime(ms: number): string {
-  const seconds = Math.floor(ms / 1000);
-  return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')}`;
 }
 
 draw();

@@ -1,5 +1,5 @@
 import type { ComparisonSheet } from '../../core/protocol/index.js';
-import { toVoice } from '../../core/theory/index.js';
+import { toHertz, toVoice } from '../../core/theory/index.js';
 import { createOutput, type Output } from '../sound/output.js';
 
 /** Notes are begun this long before they are due, looked for every `LOOK_MS`. */
@@ -164,10 +164,6 @@ export function centsAt(line: readonly number[], ms: number): number {
     return line[i - 1] + share * (line[i + 1] - line[i - 1]);
   }
   return line[line.length - 1];
-}
-
-function toHertz(cents: number): number {
-  return 440 * 2 ** ((cents - 6900) / 1200);
 }
 
 /** Loudness grows with the square of the slider, so that its lower half is useful. */

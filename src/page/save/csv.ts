@@ -1,5 +1,5 @@
 import { type EntryFact, forStrategies } from '../../core/protocol/index.js';
-import type { CourseLine, SessionHistory } from '../state/session-history.js';
+import type { DriftLine, SessionHistory } from '../state/session-history.js';
 
 /** Columns of the table. */
 const COLUMNS = [
@@ -20,11 +20,11 @@ const COLUMNS = [
 type Row = Partial<Record<(typeof COLUMNS)[number], string | number | null>> & { readonly seconds: number };
 
 /**
- * The session as a table: the course (`what` is course; cents from home under each strategy), the chords, and the ledger,
+ * The session as a table: the drift curves (`what` is course; cents from home under each strategy), the chords, and the ledger,
  * in order of time. Fields as in RFC 4180.
  */
 export function toCsv(
-  log: Pick<SessionHistory, 'seconds' | CourseLine | 'chords'>,
+  log: Pick<SessionHistory, 'seconds' | DriftLine | 'chords'>,
   entries: readonly EntryFact[],
 ): string {
   const rows: Row[] = [

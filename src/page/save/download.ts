@@ -31,7 +31,7 @@ export async function toPng(svg: string, width: number): Promise<Blob> {
   }
 }
 
-/** A name for a saved file that sorts by time. @example toFileName('course', 'svg', new Date(0))  // 'leeway-course-1970-01-01-0000.svg' */
+/** A name for a saved file that sorts by time. @example toFileName('drift-curve', 'svg', new Date(0))  // 'leeway-drift-curve-1970-01-01-0000.svg' */
 export function toFileName(what: string, ending: string, now: Date): string {
   const [date, time] = now.toISOString().split('T');
   return `leeway-${what}-${date}-${time.slice(0, 5).replace(':', '')}.${ending}`;

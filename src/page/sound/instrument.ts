@@ -1,4 +1,4 @@
-import type { Envelope, Voice } from '../../core/theory/index.js';
+import { type Envelope, toHertz, type Voice } from '../../core/theory/index.js';
 
 /** What a note is to sound like. */
 export interface SoundedNote {
@@ -173,11 +173,6 @@ export class Instrument {
     }
     return wave;
   }
-}
-
-/** Hertz of a pitch on the scale of MIDI keys. @example toHertz(6900)  // 440 */
-export function toHertz(cents: number): number {
-  return 440 * 2 ** ((cents - 6900) / 1200);
 }
 
 function toCentsAt({ fromCents, toCents, fromTime, toTime }: Layer, at: number): number {

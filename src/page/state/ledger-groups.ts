@@ -1,5 +1,5 @@
 import { type EntryFact, type SettingsFact, STRATEGIES } from '../../core/protocol/index.js';
-import { toEntrySentence } from '../words/entry-sentence.js';
+import { formatEntry, type NamedEntry, toLetter } from '../../core/words/index.js';
 
 /** A sentence of the ledger, and under which strategies it holds. */
 export interface LedgerLine {
@@ -26,7 +26,7 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
     .map((entry, i) => ({ entry, i }))
     .sort((a, b) => b.entry.atMs - a.entry.atMs || b.i - a.i);
   for (const { entry } of newestFirst) {
-    const sentence = toEntrySentence(entry);
+    const sentence = formatEntry(toNamedEntry(entry));
     let group = passes.at(-1);
     if (group?.pass !== entry.pass) {
       group = { pass: entry.pass, lines: [] };
@@ -46,6 +46,11 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
     });
   }
   return passes.filter((group) => group.lines.length > 0);
+}
+
+/** The letter of a note is enough: strategies whose chords have walked apart say the same then. */
+function toNamedEntry(entry: EntryFact): NamedEntry {
+  return entry.kind === 'offset' ? entry : { ...entry, name: toLetter(entry.name) };
 }
 
 /** Who says it. @example toSpeaker(['pull', 'free'])  // 'free, pull' */

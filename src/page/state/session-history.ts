@@ -1,4 +1,4 @@
-import { type CourseFact, type Frame, type SettingsFact, STRATEGIES } from '../../core/protocol/index.js';
+import { type DriftCurveFact, type Frame, type SettingsFact, STRATEGIES } from '../../core/protocol/index.js';
 import { toProportion } from '../../core/theory/index.js';
 
 /** A chord as it was struck. */
@@ -18,11 +18,11 @@ const REACH_MS = 610_000;
 const SPACING_MS = 45;
 const MOST_CHORDS = 1500;
 
-/** One of the lines a course has. */
-export type CourseLine = SettingsFact['strategy'];
+/** One of the drift curves. */
+export type DriftLine = SettingsFact['strategy'];
 
 /**
- * What the page remembers of the session: the course of the drift as columns, and the chords. Bounded; changed in place,
+ * What the page remembers of the session: the drift curves as columns, and the chords. Bounded; changed in place,
  * `version` goes up with each change.
  */
 export class SessionHistory {
@@ -39,7 +39,7 @@ export class SessionHistory {
   #chordIds = '';
 
   /** Begins anew with what a snapshot brings. Chords are kept where it is of the session they were heard in. */
-  begin(course: CourseFact, session: string): void {
+  begin(curve: DriftCurveFact, session: string): void {
     for (const column of this.#columns()) column.length = 0;
     if (session !== this.#session) {
       this.#session = session;
@@ -47,9 +47,9 @@ export class SessionHistory {
       this.#strikeMs = -1;
       this.#chordIds = '';
     }
-    course.atMs.forEach((ms, i) => {
+    curve.atMs.forEach((ms, i) => {
       this.seconds.push(ms / 1000);
-      for (const line of STRATEGIES) this[line].push(course[line][i]);
+      for (const line of STRATEGIES) this[line].push(curve[line][i]);
     });
     this.version++;
   }

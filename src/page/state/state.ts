@@ -17,7 +17,7 @@ export interface ShownNotice {
   readonly text: string;
 }
 
-/** Everything the page shows but the course, which the logbook keeps. */
+/** Everything the page shows but the drift curves, which the session history keeps. */
 export interface State {
   readonly link: LinkState;
   readonly mayControl: boolean;

@@ -1,9 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { AppStore } from '../state/app-store.js';
 import { ChordView } from './chord-view.js';
-import { CourseTable } from './course-table.js';
-import { CourseView } from './course-view.js';
 import { DriftFigure } from './drift-figure.js';
+import { DriftTable } from './drift-table.js';
+import { DriftView } from './drift-view.js';
 import { KeyboardView } from './keyboard-view.js';
 import { LatticeView } from './lattice-view.js';
 import { LedgerView } from './ledger-view.js';
@@ -14,9 +14,9 @@ import { TopLine } from './top-line.js';
 import { useMedia } from './use-media.js';
 import { useStore } from './use-store.js';
 
-/** What a phone shows beside the keyboard: the course and chord, or one of the rest. */
+/** What a phone shows beside the keyboard: the drift curve and chord, or one of the rest. */
 const TABS = [
-  ['course', 'Course'],
+  ['curve', 'Drift curve'],
   ['lattice', 'Lattice'],
   ['ledger', 'Ledger'],
   ['pieces', 'Pieces'],
@@ -33,13 +33,13 @@ export function App() {
   const isStage = useStage();
   const isPhone = useMedia('(max-width: 760px)');
   const [span, setSpan] = useState(60);
-  const [tab, setTab] = useState<Tab>('course');
+  const [tab, setTab] = useState<Tab>('curve');
   useFileDrop(store);
   const { frame, settings, entries, missed, mayControl, isGreeted, pieces } = store.state;
   const strategy = settings?.strategy ?? 'anchored';
   const notes = frame?.notes ?? [];
 
-  const course = <CourseView span={span} setSpan={setSpan} stage={isStage} />;
+  const curve = <DriftView span={span} setSpan={setSpan} stage={isStage} />;
   const drift = <DriftFigure frame={frame} strategy={strategy} />;
   const chord = <ChordView notes={notes} more={frame?.more ?? 0} strategy={strategy} stage={isStage} />;
   if (isStage) {
@@ -47,7 +47,7 @@ export function App() {
       <main class="stage">
         <h1 class="hidden">Leeway</h1>
         {drift}
-        {course}
+        {curve}
         {chord}
         <Notice store={store} />
       </main>
@@ -77,7 +77,7 @@ export function App() {
   const keyboard = <KeyboardView store={store} notes={notes} enabled={mayControl} />;
   const tools = (
     <div class="tools">
-      <CourseTable store={store} />
+      <DriftTable store={store} />
       <SaveMenu store={store} span={span} />
       <a href="#stage">Stage</a>
     </div>
@@ -88,8 +88,8 @@ export function App() {
         <TopLine store={store} settings={settings} phone />
         <main>
           {drift}
-          {tab === 'course' && course}
-          {tab === 'course' && chord}
+          {tab === 'curve' && curve}
+          {tab === 'curve' && chord}
           {tab === 'lattice' && lattice}
           {tab === 'ledger' && ledger}
           {tab === 'pieces' && (
@@ -123,7 +123,7 @@ export function App() {
       <main>
         <div class="upper-left">
           {drift}
-          {course}
+          {curve}
         </div>
         {chord}
         {lattice}

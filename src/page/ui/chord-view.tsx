@@ -1,9 +1,8 @@
 import { useRef } from 'preact/hooks';
 import type { NoteFact, SettingsFact } from '../../core/protocol/index.js';
 import { toProportion } from '../../core/theory/index.js';
-import { type Ladder, toLadder, toReasonSentence } from '../chord/ladder.js';
-import { toChannelLines } from '../words/channel-lines.js';
-import { formatCents, formatSigned } from '../words/numbers.js';
+import { formatCents, formatSigned } from '../../core/words/index.js';
+import { type Ladder, toChannelLines, toLadder, toReasonSentence } from '../chord/ladder.js';
 import { useRem, useSize } from './use-media.js';
 
 /** Left of the ladder's rail: room for the arrow. */

@@ -1,7 +1,7 @@
 import type { DriftFact, Frame, SettingsFact } from '../../core/protocol/index.js';
-import { formatPower } from '../words/exact.js';
+import { parseRatio } from '../../core/theory/index.js';
+import { formatCents, formatDrift, formatSigned, formatSize } from '../../core/words/index.js';
 import { toHeadline } from '../words/headline.js';
-import { formatSigned, formatSize } from '../words/numbers.js';
 
 type Strategy = SettingsFact['strategy'];
 
@@ -23,13 +23,11 @@ export function DriftFigure({ frame, strategy }: { frame: Frame | undefined; str
   );
 }
 
-/**
- * How far the harmony has walked, and what became of it.
- * @example −2 syntonic commas, (80/81)²: 43 c down, 41 c given back
- */
+/** How far the chords have drifted, and how much of it was given back: (80/81)², −2 syntonic commas, −43.0 c; 41.2 c given back. */
 function describeWalk({ ratio, comma, commaCents, backCents }: DriftFact): string {
   if (ratio === '1/1') return 'The harmony stands where it began.';
-  const way = commaCents < 0 ? 'down' : 'up';
-  const back = Math.abs(backCents) < 0.5 ? '' : `, ${formatSize(backCents)} given back`;
-  return `${comma}, ${formatPower(ratio)}: ${formatSize(commaCents)} ${way}${back}`;
+  const drift = parseRatio(ratio);
+  const back = Math.abs(backCents) < 0.5 ? '' : `; ${formatSize(backCents)} given back`;
+  // A ratio too long for the feed was cut on its way here.
+  return `${drift.ok ? formatDrift(drift.value) : `${comma}, ${formatCents(commaCents)}`}${back}`;
 }

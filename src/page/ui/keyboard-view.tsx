@@ -1,10 +1,10 @@
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { NoteFact } from '../../core/protocol/index.js';
 import { spellKey } from '../../core/theory/index.js';
+import { toLetter } from '../../core/words/index.js';
 import { toOffset, toPrint } from '../play/computer-keys.js';
 import { layOutKeys } from '../play/key-layout.js';
 import type { AppStore } from '../state/app-store.js';
-import { toLetter } from '../words/entry-sentence.js';
 import { useMedia, useSize } from './use-media.js';
 
 const VELOCITY = 80;

@@ -2,9 +2,9 @@ import { useRef, useState } from 'preact/hooks';
 import { follow, type LatticeKey, type Place, toCentre, toLatticeKey } from '../../core/drawing/index.js';
 import type { Frame } from '../../core/protocol/index.js';
 import { type Origin, parseTonic } from '../../core/theory/index.js';
+import { toLetter } from '../../core/words/index.js';
 import { drawLattice, type LatticeDrawing } from '../lattice/drawing.js';
 import type { LoggedChord } from '../state/session-history.js';
-import { toLetter } from '../words/entry-sentence.js';
 import { useSize } from './use-media.js';
 
 /** Pixels of a step, a fifth along: between these, so that four rows of thirds are in sight. */

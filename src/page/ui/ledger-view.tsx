@@ -1,7 +1,6 @@
-import type { EntryFact, Frame } from '../../core/protocol/index.js';
-import { LINES } from '../course/lines.js';
+import { type EntryFact, type Frame, STRATEGIES } from '../../core/protocol/index.js';
+import { formatSigned } from '../../core/words/index.js';
 import { groupEntries, toSpeaker } from '../state/ledger-groups.js';
-import { formatSigned } from '../words/numbers.js';
 
 const MOST_LINES = 60;
 
@@ -28,7 +27,7 @@ const PAYMENTS = [
     of: (frame: Frame, which: Line) => frame.totals[which].impurityCentSeconds,
   },
 ] as const;
-type Line = (typeof LINES)[number]['line'];
+type Line = (typeof STRATEGIES)[number];
 
 /** What each comma cost and who paid, as sentences, and the sums. */
 export function LedgerView({
@@ -92,7 +91,7 @@ function Payments({ frame }: { frame: Frame }) {
         </tr>
       </thead>
       <tbody>
-        {LINES.map(({ line }) => {
+        {STRATEGIES.map((line) => {
           const { commaCents, backCents } = frame.drift[line];
           return (
             <tr key={line} class={line}>
@@ -101,7 +100,7 @@ function Payments({ frame }: { frame: Frame }) {
                 <td key={what}>
                   <Bar
                     cents={of(frame, line)}
-                    most={Math.max(20, ...LINES.map((one) => of(frame, one.line)))}
+                    most={Math.max(20, ...STRATEGIES.map((one) => of(frame, one)))}
                   />
                 </td>
               ))}

@@ -1,5 +1,4 @@
-import { toCourseSvg } from '../course/course-svg.js';
-import { readPalette } from '../course/palette.js';
+import { readPalette, toDriftSvg } from '../drift/drift-svg.js';
 import { toCsv } from '../save/csv.js';
 import { download, toFileName, toPng } from '../save/download.js';
 import { toStandaloneSvg } from '../save/standalone-svg.js';
@@ -7,25 +6,25 @@ import type { AppStore } from '../state/app-store.js';
 
 const PNG_WIDTH = 2400;
 
-/** Take the picture away: course and lattice as pictures, the session as a table. */
+/** Take the picture away: drift curve and lattice as pictures, the session as a table. */
 export function SaveMenu({ store, span }: { store: AppStore; span: number }) {
-  const courseSvg = () => {
+  const driftSvg = () => {
     const { frame, settings, passes } = store.state;
     const leewayCents = settings?.leewayCents[settings.strategy === 'pull' ? 'pull' : 'anchored'] ?? 0;
     const nowSeconds = (frame?.atMs ?? 0) / 1000;
-    return toCourseSvg({ log: store.log, nowSeconds, spanSeconds: span, leewayCents, passes }, readPalette());
+    return toDriftSvg({ log: store.log, nowSeconds, spanSeconds: span, leewayCents, passes }, readPalette());
   };
   const latticeSvg = () => {
     const live = document.querySelector<SVGSVGElement>('#lattice-drawing');
     return live === null ? undefined : toStandaloneSvg(live);
   };
-  const save = async (what: 'course' | 'lattice', as: 'svg' | 'png') => {
-    const svg = what === 'course' ? courseSvg() : latticeSvg();
+  const save = async (what: 'drift curve' | 'lattice', as: 'svg' | 'png') => {
+    const svg = what === 'drift curve' ? driftSvg() : latticeSvg();
     if (svg === undefined) {
       store.dispatch({ kind: 'notice', level: 'info', text: 'Open the lattice first, then save it.' });
       return;
     }
-    const name = toFileName(what, as, new Date());
+    const name = toFileName(what.replace(' ', '-'), as, new Date());
     if (as === 'svg') download(name, [svg], 'image/svg+xml');
     else download(name, [await toPng(svg, PNG_WIDTH)], 'image/png');
   };
@@ -36,10 +35,10 @@ export function SaveMenu({ store, span }: { store: AppStore; span: number }) {
     <details class="fold save">
       <summary>Save</summary>
       <div>
-        {(['course', 'lattice'] as const).flatMap((what) =>
+        {(['drift curve', 'lattice'] as const).flatMap((what) =>
           (['svg', 'png'] as const).map((as) => (
             <button key={`${what} ${as}`} type="button" onClick={() => void save(what, as)}>
-              {`${what === 'course' ? 'Course' : 'Lattice'} as ${as.toUpperCase()}`}
+              {`${what === 'lattice' ? 'Lattice' : 'Drift curve'} as ${as.toUpperCase()}`}
             </button>
           )),
         )}

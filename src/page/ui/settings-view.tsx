@@ -1,6 +1,5 @@
 import type { Control, SettingsFact } from '../../core/protocol/index.js';
 import { type Setting, TUNER, toField } from '../../core/settings/index.js';
-import { STRATEGY_WORDS } from '../words/strategies.js';
 import { Amount, SettingField, Switch } from './settings-fields.js';
 import { StrategyChoice } from './strategy-choice.js';
 
@@ -33,7 +32,7 @@ export function SettingsView({
           set={(value) => order({ what: 'strategy', value })}
           words={(strategy) => (
             <>
-              <b>{strategy}</b> {STRATEGY_WORDS[strategy]}
+              <b>{strategy}</b> {TUNER.strategy.words[strategy]}
             </>
           )}
         />

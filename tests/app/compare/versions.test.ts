@@ -63,7 +63,7 @@ it.each([
   },
 );
 
-it('the tables hold one row a version, and the JSON the courses', () => {
+it('the tables hold one row a version, and the JSON the drift curves', () => {
   const csv = toComparisonCsv(comparison).trim().split('\r\n');
   expect(csv).toHaveLength(7);
   expect(csv[0]).toContain('"pure, %"');

@@ -1,9 +1,9 @@
 import type { Command } from 'commander';
 import { describe, expect, test } from 'vitest';
+import { CHECK_HELP } from '../../../src/cli/commands/check.js';
 import { createProgram, loadCommand } from '../../../src/cli/program.js';
 import { formatSettingsHelp } from '../../../src/cli/settings/describe.js';
 import { readDocument } from '../../../src/cli/settings/read-document.js';
-import { CHECK_HELP } from '../../../src/cli/words/check-help.js';
 import { SECTIONS, type Setting } from '../../../src/core/settings/index.js';
 import { createWorld } from '../../support/run-cli.js';
 

@@ -7,10 +7,10 @@ const at = (atMs: number, free: number | null) => ({ atMs, free, pull: 0, anchor
 
 describe('DriftHistory', () => {
   test('a stretch in which nothing changes is its two ends', () => {
-    const course = new DriftHistory();
-    for (let ms = 0; ms <= 1000; ms += 100) course.record(at(ms, -5));
-    course.record(at(1100, -7));
-    expect(course.toFact()).toEqual({
+    const curve = new DriftHistory();
+    for (let ms = 0; ms <= 1000; ms += 100) curve.record(at(ms, -5));
+    curve.record(at(1100, -7));
+    expect(curve.toFact()).toEqual({
       atMs: [0, 1000, 1100],
       free: [-5, -5, -7],
       pull: [0, 0, 0],
@@ -20,38 +20,38 @@ describe('DriftHistory', () => {
   });
 
   test('silence is a gap', () => {
-    const course = new DriftHistory();
-    course.record(at(0, -5));
-    course.record(at(100, null));
-    course.record(at(200, -6));
-    expect(course.toFact().free).toEqual([-5, null, -6]);
+    const curve = new DriftHistory();
+    curve.record(at(0, -5));
+    curve.record(at(100, null));
+    curve.record(at(200, -6));
+    expect(curve.toFact().free).toEqual([-5, null, -6]);
   });
 
   test('what comes faster than fifty milliseconds is one point, the latest', () => {
-    const course = new DriftHistory();
-    for (const ms of [0, 100, 110, 120, 130, 140]) course.record(at(ms, ms));
-    expect(course.toFact().atMs).toEqual([0, 100, 140]);
+    const curve = new DriftHistory();
+    for (const ms of [0, 100, 110, 120, 130, 140]) curve.record(at(ms, ms));
+    expect(curve.toFact().atMs).toEqual([0, 100, 140]);
   });
 
   test('what is told twice of one moment is one point, and a jump is two', () => {
-    const course = new DriftHistory();
-    for (const cents of [-5, -5]) course.record(at(0, cents));
-    expect(course.toFact().atMs).toEqual([0]);
-    for (const cents of [-5, -5, -7, -7]) course.record(at(100, cents));
-    expect(course.toFact()).toMatchObject({ atMs: [0, 100, 100], free: [-5, -5, -7] });
+    const curve = new DriftHistory();
+    for (const cents of [-5, -5]) curve.record(at(0, cents));
+    expect(curve.toFact().atMs).toEqual([0]);
+    for (const cents of [-5, -5, -7, -7]) curve.record(at(100, cents));
+    expect(curve.toFact()).toMatchObject({ atMs: [0, 100, 100], free: [-5, -5, -7] });
   });
 
   test('a day of playing stays within the bound, reaches back ten minutes, and ends now', () => {
-    const course = new DriftHistory();
+    const curve = new DriftHistory();
     let worst = 0;
     for (let ms = 0; ms < 1_500_000; ms += 120) {
-      course.record(at(ms, Math.sin(ms)));
-      worst = Math.max(worst, course.toFact().atMs.length);
+      curve.record(at(ms, Math.sin(ms)));
+      worst = Math.max(worst, curve.toFact().atMs.length);
     }
-    const { atMs } = course.toFact();
-    expect(worst).toBe(LIMITS.course);
-    expect(atMs.at(-1)! - atMs[0]).toBeGreaterThan(LIMITS.courseMs - 10_000);
-    expect(atMs.at(-1)! - atMs[0]).toBeLessThan(LIMITS.courseMs + 60_000);
+    const { atMs } = curve.toFact();
+    expect(worst).toBe(LIMITS.driftCurve);
+    expect(atMs.at(-1)! - atMs[0]).toBeGreaterThan(LIMITS.driftCurveMs - 10_000);
+    expect(atMs.at(-1)! - atMs[0]).toBeLessThan(LIMITS.driftCurveMs + 60_000);
     // Nowhere is it much coarser than a hundredth of how long ago it was.
     for (let i = 1; i < atMs.length; i++) {
       expect(atMs[i] - atMs[i - 1]).toBeLessThan(250 + 0.015 * (atMs.at(-1)! - atMs[i - 1]));
@@ -60,18 +60,18 @@ describe('DriftHistory', () => {
     expect(atMs.at(-1)! - atMs.at(-20)!).toBeLessThan(atMs[19] - atMs[0]);
   });
 
-  test('any course is in order and as long in every line', () => {
+  test('any curve is in order and as long in every line', () => {
     fc.assert(
       fc.property(
         fc.array(fc.tuple(fc.nat(500), fc.option(fc.double({ noNaN: true, min: -90, max: 90 })))),
         (steps) => {
-          const course = new DriftHistory();
+          const curve = new DriftHistory();
           let ms = 0;
           for (const [wait, cents] of steps) {
             ms += wait;
-            course.record(at(ms, cents));
+            curve.record(at(ms, cents));
           }
-          const { atMs, free } = course.toFact();
+          const { atMs, free } = curve.toFact();
           expect(free).toHaveLength(atMs.length);
           expect(atMs).toEqual([...atMs].sort((a, b) => a - b));
           const last = steps.at(-1)?.[1];

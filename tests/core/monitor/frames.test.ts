@@ -71,7 +71,7 @@ test('a snapshot with everything at its longest stays within the bound and passe
   const [entry] = trio.wait(100).entries;
   const entries = Array.from({ length: LIMITS.entries }, (_, i) => ({ ...entry, n: i + 1 }));
   const course = new DriftHistory();
-  for (let i = 0; i < LIMITS.course; i++) {
+  for (let i = 0; i < LIMITS.driftCurve; i++) {
     course.record({
       atMs: 1e9 + 400 * i,
       free: -1234.56 - i,
@@ -99,7 +99,7 @@ test('a snapshot with everything at its longest stays within the bound and passe
     passes: Array.from({ length: LIMITS.passes }, (_, i) => ({ n: i + 1, atMs: 1e9 + i })),
     frame: trio.frame({ entries }),
   };
-  expect(snapshot.course.atMs).toHaveLength(LIMITS.course);
+  expect(snapshot.course.atMs).toHaveLength(LIMITS.driftCurve);
   expect(parseDownstream(formatMessage(snapshot))).toEqual({ ok: true, value: snapshot });
   expect(formatMessage(snapshot).length).toBeLessThan(LIMITS.downstreamCharacters);
 });

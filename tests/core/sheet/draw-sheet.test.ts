@@ -4,7 +4,7 @@ import { XMLParser, XMLValidator } from 'fast-xml-parser';
 import { describe, expect, test } from 'vitest';
 import { formatDrawing } from '../../../src/core/drawing/index.js';
 import { drawParts, drawSheet, type Passage, toSystems } from '../../../src/core/sheet/index.js';
-import { formatSigned } from '../../../src/core/theory/index.js';
+import { formatSigned } from '../../../src/core/words/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { findCollisions, passageOf, pedalledPassageOf, textsOf } from '../../support/passages.js';
 import { times } from '../../support/properties.js';

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { toHertz } from '../../../src/core/sound/wave.js';
-import { VOICE_NAMES } from '../../../src/core/theory/index.js';
+import { toHertz, VOICE_NAMES } from '../../../src/core/theory/index.js';
 import { hearBetween, hearPartial, toCents } from '../../support/ear.js';
 import { peakOf, soundOf, type Told } from '../../support/sounding.js';
 

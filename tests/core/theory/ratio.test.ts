@@ -1,9 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import {
+  formatPower,
   formatRatio,
   type PrimeVector,
   parseRatio,
+  power,
   ratio,
   toFraction,
   toProportion,
@@ -121,5 +123,16 @@ describe('toProportion', () => {
   test('a single note has none, and neither has one beyond three figures', () => {
     expect(toProportion([UNISON])).toBeUndefined();
     expect(toProportion([UNISON, ratio('2187/2048')])).toBeUndefined();
+  });
+});
+
+describe('formatPower', () => {
+  it('a power of a ratio is written as one', () => {
+    expect(formatPower(power(ratio('80/81'), 12))).toBe('(80/81)¹²');
+    expect(formatPower(ratio('6400/6561'))).toBe('(80/81)²');
+    expect(formatPower(ratio('2^-48·3^48·5^-12'))).toBe('(81/80)¹²');
+    expect(formatPower(ratio('128/125'))).toBe('128/125');
+    expect(formatPower(ratio('80/81'))).toBe('80/81');
+    expect(formatPower(UNISON)).toBe('1/1');
   });
 });

@@ -33,7 +33,7 @@ describe('what viewers see', () => {
   test('whoever comes later sees what is so now, and where it came from', async () => {
     stage.play(0x90, 60, 80).play(0x90, 64, 90, 2000);
     const first = await stage.viewer();
-    await first.sees('a course', () => true);
+    await first.sees('drift curves', () => true);
     const late = await stage.viewer();
     const [{ frame }] = late.of('snapshot');
     expect(frame.notes).toHaveLength(2);

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { findNewest, toLadder, toReasonSentence } from '../../../src/page/chord/ladder.js';
+import { findNewest, toChannelLines, toLadder, toReasonSentence } from '../../../src/page/chord/ladder.js';
 import { frameOf } from '../frames.js';
 
 describe('toLadder', () => {
@@ -51,6 +51,20 @@ describe('toLadder', () => {
 });
 
 test('why the newest note stands where it stands', () => {
-  expect(toReasonSentence(frameOf('C4 E4').notes)).toBe('E4⁻¹ is a just major third above C4⁰.');
+  expect(toReasonSentence(frameOf('C4 E4').notes)).toBe(
+    'E4⁻¹ is a just major third above C4⁰, struck together.',
+  );
   expect(toReasonSentence(frameOf('C4').notes)).toBe('');
+});
+
+test.each([
+  [1, 8171, ['ch 2', 'bend −21']],
+  [15, 9000, ['ch 16', 'bend +808']],
+  [0, 8192, ['ch 1', 'bend 0']],
+  // Keys that are tuned by themselves have no bend, and what no outlet plays has no channel.
+  [9, null, ['ch 10']],
+  [null, null, []],
+  [null, 8171, []],
+] as const)('channel %s, bend %s: %j', (channel, bend, lines) => {
+  expect(toChannelLines({ channel, bend })).toEqual(lines);
 });

@@ -7,7 +7,7 @@ import { frameOf } from '../frames.js';
 const at = (atMs: number, frame = frameOf('C4')) => ({ ...frame, atMs });
 
 describe('SessionHistory', () => {
-  test('begins with the course of a snapshot and goes on from there', () => {
+  test('begins with the drift curves of a snapshot and goes on from there', () => {
     const log = new SessionHistory();
     log.add(at(77));
     log.begin(
@@ -50,17 +50,17 @@ describe('SessionHistory', () => {
   });
 
   test('chords outlast a lost link, but not the session they were heard in', () => {
-    const course = { atMs: [], free: [], pull: [], anchored: [], temper: [] };
+    const curve = { atMs: [], free: [], pull: [], anchored: [], temper: [] };
     const log = new SessionHistory();
-    log.begin(course, 'one');
+    log.begin(curve, 'one');
     const trio = new Trio();
     for (const key of keysOf('C4 E4 G4')) trio.tell({ kind: 'note-on', atMs: 0, part: 0, key });
     log.add(trio.wait(60).frame());
-    log.begin(course, 'one');
+    log.begin(curve, 'one');
     // The same chord still sounds: it is not logged twice.
     log.add(trio.wait(60).frame());
     expect(log.chords).toHaveLength(1);
-    log.begin(course, 'another');
+    log.begin(curve, 'another');
     expect(log.chords).toEqual([]);
   });
 });

@@ -1,4 +1,4 @@
-import { toHz } from './heard-note.js';
+import { toHertz } from '../../theory/index.js';
 
 /** A consonance whose beats are counted: how many keys it spans, and the ratio at which it stands still. */
 export interface BeatingInterval {
@@ -40,7 +40,7 @@ export function widen(
  * @example toBeats(5300, 5700, 5, 4)  // 6.93, a second: F to A below middle C, in 12 equal
  */
 export function toBeats(lowCents: number, highCents: number, upper: number, lower: number): number {
-  return Math.abs(lower * toHz(highCents) - upper * toHz(lowCents));
+  return Math.abs(lower * toHertz(highCents) - upper * toHertz(lowCents));
 }
 
 /** One sinus of a sound. */
@@ -89,7 +89,7 @@ const PARTIALS = 6;
 /** The partials of tones at the given pitches. @example toPartials([6900])[1]  // { hz: 880, amplitude: 0.5 } */
 export function toPartials(cents: readonly number[]): Partial[] {
   return cents.flatMap((pitch) => {
-    const hz = toHz(pitch);
+    const hz = toHertz(pitch);
     return Array.from({ length: PARTIALS }, (_, i) => ({ hz: (i + 1) * hz, amplitude: 1 / (i + 1) }));
   });
 }

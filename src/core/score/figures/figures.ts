@@ -182,7 +182,7 @@ function toRms(values: readonly number[]): number {
 }
 
 /** How a performance went: columns of equal length, one row for each piece of time. */
-export interface Course {
+export interface DriftCurve {
   /** Middle of each piece of time. */
   readonly atMs: readonly number[];
   /** How far the body stood from home, in cents; null in silence. */
@@ -192,19 +192,19 @@ export interface Course {
 }
 
 /**
- * The course of a performance in pieces of time of the same length, each the mean of what went on in it.
+ * The drift curve of a performance in pieces of time of the same length, each the mean of what went on in it.
  *
  * `atMs` is the middle of each piece of time; cents and share are null where nothing sounds.
  *
  * @param rows how many pieces of time
  * @param lengthMs how long the performance is, in milliseconds
  */
-export function toCourse(
+export function toDriftCurve(
   notes: readonly HeardNote[],
   toHomeCents: (key: number) => number,
   lengthMs: number,
   rows: number,
-): Course {
+): DriftCurve {
   const width = Math.max(lengthMs, 1) / rows;
   const [body, bodyMs, pure, pureMs] = Array.from({ length: 4 }, () => new Float64Array(rows));
   forEachStretch(notes, (fromMs, untilMs, sounding) => {

@@ -57,8 +57,3 @@ export function toEqual(notes: readonly HeardNote[], referenceCents: number): He
     pitch: [{ atMs: note.onMs, cents: 100 * note.key + referenceCents }],
   }));
 }
-
-/** The frequency of a pitch. @example toHz(6900)  // 440 */
-export function toHz(cents: number): number {
-  return 440 * 2 ** ((cents - 6900) / 1200);
-}

@@ -4,8 +4,8 @@ export interface WantedMove {
   readonly weight: number;
 }
 
-/** One moment of a course to be found: where it may stand, where it wants to, and how it would get there. */
-export interface CourseStep {
+/** One moment of a path to be found: where it may stand, where it wants to, and how it would get there. */
+export interface OffsetStep {
   /** It must not stand lower or higher than this. Both finite. */
   readonly leastCents: number;
   readonly mostCents: number;
@@ -27,8 +27,8 @@ const HEARD = 2;
 const FAR_CENTS = 10;
 
 /**
- * The course x of least Σ homeWeight·(x − homeCents)² + Σ weight·φ(x − x before − cents) that keeps within its bounds. φ
- * counts what is elsewhere: it grows with the square up to 1 cent, then to 5, and slowly from there on. So the course
+ * The path x of least Σ homeWeight·(x − homeCents)² + Σ weight·φ(x − x before − cents) that keeps within its bounds. φ
+ * counts what is elsewhere: it grows with the square up to 1 cent, then to 5, and slowly from there on. So the path
  * moves seldom, and then as far as it must: a few notes come back elsewhere, instead of all of them by a little.
  *
  * Dynamic programming over places half a cent apart, the bounds, and home: exact among those. Time in proportion to the
@@ -38,9 +38,9 @@ const FAR_CENTS = 10;
  * @example
  * const steps = [[0, 3], [2, 5]].map(([leastCents, mostCents]) => (
  *   { leastCents, mostCents, homeCents: 0, homeWeight: 0.001, moves: [{ cents: 0, weight: 1 }] }));
- * findCourse(steps)  // [2, 2]
+ * findOffsetPath(steps)  // [2, 2]
  */
-export function findCourse(steps: readonly CourseStep[]): Float64Array {
+export function findOffsetPath(steps: readonly OffsetStep[]): Float64Array {
   const trail: { places: Float64Array; from: Uint8Array }[] = [];
   let before: Float64Array = new Float64Array(0);
   let costs: Float64Array = new Float64Array(0);
@@ -62,17 +62,17 @@ export function findCourse(steps: readonly CourseStep[]): Float64Array {
     before = places;
     costs = next;
   }
-  const course = new Float64Array(steps.length);
+  const path = new Float64Array(steps.length);
   let at = costs.indexOf(costs.reduce((a, b) => Math.min(a, b), Infinity));
   for (let i = steps.length - 1; i >= 0; i--) {
-    course[i] = trail[i].places[at];
+    path[i] = trail[i].places[at];
     at = trail[i].from[at];
   }
-  return course;
+  return path;
 }
 
-/** The places a moment may take: in equal steps from the home of the first moment, so that the course can stay where it is. */
-function toPlaces({ leastCents, mostCents, homeCents }: CourseStep, first: CourseStep): Float64Array {
+/** The places a moment may take: in equal steps from the home of the first moment, so that the path can stay where it is. */
+function toPlaces({ leastCents, mostCents, homeCents }: OffsetStep, first: OffsetStep): Float64Array {
   const width = mostCents - leastCents;
   const fine = Math.max(FINE_CENTS, width / MOST_PLACES);
   const places = [leastCents, mostCents, Math.max(leastCents, Math.min(mostCents, homeCents))];
@@ -84,7 +84,7 @@ function toPlaces({ leastCents, mostCents, homeCents }: CourseStep, first: Cours
   return Float64Array.from(places);
 }
 
-function toMoveCost({ moves }: CourseStep, cents: number): number {
+function toMoveCost({ moves }: OffsetStep, cents: number): number {
   let cost = 0;
   for (const move of moves) {
     const square = (cents - move.cents) ** 2;

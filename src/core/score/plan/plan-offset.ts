@@ -1,7 +1,7 @@
 import { toDeviationCents } from '../../theory/index.js';
 import type { TunerSettings } from '../../tuner/index.js';
 import { toStrikeMeans, toTies } from './chord-means.js';
-import { findCourse } from './offset-path.js';
+import { findOffsetPath } from './offset-path.js';
 import type { PlanNote, PlanPath, PlanProblem } from './problem.js';
 
 /** How much it matters where a note comes back fades to 1/e in so many seconds after its end. */
@@ -39,7 +39,7 @@ export function planOffset(
     returned += cents;
     return returned;
   });
-  const course = findCourse(
+  const offsets = findOffsetPath(
     homes.map((home, at) => ({
       leastCents: levels[at] - leewayCents - means[at],
       mostCents: levels[at] + leewayCents - means[at],
@@ -51,7 +51,7 @@ export function planOffset(
       ],
     })),
   );
-  return course.map((cents, at) => cents - levels[at]);
+  return offsets.map((cents, at) => cents - levels[at]);
 }
 
 /** Something wanted of the offset at a strike, and how much it counts. */

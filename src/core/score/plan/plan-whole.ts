@@ -100,8 +100,8 @@ function planOffsets(
 ): (strike: number, beforeCents: number, isFirst: boolean) => number | undefined {
   const returns = toReturnCents(problem, wayHome);
   if (settings.strategy === 'anchored') {
-    const course = planOffset(problem, points, settings, smoothSeconds, returns);
-    return (strike) => course[strike];
+    const offsets = planOffset(problem, points, settings, smoothSeconds, returns);
+    return (strike) => offsets[strike];
   }
   // The first chord stands at home as a whole, in whatever order its fingers fall.
   const stands = placeFirstChord(problem, points, settings);

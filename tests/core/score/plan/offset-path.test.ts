@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type CourseStep, findCourse } from '../../../../src/core/score/plan/offset-path.js';
+import { findOffsetPath, type OffsetStep } from '../../../../src/core/score/plan/offset-path.js';
 
 const cents = fc.double({ min: -20, max: 20, noNaN: true });
 const weight = fc.oneof(fc.constant(0), fc.double({ min: 0.01, max: 100, noNaN: true }));
 
-function steps(widest: number, most: number): fc.Arbitrary<CourseStep[]> {
+function steps(widest: number, most: number): fc.Arbitrary<OffsetStep[]> {
   const step = fc
     .record({
       leastCents: fc.double({ min: -3, max: 3, noNaN: true }),
@@ -19,12 +19,12 @@ function steps(widest: number, most: number): fc.Arbitrary<CourseStep[]> {
 }
 
 /** By the words of it: the square of the distance from home, and what is elsewhere. */
-function toCost(course: ArrayLike<number>, among: readonly CourseStep[]): number {
+function toCost(path: ArrayLike<number>, among: readonly OffsetStep[]): number {
   return among.reduce((sum, { homeCents, homeWeight, moves }, i) => {
-    const home = homeWeight * (course[i] - homeCents) ** 2;
+    const home = homeWeight * (path[i] - homeCents) ** 2;
     if (i === 0) return sum + home;
     const moved = moves.map((move) => {
-      const off = Math.abs(course[i] - course[i - 1] - move.cents);
+      const off = Math.abs(path[i] - path[i - 1] - move.cents);
       return move.weight * (Math.min(off ** 2, 1) + off ** 2 / 100);
     });
     return sum + home + moved.reduce((a, b) => a + b, 0);
@@ -32,8 +32,8 @@ function toCost(course: ArrayLike<number>, among: readonly CourseStep[]): number
 }
 
 /** The least cost of all courses over places half a cent apart from the first home, the bounds, and home. */
-function tryAll(among: readonly CourseStep[], i = 0, course: readonly number[] = []): number {
-  if (i === among.length) return toCost(course, among);
+function tryAll(among: readonly OffsetStep[], i = 0, path: readonly number[] = []): number {
+  if (i === among.length) return toCost(path, among);
   const { leastCents, mostCents, homeCents } = among[i];
   const places = [leastCents, mostCents];
   if (homeCents > leastCents && homeCents < mostCents) places.push(homeCents);
@@ -41,18 +41,18 @@ function tryAll(among: readonly CourseStep[], i = 0, course: readonly number[] =
     const place = among[0].homeCents + at / 2;
     if (place > leastCents && place < mostCents) places.push(place);
   }
-  return Math.min(...places.map((place) => tryAll(among, i + 1, [...course, place])));
+  return Math.min(...places.map((place) => tryAll(among, i + 1, [...path, place])));
 }
 
 /** Where it may stand for all anybody cares. */
 const WIDE = { leastCents: -16, mostCents: 16 };
 const QUIET = { ...WIDE, homeCents: 0, homeWeight: 0, moves: [] };
 
-describe('the course', () => {
+describe('the path', () => {
   it('is the cheapest of all over its places, each tried', () => {
     fc.assert(
       fc.property(steps(2.5, 4), (among) => {
-        expect(toCost(findCourse(among), among)).toBeCloseTo(tryAll(among), 9);
+        expect(toCost(findOffsetPath(among), among)).toBeCloseTo(tryAll(among), 9);
       }),
     );
   });
@@ -60,7 +60,7 @@ describe('the course', () => {
   it('keeps its bounds to the last bit, however long it is', () => {
     fc.assert(
       fc.property(steps(40, 100), (among) => {
-        findCourse(among).forEach((value, i) => {
+        findOffsetPath(among).forEach((value, i) => {
           expect(value).toBeGreaterThanOrEqual(among[i].leastCents);
           expect(value).toBeLessThanOrEqual(among[i].mostCents);
         });
@@ -77,36 +77,36 @@ describe('the course', () => {
       [1, 4],
     ];
     const among = bounds.map(([leastCents, mostCents]) => ({ ...still, leastCents, mostCents }));
-    expect([...findCourse(among)]).toEqual([2, 2, 2, 2]);
+    expect([...findOffsetPath(among)]).toEqual([2, 2, 2, 2]);
     const far = [...among, { ...still, leastCents: 12, mostCents: 15 }];
-    expect([...findCourse(far)]).toEqual([3, 3, 3, 3, 12]);
+    expect([...findOffsetPath(far)]).toEqual([3, 3, 3, 3, 12]);
   });
 
   it('moves as it is wished', () => {
-    const course = findCourse([
+    const path = findOffsetPath([
       { ...QUIET, homeWeight: 1 },
       { ...QUIET, moves: [{ cents: 2.5, weight: 10 }] },
       { ...QUIET, moves: [{ cents: -4, weight: 10 }] },
     ]);
-    expect([...course]).toEqual([0, 2.5, -1.5]);
+    expect([...path]).toEqual([0, 2.5, -1.5]);
   });
 
   it('is at home everywhere, exactly, where moves cost nothing', () => {
     const homes = [3.3, -7.1, 10.7, 2];
-    const course = findCourse(homes.map((homeCents) => ({ ...QUIET, homeCents, homeWeight: 1 })));
-    expect([...course]).toEqual(homes);
+    const path = findOffsetPath(homes.map((homeCents) => ({ ...QUIET, homeCents, homeWeight: 1 })));
+    expect([...path]).toEqual(homes);
   });
 
   it('between wide bounds is less fine, and may stand still all the same', () => {
     const wide = { leastCents: -600, mostCents: 600 };
-    const course = findCourse([
+    const path = findOffsetPath([
       { ...QUIET, ...wide, homeCents: 7.3, homeWeight: 1 },
       { ...QUIET, ...wide, homeCents: 50, homeWeight: 1e-6, moves: [{ cents: 0, weight: 1 }] },
     ]);
-    expect(course[1]).toBe(7.3);
+    expect(path[1]).toBe(7.3);
   });
 
   it('of nothing is nothing', () => {
-    expect(findCourse([])).toHaveLength(0);
+    expect(findOffsetPath([])).toHaveLength(0);
   });
 });

@@ -101,7 +101,7 @@ describe('a server in a thread of its own', () => {
     expect(frame.notes.map(({ key }) => key)).toEqual([60, 64, 67]);
     expect(frame.drift.free.commaCents).toBeLessThan(-21);
     expect(frame.counters.notes).toBe(seen.counters.notes + 3);
-    // The course of what came before is there too.
+    // The drift curve of what came before is there too.
     expect(after.of('snapshot')[0].course.atMs[0]).toBeLessThanOrEqual(seen.atMs);
     after.send({ type: 'play', act: 'on', key: 60, velocity: 80 });
     await until('an order', () => told.orders.some(({ kind }) => kind === 'order'));

@@ -1,0 +1,101 @@
+import type { ActionRule, InputConfig, LiveSettings, OutletConfig } from '../../app/live/live-settings.js';
+import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
+import { ACTION, type Action } from '../../core/settings/index.js';
+import { spellKey } from '../../core/theory/index.js';
+import { count, formatChannels } from '../../core/words/index.js';
+import { formatSettings } from './settings.js';
+import { formatRow } from './wrap.js';
+
+const row = (name: string, text: string) => formatRow(name, text, 10);
+
+/** Where the names of keys lie on the line of fifths: E♭ to G♯, as is usual where no music decides. */
+const FIFTHS_CENTRE = 2;
+
+/** What each action does, as in `controller 67: go home now`. */
+export const ACTION_WORDS: Readonly<Record<Action, string>> = ACTION.do.words;
+
+/** What a live session would do, in a few lines. */
+export function formatLive(settings: LiveSettings): string[] {
+  const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
+  const lines = row('tuned', formatSettings(tuner, 'live'));
+  for (const input of inputs) lines.push(...row('in', formatInput(input)));
+  for (const outlet of outlets) lines.push(...row('out', formatOutletConfig(outlet)));
+  for (const rule of actions) lines.push(...row('on', formatRule(rule)));
+  lines.push(...row('fuse', `an input that sends more than ${count(fuse, 'message')} a second is cut off`));
+  lines.push(
+    ...row('passes', systemMessages ? 'clock, transport and SysEx' : 'no clock, transport or SysEx'),
+  );
+  if (takeDirectory !== undefined) lines.push(...row('takes', `go to ${takeDirectory}`));
+  return lines;
+}
+
+/**
+ * Sentences on what a player may not have meant, though it can be done.
+ * @example with the default settings there is nothing to remark
+ */
+export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): string[] {
+  const remarks: string[] = [];
+  for (const { port, channels } of inputs) {
+    const isHeard = outlets.some(({ from }) => from === undefined || from.includes(port));
+    if (!isHeard && channels?.length !== 0) remarks.push(`no outlet plays what comes from "${port}"`);
+  }
+  for (const { port, channels } of outlets) {
+    if (channels?.includes(9))
+      remarks.push(`"${port}" plays on channel 10, which is percussion on General MIDI synths`);
+  }
+  for (const { on } of actions) {
+    const pedal = on.kind === 'controller' ? PEDALS[on.number] : undefined;
+    if (pedal !== undefined)
+      remarks.push(
+        `controller ${on.number} is the ${pedal} pedal, which holds no notes while it asks for an action`,
+      );
+  }
+  return remarks;
+}
+
+const PEDALS: Readonly<Record<number, string>> = { 64: 'sustain', 66: 'sostenuto' };
+
+function formatInput({ port, virtual, bendRange, channels }: InputConfig): string {
+  const name = formatPort(port, virtual);
+  if (channels?.length === 0) return `${name}; nothing from it is tuned, all passes`;
+  const tuned = channels === undefined ? 'all channels' : formatChannels(channels);
+  return `${name}; ${tuned} tuned; its pitch wheel reaches ${count(bendRange, 'semitone')}`;
+}
+
+/** An outlet in one line. */
+export function formatOutletConfig(outlet: OutletConfig): string {
+  const { port, virtual, wire, from } = outlet;
+  const facts = [formatPort(port, virtual), formatKind(outlet)];
+  if (wire === 'din') facts.push('on a DIN cable');
+  if (from !== undefined) facts.push(`plays ${from.map((name) => `"${name}"`).join(', ')}`);
+  return facts.join('; ');
+}
+
+function formatKind({ kind, zone, members, channels, bendRange }: OutletConfig): string {
+  const range = `bend range ${count(bendRange ?? DEFAULT_BEND_RANGE[kind], 'semitone')}`;
+  switch (kind) {
+    case 'mpe':
+      return `an MPE ${zone} zone of ${count(members, 'member channel')}, ${range}`;
+    case 'multichannel':
+      return `plain ${channels === undefined ? 'channels, all but 10' : formatChannels(channels)}, ${range}`;
+    case 'mts':
+      return 'tuning messages (MIDI Tuning Standard), no bends';
+  }
+}
+
+function formatRule({ on, action, strategy }: ActionRule): string {
+  const { kind, number, channel, input } = on;
+  const names: Readonly<Record<typeof kind, string>> = {
+    controller: `controller ${number}`,
+    note: `key ${spellKey(number, FIFTHS_CENTRE, { octave: true })} (${number})`,
+    program: `program ${number + 1}`,
+  };
+  const where = channel === undefined ? '' : ` on channel ${channel + 1}`;
+  const whose = input === undefined ? '' : ` of "${input}"`;
+  const what = strategy === undefined ? ACTION_WORDS[action] : `change to the strategy ${strategy}`;
+  return `${names[kind]}${where}${whose}: ${what}`;
+}
+
+function formatPort(port: string, virtual: boolean): string {
+  return virtual ? `"${port}", a port of our own` : `"${port}"`;
+}

@@ -1,0 +1,137 @@
+import type { Colors } from 'picocolors/types.js';
+import { type Explanation, findReturned, type PlacedMoment } from '../../app/explain.js';
+import type { MomentNote } from '../../core/score/index.js';
+import { tellSettings } from '../../core/settings/index.js';
+import { divide, formatComma, formatRatio, spellKey } from '../../core/theory/index.js';
+import type { LedgerEntry, Tuner } from '../../core/tuner/index.js';
+import {
+  count,
+  formatDrift,
+  formatEntry,
+  formatFromHome,
+  formatReason,
+  formatSeconds,
+  formatSigned,
+  formatSize,
+  type NamedEntry,
+  namePoint,
+  toHomeRatio,
+} from '../../core/words/index.js';
+import { formatSettings } from './settings.js';
+import { formatRow, wrap } from './wrap.js';
+
+/** Least widths of the columns: name, ratio to home, ratio to the bass, cents. */
+const WIDTHS = [8, 8, 7, 7] as const;
+
+/** The head of an explanation: what was tuned how, and how to read what follows. */
+export function formatHead(name: string, piece: Explanation, colors: Colors): string[] {
+  const { parts, planning, tuner } = piece;
+  const { tonic } = tellSettings(tuner.settings);
+  const of = piece.track === undefined ? '' : `, track ${piece.track}`;
+  const lines = [
+    colors.bold(`${name}${of}`),
+    ...formatRow('tuned', formatSettings(tuner.settings, planning)),
+  ];
+  const list = parts.map(
+    (part, i) =>
+      `${i + 1}${part.name === '' ? '' : ` ${part.name}`} (track ${part.track}, channel ${part.channel})`,
+  );
+  if (parts.length > 1) lines.push(...formatRow('parts', list.join(', ')));
+  const part = parts.length > 1 ? ', part' : '';
+  lines.push(
+    ...formatRow(
+      'columns',
+      `note${part}, ratio to home, ratio to the bass, cents from 12 equal, what decided it`,
+    ),
+  );
+  const reading = [
+    `Ratios to home count from ${tonic} with octaves left out; ratios to the bass stand as they sound.`,
+    'A note is decided by one that is held, pedalled, recalled (it has ended, but is remembered) or struck together with it.',
+  ];
+  for (const sentence of reading) lines.push(...formatRow('', sentence));
+  return lines.map((line, i) => (i === 0 ? line : colors.dim(line)));
+}
+
+/** One chord: a line with time and drift, a line a note from the highest down, and what the ledger entered. */
+export function formatMoment(moment: PlacedMoment, piece: Explanation, colors: Colors): string[] {
+  const { tuner } = piece;
+  const beat = Number(moment.beat.toFixed(2));
+  const time = formatSeconds(moment.atMs / 1000, 3);
+  const drift = `drift ${formatDrift(moment.drift)}; stands ${formatFromHome(moment.driftCents)}`;
+  const place = `bar ${moment.bar}, beat ${beat}`;
+  const [first, ...rest] = wrap(`${place}  ${time}  `, drift);
+  // Coloured after it is broken into lines: colour takes no columns.
+  const lines = [
+    `${colors.bold(place)}  ${colors.dim(time)}${first.slice(place.length + 2 + time.length)}`,
+    ...rest,
+  ];
+  for (const note of moment.notes.toReversed()) {
+    const [head, ...more] = formatNote(note, moment.notes, piece);
+    lines.push(...[head, ...more].map((line) => (note.presence === 'struck' ? line : colors.dim(line))));
+  }
+  for (const entry of moment.entries)
+    lines.push(...wrap('  ledger: ', formatEntry(toNamedEntry(entry, moment.notes, tuner))).map(colors.cyan));
+  return lines;
+}
+
+function formatNote(note: MomentNote, notes: readonly MomentNote[], { parts, tuner }: Explanation): string[] {
+  const cells = [
+    namePoint(tuner, note.point, note.key).padEnd(WIDTHS[0]),
+    ...(parts.length > 1
+      ? [
+          String(note.part + 1)
+            .padStart(2)
+            .padEnd(4),
+        ]
+      : []),
+    toHomeRatio(tuner, note.point, note.key).padEnd(WIDTHS[1]),
+    formatRatio(note.fromBass).padEnd(WIDTHS[2]),
+    formatSigned(note.deviationCents)
+      .padStart(WIDTHS[3] - 2)
+      .padEnd(WIDTHS[3]),
+  ];
+  return wrap(`  ${cells.join(' ')} `, formatReason(note, notes, tuner.settings.home.tonic));
+}
+
+/**
+ * An entry with its note named: by its place where the moment it was entered in has it, else as its key is usually
+ * spelled round the tonic.
+ */
+export function toNamedEntry(entry: LedgerEntry, notes: readonly MomentNote[], tuner: Tuner): NamedEntry {
+  const { settings } = tuner;
+  if (entry.kind === 'offset') return { ...entry, held: settings.held };
+  const { key } = entry;
+  const name = spellKey(key, settings.home.tonic.fifths + 2, { octave: true });
+  if (entry.kind === 'impurity') return { ...entry, name, strategy: settings.strategy };
+  const { kind, cents, ratio } = entry;
+  const head = { kind, cents, comma: formatComma(ratio) };
+  const point = findReturned(entry, notes)?.point;
+  if (point === undefined) return { ...head, name };
+  const was = toHomeRatio(tuner, divide(point, ratio), key);
+  return { ...head, name: namePoint(tuner, point, key), was, now: toHomeRatio(tuner, point, key) };
+}
+
+/** The end of an explanation: what was entered last, and the totals of the whole piece. */
+export function formatTail(piece: Explanation, colors: Colors): string[] {
+  const { moments, closing, tuner } = piece;
+  const last: PlacedMoment | undefined = moments.at(-1);
+  const lines: string[] = [];
+  for (const entry of closing)
+    lines.push(
+      ...wrap('  ledger: ', formatEntry(toNamedEntry(entry, last?.notes ?? [], tuner))).map(colors.cyan),
+    );
+  if (lines.length > 0) lines.push('');
+  lines.push(colors.bold('totals of the whole piece'), ...formatTotals(tuner));
+  return lines;
+}
+
+function formatTotals({ ledger }: Tuner): string[] {
+  const { returns, jumpedCents, glidedCents, offsetTravelCents, impurityCentSeconds } = ledger.totals;
+  return [
+    ...formatRow('returns', `${count(returns, 'time')} a note came back on another ratio`),
+    ...formatRow('jumped', `${formatSize(jumpedCents)}, by notes between one sounding and the next, summed`),
+    ...formatRow('glided', `${formatSize(glidedCents)}, by held notes while they sounded, summed`),
+    ...formatRow('offset', `${formatSize(offsetTravelCents)}, by the offset of all notes, summed`),
+    ...formatRow('impure', `${impurityCentSeconds.toFixed(1)} cent-seconds off the pure ratios`),
+  ];
+}

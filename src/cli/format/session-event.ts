@@ -1,0 +1,99 @@
+import type { SessionEvent } from '../../app/live/session-event.js';
+import type { ErrorCode } from '../../core/error-codes.js';
+import { count } from '../../core/words/index.js';
+import type { WantedPort } from '../../io/ports/index.js';
+import { ACTION_WORDS } from './live.js';
+import { formatSettings } from './settings.js';
+
+/** How a session's event is told: one line, how grave it is, and its code where it has one. */
+export interface Told {
+  readonly level: 'info' | 'warn' | 'error';
+  readonly text: string;
+  readonly code?: ErrorCode;
+}
+
+/**
+ * What happened in a live session, in one line for the player.
+ * @example tellEvent({ kind: 'fuse-closed', input: 'Keys' }).text  // '"Keys" is listened to again.'
+ */
+export function tellEvent(event: SessionEvent): Told {
+  switch (event.kind) {
+    case 'opened':
+      return info(`${namePort(event.port)} is open${event.port.own ? ', for other programs' : ''}.`);
+    case 'lost':
+      return warn(`${namePort(event.port)} is gone. It is opened again when it is back.`);
+    case 'waiting':
+    case 'failed': {
+      const { message, advice, code } = event.error;
+      return { level: 'warn', text: `${namePort(event.port)}: ${message} ${advice}`, code };
+    }
+    case 'drained':
+      return event.cause === 'panic' ? info('Everything is silent.') : quiet(event.cause);
+    case 'mended':
+      return warn(`"${event.port}" refused a message. Everything on it was silenced and set up again.`);
+    case 'fuse-open':
+      return {
+        level: 'error',
+        code: 'RATE_FUSE',
+        text: `"${event.input}" sent more than ${event.most} messages within a second, as if it heard itself. Everything was silenced and it is listened to no more. Break the loop (local control off, or one cable less), then send SIGUSR1 or press the panic switch on another input.`,
+      };
+    case 'fuse-closed':
+      return info(`"${event.input}" is listened to again.`);
+    case 'acted':
+      return info(`Asked to ${ACTION_WORDS[event.action]}.`);
+    case 'tuning-changed':
+      return info(`Now ${formatSettings(event.settings, 'live')}.`);
+    case 'reloaded':
+      return info(`The settings were read again: ${formatSettings(event.settings.tuner, 'live')}.`);
+    case 'drift-held':
+      return info(event.on ? 'The drift is held where it is.' : 'The drift is let go.');
+    case 'bypassed':
+      return info(event.on ? '12 equal.' : 'Pure again.');
+    case 'take-begun':
+      return info(`Recording into ${event.folder}.`);
+    case 'take-ended': {
+      const gap =
+        event.dropped === 0 ? '' : ` ${event.dropped} more are missing, since the disk was too slow.`;
+      return info(`The take is in ${event.folder}: ${count(event.messages, 'message')}.${gap}`);
+    }
+    case 'take-gap':
+      return warn(`The disk is too slow for the take in ${event.folder}: some of it is missing.`);
+    case 'take-failed': {
+      const { message, advice, code } = event.error;
+      return {
+        level: 'error',
+        text: `The recording has ended with what was written so far; the playing is not touched. ${message} ${advice}`,
+        code,
+      };
+    }
+    case 'take-later':
+      return info(
+        event.directory === undefined
+          ? 'From the next start on nothing is recorded; until then it stays as it is.'
+          : `Takes go to ${event.directory} from the next start on; until then it stays as it is.`,
+      );
+    case 'fault':
+      return {
+        level: 'error',
+        code: 'LIVE_FAULT',
+        text: `A fault of our own; everything was silenced, and it goes on. ${event.error instanceof Error ? event.error.message : String(event.error)}`,
+      };
+  }
+}
+
+function namePort({ direction, name }: WantedPort): string {
+  return `${direction === 'input' ? 'Input' : 'OutputStream'} "${name}"`;
+}
+
+function info(text: string): Told {
+  return { level: 'info', text };
+}
+
+function warn(text: string): Told {
+  return { level: 'warn', text };
+}
+
+/** Silences that something else tells of. */
+function quiet(cause: string): Told {
+  return { level: 'info', text: cause === 'stop' ? 'Everything was let go.' : '' };
+}

@@ -1,0 +1,41 @@
+/** Widest line of what is printed, in columns. */
+export const LINE_WIDTH = 100;
+
+/** Where a line may end: at spaces, but not between a number and its unit, c for cents. */
+const BREAK = / +(?!c(?:[ ,;:.)]|$))/;
+
+/** Columns of the names at the left. */
+const INDENT = 12;
+
+/**
+ * Something told under a name at the left.
+ * @example formatRow('drift', 'none at the end')  // ['  drift     none at the end']
+ */
+export function formatRow(name: string, text: string, indent = INDENT): string[] {
+  return wrap(`  ${name}`.padEnd(indent), text);
+}
+
+/**
+ * Breaks text into lines at its spaces. Runs of spaces between words become one; a word that is wider than a line gets a
+ * line of its own.
+ *
+ * @param head  what the first line begins with; the others begin with as many spaces
+ * @example wrap('  why   ', 'held since the bar before', 24)  // ['  why   held since the', '        bar before']
+ */
+export function wrap(head: string, text: string, width = LINE_WIDTH): string[] {
+  const indent = ' '.repeat(head.length);
+  const lines: string[] = [];
+  let line = head;
+  let empty = true;
+  for (const word of text.split(BREAK)) {
+    if (!empty && line.length + 1 + word.length > width) {
+      lines.push(line);
+      line = indent;
+      empty = true;
+    }
+    line += empty ? word : ` ${word}`;
+    empty = false;
+  }
+  lines.push(line);
+  return lines;
+}

@@ -1,0 +1,17 @@
+/** What is said of the music: numbers, names, drift, the ledger and reasons, in the words every view shares. */
+
+export { formatDrift, formatMove, formatStrategy } from './drift.js';
+export { formatEntry, type NamedEntry } from './ledger.js';
+export { namePoint, toHomeRatio, toLetter } from './names.js';
+export {
+  count,
+  formatCents,
+  formatChannels,
+  formatClock,
+  formatFromHome,
+  formatNumbers,
+  formatSeconds,
+  formatSigned,
+  formatSize,
+} from './numbers.js';
+export { formatDecider, formatReason, type HarmonicMember, toHarmonicMember } from './reasons.js';

@@ -1,0 +1,27 @@
+import { formatRatio, noteName, type PrimeVector, withKeys } from '../theory/index.js';
+import type { Tuner } from '../tuner/index.js';
+
+/**
+ * A lattice point's name with the octave of the key that sounds it.
+ * @example namePoint({ settings: DEFAULT_SETTINGS }, UNISON, 60)  // 'C4⁰'
+ */
+export function namePoint({ settings }: Pick<Tuner, 'settings'>, point: PrimeVector, key: number): string {
+  return noteName(point, settings.home.tonic, { key });
+}
+
+/** Letter and accidental of a note name. @example toLetter('B♭4⁻¹')  // 'B♭' */
+export function toLetter(name: string): string {
+  return /^[A-G](?:[♯♭]+|\(\d+[♯♭]\))?/.exec(name)?.[0] ?? name;
+}
+
+/**
+ * A note's ratio to the tonic of home with its octaves left out: that of the octave above the tonic in which it spans
+ * 0 to 11 keys. A tonic that has drifted stays near 1/1, at 80/81.
+ */
+export function toHomeRatio(
+  { originKey }: Pick<Tuner, 'originKey'>,
+  point: PrimeVector,
+  key: number,
+): string {
+  return formatRatio(withKeys(point, (((key - originKey) % 12) + 12) % 12));
+}

@@ -1,0 +1,60 @@
+import { useState } from 'preact/hooks';
+import { STRATEGIES } from '../../core/protocol/index.js';
+import { formatClock, formatSigned } from '../../core/words/index.js';
+import { findMoment } from '../drift/scales.js';
+import type { AppStore } from '../state/app-store.js';
+import { Speaker } from './speaker.js';
+
+const MOST_ROWS = 40;
+
+/** The chart as a table: where each strategy stood at each chord, newest first. Read once, when it is opened. */
+export function DriftTable({ store }: { store: AppStore }) {
+  const [rows, setRows] = useState<readonly Row[]>([]);
+  return (
+    <details
+      class="fold table"
+      onToggle={(event) => setRows(event.currentTarget.open ? readRows(store) : [])}
+    >
+      <summary>In words</summary>
+      <div>
+        <Speaker store={store} />
+        <table>
+          <caption>Cents from home at the last chords, newest first</caption>
+          <thead>
+            <tr>
+              {['time', 'chord', 'ratios', ...STRATEGIES].map((head) => (
+                <th key={head} scope="col">
+                  {head}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((row) => (
+              <tr key={row[0]}>
+                {row.map((cell, i) => (
+                  <td key={String(i)}>{cell}</td>
+                ))}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </details>
+  );
+}
+
+type Row = readonly string[];
+
+function readRows({ log }: AppStore): Row[] {
+  const format = (cents: number | null | undefined) =>
+    cents === null || cents === undefined ? '' : formatSigned(cents);
+  return log.chords
+    .slice(-MOST_ROWS)
+    .reverse()
+    .map(({ atMs, names, proportion }) => {
+      // A little after the strike: by then its notes stand.
+      const at = findMoment(log.seconds, atMs / 1000 + 0.1);
+      return [formatClock(atMs, 1), names, proportion, ...STRATEGIES.map((line) => format(log[line][at]))];
+    });
+}

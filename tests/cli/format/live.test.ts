@@ -1,0 +1,76 @@
+import { describe, expect, test } from 'vitest';
+import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
+import { ACTION_WORDS, formatLive, toLiveRemarks } from '../../../src/cli/format/live.js';
+
+test('every action has words for people', () => {
+  expect(Object.values(ACTION_WORDS).filter((words) => words === '')).toEqual([]);
+});
+
+test('every kind of thing there is to say', () => {
+  const lines = formatLive({
+    ...DEFAULT_LIVE_SETTINGS,
+    inputs: [
+      { port: 'A', virtual: false, bendRange: 1, channels: [0] },
+      { port: 'P', virtual: true, bendRange: 2, channels: [] },
+    ],
+    outlets: [
+      { ...DEFAULT_OUTLET, port: 'X', virtual: false, zone: 'upper', members: 1, from: ['A'] },
+      { ...DEFAULT_OUTLET, kind: 'multichannel', channels: [0, 1, 2], wire: 'din' },
+      { ...DEFAULT_OUTLET, kind: 'multichannel', bendRange: 12 },
+      { ...DEFAULT_OUTLET, kind: 'mts' },
+    ],
+    actions: [
+      {
+        on: { kind: 'note', number: 58, channel: 15, input: 'P' },
+        action: 'strategy',
+        strategy: 'pull',
+      },
+      {
+        on: { kind: 'program', number: 0, channel: undefined, input: undefined },
+        action: 'bypass',
+        strategy: undefined,
+      },
+    ],
+    fuse: 900,
+    systemMessages: false,
+    takeDirectory: 'takes',
+  });
+  expect(lines.slice(1)).toEqual([
+    '  in      "A"; channel 1 tuned; its pitch wheel reaches 1 semitone',
+    '  in      "P", a port of our own; nothing from it is tuned, all passes',
+    '  out     "X"; an MPE upper zone of 1 member channel, bend range 48 semitones; plays "A"',
+    '  out     "Leeway", a port of our own; plain channels 1 to 3, bend range 2 semitones; on a DIN cable',
+    '  out     "Leeway", a port of our own; plain channels, all but 10, bend range 12 semitones',
+    '  out     "Leeway", a port of our own; tuning messages (MIDI Tuning Standard), no bends',
+    '  on      key B♭3 (58) on channel 16 of "P": change to the strategy pull',
+    '  on      program 1: turn 12 equal on and off',
+    '  fuse    an input that sends more than 900 messages a second is cut off',
+    '  passes  no clock, transport or SysEx',
+    '  takes   go to takes',
+  ]);
+});
+
+describe('remarks', () => {
+  const on = { kind: 'controller', channel: undefined, input: undefined } as const;
+  const rule = { action: 'panic', strategy: undefined } as const;
+
+  test.each([
+    [{}, []],
+    [
+      { inputs: [{ ...DEFAULT_INPUT, port: 'A' }], outlets: [{ ...DEFAULT_OUTLET, from: ['B'] }] },
+      ['no outlet plays what comes from "A"'],
+    ],
+    [{ inputs: [{ ...DEFAULT_INPUT, channels: [] }], outlets: [{ ...DEFAULT_OUTLET, from: ['B'] }] }, []],
+    [
+      { outlets: [{ ...DEFAULT_OUTLET, kind: 'multichannel' as const, channels: [9] }] },
+      ['"Leeway" plays on channel 10, which is percussion on General MIDI synths'],
+    ],
+    [
+      { actions: [{ ...rule, on: { ...on, number: 64 } }] },
+      ['controller 64 is the sustain pedal, which holds no notes while it asks for an action'],
+    ],
+    [{ actions: [{ ...rule, on: { ...on, kind: 'note' as const, number: 64 } }] }, []],
+  ])('%j', (changes, remarks) => {
+    expect(toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, ...changes })).toEqual(remarks);
+  });
+});
