@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { createFixtures } from './support/example-fixtures.js';
 import { matches, readExpected } from './support/example-values.js';
 import { findExamples, isCode, looksLikeCode, readExamples, runExample } from './support/examples.js';
@@ -38,7 +38,7 @@ const isNotRun = (example: (typeof code)[number]) =>
 const running = code.filter((example) => !isNotRun(example));
 
 describe('the examples in docstrings', () => {
-  it.each([...new Set(running.map(({ file }) => file))])('are true in %s', async (file) => {
+  test.each([...new Set(running.map(({ file }) => file))])('are true in %s', async (file) => {
     const wrong: string[] = [];
     for (const example of running.filter((one) => one.file === file)) {
       const { compared, problems } = await runExample(example, createFixtures());
@@ -48,17 +48,17 @@ describe('the examples in docstrings', () => {
     expect(wrong).toEqual([]);
   });
 
-  it('are run, no fewer than before', () => {
+  test('are run, no fewer than before', () => {
     expect(running.length).toBeGreaterThanOrEqual(LEAST_RUN);
   });
 
-  it('hold no code where they are prose', () => {
+  test('hold no code where they are prose', () => {
     const prose = examples.filter((example) => !isCode(example));
     expect(prose.filter(looksLikeCode)).toEqual([]);
     expect(prose.length).toBeLessThanOrEqual(MOST_PROSE);
   });
 
-  it('are left out one by one, each with a reason that still has its example', () => {
+  test('are left out one by one, each with a reason that still has its example', () => {
     for (const [file, begins] of NOT_RUN) {
       expect(
         code.some((one) => one.file === file && one.text.startsWith(begins)),
@@ -72,7 +72,7 @@ describe('the reader of examples', () => {
   const run = (text: string) =>
     runExample({ file: 'core/theory/vector.ts', line: 1, text }, createFixtures());
 
-  it('finds each example of a docstring, up to the next tag or the end', () => {
+  test('finds each example of a docstring, up to the next tag or the end', () => {
     const source =
       '/**\n * A.\n * @example f(1)  // 2\n * @example\n * g(2)\n * // 3\n * @see B\n */\n/** @example h() */';
     expect(readExamples(source, 'a.ts').map(({ line, text }) => [line, text])).toEqual([
@@ -82,7 +82,7 @@ describe('the reader of examples', () => {
     ]);
   });
 
-  it.each([
+  test.each([
     ["toCents(ratio('3/2'))  // 701.9551", 'a wrong last digit'],
     ['toCents(3 / 2)  // 701.955', 'a NaN'],
     ['toCents(FIFTH)  // 701.955', 'a name that is missing'],
@@ -95,7 +95,7 @@ describe('the reader of examples', () => {
     expect((await run(text)).problems).not.toEqual([]);
   });
 
-  it.each([
+  test.each([
     "toCents(ratio('3/2'))  // 701.955",
     'toKeyClass(-1)  // 11: B',
     'const key = toKeyClass(-1);\nkey  // 11',
@@ -105,7 +105,7 @@ describe('the reader of examples', () => {
     expect(await run(text)).toEqual({ compared: 1, problems: [] });
   });
 
-  it.each([
+  test.each([
     { value: 6.3, text: '6.3', isRight: true },
     { value: 6.36, text: '6.3', isRight: false },
     { value: 6, text: '6.0', isRight: true },

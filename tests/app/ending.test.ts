@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import { EndingWatcher } from '../../src/app/ending.js';
 import { Line } from '../../src/core/line/index.js';
 import { NOTE_OFF, NOTE_ON } from '../../src/core/midi/index.js';
@@ -11,7 +11,7 @@ const pieces = fc.array(
   { minLength: 1, maxLength: 3 },
 );
 
-it('the last chord of a piece is what can be heard at its last strike, whatever ends afterwards', () => {
+test('the last chord of a piece is what can be heard at its last strike, whatever ends afterwards', () => {
   fc.assert(
     fc.property(pieces, (all) => {
       const endings = new EndingWatcher();

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { layOutByTrack, layOutTogether } from '../../src/app/output-layout.js';
 import type { MidiFile, Track, TrackEvent, UnknownChunk } from '../../src/core/midi/index.js';
 import { toPartsByChannel, toPartsByTrack } from '../../src/core/score/index.js';
@@ -47,14 +47,14 @@ function together(input: MidiFile): ReturnType<typeof layOutTogether> {
 }
 
 describe('a track for each part', () => {
-  it('a track with one channel keeps its place, and so does a chunk of another kind', () => {
+  test('a track with one channel keeps its place, and so does a chunk of another kind', () => {
     const layout = byTrack(file(1, track('tempo'), STRANGER, track('flute', 0)));
     expect(names(layout.toFile())).toEqual(['-', '?', '-']);
     expect(layout.parts).toEqual([layout.home[1]]);
     expect(layout.parts[0]).toBe(layout.home[1]);
   });
 
-  it('each further channel, and then what isn’t tuned, stand right after it under its name', () => {
+  test('each further channel, and then what isn’t tuned, stand right after it under its name', () => {
     const layout = byTrack(file(1, track('piano', 0, 1, 9), track('flute', 2)));
     expect(names(layout.toFile())).toEqual(['-', 'piano (channel 2)', 'piano (not tuned)', '-']);
     expect(layout.parts[0]).toBe(layout.home[0]);
@@ -63,20 +63,20 @@ describe('a track for each part', () => {
     expect(layout.untuned[1]).toBe(layout.home[1]);
   });
 
-  it('a track of percussion alone isn’t taken apart', () => {
+  test('a track of percussion alone isn’t taken apart', () => {
     const layout = byTrack(file(1, track('drums', 9)));
     expect(layout.untuned[0]).toBe(layout.home[0]);
     expect(names(layout.toFile())).toEqual(['-']);
   });
 
-  it('a format 0 file becomes format 1 only when its track is taken apart', () => {
+  test('a format 0 file becomes format 1 only when its track is taken apart', () => {
     expect(byTrack(file(0, track('solo', 0))).toFile().format).toBe(0);
     expect(byTrack(file(0, track('band', 0, 1))).toFile().format).toBe(1);
   });
 });
 
 describe('one track for all that is tuned', () => {
-  it('comes after the last track of a format 1 file; the others keep what isn’t tuned', () => {
+  test('comes after the last track of a format 1 file; the others keep what isn’t tuned', () => {
     const layout = together(file(1, track('piano', 0), track('flute', 2), STRANGER));
     expect(names(layout.toFile())).toEqual(['-', '-', 'tuned parts', '?']);
     expect(new Set(layout.parts).size).toBe(1);
@@ -84,7 +84,7 @@ describe('one track for all that is tuned', () => {
     expect(layout.untuned).toEqual(layout.home);
   });
 
-  it('is the track itself where there is only one', () => {
+  test('is the track itself where there is only one', () => {
     for (const format of [0, 1, 2] as const) {
       const layout = together(file(format, track('band', 0, 1)));
       expect(layout.parts).toEqual([layout.home[0], layout.home[0]]);
@@ -94,7 +94,7 @@ describe('one track for all that is tuned', () => {
   });
 });
 
-it('header, division and wrapper stay as they were', () => {
+test('header, division and wrapper stay as they were', () => {
   const input = file(1, track('piano', 0), track('flute', 1));
   for (const layout of [byTrack(input), together(input)]) {
     const { division, headerExtra, wrapper, format } = layout.toFile();

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { parseMidi } from 'midi-file';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { OutletChoice } from '../../src/app/outlet-choice.js';
 import { type Retuned, retune } from '../../src/app/retune.js';
 import {
@@ -118,7 +118,7 @@ function tunedOf(
 }
 
 describe.each(KINDS)('retune for %s', (kind) => {
-  it('gives a receiver that the file has reset nothing again of what the file had set before', () => {
+  test('gives a receiver that the file has reset nothing again of what the file had set before', () => {
     const channel = (tick: number, status: number, data1: number, data2: number): TrackEvent =>
       ({ kind: 'channel', tick, status, data1, data2 }) as const;
     const generalMidiOn = Uint8Array.of(0x7e, 0x7f, 9, 1, 0xf7);
@@ -142,7 +142,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     expect(later.filter(({ status, data1 }) => (status & 0xf0) === 0xc0 || data1 === 7)).toEqual([]);
   });
 
-  it('each note-on gives one note-on of its velocity at its tick, and each ends by its note-off or with its track', () => {
+  test('each note-on gives one note-on of its velocity at its tick, and each ends by its note-off or with its track', () => {
     forAllFiles(kind, (file, after) => {
       for (const { before, after: group } of toTuned(file, after, kind)) {
         const wantedOns = before
@@ -156,7 +156,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  it('note-offs stand where they stood; what never ended ends with the piece or the track', () => {
+  test('note-offs stand where they stood; what never ended ends with the piece or the track', () => {
     forAllFiles(kind, (file, after) => {
       // A reset of the receiver ends what sounds.
       fc.pre(!file.chunks.some((chunk) => chunk.kind === 'track' && chunk.events.some(isReset)));
@@ -174,7 +174,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  it('metas and SysEx stay in their tracks, unchanged and in order', () => {
+  test('metas and SysEx stay in their tracks, unchanged and in order', () => {
     forAllFiles(kind, (file, after) => {
       const groups = toGroups(file, after, kind);
       tracksOf(file).forEach((track, i) => {
@@ -183,7 +183,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  it('percussion stays as it was', () => {
+  test('percussion stays as it was', () => {
     forAllFiles(kind, (file, after) => {
       const groups = toGroups(file, after, kind);
       tracksOf(file).forEach((track, i) => {
@@ -193,7 +193,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  it('ticks never fall, the format is right, and two readers read it', () => {
+  test('ticks never fall, the format is right, and two readers read it', () => {
     forAllFiles(kind, (file, after) => {
       for (const { events } of tracksOf(after.file)) {
         for (let i = 1; i < events.length; i++)
@@ -254,7 +254,7 @@ describe('an outlet that was narrowed down', () => {
     return tracksOf(file).flatMap(({ events }) => messages(events).filter(isOn).map(channelOf));
   };
 
-  it('plays on the members of its zone alone, and never drops a note', () => {
+  test('plays on the members of its zone alone, and never drops a note', () => {
     let noteCount = 0;
     outletsOf({ kind: 'mpe', bendRange: undefined, zone: 'upper', members: 3 }, (before, after) => {
       if (before.format === 2) return;
@@ -265,7 +265,7 @@ describe('an outlet that was narrowed down', () => {
     expect(noteCount).toBeGreaterThan(amongAll(100));
   });
 
-  it('plays on the channels given alone, and leaves channel 10 to the percussion of the file', () => {
+  test('plays on the channels given alone, and leaves channel 10 to the percussion of the file', () => {
     let withPercussion = 0;
     outletsOf({ kind: 'multichannel', bendRange: undefined, channels: [8, 9, 10] }, (before, after) => {
       const drums = (file: MidiFile): string[] =>
@@ -282,7 +282,7 @@ describe('an outlet that was narrowed down', () => {
     expect(withPercussion).toBeGreaterThan(amongAll(5));
   });
 
-  it('takes channel 10 where there is no percussion', () => {
+  test('takes channel 10 where there is no percussion', () => {
     const notes = [60, 64, 67].map(
       (key): TrackEvent => ({ kind: 'channel', tick: 0, status: 0x90, data1: key, data2: 80 }),
     );
@@ -292,7 +292,7 @@ describe('an outlet that was narrowed down', () => {
     expect(used.sort((a, b) => a - b)).toEqual([8, 9, 10]);
   });
 
-  it('keeps tails for as long as it is told', () => {
+  test('keeps tails for as long as it is told', () => {
     const chord = (tick: number, status: number, keys: number[]): TrackEvent[] =>
       keys.map((key) => ({ kind: 'channel', tick, status, data1: key, data2: 80 }));
     const file = fileOf([

@@ -1,9 +1,9 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { isSystemReset } from '../../src/app/system-reset.js';
 import { hex } from '../support/midi-bytes.js';
 
 describe('isSystemReset', () => {
-  it.each([
+  test.each([
     ['General MIDI System on (RP-003)', 'F0 7E 7F 09 01 F7'],
     ['General MIDI System off', 'F0 7E 7F 09 02 F7'],
     ['General MIDI Level 2 on', 'F0 7E 7F 09 03 F7'],
@@ -14,7 +14,7 @@ describe('isSystemReset', () => {
     expect(isSystemReset(hex(bytes))).toBe(true);
   });
 
-  it.each([
+  test.each([
     ['another message of the General MIDI kind', 'F0 7E 7F 09 04 F7'],
     ['an identity request', 'F0 7E 7F 06 01 F7'],
     ['master volume', 'F0 7F 7F 04 01 00 7F F7'],

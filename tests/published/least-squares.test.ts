@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { ratio, toDeviationCents } from '../../src/core/theory/index.js';
 import { type Spring, settleSprings } from '../../src/core/tuner/springs.js';
 
@@ -56,7 +56,7 @@ const ROWS: readonly [chord: string, wanted: string[], x: number[], energy: numb
 ];
 
 describe('settleSprings', () => {
-  it.each(ROWS)('%s', (_, wanted, expected, energy) => {
+  test.each(ROWS)('%s', (_, wanted, expected, energy) => {
     const all = springs(...wanted);
     const x = settleSprings(expected.length, all, [], AT_HOME);
     expected.forEach((cents, i) => {
@@ -65,7 +65,7 @@ describe('settleSprings', () => {
     expect(energyOf(x, all)).toBeCloseTo(energy, 2);
   });
 
-  it('C6 makes the fifth of quarter-comma meantone, and keeps its major third', () => {
+  test('C6 makes the fifth of quarter-comma meantone, and keeps its major third', () => {
     const all = springs('0-1 5/4', '0-2 3/2', '0-3 5/3', '1-2 6/5', '1-3 4/3', '2-3 9/8');
     const x = settleSprings(4, all, [], AT_HOME);
     // Handbook figures of quarter-comma meantone: fifth 696.578, whole tone 193.157; the pure third is 386.314.
@@ -74,7 +74,7 @@ describe('settleSprings', () => {
     expect(400 + x[1] - x[0]).toBeCloseTo(386.3137, 4);
   });
 
-  it('C7 with plain sizes makes the same fifth, and its seventh out of two of its fourths', () => {
+  test('C7 with plain sizes makes the same fifth, and its seventh out of two of its fourths', () => {
     const all = springs('0-1 5/4', '0-2 3/2', '0-3 16/9', '1-2 6/5', '1-3 64/45', '2-3 6/5');
     const x = settleSprings(4, all, [], AT_HOME);
     [3.9103, -9.776, 0.4888, 5.3769].forEach((cents, i) => {
@@ -84,14 +84,14 @@ describe('settleSprings', () => {
     expect(1000 + x[3] - x[0]).toBeCloseTo(1001.467, 2);
   });
 
-  it('a chain of four fifths that a pure third closes shares the comma in five', () => {
+  test('a chain of four fifths that a pure third closes shares the comma in five', () => {
     const all = springs('0-1 3/2', '1-2 3/2', '2-3 3/2', '3-4 3/2', '0-4 5/4');
     const x = settleSprings(5, all, [], AT_HOME);
     expect(700 + x[1] - x[0]).toBeCloseTo(697.6537, 4);
     expect(400 + x[4] - x[0]).toBeCloseTo(390.615, 3);
   });
 
-  it('a pump that has to end where it began is off by a quarter of the comma at each move', () => {
+  test('a pump that has to end where it began is off by a quarter of the comma at each move', () => {
     // I vi ii V I on one common tone each: 10/9 · 4/3 · 2/3 … its four moves multiply to 80/81.
     const moves = ['5/3', '4/3', '4/3', '4/3'].map((text) => toDeviationCents(ratio(text)));
     const all = moves.map((cents, i) => ({ from: i, to: (i + 1) % 4, cents, weight: 1 }));
@@ -119,7 +119,7 @@ describe('settleSprings', () => {
         .filter(({ from, to }) => from !== to),
     }));
 
-  it('nothing near it has less amiss', () => {
+  test('nothing near it has less amiss', () => {
     fc.assert(
       fc.property(
         random,
@@ -133,7 +133,7 @@ describe('settleSprings', () => {
     );
   });
 
-  it('weights only count against each other, and a permutation of the notes permutes the answer', () => {
+  test('weights only count against each other, and a permutation of the notes permutes the answer', () => {
     fc.assert(
       fc.property(random, ({ count, list: some }) => {
         // All hang together, so that nothing is left to chance.

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   type Bend,
   createMpe,
@@ -33,7 +33,7 @@ const BENDS: readonly [name: string, cents: number, ...values: number[]][] = [
 const out: Bend = { value: 0, clamped: false };
 
 describe('pitch bend values', () => {
-  it.each(BENDS)('%s, %d cents', (_name, cents, ...values) => {
+  test.each(BENDS)('%s, %d cents', (_name, cents, ...values) => {
     RANGES.forEach((range, i) => {
       decideBend(cents, range, out);
       expect([range, out.value]).toEqual([range, values[i]]);
@@ -41,7 +41,7 @@ describe('pitch bend values', () => {
   });
 
   // MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change: 00 00 is the lowest, 7F 7F the highest.
-  it('saturates at 00 00 and 7F 7F', () => {
+  test('saturates at 00 00 and 7F 7F', () => {
     decideBend(201, 2, out);
     expect(out).toEqual({ value: 16383, clamped: true });
     decideBend(-201, 2, out);
@@ -51,7 +51,7 @@ describe('pitch bend values', () => {
   });
 
   // The size of one step, 100 · range / 8192 cents.
-  it.each([
+  test.each([
     [1, 0.012207],
     [2, 0.024414],
     [12, 0.146484],
@@ -63,7 +63,7 @@ describe('pitch bend values', () => {
   });
 
   // MPE 1.1, Appendix C: 7 semitones at a range of 48 are sent as 9387, 2 at a range of 2 as 16383.
-  it('gives the values of the MPE sender', () => {
+  test('gives the values of the MPE sender', () => {
     decideBend(700, 48, out);
     expect(out.value).toBe(9387);
     decideBend(200, 2, out);
@@ -72,7 +72,7 @@ describe('pitch bend values', () => {
 
   // MPE 1.1, 2.4.1 prints E2 2B 41 for a quarter tone at a range of 48. That is 8363, a semitone at 48 and a quarter tone
   // at 24; 50 cents at 48 is 8277.
-  it('differs from the printed quarter tone, which is one at 24 semitones', () => {
+  test('differs from the printed quarter tone, which is one at 24 semitones', () => {
     decideBend(50, 48, out);
     expect([out.value & 0x7f, out.value >> 7]).toEqual([0x55, 0x40]);
     decideBend(50, 24, out);
@@ -90,7 +90,7 @@ describe('setting up the receiver', () => {
 
   // MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity: RPN 00 00, data entry MSB semitones, LSB cents; both
   // parameter bytes each time; the null parameter 7F 7F afterwards.
-  it('gives a plain channel its bend range and centres it', () => {
+  test('gives a plain channel its bend range and centres it', () => {
     const log = sent((sink) =>
       createMultichannel({ channels: [3], rangeSemitones: 2, releaseHoldMs: 0, sink }),
     );
@@ -106,7 +106,7 @@ describe('setting up the receiver', () => {
   });
 
   // MPE 1.1, MPE Configuration Message: RPN 00 06 on channel 1 or 16, data entry MSB the number of members.
-  it.each([
+  test.each([
     [
       'lower',
       15,
@@ -132,7 +132,7 @@ describe('setting up the receiver', () => {
 
   // MPE 1.1, 2.2: members of the lower zone go upward from channel 2, of the upper zone downward from channel 15; the bend
   // sensitivity is sent to every member individually.
-  it.each([
+  test.each([
     ['lower', 15, [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15]],
     ['lower', 1, [1]],
     ['upper', 14, [14, 13, 12, 11, 10, 9, 8, 7, 6, 5, 4, 3, 2, 1]],

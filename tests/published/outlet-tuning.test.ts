@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { createMts } from '../../src/core/outlet/index.js';
 import { formatTuningChange, TOP_TUNING, toTuning } from '../../src/core/outlet/tuning-word.js';
 import { SynthModel } from '../support/synth-model.js';
@@ -29,12 +29,12 @@ const WORDS: readonly (readonly [hex: string, hertz: number])[] = [
 const parseHex = (hex: string): number[] => hex.split(' ').map((byte) => Number.parseInt(byte, 16));
 
 describe('tuning words', () => {
-  it.each(WORDS)('%s is %d Hz', (hex, hertz) => {
+  test.each(WORDS)('%s is %d Hz', (hex, hertz) => {
     expect(toBytes(toTuning(toCents(hertz)))).toEqual(parseHex(hex));
   });
 
   // Pure intervals above an equal-tempered middle C.
-  it.each([
+  test.each([
     ['5/4', 5 / 4, '3F 6E 3E'],
     ['3/2', 3 / 2, '43 02 40'],
     ['7/4', 7 / 4, '45 58 0C'],
@@ -43,7 +43,7 @@ describe('tuning words', () => {
   });
 
   // Same section: the fraction has 14 bits, so rounding 0.99999 of a semitone carries; 7F 7F 7F is reserved, "no change".
-  it('carries into the semitone and never says "no change"', () => {
+  test('carries into the semitone and never says "no change"', () => {
     expect(toBytes(toTuning(6099.999))).toEqual([0x3d, 0, 0]);
     expect(toBytes(toTuning(12_799.999))).toEqual([0x7f, 0x7f, 0x7e]);
     expect(toBytes(toTuning(20_000))).toEqual([0x7f, 0x7f, 0x7e]);
@@ -55,13 +55,13 @@ describe('tuning words', () => {
 describe('single-note tuning change', () => {
   // MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time): F0 7F dd 08 02 tt ll [kk xx yy zz] F7,
   // 8 + 4·ll bytes.
-  it('has the bytes of the specification', () => {
+  test('has the bytes of the specification', () => {
     const bytes = formatTuningChange(0x7f, 3, 0x40, toTuning(6386.313714));
     expect([...bytes]).toEqual(parseHex('F0 7F 7F 08 02 03 01 40 3F 6E 3E F7'));
     expect(bytes.length).toBe(8 + 4);
   });
 
-  it('comes before its note-on', () => {
+  test('comes before its note-on', () => {
     const synth = new SynthModel();
     const outlet = createMts({ device: 0x10, program: 0, channelOf: () => 0, sink: synth });
     outlet.open();
@@ -74,7 +74,7 @@ describe('single-note tuning change', () => {
   });
 
   // MIDI Tuning Updated Specification, RPN 00 03 Tuning Program Select: Bn 65 00 64 03 06 tt.
-  it('is for the tuning program the channel was told to use', () => {
+  test('is for the tuning program the channel was told to use', () => {
     const synth = new SynthModel();
     createMts({ device: 0x7f, program: 7, channelOf: () => 4, sink: synth }).open();
     expect(synth.log.slice(0, 3)).toEqual([parseHex('B4 65 00'), parseHex('B4 64 03'), parseHex('B4 06 07')]);

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { keysOf, Playing } from '../support/play.js';
 
 /**
@@ -17,7 +17,7 @@ function moved(keys: readonly number[], by: number): number[] {
 }
 
 describe('7-limit: what stays plain', () => {
-  it.each([
+  test.each([
     ['whole tone', 2, '9/8'],
     ['major third', 4, '5/4'],
     ['minor third', 3, '6/5'],
@@ -35,7 +35,7 @@ describe('7-limit: what stays plain', () => {
     }
   });
 
-  it('a bare minor seventh has no prime 7', () => {
+  test('a bare minor seventh has no prime 7', () => {
     for (let root = 48; root < 60; root++) {
       expect(sevens(new Playing({ limit: 7, strategy: 'free' }).chord([root, root + 10]))).toEqual([0, 0]);
     }
@@ -48,7 +48,7 @@ describe.each([500, 2000, 4000])('7-limit: C, D7, G, C, %i ms a chord', (holdMs)
   const ties: [string, number[]][] = [['restruck', []]];
   if (holdMs === 500) ties.push(['with its C tied', [72]]);
 
-  it.each(ties)('D7 %s: no drift, on any tonic', (_name, tied) => {
+  test.each(ties)('D7 %s: no drift, on any tonic', (_name, tied) => {
     for (let by = -6; by < 6; by++) {
       const playing = new Playing({ limit: 7, strategy: 'free' });
       for (const chord of chords) playing.chord(moved(chord, by), moved(tied, by), holdMs);
@@ -60,7 +60,7 @@ describe.each([500, 2000, 4000])('7-limit: C, D7, G, C, %i ms a chord', (holdMs)
     }
   });
 
-  it('restruck, D7 is 4:5:6:7; with its C tied, the held note isn’t bent for it', () => {
+  test('restruck, D7 is 4:5:6:7; with its C tied, the held note isn’t bent for it', () => {
     const playing = new Playing({ limit: 7, strategy: 'free' });
     playing.chord(chords[0], [], holdMs).chord(chords[1], [], holdMs);
     expect(playing.proportion()).toBe(HARMONIC);
@@ -73,7 +73,7 @@ describe.each([500, 2000, 4000])('7-limit: C, D7, G, C, %i ms a chord', (holdMs)
 });
 
 describe.each([500, 2000])('7-limit: triads after a harmonic seventh, %i ms a chord', (holdMs) => {
-  it.each([
+  test.each([
     ['major', [0, 4, 7]],
     ['minor', [0, 3, 7]],
   ])('%s, on every root, restruck: pure and without prime 7', (_name, triad) => {

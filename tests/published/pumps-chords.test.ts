@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { formatRatio, multiply, type PrimeVector, power, ratio } from '../../src/core/theory/index.js';
 import { toDrift } from '../../src/core/tuner/index.js';
 import { keyOf, keysOf, Playing } from '../support/play.js';
@@ -43,7 +43,7 @@ describe.each([
   [4000, 1, PUMPS],
   [4000, 100, PUMPS],
 ] as const)('%i ms a chord, %i passes: every note of every chord exact', (holdMs, passes, pumps) => {
-  it.each(pumps)('$name', (pump) => {
+  test.each(pumps)('$name', (pump) => {
     const { tuner } = play(pump, passes, holdMs);
     expect(formatRatio(toDrift(tuner.ledger, rootClass(pump)))).toBe(
       formatRatio(power(ratio(pump.drift), passes)),

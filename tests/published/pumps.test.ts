@@ -1,5 +1,5 @@
 import { parseMidi } from 'midi-file';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { retune } from '../../src/app/retune.js';
 import { formatMidiFile, type TrackEvent } from '../../src/core/midi/index.js';
 import { equal, power, ratio, toCents } from '../../src/core/theory/index.js';
@@ -90,15 +90,15 @@ function expectDrift(pump: Pump, passes: number, playing: Playing, holdMs?: numb
 describe.each(PUMPS)('$name ($source)', (pump) => {
   const { limit } = pump;
 
-  it.each([1, 2, 9, 100])(`drifts by ${pump.drift} a pass, exactly: after %i`, (passes) => {
+  test.each([1, 2, 9, 100])(`drifts by ${pump.drift} a pass, exactly: after %i`, (passes) => {
     expectDrift(pump, passes, new Playing({ strategy: 'free', limit, weights: NO_MEMORY }));
   });
 
-  it('drifts so with the default weights, once each chord is held until the ones before have faded', () => {
+  test('drifts so with the default weights, once each chord is held until the ones before have faded', () => {
     expectDrift(pump, 5, new Playing({ strategy: 'free', limit }), 15_000);
   });
 
-  it.each(['mpe', 'multichannel'] as const)('is right in the file after 100 passes: %s', (kind) => {
+  test.each(['mpe', 'multichannel'] as const)('is right in the file after 100 passes: %s', (kind) => {
     const octaves = toCents(ratio(pump.drift)) < 0 ? 2 : -2;
     const events = toEvents(toPerformance(pump, 100, octaves));
     const settings = toSettings({ strategy: 'free', limit, weights: NO_MEMORY });

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   commaName,
   divide,
@@ -84,18 +84,18 @@ const TABLES: readonly PrintedTable[] = [
 ];
 
 describe.each(TABLES)('$source', ({ rows }) => {
-  it.each(rows)('%s is %s cents', (text, printed) => {
+  test.each(rows)('%s is %s cents', (text, printed) => {
     expectPrinted(toCents(ratio(text)), printed);
   });
 
-  it.each(rows)('%s has a name, and is one of it upward', (text) => {
+  test.each(rows)('%s has a name, and is one of it upward', (text) => {
     const name = commaName(ratio(text));
     expect(name).toBeDefined();
     expect(formatComma(ratio(text))).toBe(`+1 ${name}`);
   });
 });
 
-it('covers the whole table of commas', () => {
+test('covers the whole table of commas', () => {
   expect(TABLES.flatMap((table) => table.rows)).toHaveLength(35);
 });
 
@@ -105,7 +105,7 @@ function product(...factors: (readonly [string, number])[]): PrimeVector {
 }
 
 describe('each comma as the difference it measures, exactly', () => {
-  it.each<[string, PrimeVector]>([
+  test.each<[string, PrimeVector]>([
     ['32805/32768', product(['3/2', 8], ['5/4', 1], ['2/1', -5])],
     ['32805/32768', product(['531441/524288', 1], ['81/80', -1])],
     ['2^-84·3^53', product(['3/2', 53], ['2/1', -31])],
@@ -149,14 +149,14 @@ describe('each comma as the difference it measures, exactly', () => {
     expect(difference).toEqual(ratio(text));
   });
 
-  it('27/25 is a major tone less a small chromatic semitone', () => {
+  test('27/25 is a major tone less a small chromatic semitone', () => {
     // A printed list has 9/8 times 24/25, which is this.
     expect(divide(ratio('9/8'), ratio('25/24'))).toEqual(ratio('27/25'));
   });
 });
 
 describe('chains, exactly', () => {
-  it.each<[string, PrimeVector, string]>([
+  test.each<[string, PrimeVector, string]>([
     ['syntonic comma and schisma', product(['81/80', 1], ['32805/32768', 1]), '531441/524288'],
     ['syntonic comma and diaschisma', product(['81/80', 1], ['2048/2025', 1]), '128/125'],
     ['three syntonic commas less a schisma', product(['81/80', 3], ['32805/32768', -1]), '648/625'],
@@ -171,7 +171,7 @@ describe('chains, exactly', () => {
 
 describe('drift of strict common-tone progressions, one pass', () => {
   // The letters C F D G C are Huygens'; drifts of thirds and fifths as in encyclopaedia pages "Comma pump", "Diesis".
-  it.each<[string, PrimeVector, string, number]>([
+  test.each<[string, PrimeVector, string, number]>([
     ['C A D G C', product(['5/6', 1], ['4/3', 2], ['2/3', 1]), '−1 syntonic comma', -21.5063],
     ['C F D G C', product(['4/3', 2], ['5/6', 1], ['2/3', 1]), '−1 syntonic comma', -21.5063],
     ['three major thirds up', product(['5/4', 3], ['2/1', -1]), '−1 lesser diesis', -41.0589],

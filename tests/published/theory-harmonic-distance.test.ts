@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { harmonicDistance, ratio, UNISON } from '../../src/core/theory/index.js';
 
 /** Ours leaves out prime 2; Tenney's counts it, so its share is added back. */
@@ -10,7 +10,7 @@ function tenney(text: string): number {
 describe("Tenney's harmonic distance log2(n·d)", () => {
   // J. Tenney, "John Cage and the Theory of Harmony", 1983, for the measure; values as an
   // encyclopaedia page on it prints them.
-  it.each([
+  test.each([
     ['2/1', 1.0],
     ['3/2', 2.58496],
     ['5/4', 4.32193],
@@ -25,7 +25,7 @@ describe("Tenney's harmonic distance log2(n·d)", () => {
 
 describe('octaves left out, to two decimals', () => {
   // log2 of the product of the odd parts.
-  it.each([
+  test.each([
     ['3/2', 1.58],
     ['5/4', 2.32],
     ['6/5', 3.91],

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { divide, intervalName, ratio, toCents } from '../../src/core/theory/index.js';
 import { expectPrinted, type PrintedTable } from '../core/theory/help.js';
 
@@ -122,21 +122,21 @@ const TABLES: readonly PrintedTable[] = [
 ];
 
 describe.each(TABLES)('$source', ({ rows }) => {
-  it.each(rows)('%s is %s cents', (text, printed) => {
+  test.each(rows)('%s is %s cents', (text, printed) => {
     expectPrinted(toCents(ratio(text)), printed);
   });
 
-  it.each(rows)('%s has a name', (text) => {
+  test.each(rows)('%s has a name', (text) => {
     expect(intervalName(ratio(text))).toBeDefined();
   });
 
-  it('and its octave complement make 1200 cents', () => {
+  test('and its octave complement make 1200 cents', () => {
     for (const [text, printed] of rows) {
       expectPrinted(1200 - toCents(divide(ratio('2/1'), ratio(text))), printed);
     }
   });
 });
 
-it('covers the whole table of intervals', () => {
+test('covers the whole table of intervals', () => {
   expect(TABLES.flatMap((table) => table.rows)).toHaveLength(73);
 });

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { divide, formatRatio, type PrimeVector, toCents } from '../../src/core/theory/index.js';
 import { DEFAULT_WEIGHTS, type Strategy } from '../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../support/play.js';
@@ -21,7 +21,7 @@ function multiplesOf(playing: Playing, keys: readonly number[]): string {
 }
 
 describe('I–vi–ii–V–I in four voices (Asmussen)', () => {
-  it.each(['free', 'pull', 'anchored'] as const)(
+  test.each(['free', 'pull', 'anchored'] as const)(
     'comes out as printed with the just scale as home: %s',
     (strategy) => {
       const playing = new Playing({ strategy, home: homeOn('just', 'C') });
@@ -35,7 +35,7 @@ describe('I–vi–ii–V–I in four voices (Asmussen)', () => {
     },
   );
 
-  it('falls by a comma where every common tone is held and no memory counts', () => {
+  test('falls by a comma where every common tone is held and no memory counts', () => {
     const weights = { ...DEFAULT_WEIGHTS, recall: 0, returnPrice: 0 };
     const playing = new Playing({ strategy: 'free', home: homeOn('just', 'C'), weights });
     let before: number[] = [];
@@ -122,7 +122,7 @@ function playLasso(strategy: Strategy): { playing: Playing; impure: number; tied
 }
 
 describe('a fragment of Lasso', () => {
-  it('opens with the printed ratios', () => {
+  test('opens with the printed ratios', () => {
     const playing = new Playing({ strategy: 'free', home: homeOn('just', 'G') });
     const found = LASSO.slice(0, LASSO_OPENING.length).map((names) => {
       const keys = keysOf(names);
@@ -132,7 +132,7 @@ describe('a fragment of Lasso', () => {
     expect(found).toEqual(LASSO_OPENING);
   });
 
-  it('free: nothing impure and no tied note moved, each for a comma of drift more than the printed version at most', () => {
+  test('free: nothing impure and no tied note moved, each for a comma of drift more than the printed version at most', () => {
     const { playing, impure, tiedShifts } = playLasso('free');
     expect({ impure, tiedShifts }).toEqual({ impure: 0, tiedShifts: 0 });
     const tonic = playing.point(keysOf('G4')[0]);
@@ -140,7 +140,7 @@ describe('a fragment of Lasso', () => {
     expect(Math.abs(toCents(tonic))).toBeLessThanOrEqual((1 + spared) * PRINTED.driftCents + 1e-3);
   });
 
-  it('anchored: ends at home as the version with two shifts does, and moves no tied note by a comma', () => {
+  test('anchored: ends at home as the version with two shifts does, and moves no tied note by a comma', () => {
     const { playing, tiedShifts } = playLasso('anchored');
     expect(playing.driftCents()).toBeCloseTo(0, 9);
     expect(tiedShifts).toBe(0);

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { FakeMachine } from '../support/fake-ports.js';
 import { ByteRing, createRingMemory } from './byte-ring.js';
 import { HeardSynth } from './heard-synth.js';
@@ -18,7 +18,7 @@ function create(log2Bytes = 12) {
 }
 
 describe('a synth that is heard', () => {
-  it('lets the listener have what it was sent, and nothing that was lost or refused', () => {
+  test('lets the listener have what it was sent, and nothing that was lost or refused', () => {
     const { synth, open, report } = create();
     const link = open();
     link.send(Uint8Array.of(0x90, 60, 64));
@@ -35,7 +35,7 @@ describe('a synth that is heard', () => {
     expect(synth.counts).toEqual({ arrived: 3, lost: 1, refused: 1, unheard: 0 });
   });
 
-  it('counts what the ring had no room for', () => {
+  test('counts what the ring had no room for', () => {
     const { synth, open, report } = create(4);
     const link = open();
     for (const key of [60, 62, 64]) link.send(Uint8Array.of(0x90, key, 64));

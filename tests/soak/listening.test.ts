@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { HEARD, Listening, toPieceKind } from './listening.js';
 
 describe('listening', () => {
@@ -6,7 +6,7 @@ describe('listening', () => {
   const send = (listening: Listening, synth: number, ...bytes: number[]) =>
     listening.hear(toPieceKind(synth, HEARD.message), Uint8Array.from(bytes));
 
-  it('tells what each synth sounds', () => {
+  test('tells what each synth sounds', () => {
     const listening = create();
     send(listening, 0, 0x90, 60, 64);
     send(listening, 1, 0x90, 62, 64);
@@ -19,7 +19,7 @@ describe('listening', () => {
     ]);
   });
 
-  it('tells what is amiss, of whom and when', () => {
+  test('tells what is amiss, of whom and when', () => {
     const listening = create();
     send(listening, 1, 0x80, 60, 0);
     const [synth, organ] = listening.report();
@@ -27,7 +27,7 @@ describe('listening', () => {
     expect(organ.faults).toEqual([expect.stringMatching(/^Organ at 12\.3 s: note-off for nothing, key 60/)]);
   });
 
-  it.each([HEARD.replugged, HEARD.refused])(
+  test.each([HEARD.replugged, HEARD.refused])(
     'bears note-offs for nothing after %i, up to the next note',
     (what) => {
       const listening = create();

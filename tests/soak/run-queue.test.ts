@@ -1,11 +1,11 @@
 import { existsSync } from 'node:fs';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { openRunQueue } from './run-queue.js';
 
 const FILE = '/proc/thread-self/schedstat';
 
 describe('the time a thread waits for a processor', () => {
-  it('is told where the system tells it, never goes back, and is no more than has passed', () => {
+  test('is told where the system tells it, never goes back, and is no more than has passed', () => {
     const queue = openRunQueue();
     if (queue === undefined) {
       expect(existsSync(FILE)).toBe(false);

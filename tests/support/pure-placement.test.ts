@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { keyOf } from './play.js';
 import {
   canBePure,
@@ -43,7 +43,7 @@ const D = on('D4', 2, 0);
 const A = on('A4', -1, 1);
 
 describe('a struck chord', () => {
-  it.each<[string, PlacedNote[], string, Impurity]>([
+  test.each<[string, PlacedNote[], string, Impurity]>([
     ['a major triad', [], 'C4 E4 G4', PURE],
     ['a doubled minor triad', [], 'A3 C4 E4 A4 E5', PURE],
     ['a major seventh chord', [], 'C4 E4 G4 B4', PURE],
@@ -67,7 +67,7 @@ describe('a struck chord', () => {
     expect(canBePure(held, spelledAs(struck))).toBe(isPure(least));
   });
 
-  it.each<[string, string, Impurity]>([
+  test.each<[string, string, Impurity]>([
     ['an augmented triad: two thirds of its three', 'C4 E4 G#4', { ...PURE, thirds: 1 }],
     ['a diminished seventh: three thirds of its four', 'C4 Eb4 F#4 A4', { ...PURE, thirds: 1 }],
     ['a minor triad, whatever it is called', 'C4 D#4 G4', PURE],
@@ -75,7 +75,7 @@ describe('a struck chord', () => {
     expect(toLeastImpurity([], spelledAs(struck), 'keys')).toEqual(least);
   });
 
-  it('has a wolf only if the perfect intervals leave no other way', () => {
+  test('has a wolf only if the perfect intervals leave no other way', () => {
     // A gives up its third to C. Where it has a fifth to E instead, one of three fifths is a comma off.
     expect(toLeastImpurity([C, G], spelledAs('D5 A5'))).toEqual({ ...PURE, thirds: 1 });
     expect(toLeastImpurity([on('G4', 1, 0), on('E4', 0, 1)], spelledAs('D5 A5'))).toEqual({
@@ -86,7 +86,7 @@ describe('a struck chord', () => {
 });
 
 describe('the impurity of places', () => {
-  it.each<[string, PlacedNote[], PlacedNote[], Impurity]>([
+  test.each<[string, PlacedNote[], PlacedNote[], Impurity]>([
     ['a pure triad', [], [C, on('E4', 0, 1), G], PURE],
     ['a Pythagorean third, and the sixth above it', [], [C, on('E4', 4, 0), G], { ...PURE, thirds: 2 }],
     ['a wolf fifth to a held note', [A], [D], { ...PURE, fifths: 1 }],
@@ -97,7 +97,7 @@ describe('the impurity of places', () => {
     expect(toImpurity(held, struck)).toEqual(impurity);
   });
 
-  it('is told of primes 3 and 5 alone', () => {
+  test('is told of primes 3 and 5 alone', () => {
     expect(() => toImpurity([], [{ key: 70, point: [0, 0, 0, 1, 0, 0] }])).toThrow(RangeError);
   });
 });
@@ -113,7 +113,7 @@ describe('the least impurity', () => {
     .uniqueArray(fc.integer({ min: -5, max: 7 }), { minLength: 1, maxLength: 3, selector: toClass })
     .map((list) => list.map((fifths): SpelledNote => ({ key: toClass(fifths), fifths })));
 
-  it('is the least of all places in a wide region, tried one by one', () => {
+  test('is the least of all places in a wide region, tried one by one', () => {
     fc.assert(
       fc.property(held, struck, (fixed, notes) => {
         let best: Impurity = { octaves: Infinity, fifths: Infinity, thirds: Infinity };
@@ -133,7 +133,7 @@ describe('the least impurity', () => {
 });
 
 describe('the spelling of octaves, fifths and fourths', () => {
-  it('can be right unless held notes speak against each other', () => {
+  test('can be right unless held notes speak against each other', () => {
     expect(canBeSpelled([], [60, 67, 74])).toBe(true);
     expect(canBeSpelled(spelledAs('C#4'), [68, 75])).toBe(true);
     // G♯ over C♯, or A♭ under E♭.
@@ -142,7 +142,7 @@ describe('the spelling of octaves, fifths and fourths', () => {
     expect(canBeSpelled([], [60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 71])).toBe(false);
   });
 
-  it('is told where it is wrong', () => {
+  test('is told where it is wrong', () => {
     expect(listMisspelled(spelledAs('C#4'), spelledAs('G#4 D5'))).toEqual([]);
     expect(listMisspelled(spelledAs('C#4'), spelledAs('Ab4 D5'))).toEqual([spelledAs('Ab4 C#4')]);
     expect(listMisspelled([], spelledAs('C4 B#4'))).toHaveLength(1);
@@ -150,13 +150,13 @@ describe('the spelling of octaves, fifths and fourths', () => {
 });
 
 describe('what looks like a third on the keys', () => {
-  it('is an augmented second, a diminished fourth, or an inversion of one', () => {
+  test('is an augmented second, a diminished fourth, or an inversion of one', () => {
     expect(listSeeming([], spelledAs('G#4 C5 E5'))).toEqual([spelledAs('C5 G#4')]);
     expect(listSeeming(spelledAs('Ab4'), spelledAs('B4 F4'))).toEqual([spelledAs('B4 Ab4')]);
     expect(listSeeming([], spelledAs('C4 E4 G4'))).toEqual([]);
   });
 
-  it('can’t be one in a triad, or by itself', () => {
+  test('can’t be one in a triad, or by itself', () => {
     const [pair] = listSeeming([], spelledAs('G#4 C5'));
     expect(isInTriad(pair, [68, 72])).toBe(true);
     expect(isInTriad(pair, [68, 72, 75])).toBe(true);

@@ -1,9 +1,9 @@
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import { PICTURE, toComparisonSvg } from '../../../src/app/compare/picture.js';
 import { escapeText } from '../../../src/core/drawing/index.js';
 import { comparison } from '../../support/warm-up.js';
 
-it('the picture stands alone, has a pen for each version, and lets nothing of a title through', () => {
+test('the picture stands alone, has a pen for each version, and lets nothing of a title through', () => {
   const svg = toComparisonSvg('<b>"Warm & up"', comparison);
   expect(svg).toContain(`viewBox="0 0 ${PICTURE.width} ${PICTURE.height}"`);
   expect(svg).toContain(escapeText('<b>"Warm & up"'));

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toComparisonSvg } from '../../../src/app/compare/picture.js';
 import { toChordRows } from '../../../src/app/compare/report-page.js';
 import { toComparisonCsv, toComparisonJson } from '../../../src/app/compare/tables.js';
@@ -10,7 +10,7 @@ import { toSettings } from '../../../src/core/tuner/index.js';
 import { comparison, file, settings, version } from '../../support/warm-up.js';
 
 describe('the warm-up that falls a comma each pass, in every version', () => {
-  it('12 equal first, then the strategies, all of the same notes', () => {
+  test('12 equal first, then the strategies, all of the same notes', () => {
     expect(comparison.versions.map(({ name }) => name)).toEqual([
       'equal',
       'free',
@@ -24,7 +24,7 @@ describe('the warm-up that falls a comma each pass, in every version', () => {
       expect(notes.map(({ key, onMs }) => [key, onMs])).toEqual(strikes);
   });
 
-  it('free drifts away by eight commas, pure; the others stay near home, and pay', () => {
+  test('free drifts away by eight commas, pure; the others stay near home, and pay', () => {
     const [free, anchored, pull, temper] = (['free', 'anchored', 'pull', 'temper'] as const).map(version);
     expect(formatPower(free.ending?.drift ?? UNISON)).toBe('(80/81)⁸');
     expect(free.figures.purePercent).toBeCloseTo(100, 6);
@@ -41,7 +41,7 @@ describe('the warm-up that falls a comma each pass, in every version', () => {
     expect(free.figures.beats['major third']).toBeLessThan(0.001);
   });
 
-  it('the offset of a version ends at the sum of its moves', () => {
+  test('the offset of a version ends at the sum of its moves', () => {
     for (const { offset, entries } of comparison.versions) {
       const moves = entries.reduce((sum, entry) => sum + (entry.kind === 'offset' ? entry.cents : 0), 0);
       expect(offset.at(-1)?.cents ?? 0).toBeCloseTo(moves, 6);
@@ -49,7 +49,7 @@ describe('the warm-up that falls a comma each pass, in every version', () => {
   });
 });
 
-it.each([
+test.each([
   ['pull', DEFAULT_PLAN, 'live', 'pull, live'],
   ['free', 'live', 'plan', 'free, planned'],
   ['temper', 'live', 'plan', 'anchored, planned'],
@@ -63,7 +63,7 @@ it.each([
   },
 );
 
-it('the tables hold one row a version, and the JSON the drift curves', () => {
+test('the tables hold one row a version, and the JSON the drift curves', () => {
   const csv = toComparisonCsv(comparison).trim().split('\r\n');
   expect(csv).toHaveLength(7);
   expect(csv[0]).toContain('"pure, %"');
@@ -76,7 +76,7 @@ it('the tables hold one row a version, and the JSON the drift curves', () => {
   expect(json.versions[1].figures['in commas']).toBe('−8 syntonic commas');
 });
 
-it('the chords stand where explain has them, with a column a version', () => {
+test('the chords stand where explain has them, with a column a version', () => {
   const rows = toChordRows(file, comparison);
   expect(rows[0]).toMatchObject({
     bar: 1,
@@ -95,7 +95,7 @@ it('the chords stand where explain has them, with a column a version', () => {
   expect(anchored).toBeGreaterThan(-10);
 });
 
-it('a piece of format 2 is taken by itself', () => {
+test('a piece of format 2 is taken by itself', () => {
   const several = { ...file, format: 2 as const };
   const one = toOnePiece(several, 1);
   expect(one.format).toBe(1);
@@ -103,7 +103,7 @@ it('a piece of format 2 is taken by itself', () => {
   expect(toOnePiece(file, 0)).toBe(file);
 });
 
-it('a file without a note has versions too', () => {
+test('a file without a note has versions too', () => {
   const outlet = { kind: 'mpe', bendRange: undefined } as const;
   const empty = compareVersions({ ...file, chunks: [] }, settings, outlet, DEFAULT_PLAN);
   expect(empty.versions).toHaveLength(6);
@@ -111,7 +111,7 @@ it('a file without a note has versions too', () => {
   expect(toComparisonCsv(empty)).not.toContain('NaN');
 });
 
-it('a power is told as one', () => {
+test('a power is told as one', () => {
   expect(formatPower(power(ratio('80/81'), 12))).toBe('(80/81)¹²');
   expect(formatPower(ratio('80/81'))).toBe('80/81');
   expect(formatPower(UNISON)).toBe('1/1');

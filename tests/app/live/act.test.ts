@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { Action } from '../../../src/core/settings/setting.js';
 import { toDriftCents } from '../../../src/core/tuner/index.js';
 import { Stage, stageSettings } from '../../support/stage.js';
@@ -13,7 +13,7 @@ function settingsOf(stage: Stage) {
 }
 
 describe('what may be asked for while playing', () => {
-  it('next strategy: round and round, each with its leeway, and what sounds sounds on', () => {
+  test('next strategy: round and round, each with its leeway, and what sounds sounds on', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored' })).strike(60, 64).wait(50);
     const seen = [1, 2, 3, 4].map(() => {
       ask(stage, 'next-strategy');
@@ -33,7 +33,7 @@ describe('what may be asked for while playing', () => {
     expect(stage.model().faults).toEqual([]);
   });
 
-  it('pull, while a chord is held far from home: it begins to come home at once, in tune, and ends as it was struck', () => {
+  test('pull, while a chord is held far from home: it begins to come home at once, in tune, and ends as it was struck', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'free' }));
     for (const keys of [
       [48, 67, 72, 76],
@@ -66,7 +66,7 @@ describe('what may be asked for while playing', () => {
     expect(stage.model().voices).toEqual([]);
   });
 
-  it('a strategy by name', () => {
+  test('a strategy by name', () => {
     const stage = new Stage();
     stage.session.act({ action: 'strategy', strategy: 'pull' });
     expect(settingsOf(stage).strategy).toBe('pull');
@@ -75,14 +75,14 @@ describe('what may be asked for while playing', () => {
     expect(stage.session.counters.drains).toBe(drains);
   });
 
-  it('limit up and down, no farther than they go', () => {
+  test('limit up and down, no farther than they go', () => {
     const stage = ask(new Stage(), 'limit-up', 'limit-up', 'limit-up', 'limit-up');
     expect(settingsOf(stage).limit).toBe(13);
     ask(stage, 'limit-down', 'limit-down', 'limit-down', 'limit-down', 'limit-down');
     expect(settingsOf(stage).limit).toBe(3);
   });
 
-  it('the tonic from the bass, spelled as it stands; in silence nothing', () => {
+  test('the tonic from the bass, spelled as it stands; in silence nothing', () => {
     const stage = ask(new Stage(stageSettings({}, { limit: 5 })), 'tonic-from-bass');
     expect(settingsOf(stage).home.tonic).toEqual({ keyClass: 0, fifths: 0 });
     stage.strike(66, 70, 73).wait(50);
@@ -92,7 +92,7 @@ describe('what may be asked for while playing', () => {
     expect(stage.model().voices).toEqual([]);
   });
 
-  it('home now, and at the next strike', () => {
+  test('home now, and at the next strike', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored', leewayCents: 100 }));
     for (const keys of [
       [48, 67, 72, 76],
@@ -112,7 +112,7 @@ describe('what may be asked for while playing', () => {
     expect(toDriftCents(stage.session.line.tuner)).toBeCloseTo(0, 6);
   });
 
-  it('bypass: 12 equal while it is on, sounding notes too, and pure again', () => {
+  test('bypass: 12 equal while it is on, sounding notes too, and pure again', () => {
     const stage = new Stage().strike(60, 64, 67).wait(100);
     const pure = stage.model().voices.map((voice) => stage.model().centsOf(voice));
     ask(stage, 'bypass').wait(20);
@@ -126,13 +126,13 @@ describe('what may be asked for while playing', () => {
     ]);
   });
 
-  it('hold the drift, and let it go', () => {
+  test('hold the drift, and let it go', () => {
     const stage = ask(new Stage(), 'hold-drift');
     expect(stage.session.line.tuner.driftHeld).toBe(true);
     expect(ask(stage, 'hold-drift').session.line.tuner.driftHeld).toBe(false);
   });
 
-  it('from a foot switch, which isn’t passed on', () => {
+  test('from a foot switch, which isn’t passed on', () => {
     const on = { kind: 'controller' as const, number: 67, channel: undefined, input: 'Keys' };
     const stage = new Stage(stageSettings({ actions: [{ on, action: 'panic', strategy: undefined }] }));
     stage.strike(60).wait(50);

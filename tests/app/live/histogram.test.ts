@@ -1,9 +1,9 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { Histogram } from '../../../src/app/live/histogram.js';
 
 describe('the histogram', () => {
-  it('is empty at first, and after it was cleared', () => {
+  test('is empty at first, and after it was cleared', () => {
     const histogram = new Histogram();
     const nothing = { count: 0, p50: 0, p99: 0, worst: 0 };
     expect(histogram.quantiles()).toEqual(nothing);
@@ -12,7 +12,7 @@ describe('the histogram', () => {
     expect(histogram.quantiles()).toEqual(nothing);
   });
 
-  it('knows the quantiles to within a bucket, and the worst exactly', () => {
+  test('knows the quantiles to within a bucket, and the worst exactly', () => {
     fc.assert(
       fc.property(
         fc.array(fc.double({ min: 0.2, max: 1e6, noNaN: true }), { minLength: 1, maxLength: 500 }),
@@ -36,7 +36,7 @@ describe('the histogram', () => {
     );
   });
 
-  it('takes nothing and more than its range', () => {
+  test('takes nothing and more than its range', () => {
     const histogram = new Histogram();
     histogram.add(0);
     histogram.add(1e12);

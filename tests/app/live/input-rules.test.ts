@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { ActionRules, RateFuse } from '../../../src/app/live/input-rules.js';
 import type { ActionRule, Trigger } from '../../../src/app/live/live-settings.js';
 
@@ -8,7 +8,7 @@ function rule(on: Partial<Trigger>, action: ActionRule['action'] = 'home-now'): 
 }
 
 describe('what hands and feet ask for', () => {
-  it('a pedal asks when it goes down, once, and again after it came up', () => {
+  test('a pedal asks when it goes down, once, and again after it came up', () => {
     const actions = new ActionRules([rule({})]);
     const asked = [0, 40, 64, 100, 127, 30, 127].map(
       (value) => actions.find('Keys', 0xb0, 67, value).rule !== undefined,
@@ -17,7 +17,7 @@ describe('what hands and feet ask for', () => {
     expect(actions.find('Keys', 0xb0, 67, 0)).toEqual({ isTaken: true, rule: undefined });
   });
 
-  it('a key asks when it goes down; its note-off is taken too', () => {
+  test('a key asks when it goes down; its note-off is taken too', () => {
     const actions = new ActionRules([rule({ kind: 'note', number: 21 })]);
     expect(actions.find('Keys', 0x90, 21, 80).rule).toBeDefined();
     for (const [status, velocity] of [
@@ -28,12 +28,12 @@ describe('what hands and feet ask for', () => {
     }
   });
 
-  it('a program change asks each time', () => {
+  test('a program change asks each time', () => {
     const actions = new ActionRules([rule({ kind: 'program', number: 5 })]);
     for (let i = 0; i < 2; i++) expect(actions.find('Keys', 0xc0, 5, 0).rule).toBeDefined();
   });
 
-  it.each<[string, string, number, number]>([
+  test.each<[string, string, number, number]>([
     ['another input', 'Other', 0xb3, 67],
     ['another channel', 'Pedals', 0xb4, 67],
     ['another controller', 'Pedals', 0xb3, 66],
@@ -46,7 +46,7 @@ describe('what hands and feet ask for', () => {
 });
 
 describe('the rate fuse', () => {
-  it('lets through as many as it is set to within a second, and opens at the next', () => {
+  test('lets through as many as it is set to within a second, and opens at the next', () => {
     const fuse = new RateFuse(100);
     for (let i = 0; i < 100; i++) expect(fuse.take(5000 + i * 9)).toBe(true);
     expect(fuse.take(5900)).toBe(false);
@@ -54,20 +54,20 @@ describe('the rate fuse', () => {
     expect(fuse.take(60_000)).toBe(false);
   });
 
-  it('lets through a steady rate for ever', () => {
+  test('lets through a steady rate for ever', () => {
     const fuse = new RateFuse(100);
     for (let i = 0; i < 5000; i++) if (!fuse.take(i * 11)) expect(i).toBe('opened');
     expect(fuse.isOpen).toBe(false);
   });
 
-  it('counts from nothing after it was closed', () => {
+  test('counts from nothing after it was closed', () => {
     const fuse = new RateFuse(3);
     for (let i = 0; i < 4; i++) fuse.take(0);
     fuse.close();
     expect([1, 2, 3, 4].map(() => fuse.take(1))).toEqual([true, true, true, false]);
   });
 
-  it('begins anew when the clock goes back', () => {
+  test('begins anew when the clock goes back', () => {
     const fuse = new RateFuse(3);
     for (let i = 0; i < 3; i++) fuse.take(9000);
     expect(fuse.take(100)).toBe(true);

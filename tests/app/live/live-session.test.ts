@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toDriftCents } from '../../../src/core/tuner/index.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 import { SynthModel } from '../../support/synth-model.js';
@@ -10,7 +10,7 @@ function centsOf(stage: Stage): number[] {
 }
 
 describe('a live session', () => {
-  it('plays a triad pure: 4:5:6 on three channels', () => {
+  test('plays a triad pure: 4:5:6 on three channels', () => {
     const stage = new Stage().strike(60, 64, 67).wait(200);
     const [root, third, fifth] = centsOf(stage);
     // Half a bend step for each of the two notes, at a range of 48 semitones.
@@ -19,7 +19,7 @@ describe('a live session', () => {
     expect(stage.model().faults).toEqual([]);
   });
 
-  it('silences what an earlier run may have left before it plays', () => {
+  test('silences what an earlier run may have left before it plays', () => {
     const first = new Stage().synth.messages;
     for (let channel = 0; channel < 16; channel++) {
       expect(first).toContainEqual([0xb0 | channel, 123, 0]);
@@ -27,7 +27,7 @@ describe('a live session', () => {
     }
   });
 
-  it('runs without its ports, and opens them when they come', () => {
+  test('runs without its ports, and opens them when they come', () => {
     const stage = new Stage(stageSettings({}));
     stage.keys.unplug();
     stage.synth.unplug();
@@ -39,7 +39,7 @@ describe('a live session', () => {
     expect(stage.model().voices).toHaveLength(2);
   });
 
-  it('lets go what a keyboard held when its cable is pulled, pedal and all', () => {
+  test('lets go what a keyboard held when its cable is pulled, pedal and all', () => {
     const stage = new Stage().strike(60, 64, 67).wait(100);
     stage.keys.feed(0xb0, 64, 127);
     stage.lift(60);
@@ -49,7 +49,7 @@ describe('a live session', () => {
     expect(stage.model().controllerOf(1, 64)).toBe(0);
   });
 
-  it('draws back home in time by itself, and rests when it is there', () => {
+  test('draws back home in time by itself, and rests when it is there', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'pull', rateCentsPerSecond: 1, leewayCents: 0 }));
     for (const keys of [
       [48, 67, 72, 76],
@@ -73,7 +73,7 @@ describe('a live session', () => {
     expect(stage.synth.messages).toHaveLength(sent);
   });
 
-  it('stops with note-offs as sent, pedals up, all sound off and bends centred', () => {
+  test('stops with note-offs as sent, pedals up, all sound off and bends centred', () => {
     const stage = new Stage().strike(60, 64, 67).wait(100);
     stage.keys.feed(0xb0, 64, 127);
     stage.session.stop();
@@ -88,7 +88,7 @@ describe('a live session', () => {
     stage.session.stop();
   });
 
-  it('passes what it does not tune, and silences it too', () => {
+  test('passes what it does not tune, and silences it too', () => {
     const settings = stageSettings();
     const stage = new Stage({ ...settings, inputs: [{ ...settings.inputs[0], channels: [0] }] });
     stage.keys.feed(0x99, 36, 100);
@@ -97,7 +97,7 @@ describe('a live session', () => {
     expect(stage.synth.messages).toContainEqual([0x89, 36, 64]);
   });
 
-  it('a synth whose cable was pulled is silenced on every channel it was ever played on', () => {
+  test('a synth whose cable was pulled is silenced on every channel it was ever played on', () => {
     const base = stageSettings();
     const both = { ...base, inputs: [{ ...base.inputs[0], channels: [0, 1] }] };
     for (const kind of ['mpe', 'multichannel', 'mts'] as const) {
@@ -125,7 +125,7 @@ describe('a live session', () => {
     }
   });
 
-  it('passes clock and SysEx whole, unless told not to', () => {
+  test('passes clock and SysEx whole, unless told not to', () => {
     const sysex = [0xf0, 0x7d, 1, 2, 3, 0xf7];
     const stage = new Stage();
     stage.keys.feed(0xf8);
@@ -138,7 +138,7 @@ describe('a live session', () => {
     expect(deaf.synth.messages).toHaveLength(before);
   });
 
-  it('sets a synth up again that was reset by a message that passed', () => {
+  test('sets a synth up again that was reset by a message that passed', () => {
     const stage = new Stage().strike(60).wait(100);
     stage.keys.feed(0xf0, 0x7e, 0x7f, 0x09, 0x01, 0xf7);
     const passed = stage.synth.messages.length;
@@ -148,7 +148,7 @@ describe('a live session', () => {
     expect(after.at(-1)?.[0]).toBe(0x91);
   });
 
-  it('counts the time of each message', () => {
+  test('counts the time of each message', () => {
     const stage = new Stage().strike(60, 64).wait(100);
     expect(stage.session.latency.quantiles().count).toBe(2);
   });
@@ -184,7 +184,7 @@ describe('on a DIN cable', () => {
     return Math.max(...ons.map(({ arrivedMs }) => arrivedMs)) - struckMs;
   }
 
-  it('a chord struck during a glide doesn’t wait for the bends of the glide', () => {
+  test('a chord struck during a glide doesn’t wait for the bends of the glide', () => {
     // Four notes and the bends before them: 24 bytes, 7.7 ms; and what was under way when they were struck.
     expect(lateness('din')).toBeLessThan(7.7 + 2);
     expect(lateness('fast')).toBeGreaterThan(lateness('din') + 5);

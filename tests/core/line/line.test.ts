@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { Line } from '../../../src/core/line/index.js';
 import {
   createMpe,
@@ -62,7 +62,7 @@ function play(line: Line, played: Messages): number {
 }
 
 describe.each(KINDS)('a line into %s', (kind) => {
-  it('loses nothing: each note-on has its note-off, and after pedals and keys are up nothing sounds', () => {
+  test('loses nothing: each note-on has its note-off, and after pedals and keys are up nothing sounds', () => {
     fc.assert(
       fc.property(settings(), messages, (chosen, played) => {
         const synth = new SynthModel();
@@ -82,7 +82,7 @@ describe.each(KINDS)('a line into %s', (kind) => {
     );
   });
 
-  it('sends the same for the same messages at the same times, whoever asks for the time in between', () => {
+  test('sends the same for the same messages at the same times, whoever asks for the time in between', () => {
     fc.assert(
       fc.property(settings(), messages, (chosen, played) => {
         const sent = [false, true].map((isImpatient) => {
@@ -105,7 +105,7 @@ describe.each(KINDS)('a line into %s', (kind) => {
 });
 
 describe('Line', () => {
-  it('sends a major third bent to 5/4, the bend before its note-on', () => {
+  test('sends a major third bent to 5/4, the bend before its note-on', () => {
     const sink = new ListSink();
     const line = lineInto(open('mpe', sink), { strategy: 'free' });
     line.message(0, 0, 0x90, 60, 90);
@@ -118,7 +118,7 @@ describe('Line', () => {
     ]);
   });
 
-  it('keeps velocities: of a note-off as played, of a note-on with velocity 0 as 64', () => {
+  test('keeps velocities: of a note-off as played, of a note-on with velocity 0 as 64', () => {
     const sink = new ListSink();
     const line = lineInto(open('mpe', sink));
     line.message(0, 0, 0x90, 60, 90);
@@ -136,7 +136,7 @@ describe('Line', () => {
     ]);
   });
 
-  it('a pedal goes out before the notes it ends are let go, and what was due before it, before it', () => {
+  test('a pedal goes out before the notes it ends are let go, and what was due before it, before it', () => {
     const stamps: number[] = [];
     const sink = new ListSink();
     const outlet = open('mpe', sink);
@@ -164,7 +164,7 @@ describe('Line', () => {
     expect(sink.messages[pedal]).toEqual([0xb0, 64, 0]);
   });
 
-  it('tells its listener every decision after the outlets have sent it', () => {
+  test('tells its listener every decision after the outlets have sent it', () => {
     const seen: string[] = [];
     const synth = new SynthModel();
     const outlet = open('mpe', synth);
@@ -185,7 +185,7 @@ describe('Line', () => {
     ]);
   });
 
-  it('goes home with the next strike, though the last one settles only now', () => {
+  test('goes home with the next strike, though the last one settles only now', () => {
     const line = lineInto(open('mpe', new ListSink()));
     line.message(0, 0, 0x90, 60, 90);
     // Nobody called in between: the strike of 0 ms is settled by the request itself.
@@ -194,7 +194,7 @@ describe('Line', () => {
     expect(line.tuner.homing).toBe(true);
   });
 
-  it('plays a part through all of its outlets', () => {
+  test('plays a part through all of its outlets', () => {
     const sinks = [new ListSink(), new ListSink()];
     const outlets = sinks.map((sink) => open('mpe', sink));
     const line = new Line(createTuner(toSettings({})), (part) => (part === 0 ? outlets : []));

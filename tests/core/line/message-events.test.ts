@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { isKeyMessage, toTunerEvents } from '../../../src/core/line/index.js';
 import { createTuner, step, toSettings } from '../../../src/core/tuner/index.js';
 import { Telling } from '../../support/play.js';
@@ -19,20 +19,20 @@ const ON: [number, number, number] = [0x95, 60, 80];
 const OFF: [number, number, number] = [0x85, 60, 40];
 
 describe('a message as tuner events', () => {
-  it('a note-on starts, a note-off ends; both are keys', () => {
+  test('a note-on starts, a note-off ends; both are keys', () => {
     const { told, wereKeys } = play(ON, OFF);
     expect(told).toEqual(['start 60', 'release 60', 'end 60']);
     expect(wereKeys).toEqual([true, true]);
   });
 
-  it('a note-on of velocity 0 is a note-off', () => {
+  test('a note-on of velocity 0 is a note-off', () => {
     expect(play(ON, [0x95, 60, 0])).toEqual({
       told: ['start 60', 'release 60', 'end 60'],
       wereKeys: [true, true],
     });
   });
 
-  it.each([64, 66, 69])('pedal %i is down from 64 on, and holds what is released', (pedal) => {
+  test.each([64, 66, 69])('pedal %i is down from 64 on, and holds what is released', (pedal) => {
     const { told, wereKeys } = play(ON, [0xb5, pedal, 64], OFF, [0xb5, pedal, 63]);
     expect(told).toEqual(['start 60', 'release 60', 'end 60']);
     expect(wereKeys).toEqual([true, false, true, false]);
@@ -40,12 +40,12 @@ describe('a message as tuner events', () => {
     expect(play(ON, [0xb5, pedal, 63], OFF).told).toEqual(['start 60', 'release 60', 'end 60']);
   });
 
-  it('sostenuto holds only what was down when it went down', () => {
+  test('sostenuto holds only what was down when it went down', () => {
     expect(play([0xb5, 66, 127], ON, OFF).told).toEqual(['start 60', 'release 60', 'end 60']);
   });
 
   // RP-015, Response to Reset All Controllers: pedals come up.
-  it.each([64, 66, 69])('reset all controllers lets go what pedal %i holds', (pedal) => {
+  test.each([64, 66, 69])('reset all controllers lets go what pedal %i holds', (pedal) => {
     expect(play(ON, [0xb5, pedal, 127], OFF, [0xb5, 121, 0]).told).toEqual([
       'start 60',
       'release 60',
@@ -54,16 +54,16 @@ describe('a message as tuner events', () => {
   });
 
   // MIDI 1.0 Detailed Specification 4.2.1, Channel Mode Messages.
-  it.each([123, 124, 125, 126, 127])('mode message %i lifts the keys; the pedal still holds', (mode) => {
+  test.each([123, 124, 125, 126, 127])('mode message %i lifts the keys; the pedal still holds', (mode) => {
     expect(play(ON, [0xb5, mode, 0]).told).toEqual(['start 60', 'release 60', 'end 60']);
     expect(play(ON, [0xb5, 64, 127], [0xb5, mode, 0]).told).toEqual(['start 60', 'release 60']);
   });
 
-  it('all sound off silences at once, pedal or not', () => {
+  test('all sound off silences at once, pedal or not', () => {
     expect(play(ON, [0xb5, 64, 127], [0xb5, 120, 0]).told).toEqual(['start 60', 'release 60', 'end 60']);
   });
 
-  it.each([
+  test.each([
     [0xb5, 7, 100],
     [0xb5, 122, 0],
     [0xc5, 64, 0],
@@ -78,7 +78,7 @@ describe('a message as tuner events', () => {
 });
 
 describe('isKeyMessage', () => {
-  it.each([
+  test.each([
     [0x90, 1, true],
     [0x95, 0, true],
     [0x8f, 64, true],

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { ByteWriter, LARGEST_VARIABLE_LENGTH } from '../../../src/core/midi/byte-writer.js';
 
 function write(run: (out: ByteWriter) => void): number[] {
@@ -9,7 +9,7 @@ function write(run: (out: ByteWriter) => void): number[] {
 
 describe('a byte writer', () => {
   // Standard MIDI Files 1.0, Conventions: the table of variable-length quantities.
-  it.each([
+  test.each([
     [0x00000000, [0x00]],
     [0x00000040, [0x40]],
     [0x0000007f, [0x7f]],
@@ -24,7 +24,7 @@ describe('a byte writer', () => {
     expect(write((out) => out.variableLength(value))).toEqual(bytes);
   });
 
-  it('writes numbers high byte first, and over what is there', () => {
+  test('writes numbers high byte first, and over what is there', () => {
     expect(
       write((out) => {
         out.uint32(0);
@@ -34,7 +34,7 @@ describe('a byte writer', () => {
     ).toEqual([0xfe, 0xdc, 0xba, 0x98, 0x12, 0x34]);
   });
 
-  it('grows by bytes and by stretches longer than all before', () => {
+  test('grows by bytes and by stretches longer than all before', () => {
     const wanted = Array.from({ length: 30_000 }, (_, i) => i & 0xff);
     expect(
       write((out) => {
@@ -44,7 +44,7 @@ describe('a byte writer', () => {
     expect(write((out) => out.bytes(Uint8Array.from(wanted)))).toEqual(wanted);
   });
 
-  it('shows a stretch of what was written', () => {
+  test('shows a stretch of what was written', () => {
     const out = new ByteWriter();
     out.bytes(Uint8Array.of(1, 2, 3, 4));
     expect([...out.view(1, 3)]).toEqual([2, 3]);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { formatMidiFile, META, PackedTrack, type TrackEvent } from '../../../src/core/midi/index.js';
 import { times } from '../../support/properties.js';
 
@@ -45,7 +45,7 @@ const toFile = (track: { kind: 'track'; events: TrackEvent[] }) => ({
 });
 
 describe('a packed track', () => {
-  it('gives back what it was given', () => {
+  test('gives back what it was given', () => {
     fc.assert(
       fc.property(events, (list) => {
         const track = pack(list);
@@ -56,7 +56,7 @@ describe('a packed track', () => {
     );
   });
 
-  it('is written as a track of objects is', () => {
+  test('is written as a track of objects is', () => {
     fc.assert(
       fc.property(events, (list) => {
         const plain = formatMidiFile(toFile({ kind: 'track', events: list }));
@@ -66,7 +66,7 @@ describe('a packed track', () => {
     );
   });
 
-  it('tells of what was added after somebody asked', () => {
+  test('tells of what was added after somebody asked', () => {
     const track = pack([]);
     expect(track.events).toEqual([]);
     track.channel(3, 0x90, 60, 64);
@@ -74,7 +74,7 @@ describe('a packed track', () => {
   });
 });
 
-it.each([
+test.each([
   ['a status that is none', [0, 0x70, 60, 64]],
   ['a system message', [0, 0xf8, 0, 0]],
   ['a first data byte above 127', [0, 0x90, 128, 64]],
@@ -88,6 +88,6 @@ it.each([
   expect(() => formatMidiFile(toFile(track))).toThrow(RangeError);
 });
 
-it('ends at 0 while it is empty', () => {
+test('ends at 0 while it is empty', () => {
   expect(new PackedTrack().lastTick).toBe(0);
 });

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { withStrategy } from '../../../src/app/live/live-settings.js';
 import { SessionRows, TunerReplicas } from '../../../src/core/monitor/index.js';
 import { STRATEGIES } from '../../../src/core/protocol/index.js';
@@ -137,7 +137,7 @@ function play(pair: Pair, { what, key }: { what: string; key: number }): void {
 }
 
 describe("the replicas of a session's tuner", () => {
-  it('equal it to the last bit, whatever is played and asked for', () => {
+  test('equal it to the last bit, whatever is played and asked for', () => {
     fc.assert(
       fc.property(fc.array(doing, { minLength: 1, maxLength: 60 }), (doings) => {
         const pair = new Pair();
@@ -148,7 +148,7 @@ describe("the replicas of a session's tuner", () => {
     );
   });
 
-  it('go on from a snapshot as if nothing had happened', () => {
+  test('go on from a snapshot as if nothing had happened', () => {
     fc.assert(
       fc.property(
         fc.array(doing, { minLength: 1, maxLength: 30 }),
@@ -173,7 +173,7 @@ describe("the replicas of a session's tuner", () => {
     );
   });
 
-  it('run under all strategies, and differ: a pump drifts freely, and not where it is anchored', () => {
+  test('run under all strategies, and differ: a pump drifts freely, and not where it is anchored', () => {
     const pair = new Pair();
     for (let pass = 0; pass < 2; pass++) {
       for (const { lift, strike } of TIED_PUMP) {
@@ -191,7 +191,7 @@ describe("the replicas of a session's tuner", () => {
     expect(new Set(pair.replicas.takeEntries().map(({ strategy }) => strategy)).size).toBeGreaterThan(1);
   });
 
-  it('when the strategy changes, the music goes on from where it stands', () => {
+  test('when the strategy changes, the music goes on from where it stands', () => {
     const pair = new Pair();
     pair.stage.strike(60, 64, 67).wait(500);
     pair.stage.session.changeTuning(withStrategy(pair.stage.session.settings.tuner, 'free', undefined));
@@ -200,7 +200,7 @@ describe("the replicas of a session's tuner", () => {
     expect(pair.replicas.strategy).toBe('free');
   });
 
-  it('knows the channel and the bend of each note as they were sent', () => {
+  test('knows the channel and the bend of each note as they were sent', () => {
     const pair = new Pair();
     pair.stage.strike(60).wait(50).strike(64).wait(50);
     const notes = pair.replicas.tuners.anchored.notes;
@@ -238,7 +238,7 @@ function pump(play: (atMs: number, kind: 'note-on' | 'note-off', ...keys: number
   });
 }
 
-it('each replica has its strategy, and the leeway of it', () => {
+test('each replica has its strategy, and the leeway of it', () => {
   const { replicas } = open();
   for (const which of STRATEGIES) expect(replicas.tuners[which].settings.strategy).toBe(which);
   expect(replicas.tuners.pull.settings.leewayCents).toBe(5);
@@ -247,7 +247,7 @@ it('each replica has its strategy, and the leeway of it', () => {
   expect(replicas.sounding).toBe(replicas.tuners.anchored);
 });
 
-it('all replicas take the same events', () => {
+test('all replicas take the same events', () => {
   const { replicas, play, keysOf } = open();
   play(0, 'note-on', 60, 64);
   for (const which of STRATEGIES) expect(keysOf(which)).toEqual([60, 64]);
@@ -257,7 +257,7 @@ it('all replicas take the same events', () => {
 });
 
 describe('other settings', () => {
-  it('that are an adjustment end nothing, and the new strategy goes on where the old one was', () => {
+  test('that are an adjustment end nothing, and the new strategy goes on where the old one was', () => {
     const { replicas, play, keysOf } = open();
     pump(play);
     replicas.take({ kind: 'time', atMs: 4500 });
@@ -269,7 +269,7 @@ describe('other settings', () => {
     for (const which of STRATEGIES) expect(keysOf(which)).toEqual([60, 64, 67]);
   });
 
-  it('that are none end what sounds, under every strategy', () => {
+  test('that are none end what sounds, under every strategy', () => {
     const { replicas, play, keysOf } = open();
     play(0, 'note-on', 60, 64);
     replicas.changeSettings(100, toSettings({ strategy: 'free', limit: 7 }), LEEWAYS);
@@ -280,7 +280,7 @@ describe('other settings', () => {
   });
 });
 
-it('after a restart nothing sounds in any replica, and times and numbers go on', () => {
+test('after a restart nothing sounds in any replica, and times and numbers go on', () => {
   const { replicas, play } = open();
   play(100, 'note-on', 60, 64);
   const { nextId } = replicas.sounding;
@@ -289,7 +289,7 @@ it('after a restart nothing sounds in any replica, and times and numbers go on',
     expect(replicas.tuners[which]).toMatchObject({ notes: [], nowMs: 100, nextId });
 });
 
-it('there is no snapshot while a strike is open', () => {
+test('there is no snapshot while a strike is open', () => {
   const { replicas, play } = open();
   pump(play);
   expect(replicas.toSnapshot()).toBeUndefined();

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { chooseFree, chooseShared, disturbsTail, FreeMembers } from '../../../src/core/outlet/allocator.js';
 import { createMember, type Member, type SentNote } from '../../../src/core/outlet/member.js';
 import { times } from '../../support/properties.js';
@@ -41,22 +41,22 @@ const free = (...members: Member[]): number | undefined =>
 const shared = (...members: Member[]): number => chooseShared(members, request, isReady).channel;
 
 describe('chooseFree', () => {
-  it('takes nothing when none is free', () => {
+  test('takes nothing when none is free', () => {
     expect(free()).toBeUndefined();
   });
 
-  it('prefers the one that needs no bend, even while its tail rings', () => {
+  test('prefers the one that needs no bend, even while its tail rings', () => {
     expect(free(member(0, {}), member(1, { bend: 8000, freedAtMs: 990 }))).toBe(1);
   });
 
-  it('among those, the one that last played the key, then the longest released', () => {
+  test('among those, the one that last played the key, then the longest released', () => {
     const at = (channel: number, freedAtMs: number, lastKey: number): Member =>
       member(channel, { bend: 8000, freedAtMs, lastKey });
     expect(free(at(0, 100, 59), at(1, 900, 60), at(2, 50, 61))).toBe(1);
     expect(free(at(0, 100, 59), at(1, 900, 62), at(2, 50, 61))).toBe(2);
   });
 
-  it('else takes the longest released, and never a ringing one while another has rung out', () => {
+  test('else takes the longest released, and never a ringing one while another has rung out', () => {
     expect(
       free(member(0, { freedAtMs: 600 }), member(1, { freedAtMs: 400 }), member(2, { freedAtMs: 450 })),
     ).toBe(1);
@@ -67,17 +67,17 @@ describe('chooseFree', () => {
     expect(free(member(0, { freedAtMs: 501 }), member(1, { freedAtMs: 500, part: 7 }))).toBe(1);
   });
 
-  it('among the rung out, prefers one that carries the part, then the key as tie-break', () => {
+  test('among the rung out, prefers one that carries the part, then the key as tie-break', () => {
     expect(free(member(0, { freedAtMs: 100, part: 7 }), member(1, { freedAtMs: 300 }))).toBe(1);
     expect(free(member(0, { freedAtMs: 300 }), member(1, { freedAtMs: 300, lastKey: 60 }))).toBe(1);
     expect(free(member(0, { freedAtMs: 200 }), member(1, { freedAtMs: 300, lastKey: 60 }))).toBe(0);
   });
 
-  it('does not count a channel at the right bend as untouched under another part', () => {
+  test('does not count a channel at the right bend as untouched under another part', () => {
     expect(free(member(0, { bend: 8000, freedAtMs: 990, part: 7 }), member(1, { freedAtMs: 100 }))).toBe(1);
   });
 
-  it('takes what comes first when all of them are put in the order of the rules', () => {
+  test('takes what comes first when all of them are put in the order of the rules', () => {
     const one = fc.record({
       bend: fc.constantFrom(8000, 8100),
       part: fc.constantFrom(0, 7),
@@ -115,7 +115,7 @@ function byRules(a: Member, b: Member): number {
 }
 
 describe('disturbsTail', () => {
-  it.each([
+  test.each([
     ['another bend, still ringing', { freedAtMs: 600 }, true],
     ['another bend, rung out', { freedAtMs: 500 }, false],
     ['the same bend, still ringing', { freedAtMs: 999, bend: 8000 }, false],
@@ -127,7 +127,7 @@ describe('disturbsTail', () => {
 });
 
 describe('chooseShared', () => {
-  it('takes the nearest bend, up or down', () => {
+  test('takes the nearest bend, up or down', () => {
     expect(
       shared(
         member(0, { bend: 7000 }, [50]),
@@ -144,12 +144,12 @@ describe('chooseShared', () => {
     ).toBe(2);
   });
 
-  it('avoids a channel where the key sounds, however near', () => {
+  test('avoids a channel where the key sounds, however near', () => {
     expect(shared(member(0, { bend: 8000 }, [60]), member(1, { bend: 100 }, [51]))).toBe(1);
     expect(shared(member(0, { bend: 8000 }, [60]), member(1, { bend: 100 }, [60]))).toBe(0);
   });
 
-  it('prefers a channel of the same part, then fewest notes, then the first', () => {
+  test('prefers a channel of the same part, then fewest notes, then the first', () => {
     expect(shared(member(0, { bend: 8000, part: 7 }, [50]), member(1, { bend: 100 }, [51]))).toBe(1);
     expect(shared(member(0, {}, [50, 52]), member(1, {}, [51]))).toBe(1);
     expect(shared(member(0, {}, [50]), member(1, {}, [51]))).toBe(0);
@@ -172,11 +172,11 @@ function giveBack(free: FreeMembers, member: Member, freedAtMs: number): void {
 }
 
 describe('the free members', () => {
-  it('are all, in the order of the outlet, before the first note', () => {
+  test('are all, in the order of the outlet, before the first note', () => {
     expect(setUp([14, 13, 2, 5]).listed()).toEqual([14, 13, 2, 5]);
   });
 
-  it('lack those with notes, and have them last when they are back', () => {
+  test('lack those with notes, and have them last when they are back', () => {
     const { members, free, listed } = setUp([1, 2, 3]);
     free.remove(members[1]);
     expect(listed()).toEqual([1, 3]);
@@ -188,7 +188,7 @@ describe('the free members', () => {
     expect(listed()).toEqual([]);
   });
 
-  it('stand in the order of the outlet when they are released together', () => {
+  test('stand in the order of the outlet when they are released together', () => {
     const { members, free, listed } = setUp([9, 4, 7]);
     for (const member of members) free.remove(member);
     giveBack(free, members[2], 10);

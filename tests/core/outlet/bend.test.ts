@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   type Bend,
   decideBend,
@@ -16,7 +16,7 @@ const decide = (cents: number, semitones: number): Bend => {
 };
 
 describe('decideBend', () => {
-  it('errs by half a step at most wherever it does not clamp', () => {
+  test('errs by half a step at most wherever it does not clamp', () => {
     fc.assert(
       fc.property(range, fc.double({ min: -1.2, max: 1.2, noNaN: true }), (semitones, share) => {
         const cents = share * 100 * semitones;
@@ -31,7 +31,7 @@ describe('decideBend', () => {
     );
   });
 
-  it('finds every value again from the cents it stands for', () => {
+  test('finds every value again from the cents it stands for', () => {
     fc.assert(
       fc.property(range, fc.nat(16383), (semitones, value) => {
         expect(decide(toBendCents(value, semitones), semitones)).toEqual({ value, clamped: false });
@@ -39,7 +39,7 @@ describe('decideBend', () => {
     );
   });
 
-  it('forgets an earlier clamp', () => {
+  test('forgets an earlier clamp', () => {
     const out: Bend = { value: 0, clamped: false };
     decideBend(1000, 2, out);
     decideBend(0, 2, out);
@@ -48,7 +48,7 @@ describe('decideBend', () => {
 });
 
 describe('decideKey', () => {
-  it.each([
+  test.each([
     // key, cents, input bend, range, sent key
     [60, 6000, 0, 2, 60],
     [60, 6098.5, 0, 2, 60],
@@ -68,7 +68,7 @@ describe('decideKey', () => {
     expect(decideKey(key, cents, wheel, range)).toBe(sent);
   });
 
-  it('never needs a clamp for a pitch among the keys', () => {
+  test('never needs a clamp for a pitch among the keys', () => {
     const cents = fc.double({ min: 0, max: 12_700, noNaN: true });
     fc.assert(
       fc.property(fc.nat(127), cents, fc.integer({ min: 1, max: 96 }), (key, pitch, range) => {

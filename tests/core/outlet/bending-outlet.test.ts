@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { createMpe, createMultichannel } from '../../../src/core/outlet/index.js';
 import { SynthModel } from '../../support/synth-model.js';
 
@@ -9,7 +9,7 @@ const off = (channel: number): number[][] => [
 const pedalsUp = (channel: number): number[][] => [64, 66, 67, 69].map((pedal) => [0xb0 | channel, pedal, 0]);
 
 describe('draining', () => {
-  it('sends note-offs as sent, pedals up, all notes and sound off, bends centred, in that order', () => {
+  test('sends note-offs as sent, pedals up, all notes and sound off, bends centred, in that order', () => {
     const synth = new SynthModel();
     const outlet = createMultichannel({
       channels: [0, 3],
@@ -32,7 +32,7 @@ describe('draining', () => {
     ]);
   });
 
-  it('lifts the pedals of a zone on its manager, and silences manager and members', () => {
+  test('lifts the pedals of a zone on its manager, and silences manager and members', () => {
     const synth = new SynthModel();
     const outlet = createMpe({
       zone: 'lower',
@@ -47,7 +47,7 @@ describe('draining', () => {
     expect(synth.log.slice(before)).toEqual([...pedalsUp(0), ...off(0), ...off(1), ...off(2)]);
   });
 
-  it('silences what an earlier run left, pedals and all', () => {
+  test('silences what an earlier run left, pedals and all', () => {
     const synth = new SynthModel();
     synth.channel(0x94, 60, 90);
     synth.channel(0xb4, 64, 127);
@@ -57,7 +57,7 @@ describe('draining', () => {
     expect([synth.voices, synth.controllerOf(4, 64)]).toEqual([[], 0]);
   });
 
-  it('ignores what comes late, keeps programs and counters, and presses a pedal again that is still down', () => {
+  test('ignores what comes late, keeps programs and counters, and presses a pedal again that is still down', () => {
     const synth = new SynthModel();
     const outlet = createMultichannel({ channels: [0], rangeSemitones: 2, releaseHoldMs: 500, sink: synth });
     outlet.open();
@@ -83,7 +83,7 @@ describe('draining', () => {
     expect(synth.voices).toEqual([]);
   });
 
-  it('presses no pedal again that came up since', () => {
+  test('presses no pedal again that came up since', () => {
     const synth = new SynthModel();
     const outlet = createMpe({
       zone: 'lower',
@@ -105,7 +105,7 @@ describe('draining', () => {
 });
 
 describe('after draining', () => {
-  it('no tail rings, so that a note that comes at once is not hurried', () => {
+  test('no tail rings, so that a note that comes at once is not hurried', () => {
     const synth = new SynthModel();
     const outlet = createMultichannel({ channels: [0], rangeSemitones: 2, releaseHoldMs: 500, sink: synth });
     outlet.open();
@@ -119,7 +119,7 @@ describe('after draining', () => {
 });
 
 describe('opening again', () => {
-  it('lets sounding notes go first, then sets the receiver up', () => {
+  test('lets sounding notes go first, then sets the receiver up', () => {
     const synth = new SynthModel();
     const outlet = createMpe({
       zone: 'lower',
@@ -138,7 +138,7 @@ describe('opening again', () => {
     expect(synth.log.length).toBe(before + 1 + first.length);
   });
 
-  it('sends bend, program and controllers again, though they stood at the receiver before', () => {
+  test('sends bend, program and controllers again, though they stood at the receiver before', () => {
     const synth = new SynthModel();
     const outlet = createMultichannel({ channels: [0], rangeSemitones: 2, releaseHoldMs: 500, sink: synth });
     outlet.open();
@@ -158,7 +158,7 @@ describe('opening again', () => {
 });
 
 describe('a receiver that was put back to its start by a message that passed', () => {
-  it('gets nothing again of what was set before, but for the pedals', () => {
+  test('gets nothing again of what was set before, but for the pedals', () => {
     const synth = new SynthModel();
     const outlet = createMultichannel({ channels: [0, 1], rangeSemitones: 2, releaseHoldMs: 0, sink: synth });
     outlet.open();

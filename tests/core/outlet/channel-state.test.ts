@@ -1,4 +1,4 @@
-import { describe, expect, it, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { CC, RPN } from '../../../src/core/midi/index.js';
 import {
   ChannelState,
@@ -9,7 +9,7 @@ import {
 } from '../../../src/core/outlet/channel-state.js';
 
 describe('ChannelState', () => {
-  it('zeroes the low half of a controller with its high half, but never a bank', () => {
+  test('zeroes the low half of a controller with its high half, but never a bank', () => {
     const state = new ChannelState();
     state.setController(CC.modulation + 32, 5);
     state.setController(CC.bankLsb, 5);
@@ -20,7 +20,7 @@ describe('ChannelState', () => {
     expect(state.controllers[39]).toBe(UNSET);
   });
 
-  it('keeps the bank a program was chosen from', () => {
+  test('keeps the bank a program was chosen from', () => {
     const state = new ChannelState();
     state.setController(CC.bank, 3);
     state.setProgram(40);
@@ -29,7 +29,7 @@ describe('ChannelState', () => {
     expect(state.controllers[CC.bank]).toBe(4);
   });
 
-  it('doubts what it knew and keeps what it never knew', () => {
+  test('doubts what it knew and keeps what it never knew', () => {
     const state = new ChannelState();
     state.setController(CC.volume, 90);
     state.setProgram(7);
@@ -65,7 +65,7 @@ test('what was set is forgotten, all but the pedals if they are to stay', () => 
 
 describe('defaults', () => {
   // General MIDI 2, default settings.
-  it.each([
+  test.each([
     [0, 0],
     [1, 0],
     [7, 100],
@@ -84,7 +84,7 @@ describe('defaults', () => {
     expect(toDefault(controller)).toBe(value);
   });
 
-  it('knows the tunings and nothing that is not registered', () => {
+  test('knows the tunings and nothing that is not registered', () => {
     expect(toParameterDefault(RPN.fineTuning)).toEqual({ msb: 64, lsb: 0 });
     expect(toParameterDefault(RPN.tuningProgram)).toEqual({ msb: 0, lsb: 0 });
     expect(toParameterDefault(0x4001)).toBeUndefined();

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { CC, RPN } from '../../../src/core/midi/index.js';
 import { ChannelState } from '../../../src/core/outlet/channel-state.js';
 import {
@@ -29,7 +29,7 @@ function setUp(): {
 }
 
 describe('bringTo', () => {
-  it('sends what was set, bank and program first, and nothing twice', () => {
+  test('sends what was set, bank and program first, and nothing twice', () => {
     const { wanted, bring } = setUp();
     wanted.setController(CC.volume, 80);
     wanted.setController(CC.bank, 1);
@@ -49,13 +49,13 @@ describe('bringTo', () => {
     expect(bring()).toEqual([[0xb2, 7, 81]]);
   });
 
-  it('sends no bank where nobody chose one', () => {
+  test('sends no bank where nobody chose one', () => {
     const { wanted, bring } = setUp();
     wanted.setProgram(19);
     expect(bring()).toEqual([[0xc2, 19]]);
   });
 
-  it('keeps the program in its bank though another bank waits for the next', () => {
+  test('keeps the program in its bank though another bank waits for the next', () => {
     const { synth, wanted, bring } = setUp();
     wanted.setController(CC.bank, 1);
     wanted.setProgram(19);
@@ -67,7 +67,7 @@ describe('bringTo', () => {
     expect(bring()).toEqual([]);
   });
 
-  it('takes back to the default what the channel has and the part never set', () => {
+  test('takes back to the default what the channel has and the part never set', () => {
     const { synth, channel, bring } = setUp();
     tellController(synth, channel, CC.volume, 30);
     tellController(synth, channel, CC.sustain, 127);
@@ -80,7 +80,7 @@ describe('bringTo', () => {
     expect(bring()).toEqual([]);
   });
 
-  it('brings both halves of a controller, though the high one zeroes the low one', () => {
+  test('brings both halves of a controller, though the high one zeroes the low one', () => {
     const { synth, channel, wanted, bring } = setUp();
     tellController(synth, channel, 1, 10);
     tellController(synth, channel, 33, 7);
@@ -90,7 +90,7 @@ describe('bringTo', () => {
     expect([synth.channels[2].controllers[1], synth.channels[2].controllers[33]]).toEqual([11, 7]);
   });
 
-  it('brings parameters in the order they were set, tunings back to none, and closes', () => {
+  test('brings parameters in the order they were set, tunings back to none, and closes', () => {
     const { synth, channel, wanted, bring } = setUp();
     tellParameter(synth, channel, RPN.coarseTuning, CC.dataEntry, 70);
     wanted.setParameter(0x4000 | 130, CC.dataEntry, 9);
@@ -108,7 +108,7 @@ describe('bringTo', () => {
     expect(bring()).toEqual([]);
   });
 
-  it('sends everything again to a receiver in doubt', () => {
+  test('sends everything again to a receiver in doubt', () => {
     const { channel, wanted, bring } = setUp();
     wanted.setProgram(19);
     wanted.setParameter(RPN.fineTuning, CC.dataEntry, 65);
@@ -119,7 +119,7 @@ describe('bringTo', () => {
 });
 
 describe('liftPedals', () => {
-  it('lifts all four, known to be down or not', () => {
+  test('lifts all four, known to be down or not', () => {
     const { synth, channel } = setUp();
     liftPedals(synth, channel);
     expect(synth.log).toEqual([64, 66, 67, 69].map((pedal) => [0xb2, pedal, 0]));
@@ -127,7 +127,7 @@ describe('liftPedals', () => {
 });
 
 describe('half a parameter', () => {
-  it('is sent as that half alone', () => {
+  test('is sent as that half alone', () => {
     const { synth, channel, wanted } = setUp();
     wanted.parameters.set(5, { msb: -1, lsb: 12 });
     bringTo(synth, channel, wanted);

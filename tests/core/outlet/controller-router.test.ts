@@ -1,4 +1,4 @@
-import { describe, expect, it, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { CC } from '../../../src/core/midi/index.js';
 import { ChannelState } from '../../../src/core/outlet/channel-state.js';
 import { ControllerRouter, SharedPedals } from '../../../src/core/outlet/controller-router.js';
@@ -31,7 +31,7 @@ const select = (rpn: number): Message[] => [
 ];
 
 describe('ControllerRouter', () => {
-  it('sends the first part to channels nobody claimed, another part to its own only', () => {
+  test('sends the first part to channels nobody claimed, another part to its own only', () => {
     const { channels, say } = setUp();
     expect(say(3, [0xb3, 7, 90])).toEqual([
       [0xb0, 7, 90],
@@ -43,7 +43,7 @@ describe('ControllerRouter', () => {
     expect(say(3, [0xd3, 44, 0])).toEqual([[0xd0, 44]]);
   });
 
-  it('sends every part to every channel they share, and keeps their wheels apart', () => {
+  test('sends every part to every channel they share, and keeps their wheels apart', () => {
     const common = new ChannelState();
     const { router, say } = setUp(common);
     say(0, [0xb0, 7, 90]);
@@ -53,25 +53,25 @@ describe('ControllerRouter', () => {
     expect([router.part(5).bendCents(), router.part(0).bendCents()]).toEqual([100, 0]);
   });
 
-  it('passes a live change even if it changes nothing', () => {
+  test('passes a live change even if it changes nothing', () => {
     const { say } = setUp();
     say(0, [0xc0, 19, 0]);
     expect(say(0, [0xc0, 19, 0]).length).toBe(2);
   });
 
-  it('keeps the bend range of the input to itself', () => {
+  test('keeps the bend range of the input to itself', () => {
     const { router, say } = setUp();
     expect(say(0, ...select(0), [0xb0, 6, 12], [0xb0, 38, 0], [0xb0, 96, 0], ...select(0x3fff))).toEqual([]);
     say(0, [0xe0, 0, 96]);
     expect(router.part(0).bendCents()).toBe(600);
   });
 
-  it('does not let the input configure the zone', () => {
+  test('does not let the input configure the zone', () => {
     const { say } = setUp(new ChannelState());
     expect(say(0, ...select(6), [0xb0, 6, 5])).toEqual([]);
   });
 
-  it('passes other parameters whole and in order', () => {
+  test('passes other parameters whole and in order', () => {
     const { channels, say } = setUp();
     channels[1].part = 9;
     expect(say(0, ...select(1), [0xb0, 6, 65], [0xb0, 38, 3], [0xb0, 96, 0], ...select(0x3fff))).toEqual([
@@ -86,7 +86,7 @@ describe('ControllerRouter', () => {
     expect(say(0, [0xb0, 6, 3])).toEqual([]);
   });
 
-  it('keeps the selections of two parts on one channel apart', () => {
+  test('keeps the selections of two parts on one channel apart', () => {
     const { synth, say } = setUp(new ChannelState());
     say(0, ...select(1));
     say(1, [0xb1, 99, 1], [0xb1, 98, 2], [0xb1, 6, 77]);
@@ -96,7 +96,7 @@ describe('ControllerRouter', () => {
     expect(synth.channels[0].nrpns.get(130)).toEqual([77, 5]);
   });
 
-  it.each([
+  test.each([
     [120, [0xb0, 120, 0]],
     [122, [0xb0, 122, 0]],
     [123, [0xb0, 123, 0]],
@@ -110,7 +110,7 @@ describe('ControllerRouter', () => {
     expect(say(0, [0xb0, controller, controller === 126 ? 4 : 0])).toEqual([expected]);
   });
 
-  it('spells Reset All Controllers out, leaving the bend, and says it once', () => {
+  test('spells Reset All Controllers out, leaving the bend, and says it once', () => {
     const { synth, channels, router, say } = setUp();
     channels[1].part = 9;
     say(0, [0xb0, 64, 127], [0xb0, 1, 0], [0xb0, 33, 9], [0xd0, 50, 0], [0xb0, 7, 20], [0xe0, 0, 96]);

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { MidiSink } from '../../../src/core/midi/index.js';
 import { createMpe, createMts, createMultichannel, type Outlet } from '../../../src/core/outlet/index.js';
 import { SynthModel } from '../../support/synth-model.js';
@@ -94,7 +94,7 @@ function survive(
 }
 
 describe.each(MAKERS)('%s over a sink that throws', (_kind, make) => {
-  it.each([
+  test.each([
     [true, true],
     [true, false],
     [false, true],

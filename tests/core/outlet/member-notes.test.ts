@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import {
   type DownNote,
   DownNotes,
@@ -17,7 +17,7 @@ function toNames(notes: HeardNotes<Named>): number[] {
   return names;
 }
 
-it('has the notes that were added and not taken out, in the order they started', () => {
+test('has the notes that were added and not taken out, in the order they started', () => {
   fc.assert(
     fc.property(fc.array(fc.nat({ max: 7 }), { maxLength: 60 }), (turns) => {
       const notes = new HeardNotes<Named>();
@@ -46,7 +46,7 @@ interface Note extends DownNote<Note> {
 /** Keys that collide, as sent and as played. */
 const key = fc.constantFrom(0, 60, 61, 127);
 
-it('finds the notes that are down by the key sent, and in order by the key played', () => {
+test('finds the notes that are down by the key sent, and in order by the key played', () => {
   fc.assert(
     fc.property(fc.array(fc.tuple(key, key), { maxLength: 60 }), (turns) => {
       const down = new DownNotes<Note>();

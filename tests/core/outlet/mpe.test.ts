@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { createMpe, type MpeOptions, type Outlet } from '../../../src/core/outlet/index.js';
 import { SynthModel } from '../../support/synth-model.js';
 
@@ -26,7 +26,7 @@ function open(options: Partial<MpeOptions> = {}): {
 }
 
 describe('an MPE outlet', () => {
-  it('does what its documentation shows', () => {
+  test('does what its documentation shows', () => {
     const { outlet, sent } = open();
     expect(sent(() => outlet.start(0, 1, 0, 64, 90, 6386.314))).toEqual([
       [0xe1, 0x69, 0x3f],
@@ -34,7 +34,7 @@ describe('an MPE outlet', () => {
     ]);
   });
 
-  it.each([
+  test.each([
     ['lower', 1],
     ['lower', 14],
     ['lower', 15],
@@ -51,7 +51,7 @@ describe('an MPE outlet', () => {
     expect(synth.faults).toEqual([]);
   });
 
-  it('sends what is common to all notes to the manager, whatever the channel it came on', () => {
+  test('sends what is common to all notes to the manager, whatever the channel it came on', () => {
     const { outlet, sent } = open({ zone: 'upper', members: 4 });
     outlet.start(0, 1, 0, 60, 90, 6000);
     const said = sent(() => {
@@ -67,7 +67,7 @@ describe('an MPE outlet', () => {
     ]);
   });
 
-  it('turns poly pressure into the pressure of the note, and takes it back before the next note there', () => {
+  test('turns poly pressure into the pressure of the note, and takes it back before the next note there', () => {
     const { outlet, sent } = open({ members: 1 });
     outlet.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => outlet.control(0, 0, 0xa5, 60, 70))).toEqual([[0xd1, 70]]);
@@ -83,14 +83,14 @@ describe('an MPE outlet', () => {
     expect(sent(() => outlet.control(900, 0, 0xb0, 121, 0)).at(-1)).toEqual([0xd1, 0]);
   });
 
-  it('follows poly pressure by the key played, though another was sent', () => {
+  test('follows poly pressure by the key played, though another was sent', () => {
     const { outlet, sent } = open();
     outlet.start(0, 1, 0, 60, 90, 6150);
     expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xd1, 70]]);
     expect(sent(() => outlet.release(1, 1, 64))).toEqual([[0x81, 62, 64]]);
   });
 
-  it('adds the wheel on the members, scaled from the range of the input', () => {
+  test('adds the wheel on the members, scaled from the range of the input', () => {
     const { synth, outlet } = open();
     outlet.start(0, 1, 0, 60, 90, 6014);
     outlet.start(0, 2, 1, 64, 90, 6400);
@@ -108,7 +108,7 @@ describe('an MPE outlet', () => {
     expect(synth.channels[0].rangeCents).toBe(200);
   });
 
-  it('tells a reopened receiver what was set before its next note', () => {
+  test('tells a reopened receiver what was set before its next note', () => {
     const { outlet, sent } = open();
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 7, 80);
@@ -120,7 +120,7 @@ describe('an MPE outlet', () => {
     ]);
   });
 
-  it('passes All Notes Off to the manager and stays right when the notes are ended after it', () => {
+  test('passes All Notes Off to the manager and stays right when the notes are ended after it', () => {
     const { synth, outlet, sent } = open();
     outlet.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => outlet.control(0, 0, 0xb0, 123, 0))).toEqual([[0xb0, 123, 0]]);
@@ -129,7 +129,7 @@ describe('an MPE outlet', () => {
     expect(synth.voices).toEqual([]);
   });
 
-  it('passes system messages unchanged', () => {
+  test('passes system messages unchanged', () => {
     const { outlet, sent } = open();
     expect(sent(() => outlet.system(Uint8Array.of(0xf8)))).toEqual([[0xf8]]);
   });

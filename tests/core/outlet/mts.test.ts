@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { createMts, type Outlet } from '../../../src/core/outlet/index.js';
 import { SynthModel } from '../../support/synth-model.js';
 
@@ -32,7 +32,7 @@ const change = (key: number, ...word: number[]): number[] => [
 ];
 
 describe('an MTS outlet', () => {
-  it('tunes a key before its note-on, unless it is tuned so already', () => {
+  test('tunes a key before its note-on, unless it is tuned so already', () => {
     const { outlet, sent } = open();
     expect(sent(() => outlet.start(0, 1, 0, 64, 90, 6386.314))).toEqual([
       change(64, 0x3f, 0x6e, 0x3e),
@@ -45,7 +45,7 @@ describe('an MTS outlet', () => {
     expect(sent(() => outlet.retune(2, 2, 6400))).toEqual([change(64, 64, 0, 0)]);
   });
 
-  it('moves to a free key for a second pitch of a held one', () => {
+  test('moves to a free key for a second pitch of a held one', () => {
     const { synth, outlet } = open();
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.start(0, 2, 0, 60, 90, 5978.5);
@@ -54,7 +54,7 @@ describe('an MTS outlet', () => {
     expect(outlet.counters).toMatchObject({ foldedNotes: 1, sharedNotes: 0 });
   });
 
-  it('shares a key when none is free, and tunes it back', () => {
+  test('shares a key when none is free, and tunes it back', () => {
     const { synth, outlet } = open((part) => part);
     for (let key = 58; key <= 62; key++) outlet.start(0, key, 0, key, 90, 100 * key);
     outlet.start(0, 1, 1, 60, 90, 6010);
@@ -68,7 +68,7 @@ describe('an MTS outlet', () => {
     expect(outlet.counters.peakChannels).toBe(2);
   });
 
-  it('never has two notes of a key on one channel', () => {
+  test('never has two notes of a key on one channel', () => {
     const { synth, outlet, sent } = open();
     for (let key = 58; key <= 62; key++) outlet.start(0, key, 0, key, 90, 100 * key);
     expect(sent(() => outlet.start(0, 1, 0, 60, 90, 6000))).toEqual([
@@ -79,14 +79,14 @@ describe('an MTS outlet', () => {
     expect(synth.faults).toEqual([]);
   });
 
-  it('counts a pitch no word reaches, once', () => {
+  test('counts a pitch no word reaches, once', () => {
     const { outlet } = open();
     outlet.start(0, 1, 0, 0, 90, -30);
     outlet.retune(0, 1, -40);
     expect(outlet.counters.clampedBends).toBe(1);
   });
 
-  it("passes everything else unchanged on the part's own channel", () => {
+  test("passes everything else unchanged on the part's own channel", () => {
     const { outlet, sent } = open((part) => part + 3);
     outlet.control(0, 2, 0xb0, 7, 80);
     const said = sent(() => {
@@ -99,7 +99,7 @@ describe('an MTS outlet', () => {
     expect(said).toEqual([[0xb5, 64, 127], [0xc5, 19], [0xe5, 1, 70], [0xd5, 33], [0xfa]]);
   });
 
-  it('passes All Sound Off of the only part that plays on a channel, whichever it is', () => {
+  test('passes All Sound Off of the only part that plays on a channel, whichever it is', () => {
     const { outlet, sent } = open((part) => part % 16);
     outlet.start(0, 1, 16, 60, 90, 6000);
     expect(sent(() => outlet.control(1, 16, 0xb0, 120, 0))).toEqual([[0xb0, 120, 0]]);
@@ -107,14 +107,14 @@ describe('an MTS outlet', () => {
     expect(sent(() => outlet.control(3, 16, 0xb0, 120, 0))).toEqual([]);
   });
 
-  it('sends poly pressure to the key that was sent', () => {
+  test('sends poly pressure to the key that was sent', () => {
     const { outlet, sent } = open();
     outlet.start(0, 1, 0, 60, 90, 6150);
     expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xa0, 62, 70]]);
     expect(sent(() => outlet.control(0, 0, 0xa0, 62, 70))).toEqual([]);
   });
 
-  it('drains the channels in use', () => {
+  test('drains the channels in use', () => {
     const { synth, outlet, sent } = open((part) => part);
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.control(0, 1, 0xe1, 0, 127);
@@ -135,7 +135,7 @@ describe('an MTS outlet', () => {
     expect(sent(() => outlet.start(3, 2, 0, 60, 90, 6000))).toEqual([[0x90, 60, 90]]);
   });
 
-  it('tunes every key again after it was opened again, and sets again what was set', () => {
+  test('tunes every key again after it was opened again, and sets again what was set', () => {
     const { synth, outlet, sent } = open();
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 64, 127);
@@ -153,7 +153,7 @@ describe('an MTS outlet', () => {
     expect(sent(() => outlet.start(1, 3, 0, 62, 90, 6200))).toHaveLength(2);
   });
 
-  it('presses a pedal again after a drain, and puts the wheel back', () => {
+  test('presses a pedal again after a drain, and puts the wheel back', () => {
     const { outlet, sent } = open();
     outlet.control(0, 0, 0xb0, 64, 127);
     outlet.control(0, 0, 0xe0, 0, 70);
@@ -166,7 +166,7 @@ describe('an MTS outlet', () => {
     ]);
   });
 
-  it('a note that another part holds keeps its pitch, whatever becomes of the same note struck later', () => {
+  test('a note that another part holds keeps its pitch, whatever becomes of the same note struck later', () => {
     const { synth, outlet } = open((part) => part);
     outlet.start(0, 1, 0, 84, 90, 8368.85);
     outlet.start(20, 2, 1, 84, 90, 8368.85);

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   createMultichannel,
   type MultichannelOptions,
@@ -30,7 +30,7 @@ function open(options: Partial<MultichannelOptions> = {}): {
 }
 
 describe('a multichannel outlet', () => {
-  it('does what its documentation shows', () => {
+  test('does what its documentation shows', () => {
     const { outlet, sent } = open();
     expect(sent(() => outlet.start(0, 1, 0, 64, 90, 6386.314))).toEqual([
       [0xe0, 0x4f, 0x3b],
@@ -38,7 +38,7 @@ describe('a multichannel outlet', () => {
     ]);
   });
 
-  it('leaves the percussion channel alone', () => {
+  test('leaves the percussion channel alone', () => {
     const { synth, outlet } = open();
     outlet.control(0, 0, 0xc0, 19, 0);
     for (let i = 0; i < 20; i++) outlet.start(0, i, 0, 40 + i, 90, 4013 + 101 * i);
@@ -47,7 +47,7 @@ describe('a multichannel outlet', () => {
     expect(synth.log.filter(([status]) => (status & 0x0f) === 9)).toEqual([]);
   });
 
-  it('sends a single part to every channel at once, so that its notes need nothing more', () => {
+  test('sends a single part to every channel at once, so that its notes need nothing more', () => {
     const { outlet, sent } = open({ channels: [0, 1, 2] });
     const program = sent(() => outlet.control(0, 0, 0xc7, 19, 0));
     expect(program).toEqual([
@@ -61,7 +61,7 @@ describe('a multichannel outlet', () => {
     expect(notes.map(([status]) => status)).toEqual([0x90, 0x91, 0x92]);
   });
 
-  it('replays to a channel what its new part has set, as far as it differs', () => {
+  test('replays to a channel what its new part has set, as far as it differs', () => {
     const { outlet, sent } = open({ channels: [0, 1] });
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 7, 80);
@@ -78,7 +78,7 @@ describe('a multichannel outlet', () => {
     expect(sent(() => outlet.control(0, 0, 0xb0, 7, 60))).toEqual([[0xb0, 7, 60]]);
   });
 
-  it('has the pedals right where a channel changes part', () => {
+  test('has the pedals right where a channel changes part', () => {
     const { synth, outlet } = open({ channels: [0] });
     outlet.control(0, 0, 0xb0, 64, 127);
     outlet.start(0, 1, 0, 60, 90, 6000);
@@ -97,7 +97,7 @@ describe('a multichannel outlet', () => {
     expect(synth.voices).toEqual([]);
   });
 
-  it('gives a channel that two parts had to share back to the part that remains', () => {
+  test('gives a channel that two parts had to share back to the part that remains', () => {
     const { synth, outlet } = open({ channels: [0] });
     outlet.control(0, 0, 0xb0, 7, 80);
     outlet.start(0, 1, 0, 60, 90, 6010);
@@ -111,7 +111,7 @@ describe('a multichannel outlet', () => {
     expect(outlet.counters.sharedNotes).toBe(1);
   });
 
-  it('passes poly pressure as it is, on the channel and key of the note', () => {
+  test('passes poly pressure as it is, on the channel and key of the note', () => {
     const { outlet, sent } = open({ channels: [4] });
     outlet.start(0, 1, 0, 60, 90, 6150);
     expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xa4, 62, 70]]);
@@ -119,7 +119,7 @@ describe('a multichannel outlet', () => {
     expect(sent(() => outlet.control(1, 0, 0xa0, 60, 70))).toEqual([]);
   });
 
-  it('replays fine tuning and what is not registered with the part', () => {
+  test('replays fine tuning and what is not registered with the part', () => {
     const { synth, outlet } = open({ channels: [0, 1] });
     outlet.start(0, 1, 0, 60, 90, 6000);
     const data = [
@@ -138,7 +138,7 @@ describe('a multichannel outlet', () => {
     expect([synth.channels[0].fineCents, synth.channels[0].nrpns.size]).toEqual([0, 0]);
   });
 
-  it('leaves the tail of another part its program and controllers, while a channel has rung out', () => {
+  test('leaves the tail of another part its program and controllers, while a channel has rung out', () => {
     const { synth, outlet } = open({ channels: [0, 1] });
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.release(10, 1, 64);
@@ -149,7 +149,7 @@ describe('a multichannel outlet', () => {
     expect(outlet.counters.hurriedNotes).toBe(0);
   });
 
-  it('shares a channel of the same part rather than one nearer in bend', () => {
+  test('shares a channel of the same part rather than one nearer in bend', () => {
     const { synth, outlet } = open({ channels: [0, 1] });
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.start(0, 2, 1, 64, 90, 6450);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { MidiSink } from '../../../src/core/midi/index.js';
 import { PacedSink } from '../../../src/core/outlet/index.js';
 
@@ -22,7 +22,7 @@ function pace(): { wire: Wire; paced: PacedSink } {
 }
 
 describe('a slow cable', () => {
-  it('carries a bend at once while it is free', () => {
+  test('carries a bend at once while it is free', () => {
     const { wire, paced } = pace();
     paced.channel(0xe3, 1, 65);
     paced.flush(0);
@@ -30,7 +30,7 @@ describe('a slow cable', () => {
     expect(paced.isWaiting).toBe(false);
   });
 
-  it('lets a chord struck during a glide go before the bends', () => {
+  test('lets a chord struck during a glide go before the bends', () => {
     const { wire, paced } = pace();
     for (let channel = 0; channel < 10; channel++) paced.channel(0xe0 | channel, 0, 66);
     paced.channel(0xea, 0, 70);
@@ -50,7 +50,7 @@ describe('a slow cable', () => {
     expect(wire.sent).toHaveLength(14);
   });
 
-  it('carries the end of a glide, and what the cable has room for of the way there', () => {
+  test('carries the end of a glide, and what the cable has room for of the way there', () => {
     const { wire, paced } = pace();
     for (let channel = 0; channel < 15; channel++) paced.channel(0x90 | channel, 60, 80);
     for (let step = 0; step <= 60; step++) {
@@ -66,7 +66,7 @@ describe('a slow cable', () => {
     expect(paced.superseded).toBeGreaterThan(100);
   });
 
-  it('has a bend before its note-on, the latest for each channel at the end, and nothing else out of order', () => {
+  test('has a bend before its note-on, the latest for each channel at the end, and nothing else out of order', () => {
     const message = fc.tuple(
       fc.constantFrom(0x80, 0x90, 0xb0, 0xe0),
       fc.nat(3),
@@ -106,7 +106,7 @@ describe('a slow cable', () => {
     );
   });
 
-  it('lets the tuning of a key wait, but never past its note-on, and sends the latest', () => {
+  test('lets the tuning of a key wait, but never past its note-on, and sends the latest', () => {
     const { wire, paced } = pace();
     const tune = (key: number, low: number) => [0xf0, 0x7f, 0x7f, 8, 2, 0, 1, key, key, 0, low, 0xf7];
     for (let step = 0; step < 5; step++) {
@@ -120,14 +120,14 @@ describe('a slow cable', () => {
     expect(wire.sent.slice(2)).toEqual([tune(60, 4), tune(67, 4)]);
   });
 
-  it('passes other system messages at once', () => {
+  test('passes other system messages at once', () => {
     const { wire, paced } = pace();
     paced.system(Uint8Array.of(0xf8));
     expect(wire.sent).toEqual([[0xf8]]);
   });
 });
 
-it('a tuning of another program or device doesn’t take the place of one that waits', () => {
+test('a tuning of another program or device doesn’t take the place of one that waits', () => {
   const { wire, paced } = pace();
   const tune = (device: number, program: number, cents: number) =>
     Uint8Array.of(0xf0, 0x7f, device, 8, 2, program, 1, 60, 60, cents, 0, 0xf7);
@@ -137,7 +137,7 @@ it('a tuning of another program or device doesn’t take the place of one that w
   expect(paced.superseded).toBe(1);
 });
 
-it('knows that a program change takes two bytes of the cable, a controller three', () => {
+test('knows that a program change takes two bytes of the cable, a controller three', () => {
   /** When a bend goes out that came after thirty such messages, in milliseconds. */
   const waitsAfter = (status: number): number => {
     const { wire, paced } = pace();

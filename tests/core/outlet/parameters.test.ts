@@ -1,10 +1,10 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { NON_REGISTERED } from '../../../src/core/midi/index.js';
 import { selectParameter, sendBendRange, sendZone } from '../../../src/core/outlet/parameters.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 describe('parameters', () => {
-  it('selects a registered and another parameter by their own controllers, MSB first', () => {
+  test('selects a registered and another parameter by their own controllers, MSB first', () => {
     const synth = new SynthModel();
     selectParameter(synth, 3, 0x0085);
     selectParameter(synth, 3, NON_REGISTERED | 0x0085);
@@ -16,7 +16,7 @@ describe('parameters', () => {
     ]);
   });
 
-  it('leaves data entry without effect behind it', () => {
+  test('leaves data entry without effect behind it', () => {
     const synth = new SynthModel();
     sendBendRange(synth, 4, 12);
     expect(synth.channels[4].rangeCents).toBe(1200);
@@ -24,7 +24,7 @@ describe('parameters', () => {
     expect(synth.channels[4].rangeCents).toBe(1200);
   });
 
-  it('makes a zone whose members bend by 48 semitones, and closes it', () => {
+  test('makes a zone whose members bend by 48 semitones, and closes it', () => {
     const synth = new SynthModel();
     sendZone(synth, 15, 3);
     expect(synth.channels.map((c) => c.rangeCents)).toEqual([...Array(12).fill(200), 4800, 4800, 4800, 200]);

@@ -1,10 +1,10 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { CC, RPN } from '../../../src/core/midi/index.js';
 import { ChannelState } from '../../../src/core/outlet/channel-state.js';
 import { PartInput } from '../../../src/core/outlet/part-input.js';
 
 describe('PartInput', () => {
-  it('scales the wheel by the range of the input, semitones and cents', () => {
+  test('scales the wheel by the range of the input, semitones and cents', () => {
     const input = new PartInput(new ChannelState());
     expect(input.bendCents()).toBe(0);
     input.wheel = 12288;
@@ -17,7 +17,7 @@ describe('PartInput', () => {
     expect(input.bendCents()).toBe(-1250);
   });
 
-  it('resets wheel and selection, not the range', () => {
+  test('resets wheel and selection, not the range', () => {
     const input = new PartInput(new ChannelState());
     input.setBendRange(CC.dataEntry, 12);
     input.parameter.take(CC.rpnMsb, 0);

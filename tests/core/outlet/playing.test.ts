@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   createMpe,
   createMts,
@@ -93,7 +93,7 @@ function perform(setup: Setup, acts: readonly Act[]): { synth: SynthModel; outle
 }
 
 describe.each(SETUPS)('$name', (setup) => {
-  it('sounds what was asked for, and nothing in the end', () => {
+  test('sounds what was asked for, and nothing in the end', () => {
     fc.assert(
       fc.property(playing(setup.parts, 80), (acts) => {
         const { synth, player } = perform(setup, acts);
@@ -105,7 +105,7 @@ describe.each(SETUPS)('$name', (setup) => {
     );
   });
 
-  it('follows drift without limit', () => {
+  test('follows drift without limit', () => {
     fc.assert(
       fc.property(playing(setup.parts, 2000, 60), (acts) => {
         const { synth, player } = perform(setup, acts);
@@ -116,7 +116,7 @@ describe.each(SETUPS)('$name', (setup) => {
     );
   });
 
-  it('is silent after a drain at any moment, plays on, and comes back on another receiver', () => {
+  test('is silent after a drain at any moment, plays on, and comes back on another receiver', () => {
     fc.assert(
       fc.property(
         playing(setup.parts, 80, 50),

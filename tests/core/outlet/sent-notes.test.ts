@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import { createMember, type SentNote } from '../../../src/core/outlet/member.js';
 import { SentNotes } from '../../../src/core/outlet/sent-notes.js';
 
@@ -11,7 +11,7 @@ function toNote(id: number): SentNote {
   return { id, ...fields, ...links };
 }
 
-it('finds each note that was added and not taken out, and no other', () => {
+test('finds each note that was added and not taken out, and no other', () => {
   // Ids that share chains, and ids that don't.
   const ids = fc.uniqueArray(fc.constantFrom(0, 1, 2, 63, 64, 65, 128, 129, 640, 2 ** 31 - 1, 2 ** 40), {
     minLength: 1,
@@ -37,7 +37,7 @@ it('finds each note that was added and not taken out, and no other', () => {
   );
 });
 
-it('finds all of many, and none of those that were taken out', () => {
+test('finds all of many, and none of those that were taken out', () => {
   const notes = new SentNotes();
   const all = Array.from({ length: 1000 }, (_, i) => toNote(3 * i));
   for (const note of all) notes.add(note);

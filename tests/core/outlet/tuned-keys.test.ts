@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { DownNotes } from '../../../src/core/outlet/member-notes.js';
 import {
   chooseTunedKey,
@@ -50,12 +50,12 @@ const choose = ({ keys, down }: Table, playedKey: number, cents: number, channel
   chooseTunedKey(keys, playedKey, cents, toTuning(cents), down[channel], atMs).key;
 
 describe('chooseTunedKey', () => {
-  it('keeps the key played within a semitone, else takes the nearest', () => {
+  test('keeps the key played within a semitone, else takes the nearest', () => {
     expect(choose(emptyTable(), 60, 6100)).toBe(60);
     expect(choose(emptyTable(), 60, 6101)).toBe(61);
   });
 
-  it('takes the nearest free neighbour, two keys away at most', () => {
+  test('takes the nearest free neighbour, two keys away at most', () => {
     expect(choose(tableWith({ 60: 6000 }), 60, 5978)).toBe(59);
     expect(choose(tableWith({ 60: 6000 }), 60, 6022)).toBe(61);
     expect(choose(tableWith({ 60: 6000, 59: 5900, 61: 6100 }), 60, 5978)).toBe(58);
@@ -63,13 +63,13 @@ describe('chooseTunedKey', () => {
     expect(choose(tableWith({ 60: 6000, 59: 5900, 61: 6100, 58: 5800, 62: 6200 }), 60, 5978)).toBe(60);
   });
 
-  it('shares a key at the same pitch with what another channel began at the same time, not with its own', () => {
+  test('shares a key at the same pitch with what another channel began at the same time, not with its own', () => {
     expect(choose(tableWith({ 60: 6000 }), 60, 6000, 1)).toBe(60);
     expect(choose(tableWith({ 60: 6000 }), 60, 6000, 1, 101)).toBe(59);
     expect(choose(tableWith({ 60: 6000 }), 60, 6000, 0)).not.toBe(60);
   });
 
-  it('strikes a key again that only a pedal holds, at the same pitch', () => {
+  test('strikes a key again that only a pedal holds, at the same pitch', () => {
     const table = tableWith({ 60: 6000 });
     const [down] = table.down;
     down.remove(down.at(60)!);
@@ -77,7 +77,7 @@ describe('chooseTunedKey', () => {
     expect(isTaken(table.keys[60], toTuning(6001), down, 100)).toBe(true);
   });
 
-  it('stays on the keyboard', () => {
+  test('stays on the keyboard', () => {
     expect(choose(tableWith({ 127: 12_700 }), 127, 12_760)).toBe(126);
     expect(choose(tableWith({ 0: 0 }), 0, -50)).toBe(1);
   });

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   formatTuningChange,
   isBeyondTuning,
@@ -8,7 +8,7 @@ import {
 } from '../../../src/core/outlet/tuning-word.js';
 
 describe('toTuning', () => {
-  it('errs by half a step at most, in legal bytes', () => {
+  test('errs by half a step at most, in legal bytes', () => {
     fc.assert(
       fc.property(fc.double({ min: -100, max: 12_900, noNaN: true }), (cents) => {
         const bytes = formatTuningChange(0x7f, 0, 60, toTuning(cents)).slice(8, 11);
@@ -21,7 +21,7 @@ describe('toTuning', () => {
     );
   });
 
-  it('clamps at both ends and says so', () => {
+  test('clamps at both ends and says so', () => {
     expect([toTuning(-1), isBeyondTuning(-1), isBeyondTuning(0)]).toEqual([0, true, false]);
     expect([toTuning(12_800), isBeyondTuning(12_800), isBeyondTuning(12_799.98)]).toEqual([
       TOP_TUNING,

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { createMember } from '../../../src/core/outlet/member.js';
 import { createCounters, type OutletCounters } from '../../../src/core/outlet/outlet.js';
 import { VoiceTable } from '../../../src/core/outlet/voice-table.js';
@@ -33,7 +33,7 @@ function setUp(channels: number): {
 }
 
 describe('a note on a channel of its own', () => {
-  it('is bent before its note-on, and only if the channel is not there already', () => {
+  test('is bent before its note-on, and only if the channel is not there already', () => {
     const { book, sent } = setUp(2);
     expect(sent(() => book.start(0, 1, 0, 60, 90, 6050))).toEqual([
       [0xe0, 0x00, 0x50],
@@ -44,7 +44,7 @@ describe('a note on a channel of its own', () => {
     expect(sent(() => book.start(11, 2, 0, 62, 91, 6250))).toEqual([[0x90, 62, 91]]);
   });
 
-  it('is bent again only when the rounded value changes', () => {
+  test('is bent again only when the rounded value changes', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => book.retune(1, 6000.01))).toEqual([]);
@@ -52,7 +52,7 @@ describe('a note on a channel of its own', () => {
     expect(sent(() => book.retune(1, 6000.03))).toEqual([]);
   });
 
-  it('keeps key and channel for its note-off, however far it glides; the range is its end, counted once', () => {
+  test('keeps key and channel for its note-off, however far it glides; the range is its end, counted once', () => {
     const { synth, book, counters, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     book.retune(1, 6150);
@@ -66,7 +66,7 @@ describe('a note on a channel of its own', () => {
     expect(sent(() => book.release(1, 64))).toEqual([[0x80, 60, 64]]);
   });
 
-  it('follows the wheel of its part alone', () => {
+  test('follows the wheel of its part alone', () => {
     const { synth, book } = setUp(2);
     book.start(0, 1, 0, 60, 90, 6010);
     book.start(0, 2, 1, 62, 90, 6210);
@@ -77,7 +77,7 @@ describe('a note on a channel of its own', () => {
     expect(Math.round(synth.voices.at(-1)!.startCents)).toBe(6460);
   });
 
-  it('is folded to another key only beyond a semitone', () => {
+  test('is folded to another key only beyond a semitone', () => {
     const { book, counters, sent } = setUp(2);
     expect(sent(() => book.start(0, 1, 0, 60, 90, 6110)).at(-1)).toEqual([0x90, 61, 90]);
     expect(sent(() => book.start(0, 2, 0, 64, 90, 6490)).at(-1)).toEqual([0x91, 64, 90]);
@@ -85,7 +85,7 @@ describe('a note on a channel of its own', () => {
     expect(sent(() => book.release(1, 64))).toEqual([[0x80, 61, 64]]);
   });
 
-  it('is let go when it ends unreleased, and ignored afterwards', () => {
+  test('is let go when it ends unreleased, and ignored afterwards', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => book.end(1, 1))).toEqual([[0x80, 60, 64]]);
@@ -98,7 +98,7 @@ describe('a note on a channel of its own', () => {
     ).toEqual([]);
   });
 
-  it('gives way to a new note of the same name', () => {
+  test('gives way to a new note of the same name', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => book.start(1, 1, 0, 62, 90, 6200))).toEqual([
@@ -109,7 +109,7 @@ describe('a note on a channel of its own', () => {
 });
 
 describe('channels running short', () => {
-  it('counts a hurried note only if it bends a ringing tail', () => {
+  test('counts a hurried note only if it bends a ringing tail', () => {
     const { book, counters } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     book.release(1, 64);
@@ -124,7 +124,7 @@ describe('channels running short', () => {
     expect(counters.hurriedNotes).toBe(1);
   });
 
-  it('keeps the channel of a note that a pedal still holds', () => {
+  test('keeps the channel of a note that a pedal still holds', () => {
     const { synth, book, counters } = setUp(2);
     book.start(0, 1, 0, 60, 90, 6010);
     book.release(1, 64);
@@ -135,7 +135,7 @@ describe('channels running short', () => {
     expect([counters.sharedNotes, counters.peakChannels]).toEqual([0, 2]);
   });
 
-  it('lets the last started note own the bend of a shared channel, and gives it back', () => {
+  test('lets the last started note own the bend of a shared channel, and gives it back', () => {
     const { synth, book, counters, sent } = setUp(2);
     book.start(0, 1, 0, 60, 90, 6000);
     book.start(0, 2, 0, 64, 90, 6386);
@@ -153,7 +153,7 @@ describe('channels running short', () => {
     expect(synth.centsOf(remaining)).toBeCloseTo(6380, 1);
   });
 
-  it('keeps the bend when a note that does not own it ends', () => {
+  test('keeps the bend when a note that does not own it ends', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     book.start(0, 2, 0, 64, 90, 6386);
@@ -161,7 +161,7 @@ describe('channels running short', () => {
     expect(sent(() => book.retune(2, 6400))).toEqual([[0xe0, 0x00, 0x40]]);
   });
 
-  it('never has two notes of a key on one channel: the old one gets its note-off then, and none later', () => {
+  test('never has two notes of a key on one channel: the old one gets its note-off then, and none later', () => {
     const { synth, book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => book.start(1, 2, 0, 60, 80, 6010))).toEqual([

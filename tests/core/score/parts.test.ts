@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { Track, TrackEvent } from '../../../src/core/midi/index.js';
 import { toPartsByChannel, toPartsByTrack } from '../../../src/core/score/index.js';
 
@@ -18,14 +18,14 @@ describe('parts by channel', () => {
   const tracks = [track([0xc3, 5, 0], [NOTE | 2, 60, 64]), track([NOTE | 9, 36, 64], [NOTE | 2, 64, 64])];
   const { parts, partOf, listenersOf } = toPartsByChannel(tracks);
 
-  it('there is one for each channel that says anything but percussion, in the order they come up', () => {
+  test('there is one for each channel that says anything but percussion, in the order they come up', () => {
     expect(parts).toEqual([
       { index: 0, track: -1, channel: 3 },
       { index: 1, track: -1, channel: 2 },
     ]);
   });
 
-  it('the track makes no difference to a note or a controller', () => {
+  test('the track makes no difference to a note or a controller', () => {
     expect([partOf(0, 2), partOf(1, 2), partOf(7, 3)]).toEqual([1, 1, 0]);
     expect(partOf(1, 9)).toBeUndefined();
     expect(listenersOf(0, 2, 0xb2, VOLUME)).toEqual([1]);
@@ -36,7 +36,7 @@ describe('parts by channel', () => {
 });
 
 describe('parts by track', () => {
-  it('there is one for each channel of each track that plays notes', () => {
+  test('there is one for each channel of each track that plays notes', () => {
     const tracks = [
       track([0xb0, VOLUME, 90]),
       track([NOTE, 60, 64], [NOTE | 1, 64, 64], [NOTE, 67, 64]),
@@ -55,7 +55,7 @@ describe('parts by track', () => {
     expect([0, 1, 2, 3].map(channelsIn)).toEqual([1, 1 | 2, 1 | (1 << 9), 1 << 4]);
   });
 
-  it('a controller of a conductor reaches every part of its channel that says nothing of that kind', () => {
+  test('a controller of a conductor reaches every part of its channel that says nothing of that kind', () => {
     const tracks = [
       track([0xb0, VOLUME, 90], [0xc0, 19, 0]),
       track([NOTE, 60, 64]),
@@ -71,7 +71,7 @@ describe('parts by track', () => {
     expect(listenersOf(0, 5, 0xb5, VOLUME)).toEqual([]);
   });
 
-  it('controllers are told apart by their numbers, other messages by their type alone', () => {
+  test('controllers are told apart by their numbers, other messages by their type alone', () => {
     const tracks = [
       track([0xb0, PAN, 64], [0xe0, 0, 64], [0xd0, 9, 0]),
       track([0xb0, VOLUME, 1], [0xe0, 9, 9], [NOTE, 60, 64]),

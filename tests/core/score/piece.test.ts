@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { META, parseMidiFile, type TrackEvent } from '../../../src/core/midi/index.js';
 import { type Piece, toPiece } from '../../../src/core/score/index.js';
 
@@ -32,7 +32,7 @@ const channel = (tick: number, status: number, data1: number, data2: number): Tr
 });
 
 describe('a piece laid out for playing', () => {
-  it('one pass of the choir: 20 quarters at 80 a minute, every note ended within it', () => {
+  test('one pass of the choir: 20 quarters at 80 a minute, every note ended within it', () => {
     const piece = read('choir-warm-up');
     expect(piece.title).toBe('Warm-up of an amateur choir: round and round');
     expect(piece.lengthMs).toBe(15_000);
@@ -44,7 +44,7 @@ describe('a piece laid out for playing', () => {
     expect([...piece.timesMs]).toEqual([...piece.timesMs].sort((a, b) => a - b));
   });
 
-  it('keeps percussion where it is, and gives short messages a 0', () => {
+  test('keeps percussion where it is, and gives short messages a 0', () => {
     const piece = toPiece(
       toFile([
         channel(0, 0xc0, 19, 7),
@@ -63,17 +63,17 @@ describe('a piece laid out for playing', () => {
     expect(piece.title).toBe('');
   });
 
-  it('lasts until the end of its track', () => {
+  test('lasts until the end of its track', () => {
     const end: TrackEvent = { kind: 'meta', tick: 800, type: META.endOfTrack, data: new Uint8Array(0) };
     expect(toPiece(toFile([channel(0, 0x90, 60, 80), channel(100, 0x90, 60, 0), end])).lengthMs).toBe(4000);
   });
 
-  it('a file with nothing to play has no messages', () => {
+  test('a file with nothing to play has no messages', () => {
     expect(toPiece(toFile([])).messages).toHaveLength(0);
   });
 });
 
-it('plays the first of the pieces a file of format 2 holds', () => {
+test('plays the first of the pieces a file of format 2 holds', () => {
   const [first, second] = [
     [channel(0, 0x90, 60, 80), channel(100, 0x80, 60, 64)],
     [channel(0, 0x90, 72, 80), channel(100, 0x80, 72, 64)],
@@ -85,7 +85,7 @@ it('plays the first of the pieces a file of format 2 holds', () => {
   expect(keys).toEqual([60, 72, 60, 72]);
 });
 
-it('leaves control characters of a title out, of both halves of Latin 1', () => {
+test('leaves control characters of a title out, of both halves of Latin 1', () => {
   const data = Uint8Array.of(0x41, 0x07, 0x62, 0x7f, 0x9b, 0xe9);
   expect(toPiece(toFile([{ kind: 'meta', tick: 0, type: META.trackName, data }])).title).toBe('Abé');
 });

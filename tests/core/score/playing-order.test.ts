@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { type Track, type TrackEvent, tracksOf } from '../../../src/core/midi/index.js';
 import { visitInOrder } from '../../../src/core/score/index.js';
 import { legalFile } from '../../support/midi-arbitraries.js';
@@ -29,7 +29,7 @@ function visited(...tracks: Track[]): string[] {
 }
 
 describe('the order of playing', () => {
-  it('goes by tick, then by track, then as written', () => {
+  test('goes by tick, then by track, then as written', () => {
     const first = track('0: 90 3C 40', '96: 90 3E 40');
     const second = track('0: 90 40 40', '0: 90 43 40', '48: 90 41 40');
     expect(visited(first, second)).toEqual([
@@ -41,7 +41,7 @@ describe('the order of playing', () => {
     ]);
   });
 
-  it('goes so however many tracks there are', () => {
+  test('goes so however many tracks there are', () => {
     // Controllers only: nothing goes first.
     const ticks = fc.array(fc.nat(6), { maxLength: 8 }).map((list) => list.sort((a, b) => a - b));
     fc.assert(
@@ -56,7 +56,7 @@ describe('the order of playing', () => {
     );
   });
 
-  it('takes the note-offs of a tick first, whichever track they stand in', () => {
+  test('takes the note-offs of a tick first, whichever track they stand in', () => {
     const first = track('0: 90 3C 40', '96: 90 3E 40');
     const second = track('0: 90 40 40', '96: 80 40 40');
     expect(visited(first, second).slice(2)).toEqual(['1 96: 80 40 40', '0 96: 90 3E 40']);
@@ -65,16 +65,16 @@ describe('the order of playing', () => {
     expect(visited(first, third).slice(2)).toEqual(['1 96: 90 40 00', '0 96: 90 3E 40']);
   });
 
-  it('leaves the end of a note of no length after its beginning', () => {
+  test('leaves the end of a note of no length after its beginning', () => {
     expect(visited(track('0: 90 3C 40', '0: 80 3C 40'))).toEqual(['0 0: 90 3C 40', '0 0: 80 3C 40']);
   });
 
-  it('takes one note-off first for each note that sounds, no more', () => {
+  test('takes one note-off first for each note that sounds, no more', () => {
     const repeated = track('0: 90 3C 40', '96: 90 3C 41', '96: 80 3C 40', '96: 80 3C 41');
     expect(visited(repeated).slice(1)).toEqual(['0 96: 80 3C 40', '0 96: 90 3C 41', '0 96: 80 3C 41']);
   });
 
-  it.each(['40', '42'])(
+  test.each(['40', '42'])(
     'leaves a note-off behind a pedal of its channel (controller %s), not of another',
     (pedal) => {
       const held = track('0: 90 3C 40', `96: B0 ${pedal} 7F`, '96: 80 3C 40');
@@ -84,14 +84,14 @@ describe('the order of playing', () => {
     },
   );
 
-  it('leaves percussion as written', () => {
+  test('leaves percussion as written', () => {
     const drums = track('0: 99 24 40', '96: 99 26 40', '96: 89 24 40');
     expect(visited(drums).slice(1)).toEqual(['0 96: 99 26 40', '0 96: 89 24 40']);
   });
 });
 
 describe('of any file', () => {
-  it('every event is visited once, and ticks never fall', () => {
+  test('every event is visited once, and ticks never fall', () => {
     fc.assert(
       fc.property(fc.oneof(legalFile, musicalFile), (file) => {
         const tracks = tracksOf(file);
@@ -110,7 +110,7 @@ describe('of any file', () => {
     );
   });
 
-  it('all but note-offs keep their order within a track', () => {
+  test('all but note-offs keep their order within a track', () => {
     fc.assert(
       fc.property(musicalFile, (file) => {
         const tracks = tracksOf(file);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   COMMAS,
   decomposeComma,
@@ -26,7 +26,7 @@ function product(v: PrimeVector): PrimeVector | undefined {
 }
 
 describe('decomposeComma', () => {
-  it('is exact for every product of commas', () => {
+  test('is exact for every product of commas', () => {
     fc.assert(
       fc.property(commaProducts, (v) => {
         expect(product(v)).toEqual(v);
@@ -34,7 +34,7 @@ describe('decomposeComma', () => {
     );
   });
 
-  it('is exact, or undefined off the key, for anything', () => {
+  test('is exact, or undefined off the key, for anything', () => {
     fc.assert(
       fc.property(vectors(6), (v) => {
         const onKey = withOctavesOff(v);
@@ -44,7 +44,7 @@ describe('decomposeComma', () => {
     );
   });
 
-  it('has no part with count 0 or twice the same comma, and the inverse has the opposite counts', () => {
+  test('has no part with count 0 or twice the same comma, and the inverse has the opposite counts', () => {
     fc.assert(
       fc.property(commaProducts, (v) => {
         const parts = decomposeComma(v) ?? [];
@@ -56,7 +56,7 @@ describe('decomposeComma', () => {
     );
   });
 
-  it('never needs more 5-limit commas than any of its three bases', () => {
+  test('never needs more 5-limit commas than any of its three bases', () => {
     fc.assert(
       fc.property(count, count, (syntonic, pythagorean) => {
         const v = multiply(power(BASE[0], syntonic), power(BASE[1], pythagorean));
@@ -68,18 +68,18 @@ describe('decomposeComma', () => {
     );
   });
 
-  it('gives every named comma as itself', () => {
+  test('gives every named comma as itself', () => {
     for (const comma of COMMAS) expect(decomposeComma(comma.ratio)).toEqual([{ comma, count: 1 }]);
   });
 
-  it('is undefined for what leads to another key', () => {
+  test('is undefined for what leads to another key', () => {
     expect(decomposeComma(ratio('16/15'))).toBeUndefined();
     expect(decomposeComma(ratio('2/1'))).toBeUndefined();
   });
 });
 
 describe('formatComma', () => {
-  it.each([
+  test.each([
     ['1/1', 'none'],
     ['81/80', '+1 syntonic comma'],
     ['80/81', '−1 syntonic comma'],

@@ -1,8 +1,8 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { COMMAS, commaName, ratio, toCents } from '../../../src/core/theory/index.js';
 
 describe('COMMAS', () => {
-  it('goes up by size from over 1/1 and stays under a major tone', () => {
+  test('goes up by size from over 1/1 and stays under a major tone', () => {
     const cents = COMMAS.map((comma) => toCents(comma.ratio));
     expect(cents).toEqual([...cents].sort((a, b) => a - b));
     expect(cents[0]).toBeGreaterThan(0);
@@ -10,7 +10,7 @@ describe('COMMAS', () => {
     expect(Object.isFrozen(COMMAS)).toBe(true);
   });
 
-  it('calls a comma by its ratio only if that is its ratio', () => {
+  test('calls a comma by its ratio only if that is its ratio', () => {
     const plain = COMMAS.filter((comma) => comma.name.startsWith('comma '));
     expect(plain.length).toBeGreaterThan(0);
     for (const comma of plain) expect(ratio(comma.name.slice('comma '.length))).toEqual(comma.ratio);
@@ -18,7 +18,7 @@ describe('COMMAS', () => {
 });
 
 describe('commaName', () => {
-  it.each([
+  test.each([
     ['81/80', 'syntonic comma'],
     ['80/81', 'syntonic comma'],
     ['32805/32768', 'schisma'],

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { formatRatio, parseHomeList, ratio } from '../../../src/core/theory/index.js';
 
 const JUST = '1/1 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8';
@@ -12,7 +12,7 @@ function cents(list: string | readonly string[]): number[] {
 }
 
 describe('parseHomeList', () => {
-  it('reads twelve ratios from the tonic', () => {
+  test('reads twelve ratios from the tonic', () => {
     const read = parseHomeList(JUST);
     if (!read.ok) throw new Error(read.problem.message);
     expect(read.value.map((step) => step.ratio && formatRatio(step.ratio)).join(' ')).toBe(JUST);
@@ -22,7 +22,7 @@ describe('parseHomeList', () => {
     expect(Object.isFrozen(read.value) && Object.isFrozen(read.value[3])).toBe(true);
   });
 
-  it('reads the same scale from any of its three forms and partings', () => {
+  test('reads the same scale from any of its three forms and partings', () => {
     const toOctave = `${JUST.slice(4)} 2/1`;
     expect(parseHomeList(toOctave)).toEqual(parseHomeList(JUST));
     expect(parseHomeList(`${JUST} 2`)).toEqual(parseHomeList(JUST));
@@ -31,7 +31,7 @@ describe('parseHomeList', () => {
     expect(parseHomeList(JUST.replaceAll('/', ':'))).toEqual(parseHomeList(JUST));
   });
 
-  it('reads cents, and mixes', () => {
+  test('reads cents, and mixes', () => {
     expect(cents(CENTS)).toEqual([
       0, 76, 193.2, 310.3, 386.3, 503.4, 579.5, 696.6, 772.6, 889.7, 1006.8, 1082.9,
     ]);
@@ -41,7 +41,7 @@ describe('parseHomeList', () => {
     expect(mixed.ok && mixed.value[5].ratio).toBeUndefined();
   });
 
-  it('keeps any rising list of cents as it is', () => {
+  test('keeps any rising list of cents as it is', () => {
     const rising = fc
       .uniqueArray(fc.integer({ min: 1, max: 119_999 }), { minLength: 11, maxLength: 11 })
       .map((steps) => [0, ...steps.sort((a, b) => a - b)].map((step) => step / 100));
@@ -52,7 +52,7 @@ describe('parseHomeList', () => {
     );
   });
 
-  it.each([
+  test.each([
     ['', 'HOME_LIST_COUNT', 'has 0'],
     ['1/1 2/1', 'HOME_LIST_COUNT', 'has 2'],
     [`${JUST} 31/16 2/1`, 'HOME_LIST_COUNT', 'has 14'],

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   formatRatio,
   type Home,
@@ -42,7 +42,7 @@ const CHOICES: HomeChoice[] = [
 ];
 
 describe.each(CHOICES)('a $kind home', (choice) => {
-  it('has the tonic at its equal pitch and each point on its key, on any tonic', () => {
+  test('has the tonic at its equal pitch and each point on its key, on any tonic', () => {
     const onC = toHome(choice);
     for (const tonicKey of KEYS) {
       const home = toHome({ ...choice, tonic: { keyClass: tonicKey, fifths: 0 } });
@@ -58,7 +58,7 @@ describe.each(CHOICES)('a $kind home', (choice) => {
     }
   });
 
-  it('is frozen', () => {
+  test('is frozen', () => {
     const home = toHome(choice);
     expect(Object.isFrozen(home) && Object.isFrozen(home.tonic)).toBe(true);
     for (const key of KEYS) expect(Object.isFrozen(home.points[key])).toBe(true);
@@ -66,14 +66,14 @@ describe.each(CHOICES)('a $kind home', (choice) => {
 });
 
 describe('toHome', () => {
-  it('stands where its points say if it is just or Pythagorean', () => {
+  test('stands where its points say if it is just or Pythagorean', () => {
     for (const kind of ['just', 'pythagorean'] as const) {
       const home = toHome({ kind, tonic: C });
       for (const key of KEYS) expect(home.deviationCents[key]).toBe(toDeviationCents(home.points[key]));
     }
   });
 
-  it('takes the just scale for the points of what no ratio gives', () => {
+  test('takes the just scale for the points of what no ratio gives', () => {
     for (const choice of CHOICES.filter(({ kind }) => kind === 'equal' || kind === 'meantone')) {
       expect(toHome(choice).points).toEqual(JUST_SCALE);
     }
@@ -81,7 +81,7 @@ describe('toHome', () => {
     expect(deviations(toHome(CHOICES[5]))).toEqual(KEYS.map(() => 0));
   });
 
-  it('keeps the ratios of a list that lie on their keys', () => {
+  test('keeps the ratios of a list that lie on their keys', () => {
     expect(KEYS.map((key) => formatRatio(toHome(CHOICES[4]).points[key])).join(' ')).toBe(SEPTIMAL);
     // The fifth step, 4/3, lies on key 5 but stands on key 4.
     const home = toHome({
@@ -94,14 +94,14 @@ describe('toHome', () => {
     expect(formatRatio(home.points[1])).toBe('13/12');
   });
 
-  it('spells a meantone and a Pythagorean home three fifths down and eight up', () => {
+  test('spells a meantone and a Pythagorean home three fifths down and eight up', () => {
     const home = toHome({ kind: 'pythagorean', tonic: C });
     expect(KEYS.map((key) => noteName(home.points[key], C)).join(' ')).toBe(
       'C⁰ C♯⁰ D⁰ E♭⁰ E⁰ F⁰ F♯⁰ G⁰ G♯⁰ A⁰ B♭⁰ B⁰',
     );
   });
 
-  it('works on every tonic there is a name for', () => {
+  test('works on every tonic there is a name for', () => {
     fc.assert(
       fc.property(
         fc.constantFrom(...'CDEFGAB'),
@@ -120,7 +120,7 @@ describe('toHome', () => {
 });
 
 describe('parseTonic', () => {
-  it.each([
+  test.each([
     ['C', 0, 0],
     ['F#', 6, 6],
     ['G♭', 6, -6],
@@ -136,7 +136,7 @@ describe('parseTonic', () => {
     expect(parseTonic(text)).toEqual({ ok: true, value: { keyClass, fifths } });
   });
 
-  it.each(['', 'H', 'C4', 'C#b', 'F###', 'Cmaj', '0', 'x'.repeat(1000)])('refuses row %#', (text) => {
+  test.each(['', 'H', 'C4', 'C#b', 'F###', 'Cmaj', '0', 'x'.repeat(1000)])('refuses row %#', (text) => {
     const read = parseTonic(text);
     if (read.ok) throw new Error('was read');
     expect(read.problem.code).toBe('TONIC_NAME');
@@ -145,7 +145,7 @@ describe('parseTonic', () => {
 });
 
 describe('parseA4', () => {
-  it.each([
+  test.each([
     ['440', 440],
     ['415.3', 415.3],
     [' 442 Hz', 442],
@@ -156,7 +156,7 @@ describe('parseA4', () => {
     expect(parseA4(text)).toEqual({ ok: true, value: hertz });
   });
 
-  it.each([
+  test.each([
     ['', 'A4_TEXT'],
     ['-440', 'A4_TEXT'],
     ['4e2', 'A4_TEXT'],
@@ -173,7 +173,7 @@ describe('parseA4', () => {
 });
 
 describe('toReferenceCents', () => {
-  it('is 0 at 440, octaves at 220 and 880, and a semitone at 466.1638', () => {
+  test('is 0 at 440, octaves at 220 and 880, and a semitone at 466.1638', () => {
     expect(toReferenceCents(440)).toBe(0);
     expect(toReferenceCents(220)).toBe(-1200);
     expect(toReferenceCents(880)).toBe(1200);

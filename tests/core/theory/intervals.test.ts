@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   COMMAS,
   describeInterval,
@@ -17,7 +17,7 @@ import {
 import { vectors } from './help.js';
 
 describe('INTERVALS', () => {
-  it('lies within the octave, by size, each ratio and name once, frozen', () => {
+  test('lies within the octave, by size, each ratio and name once, frozen', () => {
     const cents = INTERVALS.map((interval) => toCents(interval.ratio));
     expect(cents).toEqual([...cents].sort((a, b) => a - b));
     expect(cents[0]).toBeGreaterThan(0);
@@ -30,7 +30,7 @@ describe('INTERVALS', () => {
     ).toBe(true);
   });
 
-  it('names intervals by the letters they span on the line of fifths', () => {
+  test('names intervals by the letters they span on the line of fifths', () => {
     const letters: [RegExp, number][] = [
       [/second/, 1],
       [/third(?!s)/, 2],
@@ -51,7 +51,7 @@ describe('INTERVALS', () => {
     expect(checked).toBeGreaterThan(55);
   });
 
-  it('calls one syntonic comma over a just interval acute, one under it grave', () => {
+  test('calls one syntonic comma over a just interval acute, one under it grave', () => {
     const named = new Map(INTERVALS.map((interval) => [interval.name, interval.ratio]));
     let checked = 0;
     for (const [name, v] of named) {
@@ -69,7 +69,7 @@ describe('INTERVALS', () => {
 });
 
 describe('intervalName, describeInterval, placeInterval', () => {
-  it.each([
+  test.each([
     ['1/1', 'unison', 'a unison with'],
     ['5/4', 'just major third', 'a just major third above'],
     ['4/5', 'just major third', 'a just major third below'],
@@ -93,14 +93,14 @@ describe('intervalName, describeInterval, placeInterval', () => {
     expect(placeInterval(ratio(text))).toBe(placed);
   });
 
-  it('falls back to the ratio that is over 1/1', () => {
+  test('falls back to the ratio that is over 1/1', () => {
     expect(intervalName(ratio('135/121'))).toBeUndefined();
     expect(describeInterval(ratio('121/135'))).toBe('ratio 135/121');
     expect(placeInterval(ratio('135/121'))).toBe('the ratio 135/121 above');
     expect(placeInterval(ratio('121/135'))).toBe('the ratio 135/121 below');
   });
 
-  it('gives both directions the same name and opposite places', () => {
+  test('gives both directions the same name and opposite places', () => {
     fc.assert(
       fc.property(vectors(3), (v) => {
         expect(describeInterval(invert(v))).toBe(describeInterval(v));
@@ -114,7 +114,7 @@ describe('intervalName, describeInterval, placeInterval', () => {
     );
   });
 
-  it('knows every row of the table an octave up and down', () => {
+  test('knows every row of the table an octave up and down', () => {
     for (const { ratio: v, name } of INTERVALS) {
       expect(intervalName(v)).toBe(name);
       expect(intervalName(multiply(v, ratio('2/1')))).toMatch(new RegExp(`^octave and an? ${name}$`));

@@ -1,12 +1,12 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { formatPlace, spellKey, toSpelling } from '../../../src/core/theory/index.js';
 import { modulo, toLetterKey, toOctave, toPlace } from '../../../src/core/theory/letters.js';
 
 const places = fc.integer({ min: -500, max: 500 });
 
 describe('the line of fifths', () => {
-  it.each([
+  test.each([
     [-9, 'B♭♭', 'Bbb'],
     [-8, 'F♭', 'Fb'],
     [-2, 'B♭', 'Bb'],
@@ -24,7 +24,7 @@ describe('the line of fifths', () => {
     expect(formatPlace(place, { ascii: true })).toBe(ascii);
   });
 
-  it('goes back from letter and accidental, and agrees with the keys', () => {
+  test('goes back from letter and accidental, and agrees with the keys', () => {
     fc.assert(
       fc.property(places, (place) => {
         const spelling = toSpelling(place);
@@ -36,7 +36,7 @@ describe('the line of fifths', () => {
 });
 
 describe('toOctave', () => {
-  it.each([
+  test.each([
     [60, 'C', 0, 4],
     [69, 'A', 0, 4],
     [60, 'B', 1, 3],
@@ -50,7 +50,7 @@ describe('toOctave', () => {
 });
 
 describe('spellKey', () => {
-  it('gives a tonic its usual twelve notes', () => {
+  test('gives a tonic its usual twelve notes', () => {
     const twelve = (centre: number) =>
       Array.from({ length: 12 }, (_, key) => spellKey(60 + key, centre)).join(' ');
     expect(twelve(2)).toBe('C C♯ D E♭ E F F♯ G G♯ A B♭ B');
@@ -58,14 +58,14 @@ describe('spellKey', () => {
     expect(twelve(-3)).toBe('C D♭ D E♭ F♭ F G♭ G A♭ A B♭ C♭');
   });
 
-  it('writes octaves and ASCII', () => {
+  test('writes octaves and ASCII', () => {
     expect(spellKey(60, 0, { octave: true })).toBe('C4');
     expect(spellKey(60, 10, { octave: true })).toBe('B♯3');
     expect(spellKey(59, -7, { octave: true })).toBe('C♭4');
     expect(spellKey(70, -1, { octave: true, ascii: true })).toBe('Bb4');
   });
 
-  it('is the right key and within six fifths of the centre', () => {
+  test('is the right key and within six fifths of the centre', () => {
     fc.assert(
       fc.property(fc.integer({ min: 0, max: 127 }), fc.integer({ min: -30, max: 30 }), (key, centre) => {
         const names = Array.from({ length: 12 }, (_, i) => centre - 5 + i);

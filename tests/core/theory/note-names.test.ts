@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   multiply,
   noteName,
@@ -15,7 +15,7 @@ import { vectors } from './help.js';
 const C = { fifths: 0 };
 
 describe('noteName', () => {
-  it.each([
+  test.each([
     [0, '1/1 5/4 3/2', 'C⁰ E⁻¹ G⁰'],
     [0, '1/1 6/5 3/2', 'C⁰ E♭⁺¹ G⁰'],
     // The triad after one falling pump.
@@ -38,7 +38,7 @@ describe('noteName', () => {
     ).toBe(names);
   });
 
-  it('writes octaves, large indices and ASCII', () => {
+  test('writes octaves, large indices and ASCII', () => {
     expect(noteName(ratio('5/4'), C, { key: 64 })).toBe('E4⁻¹');
     expect(noteName(ratio('7/4'), C, { key: 70, ascii: true })).toBe('Bb4^0_7');
     expect(noteName(ratio('6/5'), C, { ascii: true })).toBe('Eb^+1');
@@ -49,7 +49,7 @@ describe('noteName', () => {
     expect(noteName(power(ratio('125/64'), 4), C)).toBe('F(7♯)⁻¹²');
   });
 
-  it('gives a key its octave by its letter', () => {
+  test('gives a key its octave by its letter', () => {
     // B♯ as three thirds up lies on the key of C.
     expect(noteName(ratio('125/64'), C, { key: 72 })).toBe('B♯4⁻³');
     expect(noteName(ratio('15/16'), { fifths: -7 }, { key: 58 })).toBe('B♭3⁻¹');
@@ -57,7 +57,7 @@ describe('noteName', () => {
 });
 
 describe('parseNoteName', () => {
-  it('reads back what noteName writes, in both styles, with octaves', () => {
+  test('reads back what noteName writes, in both styles, with octaves', () => {
     fc.assert(
       fc.property(
         vectors(30),
@@ -79,7 +79,7 @@ describe('parseNoteName', () => {
     );
   });
 
-  it('gives no two points of a class of octaves the same name', () => {
+  test('gives no two points of a class of octaves the same name', () => {
     fc.assert(
       fc.property(vectors(2), vectors(2), (a, b) => {
         expect(noteName(a, C) === noteName(b, C)).toBe(sameClass(a, b));
@@ -87,7 +87,7 @@ describe('parseNoteName', () => {
     );
   });
 
-  it.each([
+  test.each([
     ['E', '81/64', undefined],
     ['E⁻¹', '5/4', undefined],
     ['E^-1', '5/4', undefined],
@@ -102,7 +102,7 @@ describe('parseNoteName', () => {
     if (read.ok) expect(sameClass(read.value.point, ratio(point))).toBe(true);
   });
 
-  it.each([
+  test.each([
     '',
     'H',
     'c',

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   formatPower,
   formatRatio,
@@ -14,7 +14,7 @@ import {
 import { fractionOf, vectors } from './help.js';
 
 describe('parseRatio', () => {
-  it.each<[string, PrimeVector]>([
+  test.each<[string, PrimeVector]>([
     ['1/1', [0, 0, 0, 0, 0, 0]],
     ['3', [0, 1, 0, 0, 0, 0]],
     ['7/4', [-2, 0, 0, 1, 0, 0]],
@@ -30,7 +30,7 @@ describe('parseRatio', () => {
     expect(parseRatio(text)).toEqual({ ok: true, value: vector });
   });
 
-  it.each([
+  test.each([
     ['', 'RATIO_TEXT', '""'],
     ['-3/2', 'RATIO_TEXT', '-3/2'],
     ['1.5', 'RATIO_TEXT', '1.5'],
@@ -57,7 +57,7 @@ describe('parseRatio', () => {
 });
 
 describe('ratio', () => {
-  it('is frozen and refuses a wrong literal', () => {
+  test('is frozen and refuses a wrong literal', () => {
     expect(ratio('81/80')).toEqual([-4, 4, -1, 0, 0, 0]);
     expect(Object.isFrozen(ratio('81/80'))).toBe(true);
     expect(() => ratio('17/16')).toThrow(RangeError);
@@ -65,7 +65,7 @@ describe('ratio', () => {
 });
 
 describe('formatRatio', () => {
-  it.each<[PrimeVector, string]>([
+  test.each<[PrimeVector, string]>([
     [[0, 0, 0, 0, 0, 0], '1/1'],
     [[1, 0, 0, 0, 0, 0], '2/1'],
     [[4, -4, 1, 0, 0, 0], '80/81'],
@@ -79,7 +79,7 @@ describe('formatRatio', () => {
     expect(formatRatio(vector)).toBe(text);
   });
 
-  it('agrees with fraction.js, and parseRatio reads it back', () => {
+  test('agrees with fraction.js, and parseRatio reads it back', () => {
     fc.assert(
       fc.property(vectors(5), (v) => {
         const { n, d } = fractionOf(v);
@@ -89,7 +89,7 @@ describe('formatRatio', () => {
     );
   });
 
-  it('can be read back at any size', () => {
+  test('can be read back at any size', () => {
     fc.assert(
       fc.property(vectors(999_999), (v) => {
         expect(parseRatio(formatRatio(v))).toEqual({ ok: true, value: v });
@@ -99,7 +99,7 @@ describe('formatRatio', () => {
 });
 
 describe('toFraction', () => {
-  it('agrees with fraction.js', () => {
+  test('agrees with fraction.js', () => {
     fc.assert(
       fc.property(vectors(30), (v) => {
         const { numerator, denominator } = toFraction(v);
@@ -127,7 +127,7 @@ describe('toProportion', () => {
 });
 
 describe('formatPower', () => {
-  it('a power of a ratio is written as one', () => {
+  test('a power of a ratio is written as one', () => {
     expect(formatPower(power(ratio('80/81'), 12))).toBe('(80/81)¹²');
     expect(formatPower(ratio('6400/6561'))).toBe('(80/81)²');
     expect(formatPower(ratio('2^-48·3^48·5^-12'))).toBe('(81/80)¹²');

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   divide,
   equal,
@@ -27,7 +27,7 @@ const small = vectors(4);
 const exponent = fc.integer({ min: -6, max: 6 });
 
 describe('arithmetic, against fraction.js', () => {
-  it('multiplies and divides', () => {
+  test('multiplies and divides', () => {
     fc.assert(
       fc.property(small, small, (a, b) => {
         expect(fractionOf(multiply(a, b)).equals(fractionOf(a).mul(fractionOf(b)))).toBe(true);
@@ -36,7 +36,7 @@ describe('arithmetic, against fraction.js', () => {
     );
   });
 
-  it('raises to a power', () => {
+  test('raises to a power', () => {
     fc.assert(
       fc.property(small, exponent, (a, n) => {
         expect(fractionOf(power(a, n)).equals(fractionOf(a).pow(n))).toBe(true);
@@ -44,7 +44,7 @@ describe('arithmetic, against fraction.js', () => {
     );
   });
 
-  it('takes cents', () => {
+  test('takes cents', () => {
     fc.assert(
       fc.property(small, (a) => {
         expect(toCents(a)).toBeCloseTo(1200 * Math.log2(fractionOf(a).valueOf()), 8);
@@ -52,13 +52,13 @@ describe('arithmetic, against fraction.js', () => {
     );
   });
 
-  it('keeps -0 out of what it returns', () => {
+  test('keeps -0 out of what it returns', () => {
     expect(power(ratio('5/4'), 0)).toStrictEqual([0, 0, 0, 0, 0, 0]);
     expect(divide(UNISON, UNISON)).toStrictEqual([0, 0, 0, 0, 0, 0]);
     expect(power([0, 1, 0, 0, 0, 0], -1)).toStrictEqual([0, -1, 0, 0, 0, 0]);
   });
 
-  it('stays exact after ten thousand commas', () => {
+  test('stays exact after ten thousand commas', () => {
     const comma = ratio('81/80');
     let here = ratio('5/4');
     for (let i = 0; i < 10_000; i++) here = multiply(here, comma);
@@ -67,7 +67,7 @@ describe('arithmetic, against fraction.js', () => {
 });
 
 describe('equality', () => {
-  it('tells ratios apart by octave, classes not', () => {
+  test('tells ratios apart by octave, classes not', () => {
     expect(equal(ratio('3/2'), ratio('3/1'))).toBe(false);
     expect(sameClass(ratio('3/2'), ratio('3/1'))).toBe(true);
     expect(sameClass(ratio('3/2'), ratio('5/2'))).toBe(false);
@@ -75,7 +75,7 @@ describe('equality', () => {
 });
 
 describe('keys and the line of fifths', () => {
-  it.each([
+  test.each([
     ['1/1', 0, 0],
     ['2/1', 12, 0],
     ['3/2', 7, 1],
@@ -92,14 +92,14 @@ describe('keys and the line of fifths', () => {
     expect([toKeys(ratio(text)), toFifths(ratio(text))]).toEqual([keys, fifths]);
   });
 
-  it('puts every prime on the key of its letter name', () => {
+  test('puts every prime on the key of its letter name', () => {
     for (const [i, keys] of PRIME_KEYS.entries()) {
       const prime = UNISON.map((_, j) => (i === j ? 1 : 0)) as unknown as PrimeVector;
       expect((keys - 7 * toFifths(prime)) % 12).toBe(0);
     }
   });
 
-  it('cents are keys and deviation together', () => {
+  test('cents are keys and deviation together', () => {
     fc.assert(
       fc.property(small, (v) => {
         expect(100 * toKeys(v) + toDeviationCents(v)).toBeCloseTo(toCents(v), 8);
@@ -107,7 +107,7 @@ describe('keys and the line of fifths', () => {
     );
   });
 
-  it('withKeys moves octaves only', () => {
+  test('withKeys moves octaves only', () => {
     fc.assert(
       fc.property(small, exponent, (v, octaves) => {
         const keys = toKeys(v) + 12 * octaves;
@@ -121,7 +121,7 @@ describe('keys and the line of fifths', () => {
 });
 
 describe('harmonicDistance', () => {
-  it('is log2 of the product of the odd parts', () => {
+  test('is log2 of the product of the odd parts', () => {
     fc.assert(
       fc.property(small, (v) => {
         const odd = fractionOf([0, v[1], v[2], v[3], v[4], v[5]]);
@@ -133,7 +133,7 @@ describe('harmonicDistance', () => {
     );
   });
 
-  it('is a metric', () => {
+  test('is a metric', () => {
     fc.assert(
       fc.property(small, small, small, (a, b, c) => {
         const [ab, bc, ac] = [harmonicDistance(a, b), harmonicDistance(b, c), harmonicDistance(a, c)];
@@ -145,12 +145,12 @@ describe('harmonicDistance', () => {
   });
 });
 
-it('prints what the docstrings say', () => {
+test('prints what the docstrings say', () => {
   expect(formatRatio(multiply(ratio('3/2'), ratio('5/4')))).toBe('15/8');
   expect(formatRatio(divide(ratio('9/8'), ratio('10/9')))).toBe('81/80');
 });
 
-it.each([
+test.each([
   [0, 0],
   [11, 11],
   [12, 0],
@@ -161,14 +161,14 @@ it.each([
   expect(toKeyClass(keys)).toBe(keyClass);
 });
 
-it('an interval and its inversion are of one class, 0 to 6', () => {
+test('an interval and its inversion are of one class, 0 to 6', () => {
   expect(Array.from({ length: 13 }, (_, keys) => toIntervalClass(keys))).toEqual([
     0, 1, 2, 3, 4, 5, 6, 5, 4, 3, 2, 1, 0,
   ]);
   expect(toIntervalClass(-7)).toBe(5);
 });
 
-it.each([
+test.each([
   ['1/1', 0],
   ['3/2', 0],
   ['5/4', 1],
@@ -181,7 +181,7 @@ it.each([
   expect(toCommas(ratio(text))).toBe(commas);
 });
 
-it('is the number of commas that a point was made with', () => {
+test('is the number of commas that a point was made with', () => {
   fc.assert(
     fc.property(fc.integer({ min: -40, max: 40 }), fc.integer({ min: -40, max: 40 }), (fifths, commas) => {
       expect(toCommas(toPoint(fifths, commas, UNISON))).toBe(commas);
@@ -189,7 +189,7 @@ it('is the number of commas that a point was made with', () => {
   );
 });
 
-it('is the pitch to the nearest comma, whatever the primes', () => {
+test('is the pitch to the nearest comma, whatever the primes', () => {
   const high = fc.integer({ min: -6, max: 6 });
   const low = fc.integer({ min: -20, max: 20 });
   fc.assert(

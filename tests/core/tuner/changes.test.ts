@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toDeviationCents } from '../../../src/core/theory/index.js';
 import { DEFAULT_SETTINGS, isAdjustment, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../../support/play.js';
@@ -18,7 +18,7 @@ function under(music: Playing, changes: Partial<TunerSettings>): Playing {
 }
 
 describe('going home', () => {
-  it('now: what sounds glides there as a whole, its harmony kept', () => {
+  test('now: what sounds glides there as a whole, its harmony kept', () => {
     const music = drifted();
     expect(music.driftCents()).toBeLessThan(-30);
     const proportion = music.proportion();
@@ -36,7 +36,7 @@ describe('going home', () => {
     expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
   });
 
-  it('now, in silence: the next chord stands there', () => {
+  test('now, in silence: the next chord stands there', () => {
     const music = drifted();
     music.lift(PUMP[0]).wait(100);
     music.tell({ kind: 'home', when: 'now' });
@@ -44,7 +44,7 @@ describe('going home', () => {
     expect(music.driftCents()).toBeCloseTo(0, 9);
   });
 
-  it('now, with a strike open: it takes its place there, tied notes follow', () => {
+  test('now, with a strike open: it takes its place there, tied notes follow', () => {
     const music = drifted();
     music.lift([PUMP[0][3]]).wait(100).strike([PUMP[1][0]]).wait(10);
     music.tell({ kind: 'home', when: 'now' });
@@ -54,7 +54,7 @@ describe('going home', () => {
     expect(music.tuner.notes.every((note) => note.lagCents === 0)).toBe(true);
   });
 
-  it('at the next strike: not before it, and that strike as a whole', () => {
+  test('at the next strike: not before it, and that strike as a whole', () => {
     const music = drifted();
     const before = music.driftCents();
     music.tell({ kind: 'home', when: 'next' });
@@ -67,7 +67,7 @@ describe('going home', () => {
     expect(music.driftCents()).not.toBeCloseTo(0, 3);
   });
 
-  it('brings notes that stay otherwise, since it is asked for', () => {
+  test('brings notes that stay otherwise, since it is asked for', () => {
     const music = drifted({ strategy: 'pull', held: 'stay', leewayCents: 300 });
     expect(Math.abs(music.driftCents())).toBeGreaterThan(10);
     music.tell({ kind: 'home', when: 'now' });
@@ -78,7 +78,7 @@ describe('going home', () => {
 });
 
 describe('holding the drift', () => {
-  it('anchored notes drift as if free while it is held, and are anchored again after', () => {
+  test('anchored notes drift as if free while it is held, and are anchored again after', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(PUMP[0], [], 4000);
     music.tell({ kind: 'hold-drift', on: true });
     const { cents } = music.tuner.offset;
@@ -90,7 +90,7 @@ describe('holding the drift', () => {
     expect(music.driftCents()).toBeCloseTo(0, 9);
   });
 
-  it('held while a strike is open, what is still to land in it moves nothing and has no price for it', () => {
+  test('held while a strike is open, what is still to land in it moves nothing and has no price for it', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(keysOf('C4'));
     const { scene } = music.tuner;
     const price = () => scene.anchorCost.of(scene.struck, Float64Array.from(scene.points, toDeviationCents));
@@ -101,7 +101,7 @@ describe('holding the drift', () => {
     expect(price()).toBe(0);
   });
 
-  it('a pull stops and goes on', () => {
+  test('a pull stops and goes on', () => {
     const music = drifted({ strategy: 'pull', rateCentsPerSecond: 0.1 });
     const { cents } = music.tuner.offset;
     music.tell({ kind: 'hold-drift', on: true });
@@ -114,7 +114,7 @@ describe('holding the drift', () => {
 });
 
 describe('an adjustment', () => {
-  it('to pull: what sounds is brought home from then on, its harmony kept', () => {
+  test('to pull: what sounds is brought home from then on, its harmony kept', () => {
     const music = drifted();
     const [from, proportion] = [music.driftCents(), music.proportion()];
     const notes = music.tuner.notes.length;
@@ -127,7 +127,7 @@ describe('an adjustment', () => {
     expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
   });
 
-  it('to anchored: nothing moves before the next strike, which stands within the leeway', () => {
+  test('to anchored: nothing moves before the next strike, which stands within the leeway', () => {
     const music = under(drifted(), { strategy: 'anchored', leewayCents: 8 });
     const from = music.driftCents();
     expect(from).toBeLessThan(-30);
@@ -137,7 +137,7 @@ describe('an adjustment', () => {
     expect(music.driftCents()).toBeGreaterThanOrEqual(-8.001);
   });
 
-  it('from temper: what leaned glides into tune; with held notes that stay it doesn’t move', () => {
+  test('from temper: what leaned glides into tune; with held notes that stay it doesn’t move', () => {
     for (const held of ['follow', 'stay'] as const) {
       const music = drifted({ strategy: 'temper', leewayCents: 0, held });
       const leans = () => music.tuner.notes.map(({ lagCents }) => Math.abs(lagCents));
@@ -151,7 +151,7 @@ describe('an adjustment', () => {
     }
   });
 
-  it('a running pull is booked up to there, and goes on at its new pace', () => {
+  test('a running pull is booked up to there, and goes on at its new pace', () => {
     const music = under(drifted(), { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 1 });
     music.wait(1000);
     const booked = music.telling.entries.length;
@@ -163,7 +163,7 @@ describe('an adjustment', () => {
     expect(music.driftCents() - from).toBeCloseTo(10, 0);
   });
 
-  it('what could still be revised stands as it is, whatever the new window', () => {
+  test('what could still be revised stands as it is, whatever the new window', () => {
     const music = new Playing({ strategy: 'free' }).strike([60]).wait(10);
     under(music, { strikeWindowMs: 200 });
     expect(music.tuner.notes.every(({ settled }) => settled)).toBe(true);
@@ -174,7 +174,7 @@ describe('an adjustment', () => {
     expect(music.proportion()).toBe('4:5:6');
   });
 
-  it.each<[keyof TunerSettings, Partial<TunerSettings>, boolean]>([
+  test.each<[keyof TunerSettings, Partial<TunerSettings>, boolean]>([
     ['strategy', { strategy: 'free', leewayCents: Infinity }, true],
     ['leewayCents', { leewayCents: 1 }, true],
     ['rateCentsPerSecond', { rateCentsPerSecond: 9 }, true],
@@ -191,7 +191,7 @@ describe('an adjustment', () => {
 });
 
 describe('settings that are no adjustment', () => {
-  it('end what sounds, and go on from where the music stood', () => {
+  test('end what sounds, and go on from where the music stood', () => {
     const music = drifted();
     const { ledger, offset } = music.tuner;
     under(music, { referenceCents: -50 });
@@ -203,7 +203,7 @@ describe('settings that are no adjustment', () => {
     expect(music.tuner.nowMs).toBe(music.nowMs);
   });
 
-  it.each([
+  test.each([
     ['another tonic', { home: homeOn('equal', 'D') }],
     ['the 3-limit', { limit: 3 as const }],
   ])('begin at home with %s, and hold the drift as before', (_, changes) => {
@@ -221,7 +221,7 @@ describe('settings that are no adjustment', () => {
 });
 
 describe('a restart', () => {
-  it('forgets what sounds and tells nothing; pedals stay down, time and numbers go on', () => {
+  test('forgets what sounds and tells nothing; pedals stay down, time and numbers go on', () => {
     const music = drifted().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     const told = music.telling.entries.length;
     const { nextId, nowMs } = music.tuner;

@@ -1,20 +1,20 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { formatRatio, parseHomeList, parseTonic, toHome } from '../../../src/core/theory/index.js';
 import { createSeeds } from '../../../src/core/tuner/chooser.js';
 import { homeOn } from '../../support/play.js';
 
 describe('createSeeds', () => {
-  it('takes the points of home where the limit allows them', () => {
+  test('takes the points of home where the limit allows them', () => {
     const home = homeOn('just', 'D');
     expect(createSeeds(home, 5)).toEqual(Array.from({ length: 12 }, (_, keyClass) => home.points[keyClass]));
   });
 
-  it('leaves prime 5 out of the 3-limit', () => {
+  test('leaves prime 5 out of the 3-limit', () => {
     const seeds = createSeeds(homeOn('just', 'C'), 3);
     expect([seeds[4], seeds[7], seeds[9]].map(formatRatio)).toEqual(['81/64', '3/2', '27/16']);
   });
 
-  it.each([5, 7, 13] as const)(
+  test.each([5, 7, 13] as const)(
     '%i-limit: leaves out primes that enter by the harmonic chord alone',
     (limit) => {
       const tonic = parseTonic('C');

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { LIVE_PRICES, scale, toCommaPrice } from '../../../src/core/tuner/comma-prices.js';
 import { toConsonances } from '../../../src/core/tuner/consonance.js';
 
@@ -13,14 +13,14 @@ const apart = fc.integer({ min: -12, max: 12 });
 const COMMAS = [-3, -2, -1, 0, 1, 2, 3];
 
 describe.each(TABLES)('the prices beside something %s', (name, prices) => {
-  it('are never negative, and leave one place of each row free', () => {
+  test('are never negative, and leave one place of each row free', () => {
     for (let fifths = 0; fifths <= 6; fifths++) {
       const row = COMMAS.map((commas) => toCommaPrice(prices, fifths, commas));
       expect(Math.min(...row)).toBe(0);
     }
   });
 
-  it('ask the same of an interval and its inversion', () => {
+  test('ask the same of an interval and its inversion', () => {
     fc.assert(
       fc.property(apart, apart, (fifths, commas) => {
         expect(toCommaPrice(prices, -fifths, -commas)).toBe(toCommaPrice(prices, fifths, commas));
@@ -28,7 +28,7 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
     );
   });
 
-  it('ask nothing of notes too far apart, and no more beyond three commas', () => {
+  test('ask nothing of notes too far apart, and no more beyond three commas', () => {
     fc.assert(
       fc.property(apart, apart, (fifths, commas) => {
         const price = toCommaPrice(prices, fifths, commas);
@@ -38,7 +38,7 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
     );
   });
 
-  it('want a note that comes back where it was', () => {
+  test('want a note that comes back where it was', () => {
     for (const commas of [-3, -2, -1, 1, 2, 3]) {
       const price = toCommaPrice(prices, 0, commas);
       if (name === 'sounding') expect(price).toBe(0);
@@ -47,17 +47,17 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
   });
 });
 
-it('consonances with what sounds have no price: their sizes are just', () => {
+test('consonances with what sounds have no price: their sizes are just', () => {
   for (const fifths of toConsonances(5).keys())
     for (const commas of COMMAS) expect(toCommaPrice(LIVE_PRICES.sounding, fifths, commas)).toBe(0);
 });
 
-it('fade away: what ended just now faster than what ended a while ago', () => {
+test('fade away: what ended just now faster than what ended a while ago', () => {
   expect(LIVE_PRICES.recentSeconds).toBeGreaterThan(0);
   expect(LIVE_PRICES.lastingSeconds).toBeGreaterThan(LIVE_PRICES.recentSeconds);
 });
 
-it('are multiplied one and all', () => {
+test('are multiplied one and all', () => {
   const twice = scale(LIVE_PRICES.recent, 2);
   fc.assert(
     fc.property(apart, apart, (fifths, commas) => {

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toDeviationCents } from '../../../src/core/theory/index.js';
 import { AnchorCost, toReturnCents } from '../../../src/core/tuner/common-offset.js';
 import {
@@ -17,7 +17,7 @@ import { amongAll, times } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
 describe('the band holds', () => {
-  it.each([0, 4, 8, 12])(
+  test.each([0, 4, 8, 12])(
     'anchored, follow: after every strike and its glide within %i cents',
     (leewayCents) => {
       const chosen = settings({ strategy: 'anchored', held: 'follow', leewayCents });
@@ -50,7 +50,7 @@ describe('the band holds', () => {
     },
   );
 
-  it('what was told last is what sounds, in every strategy', () => {
+  test('what was told last is what sounds, in every strategy', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const tuner = createTuner(chosen);
@@ -72,7 +72,7 @@ describe('the band holds', () => {
 });
 
 describe('the first strike', () => {
-  it.each(['free', 'pull', 'anchored'] as const)('stands at home as a whole: %s', (strategy) => {
+  test.each(['free', 'pull', 'anchored'] as const)('stands at home as a whole: %s', (strategy) => {
     const keys = [60, 64, 67, 70];
     const music = new Playing({ strategy }).strike(keys, 5).wait(100);
     expect(music.driftCents()).toBeCloseTo(0, 9);
@@ -80,18 +80,18 @@ describe('the first strike', () => {
     expect(sum).toBeCloseTo(0, 9);
   });
 
-  it('stands on a just home to the cent, if it is a chord of it', () => {
+  test('stands on a just home to the cent, if it is a chord of it', () => {
     const music = new Playing({ home: homeOn('just', 'C') }).chord([60, 64, 67]);
     expect(music.cents(60)).toBeCloseTo(6000, 9);
     expect(music.cents(64)).toBeCloseTo(6386.3137, 4);
   });
 
-  it('moves with the reference pitch', () => {
+  test('moves with the reference pitch', () => {
     const music = new Playing({ home: homeOn('just', 'C'), referenceCents: -31.7667 }).chord([60]);
     expect(music.cents(60)).toBeCloseTo(6000 - 31.7667, 9);
   });
 
-  it('free: a note that comes when the strike window is over doesn’t move those before it', () => {
+  test('free: a note that comes when the strike window is over doesn’t move those before it', () => {
     const music = new Playing({ strategy: 'free' }).strike([60]).wait(20).strike([64]).wait(30);
     expect(music.note(60).settled).toBe(true);
     const before = music.cents(60);
@@ -102,7 +102,7 @@ describe('the first strike', () => {
 });
 
 describe('held: stay', () => {
-  it('only what is struck comes home; the tied note keeps its pitch and lags', () => {
+  test('only what is struck comes home; the tied note keeps its pitch and lags', () => {
     const music = new Playing({ strategy: 'anchored', held: 'stay', leewayCents: 0 }).chord([60, 64, 67]);
     const before = music.cents(60);
     music.chord([60, 65, 69]);
@@ -115,7 +115,7 @@ describe('held: stay', () => {
 });
 
 describe('toReturnCents', () => {
-  it.each([
+  test.each([
     [21.5, 8, -13.5],
     [-21.5, 8, 13.5],
     [-3, 8, 0],
@@ -127,7 +127,7 @@ describe('toReturnCents', () => {
   });
 });
 
-it('nothing that sounds stands at home, wherever the offset is', () => {
+test('nothing that sounds stands at home, wherever the offset is', () => {
   const tuner = createTuner(toSettings({}));
   tuner.offset.cents = 21.5;
   expect(toDriftCents(tuner)).toBe(0);
@@ -196,7 +196,7 @@ function toStrikes(playing: Playing, struck: readonly number[]) {
 }
 
 describe('AnchorCost', () => {
-  it('is what is heard afterwards: how far tied notes moved, and silent key classes jumped', () => {
+  test('is what is heard afterwards: how far tied notes moved, and silent key classes jumped', () => {
     let compared = 0;
     fc.assert(
       fc.property(passage, leewayCents, (chords, leeway) => {
@@ -228,7 +228,7 @@ describe('AnchorCost', () => {
     expect(compared).toBeGreaterThan(amongAll(200));
   });
 
-  it('has no price for a comma on the lattice that is none in pitch', () => {
+  test('has no price for a comma on the lattice that is none in pitch', () => {
     // The strict anchor: the same chord, a comma lower on the lattice, sounds where it sounded.
     const playing = new Playing({ strategy: 'anchored', leewayCents: 0 });
     const keys = keysOf('C4 E4 G4');
@@ -248,7 +248,7 @@ describe('AnchorCost', () => {
     expect(cost(5)).toBeCloseTo(0, 9);
   });
 
-  it('reckons with the new notes alone where tied ones stay', () => {
+  test('reckons with the new notes alone where tied ones stay', () => {
     const [follow, stay] = (['follow', 'stay'] as const).map((held) => {
       const playing = new Playing({ strategy: 'anchored', leewayCents: 0, held });
       playing.chord(keysOf('C4 E4'));

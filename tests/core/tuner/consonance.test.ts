@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { formatRatio, ratio, toDeviationCents, toFifths, withKeys } from '../../../src/core/theory/index.js';
 import { toConsonances, toImpurity } from '../../../src/core/tuner/consonance.js';
 import { centsOf, pointOf, toClass } from '../../support/surroundings.js';
@@ -14,7 +14,7 @@ const shade = fc.record({
 });
 
 describe('the consonances', () => {
-  it('are the octave, fifths, thirds and sixths, each of one just size', () => {
+  test('are the octave, fifths, thirds and sixths, each of one just size', () => {
     const list = [...JUST].map(([fifths, point]) => [fifths, formatRatio(withKeys(point, toClass(fifths)))]);
     expect(Object.fromEntries(list)).toEqual({
       0: '1/1',
@@ -28,25 +28,25 @@ describe('the consonances', () => {
     for (const [fifths, point] of JUST) expect(toFifths(point)).toBe(fifths);
   });
 
-  it('leave out the thirds in the 3-limit, and are no more with higher primes', () => {
+  test('leave out the thirds in the 3-limit, and are no more with higher primes', () => {
     expect([...toConsonances(3).keys()].sort()).toEqual([-1, 0, 1]);
     for (const limit of [7, 11, 13]) expect(toConsonances(limit)).toEqual(JUST);
   });
 });
 
 describe('the impurity of two notes', () => {
-  it.each(['1/1', '2/1', '3/2', '4/3', '5/4', '6/5', '8/5', '5/3', '5/2'])('%s has none', (text) => {
+  test.each(['1/1', '2/1', '3/2', '4/3', '5/4', '6/5', '8/5', '5/3', '5/2'])('%s has none', (text) => {
     expect(impurity(text)).toBe(0);
   });
 
-  it.each(['9/8', '10/9', '15/8', '45/32', '75/64', '32/25', '128/75', '25/16'])(
+  test.each(['9/8', '10/9', '15/8', '45/32', '75/64', '32/25', '128/75', '25/16'])(
     '%s has none: it is no consonance, and augmented seconds and diminished fourths are no thirds',
     (text) => {
       expect(impurity(text)).toBe(0);
     },
   );
 
-  it('is worst for an octave, then for a fourth or fifth, then for a third, however slight', () => {
+  test('is worst for an octave, then for a fourth or fifth, then for a third, however slight', () => {
     const rising = ['27/16', '81/64', '27/20', '40/27', '81/80', '6561/6400'].map((text) => impurity(text));
     expect([...rising].sort((a, b) => a - b)).toEqual(rising);
     // All 24 thirds of the twelve keys weigh less than one fifth, and all twelve fifths less than an octave.
@@ -54,18 +54,18 @@ describe('the impurity of two notes', () => {
     expect(12 * impurity('40/27')).toBeLessThan(impurity('81/80'));
   });
 
-  it('is worse the farther off a consonance is', () => {
+  test('is worse the farther off a consonance is', () => {
     expect(impurity('6561/5120')).toBeGreaterThan(impurity('81/64'));
     expect(impurity('81/64')).toBeGreaterThan(0);
   });
 
-  it('is told for what the keys say is an octave, fourth or fifth, though it be spelled as something else', () => {
+  test('is told for what the keys say is an octave, fourth or fifth, though it be spelled as something else', () => {
     // B♯ over C, A♯♯♯ … : twelve and eleven fifths.
     expect(impurity('531441/524288')).toBeGreaterThan(impurity('40/27'));
     expect(impurity('177147/131072')).toBeGreaterThan(100 * impurity('81/64'));
   });
 
-  it('is the same for an interval and its inversion, wherever the octaves are', () => {
+  test('is the same for an interval and its inversion, wherever the octaves are', () => {
     fc.assert(
       fc.property(shade, ({ fifths, commas }) => {
         const up = toImpurity(pointOf({ fifths, commas }), JUST, 0);
@@ -77,7 +77,7 @@ describe('the impurity of two notes', () => {
     );
   });
 
-  it('is far less as long as a consonance is no more than the tolerance off', () => {
+  test('is far less as long as a consonance is no more than the tolerance off', () => {
     fc.assert(
       fc.property(shade, fc.double({ min: 0, max: 50, noNaN: true }), (one, toleranceCents) => {
         const just = JUST.get(one.fifths);

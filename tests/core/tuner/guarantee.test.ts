@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { type SoundingNote, type Strategy, toSettings } from '../../../src/core/tuner/index.js';
 import { Playing } from '../../support/play.js';
 import { times } from '../../support/properties.js';
@@ -120,7 +120,7 @@ const keysOf = (notes: readonly SoundingNote[]) => notes.map(({ key }) => key);
 const PURE = { octaves: 0, fifths: 0, thirds: 0 };
 
 describe.each(STRATEGIES)('under %s', (strategy) => {
-  it('a strike that has places at which all its consonances are just stands at such places', () => {
+  test('a strike that has places at which all its consonances are just stands at such places', () => {
     fc.assert(
       fc.property(scenes, (scene) => {
         const { held, struck } = play(scene, strategy);
@@ -131,7 +131,7 @@ describe.each(STRATEGIES)('under %s', (strategy) => {
     );
   });
 
-  it('a strike that has none leaves no more octaves, fifths and fourths impure than it must', () => {
+  test('a strike that has none leaves no more octaves, fifths and fourths impure than it must', () => {
     fc.assert(
       fc.property(scenes, (scene) => {
         const { held, struck } = play(scene, strategy);
@@ -143,7 +143,7 @@ describe.each(STRATEGIES)('under %s', (strategy) => {
     );
   });
 
-  it('octaves, fifths and fourths that sound are spelled so, and are just or an impurity', () => {
+  test('octaves, fifths and fourths that sound are spelled so, and are just or an impurity', () => {
     fc.assert(
       fc.property(scenes, (scene) => {
         const { held, struck } = play(scene, strategy);
@@ -154,7 +154,7 @@ describe.each(STRATEGIES)('under %s', (strategy) => {
     );
   });
 
-  it('a strike that could be pure by its keys is so, but for augmented seconds and diminished fourths', () => {
+  test('a strike that could be pure by its keys is so, but for augmented seconds and diminished fourths', () => {
     let [possible, seeming] = [0, 0];
     fc.assert(
       fc.property(scenes, (scene) => {
@@ -173,7 +173,7 @@ describe.each(STRATEGIES)('under %s', (strategy) => {
     expect(seeming).toBeLessThan(0.1 * possible);
   });
 
-  it('with the pedal down, a strike is pure to what is held, and to all that sounds where that can be', () => {
+  test('with the pedal down, a strike is pure to what is held, and to all that sounds where that can be', () => {
     fc.assert(
       fc.property(scenes, (scene) => {
         const { held, loose, struck } = play(scene, strategy, true);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { divide, toCents } from '../../../src/core/theory/index.js';
 import { keysOf, Playing } from '../../support/play.js';
 import { times } from '../../support/properties.js';
@@ -25,7 +25,7 @@ function sevens({ tuner }: Playing): number[] {
 }
 
 describe('the harmonic chord', () => {
-  it.each([
+  test.each([
     ['C4 E4 G4 Bb4', '4:5:6:7'],
     ['C4 E4 Bb4', '4:5:7'],
     ['E4 G4 Bb4', '5:6:7'],
@@ -36,7 +36,7 @@ describe('the harmonic chord', () => {
     expect(play(7, chord).proportion()).toBe(proportion);
   });
 
-  it.each([
+  test.each([
     ['no third', 'C4 G4 Bb4'],
     ['no root and no fifth', 'E4 Bb4'],
     ['a minor third', 'C4 Eb4 G4 Bb4'],
@@ -45,18 +45,18 @@ describe('the harmonic chord', () => {
     expect(sevens(play(7, chord)).every((seven) => seven === 0)).toBe(true);
   });
 
-  it('limit 5 knows none', () => {
+  test('limit 5 knows none', () => {
     expect(sevens(play(5, 'C4 E4 G4 Bb4'))).toEqual([0, 0, 0, 0]);
   });
 
-  it('the eleventh and thirteenth need the whole seventh chord and their limit', () => {
+  test('the eleventh and thirteenth need the whole seventh chord and their limit', () => {
     expect(play(11, 'C4 E4 G4 Bb4 F#5').proportion()).toBe('4:5:6:7:11');
     expect(play(13, 'C4 E4 G4 Bb4 Ab5').tuner.notes.some(({ point }) => point[5] === 1)).toBe(true);
     expect(play(11, 'C4 E4 G4 F#5').tuner.notes.every(({ point }) => point[4] === 0)).toBe(true);
     expect(play(7, 'C4 E4 G4 Bb4 F#5').tuner.notes.every(({ point }) => point[4] === 0)).toBe(true);
   });
 
-  it('a seventh that joins a held triad is pure at once, and nothing held moves', () => {
+  test('a seventh that joins a held triad is pure at once, and nothing held moves', () => {
     const playing = play(7, 'C4 E4 G4');
     const before = keysOf('C4 E4 G4').map((key) => playing.cents(key));
     playing.chord(keysOf('C4 E4 G4 Bb4'));
@@ -64,7 +64,7 @@ describe('the harmonic chord', () => {
     expect(keysOf('C4 E4 G4').map((key) => playing.cents(key))).toEqual(before);
   });
 
-  it('a seventh that is tied alone stays, its double is struck at its pitch, and the chord is built under both', () => {
+  test('a seventh that is tied alone stays, its double is struck at its pitch, and the chord is built under both', () => {
     const playing = play(7, 'Bb4');
     const before = playing.cents(70);
     playing.chord(keysOf('C4 E4 G4 Bb4 Bb5'));
@@ -72,7 +72,7 @@ describe('the harmonic chord', () => {
     expect([playing.cents(70), playing.cents(82) - 1200]).toEqual([before, expect.closeTo(before, 9)]);
   });
 
-  it.each([
+  test.each([
     // D is remembered where it stood, a comma below the ninth of C.
     ['a ninth', ['D4 A4', 'C4 E4 Bb4 D5'], '4:5:7:9'],
     ['a ninth over a fifth', ['D4 F4 A4 C5', 'C4 E4 G4 Bb4 D5'], '4:5:6:7:9'],
@@ -82,7 +82,7 @@ describe('the harmonic chord', () => {
     expect(play(7, ...chords).proportion()).toBe(proportion);
   });
 
-  it('once the chord is over, its ninth is remembered where it stood', () => {
+  test('once the chord is over, its ninth is remembered where it stood', () => {
     const playing = play(7, 'D4 A4', 'C4 E4 Bb4 D5');
     const ninth = playing.note(74);
     expect(ninth.deviationCents - playing.note(60).deviationCents).toBeCloseTo(2 * FIFTH_CENTS - 1400, 9);
@@ -90,7 +90,7 @@ describe('the harmonic chord', () => {
     expect(playing.tuner.memory[2]?.point).toEqual(ninth.point);
   });
 
-  it('a ninth that is tied a comma off its root stays there, and its double is struck beside it', () => {
+  test('a ninth that is tied a comma off its root stays there, and its double is struck beside it', () => {
     // A between them, a fifth from both, leaves E D at 9:16.
     const playing = play(7, 'A4 D5', 'E4 A4 D5', 'C4 E4 Bb4 D5 D6');
     expect(playing.proportion()).toBe('36:45:63:80:160');
@@ -101,12 +101,12 @@ describe('the harmonic chord', () => {
     expect(sevens(whole)).toEqual([0, 0, 0, 0, 0, 0]);
   });
 
-  it('a note outside the chord has a say: the ninth stays pure to its sixth', () => {
+  test('a note outside the chord has a say: the ninth stays pure to its sixth', () => {
     const playing = play(7, 'D4 A4', 'C4 E4 Bb4 D5 A5');
     expect(toCents(divide(playing.note(81).point, playing.note(74).point))).toBeCloseTo(FIFTH_CENTS, 9);
   });
 
-  it('struck whole and by itself it is pure, whatever was heard before', () => {
+  test('struck whole and by itself it is pure, whatever was heard before', () => {
     fc.assert(
       fc.property(
         fc.array(fc.uniqueArray(fc.integer({ min: 48, max: 84 }), { minLength: 1, maxLength: 5 }), {

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { multiply, ratio, UNISON } from '../../../src/core/theory/index.js';
 import { toDeciders, toHeard } from '../../../src/core/tuner/hear-scene.js';
 import { DEFAULT_WEIGHTS, toRecallWeight } from '../../../src/core/tuner/index.js';
@@ -6,7 +6,7 @@ import { createMemory, remember } from '../../../src/core/tuner/memory.js';
 import type { Background } from '../../../src/core/tuner/note.js';
 
 describe('toDeciders', () => {
-  it('gives what sounds first, then what is remembered, as faint as it was', () => {
+  test('gives what sounds first, then what is remembered, as faint as it was', () => {
     const memory = createMemory();
     remember(memory, 7, 67, ratio('3/2'), 500);
     const sounding = [{ presence: 'held', key: 60, point: UNISON, weight: 1.5 }] as const;
@@ -24,7 +24,7 @@ describe('toDeciders', () => {
     expect(background.sounding).toHaveLength(1);
   });
 
-  it('hears what is remembered at the level of what is held', () => {
+  test('hears what is remembered at the level of what is held', () => {
     const memory = createMemory();
     remember(memory, 7, 67, ratio('3/2'), 500);
     const level = ratio('36/35');
@@ -33,7 +33,7 @@ describe('toDeciders', () => {
     expect(recalled.point).toEqual(multiply(ratio('3/2'), level));
   });
 
-  it('isn’t changed by what is remembered later', () => {
+  test('isn’t changed by what is remembered later', () => {
     const memory = createMemory();
     remember(memory, 7, 67, ratio('3/2'), 500);
     const kept = memory.slice();
@@ -54,13 +54,13 @@ describe('toDeciders', () => {
 describe('what is remembered', () => {
   const level = ratio('36/35');
 
-  it('is heard at the level of what is held', () => {
+  test('is heard at the level of what is held', () => {
     const point = ratio('3/2');
     expect(toHeard(point, UNISON, UNISON)).toBe(point);
     expect(toHeard(point, level, ratio('8/7'))).toEqual(multiply(point, level));
   });
 
-  it('is heard where it was, if it was moved along then', () => {
+  test('is heard where it was, if it was moved along then', () => {
     const point = ratio('12/7');
     expect(toHeard(point, level, ratio('8/7'))).toBe(point);
   });

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { formatRatio, ratio, UNISON } from '../../../src/core/theory/index.js';
 import {
   createTuner,
@@ -15,7 +15,7 @@ import { times } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 describe('the ledger balances, whatever is played', () => {
-  it('at all times: drift, pitch and offset are what the notes show', () => {
+  test('at all times: drift, pitch and offset are what the notes show', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const auditor = new Auditor(chosen);
@@ -25,7 +25,7 @@ describe('the ledger balances, whatever is played', () => {
     );
   });
 
-  it('in the end: entries multiply and add up to the drift and the offset', () => {
+  test('in the end: entries multiply and add up to the drift and the offset', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const auditor = new Auditor(chosen);
@@ -52,7 +52,7 @@ describe('the ledger balances, whatever is played', () => {
 });
 
 describe('entries', () => {
-  it('a return names the comma', () => {
+  test('a return names the comma', () => {
     // I vi ii V I with every common tone tied and no memory: G, C and E come back a comma low, D and A never left.
     const weights = { ...DEFAULT_WEIGHTS, recall: 0, returnPrice: 0 };
     const music = new Playing({ strategy: 'free', weights });
@@ -69,7 +69,7 @@ describe('entries', () => {
     expect(music.tuner.ledger.totals.jumpedCents).toBeCloseTo(3 * 21.5063, 3);
   });
 
-  it('a note that has glided comes back from where it was heard last', () => {
+  test('a note that has glided comes back from where it was heard last', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 })
       .chord([60, 64, 67])
       .chord([60, 65, 69]);
@@ -82,7 +82,7 @@ describe('entries', () => {
     expect(totals.jumpedCents).toBeCloseTo(0, 9);
   });
 
-  it('anchored, follow: an offset move with how many were struck and tied', () => {
+  test('anchored, follow: an offset move with how many were struck and tied', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 })
       .chord([60, 64, 67])
       .chord([60, 65, 69]);
@@ -96,7 +96,7 @@ describe('entries', () => {
     expect(music.tuner.ledger.totals.impurityCentSeconds).toBe(0);
   });
 
-  it('anchored, stay: the tied note pays in impurity, cents times seconds', () => {
+  test('anchored, stay: the tied note pays in impurity, cents times seconds', () => {
     const music = new Playing({ strategy: 'anchored', held: 'stay', leewayCents: 0 })
       .chord([60, 64, 67])
       .chord([60, 65, 69], undefined, 2000)
@@ -110,7 +110,7 @@ describe('entries', () => {
     expect(music.tuner.ledger.totals.glidedCents).toBe(0);
   });
 
-  it('a key class that never sounded has no drift', () => {
+  test('a key class that never sounded has no drift', () => {
     expect(toDrift(new Playing().tuner.ledger, 5)).toEqual(UNISON);
   });
 });
@@ -132,7 +132,7 @@ function booksOf(returned: Readonly<Record<number, string>>): Ledger {
 }
 
 describe('toCommonDrift', () => {
-  it.each([
+  test.each([
     ['most of the notes', { 0: '1/1', 4: '80/81', 7: '80/81' }, [60, 64, 67], '80/81'],
     ['the lowest of equals', { 0: '81/80', 4: '80/81' }, [60, 64], '81/80'],
     ['the lowest of equals, the other way up', { 0: '81/80', 4: '80/81' }, [52, 60], '80/81'],

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { createTuner, step, toSettings } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
 import { times } from '../../support/properties.js';
@@ -24,7 +24,7 @@ function story(music: Playing): string {
 }
 
 describe('nothing is lost, whatever is played', () => {
-  it('every note starts, is released and ends, once each and in that order; in the end nothing sounds', () => {
+  test('every note starts, is released and ends, once each and in that order; in the end nothing sounds', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const tuner = createTuner(chosen);
@@ -40,7 +40,7 @@ describe('nothing is lost, whatever is played', () => {
     );
   });
 
-  it('a retune is only ever told of a note that sounds', () => {
+  test('a retune is only ever told of a note that sounds', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const tuner = createTuner(chosen);
@@ -58,7 +58,7 @@ describe('nothing is lost, whatever is played', () => {
 });
 
 describe('pedals', () => {
-  it('sustain keeps what is released, until it comes up', () => {
+  test('sustain keeps what is released, until it comes up', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60, 64]).lift([60]);
     expect(story(music)).toBe('start 60, start 64, release 60');
@@ -67,7 +67,7 @@ describe('pedals', () => {
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([64]);
   });
 
-  it('sostenuto keeps only the keys that were down when it went down', () => {
+  test('sostenuto keeps only the keys that were down when it went down', () => {
     const music = new Playing().strike([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
     music.strike([64]).lift([60, 64]);
     expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 64');
@@ -75,7 +75,7 @@ describe('pedals', () => {
     expect(story(music)).toMatch(/end 64, end 60$/);
   });
 
-  it('sustain up leaves what sostenuto holds, and the other way round', () => {
+  test('sustain up leaves what sostenuto holds, and the other way round', () => {
     const music = new Playing().strike([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true }).strike([64]).lift([60, 64]);
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
@@ -85,7 +85,7 @@ describe('pedals', () => {
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([60]);
   });
 
-  it('Hold 2 keeps what is released like sustain, each by itself', () => {
+  test('Hold 2 keeps what is released like sustain, each by itself', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'hold2', down: true });
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true }).strike([60]).lift([60]);
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
@@ -94,26 +94,26 @@ describe('pedals', () => {
     expect(music.tuner.notes).toEqual([]);
   });
 
-  it('sostenuto does not catch a note that only sustain holds', () => {
+  test('sostenuto does not catch a note that only sustain holds', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60]).lift([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
     expect(music.tuner.notes).toEqual([]);
   });
 
-  it('act on their own part alone', () => {
+  test('act on their own part alone', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 1, pedal: 'sustain', down: true });
     music.strike([60], 0, 0).strike([64], 0, 1).lift([60], 0).lift([64], 1);
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([64]);
   });
 
-  it('a key struck again ends what the pedal still held of it, and nothing else', () => {
+  test('a key struck again ends what the pedal still held of it, and nothing else', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60, 64]).lift([60, 64]).strike([60]);
     expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 60, start 60');
   });
 
-  it('a key struck twice without release sounds twice, and comes up one by one', () => {
+  test('a key struck twice without release sounds twice, and comes up one by one', () => {
     const music = new Playing().strike([60, 60]);
     expect(music.tuner.notes.length).toBe(2);
     music.lift([60]);
@@ -128,20 +128,20 @@ describe('pedals', () => {
 });
 
 describe('keys-up and silence', () => {
-  it('keys-up lifts the keys of one part, pedals hold on', () => {
+  test('keys-up lifts the keys of one part, pedals hold on', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60], 0, 0).strike([64], 0, 1).tell({ kind: 'keys-up', part: 0 });
     music.tell({ kind: 'keys-up', part: 1 });
     expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 64');
   });
 
-  it('silence ends what the pedal holds too', () => {
+  test('silence ends what the pedal holds too', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60, 64]).lift([60]).tell({ kind: 'silence', part: 0 });
     expect(story(music)).toBe('start 60, start 64, release 60, end 60, release 64, end 64');
   });
 
-  it('a finger lifted late from the chord before leaves the new one as pure as if it had never been there', () => {
+  test('a finger lifted late from the chord before leaves the new one as pure as if it had never been there', () => {
     let revised = 0;
     for (const late of [[49], [50], [54], [49, 56], [50, 57]]) {
       for (const keys of [
@@ -162,7 +162,7 @@ describe('keys-up and silence', () => {
   });
 });
 
-it('a strike lasts five strike windows at most, however fast more notes follow', () => {
+test('a strike lasts five strike windows at most, however fast more notes follow', () => {
   const tuner = createTuner(toSettings({ strategy: 'free' }));
   const telling = new Telling();
   const strikes = new Set<unknown>();

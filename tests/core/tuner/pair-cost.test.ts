@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { multiply, type PrimeVector, ratio, toKeys, UNISON } from '../../../src/core/theory/index.js';
 import { toKeyClass } from '../../../src/core/theory/vector.js';
 import { toConsonances, toImpurity } from '../../../src/core/tuner/consonance.js';
@@ -25,12 +25,12 @@ const point = fc
   .map(([three, five, seven, eleven, thirteen]): PrimeVector => [0, three, five, seven, eleven, thirteen]);
 
 describe('what two notes cost', () => {
-  it('octaves are free, and nothing else', () => {
+  test('octaves are free, and nothing else', () => {
     expect([cost('1/1'), cost('2/1'), cost('1/8')]).toEqual([0, 0, 0]);
     expect(cost('81/80')).toBeGreaterThan(0);
   });
 
-  it.each([
+  test.each([
     ['3/2', '40/27'],
     ['4/3', '27/20'],
     ['5/4', '81/64'],
@@ -44,7 +44,7 @@ describe('what two notes cost', () => {
     expect(cost(pure)).toBeLessThan(cost(impure));
   });
 
-  it('an interval costs what its inversion costs, wherever it stands', () => {
+  test('an interval costs what its inversion costs, wherever it stands', () => {
     fc.assert(
       fc.property(point, point, point, (a, b, by) => {
         const forwards = pairCost.between(a, b);
@@ -55,7 +55,7 @@ describe('what two notes cost', () => {
     );
   });
 
-  it('no ratio of 3 and 5 costs less than the bound of its keys, and one meets it', () => {
+  test('no ratio of 3 and 5 costs less than the bound of its keys, and one meets it', () => {
     const least = new Array<number>(12).fill(Infinity);
     for (let three = -12; three <= 12; three++) {
       for (let five = -6; five <= 6; five++) {
@@ -69,7 +69,7 @@ describe('what two notes cost', () => {
 });
 
 describe('the impurity of two notes', () => {
-  it('is that of their ratio, near and far', () => {
+  test('is that of their ratio, near and far', () => {
     fc.assert(
       fc.property(point, point, (a, b) => {
         const ratioOf = a.map((exponent, i) => exponent - b[i]) as unknown as PrimeVector;
@@ -79,7 +79,7 @@ describe('the impurity of two notes', () => {
     );
   });
 
-  it('goes by the tolerance, and by the limit, that was asked for', () => {
+  test('goes by the tolerance, and by the limit, that was asked for', () => {
     const [wolf, third] = [ratio('40/27'), ratio('81/64')];
     expect(pairCost.impurityOf(wolf, UNISON)).toBeGreaterThan(0);
     expect(createPairCost(DEFAULT_WEIGHTS, JUST, 22).impurityOf(wolf, UNISON)).toBeLessThan(10);
@@ -88,7 +88,7 @@ describe('the impurity of two notes', () => {
     expect(pairCost.impurityOf(third, UNISON)).toBeGreaterThan(0);
   });
 
-  it('is made once for weights that can’t change, and anew for others', () => {
+  test('is made once for weights that can’t change, and anew for others', () => {
     expect(createPairCost(DEFAULT_WEIGHTS, JUST, 0)).toBe(pairCost);
     const own = { ...DEFAULT_WEIGHTS, strangeSlope: 9 };
     const dear = createPairCost(own, JUST, 0);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { UNISON } from '../../../src/core/theory/index.js';
 import { type PartQuestion, PartSearch } from '../../../src/core/tuner/part-search.js';
 import type { Place } from '../../../src/core/tuner/places.js';
@@ -55,7 +55,7 @@ function listCosts({ places }: PartQuestion): number[] {
 describe('the search', () => {
   const search = new PartSearch(justChooser);
 
-  it('finds the cheapest choices of all, again and again', () => {
+  test('finds the cheapest choices of all, again and again', () => {
     fc.assert(
       fc.property(questions, fc.integer({ min: 1, max: 5 }), (question, fan) => {
         const found = search.find(question, { fan, slack: Infinity, steps: Infinity });
@@ -71,7 +71,7 @@ describe('the search', () => {
     );
   });
 
-  it('keeps none that are dearer by more than the slack', () => {
+  test('keeps none that are dearer by more than the slack', () => {
     fc.assert(
       fc.property(questions, fc.double({ min: 0.1, max: 5, noNaN: true }), (question, slack) => {
         const found = search.find(question, { fan: 9, slack, steps: Infinity });
@@ -83,7 +83,7 @@ describe('the search', () => {
     );
   });
 
-  it('counts what the whole costs', () => {
+  test('counts what the whole costs', () => {
     fc.assert(
       fc.property(questions, (question) => {
         // Whatever isn't the dearest place of the first part costs more than all the rest.
@@ -96,7 +96,7 @@ describe('the search', () => {
     );
   });
 
-  it('has one choice at least, and says what it may have missed, however few steps it takes', () => {
+  test('has one choice at least, and says what it may have missed, however few steps it takes', () => {
     fc.assert(
       fc.property(questions, fc.nat(6), (question, steps) => {
         const [{ cost }] = search.find(question, { fan: 1, slack: 0, steps });

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   createTuner,
   LETTING_GO_MS,
@@ -34,7 +34,7 @@ function rounded(value: unknown): string {
 }
 
 describe('late callers of time', () => {
-  it('change nothing: one call after a long wait does what many small ones do, at the same times', () => {
+  test('change nothing: one call after a long wait does what many small ones do, at the same times', () => {
     const gaps = fc.array(fc.double({ min: 0.1, max: 45, noNaN: true }), { minLength: 1, maxLength: 8 });
     fc.assert(
       fc.property(settings(), playing(30), gaps, (chosen, events, steps) => {
@@ -55,7 +55,7 @@ describe('late callers of time', () => {
     );
   });
 
-  it('are woken when something is due, and not before', () => {
+  test('are woken when something is due, and not before', () => {
     fc.assert(
       fc.property(settings(), playing(30), (chosen, events) => {
         const tuner = createTuner(chosen);
@@ -74,14 +74,14 @@ describe('late callers of time', () => {
     );
   });
 
-  it('needn’t come at all when nothing sounds', () => {
+  test('needn’t come at all when nothing sounds', () => {
     const music = new Playing({ strategy: 'pull' }).chord([60, 64, 67]).chord([]);
     expect(nextWakeMs(music.tuner)).toBe(Infinity);
   });
 });
 
 describe('pull', () => {
-  it.each([0, 3, 40])('moves what sounds by no more than %i cents a second', (rateCentsPerSecond) => {
+  test.each([0, 3, 40])('moves what sounds by no more than %i cents a second', (rateCentsPerSecond) => {
     fc.assert(
       fc.property(settings({ strategy: 'pull', rateCentsPerSecond }), playing(30), (chosen, events) => {
         const tuner = createTuner(chosen);
@@ -114,7 +114,7 @@ describe('pull', () => {
     );
   });
 
-  it('brings the mean to the edge of the band, and stops there', () => {
+  test('brings the mean to the edge of the band, and stops there', () => {
     const chosen = toSettings({ strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 10 });
     const music = new Playing(chosen);
     // Falls by a comma or so, each root a fifth below with common tones tied.
@@ -126,7 +126,7 @@ describe('pull', () => {
     expect(nextWakeMs(music.tuner)).toBe(Infinity);
   });
 
-  it('moves everything that follows together, so that harmony stays pure', () => {
+  test('moves everything that follows together, so that harmony stays pure', () => {
     const music = new Playing({ strategy: 'pull', leewayCents: 0, rateCentsPerSecond: 10 });
     music.chord([60, 64, 67]).chord([60, 65, 69]);
     const before = [60, 65, 69].map((key) => music.cents(key));
@@ -139,7 +139,7 @@ describe('pull', () => {
 });
 
 describe('glide', () => {
-  it('takes a tied note to its new pitch in the glide time, evenly and without a jump', () => {
+  test('takes a tied note to its new pitch in the glide time, evenly and without a jump', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0, glideMs: 100 }).chord([60, 64, 67]);
     const before = music.cents(60);
     music.lift([64, 67]).strike([65, 69]);
@@ -152,7 +152,7 @@ describe('glide', () => {
   });
 });
 
-it('a crowd glides in wider steps, each a message a note, and arrives all the same', () => {
+test('a crowd glides in wider steps, each a message a note, and arrives all the same', () => {
   const glide = (crowd: number) => {
     const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0 }));
     const telling = new Telling();

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   divide,
   formatRatio,
@@ -37,7 +37,7 @@ const MAJOR = toRigidChord(
 )![0];
 
 describe('a point', () => {
-  it.each([
+  test.each([
     [0, 0, '1/1'],
     [1, 0, '3/2'],
     [4, 0, '81/64'],
@@ -49,7 +49,7 @@ describe('a point', () => {
     expect(formatRatio(withKeys(toPoint(fifths, commas, UNISON), toClass(fifths)))).toBe(text);
   });
 
-  it('keeps its letter and accidental whatever primes above 5 it has', () => {
+  test('keeps its letter and accidental whatever primes above 5 it has', () => {
     const high = fc.integer({ min: -3, max: 3 });
     fc.assert(
       fc.property(fc.integer({ min: -20, max: 20 }), high, high, high, high, (fifths, commas, a, b, c) => {
@@ -62,7 +62,7 @@ describe('a point', () => {
 });
 
 describe('the places of a part', () => {
-  it('where nothing is held, are near what has just ended, and not where music was long ago', () => {
+  test('where nothing is held, are near what has just ended, and not where music was long ago', () => {
     const ended = { fifths: 0, commas: 0, ageSeconds: 0.3, binding: 0 };
     const old = { fifths: 2, commas: 6, ageSeconds: 5, binding: 0 };
     const commasOf = (heard: Heard[]) =>
@@ -72,7 +72,7 @@ describe('the places of a part', () => {
     expect(Math.max(...commasOf([{ ...ended, ageSeconds: 4 }, old]))).toBe(7);
   });
 
-  it('are those within a comma of what was heard, the cheapest first', () => {
+  test('are those within a comma of what was heard, the cheapest first', () => {
     // Beside a held C⁰, D may be 9/8, 10/9, or a comma over the one.
     const places = listPlaces(hear([heldAt('1/1')]), ALONE(2), 2, 1, 8);
     expect(places.map(({ root }) => toCommas(root)).sort()).toEqual([-1, 0, 1]);
@@ -80,7 +80,7 @@ describe('the places of a part', () => {
     expect([...costs].sort((a, b) => a - b)).toEqual(costs);
   });
 
-  it('are such that any of its notes comes near to any that was heard', () => {
+  test('are such that any of its notes comes near to any that was heard', () => {
     fc.assert(
       fc.property(
         fc.array(
@@ -105,7 +105,7 @@ describe('the places of a part', () => {
     );
   });
 
-  it('are on the line of fifths where the part is spelled', () => {
+  test('are on the line of fifths where the part is spelled', () => {
     fc.assert(
       fc.property(
         fc.array(heardShades, { maxLength: 6 }),
@@ -124,7 +124,7 @@ describe('the places of a part', () => {
     );
   });
 
-  it('leave out what is silent and far away from all that is held', () => {
+  test('leave out what is silent and far away from all that is held', () => {
     const remembered: Heard = { fifths: 0, commas: 9, ageSeconds: 0, binding: 0 };
     const commasOf = (heard: readonly Heard[]) =>
       listPlaces(hear(heard), ALONE(2), 2, 1, 99).map(({ root }) => toCommas(root));
@@ -132,7 +132,7 @@ describe('the places of a part', () => {
     expect(Math.max(...commasOf([remembered, heldAt('1/1')]))).toBe(1);
   });
 
-  it('are one alone in the 3-limit, and at home where nothing was heard', () => {
+  test('are one alone in the 3-limit, and at home where nothing was heard', () => {
     const fifthsOnly = createChooser({
       limit: 3,
       weights: DEFAULT_WEIGHTS,
@@ -145,7 +145,7 @@ describe('the places of a part', () => {
     expect(listPlaces(hear([]), ALONE(4), 4, 1, 8).map(({ root }) => root)).toEqual([toPoint(4, 0, UNISON)]);
   });
 
-  it('have the primes above 5 that sound', () => {
+  test('have the primes above 5 that sound', () => {
     const surroundings = hear([]);
     surroundings.hear(ratio('7/4'), 10, 0, HELD);
     surroundings.level = ratio('7/4');
@@ -156,7 +156,7 @@ describe('the places of a part', () => {
   });
 });
 
-it('a part costs what its notes cost', () => {
+test('a part costs what its notes cost', () => {
   fc.assert(
     fc.property(fc.array(heardShades, { maxLength: 6 }), fc.integer({ min: -3, max: 3 }), (heard, commas) => {
       const surroundings = hear(heard);
@@ -170,7 +170,7 @@ it('a part costs what its notes cost', () => {
   );
 });
 
-it('a step from a point is exact, octaves left out', () => {
+test('a step from a point is exact, octaves left out', () => {
   const [point, step]: PrimeVector[] = [
     [3, 1, 2, -1, 0, 1],
     [-2, 1, -1, 0, 0, 0],
@@ -205,7 +205,7 @@ function nameBound(
 }
 
 describe('held notes', () => {
-  it.each<[string, string[], number[], string | undefined]>([
+  test.each<[string, string[], number[], string | undefined]>([
     ['a fifth says where a note stands', ['1/1'], [1], '3/2'],
     ['a third does', ['5/3'], [-1], '4/3'],
     ['so it does of all that hangs together with it', ['5/3'], [2, -1], '10/9'],
@@ -217,12 +217,12 @@ describe('held notes', () => {
     expect(nameBound(heard.map(heldAt), places)).toBe(wanted);
   });
 
-  it('are asked about some consonances alone', () => {
+  test('are asked about some consonances alone', () => {
     expect(nameBound([heldAt('1/1'), heldAt('40/27')], [4], toConsonances(3))).toBeUndefined();
     expect(nameBound([heldAt('27/16'), heldAt('1/1')], [4], toConsonances(3))).toBe('81/64');
   });
 
-  it('take their primes above 5 along', () => {
+  test('take their primes above 5 along', () => {
     const surroundings = hear([]);
     surroundings.hear(ratio('63/64'), 0, 0, HELD);
     const [part] = toRigidChord(strike([7]), Int32Array.of(0, 0, 0, 0, 0, 0, 0, 1, 0, 0, 0, 0), JUST)!;
@@ -231,11 +231,11 @@ describe('held notes', () => {
   });
 });
 
-it('what only a pedal holds, and what is silent, binds nothing', () => {
+test('what only a pedal holds, and what is silent, binds nothing', () => {
   for (const binding of [LOOSE, 0]) expect(nameBound([{ ...heldAt('1/1'), binding }], [1])).toBeUndefined();
 });
 
-it('a bound chord has every consonance with held notes just', () => {
+test('a bound chord has every consonance with held notes just', () => {
   let bounds = 0;
   fc.assert(
     fc.property(
@@ -262,7 +262,7 @@ it('a bound chord has every consonance with held notes just', () => {
 
 const notes = (...classes: readonly number[]) => classes.map((keyClass) => ({ keyClass }));
 
-it('counts what is struck by key class, in ascending order, whatever was counted before', () => {
+test('counts what is struck by key class, in ascending order, whatever was counted before', () => {
   const struck = new StruckClasses();
   struck.count(notes(7, 0, 7, 11));
   expect([...struck.classes.slice(0, struck.size)]).toEqual([0, 7, 11]);
@@ -272,7 +272,7 @@ it('counts what is struck by key class, in ascending order, whatever was counted
   expect(struck.counts[7]).toBe(0);
 });
 
-it('leaves key classes out, but counts their notes', () => {
+test('leaves key classes out, but counts their notes', () => {
   const struck = new StruckClasses();
   struck.count(notes(10, 0, 4), [10]);
   expect([...struck.classes.slice(0, struck.size)]).toEqual([0, 4]);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { divide, equal, formatRatio, UNISON } from '../../../src/core/theory/index.js';
 import { type Reason, reasonOf, type SoundingNote } from '../../../src/core/tuner/index.js';
 import { keyOf, keysOf, Playing } from '../../support/play.js';
@@ -15,49 +15,49 @@ function free(): Playing {
 }
 
 describe('reasons', () => {
-  it('the very first note has none', () => {
+  test('the very first note has none', () => {
     expect(whyOf(free().chord(keysOf('C4')).note(60))).toBe('first -1 1/1');
   });
 
-  it('of notes struck together the lowest is the first, the others lean on each other', () => {
+  test('of notes struck together the lowest is the first, the others lean on each other', () => {
     const playing = free().chord(keysOf('G4 E4 C4'));
     expect(whyOf(playing.note(60))).toBe('first -1 1/1');
     expect(whyOf(playing.note(67))).toBe('together 60 3/2');
     expect(reasonOf(playing.note(64)).presence).toBe('together');
   });
 
-  it('a held note decides, by the interval to it', () => {
+  test('a held note decides, by the interval to it', () => {
     const playing = free().chord(keysOf('C4')).chord(keysOf('C4 G4'));
     expect(whyOf(playing.note(67))).toBe('held 60 3/2');
   });
 
-  it('so does a note the pedal holds', () => {
+  test('so does a note the pedal holds', () => {
     const playing = free().chord(keysOf('C4')).tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     playing.lift([60]).wait(100).strike([67]).wait(100);
     expect(whyOf(playing.note(67))).toBe('pedalled 60 3/2');
   });
 
-  it('in silence a memory decides, and the key it was last heard on is told', () => {
+  test('in silence a memory decides, and the key it was last heard on is told', () => {
     const playing = free().chord(keysOf('C4')).lift([60]).wait(200).strike(keysOf('G5')).wait(100);
     expect(whyOf(playing.note(keyOf('G5')))).toBe('recalled 60 3/1');
   });
 
-  it('a note struck together outdoes a memory', () => {
+  test('a note struck together outdoes a memory', () => {
     const playing = free().chord(keysOf('C4')).lift([60]).wait(3000).chord(keysOf('C4 G4'));
     expect(whyOf(playing.note(67))).toBe('together 60 3/2');
   });
 
-  it('of two held notes the nearer in harmony decides', () => {
+  test('of two held notes the nearer in harmony decides', () => {
     const playing = free().chord(keysOf('C4 D4')).chord(keysOf('C4 D4 A4'));
     expect(whyOf(playing.note(69))).toBe('held 62 3/2');
   });
 
-  it('a note that was held when the strike began decides, though it is lifted before the strike closes', () => {
+  test('a note that was held when the strike began decides, though it is lifted before the strike closes', () => {
     const playing = free().chord(keysOf('C4')).strike(keysOf('G4')).wait(10).lift([60]).wait(100);
     expect(whyOf(playing.note(67))).toBe('held 60 3/2');
   });
 
-  it('never go in a circle, and say the truth: decider times interval is the note', () => {
+  test('never go in a circle, and say the truth: decider times interval is the note', () => {
     const chord = fc.uniqueArray(fc.integer({ min: 48, max: 72 }), { minLength: 1, maxLength: 8 });
     fc.assert(
       fc.property(fc.array(chord, { minLength: 1, maxLength: 4 }), (chords) => {

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { divide, formatRatio, sameClass, toFifths, withKeys } from '../../../src/core/theory/index.js';
 import { toConsonances } from '../../../src/core/tuner/consonance.js';
 import { type RigidPart, toRigidChord } from '../../../src/core/tuner/places.js';
@@ -24,7 +24,7 @@ const ratiosOf = ({ classes, steps }: RigidPart) =>
   );
 
 describe('notes struck together', () => {
-  it.each<[string, number[], Record<number, string>[]]>([
+  test.each<[string, number[], Record<number, string>[]]>([
     ['one note', [0], [{ 0: '1/1' }]],
     ['a major triad', [0, 4, 1], [{ 0: '1/1', 4: '5/4', 7: '3/2' }]],
     ['a minor triad', [0, -3, 1], [{ 0: '1/1', 3: '6/5', 7: '3/2' }]],
@@ -46,7 +46,7 @@ describe('notes struck together', () => {
     expect(partsOf(places)?.map(ratiosOf)).toEqual(ratios);
   });
 
-  it('have none where their consonances contradict each other', () => {
+  test('have none where their consonances contradict each other', () => {
     expect(partsOf([0, 1, 2, 3, 4])).toBeUndefined();
     expect(partsOf([0, 1, 2, 3])).toBeUndefined();
     // In the 3-limit thirds are no consonances.
@@ -61,7 +61,7 @@ describe('the parts of any notes', () => {
     .uniqueArray(fc.integer({ min: -6, max: 8 }), { minLength: 1, maxLength: 6, selector: toClass })
     .map((list) => list);
 
-  it('are the notes that consonances lead to from each other', () => {
+  test('are the notes that consonances lead to from each other', () => {
     fc.assert(
       fc.property(places, (list) => {
         const parts = partsOf(list);
@@ -83,7 +83,7 @@ describe('the parts of any notes', () => {
     );
   });
 
-  it('have every consonance just, and keep the spelling', () => {
+  test('have every consonance just, and keep the spelling', () => {
     fc.assert(
       fc.property(places, (list) => {
         for (const { classes, steps } of partsOf(list) ?? []) {
@@ -100,7 +100,7 @@ describe('the parts of any notes', () => {
     );
   });
 
-  it('are there whenever notes can stand so that every consonance is just', () => {
+  test('are there whenever notes can stand so that every consonance is just', () => {
     fc.assert(
       fc.property(places, (list) => {
         // A shade for each note, commas from -3 to 3: brute force.

@@ -1,14 +1,14 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { DEFAULT_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
 
 describe('toSettings', () => {
-  it('is the default where nothing is changed', () => {
+  test('is the default where nothing is changed', () => {
     expect(toSettings({})).toEqual(DEFAULT_SETTINGS);
     expect(DEFAULT_SETTINGS.strategy).toBe('anchored');
     expect(DEFAULT_SETTINGS.held).toBe('follow');
   });
 
-  it.each([
+  test.each([
     ['free', Infinity],
     ['pull', 2],
     ['anchored', 8],
@@ -17,7 +17,7 @@ describe('toSettings', () => {
     expect(toSettings({ strategy, leewayCents: 5 }).leewayCents).toBe(5);
   });
 
-  it('is frozen', () => {
+  test('is frozen', () => {
     expect(Object.isFrozen(toSettings({ limit: 7 }))).toBe(true);
     expect(Object.isFrozen(DEFAULT_SETTINGS)).toBe(true);
   });

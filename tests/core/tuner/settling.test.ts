@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { equal, formatRatio, type PrimeVector } from '../../../src/core/theory/index.js';
 import {
   createTuner,
@@ -38,7 +38,7 @@ function play(chosen: TunerSettings, events: readonly TunerEvent[]) {
 }
 
 describe('settling', () => {
-  it('fixes the lattice point for as long as the note sounds, whatever is played', () => {
+  test('fixes the lattice point for as long as the note sounds, whatever is played', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         expect(play(chosen, events).changed).toEqual([]);
@@ -47,7 +47,7 @@ describe('settling', () => {
     );
   });
 
-  it('free: a settled note never moves, but where it glides to as its strike was placed again', () => {
+  test('free: a settled note never moves, but where it glides to as its strike was placed again', () => {
     fc.assert(
       fc.property(settings({ strategy: 'free', leewayCents: Infinity }), playing(), (chosen, events) => {
         expect(play(chosen, events).movesAfterSettling).toEqual([]);
@@ -56,7 +56,7 @@ describe('settling', () => {
     );
   });
 
-  it('stay: a settled note never moves either, in any strategy', () => {
+  test('stay: a settled note never moves either, in any strategy', () => {
     fc.assert(
       fc.property(settings({ held: 'stay' }), playing(), (chosen, events) => {
         expect(play(chosen, events).movesAfterSettling).toEqual([]);
@@ -65,13 +65,13 @@ describe('settling', () => {
     );
   });
 
-  it('happens when the strike window is over, not before', () => {
+  test('happens when the strike window is over, not before', () => {
     const music = new Playing().strike([60]).wait(29.9);
     expect(music.note(60).settled).toBe(false);
     expect(music.wait(0.1).note(60).settled).toBe(true);
   });
 
-  it('until then a further note may revise the choice; after that it can not', () => {
+  test('until then a further note may revise the choice; after that it can not', () => {
     // C and G♯ alone are 5:8; with E between them one of the thirds must give.
     const joined = new Playing({ strategy: 'free' }).strike([60, 64]).wait(20).strike([63, 67]).wait(400);
     const together = new Playing({ strategy: 'free' }).strike([60, 63, 64, 67]).wait(400);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   createTuner,
   fromSnapshot,
@@ -49,7 +49,7 @@ function toEvents(
 }
 
 describe('a snapshot of a tuner', () => {
-  it('goes on, after a trip through structured clone, exactly as the first one does', () => {
+  test('goes on, after a trip through structured clone, exactly as the first one does', () => {
     fc.assert(
       fc.property(
         fc.array(event, { minLength: 1, maxLength: 40 }),
@@ -76,7 +76,7 @@ describe('a snapshot of a tuner', () => {
     );
   });
 
-  it('shares nothing with the tuner it was taken of', () => {
+  test('shares nothing with the tuner it was taken of', () => {
     const tuner = createTuner(toSettings({}));
     play(
       tuner,
@@ -103,7 +103,7 @@ describe('a snapshot of a tuner', () => {
     expect(JSON.stringify(snapshot)).toBe(text);
   });
 
-  it("can't be taken while a strike is open to revision", () => {
+  test("can't be taken while a strike is open to revision", () => {
     const tuner = createTuner(toSettings({}));
     play(tuner, [{ kind: 'note-on', atMs: 0, part: 0, key: 60 }]);
     expect(toSnapshot(tuner)).toBeUndefined();

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toFifths } from '../../../src/core/theory/index.js';
 import { DEFAULT_WEIGHTS, HELD, LOOSE } from '../../../src/core/tuner/index.js';
 import { isSureThird, Speller } from '../../../src/core/tuner/spelling.js';
@@ -26,7 +26,7 @@ const endedOn = (fifths: number): Heard => ({ fifths, commas: 0, ageSeconds: 0.5
 const looseOn = (fifths: number): Heard => ({ fifths, commas: 0, ageSeconds: 1, binding: LOOSE });
 
 describe('a key class', () => {
-  it('is spelled as itself', () => {
+  test('is spelled as itself', () => {
     fc.assert(
       fc.property(
         struckClasses,
@@ -40,7 +40,7 @@ describe('a key class', () => {
     );
   });
 
-  it('is spelled the same in whatever order the fingers land', () => {
+  test('is spelled the same in whatever order the fingers land', () => {
     fc.assert(
       fc.property(
         struckClasses,
@@ -57,7 +57,7 @@ describe('a key class', () => {
     );
   });
 
-  it('is spelled as it was before, when nothing else speaks', () => {
+  test('is spelled as it was before, when nothing else speaks', () => {
     expect(spell([8], [endedOn(8)], 1).get(8)).toBe(8);
     expect(spell([8], [endedOn(-4)], 1).get(8)).toBe(-4);
   });
@@ -86,19 +86,22 @@ describe.each([
   ['major', MAJOR, MAJOR_CADENCE, MAJOR_KEYS],
   ['harmonic minor', HARMONIC_MINOR, MINOR_CADENCE, MINOR_KEYS],
 ] as const)('the %s scale', (_name, scale, cadence, keys) => {
-  it.each(Array.from({ length: 12 }, (_, tonic) => tonic))('on key class %i, after its cadence', (tonic) => {
-    const playing = new Playing({ strategy: 'free' });
-    const fifthsOf = (key: number) => toFifths(playing.point(key));
-    for (const chord of cadence) playing.chord(chord.map((key) => 60 + tonic + key));
-    const root = fifthsOf(60 + tonic);
-    for (const upwards of [true, false]) {
-      const steps = upwards ? [...keys.keys()] : [...keys.keys()].reverse();
-      for (const i of steps) {
-        playing.chord([60 + tonic + keys[i]], []);
-        expect(fifthsOf(60 + tonic + keys[i]) - root).toBe(scale[i]);
+  test.each(Array.from({ length: 12 }, (_, tonic) => tonic))(
+    'on key class %i, after its cadence',
+    (tonic) => {
+      const playing = new Playing({ strategy: 'free' });
+      const fifthsOf = (key: number) => toFifths(playing.point(key));
+      for (const chord of cadence) playing.chord(chord.map((key) => 60 + tonic + key));
+      const root = fifthsOf(60 + tonic);
+      for (const upwards of [true, false]) {
+        const steps = upwards ? [...keys.keys()] : [...keys.keys()].reverse();
+        for (const i of steps) {
+          playing.chord([60 + tonic + keys[i]], []);
+          expect(fifthsOf(60 + tonic + keys[i]) - root).toBe(scale[i]);
+        }
       }
-    }
-  });
+    },
+  );
 });
 
 describe('a triad', () => {
@@ -109,7 +112,7 @@ describe('a triad', () => {
     (root + 7) % 12,
   ];
 
-  it('is a root, a third and a fifth, struck from silence, on every key', () => {
+  test('is a root, a third and a fifth, struck from silence, on every key', () => {
     for (let root = 0; root < 12; root++) {
       for (const third of [3, 4]) {
         const playing = new Playing({ strategy: 'free' }).chord(
@@ -121,7 +124,7 @@ describe('a triad', () => {
     }
   });
 
-  it('is so over any music before, and whatever a pedal still holds', () => {
+  test('is so over any music before, and whatever a pedal still holds', () => {
     const before = fc.array(
       heardShades.map((one) => (one.binding === HELD ? { ...one, binding: 0 } : one)),
       { maxLength: 8 },
@@ -138,7 +141,7 @@ describe('a triad', () => {
     );
   });
 
-  it('is so when some of it is held, however far the music has drifted', () => {
+  test('is so when some of it is held, however far the music has drifted', () => {
     fc.assert(
       fc.property(
         triads,
@@ -158,7 +161,7 @@ describe('a triad', () => {
   });
 });
 
-it('a third by itself is a third, struck together or over a held note, wherever the music stands', () => {
+test('a third by itself is a third, struck together or over a held note, wherever the music stands', () => {
   fc.assert(
     fc.property(
       fc.nat(11),
@@ -178,7 +181,7 @@ it('a third by itself is a third, struck together or over a held note, wherever 
 });
 
 describe('a third that isn’t sure', () => {
-  it.each<[string, number[], number[], number, number[], number, number]>([
+  test.each<[string, number[], number[], number, number[], number, number]>([
     ['G♯ beside C and E held in A minor, where it was G♯', [0, 4], [8, 5], 1, [8], 8, 8],
     ['A♭ beside the same in C minor, where it was A♭', [0, 4], [-4, -3], -1, [8], 8, -4],
     ['C beside E held, G♯ struck with it in A minor', [4], [8, 0], 1, [8, 0], 0, 0],
@@ -188,7 +191,7 @@ describe('a third that isn’t sure', () => {
     expect(spell(struck, [...held.map(heldOn), ...heard.map(endedOn)], at).get(keyClass)).toBe(fifths);
   });
 
-  it('of a diminished seventh chord, the music says where it is', () => {
+  test('of a diminished seventh chord, the music says where it is', () => {
     // B D F A♭ in C minor; B D F G♯ in A minor.
     const seventh = [11, 2, 5, 8];
     expect([...spell(seventh, [], -1.5).values()]).toEqual([5, 2, -1, -4]);
@@ -222,12 +225,12 @@ function isLess(a: Misspelled, b: Misspelled): boolean {
   return at >= 0 && a[at] < b[at];
 }
 
-it('a note that is held already is spelled as it is, though a fifth then be wrong', () => {
+test('a note that is held already is spelled as it is, though a fifth then be wrong', () => {
   // E G♭ held, and E B struck: B is a fifth over E.
   expect([...spell([4, 11], [heldOn(4), heldOn(-6), heldOn(-4)], -3).values()]).toEqual([4, 5]);
 });
 
-it('octaves, fourths and fifths, then the thirds of triads, are misspelled only where held notes leave no other way', () => {
+test('octaves, fourths and fifths, then the thirds of triads, are misspelled only where held notes leave no other way', () => {
   const held = fc.array(fc.integer({ min: -7, max: 9 }), { maxLength: 4 });
   const silent = fc.array(
     heardShades.map((one) => ({ ...one, binding: 0 })),
@@ -264,7 +267,7 @@ it('octaves, fourths and fifths, then the thirds of triads, are misspelled only 
   );
 });
 
-it('a fifth over a note that only a pedal holds is a fifth, unless the chord that is struck says otherwise', () => {
+test('a fifth over a note that only a pedal holds is a fifth, unless the chord that is struck says otherwise', () => {
   // G♯ rings on as the music has gone to flats.
   expect(spell([3], [looseOn(8)], -6).get(3)).toBe(9);
   expect(spell([8, 0, 3], [looseOn(8)], -6)).toEqual(
@@ -282,7 +285,7 @@ it('a fifth over a note that only a pedal holds is a fifth, unless the chord tha
 /** Key classes, a bit for each. */
 const toBits = (classes: readonly number[]) => classes.reduce((bits, keyClass) => bits | (1 << keyClass), 0);
 
-it.each<[string, number[], number, number, boolean]>([
+test.each<[string, number[], number, number, boolean]>([
   ['a third by itself', [8, 0], 8, 0, true],
   ['the third of a major triad', [8, 0, 3], 8, 0, true],
   ['its other third', [8, 0, 3], 0, 3, true],
@@ -297,7 +300,7 @@ it.each<[string, number[], number, number, boolean]>([
   expect(isSureThird(toBits(classes), a, b)).toBe(sure);
 });
 
-it('doesn’t matter which note is told first, and on which key', () => {
+test('doesn’t matter which note is told first, and on which key', () => {
   fc.assert(
     fc.property(
       fc.uniqueArray(fc.nat(11), { minLength: 1, maxLength: 6 }),
@@ -313,7 +316,7 @@ it('doesn’t matter which note is told first, and on which key', () => {
   );
 });
 
-it('is so whenever three notes of a triad sound, whatever else does', () => {
+test('is so whenever three notes of a triad sound, whatever else does', () => {
   fc.assert(
     fc.property(fc.nat(11), fc.constantFrom(3, 4), fc.nat(4095), (root, third, others) => {
       const [middle, top] = [(root + third) % 12, (root + 7) % 12];

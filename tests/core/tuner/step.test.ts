@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { createTuner, step, type TunerEvent, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
 import { times } from '../../support/properties.js';
@@ -13,7 +13,7 @@ function tell(chosen: TunerSettings, events: readonly TunerEvent[]): Telling {
 }
 
 describe('step', () => {
-  it('is deterministic: the same events at the same times give the same decisions and entries', () => {
+  test('is deterministic: the same events at the same times give the same decisions and entries', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         expect(tell(chosen, events)).toEqual(tell(chosen, events));
@@ -21,7 +21,7 @@ describe('step', () => {
     );
   });
 
-  it('leaves its settings and events alone', () => {
+  test('leaves its settings and events alone', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const before = JSON.stringify([chosen, events]);
@@ -32,7 +32,7 @@ describe('step', () => {
     );
   });
 
-  it('two tuners don’t hear each other', () => {
+  test('two tuners don’t hear each other', () => {
     fc.assert(
       fc.property(settings(), playing(20), playing(20), (chosen, events, others) => {
         const tuner = createTuner(chosen);
@@ -48,7 +48,7 @@ describe('step', () => {
     );
   });
 
-  it.each<[string, TunerEvent]>([
+  test.each<[string, TunerEvent]>([
     ['a note-off without its note', { kind: 'note-off', atMs: 50, part: 0, key: 61 }],
     ['a note-off of another part', { kind: 'note-off', atMs: 50, part: 1, key: 60 }],
     ['a pedal that is up already', { kind: 'pedal', atMs: 50, part: 0, pedal: 'sustain', down: false }],
@@ -63,14 +63,14 @@ describe('step', () => {
     expect(music.tuner.notes.map(({ key, keyDown }) => [key, keyDown])).toEqual([[60, true]]);
   });
 
-  it('takes an earlier time for the latest one seen', () => {
+  test('takes an earlier time for the latest one seen', () => {
     const music = new Playing().strike([60]).wait(100);
     step(music.tuner, { kind: 'note-on', atMs: 20, part: 0, key: 64 }, music.telling);
     expect(music.note(64).struckMs).toBe(100);
     expect(music.tuner.nowMs).toBe(100);
   });
 
-  it('tells times that never decrease', () => {
+  test('tells times that never decrease', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         let latest = -Infinity;

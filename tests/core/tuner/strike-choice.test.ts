@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   formatRatio,
   type PrimeVector,
@@ -57,20 +57,20 @@ const loose = (one: Heard): Heard => ({ ...one, binding: LOOSE });
 const ended = (text: string, ageSeconds = 0): Heard => ({ ...heldAt(text), ageSeconds, binding: 0 });
 
 describe('a held note', () => {
-  it('binds what makes a consonance with it, whatever is remembered', () => {
+  test('binds what makes a consonance with it, whatever is remembered', () => {
     // A chain of fifths from C: A is 27/16 then, though the remembered F and E want 5/3.
     expect(choose([heldAt('9/8'), ended('4/3'), ended('5/4'), ended('5/3')], [3])).toBe('27/16');
     expect(choose([heldAt('10/9'), ended('27/16'), ended('81/64')], [3])).toBe('5/3');
   });
 
-  it('says where all of a chord stands that hangs together', () => {
+  test('says where all of a chord stands that hangs together', () => {
     // D minor beside a held A⁻¹: D is 10/9, and so is all the rest.
     expect(choose([heldAt('5/3'), ended('9/8')], [2, -1])).toBe('10/9 4/3');
     // G B D beside D⁻¹, by its fifth alone.
     expect(choose([heldAt('10/9'), ended('3/2'), ended('15/8')], [1, 5])).toBe('40/27 50/27');
   });
 
-  it('has no say where there is no consonance: there memory has', () => {
+  test('has no say where there is no consonance: there memory has', () => {
     expect(choose([heldAt('1/1'), ended('9/8')], [2])).toBe('9/8');
     expect(choose([heldAt('1/1'), ended('10/9')], [2])).toBe('10/9');
     // An augmented second is no third.
@@ -79,14 +79,14 @@ describe('a held note', () => {
 });
 
 describe('held notes that contradict each other', () => {
-  it('leave an octave pure before a fifth, and a fifth before a third', () => {
+  test('leave an octave pure before a fifth, and a fifth before a third', () => {
     // F under C and a Pythagorean A: the third gives way.
     expect(choose([heldAt('1/1'), heldAt('27/16')], [-1])).toBe('4/3');
     // C over C and under a G a comma low: the fifth gives way.
     expect(choose([heldAt('1/1'), heldAt('40/27')], [0])).toBe('1/1');
   });
 
-  it('leave as little impure as can be: three thirds before a fifth', () => {
+  test('leave as little impure as can be: three thirds before a fifth', () => {
     // E over C and under G, A over C: all pure, but for the fifth from D to A.
     expect(choose([heldAt('1/1'), heldAt('3/2')], [4, 3])).toBe('5/4 5/3');
     expect(choose([heldAt('1/1'), heldAt('3/2'), heldAt('9/8')], [4, 3])).toBe('81/64 27/16');
@@ -94,19 +94,19 @@ describe('held notes that contradict each other', () => {
 });
 
 describe('a note that only a pedal holds', () => {
-  it('doesn’t bind where a held note says otherwise', () => {
+  test('doesn’t bind where a held note says otherwise', () => {
     // F is a third from A, which is held, though it be impure to the D that rings on.
     expect(choose([heldAt('5/3'), loose(heldAt('9/8'))], [-1])).toBe('4/3');
     expect(choose([loose(heldAt('5/3')), heldAt('9/8')], [-1])).toBe('27/20');
   });
 
-  it('counts where nothing held says otherwise, more than memory', () => {
+  test('counts where nothing held says otherwise, more than memory', () => {
     expect(choose([loose(heldAt('9/8')), ended('4/3', 0.1)], [-1])).toBe('27/20');
     expect(choose([loose(heldAt('10/9')), ended('27/20', 0.1)], [-1])).toBe('4/3');
   });
 });
 
-it('a chord that can’t be pure keeps its fifths, and gives up thirds', () => {
+test('a chord that can’t be pure keeps its fifths, and gives up thirds', () => {
   // C G D A E: with four pure fifths, three thirds and sixths are a comma off.
   const { points } = find(hear([]), [0, 1, 2, 3, 4]).choices[0];
   for (const keyClass of [7, 2, 9, 4]) expect(points[keyClass][2]).toBe(points[0][2]);
@@ -150,7 +150,7 @@ const toWhole = (cents: readonly number[], points: readonly PrimeVector[]) =>
   );
 
 describe('where everything can be pure', () => {
-  it('it is, at the cheapest of all pure places', () => {
+  test('it is, at the cheapest of all pure places', () => {
     let compared = 0;
     fc.assert(
       fc.property(struckPlaces, nearHeard, fc.option(wanted, { nil: undefined }), (places, heard, cents) => {
@@ -178,7 +178,7 @@ describe('where everything can be pure', () => {
     expect(compared).toBeGreaterThan(amongAll(80));
   });
 
-  it('it is so that every consonance with a held note is just', () => {
+  test('it is so that every consonance with a held note is just', () => {
     fc.assert(
       fc.property(struckPlaces, nearHeard, (places, heard) => {
         if (listPureWays(places, heard).length === 0) return;
@@ -193,7 +193,7 @@ describe('where everything can be pure', () => {
 });
 
 describe('where not everything can be pure', () => {
-  it('the cheapest of all ways is taken', () => {
+  test('the cheapest of all ways is taken', () => {
     let compared = 0;
     const threePlaces = fc.uniqueArray(fc.integer({ min: -4, max: 7 }), {
       minLength: 2,
@@ -232,7 +232,7 @@ describe('the choices of a strike', () => {
     steps: fc.constant(Infinity),
   });
 
-  it('are the cheapest, as many and as dear as was asked for, and no other costs less than is said', () => {
+  test('are the cheapest, as many and as dear as was asked for, and no other costs less than is said', () => {
     fc.assert(
       fc.property(struckPlaces, nearHeard, efforts, (places, heard, effort) => {
         const pure = listPureWays(places, heard).filter((way) => isNear(way, heard));
@@ -256,7 +256,7 @@ describe('the choices of a strike', () => {
     );
   });
 
-  it('are at least one, and the rest is told of, however little may be tried', () => {
+  test('are at least one, and the rest is told of, however little may be tried', () => {
     fc.assert(
       fc.property(struckPlaces, nearHeard, fc.integer({ min: 0, max: 5 }), (places, heard, steps) => {
         const surroundings = hear(heard);
@@ -270,7 +270,7 @@ describe('the choices of a strike', () => {
     );
   });
 
-  it('don’t depend on the order of key classes', () => {
+  test('don’t depend on the order of key classes', () => {
     fc.assert(
       fc.property(struckPlaces, nearHeard, (places, heard) => {
         const [forth, back] = [places, [...places].reverse()].map(
@@ -287,7 +287,7 @@ describe('the choices of a strike', () => {
     );
   });
 
-  it('are of every key class, even of all twelve together', () => {
+  test('are of every key class, even of all twelve together', () => {
     const { choices } = find(hear([heldAt('1/1')]), [-5, -4, -3, -2, -1, 0, 1, 2, 3, 4, 5, 6], {
       ...BEST,
       steps: 500,
@@ -300,14 +300,14 @@ describe('recall', () => {
   const recalling = (recallCents: number) =>
     createChooser({ limit: 5, weights: DEFAULT_WEIGHTS, home: homeOn('just', 'C'), recallCents });
 
-  it('lets a note come back where it was, if it is no more than so many cents off', () => {
+  test('lets a note come back where it was, if it is no more than so many cents off', () => {
     const heard = [heldAt('5/3'), ended('9/8', 0.1)];
     expect(choose(heard, [2], recalling(0))).toBe('10/9');
     expect(choose(heard, [2], recalling(20))).toBe('10/9');
     expect(choose(heard, [2], recalling(22))).toBe('9/8');
   });
 
-  it('has nothing farther off that needn’t be', () => {
+  test('has nothing farther off that needn’t be', () => {
     fc.assert(
       fc.property(struckPlaces, nearHeard, fc.constantFrom(5, 22), (places, list, cents) => {
         const heard = list.filter(({ binding }) => binding !== LOOSE);

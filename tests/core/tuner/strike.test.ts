@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { formatRatio } from '../../../src/core/theory/index.js';
 import {
   createTuner,
@@ -64,7 +64,7 @@ describe('the order in which fingers land', () => {
   // `pull` moves on between the strike's first and last note, by what sounds; the choice is the same all the same.
   const chosen = settings({ strikeWindowMs: 30, rateCentsPerSecond: 0, recallCents: 0 });
 
-  it('doesn’t matter from a cold start', () => {
+  test('doesn’t matter from a cold start', () => {
     fc.assert(
       fc.property(chosen, strike, (picked, { keys, order, apartMs }) => {
         expectSame(play(picked, [], order, apartMs), play(picked, [], keys, apartMs));
@@ -73,7 +73,7 @@ describe('the order in which fingers land', () => {
     );
   });
 
-  it('doesn’t matter after any playing', () => {
+  test('doesn’t matter after any playing', () => {
     fc.assert(
       fc.property(chosen, playing(25), strike, (picked, before, { keys, order, apartMs }) => {
         expectSame(play(picked, before, order, apartMs), play(picked, before, keys, apartMs));
@@ -82,7 +82,7 @@ describe('the order in which fingers land', () => {
     );
   });
 
-  it('nor do parts: a chord shared by two players is one strike', () => {
+  test('nor do parts: a chord shared by two players is one strike', () => {
     const shared = new Playing({ strategy: 'free' }).strike([60, 67], 0, 0).strike([64, 70], 0, 1).wait(300);
     expect(shared.proportion()).toBe('20:25:30:36');
   });
@@ -97,7 +97,7 @@ describe('what a strike is placed against', () => {
     [[0, 4, 7, 11], '8:10:12:15'],
   ] as const;
 
-  it.each(TRIADS)('%j is %s after any chord that has fallen silent, on every root', (keys, proportion) => {
+  test.each(TRIADS)('%j is %s after any chord that has fallen silent, on every root', (keys, proportion) => {
     const impure: string[] = [];
     for (const silent of [[60], [60, 67], [60, 64, 67], [60, 63, 67], [60, 64, 67, 70]]) {
       for (let root = 48; root < 60; root++) {
@@ -111,21 +111,21 @@ describe('what a strike is placed against', () => {
     expect(impure).toEqual([]);
   });
 
-  it('a held note: a fifth and a third above it are pure to it, whatever its place', () => {
+  test('a held note: a fifth and a third above it are pure to it, whatever its place', () => {
     for (let key = 48; key < 72; key++) {
       const music = new Playing({ strategy: 'free' }).chord([key]).chord([key, key + 4, key + 7]);
       expect(music.proportion()).toBe('4:5:6');
     }
   });
 
-  it('octaves of one key class struck together stand at one point', () => {
+  test('octaves of one key class struck together stand at one point', () => {
     const music = new Playing({ strategy: 'free' }).strike([36, 48, 55, 64, 72, 76]).wait(100);
     expect(music.proportion()).toBe('1:2:3:5:8:10');
   });
 });
 
 describe('the points of a strike', () => {
-  it('span their keys, and stay within the prime limit, whatever is played', () => {
+  test('span their keys, and stay within the prime limit, whatever is played', () => {
     const primes = { 3: 2, 5: 3, 7: 4, 11: 5, 13: 6 } as const;
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {

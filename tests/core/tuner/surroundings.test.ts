@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { ratio, sameClass, toDeviationCents, UNISON } from '../../../src/core/theory/index.js';
 import { HELD, LOOSE } from '../../../src/core/tuner/index.js';
 import { Surroundings, toPairPrice, UNSPELLED } from '../../../src/core/tuner/surroundings.js';
@@ -24,7 +24,7 @@ const costBeside = (heard: readonly Heard[], shade: { fifths: number; commas: nu
   hear(heard).costAt(toClass(shade.fifths), pointOf(shade));
 
 describe('what is heard', () => {
-  it('is known by key class, and forgotten when it begins anew', () => {
+  test('is known by key class, and forgotten when it begins anew', () => {
     const surroundings = new Surroundings(justChooser);
     expect(surroundings.isEmpty).toBe(true);
     surroundings.begin();
@@ -39,7 +39,7 @@ describe('what is heard', () => {
     expect(surroundings.costAt(9, ratio('5/3'))).toBe(hear([]).costAt(9, ratio('5/3')));
   });
 
-  it('counts once for each point, however many notes stand on it, and as the first of them does', () => {
+  test('counts once for each point, however many notes stand on it, and as the first of them does', () => {
     const surroundings = hear([heldAt('5/4')]);
     const once = surroundings.costAt(11, ratio('15/8'));
     for (const [seconds, binding] of [
@@ -52,7 +52,7 @@ describe('what is heard', () => {
     expect(surroundings.costAt(11, ratio('15/8'))).toBe(once);
   });
 
-  it('is a few points of each key class, however many sound', () => {
+  test('is a few points of each key class, however many sound', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.begin();
     for (let commas = 0; commas < 500; commas++)
@@ -66,7 +66,7 @@ describe('what is heard', () => {
       ).toBe(true);
   });
 
-  it('says how a key class was spelled last: as that which counts most is', () => {
+  test('says how a key class was spelled last: as that which counts most is', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.begin();
     surroundings.hear(pointOf({ fifths: 8, commas: 1 }), 8, 0, HELD);
@@ -78,7 +78,7 @@ describe('what is heard', () => {
 describe('home, where nothing was ever heard', () => {
   const seeds = Array.from({ length: 12 }, (_, keyClass) => justChooser.home.points[keyClass]);
 
-  it('is where a note stands by itself', () => {
+  test('is where a note stands by itself', () => {
     for (let keyClass = 0; keyClass < 12; keyClass++) {
       const surroundings = new Surroundings(justChooser);
       surroundings.hearHome([keyClass], seeds);
@@ -91,7 +91,7 @@ describe('home, where nothing was ever heard', () => {
     }
   });
 
-  it('is no memory: it doesn’t say how a key class was spelled, and harmony outweighs it', () => {
+  test('is no memory: it doesn’t say how a key class was spelled, and harmony outweighs it', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.hearHome([2, 4], seeds);
     expect(surroundings.isSilent).toBe(true);
@@ -106,7 +106,7 @@ describe('home, where nothing was ever heard', () => {
 });
 
 describe('the cost of a place', () => {
-  it('adds up over all that is heard, two points of each key class', () => {
+  test('adds up over all that is heard, two points of each key class', () => {
     fc.assert(
       fc.property(heardLists, shades, (heard, shade) => {
         const points = heard.filter(
@@ -125,7 +125,7 @@ describe('the cost of a place', () => {
     );
   });
 
-  it('isn’t negative, and is finite', () => {
+  test('isn’t negative, and is finite', () => {
     fc.assert(
       fc.property(heardLists, shades, (heard, shade) => {
         const cost = costBeside(heard, shade);
@@ -135,7 +135,7 @@ describe('the cost of a place', () => {
     );
   });
 
-  it('doesn’t depend on where the whole music stands', () => {
+  test('doesn’t depend on where the whole music stands', () => {
     fc.assert(
       fc.property(heardLists, shades, fc.integer({ min: -9, max: 9 }), (heard, { fifths, commas }, by) => {
         const moved = heard.map((one) => ({ ...one, commas: one.commas + by }));
@@ -145,7 +145,7 @@ describe('the cost of a place', () => {
     );
   });
 
-  it('of an impure consonance with a held note outweighs all that memory and home ask for', () => {
+  test('of an impure consonance with a held note outweighs all that memory and home ask for', () => {
     fc.assert(
       fc.property(heardLists, (list) => {
         const heard = list.filter(({ binding }) => binding === 0);
@@ -158,7 +158,7 @@ describe('the cost of a place', () => {
     );
   });
 
-  it('of an impure consonance with a note that only a pedal holds counts, but little beside a held one', () => {
+  test('of an impure consonance with a note that only a pedal holds counts, but little beside a held one', () => {
     const loose: Heard = { ...heldAt('3/2'), binding: LOOSE };
     const empty = hear([]);
     const priceOf = (heard: Heard, text: string) =>
@@ -167,7 +167,7 @@ describe('the cost of a place', () => {
     expect(100 * priceOf(loose, '10/9')).toBeLessThan(priceOf(heldAt('3/2'), '10/9'));
   });
 
-  it('of silent notes fades', () => {
+  test('of silent notes fades', () => {
     const ended = (ageSeconds: number): Heard => ({ fifths: 0, commas: 0, ageSeconds, binding: 0 });
     const costs = [0, 1, 3, 10, 60].map((seconds) => costBeside([ended(seconds)], { fifths: 0, commas: 1 }));
     expect([...costs].sort((a, b) => b - a)).toEqual(costs);
@@ -175,7 +175,7 @@ describe('the cost of a place', () => {
     expect(costs[0]).toBeGreaterThan(costs[4] + 1);
   });
 
-  it('has no price for a silent key class that comes back elsewhere where the whole choice has it', () => {
+  test('has no price for a silent key class that comes back elsewhere where the whole choice has it', () => {
     const ended: Heard = { fifths: 0, commas: 0, ageSeconds: 0, binding: 0 };
     const surroundings = hear([ended]);
     surroundings.isAnchored = true;
@@ -184,7 +184,7 @@ describe('the cost of a place', () => {
     expect(costBeside([ended], { fifths: 0, commas: 1 })).toBeGreaterThan(1);
   });
 
-  it('leans toward home by so much a cent, wherever the common offset is', () => {
+  test('leans toward home by so much a cent, wherever the common offset is', () => {
     fc.assert(
       fc.property(shades, fc.double({ min: -300, max: 300, noNaN: true }), (shade, offsetCents) => {
         const surroundings = hear([]);
@@ -198,7 +198,7 @@ describe('the cost of a place', () => {
     );
   });
 
-  it('is the less the fewer steps of primes above 5 there are', () => {
+  test('is the less the fewer steps of primes above 5 there are', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.begin();
     surroundings.hear(UNISON, 0, 1e9, 0);
@@ -210,18 +210,18 @@ describe('the cost of a place', () => {
 
 const price = (text: string) => toPairPrice(justChooser, ratio(text), UNISON);
 
-it('just consonances are free, and impure ones dear, fifths more than thirds', () => {
+test('just consonances are free, and impure ones dear, fifths more than thirds', () => {
   for (const text of ['1/1', '3/2', '4/3', '5/4', '6/5', '5/3', '8/5']) expect(price(text)).toBe(0);
   expect(price('81/64')).toBeGreaterThan(1000);
   expect(price('40/27')).toBeGreaterThan(24 * price('81/64'));
 });
 
-it('of seconds and tritones the shade has its price', () => {
+test('of seconds and tritones the shade has its price', () => {
   expect(price('9/8')).toBeLessThan(price('729/640'));
   expect(price('729/640')).toBeLessThan(1000);
 });
 
-it('is the same for either of the two, wherever they stand', () => {
+test('is the same for either of the two, wherever they stand', () => {
   const shade = fc.record({
     fifths: fc.integer({ min: -8, max: 8 }),
     commas: fc.integer({ min: -3, max: 3 }),

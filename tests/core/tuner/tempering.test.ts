@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { TunerSettings } from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../../support/play.js';
 
@@ -17,7 +17,7 @@ function expectClose(actual: readonly number[], expected: readonly number[]): vo
 }
 
 describe('temper', () => {
-  it('a major triad stays pure, and stands at home as a whole', () => {
+  test('a major triad stays pure, and stands at home as a whole', () => {
     const music = temper().chord(keysOf('C4 E4 G4'));
     const [c, e, g] = offsets(music, 'C4 E4 G4');
     expect(e - c).toBeCloseTo(-13.6863, 3);
@@ -25,7 +25,7 @@ describe('temper', () => {
     expect(c + e + g).toBeCloseTo(0, 6);
   });
 
-  it('C6 comes out as quarter-comma meantone', () => {
+  test('C6 comes out as quarter-comma meantone', () => {
     const music = temper().chord(keysOf('C4 E4 G4 A4'));
     const meantone = homeOn('meantone', 'C');
     const [c, ...others] = offsets(music, 'C4 E4 G4 A4');
@@ -36,19 +36,19 @@ describe('temper', () => {
     );
   });
 
-  it('augmented and diminished chords come out equal', () => {
+  test('augmented and diminished chords come out equal', () => {
     expectClose(offsets(temper().chord(keysOf('C4 E4 G#4')), 'C4 E4 G#4'), [0, 0, 0]);
     expectClose(offsets(temper().chord(keysOf('B3 D4 F4 G#4')), 'B3 D4 F4 G#4'), [0, 0, 0, 0]);
   });
 
-  it('doubling a note, and the order of the fingers, change nothing', () => {
+  test('doubling a note, and the order of the fingers, change nothing', () => {
     const plain = temper().chord(keysOf('C4 E4 G4 A4'));
     const full = temper().strike(keysOf('A4 C5 G3 E4 C4 G4'), 4).wait(500);
     expectClose(offsets(full, 'C4 E4 G4 A4'), offsets(plain, 'C4 E4 G4 A4'));
     expectClose(offsets(full, 'C5 G3'), offsets(plain, 'C4 G4'));
   });
 
-  it('nor does the order where no spring binds two notes: a tritone under a home that is off 12 equal', () => {
+  test('nor does the order where no spring binds two notes: a tritone under a home that is off 12 equal', () => {
     const play = (names: string) =>
       temper({ limit: 3, home: homeOn('pythagorean', 'C') })
         .strike(keysOf(names), 0)
@@ -57,7 +57,7 @@ describe('temper', () => {
     expect(offsets(play('G#4 D4'), 'D4 G#4')).toEqual([d, gSharp]);
   });
 
-  it('with the drift held, a strike leaves the mean where it stands; else it is drawn home', () => {
+  test('with the drift held, a strike leaves the mean where it stands; else it is drawn home', () => {
     const moves = [true, false].map((isHeld) => {
       const music = temper().chord(keysOf('C4 E4 G4'));
       music.tell({ kind: 'hold-drift', on: isHeld });
@@ -69,7 +69,7 @@ describe('temper', () => {
     expect(moves[1]).toBeGreaterThan(1);
   });
 
-  it('in the 7-limit a dominant seventh is 4:5:6:7', () => {
+  test('in the 7-limit a dominant seventh is 4:5:6:7', () => {
     const music = temper({ limit: 7 }).chord(keysOf('C4 E4 G4 Bb4'));
     const [c, ...others] = offsets(music, 'C4 E4 G4 Bb4');
     expectClose(
@@ -78,7 +78,7 @@ describe('temper', () => {
     );
   });
 
-  it('a pump comes to rest within a comma of home, moves its tied notes little, and the books say by how much it is impure', () => {
+  test('a pump comes to rest within a comma of home, moves its tied notes little, and the books say by how much it is impure', () => {
     const chords = ['C4 E4 G4', 'C4 E4 A4', 'D4 F4 A4', 'D4 G4 B4'].map(keysOf);
     const music = temper();
     for (let pass = 0; pass < 20; pass++) for (const chord of chords) music.chord(chord);
@@ -97,7 +97,7 @@ describe('temper', () => {
     expect(music.chord(chords[0]).driftCents()).toBeCloseTo(restsAt, 1);
   });
 
-  it('a chord keeps its shape whatever was heard before, and comes back near where it was', () => {
+  test('a chord keeps its shape whatever was heard before, and comes back near where it was', () => {
     const music = temper().chord(keysOf('C4 E4 G4 A4'));
     const first = offsets(music, 'C4 E4 G4 A4');
     music.lift(keysOf('C4 E4 G4 A4')).chord(keysOf('C4 F4 A4')).lift(keysOf('C4 F4 A4'));
@@ -111,14 +111,14 @@ describe('temper', () => {
     expect(Math.abs(again[0] - first[0])).toBeLessThan(2);
   });
 
-  it('held: stay keeps every tied note where it is', () => {
+  test('held: stay keeps every tied note where it is', () => {
     const music = temper({ held: 'stay' }).chord(keysOf('C4 E4 G4'));
     const before = offsets(music, 'C4 E4');
     music.chord(keysOf('C4 E4 A4'));
     expectClose(offsets(music, 'C4 E4'), before);
   });
 
-  it('a tied note gives way by a glide, and stands where the new chord wants it when that is over', () => {
+  test('a tied note gives way by a glide, and stands where the new chord wants it when that is over', () => {
     const music = temper({ glideMs: 60 }).chord(keysOf('C4 E4 G4'));
     music.lift(keysOf('E4 C4')).strike(keysOf('D4 F4'));
     const [atOnce] = offsets(music, 'G4');
@@ -128,7 +128,7 @@ describe('temper', () => {
     expect(music.tuner.notes.every((note) => note.lagCents === note.leanCents)).toBe(true);
   });
 
-  it('goes home at once when it is asked to', () => {
+  test('goes home at once when it is asked to', () => {
     const music = temper().chord(keysOf('C4 E4 G4')).chord(keysOf('C4 E4 A4')).chord(keysOf('D4 F4 A4'));
     const inside = () => [
       offsets(music, 'F4')[0] - offsets(music, 'D4')[0],

@@ -1,9 +1,9 @@
 import { setTimeout } from 'node:timers/promises';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { CLOCK } from '../../../src/io/clock/index.js';
 
 describe('the clock', () => {
-  it('goes forward, in fractions of a millisecond', async () => {
+  test('goes forward, in fractions of a millisecond', async () => {
     const before = CLOCK.now();
     await setTimeout(5);
     const after = CLOCK.now();
@@ -11,7 +11,7 @@ describe('the clock', () => {
     expect(Number.isInteger(before) && Number.isInteger(after)).toBe(false);
   });
 
-  it('calls again and again until it is stopped', async () => {
+  test('calls again and again until it is stopped', async () => {
     let calls = 0;
     const called = new Promise<void>((resolve) => {
       const ticker = CLOCK.every(1, () => {

@@ -1,10 +1,10 @@
 import { setTimeout } from 'node:timers/promises';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { CLOCK, watchVitalSigns } from '../../../src/io/clock/index.js';
 import { until } from '../../support/until.js';
 
 describe('vital signs', () => {
-  it('tell of a program that was busy, and of its collections', async () => {
+  test('tell of a program that was busy, and of its collections', async () => {
     const watch = watchVitalSigns();
     await setTimeout(50);
     const untilMs = CLOCK.now() + 80;

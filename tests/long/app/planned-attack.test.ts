@@ -1,6 +1,6 @@
 import { fileURLToPath } from 'node:url';
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { retune } from '../../../src/app/retune.js';
 import { type MidiFile, tracksOf } from '../../../src/core/midi/index.js';
 import { DEFAULT_PLAN, type PlanOptions } from '../../../src/core/score/index.js';
@@ -132,7 +132,7 @@ const madePiece = fc
   });
 
 describe.each(MODES)('a piece played by hand (%s) and retuned with all of it known', (mode) => {
-  it('has no note that moves after its attack, under free', () => {
+  test('has no note that moves after its attack, under free', () => {
     for (const piece of CHORALES) {
       const played = playByHand(piece, mode);
       expect(findMoves(retunePlayed(played, 'free'))).toEqual([]);
@@ -145,7 +145,7 @@ describe.each(MODES)('a piece played by hand (%s) and retuned with all of it kno
     );
   });
 
-  it.each([
+  test.each([
     ['anchored', 'open'],
     ['anchored', 'home'],
     ['pull', 'open'],
@@ -168,7 +168,7 @@ describe.each(MODES)('a piece played by hand (%s) and retuned with all of it kno
   );
 });
 
-it('the judge sees a note that moves: live, a chord that is spread is placed again as its fingers land', () => {
+test('the judge sees a note that moves: live, a chord that is spread is placed again as its fingers land', () => {
   const played = playByHand(CHORALES[0], 'spread');
   const { file } = retune(toFile(played), {
     settings: toSettings({ strategy: 'free' }),
@@ -194,7 +194,7 @@ function hearPlanned(mode: Mode): HandsFigures {
   return toHandsFigures(tally);
 }
 
-it.each(MODES)(
+test.each(MODES)(
   'pieces played by hand (%s) are planned as pure as those that are played as written',
   (mode) => {
     const clean = hearPlanned('clean');

@@ -1,6 +1,6 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { parseMidiFile } from '../../../src/core/midi/index.js';
 import { runCli } from '../../support/run-cli.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
@@ -11,7 +11,7 @@ describe('leeway compare', () => {
   const temporary = useTemporaryFolder();
   const at = (name: string) => join(temporary(), name);
 
-  it('writes a page, a picture, tables and every version, and says how they compare', async () => {
+  test('writes a page, a picture, tables and every version, and says how they compare', async () => {
     const folder = at('out');
     const { code, out, err } = await runCli(['compare', PIECE, '-o', folder, '--no-sound']);
     expect([code, err]).toEqual([0, '']);
@@ -37,7 +37,7 @@ describe('leeway compare', () => {
     expect(page).not.toMatch(/<(script|link|img)[^>]+(src|href)=/);
   });
 
-  it('with sound, every version as loud as the others', async () => {
+  test('with sound, every version as loud as the others', async () => {
     const folder = at('sounding');
     const { code } = await runCli(['compare', PIECE, '-o', folder, '--bits', '16']);
     expect(code).toBe(0);
@@ -48,7 +48,7 @@ describe('leeway compare', () => {
     expect(Math.max(...levels) / Math.min(...levels)).toBeLessThan(1.1);
   });
 
-  it('a mistake, a file in the place of the folder, a piece that is not there: nothing is written', async () => {
+  test('a mistake, a file in the place of the folder, a piece that is not there: nothing is written', async () => {
     const folder = at('nothing');
     for (const words of [
       ['compare', PIECE, '-o', folder, '--strategy', 'anchord'],

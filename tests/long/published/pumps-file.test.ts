@@ -1,5 +1,5 @@
 import { parseMidi } from 'midi-file';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { retune } from '../../../src/app/retune.js';
 import { formatMidiFile, type MidiFile, type TrackEvent } from '../../../src/core/midi/index.js';
 import { toDeviationCents } from '../../../src/core/theory/index.js';
@@ -99,7 +99,7 @@ describe.each([
   ['mpe', 48],
   ['multichannel', 2],
 ] as const)('a hundred passes in a file for %s', (kind, rangeSemitones) => {
-  it.each(LONG)('$name: every pitch within half a bend step', (pump) => {
+  test.each(LONG)('$name: every pitch within half a bend step', (pump) => {
     const retuned = retune(toFile(pump), {
       settings: toSettings({ strategy: 'free', limit: pump.limit }),
       outlet: { kind, bendRange: undefined },

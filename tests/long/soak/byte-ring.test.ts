@@ -1,6 +1,6 @@
 import { Worker } from 'node:worker_threads';
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { ByteRing, createRingMemory, LONGEST_PIECE } from '../../soak/byte-ring.js';
 import { times } from '../../support/properties.js';
 import { until } from '../../support/until.js';
@@ -19,7 +19,7 @@ function readAll(ring: ByteRing): Piece[] {
 }
 
 describe('a ring of bytes', () => {
-  it('gives out what went in, whole and in order, and refuses just what it has no room for', () => {
+  test('gives out what went in, whole and in order, and refuses just what it has no room for', () => {
     const write = fc.tuple(fc.nat(255), fc.array(fc.nat(255), { maxLength: ROOM }));
     const steps = fc.array(fc.oneof({ weight: 3, arbitrary: write }, fc.constant('read' as const)), {
       maxLength: 60,
@@ -53,7 +53,7 @@ describe('a ring of bytes', () => {
     );
   });
 
-  it('is full to the last byte before it refuses, and takes again what was refused once there is room', () => {
+  test('is full to the last byte before it refuses, and takes again what was refused once there is room', () => {
     const ring = new ByteRing(createRingMemory(LOG2));
     const piece = new Uint8Array(ROOM / 4 - FRAME).fill(7);
     for (let i = 0; i < 4; i++) expect(ring.write(i, piece)).toBe(true);
@@ -63,7 +63,7 @@ describe('a ring of bytes', () => {
     expect(readAll(ring)).toEqual([[4, [...piece]]]);
   });
 
-  it('carries a length of three bytes, and refuses what has none', () => {
+  test('carries a length of three bytes, and refuses what has none', () => {
     const ring = new ByteRing(createRingMemory(25));
     const long = new Uint8Array(0x01_02_03).fill(9);
     expect(ring.write(1, long)).toBe(true);
@@ -75,7 +75,7 @@ describe('a ring of bytes', () => {
     expect(ring.write(1, new Uint8Array(LONGEST_PIECE + 1))).toBe(false);
   });
 
-  it('goes round many times between two threads without losing a piece', async () => {
+  test('goes round many times between two threads without losing a piece', async () => {
     const memory = createRingMemory(8);
     const pieces = 20_000;
     // Reads by the format told in byte-ring.ts and by nothing of its code; answers with what was wrong.

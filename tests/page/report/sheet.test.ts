@@ -1,9 +1,9 @@
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import { toComparisonSheet } from '../../../src/app/compare/sheet.js';
 import { centsAt } from '../../../src/page/report/player.js';
 import { comparison } from '../../support/warm-up.js';
 
-it('the page of a comparison is given every note where it was heard, with few points', () => {
+test('the page of a comparison is given every note where it was heard, with few points', () => {
   const sheet = toComparisonSheet(comparison);
   expect(sheet.notes).toHaveLength(120);
   let points = 0;
@@ -25,7 +25,7 @@ it('the page of a comparison is given every note where it was heard, with few po
   expect(points).toBeLessThan(told / 3);
 });
 
-it('a place on a line between its points, before and after them', () => {
+test('a place on a line between its points, before and after them', () => {
   const line = [0, 6000, 100, 6010, 200, 6010];
   expect([0, 50, 100, 150, 900].map((ms) => centsAt(line, ms))).toEqual([6000, 6005, 6010, 6010, 6010]);
 });

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   BEATING,
   type Partial,
@@ -35,11 +35,11 @@ const PRINTED: readonly [
   ['A–F', 57, 65, 8, 5, 13.9],
 ];
 
-it.each(PRINTED)('%s beats as printed', (_, low, high, upper, lower, beats) => {
+test.each(PRINTED)('%s beats as printed', (_, low, high, upper, lower, beats) => {
   expect(Math.abs(toBeats(100 * low, 100 * high, upper, lower) - beats)).toBeLessThanOrEqual(0.05);
 });
 
-it.each([
+test.each([
   ['major tenth', BEATING[1], 1, 5, 2],
   ['major seventeenth', BEATING[1], 2, 5, 1],
   ['minor tenth', BEATING[0], 1, 12, 5],
@@ -48,7 +48,7 @@ it.each([
   expect(widen(interval, octaves)).toEqual({ upper, lower });
 });
 
-it('a pure interval stands still', () => {
+test('a pure interval stands still', () => {
   for (const { keys, upper, lower } of BEATING) {
     const high = 6000 + 1200 * Math.log2(upper / lower);
     expect(Math.round((high - 6000) / 100)).toBe(keys);
@@ -65,7 +65,7 @@ function dyad(hz: number, cents: number, partials: number, amplitude: (n: number
 
 // Worked out from the published formula, W. A. Sethares, JASA 94(3), 1993, in its later form.
 describe('the published curve', () => {
-  it.each([
+  test.each([
     [125, 19.783],
     [220, 21.589],
     [261.626, 22.38],
@@ -80,7 +80,7 @@ describe('the published curve', () => {
     expect(at(apart)).toBeGreaterThan(at(1.03 * apart));
   });
 
-  it.each([
+  test.each([
     [0, 0.1808],
     [267, 2.2394],
     [315.5, 2.4096],
@@ -95,7 +95,7 @@ describe('the published curve', () => {
     expect(toRoughness(dyad(500, cents, 7, () => 1))).toBeCloseTo(expected, 3);
   });
 
-  it.each([
+  test.each([
     [0, 0.0582],
     [315.5, 1.0611],
     [386.5, 0.8866],
@@ -109,7 +109,7 @@ describe('the published curve', () => {
   });
 });
 
-it('is least where a third is pure, and from 12 equal the way there is down', () => {
+test('is least where a third is pure, and from 12 equal the way there is down', () => {
   const at = (cents: number) => toRoughness(toPartials([6000, 6000 + cents]));
   expect(at(399)).toBeLessThan(at(400));
   expect(at(386.314)).toBeLessThan(at(400));

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toPureShare } from '../../../../src/core/score/figures/figures.js';
 import {
   type HeardNote,
@@ -19,7 +19,7 @@ function note(key: number, onMs: number, offMs: number, off = 0): HeardNote {
 const equal = () => 0;
 
 describe('toPieceFigures', () => {
-  it('a just triad is pure and beats nowhere; in 12 equal none of its thirds is, and its fifth is not either', () => {
+  test('a just triad is pure and beats nowhere; in 12 equal none of its thirds is, and its fifth is not either', () => {
     const triad = [0, 4, 7].map((k) => note(60 + k, 0, 2000, JUST[k]));
     const just = toPieceFigures(triad, equal);
     expect(just.purePercent).toBe(100);
@@ -34,7 +34,7 @@ describe('toPieceFigures', () => {
     expect(just.farthestCents).toBeCloseTo(Math.abs(JUST[4] + JUST[7]) / 3, 6);
   });
 
-  it('an interval pure half of the time is half pure', () => {
+  test('an interval pure half of the time is half pure', () => {
     const low = note(60, 0, 1000);
     const moving = {
       ...note(67, 0, 1000, 1.955),
@@ -49,7 +49,7 @@ describe('toPieceFigures', () => {
     expect(figures.glideRmsCents).toBeCloseTo(8.045 / Math.SQRT2, 6);
   });
 
-  it('counts what comes back elsewhere, unless it was long ago', () => {
+  test('counts what comes back elsewhere, unless it was long ago', () => {
     const figures = toPieceFigures(
       [note(60, 0, 100), note(60, 200, 300, -21.5), note(60, 9000, 9100)],
       equal,
@@ -59,12 +59,12 @@ describe('toPieceFigures', () => {
     expect(figures.travelCents).toBeCloseTo(21.5, 9);
   });
 
-  it('short intervals are not heard to beat, and where there are none nothing is said', () => {
+  test('short intervals are not heard to beat, and where there are none nothing is said', () => {
     const { beats } = toPieceFigures([note(60, 0, 300), note(64, 0, 300)], equal);
     expect(beats).toEqual({ 'minor third': null, 'major third': null, fifth: null });
   });
 
-  it('silence has figures too', () => {
+  test('silence has figures too', () => {
     expect(toPieceFigures([], equal)).toMatchObject({
       notes: 0,
       purePercent: 100,
@@ -75,14 +75,14 @@ describe('toPieceFigures', () => {
 });
 
 describe('toDriftCurve', () => {
-  it('rows of equal length, each the mean over its time; null in silence', () => {
+  test('rows of equal length, each the mean over its time; null in silence', () => {
     const course = toDriftCurve([note(60, 0, 1000, -4), note(60, 1500, 2000, -8)], equal, 4000, 4);
     expect(course.atMs).toEqual([500, 1500, 2500, 3500]);
     expect(course.meanCents).toEqual([-4, -8, null, null]);
     expect(course.pure).toEqual([null, null, null, null]);
   });
 
-  it('a change in the middle of a row counts by its time', () => {
+  test('a change in the middle of a row counts by its time', () => {
     const { meanCents, pure } = toDriftCurve(
       [note(60, 0, 1000, 0), note(67, 250, 1000, 1.955)],
       equal,
@@ -95,7 +95,7 @@ describe('toDriftCurve', () => {
 });
 
 describe('what purity goes by', () => {
-  it('leaves out seconds, sevenths and the tritone', () => {
+  test('leaves out seconds, sevenths and the tritone', () => {
     const all = [note(60, 0, 1000), note(67, 0, 1000, 1.955), note(66, 0, 1000), note(61, 0, 1000)];
     // C–G is pure; C–F♯, C–D♭, F♯–G are nothing of the kind; D♭–F♯ and D♭–G♭ is a fourth 2 c off.
     expect(toPieceFigures(all, equal).purePercent).toBeCloseTo(50, 9);
@@ -104,14 +104,14 @@ describe('what purity goes by', () => {
     expect(toPureShare(standing.slice(2, 3))).toBeUndefined();
   });
 
-  it('a key struck again under a longer note of its own is not what comes back', () => {
+  test('a key struck again under a longer note of its own is not what comes back', () => {
     // Two players: the first holds C for two seconds, the second strikes it in between, 10 c higher.
     const figures = toPieceFigures([note(60, 0, 2000), note(60, 500, 600, 10), note(60, 2100, 2200)], equal);
     // The short one comes back 10 c away; the last stands where the long one stood.
     expect(figures.shiftedPercent).toBeCloseTo(50, 9);
   });
 
-  it('a note of no length is never heard', () => {
+  test('a note of no length is never heard', () => {
     const figures = toPieceFigures([note(60, 0, 1000), note(64, 500, 500)], equal);
     expect(figures.purePercent).toBe(toPieceFigures([note(60, 0, 1000)], equal).purePercent);
     expect(figures.roughness).toBe(toPieceFigures([note(60, 0, 1000)], equal).roughness);

@@ -1,8 +1,8 @@
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import { Hearing } from '../../../../src/core/score/figures/index.js';
 import { createTuner, step, toSettings } from '../../../../src/core/tuner/index.js';
 
-it('hears notes as they were struck, glided and ended; what is revised at once was never heard', () => {
+test('hears notes as they were struck, glided and ended; what is revised at once was never heard', () => {
   const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0, glideMs: 60 }));
   const hearing = new Hearing();
   const out = {
@@ -37,7 +37,7 @@ it('hears notes as they were struck, glided and ended; what is revised at once w
   expect(c.pitch.length).toBeGreaterThan(3);
 });
 
-it('knows nothing of a note it did not hear begin', () => {
+test('knows nothing of a note it did not hear begin', () => {
   const tuner = createTuner(toSettings({}));
   const out = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
   step(tuner, { kind: 'note-on', atMs: 0, part: 0, key: 60 }, out);

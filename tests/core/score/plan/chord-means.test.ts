@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toPulledMeans, toStrikeMeans, toTies } from '../../../../src/core/score/plan/chord-means.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces } from '../../../support/planning.js';
@@ -7,26 +7,26 @@ import { pose, smallPieces } from '../../../support/planning.js';
 const BAND = { leewayCents: 2, rateCentsPerSecond: 3 };
 
 describe('means that are pulled home', () => {
-  it('begin at home, and come nearer by the rate, until they are within the leeway', () => {
+  test('begin at home, and come nearer by the rate, until they are within the leeway', () => {
     const means = toPulledMeans(Float64Array.of(5, -16.5, -16.5, -16.5), Float64Array.of(1, 1, 60, 1), BAND);
     expect([...means].map((cents) => Number(cents.toFixed(6)))).toEqual([0, -21.5, -18.5, -2]);
   });
 
-  it('are left behind by music that drifts faster than that', () => {
+  test('are left behind by music that drifts faster than that', () => {
     const drifting = Float64Array.from({ length: 11 }, (_, at) => -4 * at);
     const means = toPulledMeans(drifting, new Float64Array(11).fill(1), BAND);
     // Four cents farther each second, three of them drawn back, once it is outside.
     expect(means[10] - means[9]).toBeCloseTo(-1, 9);
   });
 
-  it('of nothing are nothing', () => {
+  test('of nothing are nothing', () => {
     expect(toPulledMeans(new Float64Array(0), new Float64Array(0), BAND)).toHaveLength(0);
   });
 });
 
 const SETTINGS = toSettings({ strategy: 'free' });
 
-it('what reaches over a strike is what the clock says', () => {
+test('what reaches over a strike is what the clock says', () => {
   fc.assert(
     fc.property(smallPieces(12), (notes) => {
       const { problem } = pose(notes, SETTINGS);
@@ -44,7 +44,7 @@ it('what reaches over a strike is what the clock says', () => {
   );
 });
 
-it('the mean at a strike is the mean of what is heard just after it; with held notes staying, of what is struck', () => {
+test('the mean at a strike is the mean of what is heard just after it; with held notes staying, of what is struck', () => {
   fc.assert(
     fc.property(smallPieces(12), fc.constantFrom('follow', 'stay'), (notes, held) => {
       const { problem, live } = pose(notes, SETTINGS);

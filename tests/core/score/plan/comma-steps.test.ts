@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toCommaSteps, WIDEST_CENTS } from '../../../../src/core/score/plan/comma-steps.js';
 import {
   formatRatio,
@@ -15,7 +15,7 @@ import {
 const toNames = (drift: PrimeVector): string[] => toCommaSteps(drift).map(formatRatio);
 
 describe('the steps of a way home', () => {
-  it.each([
+  test.each([
     ['none for no drift', UNISON, []],
     ['a comma at a time', ratio('6400/6561'), ['81/80', '81/80']],
     ['up or down', ratio('81/80'), ['80/81']],
@@ -26,7 +26,7 @@ describe('the steps of a way home', () => {
     expect(toNames(drift)).toEqual(steps);
   });
 
-  it('take few narrow ones for many, spread among the wide', () => {
+  test('take few narrow ones for many, spread among the wide', () => {
     const steps = toCommaSteps(power(ratio('531441/524288'), 22));
     const narrow = steps.flatMap((step, i) => (Math.abs(toDeviationCents(step)) < 21.5 ? [i] : []));
     expect(steps).toHaveLength(24);
@@ -34,7 +34,7 @@ describe('the steps of a way home', () => {
     expect(narrow[1] - narrow[0]).toBe(12);
   });
 
-  it('give back the whole drift, whatever it is, none of them wider than a comma', () => {
+  test('give back the whole drift, whatever it is, none of them wider than a comma', () => {
     const count = fc.integer({ min: -9, max: 9 });
     const few = fc.integer({ min: -2, max: 2 });
     fc.assert(

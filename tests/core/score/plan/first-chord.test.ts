@@ -1,4 +1,4 @@
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import { toPartsByTrack } from '../../../../src/core/score/index.js';
 import { placeFirstChord } from '../../../../src/core/score/plan/chord-means.js';
 import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
@@ -18,12 +18,12 @@ function place(notes: readonly SmallNote[]): number {
 const later = { onMs: 900, offMs: 1500, key: 62 };
 const chord = (...keys: number[]) => keys.map((key) => ({ onMs: 0, offMs: 1000, key }));
 
-it('the first chord stands at home as a whole, each note of it counting', () => {
+test('the first chord stands at home as a whole, each note of it counting', () => {
   // A major third is 13.686 cents narrow, a fifth 1.955 wide.
   expect(place([...chord(60, 64, 67), later])).toBeCloseTo((13.686 - 1.955) / 3, 3);
   expect(place([...chord(60, 64, 67, 72), later])).toBeCloseTo((13.686 - 1.955) / 4, 3);
 });
 
-it('a piece without notes stands at home', () => {
+test('a piece without notes stands at home', () => {
   expect(place([])).toBe(0);
 });

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { followReturns } from '../../../../src/core/score/plan/plan-offset.js';
 import { multiply, ratio, toDeviationCents } from '../../../../src/core/theory/index.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
@@ -19,20 +19,20 @@ describe('what the offset does at a return under pull', () => {
   // A fifth, a comma up: nearly a cent more than a comma away from home.
   const bodyCents = COMMA_CENTS + 0.9775;
 
-  it('makes up for all of it, where the music was at home', () => {
+  test('makes up for all of it, where the music was at home', () => {
     expect(follow(['C4 G4', 'C4 G4'], false)(1, 0)).toBeCloseTo(-COMMA_CENTS, 9);
   });
 
-  it('makes up for none of it, where the music was a comma or more away on the other side', () => {
+  test('makes up for none of it, where the music was a comma or more away on the other side', () => {
     expect(follow(['C4 G4', 'C4 G4'], false)(1, -30)).toBeCloseTo(-30, 9);
   });
 
-  it('makes up for what would lead beyond home, where it was less than that away', () => {
+  test('makes up for what would lead beyond home, where it was less than that away', () => {
     const offsetCents = follow(['C4 G4', 'C4 G4'], false)(1, -10)!;
     expect(bodyCents + offsetCents).toBeCloseTo(0, 3);
   });
 
-  it('leaves all to the pull where a note is held, and where there is no return', () => {
+  test('leaves all to the pull where a note is held, and where there is no return', () => {
     expect(follow(['C4 G4', 'C4 A4'], true)(1, 0)).toBeUndefined();
     expect(follow(['C4 G4', 'C4 G4'], false)(0, 5)).toBeUndefined();
   });

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import { toFrontier } from '../../../../src/core/score/plan/frontier.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces } from '../../../support/planning.js';
 
-it('the frontier holds just what later strikes hear, and what is kept, each from where it stood before', () => {
+test('the frontier holds just what later strikes hear, and what is kept, each from where it stood before', () => {
   fc.assert(
     fc.property(smallPieces(12), (notes) => {
       const { problem } = pose(notes, toSettings({ strategy: 'free' }));

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toPartsByTrack } from '../../../../src/core/score/index.js';
 import { gatherChords } from '../../../../src/core/score/plan/gather-chords.js';
 import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
@@ -25,7 +25,7 @@ function run(keys: readonly number[], apartMs: number, lengthMs: number): SmallN
 }
 
 describe('strikes taken together as chords', () => {
-  it.each<[string, number, number]>([
+  test.each<[string, number, number]>([
     ['spread beyond a strike window', 34, 800],
     ['rolled and held', 50, 500],
   ])('a chord %s is one', (_, apartMs, lengthMs) => {
@@ -42,7 +42,7 @@ describe('strikes taken together as chords', () => {
     ]);
   });
 
-  it.each<[string, SmallNote[]]>([
+  test.each<[string, SmallNote[]]>([
     ['a quick run, its notes let go late', run([60, 62, 64, 65], 55, 55 + 80)],
     ['a run with its keys held', run([60, 62, 64, 65], 100, 1000)],
     ['short notes', run([60, 62, 64], 40, 60)],
@@ -51,11 +51,11 @@ describe('strikes taken together as chords', () => {
     expect(toChords(notes)).toEqual(notes.map(({ key }) => [key]));
   });
 
-  it('a chord takes in no more than falls within 150 ms', () => {
+  test('a chord takes in no more than falls within 150 ms', () => {
     expect(toChords(run([40, 44, 48, 52, 56], 50, 2000))).toEqual([[40, 44, 48, 52], [56]]);
   });
 
-  it('what falls silent while a chord is struck isn’t heard by it; what is of the chord is, until the next', () => {
+  test('what falls silent while a chord is struck isn’t heard by it; what is of the chord is, until the next', () => {
     const old = { onMs: 0, offMs: 1060, key: 60 };
     const chord = run([50, 57, 65], 40, 700).map(({ onMs, offMs, key }) => ({
       onMs: onMs + 1000,
@@ -75,7 +75,7 @@ describe('strikes taken together as chords', () => {
     expect(byEnd.map(({ note }) => note.key)).toEqual([60, 50, 57, 65, 62]);
   });
 
-  it('leaves pieces of plain strikes as they are', () => {
+  test('leaves pieces of plain strikes as they are', () => {
     fc.assert(
       fc.property(smallPieces(10), (notes) => {
         const heard = hear(notes);

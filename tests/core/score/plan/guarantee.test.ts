@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { DEFAULT_PLAN, planWhole, recountMoments, toPartsByTrack } from '../../../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../../../src/core/tuner/index.js';
 import { type SmallNote, smallPieces, toTracks } from '../../../support/planning.js';
@@ -38,7 +38,7 @@ const isWorse = (one: Impurity, other: Impurity) => isLess({ ...other, thirds: 0
 const toSpelledAll = (notes: readonly PlacedNote[]) => notes.map(toSpelled);
 
 describe.each(['free', 'pull', 'anchored'] as const)('a plan under %s', (strategy) => {
-  it('has every strike pure that can be so beside what sounds', () => {
+  test('has every strike pure that can be so beside what sounds', () => {
     fc.assert(
       fc.property(smallPieces(14), (notes) => {
         for (const { held, struck } of plan(notes, strategy)) {
@@ -50,7 +50,7 @@ describe.each(['free', 'pull', 'anchored'] as const)('a plan under %s', (strateg
     );
   });
 
-  it('leaves no more octaves, fifths and fourths impure than a strike must', () => {
+  test('leaves no more octaves, fifths and fourths impure than a strike must', () => {
     fc.assert(
       fc.property(smallPieces(14), (notes) => {
         for (const { held, struck } of plan(notes, strategy)) {
@@ -61,7 +61,7 @@ describe.each(['free', 'pull', 'anchored'] as const)('a plan under %s', (strateg
     );
   });
 
-  it('spells octaves, fifths and fourths that sound so', () => {
+  test('spells octaves, fifths and fourths that sound so', () => {
     fc.assert(
       fc.property(smallPieces(14), (notes) => {
         for (const { held, struck } of plan(notes, strategy)) {

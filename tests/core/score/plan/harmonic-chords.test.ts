@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { inflectPath } from '../../../../src/core/score/plan/harmonic-chords.js';
 import { formatRatio, type PrimeLimit, type PrimeVector, ratio } from '../../../../src/core/theory/index.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
@@ -17,20 +17,20 @@ function inflect(notes: readonly SmallNote[], path: readonly string[], limit: Pr
 const G7 = ['9/1', '1/3', '3/1', '15/1'];
 
 describe('higher primes in a plan', () => {
-  it('a dominant seventh becomes 4:5:6:7, in the limit that allows it', () => {
+  test('a dominant seventh becomes 4:5:6:7, in the limit that allows it', () => {
     const notes = toChords(['G3 B3 D4 F4']);
     expect(inflect(notes, G7, 5)).toEqual(G7);
     expect(inflect(notes, G7, 7)).toEqual(['9/1', '21/1', '3/1', '15/1']);
   });
 
-  it('a seventh that is tied over into a chord it has no place in stays plain', () => {
+  test('a seventh that is tied over into a chord it has no place in stays plain', () => {
     const notes = toChords(['G3 B3 D4 F4', 'A3 C4 F4']);
     expect(inflect(notes, [...G7, '1/1', '5/3'], 7).slice(0, 4)).toEqual(G7);
     const struckAnew = toChords(['G3 B3 D4 F4', 'A3 C4 F4'], false);
     expect(inflect(struckAnew, [...G7, '1/1', '1/3', '5/3'], 7)[1]).toBe('21/1');
   });
 
-  it.each<[PrimeLimit, string, string[], string, string, string]>([
+  test.each<[PrimeLimit, string, string[], string, string, string]>([
     // By key class: C♯ D F G B, then C♯ D♯ A♯ or, tied, D♯ A♯: over D♯ the C♯ would have a place, over G it has none.
     [11, 'G3 B3 D4 F4 C#5', ['135/1', '9/1', '1/3', '3/1', '15/1'], 'A#3 D#4 C#5', '135/1', '33/1'],
     // D E♭ F G B, then C E♭ A♭ or, tied, C A♭.
@@ -47,7 +47,7 @@ describe('higher primes in a plan', () => {
     },
   );
 
-  it('a ninth that was placed beside the plain seventh stands a pure fifth over its fifth, with and without the 7', () => {
+  test('a ninth that was placed beside the plain seventh stands a pure fifth over its fifth, with and without the 7', () => {
     const { problem } = pose(toChords(['G3 B3 D4 F4 A4']), toSettings({ strategy: 'free' }));
     // By key class: D F G A B; the A a third over F.
     const path = ['9/1', '1/3', '3/1', '5/3', '15/1'].map(ratio);
@@ -57,7 +57,7 @@ describe('higher primes in a plan', () => {
     expect(toOdd(points)).toEqual(['9/1', '21/1', '3/1', '27/1', '15/1']);
   });
 
-  it('a seventh over which the rest of its chord moves stays pure', () => {
+  test('a seventh over which the rest of its chord moves stays pure', () => {
     const notes = [...toChords(['G3 D4 F4 B4']), { onMs: 500, offMs: 1000, key: 74 }];
     expect(inflect(notes, [...G7, '9/1'], 7)[1]).toBe('21/1');
   });

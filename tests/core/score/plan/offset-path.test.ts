@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { findOffsetPath, type OffsetStep } from '../../../../src/core/score/plan/offset-path.js';
 
 const cents = fc.double({ min: -20, max: 20, noNaN: true });
@@ -49,7 +49,7 @@ const WIDE = { leastCents: -16, mostCents: 16 };
 const QUIET = { ...WIDE, homeCents: 0, homeWeight: 0, moves: [] };
 
 describe('the path', () => {
-  it('is the cheapest of all over its places, each tried', () => {
+  test('is the cheapest of all over its places, each tried', () => {
     fc.assert(
       fc.property(steps(2.5, 4), (among) => {
         expect(toCost(findOffsetPath(among), among)).toBeCloseTo(tryAll(among), 9);
@@ -57,7 +57,7 @@ describe('the path', () => {
     );
   });
 
-  it('keeps its bounds to the last bit, however long it is', () => {
+  test('keeps its bounds to the last bit, however long it is', () => {
     fc.assert(
       fc.property(steps(40, 100), (among) => {
         findOffsetPath(among).forEach((value, i) => {
@@ -68,7 +68,7 @@ describe('the path', () => {
     );
   });
 
-  it('stands still as long as it may, and then goes at once as far as it must', () => {
+  test('stands still as long as it may, and then goes at once as far as it must', () => {
     const still = { homeCents: 0, homeWeight: 1e-3, moves: [{ cents: 0, weight: 10 }] };
     const bounds: [number, number][] = [
       [0, 3],
@@ -82,7 +82,7 @@ describe('the path', () => {
     expect([...findOffsetPath(far)]).toEqual([3, 3, 3, 3, 12]);
   });
 
-  it('moves as it is wished', () => {
+  test('moves as it is wished', () => {
     const path = findOffsetPath([
       { ...QUIET, homeWeight: 1 },
       { ...QUIET, moves: [{ cents: 2.5, weight: 10 }] },
@@ -91,13 +91,13 @@ describe('the path', () => {
     expect([...path]).toEqual([0, 2.5, -1.5]);
   });
 
-  it('is at home everywhere, exactly, where moves cost nothing', () => {
+  test('is at home everywhere, exactly, where moves cost nothing', () => {
     const homes = [3.3, -7.1, 10.7, 2];
     const path = findOffsetPath(homes.map((homeCents) => ({ ...QUIET, homeCents, homeWeight: 1 })));
     expect([...path]).toEqual(homes);
   });
 
-  it('between wide bounds is less fine, and may stand still all the same', () => {
+  test('between wide bounds is less fine, and may stand still all the same', () => {
     const wide = { leastCents: -600, mostCents: 600 };
     const path = findOffsetPath([
       { ...QUIET, ...wide, homeCents: 7.3, homeWeight: 1 },
@@ -106,7 +106,7 @@ describe('the path', () => {
     expect(path[1]).toBe(7.3);
   });
 
-  it('of nothing is nothing', () => {
+  test('of nothing is nothing', () => {
     expect(findOffsetPath([])).toHaveLength(0);
   });
 });

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toEndDrift, toEndPrice, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import { formatRatio, type PrimeVector, ratio } from '../../../../src/core/theory/index.js';
@@ -14,7 +14,7 @@ function costOf(chords: readonly string[], path: readonly string[]): number {
 }
 
 describe('what a piece costs', () => {
-  it('is more with an impure third, and more with a note that comes back elsewhere', () => {
+  test('is more with an impure third, and more with a note that comes back elsewhere', () => {
     const pure = costOf(['C4 E4'], ['1/1', '5/4']);
     expect(costOf(['C4 E4'], ['1/1', '81/64'])).toBeGreaterThan(pure + 2);
     const stays = costOf(['C4 G4', 'D4', 'C4 G4'], ['1/1', '3/2', '9/8', '1/1', '3/2']);
@@ -22,7 +22,7 @@ describe('what a piece costs', () => {
     expect(moves).toBeGreaterThan(stays + 2);
   });
 
-  it('counts a comeback the less the longer ago it was heard', () => {
+  test('counts a comeback the less the longer ago it was heard', () => {
     const moves = (restMs: number) => {
       const notes = [
         { onMs: 0, offMs: 500, key: 60 },
@@ -39,13 +39,13 @@ describe('what a piece costs', () => {
     expect(costs[0]).toBeGreaterThan(20 * costs[3]);
   });
 
-  it('has no note that is held for it to come home to: what stands away from home is the offset’s business', () => {
+  test('has no note that is held for it to come home to: what stands away from home is the offset’s business', () => {
     const low = costOf(['C4 E4', 'C4 E4 G4'], ['80/81', '100/81', '40/27']);
     const home = costOf(['C4 E4', 'C4 E4 G4'], ['1/1', '5/4', '3/2']);
     expect(low - home).toBeLessThan(0.5);
   });
 
-  it('is dearer by an impurity than by anything that comes back elsewhere', () => {
+  test('is dearer by an impurity than by anything that comes back elsewhere', () => {
     const chords = ['D4 A4', 'C4 A4', 'D4 C4'];
     // A, held over from the fifth on D, may be pure to the C that comes and drag it along.
     const pure = costOf(chords, ['9/8', '27/16', '81/80', '9/8']);
@@ -64,7 +64,7 @@ describe('the drift at the end', () => {
     };
   };
 
-  it('is what most notes of the last chord share, and costs what a cent away from home costs a plan', () => {
+  test('is what most notes of the last chord share, and costs what a cent away from home costs a plan', () => {
     const { drift, price } = endOf([
       '1/1',
       '5/4',
@@ -81,7 +81,7 @@ describe('the drift at the end', () => {
     expect(price).toBeCloseTo(21.5063 * CHOOSER.weights.homeLean, 4);
   });
 
-  it('is none where it ends as it began', () => {
+  test('is none where it ends as it began', () => {
     const { drift, price } = endOf(['1/1', '5/4', '3/2', '10/9', '4/3', '5/3', '1/1', '5/4', '3/2', '15/8']);
     expect(formatRatio(drift)).toBe('1/1');
     expect(price).toBe(0);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { WIDEST_CENTS } from '../../../../src/core/score/plan/comma-steps.js';
 import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { planHome, toWidestMove } from '../../../../src/core/score/plan/plan-home.js';
@@ -35,7 +35,7 @@ function plan(notes: readonly SmallNote[], settings: TunerSettings = FREE) {
 }
 
 describe('a plan that ends where it began', () => {
-  it('has no drift at the end, and costs what it says', () => {
+  test('has no drift at the end, and costs what it says', () => {
     fc.assert(
       fc.property(smallPieces(20), (notes) => {
         const { problem, home } = plan(notes);
@@ -52,13 +52,13 @@ describe('a plan that ends where it began', () => {
     );
   });
 
-  it('is the open plan where that comes home by itself', () => {
+  test('is the open plan where that comes home by itself', () => {
     const { open, home } = plan(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 G4 B4', 'C4 E4 G4']));
     expect(home.ratios.path).toEqual(open.path);
     expect(home.wayHome.returns).toEqual([]);
   });
 
-  it('moves nothing by more than a comma beyond what the open plan asks, however far that drifts', () => {
+  test('moves nothing by more than a comma beyond what the open plan asks, however far that drifts', () => {
     for (const passes of [6, 15, 45]) {
       const chords = Array.from({ length: passes }, () => PUMP).flat();
       const { problem, open, home } = plan(toChords([...chords, PUMP[0]], true, 4000));
@@ -72,7 +72,7 @@ describe('a plan that ends where it began', () => {
     }
   });
 
-  it('never costs more than the open plan with its own way home', () => {
+  test('never costs more than the open plan with its own way home', () => {
     for (const chordMs of [500, 2000, 4000]) {
       const chords = Array.from({ length: 6 }, () => PUMP).flat();
       const { problem, open, home } = plan(toChords([...chords, PUMP[0]], true, chordMs));
@@ -83,7 +83,7 @@ describe('a plan that ends where it began', () => {
     }
   });
 
-  it('brings higher primes home too', () => {
+  test('brings higher primes home too', () => {
     const settings = toSettings({ strategy: 'free', limit: 7 });
     const sevens = ['C3 E4 G4 A#4', 'F3 A4 C4 D#4', 'G3 B4 D4 F4'];
     const notes = toChords([...sevens, ...sevens, 'C3 E4 G4'], true, 2000);
@@ -102,7 +102,7 @@ const SETTINGS = toSettings({ strategy: 'free' });
 const COMMA = ratio('81/80');
 const COMMA_CENTS = toDeviationCents(COMMA);
 
-it('the widest move beyond what is asked is the widest step between neighbouring strikes', () => {
+test('the widest move beyond what is asked is the widest step between neighbouring strikes', () => {
   const { problem, live } = pose(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 G4 B4', 'C4 E4 G4'], false), SETTINGS);
   const moved = (commas: (strike: number, keyClass: number) => number): PrimeVector[] =>
     live.map((point, slot) => {
@@ -120,7 +120,7 @@ it('the widest move beyond what is asked is the widest step between neighbouring
   expect(widest(moved((strike) => 2 * Number(strike >= 1)))).toBeCloseTo(2 * COMMA_CENTS, 9);
 });
 
-it('a note that is held over a return meets what comes after it too', () => {
+test('a note that is held over a return meets what comes after it too', () => {
   const { problem, live } = pose(toChords(['C4 E4', 'C4 F4', 'C4 G4']), SETTINGS);
   const path = live.map((point, slot) => {
     let product = point;

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanPath, PlanProblem } from '../../../../src/core/score/plan/problem.js';
@@ -47,7 +47,7 @@ function countReturns({ notes, slots }: PlanProblem, path: PlanPath): number {
 const pieces = smallPieces(24);
 
 describe('planned ratios', () => {
-  it('are never dearer than what the live rule makes of the piece', () => {
+  test('are never dearer than what the live rule makes of the piece', () => {
     fc.assert(
       fc.property(pieces, fc.integer({ min: 1, max: 8 }), fc.boolean(), (notes, width, isDefault) => {
         const effort = isDefault ? undefined : { ...DEFAULT_EFFORT, width, fan: 2, slack: 3 };
@@ -60,12 +60,12 @@ describe('planned ratios', () => {
     );
   });
 
-  it('are cheaper than the live rule’s for some pieces: it can’t see what comes', () => {
+  test('are cheaper than the live rule’s for some pieces: it can’t see what comes', () => {
     const outcomes = fc.sample(smallPieces(30), { numRuns: 100, seed: 5 }).map((notes) => plan(notes).ratios);
     expect(outcomes.filter(({ cost, liveCost }) => cost < liveCost - 0.01).length).toBeGreaterThan(2);
   });
 
-  it('are the cheapest of the live rule’s own, if several are given', () => {
+  test('are the cheapest of the live rule’s own, if several are given', () => {
     fc.assert(
       fc.property(smallPieces(12), (notes) => {
         const { problem, live } = pose(notes, FREE);
@@ -83,7 +83,7 @@ describe('planned ratios', () => {
     );
   });
 
-  it('are not known to be the best where the live rule’s are cheaper than all that was found', () => {
+  test('are not known to be the best where the live rule’s are cheaper than all that was found', () => {
     let live = 0;
     fc.assert(
       fc.property(pieces, (notes) => {
@@ -97,7 +97,7 @@ describe('planned ratios', () => {
     expect(live).toBeGreaterThan(amongAll(0));
   });
 
-  it('tell how many notes come back elsewhere, planned and live', () => {
+  test('tell how many notes come back elsewhere, planned and live', () => {
     let some = 0;
     fc.assert(
       fc.property(pieces, (notes) => {
@@ -110,14 +110,14 @@ describe('planned ratios', () => {
     expect(some).toBeGreaterThan(amongAll(0));
   });
 
-  it('of a tied pump drift as the live rule does, for all its chords are pure', () => {
+  test('of a tied pump drift as the live rule does, for all its chords are pure', () => {
     const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5', 'C3 E4 G4 C5'];
     const { problem, ratios } = plan(toChords(pump, true));
     const drift = toEndDrift(problem, (slot) => ratios.path[slot]);
     expect(sameClass(drift, ratio('80/81'))).toBe(true);
   });
 
-  it('of no notes cost nothing', () => {
+  test('of no notes cost nothing', () => {
     expect(plan([]).ratios).toEqual({
       path: [],
       cost: 0,
@@ -130,7 +130,7 @@ describe('planned ratios', () => {
 });
 
 describe('the weights of a plan', () => {
-  it('ask for a note that comes back elsewhere, the more the farther, at the price that was given', () => {
+  test('ask for a note that comes back elsewhere, the more the farther, at the price that was given', () => {
     for (const [asked, price] of [
       [undefined, DEFAULT_SHIFT_PRICE],
       [3, 3],
@@ -144,7 +144,7 @@ describe('the weights of a plan', () => {
     }
   });
 
-  it('go by what is usual but a little, lean home at the end alone, and go by all else as live', () => {
+  test('go by what is usual but a little, lean home at the end alone, and go by all else as live', () => {
     const { prices, homeLean, ...others } = toPlanWeights(DEFAULT_WEIGHTS);
     const { prices: live, homeLean: liveLean, ...liveOthers } = DEFAULT_WEIGHTS;
     expect(others).toEqual(liveOthers);

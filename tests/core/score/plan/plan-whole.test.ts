@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   DEFAULT_PLAN,
   type PlanOptions,
@@ -112,7 +112,7 @@ class PaceWatcher implements TunerOut {
 }
 
 describe('a piece planned as a whole', () => {
-  it('is what the tuner plays: every note stands where the plan has it', () => {
+  test('is what the tuner plays: every note stands where the plan has it', () => {
     const strategies = fc.constantFrom(...STRATEGIES);
     fc.assert(
       fc.property(smallPieces(12), strategies, (notes, strategy) => {
@@ -135,7 +135,7 @@ describe('a piece planned as a whole', () => {
     );
   });
 
-  it('leaves the offset to the first chord under free and to the pull under pull, and spreads it under anchored', () => {
+  test('leaves the offset to the first chord under free and to the pull under pull, and spreads it under anchored', () => {
     const notes = toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 F4 A4', 'D4 G4 B4', 'C4 E4 G4']);
     const causes = (strategy: 'free' | 'pull' | 'anchored') => {
       const { moments, closing } = tell(notes, toSettings({ strategy, leewayCents: 1 }));
@@ -147,7 +147,7 @@ describe('a piece planned as a whole', () => {
     expect(causes('anchored')).toEqual(new Set(['first strike', 'plan']));
   });
 
-  it('under anchored never lets the mean farther from home than the leeway, at any strike', () => {
+  test('under anchored never lets the mean farther from home than the leeway, at any strike', () => {
     const leeways = fc.constantFrom(0, 1, 8, 30);
     const holding = fc.constantFrom('follow', 'stay');
     fc.assert(
@@ -162,7 +162,7 @@ describe('a piece planned as a whole', () => {
     );
   });
 
-  it('under pull moves what sounds no faster than its rate, and in time brings it home', () => {
+  test('under pull moves what sounds no faster than its rate, and in time brings it home', () => {
     // A comma low after one pass, and then a long last chord.
     const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5'];
     const notes = toChords([...pump, 'C3 E4 G4 C5'], true, 4000).map((note) =>
@@ -177,7 +177,7 @@ describe('a piece planned as a whole', () => {
     expect(Math.abs(toDriftCents(tuner))).toBeLessThanOrEqual(settings.leewayCents + 1e-9);
   });
 
-  it('asks the more for a shift the fewer the live rule makes, and what is wished on top', () => {
+  test('asks the more for a shift the fewer the live rule makes, and what is wished on top', () => {
     fc.assert(
       fc.property(smallPieces(12), fc.constantFrom(undefined, 0.5, 3), (notes, shiftPrice) => {
         const settings = toSettings({ strategy: 'free' });
@@ -190,14 +190,14 @@ describe('a piece planned as a whole', () => {
     );
   });
 
-  it('has nothing to say of notes it doesn’t know', () => {
+  test('has nothing to say of notes it doesn’t know', () => {
     const { guide } = tell(toChords(['C4 E4 G4']), toSettings({ strategy: 'anchored' })).plan;
     const told = (id: number) => [guide.frameOf(id), guide.pointOf(id), guide.offsetOf(id, 0)];
     for (const id of [0, 1, 2]) expect(told(id)).not.toContain(undefined);
     expect(told(3)).toEqual([undefined, undefined, undefined]);
   });
 
-  it('keeps to the limit of 3, and brings in 7 by whole chords', () => {
+  test('keeps to the limit of 3, and brings in 7 by whole chords', () => {
     const notes = toChords(['C4 E4 G4', 'G3 B3 D4 F4', 'C4 E4 G4'], false);
     const sevens = (limit: 3 | 5 | 7) =>
       tell(notes, toSettings({ limit })).moments.flatMap((moment) => moment.notes.map(({ point }) => point));

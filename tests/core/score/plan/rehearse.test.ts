@@ -1,11 +1,11 @@
 import fc from 'fast-check';
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import { toPartsByTrack } from '../../../../src/core/score/index.js';
 import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { smallPieces, toTracks } from '../../../support/planning.js';
 
-it('every note is heard from its strike to its end, whatever is decided on it', () => {
+test('every note is heard from its strike to its end, whatever is decided on it', () => {
   fc.assert(
     fc.property(smallPieces(10), (notes) => {
       const tracks = toTracks(notes);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { findReturnPlaces, type ReturnQuestion } from '../../../../src/core/score/plan/return-places.js';
 
 const COMMA_CENTS = 1200 * Math.log2(81 / 80);
@@ -52,7 +52,7 @@ const questions: fc.Arbitrary<ReturnQuestion> = fc
   }));
 
 describe('the places of a row of returns', () => {
-  it('are the cheapest of all rows there are, or none where there is no room', () => {
+  test('are the cheapest of all rows there are, or none where there is no room', () => {
     fc.assert(
       fc.property(questions, (question) => {
         const costs = [...rowsOf(question)].map((places) => toCost(question, places));
@@ -67,7 +67,7 @@ describe('the places of a row of returns', () => {
     );
   });
 
-  it('are spread over a piece that drifts on and on, where one place is as good as another', () => {
+  test('are spread over a piece that drifts on and on, where one place is as good as another', () => {
     const length = 500;
     const places = findReturnPlaces({
       stepCents: new Array<number>(50).fill(COMMA_CENTS),
@@ -81,7 +81,7 @@ describe('the places of a row of returns', () => {
     });
   });
 
-  it('are few strikes apart at most where something sounds for ever', () => {
+  test('are few strikes apart at most where something sounds for ever', () => {
     const length = 100;
     const places = findReturnPlaces({
       stepCents: new Array<number>(5).fill(COMMA_CENTS),

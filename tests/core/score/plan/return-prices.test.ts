@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import { toReturnPrices } from '../../../../src/core/score/plan/return-prices.js';
@@ -15,7 +15,7 @@ const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 const COMMA = ratio('81/80');
 
 describe('the price of a return', () => {
-  it('is by how much dearer the piece is with all from that strike on a comma away', () => {
+  test('is by how much dearer the piece is with all from that strike on a comma away', () => {
     fc.assert(
       fc.property(smallPieces(10), (notes) => {
         const { problem, live } = pose(notes, SETTINGS);
@@ -31,14 +31,14 @@ describe('the price of a return', () => {
     );
   });
 
-  it('is nothing where memory doesn’t count and nothing is held', () => {
+  test('is nothing where memory doesn’t count and nothing is held', () => {
     const { problem, live } = pose(toChords(['C4 E4 G4', 'C4 F4 A4', 'C4 E4 G4'], false), SETTINGS);
     const costs = toReturnPrices(problem, CHOOSER, live, COMMA, false);
     expect([...costs]).toEqual([0, 0, 0]);
     expect(toReturnPrices(problem, CHOOSER, live, COMMA, true)[1]).toBeGreaterThan(1);
   });
 
-  it('is high where it leaves consonances impure against held notes, and not for dissonances', () => {
+  test('is high where it leaves consonances impure against held notes, and not for dissonances', () => {
     const priceOf = (second: string) => {
       const { problem, live } = pose(toChords(['C4', `C4 ${second}`]), SETTINGS);
       return toReturnPrices(problem, CHOOSER, live, COMMA, false)[1];

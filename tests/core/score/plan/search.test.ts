@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { hearStrike, toEndPrice, toPathCost, toSpot } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanProblem } from '../../../../src/core/score/plan/problem.js';
@@ -83,7 +83,7 @@ function tryAll(problem: PlanProblem): number {
 const EVERYTHING = { width: Infinity, fan: Infinity, slack: Infinity, steps: Infinity };
 
 describe('the search', () => {
-  it('finds the very best on small pieces if it gives nothing up: as cheap as the cheapest of all paths, each tried', () => {
+  test('finds the very best on small pieces if it gives nothing up: as cheap as the cheapest of all paths, each tried', () => {
     fc.assert(
       fc.property(smallPieces(5), (notes) => {
         const problem = problemOf(notes);
@@ -96,7 +96,7 @@ describe('the search', () => {
     );
   });
 
-  it('with the default effort misses the best of small pieces next to never, and says so only of what is best', () => {
+  test('with the default effort misses the best of small pieces next to never, and says so only of what is best', () => {
     let [missed, known] = [0, 0];
     fc.assert(
       fc.property(smallPieces(5), (notes) => {
@@ -115,7 +115,7 @@ describe('the search', () => {
     expect(known).toBeGreaterThan(amongAll(times(75)));
   });
 
-  it('says that nothing is better only if nothing is, however little it looks at', () => {
+  test('says that nothing is better only if nothing is, however little it looks at', () => {
     let given = 0;
     const effort = fc.record({
       width: fc.integer({ min: 1, max: 4 }),
@@ -138,7 +138,7 @@ describe('the search', () => {
     expect(given).toBeGreaterThan(amongAll(0));
   });
 
-  it('knows that it may have missed the best, wherever it gave something up', () => {
+  test('knows that it may have missed the best, wherever it gave something up', () => {
     // A pump that the best at each moment leads astray.
     const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5'];
     const problem = problemOf(toChords([...pump, ...pump, 'C3 E4 G4 C5'], false));
@@ -146,7 +146,7 @@ describe('the search', () => {
     expect(search(problem, { ...DEFAULT_EFFORT, slack: 0 }).isBest).toBe(false);
   });
 
-  it('of no notes is a path of no cost', () => {
+  test('of no notes is a path of no cost', () => {
     expect(search(problemOf([]))).toEqual({ path: [], cost: 0, isBest: true });
   });
 });
@@ -157,19 +157,19 @@ function state(cost: number, ...places: string[]): SearchState {
 }
 
 describe('a pool of states', () => {
-  it('keeps, of those with the same future, the cheapest alone', () => {
+  test('keeps, of those with the same future, the cheapest alone', () => {
     const pool = new Pool();
     for (const one of [state(3, '1/1', '3/2'), state(2, '1/1', '3/2'), state(4, '1/1', '3/2')]) pool.add(one);
     expect(pool.states.map(({ cost }) => cost)).toEqual([2]);
   });
 
-  it('keeps those that differ in a place', () => {
+  test('keeps those that differ in a place', () => {
     const pool = new Pool();
     for (const one of [state(3, '1/1', '3/2'), state(2, '1/1', '40/27')]) pool.add(one);
     expect(pool.states).toHaveLength(2);
   });
 
-  it('keeps those that differ though their hash is one', () => {
+  test('keeps those that differ though their hash is one', () => {
     const pool = new Pool();
     const at = (...places: number[]): SearchState => ({
       ...state(places[0]),
@@ -181,7 +181,7 @@ describe('a pool of states', () => {
     expect(pool.states.map(({ cost }) => cost)).toEqual([1, 2]);
   });
 
-  it('takes out a dearer one of the same future, and none else', () => {
+  test('takes out a dearer one of the same future, and none else', () => {
     const pool = new Pool();
     for (const one of [state(3, '1/1'), state(4, '3/2'), state(1, '1/1'), state(2, '1/1')]) pool.add(one);
     expect(pool.states.map(({ cost }) => cost).sort()).toEqual([1, 4]);

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import {
   DEFAULT_SHIFT_PRICE,
   toShiftedShare,
@@ -25,13 +25,13 @@ function repeat(chords: number, shifted: number) {
 }
 
 describe('the price of a note that comes back elsewhere', () => {
-  it('knows how many do: three of the last chord, of 27 that come back', () => {
+  test('knows how many do: three of the last chord, of 27 that come back', () => {
     const { problem, live, path } = repeat(10, 3);
     expect(toShiftedShare(problem, live)).toBe(0);
     expect(toShiftedShare(problem, path)).toBeCloseTo(3 / 27, 9);
   });
 
-  it('is the default price where many do, and 1.6 times that where none does, or nothing comes back', () => {
+  test('is the default price where many do, and 1.6 times that where none does, or nothing comes back', () => {
     const { problem, live, path } = repeat(10, 3);
     expect(toShiftPrice(problem, path)).toBe(DEFAULT_SHIFT_PRICE);
     expect(toShiftPrice(problem, live)).toBeCloseTo(1.6 * DEFAULT_SHIFT_PRICE, 12);
@@ -39,13 +39,13 @@ describe('the price of a note that comes back elsewhere', () => {
     expect(toShiftPrice(once.problem, once.live, 2)).toBeCloseTo(3.2, 12);
   });
 
-  it('rises in between as they grow rarer: by (0.06 ÷ share) to the power of 0.8', () => {
+  test('rises in between as they grow rarer: by (0.06 ÷ share) to the power of 0.8', () => {
     const { problem, path } = repeat(26, 3);
     expect(toShiftedShare(problem, path)).toBeCloseTo(0.04, 9);
     expect(toShiftPrice(problem, path, 1)).toBeCloseTo(1.3832, 4);
   });
 
-  it('always lies between the two', () => {
+  test('always lies between the two', () => {
     fc.assert(
       fc.property(smallPieces(12), fc.double({ min: 0.1, max: 10, noNaN: true }), (notes, price) => {
         const { problem, live } = pose(notes, SETTINGS);

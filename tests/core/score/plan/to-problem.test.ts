@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { DEFAULT_PLAN, planWhole, toPartsByTrack } from '../../../../src/core/score/index.js';
 import { type RehearsedNote, rehearse } from '../../../../src/core/score/plan/rehearse.js';
 import { toHeldUntil, toLivePath, toProblem } from '../../../../src/core/score/plan/to-problem.js';
@@ -22,7 +22,7 @@ const E = { onMs: 1000, offMs: 2000, key: 64 };
 const G = { onMs: 4000, offMs: 5000, key: 67 };
 
 describe('a piece as a question', () => {
-  it('has a slot for each key class of each strike, octaves together', () => {
+  test('has a slot for each key class of each strike, octaves together', () => {
     const { problem } = hear([C, { ...C, key: 72 }, { ...C, onMs: 10, key: 67 }, E]);
     expect(problem.slots).toEqual([
       { keyClass: 0, strike: 0, fifths: 0, count: 2 },
@@ -35,7 +35,7 @@ describe('a piece as a question', () => {
     ]);
   });
 
-  it('hears what is tied as held, and what has ended as long ago as it was', () => {
+  test('hears what is tied as held, and what has ended as long ago as it was', () => {
     const { problem } = hear([C, E, G]);
     const [first, second, third] = problem.strikes;
     expect(first.context).toEqual([]);
@@ -46,7 +46,7 @@ describe('a piece as a question', () => {
     ]);
   });
 
-  it('does not take for held what a finger is about to let go', () => {
+  test('does not take for held what a finger is about to let go', () => {
     const heardAs = (offMs: number) =>
       hear([
         { ...C, offMs },
@@ -58,7 +58,7 @@ describe('a piece as a question', () => {
     expect(heardAs(1200)[0].binding).toBe(HELD);
   });
 
-  it('hears what counts most first, and of one key class what sounds before what has ended', () => {
+  test('hears what counts most first, and of one key class what sounds before what has ended', () => {
     const { problem } = hear([
       { onMs: 0, offMs: 3000, key: 55 },
       { onMs: 0, offMs: 500, key: 62 },
@@ -74,7 +74,7 @@ describe('a piece as a question', () => {
     ]);
   });
 
-  it('knows where a key class was last, and how long ago', () => {
+  test('knows where a key class was last, and how long ago', () => {
     const { problem } = hear([
       C,
       { ...C, onMs: 3500, offMs: 4000 },
@@ -87,24 +87,24 @@ describe('a piece as a question', () => {
     ]);
   });
 
-  it('does not hear a finger of the old chord that lifts late, in the strike it overlaps', () => {
+  test('does not hear a finger of the old chord that lifts late, in the strike it overlaps', () => {
     const { problem } = hear([C, { onMs: 1980, offMs: 3000, key: 65 }]);
     expect(problem.notes[0].until).toBe(1);
     expect(problem.strikes[1].context).toEqual([{ slot: 0, keyClass: 0, ageSeconds: 0, binding: 0 }]);
   });
 
-  it('ends with all that sounds at the last strike, from the lowest key up', () => {
+  test('ends with all that sounds at the last strike, from the lowest key up', () => {
     const { problem } = hear([C, E, { onMs: 1000, offMs: 2000, key: 48 }]);
     expect(problem.ending.map((slot) => problem.slots[slot].keyClass)).toEqual([0, 0, 4]);
     expect(problem.firstSlots.filter((slot) => slot >= 0)).toEqual([0, 2]);
   });
 
-  it('of no notes is empty', () => {
+  test('of no notes is empty', () => {
     const { problem } = hear([]);
     expect(problem).toMatchObject({ strikes: [], slots: [], notes: [], ending: [] });
   });
 
-  it('has the answer of the live rule', () => {
+  test('has the answer of the live rule', () => {
     const { rehearsal, problem } = hear([C, { ...C, key: 64 }, { ...C, key: 67 }]);
     const path = toLivePath(rehearsal, problem);
     expect(path.map((point) => formatRatio([0, point[1], point[2], 0, 0, 0]))).toEqual(['1/1', '5/1', '3/1']);
@@ -119,7 +119,7 @@ function toUntil(beforeMs: number, lengthMs: number): number {
 }
 
 describe('the first strike into which a note isn’t held', () => {
-  it.each<[string, number, number, number]>([
+  test.each<[string, number, number, number]>([
     ['is late to end', 1000, 1140, 1],
     ['is tied', 1000, 1500, 2],
     ['is a short one of a line of its own', 100, 150, 2],
@@ -127,7 +127,7 @@ describe('the first strike into which a note isn’t held', () => {
     expect(toUntil(beforeMs, lengthMs)).toBe(until);
   });
 
-  it('of one that sounds as long as the new ones is the next', () => {
+  test('of one that sounds as long as the new ones is the next', () => {
     const note = {
       note: { struckMs: 0, releasedMs: 1090 },
       strike: 0,
@@ -152,7 +152,7 @@ describe('a plan of what is played legato', () => {
     return planWhole(tracks, toPartsByTrack(tracks), (tick) => tick, settings, DEFAULT_PLAN).guide;
   };
 
-  it.each(['free', 'anchored'] as const)(
+  test.each(['free', 'anchored'] as const)(
     'has every note where it would be if keys came up in time: %s',
     (strategy) => {
       const [clean, played] = [plan(chords, strategy), plan(legato, strategy)];
@@ -166,7 +166,7 @@ describe('a plan of what is played legato', () => {
     },
   );
 
-  it('knows which notes are about to end', () => {
+  test('knows which notes are about to end', () => {
     const guide = plan(legato, 'anchored');
     for (const id of [0, 1, 2]) expect(guide.isLeaving(id, 3)).toBe(true);
     const tied = plan(toChords(['C4 E4 G4', 'C4 F4 A4']), 'anchored');

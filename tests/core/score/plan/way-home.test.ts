@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { WIDEST_CENTS } from '../../../../src/core/score/plan/comma-steps.js';
 import { toEndDrift } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
@@ -45,7 +45,7 @@ function toPumps(passes: number): SmallNote[] {
 }
 
 describe('the way home', () => {
-  it('leaves no drift at the end, and the harmony within each strike as it was, wherever that went', () => {
+  test('leaves no drift at the end, and the harmony within each strike as it was, wherever that went', () => {
     const steps = fc.array(fc.constantFrom('1/1', '81/80', '80/81', '128/125'), {
       minLength: 10,
       maxLength: 10,
@@ -74,13 +74,13 @@ describe('the way home', () => {
     expect(drifting).toBeGreaterThan(amongAll(10));
   });
 
-  it('is no way at all where there is no drift', () => {
+  test('is no way at all where there is no drift', () => {
     const { way, live, path } = goHome(toChords(['C4 E4 G4', 'C4 F4 A4', 'C4 E4 G4']));
     expect(way).toEqual({ returns: [], cost: 0 });
     expect(path).toEqual(live);
   });
 
-  it.each([3, 12])('goes by a comma a pass through a row of %i pumps, never two in one reach', (passes) => {
+  test.each([3, 12])('goes by a comma a pass through a row of %i pumps, never two in one reach', (passes) => {
     const { problem, live, way } = goHome(toPumps(passes));
     expect(sameClass(driftOf(problem, live), UNISON)).toBe(false);
     expect(way.returns).toHaveLength(passes);
@@ -96,7 +96,7 @@ describe('the way home', () => {
     expect(cents.reduce((sum, value) => sum + value, 0)).toBeCloseTo(passes * 21.5063, 3);
   });
 
-  it('goes where nothing is held, if there is such a place', () => {
+  test('goes where nothing is held, if there is such a place', () => {
     const [first, second] = [toPumps(1), toPumps(1)];
     // A rest of a second between two passes.
     const later = second.map(({ onMs, offMs, key }) => ({ onMs: onMs + 21_000, offMs: offMs + 21_000, key }));
@@ -106,7 +106,7 @@ describe('the way home', () => {
     expect(problem.strikes[free[0].strike].atMs).toBe(21_000);
   });
 
-  it('goes in wider steps where there is no room for narrow ones', () => {
+  test('goes in wider steps where there is no room for narrow ones', () => {
     // Two chords, and the second two commas low: there is one place only.
     const { problem } = pose(toChords(['C4 G4', 'C4 G4'], false), SETTINGS);
     const path: PrimeVector[] = [UNISON, [0, 1, 0, 0, 0, 0], [0, -8, 2, 0, 0, 0], [0, -7, 2, 0, 0, 0]];
@@ -114,7 +114,7 @@ describe('the way home', () => {
     expect(way.returns.map(({ strike, comma }) => [strike, formatRatio(comma)])).toEqual([[1, '6561/6400']]);
   });
 
-  it('costs nothing by itself where the common offset makes up for it', () => {
+  test('costs nothing by itself where the common offset makes up for it', () => {
     const rest = toPumps(1).map(({ onMs, offMs, key }) => ({
       onMs: onMs + 21_000,
       offMs: offMs + 21_000,

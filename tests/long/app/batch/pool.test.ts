@@ -1,7 +1,7 @@
 import { cpSync, readdirSync, readFileSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { retuneInPool } from '../../../../src/app/batch/pool.js';
 import { leaveOutDone } from '../../../../src/app/batch/resume.js';
 import { type FileOutcome, retuneFiles } from '../../../../src/app/retune-files.js';
@@ -28,7 +28,7 @@ describe('retuneInPool', () => {
   const messages = (outcomes: readonly FileOutcome[]) =>
     outcomes.map((one) => (one.ok ? 'done' : (one.error as Error).message));
 
-  it('makes the same files and reports as one after the other, in the order of the jobs', async () => {
+  test('makes the same files and reports as one after the other, in the order of the jobs', async () => {
     const alone = await retuneFiles(
       PIECES.map((name) => job(name, 'alone')),
       OPTIONS,
@@ -49,7 +49,7 @@ describe('retuneInPool', () => {
     });
   });
 
-  it('a bad file is told with its code, and the rest is done', async () => {
+  test('a bad file is told with its code, and the rest is done', async () => {
     const bad = join(folder(), 'bad.mid');
     writeFileSync(bad, 'no MIDI');
     const jobs = [
@@ -63,7 +63,7 @@ describe('retuneInPool', () => {
     expect((first.error as LeewayError).code).toMatch(/^SMF_/);
   });
 
-  it('asked to stop, finishes what was begun, begins nothing more, and tells why', async () => {
+  test('asked to stop, finishes what was begun, begins nothing more, and tells why', async () => {
     const thread = join(folder(), 'thread.mjs');
     writeFileSync(
       thread,
@@ -102,7 +102,7 @@ describe('retuneInPool', () => {
     expect(countBegun()).toBeLessThanOrEqual(begunAtStop + 1);
   });
 
-  it('a thread that dies costs its own file, and no other', async () => {
+  test('a thread that dies costs its own file, and no other', async () => {
     // It dies at the second file each thread is given.
     const thread = join(folder(), 'thread.mjs');
     writeFileSync(
@@ -126,7 +126,7 @@ describe('retuneInPool', () => {
 describe('leaveOutDone', () => {
   const folder = useTemporaryFolder();
 
-  it('what is there and newer than its input is finished; what is older, missing or a folder is not', async () => {
+  test('what is there and newer than its input is finished; what is older, missing or a folder is not', async () => {
     const at = (name: string) => join(folder(), name);
     const jobs = ['newer', 'older', 'missing', 'folder'].map((name) => ({
       input: at(`${name}-in`),

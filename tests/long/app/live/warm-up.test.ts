@@ -1,8 +1,8 @@
-import { expect, it } from 'vitest';
+import { expect, test } from 'vitest';
 import { warmUp } from '../../../../src/app/live/warm-up.js';
 import { stageSettings } from '../../../support/stage.js';
 
-it.each(['mpe', 'multichannel', 'mts'] as const)(
+test.each(['mpe', 'multichannel', 'mts'] as const)(
   'plays some thousand messages to nowhere, over %s',
   (kind) => {
     const settings = stageSettings();

@@ -1,7 +1,7 @@
 import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { inflateSync } from 'node:zlib';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { LeewayError } from '../../../../src/io/leeway-error.js';
 import { toPng } from '../../../../src/io/picture/index.js';
 import { useTemporaryFolder } from '../../../support/temporary-folder.js';
@@ -21,7 +21,7 @@ function chunksOf(png: Uint8Array): Map<string, Uint8Array> {
   return chunks;
 }
 
-it('draws what the SVG says, as wide as it is asked to', async () => {
+test('draws what the SVG says, as wide as it is asked to', async () => {
   const png = await toPng(SVG, 8);
   expect([...png.subarray(0, 8)]).toEqual([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
   const chunks = chunksOf(png);
@@ -43,13 +43,13 @@ describe('where there is no PNG, the error says why, and what still works:', () 
     return failure;
   }
 
-  it('what is no picture', async () => {
+  test('what is no picture', async () => {
     const { message, advice } = await failureOf('no picture');
     expect(message).toContain("doesn't work here: Error: SVG data parsing failed");
     expect(advice).toContain('npm ci');
   });
 
-  it('a library that takes its process with it', async () => {
+  test('a library that takes its process with it', async () => {
     const program = join(folder(), 'abort.mjs');
     await writeFile(program, 'process.abort();');
     // More than a pipe holds, none of which is read.
@@ -60,7 +60,7 @@ describe('where there is no PNG, the error says why, and what still works:', () 
 });
 
 // Letters over which a library for shaping text broke down, with some fonts.
-it.each(['\u{11a47}', 'a\u{11a47}\u{11a47}'])(
+test.each(['\u{11a47}', 'a\u{11a47}\u{11a47}'])(
   'a title of any letters is drawn or refused: %j',
   async (title) => {
     const svg = SVG.replace('<rect', `<text y="1">${title}</text><rect`);
