@@ -73,9 +73,9 @@ describe('leeway live --page', () => {
     const other = await browser.newPage();
     await open(leeway.viewerUrl, other);
     for (const [strategy, words] of [
-      ['pull', /^pulled home at 3 c a second/],
+      ['pull', /^pulled at 3 c a second/],
       ['free', /^free: the pitch may drift/],
-      ['anchored', /^anchored, leeway 8 c/],
+      ['anchored', /^anchored within 8 c of home/],
     ] as const) {
       await page.locator(`.segments label.${strategy}`).click();
       await expect.poll(() => text('.top .sounding'), LONG).toMatch(words);
@@ -130,7 +130,7 @@ describe('the pump', () => {
     await rate.fill('6');
     await rate.press('Enter');
     await page.locator('.segments label.pull').click();
-    await expect.poll(() => text('.top .sounding'), LONG).toMatch(/^pulled home at 6 c a second/);
+    await expect.poll(() => text('.top .sounding'), LONG).toMatch(/^pulled at 6 c a second/);
     await page.locator('.settings-fold summary').click();
     await page.getByLabel('Tempo').fill('2');
     await page.getByRole('button', { name: 'Start' }).click();

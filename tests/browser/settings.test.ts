@@ -9,15 +9,15 @@ test('the strategy switches from the top line and from the settings, and every p
   const other = await browser.newPage();
   await other.goto(server.url);
   await page.locator('.segments label.pull').click();
-  await expect.poll(() => stage.text('.top .sounding')).toMatch(/^pulled home/);
-  await expect.poll(() => other.locator('.top .sounding').textContent()).toMatch(/^pulled home/);
+  await expect.poll(() => stage.text('.top .sounding')).toMatch(/^pulled at/);
+  await expect.poll(() => other.locator('.top .sounding').textContent()).toMatch(/^pulled at/);
   await page.locator('.settings-fold summary').click();
   await page.locator('.settings .choice.free input').check();
   await expect.poll(() => stage.text('.top .sounding')).toBe('free: the pitch may drift');
   await page.getByLabel('Leeway when anchored').fill('5');
   await page.keyboard.press('Enter');
   await page.locator('.settings .choice.anchored input').check();
-  await expect.poll(() => stage.text('.top .sounding')).toBe('anchored, leeway 5 c');
+  await expect.poll(() => stage.text('.top .sounding')).toBe('anchored within 5 c of home');
   await other.close();
 });
 
