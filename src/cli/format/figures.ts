@@ -46,7 +46,7 @@ function formatOutlet(outlet: OutletFigures): string {
   add(notes.clampedBends, 'bends reached the end of their range');
   add(notes.foldedNotes, 'notes on another key, with their pitch kept');
   if (notes.peakChannels > 0) facts.push(`at most ${count(notes.peakChannels, 'channel')} at a time`);
-  return `OutputStream "${port}": ${facts.join('; ')}.`;
+  return `Output "${port}": ${facts.join('; ')}.`;
 }
 
 function toMs(micros: number): string {

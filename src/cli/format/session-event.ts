@@ -82,7 +82,7 @@ export function tellEvent(event: SessionEvent): Told {
 }
 
 function namePort({ direction, name }: WantedPort): string {
-  return `${direction === 'input' ? 'Input' : 'OutputStream'} "${name}"`;
+  return `${direction === 'input' ? 'Input' : 'Output'} "${name}"`;
 }
 
 function info(text: string): Told {

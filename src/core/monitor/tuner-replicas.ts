@@ -156,8 +156,8 @@ export class TunerReplicas {
     this.#takeAll((tuner) => ({ kind: 'settings', atMs, settings: tuner.settings }));
     const { strategy } = settings;
     if (strategy !== this.#strategy) {
-      const music = toSnapshot(this.sounding);
-      if (music !== undefined) this.#lines[strategy] = this.#toLine(strategy, fromSnapshot(music));
+      // There is a snapshot, since no strike is open any more.
+      this.#lines[strategy] = this.#toLine(strategy, fromSnapshot(toSnapshot(this.sounding)!));
       this.#strategy = strategy;
     }
     this.#takeAll((_, which) => ({ kind: 'settings', atMs, settings: toStrategy(settings, which, leeways) }));

@@ -118,7 +118,7 @@ export function App() {
     );
   }
   return (
-    <div class="store">
+    <div class="layout">
       <TopLine store={store} settings={settings} />
       <main>
         <div class="upper-left">

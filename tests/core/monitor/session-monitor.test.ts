@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { SessionMonitor } from '../../../src/core/monitor/index.js';
-import { STRATEGIES } from '../../../src/core/protocol/index.js';
+import { SessionMonitor, SessionRows } from '../../../src/core/monitor/index.js';
+import { LIMITS, STRATEGIES } from '../../../src/core/protocol/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { FACTS } from '../../support/feed-stage.js';
 import { TIED_PUMP } from '../../support/pumps.js';
@@ -50,4 +50,110 @@ test('taking a snapshot changes nothing that is shown', () => {
   expect(kept).toEqual(looked);
   expect(kept.frames).toHaveLength(TIED_PUMP.length);
   for (const strategy of STRATEGIES) expect(kept.snapshot.course[strategy]).toHaveLength(TIED_PUMP.length);
+});
+
+/** A monitor that was told one note, middle C, sent on channel 2 with a bend. */
+function withNote(carries: 'channel and bend' | 'channel' | 'nothing'): SessionMonitor {
+  const monitor = new SessionMonitor({ ...START, facts: { ...FACTS, carries } });
+  const rows = new SessionRows(3);
+  rows.event({ kind: 'note-on', atMs: 0, part: 0, key: 60, velocity: 70 });
+  rows.bendSent(2, 7631);
+  rows.noteSent(2);
+  expect(monitor.take({ kind: 'rows', rows: rows.take() })).toBe('frame');
+  return monitor;
+}
+
+test.each([
+  ['channel and bend', 2, 7631],
+  ['channel', 2, null],
+  ['nothing', null, null],
+] as const)(
+  'an outlet to which %s means something shows channel %j and bend %j of a note',
+  (carries, channel, bend) => {
+    const { notes } = withNote(carries).frame(COUNTERS);
+    expect(notes).toMatchObject([{ key: 60, velocity: 70, channel, bend }]);
+  },
+);
+
+test('rows that tell of nothing but the time are no news', () => {
+  const monitor = new SessionMonitor(START);
+  expect(monitor.take(toRows({ kind: 'time', atMs: 40 }))).toBe('nothing');
+  expect(monitor.take({ kind: 'rows', rows: Float64Array.of(99, 40, 0, 0) })).toBe('nothing');
+  expect(monitor.frame(COUNTERS).atMs).toBe(40);
+});
+
+test('other settings and other facts are settings that viewers see', () => {
+  const monitor = new SessionMonitor(START);
+  const settings = toSettings({ strategy: 'free' });
+  expect(monitor.take({ kind: 'settings', atMs: 10, settings, facts: FACTS })).toBe('settings');
+  expect(monitor.settings()).toMatchObject({ strategy: 'free', bypass: false, outputs: ['Synth'] });
+  expect(monitor.take({ kind: 'facts', facts: { ...FACTS, bypass: true } })).toBe('settings');
+  expect(monitor.settings().bypass).toBe(true);
+  expect(monitor.frame(COUNTERS).sounding).toBeNull();
+});
+
+test('figures are news only where they differ, and count the notes that were struck', () => {
+  const monitor = withNote('channel');
+  const { notes: _, droppedFrames: __, viewers: ___, ...counters } = monitor.frame(COUNTERS).counters;
+  const figures = { ...counters, medianMs: 0.04, notes: 0 };
+  expect(monitor.take({ kind: 'figures', counters: figures, health: {} })).toBe('frame');
+  expect(monitor.take({ kind: 'figures', counters: { ...figures }, health: {} })).toBe('nothing');
+  expect(monitor.frame({ droppedFrames: 3, viewers: 2 }).counters).toMatchObject({
+    medianMs: 0.04,
+    notes: 1,
+    droppedFrames: 3,
+    viewers: 2,
+  });
+});
+
+test('notices and answers change nothing that is shown', () => {
+  const monitor = new SessionMonitor(START);
+  expect(monitor.take({ kind: 'notice', level: 'info', text: 'so' })).toBe('nothing');
+  const message = { type: 'rights', mayControl: true } as const;
+  expect(monitor.take({ kind: 'answer', viewer: 1, message })).toBe('nothing');
+});
+
+test('a piece that plays has its place in time, and each of its passes is kept once', () => {
+  const monitor = new SessionMonitor(START);
+  const piece = { name: 'choir', title: 'A choir', tempo: 2, loop: true, startMs: 1000, lengthMs: 500 };
+  const tell = (n: number, atMs: number) =>
+    monitor.take({ kind: 'playing', playing: { ...piece, pass: { n, atMs } } });
+  expect(monitor.isAlive).toBe(false);
+  expect(tell(1, 1000)).toBe('frame');
+  expect(monitor.isAlive).toBe(true);
+  tell(1, 1000);
+  tell(2, 1500);
+  monitor.take(toRows({ kind: 'time', atMs: 1250.4 }));
+  expect(monitor.frame(COUNTERS).playing).toMatchObject({ name: 'choir', positionMs: 250, pass: { n: 2 } });
+  monitor.take(toRows({ kind: 'time', atMs: 9000 }));
+  expect(monitor.frame(COUNTERS).playing?.positionMs).toBe(500);
+  const next = new SessionMonitor(START, structuredClone(monitor.toSnapshot()));
+  const { passes, frame } = next.toViewerSnapshot(true, COUNTERS);
+  expect(passes).toEqual([
+    { n: 1, atMs: 1000 },
+    { n: 2, atMs: 1500 },
+  ]);
+  expect(frame.playing?.name).toBe('choir');
+  expect(monitor.take({ kind: 'playing', playing: null })).toBe('frame');
+  expect(monitor.frame(COUNTERS).playing).toBeNull();
+});
+
+test('while a strike is open there is no snapshot of the monitor', () => {
+  expect(withNote('channel').toSnapshot()).toBeUndefined();
+});
+
+test('more ledger entries than wait for a frame: the oldest go', () => {
+  const monitor = new SessionMonitor({ ...START, settings: toSettings({ strategy: 'free' }) });
+  for (let n = 0; n < 300; n++) {
+    const atMs = 300 * n;
+    const keys = n % 2 === 0 ? [60, 64, 67] : [61, 65, 68];
+    for (const kind of ['note-on', 'note-off'] as const)
+      monitor.take(
+        toRows(...keys.map((key) => ({ kind, atMs: kind === 'note-on' ? atMs : atMs + 250, part: 0, key }))),
+      );
+    monitor.take(toRows({ kind: 'home', atMs: atMs + 260, when: 'next' }));
+  }
+  const { entries } = monitor.frame(COUNTERS);
+  expect(entries.length).toBeGreaterThan(0);
+  expect(entries.length).toBeLessThanOrEqual(LIMITS.entries);
 });
