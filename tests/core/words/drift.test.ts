@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { formatComma, ratio } from '../../../src/core/theory/index.js';
-import { formatDrift, formatMove } from '../../../src/core/words/index.js';
+import { formatDrift, formatMove, formatStrategy } from '../../../src/core/words/index.js';
 
 test.each([
   ['80/81', 'one syntonic comma lower', '80/81, −1 syntonic comma, −21.5 c'],
@@ -16,4 +16,13 @@ test.each([
 ])('%s', (text, move, drift) => {
   expect(formatMove(formatComma(ratio(text)))).toBe(move);
   expect(formatDrift(ratio(text))).toBe(drift);
+});
+
+test.each([
+  ['free', 'free: the pitch may drift'],
+  ['pull', 'pulled at 3 c a second to within 8 c of home'],
+  ['anchored', 'anchored within 8 c of home'],
+  ['temper', 'tempered near home'],
+] as const)('the strategy %s is told as: %s', (strategy, text) => {
+  expect(formatStrategy({ strategy, leewayCents: 8, rateCentsPerSecond: 3 })).toBe(text);
 });

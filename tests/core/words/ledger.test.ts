@@ -68,6 +68,15 @@ test.each<[string, NamedEntry]>([
     'The offset moved by +7.5 c toward home in 2.5 s: only struck notes took it.',
     { ...OFFSET, cause: 'pull', cents: 7.5, struck: 0, tied: 4, held: 'stay' },
   ],
+  [
+    'The offset moved by +7.5 c toward home in 2.5 s: no note sounded.',
+    { ...OFFSET, cause: 'pull', cents: 7.5, struck: 0, tied: 0 },
+  ],
+  [
+    'The offset moved by +2.0 c toward home: 1 held note kept its pitch.',
+    { ...OFFSET, cause: 'anchor', cents: 2, struck: 0, tied: 1, held: 'stay' },
+  ],
+  ['The offset moved by +2.0 c, as planned.', { ...OFFSET, cause: 'plan', cents: 2, struck: 0, tied: 0 }],
   ['E4 kept its pitch for 2.5 s, at last 3.0 c below its pure ratio (7.50 cent-seconds).', IMPURITY],
   [
     'E4 was tempered for 2.5 s, at last 3.0 c above its pure ratio (7.50 cent-seconds).',

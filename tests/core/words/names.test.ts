@@ -8,6 +8,7 @@ test.each([
   ['F♯3⁻¹', 'F♯'],
   ['B♭♭2⁺¹', 'B♭♭'],
   ['F(7♯)4⁻⁹', 'F(7♯)'],
+  ['?', '?'],
 ])('the letter of %s is %s', (name, letter) => {
   expect(toLetter(name)).toBe(letter);
 });
