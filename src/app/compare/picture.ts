@@ -74,7 +74,7 @@ const SHEETS: readonly Sheet[] = [
   },
 ];
 
-/** A piece in all its versions, as a picture that stands alone: SVG as text. */
+/** A piece in all its versions, as self-contained SVG text. */
 export function toComparisonSvg(title: string, { lengthMs, versions }: Comparison): string {
   const { width, height } = PICTURE;
   const shapes: Shape[] = [

@@ -87,7 +87,7 @@ function chordTable({ versions }: Comparison, chords: readonly ChordRow[]): stri
   return `<table id="chords"><thead><tr>${heads.map((head) => `<th scope="col"${head === 'notes' || head === 'ratios' ? ' class="text"' : ''}>${head}</th>`).join('')}${versions.map(({ title }) => `<th scope="col">${escapeText(title)}</th>`).join('')}</tr></thead><tbody>${lines.join('\n')}</tbody></table>${rest}`;
 }
 
-/** One chord of the piece: what it is, and where it stands in each version. */
+/** One chord of the piece: its notes, and how far it is from home in each version. */
 export interface ChordRow {
   readonly atMs: number;
   /** Bar and beat as people count: "3.2½" is told as 3 and 2.5. */

@@ -39,7 +39,7 @@ const WIDTH = 1200;
 const HEIGHT = 600;
 const PLACE = { left: 80, right: WIDTH - 240, edge: WIDTH - 12, top: 24, bottom: HEIGHT - 44 };
 
-/** The drift curves as a picture that stands alone, to be saved: SVG as text, colours and all. */
+/** The drift curves as a self-contained SVG text, colours included, to be saved. */
 export function toDriftSvg(view: DriftView, palette: Palette): string {
   const { log, nowSeconds, spanSeconds, leewayCents } = view;
   const from = nowSeconds - spanSeconds;

@@ -14,7 +14,7 @@ const PROPERTIES = [
   'dominant-baseline',
 ] as const;
 
-/** A drawing of the page as a picture that stands alone: what the style sheets give is written into it. */
+/** A drawing of the page as a self-contained picture: the styles it needs are written into it. */
 export function toStandaloneSvg(live: SVGSVGElement): string {
   const copy = live.cloneNode(true) as SVGSVGElement;
   const { width, height } = live.getBoundingClientRect();
