@@ -20,7 +20,7 @@ export interface ParameterValue {
  * registered and other parameters.
  *
  * It serves twice: as what a part's player has set, and as what a receiver was told on a channel. The difference
- * between the two is what `bringTo` in `channel.ts` sends.
+ * between the two is what `bringTo` in `controller-channel.ts` sends.
  */
 export class ChannelState {
   /** By controller number; {@link UNSET}, {@link STALE} or 0..127. Selection and data entry aren't kept here but in `parameters`. */
