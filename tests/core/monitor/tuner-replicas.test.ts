@@ -280,11 +280,16 @@ describe('other settings', () => {
   });
 });
 
-test('after a restart nothing sounds in any replica, and times and numbers go on', () => {
+test('after a restart nothing sounds in any replica or on any channel, and times and numbers go on', () => {
   const { replicas, play } = open();
   play(100, 'note-on', 60, 64);
   const { nextId } = replicas.sounding;
+  const rows = new SessionRows(1);
+  rows.noteSent(2);
+  replicas.takeRows(rows.take());
+  expect(replicas.sentAs(1).channel).toBe(2);
   replicas.take({ kind: 'restart', atMs: 100 });
+  expect(replicas.sentAs(1).channel).toBeNull();
   for (const which of STRATEGIES)
     expect(replicas.tuners[which]).toMatchObject({ notes: [], nowMs: 100, nextId });
 });
