@@ -34,6 +34,8 @@ export default defineConfig({
         'draw-png': at('../src/io/picture/draw-png.ts'),
       },
       output: {
+        // Less to read at each start; names stay, for stack traces.
+        minify: { compress: false, mangle: false, codegen: { removeWhitespace: true } },
         entryFileNames: '[name].js',
         chunkFileNames: ({ name }) => `${name.split('~')[0]}.js`,
         sourcemapExcludeSources: true,
@@ -41,7 +43,7 @@ export default defineConfig({
         codeSplitting: {
           groups: [
             { name: 'start', test: EVERY_START, priority: 1 },
-            { name: 'shared', minShareCount: 2, entriesAware: true, entriesAwareMergeThreshold: 20_000 },
+            { name: 'shared', minShareCount: 2, entriesAware: true, entriesAwareMergeThreshold: 60_000 },
           ],
         },
       },

@@ -1,5 +1,4 @@
 import { availableParallelism } from 'node:os';
-import { retuneInPool } from '../app/batch/pool.js';
 import { clearOutputs, leaveOutDone } from '../app/batch/resume.js';
 import { STANDARD_STREAM } from '../app/midi-source.js';
 import { type FileReport, toRetuneReport } from '../app/report.js';
@@ -88,10 +87,10 @@ export async function runRetune(
   };
   let outcomes: FileOutcome[];
   try {
-    outcomes =
-      plan.several && threads > 1 && jobs.length > 1
-        ? await retuneInPool(jobs, how, threads, show)
-        : await retuneFiles(jobs, how, show, access);
+    if (plan.several && threads > 1 && jobs.length > 1) {
+      const { retuneInPool } = await import('../app/batch/pool.js');
+      outcomes = await retuneInPool(jobs, how, threads, show);
+    } else outcomes = await retuneFiles(jobs, how, show, access);
   } finally {
     bar?.stop();
     ending?.forget();

@@ -1,8 +1,15 @@
-import { harmonicDistance, type PrimeVector, toIntervalClass, toKeys, UNISON } from '../theory/index.js';
+import {
+  harmonicDistance,
+  type PrimeVector,
+  toIntervalClass,
+  toKeyClass,
+  toKeys,
+  UNISON,
+} from '../theory/index.js';
 import { type Consonances, toImpurity } from './consonance.js';
 import type { ChoiceWeights } from './weights.js';
 
-/** Half the width of the table: differences of more than 40 fifths or thirds are worked out when asked for. */
+/** Half the width of a table: differences of more than 40 fifths or thirds are worked out each time. */
 const REACH = 40;
 const WIDTH = 2 * REACH + 1;
 
@@ -51,7 +58,7 @@ export function createPairCost(
   return cost;
 }
 
-/** A table takes a millisecond: one for each set of weights that can't change is enough. */
+/** One table for each set of weights that can't change is enough. */
 const made = new WeakMap<ChoiceWeights, Map<string, PairCost>>();
 
 function buildPairCost(weights: ChoiceWeights, consonances: Consonances, recallCents: number): PairCost {
@@ -69,35 +76,39 @@ function buildPairCost(weights: ChoiceWeights, consonances: Consonances, recallC
     );
   };
 
-  const table = new Float64Array(WIDTH * WIDTH);
-  const impurities = new Float64Array(WIDTH * WIDTH);
-  const least = new Array<number>(12).fill(Infinity);
-  for (let three = -REACH; three <= REACH; three++) {
-    for (let five = -REACH; five <= REACH; five++) {
-      const ratio: PrimeVector = [0, three, five, 0, 0, 0];
-      const at = (three + REACH) * WIDTH + five + REACH;
-      const cost = costOf(ratio);
-      table[at] = cost;
-      impurities[at] = toImpurity(ratio, consonances, recallCents);
-      const keys = (((7 * three + 4 * five) % 12) + 12) % 12;
-      least[keys] = Math.min(least[keys], cost);
-    }
-  }
-
   return {
-    least,
-    between: (a, b) => {
-      const at = toIndex(a, b);
-      return at < 0 ? costOf(toDifference(a, b)) : table[at];
-    },
-    impurityOf: (a, b) => {
-      const at = toIndex(a, b);
-      return at < 0 ? toImpurity(toDifference(a, b), consonances, recallCents) : impurities[at];
-    },
+    least: listLeast(costOf),
+    between: tabulate(costOf),
+    impurityOf: tabulate((ratio) => toImpurity(ratio, consonances, recallCents)),
   };
 }
 
-/** Where the tables have the ratio a ÷ b; -1 where they haven't. */
+/** A function of the ratio a ÷ b that works out each once, as it is asked for; far from 1/1, each time. */
+function tabulate(cost: (ratio: PrimeVector) => number): (a: PrimeVector, b: PrimeVector) => number {
+  const table = new Float64Array(WIDTH * WIDTH).fill(Number.NaN);
+  return (a, b) => {
+    const at = toIndex(a, b);
+    if (at < 0) return cost(toDifference(a, b));
+    if (Number.isNaN(table[at])) table[at] = cost(toDifference(a, b));
+    return table[at];
+  };
+}
+
+/** As many fifths as reach every key; no farther ratio is cheaper than the one of that many fifths for the same key. */
+const KEYS_REACH = 6;
+
+function listLeast(costOf: (ratio: PrimeVector) => number): number[] {
+  const least = new Array<number>(12).fill(Infinity);
+  for (let three = -KEYS_REACH; three <= KEYS_REACH; three++) {
+    for (let five = -KEYS_REACH; five <= KEYS_REACH; five++) {
+      const keys = toKeyClass(7 * three + 4 * five);
+      least[keys] = Math.min(least[keys], costOf([0, three, five, 0, 0, 0]));
+    }
+  }
+  return least;
+}
+
+/** Where a table has the ratio a ÷ b; -1 where it hasn't. */
 function toIndex(a: PrimeVector, b: PrimeVector): number {
   const three = a[1] - b[1] + REACH;
   const five = a[2] - b[2] + REACH;

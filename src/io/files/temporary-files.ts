@@ -1,4 +1,3 @@
-import { randomBytes } from 'node:crypto';
 import { unlinkSync } from 'node:fs';
 import { lstat, readdir, unlink } from 'node:fs/promises';
 import { join } from 'node:path';
@@ -19,7 +18,14 @@ const unfinished = new Set<string>();
 /** A path beside a file to be written, short enough where the file's own name is as long as the system allows. */
 export function nameTemporary(folder: string): string {
   const { computer, pid, startedAt } = toThisWriter();
-  return join(folder, `.leeway-${computer}-${pid}-${startedAt}-${randomBytes(8).toString('hex')}.tmp`);
+  return join(folder, `.leeway-${computer}-${pid}-${startedAt}-${toRandom()}${toRandom()}.tmp`);
+}
+
+/** Eight random hexadecimal digits. */
+function toRandom(): string {
+  return Math.floor(Math.random() * 2 ** 32)
+    .toString(16)
+    .padStart(8, '0');
 }
 
 /**

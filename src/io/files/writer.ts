@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import { readFileSync, readlinkSync } from 'node:fs';
 import { hostname } from 'node:os';
 import process from 'node:process';
@@ -48,7 +47,14 @@ function readStart(pid: number): number {
 function toComputer(): string {
   const machine = orEmpty(() => readFileSync('/etc/machine-id', 'latin1'));
   const numbering = orEmpty(() => readlinkSync('/proc/self/ns/pid'));
-  return createHash('sha256').update(`${hostname()}\n${machine}\n${numbering}`).digest('hex').slice(0, 8);
+  return toHash(`${hostname()}\n${machine}\n${numbering}`);
+}
+
+/** Eight hexadecimal digits: FNV-1a of 32 bits, which starts sooner than Node's own hashes (6 ms). */
+function toHash(text: string): string {
+  let hash = 0x811c9dc5;
+  for (const byte of Buffer.from(text)) hash = Math.imul(hash ^ byte, 0x01000193);
+  return (hash >>> 0).toString(16).padStart(8, '0');
 }
 
 function orEmpty(read: () => string): string {

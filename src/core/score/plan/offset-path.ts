@@ -51,6 +51,7 @@ export function findOffsetPath(steps: readonly OffsetStep[]): Float64Array {
     for (let i = 0; i < places.length; i++) {
       let least = trail.length === 0 ? 0 : Infinity;
       for (let j = 0; j < before.length; j++) {
+        if (costs[j] >= least) continue;
         const cost = costs[j] + toMoveCost(step, places[i] - before[j]);
         if (cost >= least) continue;
         least = cost;
