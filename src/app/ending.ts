@@ -1,4 +1,3 @@
-import type { LineListener } from '../core/line/index.js';
 import type { PrimeVector } from '../core/theory/index.js';
 import { type SoundingNote, type Tuner, toCommonDrift } from '../core/tuner/index.js';
 
@@ -14,49 +13,13 @@ export interface Ending {
 }
 
 /**
- * Watches a line for the chord that sounds last: everything that can be heard at the last strike.
+ * How a piece ended.
  *
- * One watcher serves several pieces played one after the other, each on a tuner of its own.
+ * @param tuner what it was played through, when it is over
+ * @param chord everything that could be heard at its last strike; undefined is returned for a piece without a note
  */
-export class EndingWatcher implements LineListener {
-  readonly #chords: LastChord[] = [];
-
-  start(_atMs: number, note: Readonly<SoundingNote>): void {
-    if (note.id === 0) this.#chords.push({ sounding: new Set(), ended: [] });
-    const chord = this.#chords[this.#chords.length - 1];
-    chord.sounding.add(note);
-    chord.ended.length = 0;
-  }
-
-  end(_atMs: number, note: Readonly<SoundingNote>): void {
-    const chord = this.#chords[this.#chords.length - 1];
-    if (chord.sounding.delete(note)) chord.ended.push(note);
-  }
-
-  /**
-   * How the pieces ended, in the order they were played; undefined for one without a note.
-   * @param tuners what each piece was played through, when it is over
-   */
-  toEndings(tuners: readonly Tuner[]): (Ending | undefined)[] {
-    let next = 0;
-    return tuners.map((tuner) =>
-      tuner.nextId === 0 ? undefined : toEnding(tuner, inOrder(this.#chords[next++])),
-    );
-  }
-}
-
-/** What of a piece's last chord sounds, and what of it has ended since it was struck. */
-interface LastChord {
-  readonly sounding: Set<Readonly<SoundingNote>>;
-  readonly ended: Readonly<SoundingNote>[];
-}
-
-/** The notes of a chord in the order they were struck. */
-function inOrder({ sounding, ended }: LastChord): Readonly<SoundingNote>[] {
-  return [...sounding, ...ended].sort((a, b) => a.id - b.id);
-}
-
-function toEnding(tuner: Tuner, chord: readonly Readonly<SoundingNote>[]): Ending {
+export function toEnding(tuner: Tuner, chord: readonly Readonly<SoundingNote>[]): Ending | undefined {
+  if (chord.length === 0) return undefined;
   const { home, referenceCents } = tuner.settings;
   let sum = 0;
   for (const note of chord) {

@@ -12,9 +12,8 @@ import {
   toVoicings,
   type Voicing,
 } from '../core/score/index.js';
-import { type PrimeVector, power, sameClass, type Tonic } from '../core/theory/index.js';
+import { type PrimeVector, power, sameClass, type Tonic, UNISON } from '../core/theory/index.js';
 import { toSettings } from '../core/tuner/index.js';
-import { EndingWatcher } from './ending.js';
 import { retune } from './retune.js';
 
 /** What an exercise is to be like. */
@@ -97,16 +96,10 @@ function readPump(text: string, tonic: Tonic): Outcome<Pump> {
 
 /** The drift of the last chord under `free`. */
 function toTunedDrift(file: MidiFile, { limit }: Pump, plan: Planning): PrimeVector {
-  const endings = new EndingWatcher();
-  const { sequences } = retune(
-    file,
-    {
-      settings: toSettings({ strategy: 'free', limit }),
-      outlet: { kind: 'mts', bendRange: undefined },
-      plan,
-    },
-    { start: (atMs, note) => endings.start(atMs, note), end: (atMs, note) => endings.end(atMs, note) },
-  );
-  const [ending] = endings.toEndings(sequences.map((sequence) => sequence.line.tuner));
-  return ending?.drift ?? [0, 0, 0, 0, 0, 0];
+  const { sequences } = retune(file, {
+    settings: toSettings({ strategy: 'free', limit }),
+    outlet: { kind: 'mts', bendRange: undefined },
+    plan,
+  });
+  return sequences[0].ending?.drift ?? UNISON;
 }

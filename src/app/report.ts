@@ -133,9 +133,8 @@ export function toDoneReport(
   file: MidiFile,
   warnings: readonly Problem[],
   retuned: Retuned,
-  endings: readonly (Ending | undefined)[],
 ): DoneReport {
-  const pieces = retuned.sequences.map((sequence, i) => toPieceReport(sequence, endings[i]));
+  const pieces = retuned.sequences.map(toPieceReport);
   return { ok: true, input, output, format: file.format, warnings, pieces };
 }
 
@@ -169,7 +168,8 @@ export function roundCents(cents: number): number {
   return Math.round(cents * 1000) / 1000 + 0;
 }
 
-function toPieceReport(sequence: RetunedSequence, ending: Ending | undefined): PieceReport {
+function toPieceReport(sequence: RetunedSequence): PieceReport {
+  const { ending } = sequence;
   const { tuner } = sequence.line;
   const { totals, accounts } = tuner.ledger;
   return {

@@ -1,6 +1,5 @@
 import { dirname } from 'node:path';
 import { formatMidiFile } from '../core/midi/index.js';
-import { EndingWatcher } from './ending.js';
 import { makeFolder } from './folders.js';
 import { DISK, type FileAccess, openMidi } from './midi-source.js';
 import { type DoneReport, toDoneReport } from './report.js';
@@ -23,16 +22,11 @@ export async function retuneOne(
   access: FileAccess = DISK,
 ): Promise<DoneReport> {
   const { file, warnings } = await openMidi(job.input, access);
-  const endings = new EndingWatcher();
-  const retuned = retune(file, options, {
-    start: (atMs, note) => endings.start(atMs, note),
-    end: (atMs, note) => endings.end(atMs, note),
-  });
+  const retuned = retune(file, options);
   const bytes = formatMidiFile(retuned.file);
   if (job.makeFolder) await makeFolder(dirname(job.output));
   await access.write(job.output, bytes);
-  const tuners = retuned.sequences.map((sequence) => sequence.line.tuner);
-  return toDoneReport(job.input, job.output, file, warnings, retuned, endings.toEndings(tuners));
+  return toDoneReport(job.input, job.output, file, warnings, retuned);
 }
 
 /**

@@ -21,7 +21,8 @@ import {
   visitInOrder,
   type WholePlan,
 } from '../core/score/index.js';
-import { createTuner, type TunerSettings } from '../core/tuner/index.js';
+import { createTuner, type SoundingNote, type TunerSettings } from '../core/tuner/index.js';
+import { type Ending, toEnding } from './ending.js';
 import { FileClock, openOutlets } from './file-outlet.js';
 import type { OutletChoice } from './outlet-choice.js';
 import { layOutByTrack, layOutTogether, type OutputLayout } from './output-layout.js';
@@ -48,6 +49,8 @@ export interface RetunedSequence {
   readonly parts: PartMap;
   readonly outlets: readonly Outlet[];
   readonly lengthMs: number;
+  /** How its last chord came out; undefined for a piece without a note. */
+  readonly ending: Ending | undefined;
   /** How it was planned; undefined if it was tuned by the live rule. */
   readonly plan: WholePlan | undefined;
 }
@@ -131,7 +134,16 @@ function playThrough(
     listener,
     (atMs) => clock.stamp(atMs),
   );
-  const ready = (part: number) => outlets[shared ? 0 : part].makeReady();
+  const { tuner } = line;
+  /** What could be heard at the last strike. */
+  let lastChord: readonly SoundingNote[] = [];
+
+  const play = (part: number, { status, data1, data2 }: TrackEvent & { kind: 'channel' }): void => {
+    outlets[shared ? 0 : part].makeReady();
+    const { nextId } = tuner;
+    line.message(clock.atMs, part, status, data1, data2);
+    if (tuner.nextId !== nextId) lastChord = [...tuner.notes];
+  };
 
   /** What was due before goes out first, so that ticks never fall in a track that carries both. */
   const passUntuned = (event: TrackEvent, track: number): void => {
@@ -146,19 +158,12 @@ function playThrough(
       passUntuned(event, track);
     } else if (isKeyMessage(status, data2)) {
       const part = parts.partOf(track, channel);
-      if (part === undefined) {
-        passUntuned(event, track);
-      } else {
-        ready(part);
-        line.message(clock.atMs, part, status, data1, data2);
-      }
+      if (part === undefined) passUntuned(event, track);
+      else play(part, event);
     } else {
       const listeners = parts.listenersOf(track, channel, status, data1);
       if (listeners.length === 0) passUntuned(event, track);
-      for (const part of listeners) {
-        ready(part);
-        line.message(clock.atMs, part, status, data1, data2);
-      }
+      for (const part of listeners) play(part, event);
     }
   };
 
@@ -184,5 +189,12 @@ function playThrough(
   });
   for (const part of parts.parts) line.silence(clock.atMs, part.index);
   line.time(clock.atMs + options.settings.strikeWindowMs);
-  return { line, parts, outlets: outlets.map((one) => one.outlet), lengthMs: clock.atMs, plan };
+  return {
+    line,
+    parts,
+    outlets: outlets.map((one) => one.outlet),
+    lengthMs: clock.atMs,
+    ending: toEnding(tuner, lastChord),
+    plan,
+  };
 }

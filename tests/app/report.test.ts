@@ -1,5 +1,4 @@
 import { expect, test } from 'vitest';
-import { EndingWatcher } from '../../src/app/ending.js';
 import { roundCents, toCommaReport, toDoneReport, toRetuneReport } from '../../src/app/report.js';
 import { retune } from '../../src/app/retune.js';
 import { DEFAULT_PLAN, type Planning } from '../../src/core/score/index.js';
@@ -11,10 +10,8 @@ const FREE = toSettings({ strategy: 'free' });
 
 function toReport(notes: readonly BuiltNote[], settings = FREE, plan: Planning = DEFAULT_PLAN) {
   const file = buildMidi(notes);
-  const endings = new EndingWatcher();
-  const retuned = retune(file, { settings, outlet: { kind: 'mpe', bendRange: undefined }, plan }, endings);
-  const tuners = retuned.sequences.map((sequence) => sequence.line.tuner);
-  return toDoneReport('a.mid', 'b.mid', file, [], retuned, endings.toEndings(tuners));
+  const retuned = retune(file, { settings, outlet: { kind: 'mpe', bendRange: undefined }, plan });
+  return toDoneReport('a.mid', 'b.mid', file, [], retuned);
 }
 
 test('a falling pump, to the last cent', () => {

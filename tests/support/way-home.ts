@@ -1,4 +1,3 @@
-import { EndingWatcher } from '../../src/app/ending.js';
 import { retune } from '../../src/app/retune.js';
 import type { MidiFile } from '../../src/core/midi/index.js';
 import { DEFAULT_PLAN, type PlanOptions, type WholePlan } from '../../src/core/score/index.js';
@@ -52,28 +51,25 @@ export function measureWayHome(file: MidiFile, strategy: Strategy): Homecoming {
 
 function listen(file: MidiFile, chosen: Partial<TunerSettings>, plan: PlanOptions) {
   const notes: Heard[] = [];
-  const endings = new EndingWatcher();
   const { sequences } = retune(
     file,
     { settings: toSettings(chosen), outlet: { kind: 'mts', bendRange: undefined }, plan },
     {
       start: (atMs, note, cents) => {
-        endings.start(atMs, note);
         const pitch = [{ atMs, cents: cents - 100 * note.key }];
         notes[note.id] = { key: note.key, onMs: atMs, offMs: Infinity, deviationCents: 0, pitch };
       },
       retune: (atMs, note, cents) => notes[note.id].pitch.push({ atMs, cents: cents - 100 * note.key }),
       end: (atMs, note) => {
-        endings.end(atMs, note);
         notes[note.id].offMs = atMs;
         notes[note.id].deviationCents = note.deviationCents;
       },
     },
   );
-  const [ending] = endings.toEndings([sequences[0].line.tuner]);
+  const [{ ending, plan: made }] = sequences;
   return {
     notes,
-    plan: sequences[0].plan!,
+    plan: made!,
     drift: ending === undefined ? 'none' : formatComma(ending.drift),
     fromHomeCents: ending?.fromHomeCents ?? 0,
   };

@@ -3,8 +3,8 @@ import {
   DEFAULT_PLAN,
   type DriftCurve,
   type HeardNote,
-  Hearing,
   type PieceFigures,
+  PieceRecorder,
   type Planning,
   toDriftCurve,
   toEqual,
@@ -18,7 +18,7 @@ import {
   type TunerSettings,
   toSettings,
 } from '../../core/tuner/index.js';
-import { type Ending, EndingWatcher } from '../ending.js';
+import type { Ending } from '../ending.js';
 import type { OutletChoice } from '../outlet-choice.js';
 import { retune } from '../retune.js';
 
@@ -114,35 +114,19 @@ function playVersion(
   outlet: OutletChoice,
   plan: Planning,
 ): { version: Version; lengthMs: number } {
-  const hearing = new Hearing();
-  const endings = new EndingWatcher();
-  const entries: LedgerEntry[] = [];
-  const retuned = retune(
-    file,
-    { settings, outlet, plan },
-    {
-      start(atMs, note, cents) {
-        hearing.start(atMs, note, cents);
-        endings.start(atMs, note);
-      },
-      retune: (atMs, note, cents) => hearing.retune(atMs, note, cents),
-      end(atMs, note) {
-        hearing.end(atMs, note);
-        endings.end(atMs, note);
-      },
-      enter: (entry) => entries.push(entry),
-    },
-  );
-  const [{ line, lengthMs }] = retuned.sequences;
+  const recorder = new PieceRecorder();
+  const retuned = retune(file, { settings, outlet, plan }, recorder);
+  const [{ line, lengthMs, ending }] = retuned.sequences;
+  const { entries } = recorder;
   const version: Version = {
     name: settings.strategy,
     title: settings.strategy,
     file: retuned.file,
-    ...measure(hearing.toNotes(), settings, lengthMs),
+    ...measure(recorder.toNotes(), settings, lengthMs),
     offset: toOffset(entries),
     entries,
     totals: line.tuner.ledger.totals,
-    ending: endings.toEndings([line.tuner])[0],
+    ending,
   };
   return { version, lengthMs };
 }

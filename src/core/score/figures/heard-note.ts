@@ -1,4 +1,5 @@
-import type { SoundingNote, TunerOut } from '../../tuner/index.js';
+import type { LineListener } from '../../line/index.js';
+import type { LedgerEntry, SoundingNote } from '../../tuner/index.js';
 
 /** From `atMs` on a note stands at `cents`, on the scale of MIDI keys: 6900 is A at 440 Hz. */
 export interface PitchPoint {
@@ -16,8 +17,9 @@ export interface HeardNote {
   readonly pitch: readonly PitchPoint[];
 }
 
-/** Listens to a tuner and writes down every note as it is heard, glides and all. */
-export class Hearing implements Pick<TunerOut, 'start' | 'retune' | 'end'> {
+/** Records a piece as it is played: every note as it is heard, glides and all, and what is entered in the ledger. */
+export class PieceRecorder implements LineListener {
+  readonly entries: LedgerEntry[] = [];
   readonly #sounding = new Map<number, { onMs: number; pitch: PitchPoint[] }>();
   readonly #notes: HeardNote[] = [];
 
@@ -39,6 +41,10 @@ export class Hearing implements Pick<TunerOut, 'start' | 'retune' | 'end'> {
     this.#sounding.delete(note.id);
     const { key, part } = note;
     this.#notes.push({ key, part, offMs: atMs, ...sounding });
+  }
+
+  enter(entry: LedgerEntry): void {
+    this.entries.push(entry);
   }
 
   /** All notes that have ended, in the order they were struck. */

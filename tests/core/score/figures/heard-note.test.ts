@@ -1,16 +1,16 @@
 import { expect, test } from 'vitest';
-import { Hearing } from '../../../../src/core/score/figures/index.js';
+import { PieceRecorder } from '../../../../src/core/score/figures/index.js';
 import { createTuner, step, toSettings } from '../../../../src/core/tuner/index.js';
 
 test('hears notes as they were struck, glided and ended; what is revised at once was never heard', () => {
   const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0, glideMs: 60 }));
-  const hearing = new Hearing();
+  const recorder = new PieceRecorder();
   const out = {
-    start: hearing.start.bind(hearing),
-    retune: hearing.retune.bind(hearing),
-    end: hearing.end.bind(hearing),
+    start: recorder.start.bind(recorder),
+    retune: recorder.retune.bind(recorder),
+    end: recorder.end.bind(recorder),
     release() {},
-    enter() {},
+    enter: recorder.enter.bind(recorder),
   };
   const key = (kind: 'note-on' | 'note-off', atMs: number, key: number) =>
     step(tuner, { kind, atMs, part: 1, key }, out);
@@ -20,7 +20,7 @@ test('hears notes as they were struck, glided and ended; what is revised at once
   for (const one of [65, 69]) key('note-on', 1000, one);
   for (const one of [60, 65, 69]) key('note-off', 2000, one);
 
-  const notes = hearing.toNotes();
+  const notes = recorder.toNotes();
   expect(notes.map(({ key, onMs, offMs }) => [key, onMs, offMs])).toEqual([
     [60, 0, 2000],
     [64, 0, 1000],
@@ -42,8 +42,8 @@ test('knows nothing of a note it did not hear begin', () => {
   const out = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
   step(tuner, { kind: 'note-on', atMs: 0, part: 0, key: 60 }, out);
   const [late] = tuner.notes;
-  const hearing = new Hearing();
-  hearing.retune(10, late, 6001);
-  hearing.end(20, late);
-  expect(hearing.toNotes()).toEqual([]);
+  const recorder = new PieceRecorder();
+  recorder.retune(10, late, 6001);
+  recorder.end(20, late);
+  expect(recorder.toNotes()).toEqual([]);
 });
