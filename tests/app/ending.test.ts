@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { retune } from '../../src/app/retune.js';
-import { META, type MidiFile, type TrackEvent } from '../../src/core/midi/index.js';
+import { META, type MidiFile, type Track, type TrackEvent } from '../../src/core/midi/index.js';
 import { type SoundingNote, toCommonDrift, toSettings } from '../../src/core/tuner/index.js';
 import { buildMidi } from '../support/build-midi.js';
 
@@ -16,7 +16,7 @@ const PLANS = { settings: SETTINGS, outlet: { kind: 'mts', bendRange: undefined 
 
 /** A file whose tracks are pieces of their own; a quarter note between messages. */
 function toFile(all: readonly (readonly (readonly [boolean, number])[])[]): MidiFile {
-  const chunks = all.map((acts) => {
+  const chunks = all.map((acts): Track => {
     const events = acts.map(([isStrike, key], i): TrackEvent => {
       return { kind: 'channel', tick: 480 * i, status: isStrike ? 0x90 : 0x80, data1: key, data2: 80 };
     });
@@ -26,7 +26,7 @@ function toFile(all: readonly (readonly (readonly [boolean, number])[])[]): Midi
       type: META.endOfTrack,
       data: new Uint8Array(),
     } as const;
-    return { kind: 'track', events: [...events, end] } as const;
+    return { kind: 'track', events: [...events, end] };
   });
   return { ...buildMidi([]), format: 2, chunks };
 }
