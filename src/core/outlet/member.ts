@@ -14,8 +14,6 @@ export interface SentNote extends ListedNote<SentNote>, DownNote<SentNote> {
   cents: number;
   /** Whether the bend range ended before the wanted pitch did. */
   isClamped: boolean;
-  /** The next in its chain of {@link SentNotes}. */
-  next: SentNote | undefined;
 }
 
 /** A channel that carries a part's program and controllers, and what the receiver was told on it. */

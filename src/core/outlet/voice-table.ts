@@ -3,7 +3,6 @@ import { chooseFree, chooseShared, disturbsTail, FreeMembers, type IsReady } fro
 import { type Bend, decideBend, decideKey } from './bend.js';
 import type { Member, SentNote } from './member.js';
 import type { BendOptions, OutletCounters } from './outlet.js';
-import { SentNotes } from './sent-notes.js';
 
 /** Release velocity where the player gave none. MIDI 1.0 Detailed Specification 4.2.1, Note-Off. */
 export const NO_RELEASE_VELOCITY = 64;
@@ -30,7 +29,8 @@ export class VoiceTable {
   readonly #sink: MidiSink;
   readonly #members: readonly Member[];
   readonly #free: FreeMembers;
-  readonly #notes = new SentNotes();
+  /** The notes that can be heard, by their id. */
+  readonly #notes = new Map<number, SentNote>();
   readonly #options: BendOptions;
   readonly #setup: MemberSetup;
   readonly #counters: OutletCounters;
@@ -75,7 +75,6 @@ export class VoiceTable {
       before: undefined,
       after: undefined,
       nextDown: undefined,
-      next: undefined,
     };
     this.#add(note);
     member.lastKey = key;
@@ -88,7 +87,7 @@ export class VoiceTable {
 
   /** A note's wanted pitch moved; see `Outlet.retune`. */
   retune(id: number, cents: number): void {
-    const note = this.#notes.find(id);
+    const note = this.#notes.get(id);
     if (note === undefined) return;
     note.cents = cents;
     this.#bendToOwner(note.member);
@@ -96,18 +95,18 @@ export class VoiceTable {
 
   /** A note's key went up; see `Outlet.release`. */
   release(id: number, velocity: number): void {
-    const note = this.#notes.find(id);
+    const note = this.#notes.get(id);
     if (note?.member.down.has(note)) this.#sendOff(note, velocity);
   }
 
   /** A note can't be heard any more; see `Outlet.end`. */
   end(atMs: number, id: number): void {
-    const note = this.#notes.find(id);
+    const note = this.#notes.get(id);
     if (note === undefined) return;
     const { member } = note;
     if (member.down.has(note)) this.#sendOff(note, NO_RELEASE_VELOCITY);
     const owned = member.notes.last === note;
-    this.#notes.remove(note);
+    this.#notes.delete(note.id);
     member.notes.remove(note);
     member.keyCounts[note.key]--;
     const heir = member.notes.last;
@@ -158,7 +157,7 @@ export class VoiceTable {
         if (down.has(note)) this.#sendOff(note, NO_RELEASE_VELOCITY);
       }
       if (notes.count === 0) this.#free.remove(member);
-      for (let note = notes.first; note !== undefined; note = note.after) this.#notes.remove(note);
+      for (let note = notes.first; note !== undefined; note = note.after) this.#notes.delete(note.id);
       notes.clear();
       member.keyCounts.fill(0);
       member.freedAtMs = -Infinity;
@@ -179,7 +178,7 @@ export class VoiceTable {
     if (member.notes.count === 0) this.#free.remove(member);
     member.notes.add(note);
     member.keyCounts[note.key]++;
-    this.#notes.add(note);
+    this.#notes.set(note.id, note);
     const busy = this.#members.length - this.#free.list.length;
     if (busy > this.#counters.peakChannels) this.#counters.peakChannels = busy;
   }

@@ -23,12 +23,11 @@ export {
 export type { DeciderPresence, LateEnd, Reason, SoundingNote } from './note.js';
 export { toPlace } from './pair-cost.js';
 export type { ChoiceEffort } from './part-search.js';
-export { nextWakeMs } from './passing-time.js';
 export { StruckClasses, toPoint } from './places.js';
 export { reasonOf } from './reason.js';
 export { DEFAULT_SETTINGS, type TunerSettings, toSettings } from './settings.js';
 export { fromSnapshot, type TunerSnapshot, toSnapshot } from './snapshot.js';
-export { step } from './step.js';
+export { nextWakeMs, step } from './step.js';
 export { StrikeSearch } from './strike-choice.js';
 export { HELD, LOOSE, Surroundings, toPairPrice } from './surroundings.js';
 export { createTuner, type Tuner, toDriftCents, toSoundingCents } from './tuner.js';

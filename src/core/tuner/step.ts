@@ -1,8 +1,12 @@
 import { changeSettings, goHome, restart } from './changes.js';
+import { glide, pull, toReturnCents } from './common-offset.js';
 import { NO_VELOCITY, type TunerEvent, type TunerOut } from './events.js';
+import { LETTING_GO_MS } from './leaving.js';
+import { bookMove } from './ledger.js';
 import { movePedal, releaseNote, silence, startNote } from './note-life.js';
-import { advance } from './passing-time.js';
-import { findNote, notesOf, type Tuner } from './tuner.js';
+import { closePull, closeStrike } from './settling.js';
+import { isAwaited, placeWithHeld, placeWithUnfollowed } from './strike.js';
+import { findNote, notesOf, reportMoves, type Tuner, toDriftCents } from './tuner.js';
 
 /**
  * Takes one event and writes what follows from it into `out`, first everything that was due before it.
@@ -54,4 +58,111 @@ export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
     case 'time':
       break;
   }
+}
+
+/**
+ * When the tuner next has something to do by itself, in milliseconds: a glide, a pull, a note to settle.
+ * Infinity when only an event can change anything. A `time` event at or after that moment does it.
+ */
+export function nextWakeMs(tuner: Tuner): number {
+  return Math.min(nextTickMs(tuner), nextSettleMs(tuner));
+}
+
+function nextTickMs(tuner: Tuner): number {
+  return isMoving(tuner) ? (Math.floor(tuner.nowMs / toStepMs(tuner)) + 1) * toStepMs(tuner) : Infinity;
+}
+
+/** So many notes are a crowd, and a crowd of more moves in steps that are so many times as wide at most. */
+const CROWD = 256;
+const WIDEST_STEP = 4;
+
+/** What moves does so in steps this wide: a message for each note in each of them is more than a crowd's cable carries. */
+function toStepMs({ settings, notes }: Tuner): number {
+  return settings.tickMs * Math.min(WIDEST_STEP, 1 + Math.floor(notes.length / CROWD));
+}
+
+/** When something becomes of the open strike by itself: no more notes join it, or it no longer waits for fingers. */
+function nextSettleMs({ strike, settings }: Tuner): number {
+  if (strike === undefined) return Infinity;
+  if (strike.isWaiting) return strike.atMs + LETTING_GO_MS;
+  return strike.lastMs + settings.strikeWindowMs;
+}
+
+function isMoving(tuner: Tuner): boolean {
+  if (tuner.notes.length === 0) return false;
+  if (tuner.offset.glideFromMs !== -Infinity) return true;
+  const { settings } = tuner;
+  return (
+    settings.strategy === 'pull' &&
+    !tuner.driftHeld &&
+    settings.rateCentsPerSecond > 0 &&
+    Math.abs(toReturnCents(toDriftCents(tuner), settings.leewayCents)) > 1e-9
+  );
+}
+
+/** Does everything that is due up to `atMs`, each at its own time, so that a late caller changes nothing. */
+export function advance(tuner: Tuner, atMs: number, out: TunerOut): void {
+  for (;;) {
+    const tickMs = nextTickMs(tuner);
+    const settleMs = nextSettleMs(tuner);
+    const dueMs = Math.min(tickMs, settleMs);
+    if (dueMs > atMs) break;
+    passTime(tuner, dueMs);
+    if (settleMs <= dueMs) settle(tuner, dueMs, out);
+    if (tickMs <= dueMs) tick(tuner, dueMs, out);
+  }
+  passTime(tuner, atMs);
+}
+
+function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
+  const { notes, offset, settings } = tuner;
+  if (offset.glideFromMs !== -Infinity) glide(offset, notes, atMs);
+  if (settings.strategy === 'pull' && !tuner.driftHeld) {
+    const cents = pull(offset, notes, settings, toDriftCents(tuner), toStepMs(tuner));
+    if (settings.held === 'stay') tuner.isLagging = true;
+    if (cents !== 0) {
+      bookMove(tuner.ledger, cents);
+      // What the pull does meanwhile is no move of the open strike.
+      offset.strikeBaseCents += cents;
+      tuner.pulling ??= { fromMs: atMs - toStepMs(tuner), cents: 0, tied: 0 };
+      tuner.pulling.cents += cents;
+      tuner.pulling.tied = Math.max(tuner.pulling.tied, notes.length);
+    }
+    if (!isMoving(tuner)) closePull(tuner, atMs, out);
+  }
+  reportMoves(tuner, atMs, out);
+}
+
+/** Lets time pass for the sum of impurity: a lagging note against others that stand elsewhere. */
+function passTime(tuner: Tuner, atMs: number): void {
+  const seconds = (atMs - tuner.nowMs) / 1000;
+  if (seconds > 0 && tuner.isLagging) {
+    let least = Infinity;
+    let most = -Infinity;
+    for (const { lagCents } of tuner.notes) {
+      least = Math.min(least, lagCents);
+      most = Math.max(most, lagCents);
+    }
+    tuner.isLagging = least < 0 || most > 0 || tuner.offset.glideFromMs !== -Infinity;
+    for (const note of tuner.notes) {
+      const { lagCents } = note;
+      if (lagCents === 0 || (most - lagCents <= 1e-9 && lagCents - least <= 1e-9)) continue;
+      const centSeconds = Math.abs(lagCents) * seconds;
+      note.impurityCentSeconds += centSeconds;
+      tuner.ledger.totals.impurityCentSeconds += centSeconds;
+    }
+  }
+  tuner.nowMs = atMs;
+}
+
+/** The strike window is over: the strike waits for fingers that still leave the chord before it, or closes. */
+function settle(tuner: Tuner, atMs: number, out: TunerOut): void {
+  const strike = tuner.strike!;
+  if (!strike.isWaiting && isAwaited(tuner)) {
+    strike.isWaiting = true;
+    placeWithUnfollowed(tuner, atMs, out);
+    return;
+  }
+  if (strike.isWaiting) placeWithHeld(tuner, atMs, out);
+  closeStrike(tuner, atMs, out);
 }

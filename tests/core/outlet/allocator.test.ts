@@ -20,7 +20,6 @@ function member(channel: number, fields: Partial<Omit<Member, 'notes'>>, keys: n
       before: undefined,
       after: undefined,
       nextDown: undefined,
-      next: undefined,
     };
     made.notes.add(note);
     made.keyCounts[key]++;
