@@ -152,7 +152,7 @@ function judgeOutlets(): void {
   let refused = 0;
   for (const [i, { name }] of stage.synths.entries()) {
     const counts = arrived[i];
-    const { sentMessages, unheardMessages, refusedMessages, supersededBends, notes } = health.outlets[i];
+    const { sentMessages, unheardMessages, refusedMessages, supersededMessages, notes } = health.outlets[i];
     refused += counts.refused;
     const { messages, spareNoteOffs } = heard[i];
     const all = stage.synths[i].counts;
@@ -166,7 +166,7 @@ function judgeOutlets(): void {
     );
     judge.tell(`${name}: messages while its port was known to be away`, String(unheardMessages));
     judge.tell(`${name}: note-offs for what nobody had heard`, String(spareNoteOffs));
-    judge.tell(`${name}: bends a slow cable was spared`, String(supersededBends));
+    judge.tell(`${name}: messages a slow cable was spared`, String(supersededMessages));
     judge.tell(
       `${name}: its notes`,
       Object.entries(notes)

@@ -25,7 +25,7 @@ export interface Health {
     readonly sentMessages: number;
     readonly unheardMessages: number;
     readonly refusedMessages: number;
-    readonly supersededBends: number;
+    readonly supersededMessages: number;
     readonly notes: Readonly<Record<string, number>>;
   }[];
   readonly server: Readonly<Record<string, number>>;

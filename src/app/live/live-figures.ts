@@ -29,10 +29,10 @@ export interface OutletFigures {
   readonly isOpen: boolean;
   readonly sentMessages: number;
   readonly sentBytes: number;
-  /** Messages while the port wasn't there, messages it refused, and bends a slow cable was spared. */
+  /** Messages while the port wasn't there, messages it refused, and messages a slow cable was spared. */
   readonly unheardMessages: number;
   readonly refusedMessages: number;
-  readonly supersededBends: number;
+  readonly supersededMessages: number;
   readonly notes: OutletCounters;
 }
 
@@ -47,14 +47,14 @@ export function readFigures(session: LiveSession, vitals: VitalSigns): LiveFigur
       const { config, messages, strange, isFuseOpen } = session.inputs[i];
       return { port: config.port, isOpen: session.isOpen(port), messages, strange, isFused: isFuseOpen };
     }),
-    outlets: session.outlets.map(({ config, sink, outlet, supersededBends }, i) => ({
+    outlets: session.outlets.map(({ config, sink, outlet, supersededMessages }, i) => ({
       port: config.port,
       isOpen: session.isOpen(wanted.outlets[i]),
       sentMessages: sink.sentMessages,
       sentBytes: sink.sentBytes,
       unheardMessages: sink.unheardMessages,
       refusedMessages: sink.refusedMessages,
-      supersededBends,
+      supersededMessages,
       notes: { ...outlet.counters },
     })),
   };

@@ -88,8 +88,8 @@ export class LiveOutlet {
     return this.#paced?.isWaiting ?? false;
   }
 
-  /** Bends a slow cable never had to carry, because a later one came first. */
-  get supersededBends(): number {
+  /** Messages a slow cable never had to carry, because a later one came first. */
+  get supersededMessages(): number {
     return this.#paced?.superseded ?? 0;
   }
 }

@@ -18,12 +18,15 @@ import type { SessionEdges } from './session-edges.js';
 
 /** How often the ports are looked at, in milliseconds. */
 export const LOOK_MS = 250;
+/** How often the session is called while something is to be done in time, and while a slow cable has something to carry. */
+export const TICK_MS = 10;
+const CABLE_TICK_MS = 2;
 
 /**
  * A live session: inputs → one line → outlets, on ports that come and go. Everything from a driver's callback to the
  * driver's send is synchronous, and nothing thrown crosses it.
  *
- * It owns no timer: its owner calls `look` every `LOOK_MS`, and `tick` while `needsTick`.
+ * It owns no timer: its owner calls `look` every `LOOK_MS`, and `tick` every `tickMs` while `needsTick`.
  *
  * @example
  * const session = new LiveSession(DEFAULT_LIVE_SETTINGS, edges);
@@ -149,6 +152,11 @@ export class LiveSession {
   /** Whether anything is to be done by itself: a glide, a pull, a strike to close, a bend that waits for its cable. */
   get needsTick(): boolean {
     return nextWakeMs(this.line.tuner) !== Infinity || this.outlets.some((outlet) => outlet.isWaiting);
+  }
+
+  /** How often it wants to be called while it needs a tick, in milliseconds. */
+  get tickMs(): number {
+    return this.outlets.some((outlet) => outlet.isWaiting) ? CABLE_TICK_MS : TICK_MS;
   }
 
   /** Everything silent at once, and fuses closed. */

@@ -1,11 +1,9 @@
 import type { Clock, Ticker } from '../../io/clock/index.js';
-import { type LiveSession, LOOK_MS } from './live-session.js';
-
-/** How often the session is called while something is to be done in time, in milliseconds. */
-const TICK_MS = 10;
+import { type LiveSession, LOOK_MS, TICK_MS } from './live-session.js';
 
 /**
- * Gives a session its time: looks at the ports every quarter of a second, and a steady tick while it needs one.
+ * Gives a session its time: looks at the ports every quarter of a second, and a steady tick while it
+ * needs one.
  *
  * @example
  * const owner = new SessionTimer(clock);
@@ -18,6 +16,7 @@ export class SessionTimer {
   #session: LiveSession | undefined;
   #looking: Ticker | undefined;
   #ticking: Ticker | undefined;
+  #tickMs = 0;
 
   constructor(clock: Clock) {
     this.#clock = clock;
@@ -25,7 +24,7 @@ export class SessionTimer {
 
   /** The session asks for ticks. */
   readonly wake = (): void => {
-    this.#ticking ??= this.#clock.every(TICK_MS, () => this.#tick());
+    if (this.#ticking === undefined) this.#startTicking();
   };
 
   start(session: LiveSession): void {
@@ -47,8 +46,14 @@ export class SessionTimer {
   #tick(): void {
     const session = this.#session;
     session?.tick();
-    if (session?.needsTick) return;
+    if (session?.needsTick && session.tickMs === this.#tickMs) return;
     this.#ticking?.stop();
     this.#ticking = undefined;
+    if (session?.needsTick) this.#startTicking();
+  }
+
+  #startTicking(): void {
+    this.#tickMs = this.#session?.tickMs ?? TICK_MS;
+    this.#ticking = this.#clock.every(this.#tickMs, () => this.#tick());
   }
 }

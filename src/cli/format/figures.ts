@@ -40,7 +40,7 @@ function formatOutlet(outlet: OutletFigures): string {
   };
   add(outlet.unheardMessages, 'while it was away');
   add(outlet.refusedMessages, 'refused');
-  add(outlet.supersededBends, 'bends left out for a slow cable');
+  add(outlet.supersededMessages, 'messages left out for a slow cable');
   add(notes.sharedNotes, 'notes had to share a channel');
   add(notes.hurriedNotes, 'notes bent a release that still sounded');
   add(notes.clampedBends, 'bends reached the end of their range');

@@ -1,21 +1,20 @@
-import { isNoteOn, type MidiSink, PITCH_BEND, SYSEX } from '../midi/index.js';
+import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, type MidiSink, SYSEX } from '../midi/index.js';
+import { WaitingChannel } from './waiting-channel.js';
 
 /** Bytes a second on a DIN cable: 31 250 bits, ten to a byte. MIDI 1.0 Detailed Specification, Hardware. */
 const DIN_BYTES_PER_SECOND = 3125;
-/** Bends go out only while the cable has no more than this left to carry: what a note may have to wait for them. */
+/** What waits goes out only while the cable has no more than this left to carry: what a note may have to wait for it. */
 const LONGEST_WAIT_MS = 1;
-/** Stands for a channel without a waiting bend. */
-const NONE = -1;
-/** What can wait: a bend for each channel, then a tuning for each key. */
-const SLOTS = 16 + 128;
 
 /**
- * A sink for a slow cable: notes never wait behind bends.
+ * A sink for a slow cable: notes never wait behind what moves.
  *
- * Everything but pitch bends, and the tuning of single keys, passes at once. These wait until the cable is free; a later
- * one of the same channel, or key, replaces it, so a glide loses steps and not its end. A note-on is preceded by what its
- * channel and its key wait for, so that a bend still comes before its note-on; of what belongs to no new note none goes
- * before it. Call `flush` after each burst and then every few milliseconds while `isWaiting`.
+ * Notes, pedals, programs and parameters pass at once. Bends, pressure, controllers and the tuning of single keys wait
+ * until the cable is free. A later value replaces one that waits, so a movement loses steps and not its end. A note-on is
+ * preceded by what its channel and its key wait for; of what belongs to other notes none goes before it. When the cable
+ * is free, bends and other values take turns; channels whose keys are down come first.
+ *
+ * Call `flush` after each burst and then every few milliseconds while `isWaiting`.
  *
  * @example
  * const paced = new PacedSink(sink);
@@ -27,19 +26,22 @@ const SLOTS = 16 + 128;
 export class PacedSink implements MidiSink {
   readonly #sink: MidiSink;
   readonly #bytesPerMs: number;
-  /** The bend each channel waits for, 0..16383, or {@link NONE}. */
-  readonly #waiting = new Int16Array(16).fill(NONE);
+  readonly #channels = Array.from({ length: 16 }, (_, channel) => new WaitingChannel(channel));
+  /** Passes on what waited, and counts its bytes. */
+  readonly #wire: MidiSink = {
+    channel: (status, data1, data2) => this.#pass(status, data1, data2),
+    system: (bytes) => this.#passSystem(bytes),
+  };
   /** The tuning change each key waits for. */
-  readonly #tunings = new Array<Uint8Array | undefined>(128).fill(undefined);
-  #count = 0;
+  readonly #tunings = new Map<number, Uint8Array>();
   /** Bytes the cable still had to carry at the last flush, and what was passed since. */
   #backlogBytes = 0;
   #freshBytes = 0;
   #flushedMs = -Infinity;
-  /** Where the next flush begins: channels and keys take turns. */
+  /** The channel whose turn is next, and whether the next turn is for bends. */
   #next = 0;
-  /** Bends and tunings that were never sent because a later one came first. */
-  superseded = 0;
+  #bendsFirst = true;
+  #supersededTunings = 0;
 
   /** @param bytesPerSecond of the cable; a DIN cable's if it isn't given */
   constructor(sink: MidiSink, bytesPerSecond: number = DIN_BYTES_PER_SECOND) {
@@ -47,23 +49,27 @@ export class PacedSink implements MidiSink {
     this.#bytesPerMs = bytesPerSecond / 1000;
   }
 
-  /** Whether any bend waits. */
+  /** Whether anything waits. */
   get isWaiting(): boolean {
-    return this.#count > 0;
+    return this.#tunings.size > 0 || this.#channels.some((channel) => channel.isWaiting);
+  }
+
+  /** Messages that were never sent because a later one came first. */
+  get superseded(): number {
+    return this.#channels.reduce((sum, channel) => sum + channel.superseded, this.#supersededTunings);
   }
 
   channel(status: number, data1: number, data2: number): void {
-    const channel = status & 0x0f;
-    const type = status & 0xf0;
-    if (type === PITCH_BEND) {
-      if (this.#waiting[channel] === NONE) this.#count++;
-      else this.superseded++;
-      this.#waiting[channel] = (data2 << 7) | data1;
-      return;
-    }
+    const channel = this.#channels[status & 0x0f];
+    if (channel.take(status, data1, data2)) return;
     if (isNoteOn(status, data2)) {
-      this.#sendBend(channel);
+      channel.keysDown++;
+      channel.sendAll(this.#wire);
       this.#sendTuning(data1);
+    } else if (isNoteOff(status, data2)) {
+      channel.keysDown = Math.max(0, channel.keysDown - 1);
+    } else if ((status & 0xf0) === CONTROL_CHANGE && data1 >= CC.allSoundOff) {
+      channel.keysDown = 0;
     }
     this.#pass(status, data1, data2);
   }
@@ -75,47 +81,72 @@ export class PacedSink implements MidiSink {
       this.#passSystem(bytes);
       return;
     }
-    const before = this.#tunings[key];
+    const before = this.#tunings.get(key);
     // A change for another device or tuning program takes nothing back of the one that waits.
     if (before !== undefined && !isSamePlace(before, bytes)) this.#sendTuning(key);
-    if (this.#tunings[key] === undefined) this.#count++;
-    else this.superseded++;
-    this.#tunings[key] = bytes;
+    else if (before !== undefined) this.#supersededTunings++;
+    this.#tunings.set(key, bytes);
   }
 
-  /** Sends waiting bends while the cable is free. @param nowMs never decreases */
+  /** Sends what waits while the cable is free. @param nowMs never decreases */
   flush(nowMs: number): void {
     const carried = (nowMs - this.#flushedMs) * this.#bytesPerMs;
     this.#backlogBytes = Math.max(0, this.#backlogBytes - carried) + this.#freshBytes;
     this.#freshBytes = 0;
     this.#flushedMs = nowMs;
-    for (let turn = 0; turn < SLOTS && this.#count > 0; turn++) {
-      if (this.#backlogBytes + this.#freshBytes > LONGEST_WAIT_MS * this.#bytesPerMs) return;
-      if (this.#next < 16) this.#sendBend(this.#next);
-      else this.#sendTuning(this.#next - 16);
-      this.#next = (this.#next + 1) % SLOTS;
-    }
+    const most = LONGEST_WAIT_MS * this.#bytesPerMs;
+    while (this.#backlogBytes + this.#freshBytes <= most && this.#sendNext());
   }
 
   /** Sends everything that waits, however long it takes: before the port is closed. */
   finish(): void {
-    for (let channel = 0; channel < 16; channel++) this.#sendBend(channel);
-    for (let key = 0; key < 128; key++) this.#sendTuning(key);
+    for (const channel of this.#channels) channel.sendAll(this.#wire);
+    for (const key of [...this.#tunings.keys()]) this.#sendTuning(key);
   }
 
-  #sendBend(channel: number): void {
-    const bend = this.#waiting[channel];
-    if (bend === NONE) return;
-    this.#waiting[channel] = NONE;
-    this.#count--;
-    this.#pass(PITCH_BEND | channel, bend & 0x7f, bend >> 7);
+  /** Sends one thing that waits. @returns whether anything did */
+  #sendNext(): boolean {
+    const bendsFirst = this.#bendsFirst;
+    this.#bendsFirst = !bendsFirst;
+    return bendsFirst
+      ? this.#sendOneBend() || this.#sendOneValue()
+      : this.#sendOneValue() || this.#sendOneBend();
+  }
+
+  /** A bend, or else the tuning of a key that has waited longest. */
+  #sendOneBend(): boolean {
+    const channel = this.#find((one) => one.isBendWaiting);
+    channel?.sendBend(this.#wire);
+    if (channel !== undefined) return true;
+    for (const key of this.#tunings.keys()) {
+      this.#sendTuning(key);
+      return true;
+    }
+    return false;
+  }
+
+  #sendOneValue(): boolean {
+    const channel =
+      this.#find((one) => one.keysDown > 0 && one.isValueWaiting) ?? this.#find((one) => one.isValueWaiting);
+    channel?.sendValue(this.#wire);
+    return channel !== undefined;
+  }
+
+  /** The next channel in turn of which something holds. */
+  #find(holds: (channel: WaitingChannel) => boolean): WaitingChannel | undefined {
+    for (let turn = 0; turn < 16; turn++) {
+      const index = (this.#next + turn) & 0x0f;
+      if (!holds(this.#channels[index])) continue;
+      this.#next = (index + 1) & 0x0f;
+      return this.#channels[index];
+    }
+    return undefined;
   }
 
   #sendTuning(key: number): void {
-    const bytes = this.#tunings[key];
+    const bytes = this.#tunings.get(key);
     if (bytes === undefined) return;
-    this.#tunings[key] = undefined;
-    this.#count--;
+    this.#tunings.delete(key);
     this.#passSystem(bytes);
   }
 

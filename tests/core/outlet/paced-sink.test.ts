@@ -66,7 +66,7 @@ describe('a slow cable', () => {
     expect(paced.superseded).toBeGreaterThan(100);
   });
 
-  test('has a bend before its note-on, the latest for each channel at the end, and nothing else out of order', () => {
+  test('has a bend before its note-on, the latest for each channel at the end, and no note out of order', () => {
     const message = fc.tuple(
       fc.constantFrom(0x80, 0x90, 0xb0, 0xe0),
       fc.nat(3),
@@ -99,9 +99,9 @@ describe('a slow cable', () => {
         paced.finish();
         hear();
         expect(heard).toEqual(bend);
-        const others = ([status]: number[]): boolean => (status & 0xf0) !== 0xe0;
-        const expected = played.map(([[type, channel, ...data]]) => [type | channel, ...data]).filter(others);
-        expect(wire.sent.filter(others)).toEqual(expected);
+        const isNote = ([status]: number[]): boolean => (status & 0xe0) === 0x80;
+        const expected = played.map(([[type, channel, ...data]]) => [type | channel, ...data]).filter(isNote);
+        expect(wire.sent.filter(isNote)).toEqual(expected);
       }),
     );
   });
@@ -137,11 +137,11 @@ test('a tuning of another program or device doesn’t take the place of one that
   expect(paced.superseded).toBe(1);
 });
 
-test('knows that a program change takes two bytes of the cable, a controller three', () => {
+test('knows that a program change takes two bytes of the cable, a pedal three', () => {
   /** When a bend goes out that came after thirty such messages, in milliseconds. */
   const waitsAfter = (status: number): number => {
     const { wire, paced } = pace();
-    for (let i = 0; i < 30; i++) paced.channel(status, 7, i);
+    for (let i = 0; i < 30; i++) paced.channel(status, 64, i);
     paced.channel(0xe3, 1, 65);
     for (let atMs = 0; ; atMs += 0.1) {
       paced.flush(atMs);
@@ -150,4 +150,88 @@ test('knows that a program change takes two bytes of the cable, a controller thr
   };
   // 3 125 bytes a second: a third of 90 bytes is 9.6 ms.
   expect(waitsAfter(0xb0) - waitsAfter(0xc0)).toBeCloseTo(9.6, 0);
+});
+
+describe('controllers and pressure on a slow cable', () => {
+  const wheelAndPressure = (paced: PacedSink, channel: number, value: number): void => {
+    paced.channel(0xb0 | channel, 1, value);
+    paced.channel(0xd0 | channel, value, 0);
+  };
+
+  test('only the newest value of each goes out', () => {
+    const { wire, paced } = pace();
+    for (let value = 0; value < 100; value++) wheelAndPressure(paced, 3, value);
+    paced.finish();
+    expect(wire.sent).toEqual([
+      [0xb3, 1, 99],
+      [0xd3, 99, 0],
+    ]);
+    expect(paced.superseded).toBe(198);
+  });
+
+  test('a note-on is preceded by what its own channel waits for, and by nothing else', () => {
+    const { wire, paced } = pace();
+    for (let channel = 0; channel < 15; channel++) wheelAndPressure(paced, channel, 40);
+    paced.channel(0x94, 60, 80);
+    expect(wire.sent).toEqual([
+      [0xb4, 1, 40],
+      [0xd4, 40, 0],
+      [0x94, 60, 80],
+    ]);
+  });
+
+  test('pedals, programs, banks, parameters and mode messages pass at once', () => {
+    const { wire, paced } = pace();
+    const atOnce = [
+      [0xb0, 64, 127],
+      [0xb0, 67, 127],
+      [0xb0, 0, 1],
+      [0xb0, 32, 2],
+      [0xc0, 5, 0],
+      [0xb0, 101, 0],
+      [0xb0, 100, 0],
+      [0xb0, 6, 12],
+      [0xb0, 123, 0],
+    ];
+    paced.channel(0xb0, 1, 40);
+    for (const [status, data1, data2] of atOnce) paced.channel(status, data1, data2);
+    expect(wire.sent).toEqual(atOnce);
+  });
+
+  test('a low half that waits is dropped when its high half comes, and follows one that came before it', () => {
+    const { wire, paced } = pace();
+    paced.channel(0xb0, 33, 5);
+    paced.channel(0xb0, 1, 40);
+    paced.channel(0xb0, 33, 6);
+    paced.finish();
+    expect(wire.sent).toEqual([
+      [0xb0, 1, 40],
+      [0xb0, 33, 6],
+    ]);
+  });
+
+  test('channels whose keys are down come before the others, and bends take turns with the rest', () => {
+    const { wire, paced } = pace();
+    paced.channel(0x97, 60, 80);
+    for (let channel = 0; channel < 10; channel++) {
+      paced.channel(0xe0 | channel, 0, 70);
+      wheelAndPressure(paced, channel, 40);
+    }
+    for (let atMs = 0; atMs < 1000 && paced.isWaiting; atMs++) paced.flush(atMs);
+    expect(paced.isWaiting).toBe(false);
+    const [, , second, third] = wire.sent;
+    expect([second, third].map(([status]) => status & 0x0f)).toContain(7);
+    const kinds = wire.sent.slice(1, 7).map(([status]) => (status & 0xf0) === 0xe0);
+    expect(kinds).toEqual([true, false, true, false, true, false]);
+  });
+
+  test('the pressure of each key waits by itself', () => {
+    const { wire, paced } = pace();
+    for (const value of [1, 2, 3]) for (const key of [60, 64]) paced.channel(0xa0, key, value);
+    paced.finish();
+    expect(wire.sent).toEqual([
+      [0xa0, 60, 3],
+      [0xa0, 64, 3],
+    ]);
+  });
 });
