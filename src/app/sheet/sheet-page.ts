@@ -41,13 +41,13 @@ function toSection({ passage, heads }: SheetPiece, paper: SheetPaper): string {
   const sheetWidth = toSheetWidth(paper);
   const leastWidth = paper.isPortrait ? sheetWidth : LEAST_WIDTH;
   const legendWidth = paper.isPortrait ? 2 * LEGEND_WIDTH : LEGEND_WIDTH;
-  const { systems, walks, legend } = drawParts(passage, legendWidth, sheetWidth);
+  const { systems, paths, legend } = drawParts(passage, legendWidth, sheetWidth);
   const { figure, title, lines, moved, way } = tellFound(passage);
   const isLong =
     moved.length + way.length > MOST_BESIDE ||
-    walks.length > 1 ||
-    walks[0].drawing.width > SHARE_BESIDE * sheetWidth;
-  // In portrait there is no room for the legend beside a walk.
+    paths.length > 1 ||
+    paths[0].drawing.width > SHARE_BESIDE * sheetWidth;
+  // In portrait there is no room for the legend beside a path.
   const isAcross = paper.isPortrait && !isLong;
   const widest = Math.max(...systems.map(({ drawing }) => drawing.width));
   const figures = systems.map(({ drawing, first, last }) =>
@@ -60,11 +60,11 @@ function toSection({ passage, heads }: SheetPiece, paper: SheetPaper): string {
       ),
     ),
   );
-  const maps = walks.map(({ walk, drawing }) =>
+  const maps = paths.map(({ path, drawing }) =>
     toFigure(
       formatDrawing(
         drawing,
-        `The walk on the lattice, ${toRange('chord', walk.firstChord, walk.lastChord)}`,
+        `The walk on the lattice, ${toRange('chord', path.firstChord, path.lastChord)}`,
         `role="img" width="${Math.round(drawing.width)}"`,
       ),
     ),
@@ -96,7 +96,7 @@ ${toTable(passage)}
 </article>`;
 }
 
-/** On portrait paper, a wider walk or a longer list has the whole width. */
+/** On portrait paper, a wider path or a longer list has the whole width. */
 const SHARE_BESIDE = 0.6;
 const MOST_BESIDE = 8;
 

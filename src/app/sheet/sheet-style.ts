@@ -3,7 +3,7 @@ import { SHEET_WIDTH } from '../../core/sheet/index.js';
 /** What stands beside a sheet on a screen. */
 const EDGE = 60;
 
-/** Where paper is narrow, what was found on a long walk stands below it. */
+/** Where paper is narrow, the comma found on a long path is below it. */
 const PORTRAIT = `  .long { display: block; }
   .long .walk { max-width: none; }
   .long .walk figure { display: inline-block; max-width: 100%; vertical-align: top; margin-right: 16px; }

@@ -1,4 +1,4 @@
-/** A passage as a lecture sheet: chords on staves with what decided each note, the walk on the lattice, the comma found. */
+/** A passage as a lecture sheet: chords on staves with what decided each note, the path on the lattice, the comma found. */
 export type { BarMoment, PassageSource, SheetColumn, SheetNote } from './columns.js';
 export { drawParts, drawSheet, type SheetHeads, type SheetParts } from './draw-sheet.js';
 export { type FoundWords, tellFound } from './found-words.js';

@@ -35,8 +35,8 @@ export interface LatticeDrawing {
   /** Lines of pure fifths behind it, one a row. */
   readonly rows: readonly { readonly y: number; readonly name: string }[];
   /** Centres of the last chords, oldest first; `age` is 0 for the last and goes to 1. */
-  readonly walk: readonly (Place & { readonly age: number })[];
-  /** Where the origin lies, if it is out of sight: the way to it, at the edge. */
+  readonly path: readonly (Place & { readonly age: number })[];
+  /** At the edge, towards the origin when that is out of sight. */
   readonly pointer: (Place & { readonly angle: number }) | undefined;
 }
 
@@ -45,8 +45,8 @@ const ORIGIN: LatticeKey = [0, 0, 0];
 const BEYOND = 1;
 /** What the pointer to the origin covers, in steps either way. */
 const POINTER_HALF = { x: 0.7, y: 0.5 };
-/** Chords the walk goes back. */
-const WALK_LENGTH = 32;
+/** How many chords the path shows. */
+const PATH_LENGTH = 32;
 
 /**
  * What there is to see of the lattice through `window`.
@@ -86,7 +86,7 @@ export function drawLattice(
     const isOrigin = id === String(ORIGIN);
     return { id, ...toPlace(key), name, state, weight: recalled.get(id) ?? 0, isOrigin };
   });
-  const recent = centres.slice(-WALK_LENGTH);
+  const recent = centres.slice(-PATH_LENGTH);
   return {
     dots,
     sails: findSails(sounding).map(({ corners, kind }) => ({
@@ -96,7 +96,7 @@ export function drawLattice(
     })),
     bonds: findBonds(sounding).map(([a, b]) => ({ id: `${a} ${b}`, from: toPlace(a), to: toPlace(b) })),
     rows: toRows(drawn, plane),
-    walk: recent.map((centre, i) => ({ ...toPlace(centre), age: 1 - (i + 1) / recent.length })),
+    path: recent.map((centre, i) => ({ ...toPlace(centre), age: 1 - (i + 1) / recent.length })),
     pointer,
   };
 }

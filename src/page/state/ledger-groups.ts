@@ -48,7 +48,7 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
   return passes.filter((group) => group.lines.length > 0);
 }
 
-/** The letter of a note is enough: strategies whose chords have walked apart say the same then. */
+/** The letter of a note is enough: strategies with different drift then say the same. */
 function toNamedEntry(entry: EntryFact): NamedEntry {
   return entry.kind === 'offset' ? entry : { ...entry, name: toLetter(entry.name) };
 }

@@ -16,7 +16,7 @@ export function DriftFigure({ frame, strategy }: { frame: Frame | undefined; str
         <span class="unit"> c</span>
       </p>
       <div>
-        <p class="exact">{drift === undefined ? ' ' : describeWalk(drift)}</p>
+        <p class="exact">{drift === undefined ? ' ' : describeDrift(drift)}</p>
         <p class="headline">{toHeadline(frame)}</p>
       </div>
     </section>
@@ -24,7 +24,7 @@ export function DriftFigure({ frame, strategy }: { frame: Frame | undefined; str
 }
 
 /** How far the chords have drifted, and how much of it was given back: (80/81)², −2 syntonic commas, −43.0 c; 41.2 c given back. */
-function describeWalk({ ratio, comma, commaCents, backCents }: DriftFact): string {
+function describeDrift({ ratio, comma, commaCents, backCents }: DriftFact): string {
   if (ratio === '1/1') return 'The harmony stands where it began.';
   const drift = parseRatio(ratio);
   const back = Math.abs(backCents) < 0.5 ? '' : `; ${formatSize(backCents)} given back`;

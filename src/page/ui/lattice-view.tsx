@@ -76,7 +76,7 @@ export function LatticeView({
 }
 
 function Drawing({ drawing, step, left, right }: DrawingProps) {
-  const { dots, sails, bonds, rows, walk, pointer } = drawing;
+  const { dots, sails, bonds, rows, path, pointer } = drawing;
   const at = ({ x, y }: Place) => `${(x * step).toFixed(1)} ${(y * step).toFixed(1)}`;
   const radius = 0.25 * step;
   const spots = (wanted: boolean) =>
@@ -108,11 +108,11 @@ function Drawing({ drawing, step, left, right }: DrawingProps) {
         <path key={id} class={`sail ${kind}`} d={`M${corners.map(at).join('L')}Z`} />
       ))}
       {spots(false)}
-      {walk.slice(1).map((place, i) => (
+      {path.slice(1).map((place, i) => (
         <path
           key={place.age}
           class="walk"
-          d={`M${at(walk[i])}L${at(place)}`}
+          d={`M${at(path[i])}L${at(place)}`}
           opacity={(1 - place.age) ** 1.5}
         />
       ))}

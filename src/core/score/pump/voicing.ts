@@ -54,7 +54,7 @@ export function toVoicings(pump: Pump, count: 3 | 4): Outcome<readonly Voicing[]
   const steps = pump.chords.map((_, i) => toStepCosts(pump, i, choices));
   let best: { cost: number; path: number[] } | undefined;
   for (let start = 0; start < choices[0].length; start++) {
-    const found = walk(choices, steps, parts, pump, start, best?.cost ?? Number.POSITIVE_INFINITY);
+    const found = findCycle(choices, steps, parts, pump, start, best?.cost ?? Number.POSITIVE_INFINITY);
     if (found !== undefined) best = found;
   }
   if (best === undefined)
@@ -67,7 +67,7 @@ export function toVoicings(pump: Pump, count: 3 | 4): Outcome<readonly Voicing[]
 }
 
 /** The cheapest way round from one setting of the first chord back to it; undefined if none costs less than `limit`. */
-function walk(
+function findCycle(
   choices: readonly (readonly Voicing[])[],
   steps: readonly Float64Array[],
   parts: readonly VoicePart[],

@@ -3,7 +3,7 @@ import { type PrimeVector, UNISON } from '../theory/index.js';
 import { PEN, SHEET_WIDTH } from './pen.js';
 
 /** A point of the lattice on the drawing, in its units. */
-export interface WalkNode extends Box {
+export interface PathNode extends Box {
   readonly point: PrimeVector;
   readonly name: string;
   readonly x: number;
@@ -14,7 +14,7 @@ export interface WalkNode extends Box {
 }
 
 /** A node that has no place yet. */
-type Label = Omit<WalkNode, 'x' | 'y' | keyof Box>;
+type Label = Omit<PathNode, 'x' | 'y' | keyof Box>;
 
 /**
  * Which way primes 11 and 13 go; the others have the plane of the lattice. Of all ways to the right and to the left, both
@@ -39,7 +39,7 @@ export const EDGE = { x: 40, top: 30, bottom: 34 };
  * plane can lie nearly on each other; then one stands beside where it belongs.
  * @param sheetWidth how wide a sheet is
  */
-export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): WalkNode[] {
+export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): PathNode[] {
   const points = labels.map(({ point }) => point);
   const units = [
     ...UNITS.filter((unit) => isFitting(points, unit, SHARE_BESIDE * sheetWidth)),
@@ -92,7 +92,7 @@ export function uniquePoints(points: readonly PrimeVector[]): PrimeVector[] {
 }
 
 /** The leftmost and the highest at the edges. */
-function toNodesBy(unit: number, labels: readonly Label[]): WalkNode[] {
+function toNodesBy(unit: number, labels: readonly Label[]): PathNode[] {
   const places = labels.map(({ point }) => toPointPlace(point));
   const left = Math.min(...places.map(({ x }) => x));
   const top = Math.min(...places.map(({ y }) => y));
@@ -114,8 +114,8 @@ function toNodesBy(unit: number, labels: readonly Label[]): WalkNode[] {
 }
 
 /** Those that are on no other where they belong, the rest as near to there as they can. */
-function toApart(nodes: readonly WalkNode[]): WalkNode[] {
-  const isAlone = (node: WalkNode) => !nodes.some((other) => other !== node && overlap(node, other));
+function toApart(nodes: readonly PathNode[]): PathNode[] {
+  const isAlone = (node: PathNode) => !nodes.some((other) => other !== node && overlap(node, other));
   const taken = nodes.filter(isAlone);
   return nodes.map((node) => {
     if (isAlone(node)) return node;
@@ -125,7 +125,7 @@ function toApart(nodes: readonly WalkNode[]): WalkNode[] {
   });
 }
 
-function moved(node: WalkNode, x: number, y: number): WalkNode {
+function moved(node: PathNode, x: number, y: number): PathNode {
   const [dx, dy] = [x - node.x, y - node.y];
   const { left, right, top, bottom } = node;
   return { ...node, x, y, left: left + dx, right: right + dx, top: top + dy, bottom: bottom + dy };
@@ -148,6 +148,6 @@ function isFitting(points: readonly PrimeVector[], unit: number, width: number):
   );
 }
 
-function hasOverlap(nodes: readonly WalkNode[]): boolean {
+function hasOverlap(nodes: readonly PathNode[]): boolean {
   return nodes.some((a, i) => nodes.slice(i + 1).some((b) => overlap(a, b)));
 }

@@ -11,19 +11,19 @@ import {
   write,
 } from '../drawing/index.js';
 import { formatPower } from '../theory/index.js';
+import type { LatticePath, PathStop } from './lattice-path.js';
+import type { PathNode } from './path-nodes.js';
 import { PEN } from './pen.js';
-import type { Walk, WalkStop } from './walk.js';
-import type { WalkNode } from './walk-nodes.js';
 
 const SHADE = '#e6e6e6';
 const TIP = 9;
 
 /**
- * A part of the walk: fifths to the right, major thirds up. Triads are shaded; the walk goes from number to number; a
+ * A part of the path: fifths to the right, major thirds up. Triads are shaded; the path goes from number to number; a
  * dashed line is the comma.
  */
-export function drawWalk(walk: Walk): Drawing {
-  const { nodes, chords, stops, path, comma } = walk;
+export function drawLatticePath(path: LatticePath): Drawing {
+  const { nodes, chords, stops, order, comma } = path;
   const shapes: Shape[] = [];
   // Notes by primes 11 and 13 lie beside triads, not in them.
   const inTriads = nodes.filter(({ point }) => point[4] === 0 && point[5] === 0);
@@ -36,8 +36,8 @@ export function drawWalk(walk: Walk): Drawing {
   for (const [from, to] of keys.flatMap(findBonds).map((ends) => ends.map(find))) {
     shapes.push({ kind: 'line', from: [from.x, from.y], to: [to.x, to.y], stroke: PEN.rule, thick: 1.4 });
   }
-  path.forEach((at, i) => {
-    const next = path[i + 1];
+  order.forEach((at, i) => {
+    const next = order[i + 1];
     if (next !== undefined) shapes.push(...drawStep(stops[at], stops[next]));
   });
   if (comma !== undefined) {
@@ -55,11 +55,11 @@ export function drawWalk(walk: Walk): Drawing {
   for (const stop of stops) shapes.push(...drawStop(stop));
   const label = comma === undefined ? undefined : drawComma(comma, [...nodes, ...stops]);
   shapes.push(...(label ?? []));
-  shapes.push(write(4, walk.height - 6, walk.key, { size: PEN.small, fill: PEN.faint }));
-  return { width: walk.width, height: walk.height, shapes };
+  shapes.push(write(4, path.height - 6, path.key, { size: PEN.small, fill: PEN.faint }));
+  return { width: path.width, height: path.height, shapes };
 }
 
-function drawSail(corners: readonly WalkNode[]): Shape {
+function drawSail(corners: readonly PathNode[]): Shape {
   const [first, ...rest] = corners.map(({ x, y }) => [x, y] as const);
   return {
     kind: 'path',
@@ -70,7 +70,7 @@ function drawSail(corners: readonly WalkNode[]): Shape {
 }
 
 /** From one stop to the next, with a tip; from edge to edge. No two stops are in one place. */
-function drawStep(from: WalkStop, to: WalkStop): Shape[] {
+function drawStep(from: PathStop, to: PathStop): Shape[] {
   const [dx, dy] = [to.x - from.x, to.y - from.y];
   const length = Math.hypot(dx, dy);
   const [ux, uy] = [dx / length, dy / length];
@@ -97,7 +97,7 @@ function toEdge(box: Box & { x: number; y: number }, ux: number, uy: number): [n
   return [box.x + ux * reach, box.y + uy * reach];
 }
 
-function drawNode({ x, y, left, right, name, isHome, isEnd }: WalkNode): Shape[] {
+function drawNode({ x, y, left, right, name, isHome, isEnd }: PathNode): Shape[] {
   const box = (grow: number, thick: number): Shape => ({
     kind: 'box',
     x: left - grow,
@@ -117,7 +117,7 @@ function drawNode({ x, y, left, right, name, isHome, isEnd }: WalkNode): Shape[]
   return [...ring, box(0, isEnd ? 3 : 1.4), words, ...home];
 }
 
-function drawStop({ words, x, y, left, right, top, bottom }: WalkStop): Shape[] {
+function drawStop({ words, x, y, left, right, top, bottom }: PathStop): Shape[] {
   return [
     {
       kind: 'box',
@@ -136,7 +136,7 @@ function drawStop({ words, x, y, left, right, top, bottom }: WalkStop): Shape[] 
 
 /** The comma's ratio on its line, where nothing else is; undefined if there is no room. */
 function drawComma(
-  { from, to, ratio }: NonNullable<Walk['comma']>,
+  { from, to, ratio }: NonNullable<LatticePath['comma']>,
   taken: readonly Box[],
 ): Shape[] | undefined {
   const words = formatPower(ratio);
