@@ -7,8 +7,8 @@ import { isAwaited, placeWithHeld, placeWithUnfollowed } from './strike.js';
 import { reportMoves, type Tuner, toDriftCents } from './tuner.js';
 
 /**
- * When the tuner next has something to do by itself, in milliseconds: a glide, a pull, a note to settle.
- * Infinity when only an event can change anything. A `time` event at or after that moment does it.
+ * When the tuner next has something to do by itself, in milliseconds: a glide, a pull, a note to settle. Infinity when
+ * only an event can change anything. A `time` event at or after that moment does it.
  */
 export function nextWakeMs(tuner: Tuner): number {
   return Math.min(nextTickMs(tuner), nextSettleMs(tuner));
@@ -18,16 +18,16 @@ function nextTickMs(tuner: Tuner): number {
   return isMoving(tuner) ? (Math.floor(tuner.nowMs / toStepMs(tuner)) + 1) * toStepMs(tuner) : Infinity;
 }
 
-/** So many notes are a crowd, and a crowd of more moves in steps that are so many times as wide at most. */
+/** Above this many sounding notes, steps get wider, by at most this factor. */
 const CROWD = 256;
 const WIDEST_STEP = 4;
 
-/** What moves does so in steps this wide: a message for each note in each of them is more than a crowd's cable carries. */
+/** The step width of glides and the pull: one message a note and step for more than a crowd would fill a cable. */
 function toStepMs({ settings, notes }: Tuner): number {
   return settings.tickMs * Math.min(WIDEST_STEP, 1 + Math.floor(notes.length / CROWD));
 }
 
-/** When something becomes of the open strike by itself: no more notes join it, or it no longer waits for fingers. */
+/** When the open strike changes by itself: no more notes join it, or it stops waiting for fingers. */
 function nextSettleMs({ strike, settings }: Tuner): number {
   if (strike === undefined) return Infinity;
   if (strike.isWaiting) return strike.atMs + LETTING_GO_MS;
@@ -46,7 +46,7 @@ function isMoving(tuner: Tuner): boolean {
   );
 }
 
-/** Does everything that is due up to `atMs`, each at its own time, so that a late caller changes nothing. */
+/** Does everything due up to `atMs`, each at its own time, so that a late caller changes nothing. */
 export function advance(tuner: Tuner, atMs: number, out: TunerOut): void {
   for (;;) {
     const tickMs = nextTickMs(tuner);
@@ -68,7 +68,7 @@ function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
     if (settings.held === 'stay') tuner.isLagging = true;
     if (cents !== 0) {
       bookMove(tuner.ledger, cents);
-      // What the pull does meanwhile is no move of the open strike.
+      // The pull's moves meanwhile don't belong to the open strike.
       offset.strikeBaseCents += cents;
       tuner.pulling ??= { fromMs: atMs - toStepMs(tuner), cents: 0, tied: 0 };
       tuner.pulling.cents += cents;
@@ -79,7 +79,7 @@ function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
   reportMoves(tuner, atMs, out);
 }
 
-/** Lets time pass for the sum of impurity: a lagging note against others that stand elsewhere. */
+/** Adds up impurity over time: a lagging note against others elsewhere. */
 function passTime(tuner: Tuner, atMs: number): void {
   const seconds = (atMs - tuner.nowMs) / 1000;
   if (seconds > 0 && tuner.isLagging) {
@@ -101,7 +101,7 @@ function passTime(tuner: Tuner, atMs: number): void {
   tuner.nowMs = atMs;
 }
 
-/** The strike window is over: the strike waits for fingers that still leave the chord before it, or closes. */
+/** The strike window is over: the strike waits for fingers still to leave the chord before it, or closes. */
 function settle(tuner: Tuner, atMs: number, out: TunerOut): void {
   const strike = tuner.strike!;
   if (!strike.isWaiting && isAwaited(tuner)) {

@@ -5,21 +5,21 @@ import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
 import type { ReasonSource, SoundingNote } from './note.js';
 import type { OpenStrike, Tuner } from './tuner.js';
 
-/** How many notes the tonic of home is worth at the beginning, as to where the music stands on the line of fifths. */
+/** How many notes the tonic of home counts as at the beginning, for the mean place on the line of fifths. */
 const HOME_NOTES = 6;
 
-/** Fixes the lattice point of a note of the open strike for as long as it sounds, and books it. */
+/** Fixes the lattice point of a note of the open strike for as long as it sounds, and enters it in the ledger. */
 export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
   const strike = tuner.strike!;
   note.settled = true;
   if (strike.anew !== undefined) {
-    // From here on something stands at home: a note that joins this strike later is no first one any more.
+    // From here on something is at home: a note that joins this strike later is no first one.
     tuner.fresh = false;
     tuner.homing = false;
     bookStrike(tuner, strike, tuner.nowMs, out);
     strike.anew = undefined;
   }
-  // The first notes say more than those that come later: nothing was known before but the tonic of home.
+  // The first notes count more than later ones: before them only the tonic of home is known.
   const share = Math.max(tuner.settings.weights.fifthsShare, 1 / (tuner.nextId + HOME_NOTES));
   tuner.fifthsMean += share * (tuner.settings.home.tonic.fifths + toFifths(note.point) - tuner.fifthsMean);
   if (tuner.settings.strategy === 'temper') tieNote(tuner, note);
@@ -29,12 +29,12 @@ export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): voi
   if (entry !== undefined) out.enter(entry);
 }
 
-/** Keeps where a tied note stands: a strike that is placed again is measured from there. */
+/** Stores the pitch of a tied note: a strike that is placed again is measured from it. */
 export function tieNote({ offset }: Tuner, note: SoundingNote): void {
   note.tiedCents = note.deviationCents + offset.cents + note.lagCents;
 }
 
-/** Ends the open strike, if there is one: its notes settle, and what the offset did for it is booked. */
+/** Ends the open strike, if any: its notes settle, and what the offset did for it is entered. */
 export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { strike } = tuner;
   if (strike === undefined) return;
@@ -55,7 +55,7 @@ export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   tuner.strike = undefined;
 }
 
-/** Books what the offset has done for the open strike so far; what comes later starts from there. */
+/** Enters the offset's moves for the open strike so far; later ones start from there. */
 function bookStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerOut): void {
   const { offset } = tuner;
   const cents = offset.cents - offset.strikeBaseCents;
@@ -67,13 +67,13 @@ function bookStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerOu
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
 }
 
-/** Why the offset moves at a strike by itself. */
+/** Why the offset moves at a strike. */
 function toCause({ settings, guide }: Tuner): OffsetEntry['cause'] {
   if (settings.strategy === 'temper') return 'temper';
   return guide === undefined ? 'anchor' : 'plan';
 }
 
-/** Ends a run of the pull and books it. */
+/** Ends a run of the pull and enters it. */
 export function closePull(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { pulling } = tuner;
   if (pulling === undefined) return;

@@ -1,15 +1,15 @@
 import type { HeardNote } from './heard-note.js';
 
-/** A note that sounds during a stretch, and where it stands. */
+/** A note that sounds during a stretch, and its pitch. */
 export interface Standing {
   readonly note: HeardNote;
   readonly cents: number;
 }
 
 /**
- * Goes through a performance stretch by stretch: within one the same notes sound and none of them moves.
+ * Visits a performance stretch by stretch: within one the same notes sound and none of them moves.
  *
- * Silence is left out. `sounding` is used again for the next stretch: don't keep it.
+ * Silence is left out. `sounding` is reused for the next stretch: copy it to store it.
  *
  * @param notes in the order they were struck
  */

@@ -1,13 +1,13 @@
 import type { PlanProblem } from './problem.js';
 
 /**
- * The slots that still matter after each strike: heard by a later one, or needed at the end. Two ways of tuning that
- * agree on them have the same future.
+ * The slots that still matter after each strike: heard by a later one, or needed at the end. Two paths that agree on
+ * them have the same future.
  */
 export interface Frontier {
   /** After each strike, its slots. */
   readonly slots: readonly Int32Array[];
-  /** For each of them, where it stood in the frontier before; below 0, the strike's own slot -1, -2 … */
+  /** For each of them, its index in the frontier before; below 0, the strike's own slot -1, -2 … */
   readonly from: readonly Int32Array[];
 }
 

@@ -2,7 +2,7 @@ import { fail, type Outcome, succeed } from '../../outcome.js';
 import { findMember, formatChord, type PumpChord, toMembers } from './chord.js';
 import type { Pump } from './pump.js';
 
-/** A voice of a choir: what it is called, and the keys it sings with ease (common practice). */
+/** A voice of a choir: its name, and the keys it sings with ease (common practice). */
 export interface VoicePart {
   readonly name: string;
   readonly lowest: number;
@@ -18,22 +18,24 @@ export const CHOIRS: Readonly<Record<3 | 4, readonly VoicePart[]>> = {
   4: [{ name: 'Bass', lowest: 40, highest: 60 }, { name: 'Tenor', lowest: 48, highest: 67 }, ALTO, SOPRANO],
 };
 
-/** Upper voices stay within an octave of their neighbour; the lowest may stand further off. */
+/** Upper voices stay within an octave of their neighbour; the lowest may be further off. */
 const MOST_APART = 12;
 const MOST_APART_BELOW = 19;
 /** Longest leap of a voice. */
 const MOST_LEAP = 12;
 
-/** What is paid, in semitones moved, for what a choir would rather not sing. */
+/** Prices, in semitones moved, of what a choir avoids. */
 const PRICE = { onThird: 12, onOther: 40, doubledThird: 6, offMiddle: 0.15, parallel: 60, leap: 6 };
 
 /** One key for each voice, from the lowest up. */
 export type Voicing = readonly number[];
 
 /**
- * Sets the chords of a pump for a choir, the same in every pass: each common tone that can be held is held by the voices
- * that have it, at least one; the others move as little as they can, without parallel fifths and octaves where that can
- * be had; every voice stays in its range, none crosses another, every chord is whole. The cheapest of all settings.
+ * Sets the chords of a pump for a choir, the same in every pass, at the least cost.
+ *
+ * Each common tone that can be held is held by at least one voice that has it. The others move as little as they can,
+ * without parallel fifths and octaves where possible. Every voice stays in its range, none crosses another, every chord
+ * is whole.
  *
  * Fails with `PUMP_VOICES`: a seventh chord for three voices, or no setting within these rules.
  *
@@ -66,7 +68,7 @@ export function toVoicings(pump: Pump, count: 3 | 4): Outcome<readonly Voicing[]
   return succeed(best.path.map((choice, i) => choices[i][choice]));
 }
 
-/** The cheapest way round from one setting of the first chord back to it; undefined if none costs less than `limit`. */
+/** The cheapest cycle from one setting of the first chord back to it; undefined if none costs less than `limit`. */
 function findCycle(
   choices: readonly (readonly Voicing[])[],
   steps: readonly Float64Array[],
@@ -138,7 +140,9 @@ function toStandingCost(chord: PumpChord, voicing: Voicing, parts: readonly Voic
   return cost;
 }
 
-/** Prices of going from each setting of a chord to each of the next; endless where a common tone would be released. */
+/**
+ * Prices of moving from each setting of a chord to each of the next; Infinity where a common tone would be released.
+ */
 function toStepCosts(pump: Pump, i: number, choices: readonly (readonly Voicing[])[]): Float64Array {
   const here = choices[i];
   const next = choices[(i + 1) % choices.length];
@@ -154,7 +158,7 @@ function toStepCosts(pump: Pump, i: number, choices: readonly (readonly Voicing[
   return costs;
 }
 
-/** Whether each common tone goes on in a voice that has it. */
+/** Whether each common tone is held by a voice that has it. */
 function holdsAll(from: Voicing, to: Voicing, held: ReadonlySet<number>): boolean {
   for (const keyClass of held)
     if (!from.some((key, voice) => key % 12 === keyClass && to[voice] === key)) return false;
@@ -166,7 +170,7 @@ function toMotionCost(from: Voicing, to: Voicing): number {
   for (let voice = 0; voice < from.length; voice++) {
     const moved = Math.abs(to[voice] - from[voice]);
     if (moved > MOST_LEAP) return Number.POSITIVE_INFINITY;
-    // The bass leaps with less trouble than the others.
+    // Leaps are easier for the bass.
     cost += moved + (moved > (voice === 0 ? 7 : 4) ? PRICE.leap : 0);
     for (let other = 0; other < voice; other++)
       if (isParallel(from[other], from[voice], to[other], to[voice])) cost += PRICE.parallel;
@@ -174,7 +178,7 @@ function toMotionCost(from: Voicing, to: Voicing): number {
   return cost;
 }
 
-/** Fifths or octaves that go on into the next of their kind by the same way. */
+/** Whether two voices move in parallel fifths or octaves. */
 function isParallel(low: number, high: number, nextLow: number, nextHigh: number): boolean {
   const interval = (high - low) % 12;
   if (interval !== 0 && interval !== 7) return false;
