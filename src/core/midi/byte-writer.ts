@@ -50,7 +50,7 @@ export class ByteWriter {
     this.byte(value & 0x7f);
   }
 
-  /** What was written, from one place up to another. A view, until more is written. */
+  /** What was written between two offsets. A view, until more is written. */
   view(from: number, to: number): Uint8Array {
     return this.#buffer.subarray(from, to);
   }

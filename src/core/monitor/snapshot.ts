@@ -16,7 +16,7 @@ export interface ReplicasSnapshot {
   readonly notes: number;
 }
 
-/** A whole monitor as plain data: what a server that takes over goes on from. */
+/** A whole monitor as plain data, for a new server to continue from. */
 export interface MonitorSnapshot {
   readonly replicas: ReplicasSnapshot;
   readonly settings: TunerSettings;

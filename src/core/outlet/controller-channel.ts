@@ -10,7 +10,7 @@ import {
 import type { ControllerChannel } from './member.js';
 import { selectParameter } from './parameters.js';
 
-// Everything here sends and remembers in one act, so that `channel.state` is always what the receiver was told.
+// Everything here sends and records at once, so that `channel.state` is always what the receiver was sent.
 
 /**
  * Sends a controller 0..119.
@@ -45,7 +45,7 @@ export function tellPressure(sink: MidiSink, channel: ControllerChannel, pressur
 }
 
 /**
- * Chooses a parameter unless it is chosen already.
+ * Selects a parameter unless it is selected already.
  * @example tellSelection(sink, createControllerChannel(0), RPN.none);  // sink.sent === []: as on a fresh channel
  */
 export function tellSelection(sink: MidiSink, channel: ControllerChannel, parameter: number): void {
@@ -55,9 +55,9 @@ export function tellSelection(sink: MidiSink, channel: ControllerChannel, parame
 }
 
 /**
- * Sends data entry for a parameter, which is chosen first if another was.
+ * Sends data entry for a parameter, selecting it first if another was.
  *
- * @param controller CC 6 or 38, or an increment or decrement (96, 97), whose effect can't be known and isn't kept
+ * @param controller CC 6 or 38, or an increment or decrement (96, 97), whose effect is unknown and not stored
  * @example
  * tellParameter(sink, createControllerChannel(0), RPN.fineTuning, CC.dataEntry, 64);
  * sink.sent  // ['B0 65 00', 'B0 64 01', 'B0 06 40']
@@ -77,8 +77,8 @@ export function tellParameter(
 }
 
 /**
- * Brings a channel to what a part has set, sending only what differs: program with its bank first, then controllers,
- * pressure and parameters. Where the part never set what stands on the channel, the receiver's default is sent.
+ * Sets a channel to what a part has set, sending only what differs: program with its bank first, then controllers,
+ * pressure and parameters. What the part never set gets the receiver's default.
  *
  * @example bringTo(sink, createControllerChannel(0), new ChannelState());  // sink.sent === []: the same is there already
  */
@@ -98,7 +98,7 @@ export function bringTo(sink: MidiSink, channel: ControllerChannel, wanted: Chan
 }
 
 /**
- * Lifts every pedal of a channel, whatever is known about it.
+ * Lifts every pedal of a channel, whatever its known state.
  *
  * @example liftPedals(sink, createControllerChannel(0));  // sink.sent === ['B0 40 00', 'B0 42 00', 'B0 43 00', 'B0 45 00']
  */
@@ -106,10 +106,10 @@ export function liftPedals(sink: MidiSink, channel: ControllerChannel): void {
   for (const pedal of PEDALS) tellController(sink, channel, pedal, 0);
 }
 
-/** A controller number no controller has, for pressure, whose default is 0 as theirs. */
+/** Stands for pressure where controllers are numbered; its default is 0 too. */
 const PRESSURE = 128;
 
-/** The value to send, or UNSET when what stands will do. */
+/** The value to send, or UNSET if the present one is right. */
 function toTarget(wanted: number, stands: number, controller: number): number {
   const target = wanted === UNSET && stands !== UNSET ? toDefault(controller) : wanted;
   return target === stands ? UNSET : target;
@@ -122,8 +122,8 @@ function bringProgram(sink: MidiSink, channel: ControllerChannel, wanted: Channe
   const bank = toTarget(wanted.programBank, state.programBank, CC.bank);
   const bankLsb = toTarget(wanted.programBankLsb, state.programBankLsb, CC.bankLsb);
   if (program === state.program && bank === UNSET && bankLsb === UNSET) return;
-  // Receivers differ in whether half a bank select keeps the other half: send both. But leave the bank alone where
-  // nobody ever chose one: it may have been chosen on the receiver's panel.
+  // Receivers differ in whether half a bank select clears the other half: send both. But leave a bank that was never
+  // chosen: it may have been set on the receiver's panel.
   if (hasBank(wanted) || hasBank(state)) {
     tellController(sink, channel, CC.bank, Math.max(0, wanted.programBank));
     tellController(sink, channel, CC.bankLsb, Math.max(0, wanted.programBankLsb));

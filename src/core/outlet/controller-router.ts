@@ -26,26 +26,25 @@ import { PartInput } from './part-input.js';
 const DATA_INCREMENT = 96;
 const DATA_DECREMENT = 97;
 /**
- * What the player does beside notes, on its way to the channels that carry the part.
+ * Routes what the player does beside notes to the channels that carry the part.
  *
- * Live changes are passed even if they change nothing, and remembered. Three things are the outlet's own and stop here:
- * the bend range (RPN 0 from the input says how far the *input* bends), the MPE configuration (RPN 6), and the channel
- * modes (CC 124..127 are passed as All Notes Off, which they include: omni or mono would undo one note a channel).
- * Selecting a parameter is passed with the first data for it, so that two parts can't mix up each other's parameters
- * on a channel they share.
+ * Live changes pass and are recorded even if they change nothing. Three things stop here. The bend range (RPN 0 from
+ * the input) says how far the *input* bends. The MPE configuration (RPN 6) is the outlet's own. Of the channel modes,
+ * CC 124..127 pass as All Notes Off, which they include: omni or mono would break one note a channel. A parameter
+ * selection passes with its first data, so that parts on a shared channel can't mix up each other's parameters.
  */
 export class ControllerRouter {
   readonly #sink: MidiSink;
   readonly #channels: readonly ControllerChannel[];
   readonly #parts: PartInput[] = [];
-  /** The one state of all parts, where they share their channels; else each part has its own. */
+  /** The one state of all parts, if they share their channels; else each part has one. */
   readonly #common: ChannelState | undefined;
   readonly #pedals = new SharedPedals();
   #firstPart = NO_PART;
 
   /**
    * @param channels the channels program and controllers may go to
-   * @param common   given where every channel carries every part: the state they set together
+   * @param common   if every channel carries every part: their common state
    */
   constructor(sink: MidiSink, channels: readonly ControllerChannel[], common?: ChannelState) {
     this.#sink = sink;
@@ -53,7 +52,7 @@ export class ControllerRouter {
     this.#common = common;
   }
 
-  /** What a part has set so far; makes an empty one for a part not heard before. */
+  /** What a part has set so far; empty for a part not heard before. */
   part(part: number): PartInput {
     const known = this.#parts[part];
     if (known !== undefined) return known;
@@ -63,13 +62,13 @@ export class ControllerRouter {
     return fresh;
   }
 
-  /** The receiver was put back to its start, and with it what the parts have set, all but pedals. */
+  /** The receiver was reset, and with it what the parts have set, except pedals. */
   forget(): void {
     for (const channel of this.#channels) channel.state.forget();
     for (const input of this.#parts) input?.forget();
   }
 
-  /** Passes and remembers one message of a part; poly pressure is not its business. */
+  /** Passes and records one message of a part, except poly pressure. */
   control(part: number, status: number, data1: number, data2: number): void {
     const input = this.part(part);
     switch (status & 0xf0) {
@@ -132,7 +131,7 @@ export class ControllerRouter {
     }
   }
 
-  /** What a part's controller comes to on its channels: parts that share them share their pedals. */
+  /** A part's controller as its channels get it: parts that share them share their pedals. */
   #toShared(part: number, controller: number, value: number): number {
     return this.#common === undefined ? value : this.#pedals.set(part, controller, value);
   }
@@ -171,7 +170,8 @@ export class ControllerRouter {
   }
 
   /**
-   * Reset All Controllers, spelled out: on a channel of ours the message itself would also reset the bend of what sounds.
+   * Reset All Controllers as single messages: on our channels the message itself would also reset the bend of sounding
+   * notes.
    * @see RP-015, Response to Reset All Controllers
    */
   #reset(part: number, input: PartInput): void {
@@ -186,7 +186,7 @@ export class ControllerRouter {
     this.#deselect(part);
   }
 
-  /** Sets a controller where it isn't known to stand so already, with its low half if it has one. */
+  /** Sets a controller and its low half, if any, unless it is known to have the value. */
   #restore(part: number, input: PartInput, controller: number, value: number): void {
     input.state.setController(controller, value);
     for (const channel of this.#channels) {
@@ -209,16 +209,16 @@ export class ControllerRouter {
 }
 
 /**
- * The pedals of parts that share a channel. One pedal there stands for theirs, so it is down for as long as any of them
- * is: else one player's foot coming up would end what another's holds.
+ * The pedals of parts that share a channel: a pedal is down while any part's is, so that one player's foot doesn't end
+ * another's notes.
  */
 export class SharedPedals {
-  /** For each pedal where the parts' own stand, by part; 0 where it was never moved. */
+  /** For each pedal the positions of the parts, by part; 0 where it was never moved. */
   readonly #stand: readonly number[][] = HOLDING_PEDALS.map(() => []);
 
   /**
    * A part sets a controller.
-   * @returns what that comes to on the channel: 0..127, the part's own value for all but pedals that hold notes
+   * @returns the value for the channel: 0..127, the part's own value for all but pedals that hold notes
    * @example
    * const pedals = new SharedPedals();
    * pedals.set(0, CC.sustain, 127);

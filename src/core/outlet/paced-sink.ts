@@ -2,9 +2,9 @@ import { isNoteOn, type MidiSink, PITCH_BEND, SYSEX } from '../midi/index.js';
 
 /** Bytes a second on a DIN cable: 31 250 bits, ten to a byte. MIDI 1.0 Detailed Specification, Hardware. */
 const DIN_BYTES_PER_SECOND = 3125;
-/** Bends go out only while the cable has no more than this left to carry: what a note may have to wait for them. */
+/** Bends are sent only while the cable has at most this much left to carry: the longest wait of a note behind them. */
 const LONGEST_WAIT_MS = 1;
-/** Stands for a channel without a waiting bend. */
+/** Marks a channel without a waiting bend. */
 const NONE = -1;
 /** What can wait: a bend for each channel, then a tuning for each key. */
 const SLOTS = 16 + 128;
@@ -12,10 +12,10 @@ const SLOTS = 16 + 128;
 /**
  * A sink for a slow cable: notes never wait behind bends.
  *
- * Everything but pitch bends, and the tuning of single keys, passes at once. These wait until the cable is free; a later
- * one of the same channel, or key, replaces it, so a glide loses steps and not its end. A note-on is preceded by what its
- * channel and its key wait for, so that a bend still comes before its note-on; of what belongs to no new note none goes
- * before it. Call `flush` after each burst and then every few milliseconds while `isWaiting`.
+ * Everything but pitch bends and tunings of single keys passes at once. These wait until the cable is free; a later one
+ * of the same channel, or key, replaces it, so a glide loses steps but not its end. A note-on is preceded by the
+ * waiting bend of its channel and the tuning of its key; no others go before it. Call `flush` after each burst and then
+ * every few milliseconds while `isWaiting`.
  *
  * @example
  * const paced = new PacedSink(sink);
@@ -27,18 +27,18 @@ const SLOTS = 16 + 128;
 export class PacedSink implements MidiSink {
   readonly #sink: MidiSink;
   readonly #bytesPerMs: number;
-  /** The bend each channel waits for, 0..16383, or {@link NONE}. */
+  /** The waiting bend of each channel, 0..16383, or {@link NONE}. */
   readonly #waiting = new Int16Array(16).fill(NONE);
-  /** The tuning change each key waits for. */
+  /** The waiting tuning change of each key. */
   readonly #tunings = new Array<Uint8Array | undefined>(128).fill(undefined);
   #count = 0;
-  /** Bytes the cable still had to carry at the last flush, and what was passed since. */
+  /** Bytes the cable still had to carry at the last flush, and those passed since. */
   #backlogBytes = 0;
   #freshBytes = 0;
   #flushedMs = -Infinity;
   /** Where the next flush begins: channels and keys take turns. */
   #next = 0;
-  /** Bends and tunings that were never sent because a later one came first. */
+  /** Bends and tunings never sent because a later one replaced them. */
   superseded = 0;
 
   /** @param bytesPerSecond of the cable; a DIN cable's if it isn't given */
@@ -68,7 +68,7 @@ export class PacedSink implements MidiSink {
     this.#pass(status, data1, data2);
   }
 
-  /** System messages pass at once, but for the tuning of a single key. */
+  /** System messages pass at once, except tunings of a single key. */
   system(bytes: Uint8Array): void {
     const key = toTunedKey(bytes);
     if (key === undefined) {
@@ -76,7 +76,7 @@ export class PacedSink implements MidiSink {
       return;
     }
     const before = this.#tunings[key];
-    // A change for another device or tuning program takes nothing back of the one that waits.
+    // A change for another device or tuning program doesn't replace the waiting one.
     if (before !== undefined && !isSamePlace(before, bytes)) this.#sendTuning(key);
     if (this.#tunings[key] === undefined) this.#count++;
     else this.superseded++;
@@ -97,7 +97,7 @@ export class PacedSink implements MidiSink {
     }
   }
 
-  /** Sends everything that waits, however long it takes: before the port is closed. */
+  /** Sends everything that waits, however long it takes: call it before the port is closed. */
   finish(): void {
     for (let channel = 0; channel < 16; channel++) this.#sendBend(channel);
     for (let key = 0; key < 128; key++) this.#sendTuning(key);

@@ -19,17 +19,17 @@ import { bringTo, liftPedals, tellSelection } from './controller-channel.js';
 import { SharedPedals } from './controller-router.js';
 import { type ControllerChannel, createControllerChannel } from './member.js';
 
-/** Of a wheel whose place at the receiver isn't known. */
+/** Marks an unknown wheel position. */
 const ANYWHERE = -1;
 
 /**
- * A channel on which all that a player sets passes as it comes; what stands is remembered, and set again where a receiver
- * may have lost it: all of it after another one came, pedals and wheel after a drain has lifted and centred them.
+ * A channel on which all that a player sets passes unchanged. It is recorded, and sent again where a receiver may have
+ * lost it: all of it after a reopen, pedals and wheel after a drain.
  */
 export class PlainChannel {
   readonly channel: number;
   readonly #sink: MidiSink;
-  /** What the receiver was told. */
+  /** What the receiver was sent. */
   readonly #channel: ControllerChannel;
   readonly #set = new ChannelState();
   readonly #parameter = new ParameterChoice();
@@ -46,15 +46,15 @@ export class PlainChannel {
     this.#channel = createControllerChannel(channel);
   }
 
-  /** A part that plays on it. */
+  /** Adds a part that plays on it. */
   join(part: number): void {
     this.#parts.add(part);
   }
 
   /**
-   * Passes a channel message of a part that is neither a note nor its pressure; only the channel is this one. Where
-   * several parts play on it, their pedals are down together, and none of them ends the notes of the others: its own get
-   * their note-offs in any case.
+   * Passes a channel message of a part, except notes and their pressure, on this channel. Where several parts play on
+   * it, a pedal is down while any part's is, and none of them ends the notes of the others: its own get their note-offs
+   * in any case.
    */
   pass(part: number, status: number, data1: number, data2: number): void {
     const type = status & 0xf0;
@@ -78,7 +78,7 @@ export class PlainChannel {
     }
   }
 
-  /** Everything that was set stands at the receiver from now on. To be called before each note; most often for nothing. */
+  /** Sends whatever the receiver may have lost. Call it before each note; usually it sends nothing. */
   prepare(): void {
     if (this.#isReady) return;
     this.#isReady = true;
@@ -87,14 +87,14 @@ export class PlainChannel {
     if (this.#wheel !== this.#toldWheel) this.#bend(this.#wheel);
   }
 
-  /** The receiver may be another one. */
+  /** The receiver may be another one: nothing is known. */
   doubt(): void {
     this.#channel.state.doubt();
     this.#toldWheel = ANYWHERE;
     this.#isReady = false;
   }
 
-  /** The receiver was put back to its start, and with it all that was set but pedals. */
+  /** The receiver was reset, and with it all that was set but pedals. */
   forget(): void {
     this.#channel.state.forget();
     this.#set.forgetAllButPedals();
@@ -104,7 +104,7 @@ export class PlainChannel {
     this.#isReady = false;
   }
 
-  /** Pedals up, All Notes Off, All Sound Off, the wheel in the middle, whatever is known. */
+  /** Pedals up, All Notes Off, All Sound Off, the wheel centred, in any state. */
   silence(): void {
     liftPedals(this.#sink, this.#channel);
     this.#sink.channel(CONTROL_CHANGE | this.channel, CC.allNotesOff, 0);
@@ -116,7 +116,7 @@ export class PlainChannel {
   #control(part: number, controller: number, value: number): void {
     const isEnd = controller === CC.allSoundOff || liftsAllKeys(controller);
     if (isEnd && this.#parts.size > 1) return;
-    // Data for a parameter that was chosen before: the receiver must still know which.
+    // Data for a parameter selected before: the receiver must still have it selected.
     if (controller === CC.dataEntry || controller === CC.dataEntryLsb) this.prepare();
     const stands = this.#pedals.set(part, controller, value);
     this.#sink.channel(CONTROL_CHANGE | this.channel, controller, stands);
@@ -148,7 +148,7 @@ export class PlainChannel {
       const stands = this.#pedals.set(part, controller, 0);
       this.#channel.state.setController(controller, 0);
       this.#set.setController(controller, stands);
-      // Another part's pedal is down still.
+      // Another part's pedal is still down.
       if (stands > 0) this.#isReady = false;
     }
     for (const state of [this.#set, this.#channel.state]) {

@@ -4,7 +4,7 @@ import type { SentNote } from './member.js';
 const FIRST_BUCKETS = 64;
 
 /**
- * The notes that can be heard, found by their id: a table of short chains. Ids are given in order, so notes that sound
+ * The notes that can be heard, by id: a hash table of short chains. Ids are given in order, so notes that sound
  * together seldom share a chain. The table doubles when there are more notes than chains.
  *
  * @example
@@ -29,7 +29,7 @@ export class SentNotes {
     this.#link(note);
   }
 
-  /** Takes out a note that is there. */
+  /** Removes a note that is there. */
   remove(note: SentNote): void {
     this.#count--;
     const bucket = this.#toBucket(note.id);

@@ -11,7 +11,7 @@ import { AmountSchema, TextSchema, within } from './values.js';
 
 type Tuner = typeof TUNER;
 
-/** The settings the page has a control for. Each strategy has a leeway of its own, so that is apart. */
+/** The settings with a control on the page, except the leeways, one for each strategy. */
 type Controlled = { [K in keyof Tuner]: Tuner[K] extends { page: unknown } ? K : never }[keyof Tuner];
 
 type ControlSchema<K extends string, V> = v.StrictObjectSchema<
@@ -27,7 +27,7 @@ type Controls = {
   [K in Exclude<Controlled, 'leeway'>]: ControlSchema<K, Exclude<ToldValue<Tuner[K]>, 'list'>>;
 }[Exclude<Controlled, 'leeway'>][];
 
-/** Each strategy that has a leeway has its own. */
+/** The leeway of each strategy that has one. */
 type Leeways = { pull: number; anchored: number };
 
 type Facts = {

@@ -1,4 +1,4 @@
-/** Every setting there is: its key, its values, what it does, and where it may be given. Data alone, for page and program. */
+/** Every setting: its key, its values, what it does, and where it may be given. Data alone, for page and program. */
 
 export type { HomeScale, Kind, NumberRange, ValueOf, Words } from './kinds.js';
 export { amount, toPrimes, toWords, whole } from './kinds.js';

@@ -6,18 +6,18 @@ import { TUNER } from './tuning.js';
 
 type Tuner = typeof TUNER;
 
-/** A value as it is told: a tonic by its name, a home scale by its kind. */
+/** The reported form of a value: a tonic by its name, a home scale by its kind. */
 export type ToldValue<S> = S extends { kind: 'tonic' }
   ? string
   : S extends { kind: 'scale'; names: infer N }
     ? (keyof N & string) | 'list'
     : ValueOf<S>;
 
-/** The settings of a tuner as they are told, by their names in code. */
+/** The reported settings of a tuner, by their names in code. */
 export type ToldSettings = { [K in keyof Tuner as FieldName<Tuner, K>]: ToldValue<Tuner[K]> };
 
 /**
- * The settings of a tuner as reports and viewers are told them: in the order of the table, A in hertz to a thousandth.
+ * The settings of a tuner for reports and viewers: in the order of the table, A in hertz to a thousandth.
  * @example tellSettings(DEFAULT_SETTINGS).leewayCents  // 8
  */
 export function tellSettings(settings: TunerSettings): ToldSettings {

@@ -19,13 +19,13 @@ const SHADE = '#e6e6e6';
 const TIP = 9;
 
 /**
- * A part of the path: fifths to the right, major thirds up. Triads are shaded; the path goes from number to number; a
+ * A part of the path: fifths to the right, major thirds up. Triads are shaded, arrows lead from number to number, and a
  * dashed line is the comma.
  */
 export function drawLatticePath(path: LatticePath): Drawing {
   const { nodes, chords, stops, order, comma } = path;
   const shapes: Shape[] = [];
-  // Notes by primes 11 and 13 lie beside triads, not in them.
+  // Notes by primes 11 and 13 are beside triads, not in them.
   const inTriads = nodes.filter(({ point }) => point[4] === 0 && point[5] === 0);
   const byKey = new Map(inTriads.map((node) => [String(toLatticeKey(node.point)), node]));
   const find = (key: LatticeKey) => byKey.get(String(key))!;
@@ -69,7 +69,7 @@ function drawSail(corners: readonly PathNode[]): Shape {
   };
 }
 
-/** From one stop to the next, with a tip; from edge to edge. No two stops are in one place. */
+/** An arrow from the edge of one stop to the edge of the next. No two stops are in one place. */
 function drawStep(from: PathStop, to: PathStop): Shape[] {
   const [dx, dy] = [to.x - from.x, to.y - from.y];
   const length = Math.hypot(dx, dy);
@@ -90,7 +90,7 @@ function drawStep(from: PathStop, to: PathStop): Shape[] {
   ];
 }
 
-/** Where a line that leaves a box's middle comes out of it. */
+/** Where a line from a box's middle crosses its edge. */
 function toEdge(box: Box & { x: number; y: number }, ux: number, uy: number): [number, number] {
   const [halfX, halfY] = [(box.right - box.left) / 2 + 1, (box.bottom - box.top) / 2 + 1];
   const reach = Math.min(halfX / Math.abs(ux), halfY / Math.abs(uy));
@@ -134,7 +134,7 @@ function drawStop({ words, x, y, left, right, top, bottom }: PathStop): Shape[] 
   ];
 }
 
-/** The comma's ratio on its line, where nothing else is; undefined if there is no room. */
+/** The comma's ratio on its line, at a free place; undefined without one. */
 function drawComma(
   { from, to, ratio }: NonNullable<LatticePath['comma']>,
   taken: readonly Box[],

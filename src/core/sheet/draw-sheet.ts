@@ -8,14 +8,14 @@ import type { Passage } from './passage.js';
 import { PEN, SHEET_WIDTH } from './pen.js';
 import { toSystems } from './systems.js';
 
-/** What a sheet is called, and how its passage was tuned. */
+/** The title of a sheet, and how its passage was tuned. */
 export interface SheetHeads {
   readonly title: string;
   /** Which bars, and how it was tuned. */
   readonly lines: readonly string[];
 }
 
-/** A sheet in its parts, for a page that breaks where it likes. */
+/** The parts of a sheet, for a page that breaks anywhere between them. */
 export interface SheetParts {
   /** Each with the numbers of its first and last chord. */
   readonly systems: readonly { readonly drawing: Drawing; readonly first: number; readonly last: number }[];
@@ -26,15 +26,10 @@ export interface SheetParts {
 const LEAST_WIDTH = 760;
 const MARGIN = 30;
 const GAP = 26;
-/** Room for what was found, beside a path. */
+/** Room for the comma found, beside a path. */
 const FOUND_WIDTH = 330;
 
-/**
- * Every part of a sheet, drawn. Widths are in the drawing's units.
- *
- * @param legendWidth how wide the legend may be
- * @param sheetWidth  how wide a sheet is
- */
+/** Draws every part of a sheet. Widths are in the drawing's units. */
 export function drawParts(passage: Passage, legendWidth: number, sheetWidth = SHEET_WIDTH): SheetParts {
   const systems = toSystems(passage, sheetWidth);
   return {
@@ -93,7 +88,7 @@ export function drawSheet(passage: Passage, heads: SheetHeads, sheetWidth = SHEE
   return { width, height: y, shapes: [paper, ...shapes] };
 }
 
-/** What was found, in lines of words. */
+/** The comma found, in lines of words. */
 function drawFound(passage: Passage, width: number): Drawing {
   const { figure, title, lines, moved, way } = tellFound(passage);
   const shapes: Shape[] = [];

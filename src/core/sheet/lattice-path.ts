@@ -14,32 +14,32 @@ import {
 } from './path-nodes.js';
 import { PEN, SHEET_WIDTH } from './pen.js';
 
-/** Where the path rests: the chords that sound there. */
+/** A numbered place of the path: the chords on its points. */
 export interface PathStop extends Box {
   readonly words: string;
   readonly x: number;
   readonly y: number;
 }
 
-/** A part of the path, on a drawing of its own. */
+/** A part of the path, on a separate drawing. */
 export interface LatticePath {
-  /** What its directions are, and where home is if it isn't shown. */
+  /** The meaning of its directions, and where home is if it isn't shown. */
   readonly key: string;
   readonly firstChord: number;
   readonly lastChord: number;
   readonly width: number;
   readonly height: number;
   readonly nodes: readonly PathNode[];
-  /** Chords as the nodes they sound on, each set once. */
+  /** Chords as the nodes they sound on, each once. */
   readonly chords: readonly (readonly PathNode[])[];
   readonly stops: readonly PathStop[];
-  /** Which stops follow one another. */
+  /** Indices of the stops in the order of the path. */
   readonly order: readonly number[];
-  /** The comma: from where a key class first stood to where it stands at the end. */
+  /** The comma: from the first point of a key class to its last. */
   readonly comma: { readonly from: PathNode; readonly to: PathNode; readonly ratio: PrimeVector } | undefined;
 }
 
-/** Chords on the same points, one after another. */
+/** Consecutive chords on the same points. */
 interface Rest {
   readonly numbers: number[];
   readonly points: readonly PrimeVector[];
@@ -48,20 +48,22 @@ interface Rest {
 const MOST_RESTS = 16;
 
 /**
- * The path of a passage over the lattice, on as many drawings as it needs; each goes on from where the last one ended.
+ * The path of a passage over the lattice, on as many drawings as it needs; each continues where the last one ended.
  * @param sheetWidth no drawing is wider
  */
 export function toLatticePaths(passage: Passage, sheetWidth = SHEET_WIDTH): LatticePath[] {
   const rests = toRests(passage.columns);
   const greedy = toParts(rests, MOST_RESTS, sheetWidth);
-  // As long as each other, if that needs no more.
+  // Of equal length, if that needs no more.
   const most = Math.ceil((rests.length + greedy.length - 1) / greedy.length);
   const even = toParts(rests, most, sheetWidth);
   const parts = even.length > greedy.length ? greedy : even;
   return parts.map((part, i) => toLatticePath(part, passage, i === parts.length - 1, sheetWidth));
 }
 
-/** @param most how many rests a part has at most */
+/**
+ * @param most the most rests of a part
+ */
 function toParts(rests: readonly Rest[], most: number, sheetWidth: number): Rest[][] {
   const parts: Rest[][] = [];
   for (const rest of rests) {
@@ -100,7 +102,7 @@ function toLatticePath(
   };
   const { shown } = found;
   const hasComma = isLast && shown !== undefined && offer([shown.fromPoint, shown.toPoint]);
-  // Far from home it would only make the rest small.
+  // Home far away would only make the rest small.
   if (isNearHome(points)) offer([UNISON]);
 
   const end = isLast ? columns[columns.length - 1].notes : [];
@@ -145,7 +147,7 @@ function toDirections(nodes: readonly PathNode[], home: string): string {
   ].join(' · ');
 }
 
-/** One stop for each set of points, at the middle of its chord or as near to it as there is room, however far that is. */
+/** One stop for each set of points, as near the middle of its chord as there is room. */
 function toStops(
   rests: readonly Rest[],
   chords: readonly (readonly PathNode[])[],
@@ -182,7 +184,7 @@ function toPoints(rests: readonly Rest[]): PrimeVector[] {
   return uniquePoints(rests.flatMap(({ points }) => points));
 }
 
-/** The same for the same set of points, octaves left out. */
+/** Equal for equal sets of points, octaves left out. */
 function toKey(points: readonly PrimeVector[]): string {
   return points
     .map((point) => point.slice(1).join(' '))

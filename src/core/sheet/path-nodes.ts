@@ -13,21 +13,24 @@ export interface PathNode extends Box {
   readonly isEnd: boolean;
 }
 
-/** A node that has no place yet. */
+/** A node without a place. */
 type Label = Omit<PathNode, 'x' | 'y' | keyof Box>;
 
 /**
- * Which way primes 11 and 13 go; the others have the plane of the lattice. Of all ways to the right and to the left, both
- * downward, the ones that hold intervals of up to four fifths, two thirds and one of each other prime farthest apart: none
- * of them needs a fifth longer than 141 for names to stand beside each other.
+ * Directions of primes 11 and 13; the others have the plane of the lattice. Of all directions to the right and to the
+ * left, both downward, these separate intervals of up to four fifths, two thirds and one of each other prime best: no
+ * fifth has to be longer than 141 for names to fit beside each other.
  */
 const ELEVENTH: Place = { x: 0.62, y: 0.62 };
 const THIRTEENTH: Place = { x: -0.44, y: 0.12 };
-/** How long a fifth is drawn: the first that leaves room beside it, or fits at all; or else that leaves names room. */
+/**
+ * Lengths of a fifth to try: the first that leaves room beside the drawing, or fits at all; else one that leaves names
+ * room.
+ */
 const UNITS = [150, 130, 110, 96, 84, 76, 68, 62];
 const LARGE_UNITS = [110, 140, 180, 240];
 const MOST_HEIGHT = 460;
-/** How much of a sheet's width is left beside what was found. */
+/** Share of a sheet's width left beside the comma found. */
 const SHARE_BESIDE = 700 / SHEET_WIDTH;
 /** In steps of a fifth. */
 const NEAR_HOME = 1.4;
@@ -35,8 +38,8 @@ const NEAR_HOME = 1.4;
 export const EDGE = { x: 40, top: 30, bottom: 34 };
 
 /**
- * Points of the lattice in units of the drawing, as far apart as there is room for and none on another. Five primes on a
- * plane can lie nearly on each other; then one stands beside where it belongs.
+ * Points of the lattice in units of the drawing, as far apart as there is room for and without overlap. Five primes on
+ * a plane can nearly coincide; then one point is moved aside.
  * @param sheetWidth how wide a sheet is
  */
 export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): PathNode[] {
@@ -53,7 +56,7 @@ export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): Pat
 }
 
 /**
- * A box where it belongs, or as near to there as it covers nothing and leaves no edge: in rings that grow without end.
+ * A box at its place, or as near to it as it fits without covering anything: in rings that grow without end.
  * @param toBox it, if its middle were there
  */
 export function toFreeBox<B extends Box>(
@@ -75,12 +78,12 @@ export function toFreeBox<B extends Box>(
   }
 }
 
-/** Whether points go on one drawing. */
+/** Whether points fit on one drawing. */
 export function isRoomFor(points: readonly PrimeVector[], sheetWidth: number): boolean {
   return isFitting(points, UNITS[UNITS.length - 1], sheetWidth);
 }
 
-/** Whether home is so near to one of some points that it is worth its room. */
+/** Whether home is near enough to some points to be drawn with them. */
 export function isNearHome(points: readonly PrimeVector[]): boolean {
   const home = toPointPlace(UNISON);
   return points.map(toPointPlace).some(({ x, y }) => Math.hypot(x - home.x, y - home.y) < NEAR_HOME);
@@ -113,7 +116,7 @@ function toNodesBy(unit: number, labels: readonly Label[]): PathNode[] {
   });
 }
 
-/** Those that are on no other where they belong, the rest as near to there as they can. */
+/** Leaves points that overlap no other, and moves the rest as little as possible. */
 function toApart(nodes: readonly PathNode[]): PathNode[] {
   const isAlone = (node: PathNode) => !nodes.some((other) => other !== node && overlap(node, other));
   const taken = nodes.filter(isAlone);

@@ -1,7 +1,6 @@
 /**
- * An exact pitch ratio: the exponents of the primes 2 3 5 7 11 13, in that order.
- *
- * It stays exact for ever: ten thousand commas are still six small integers.
+ * An exact pitch ratio: the exponents of the primes 2 3 5 7 11 13, in that order. Exact at any size: ten thousand
+ * commas are still six small integers.
  *
  * @example
  * const syntonicComma: PrimeVector = [-4, 4, -1, 0, 0, 0];
@@ -83,7 +82,7 @@ export function sameClass(a: PrimeVector, b: PrimeVector): boolean {
 }
 
 /**
- * Cents of a ratio, taken once from the vector.
+ * Cents of a ratio, computed from the vector in one step.
  *
  * Below 0 for ratios under 1/1. Good to about 1e-12 of the sum of its terms, in floating point.
  *
@@ -160,8 +159,8 @@ export function toFifths(v: PrimeVector): number {
 /**
  * The vector with its octaves chosen so that it spans exactly `keys`.
  *
- * Octaves reach every twelfth key only, so the caller guarantees that `keys` fits the key class of the odd part. It isn't
- * checked, on the note path: for any other whole number the octaves are cut toward 0 and the result misses by up to 11 keys.
+ * Octaves reach every twelfth key only, so `keys` must fit the key class of the odd part. Not checked, on the note
+ * path: for any other whole number the octaves are cut toward 0 and the result misses by up to 11 keys.
  *
  * @param keys a whole number of keys, below 0 for downward
  * @example withKeys([0, 0, 1, 0, 0, 0], 4)  // [-2, 0, 1, 0, 0, 0]: 5/4
