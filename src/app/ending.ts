@@ -2,21 +2,21 @@ import type { LineListener } from '../core/line/index.js';
 import type { PrimeVector } from '../core/theory/index.js';
 import { type SoundingNote, type Tuner, toCommonDrift } from '../core/tuner/index.js';
 
-/** Where the last chord of a piece stood. */
+/** The last chord of a piece. */
 export interface Ending {
   /**
-   * The exact drift: the comma product between where its key classes stood and where they first did. The one most of
-   * its notes share; between equals the lowest note's.
+   * The exact drift: the comma product between the last and the first points of its key classes. Most of its notes
+   * share it; in a tie it is the lowest note's.
    */
   readonly drift: PrimeVector;
-  /** How far the chord as a whole stood from home, in cents, glides taken as done. */
+  /** Mean distance of the chord from home, in cents, as if its glides were over. */
   readonly fromHomeCents: number;
 }
 
 /**
- * Watches a line for the chord that sounds last: everything that can be heard at the last strike.
+ * Watches a line for the chord that sounds last: everything audible at the last strike.
  *
- * One watcher serves several pieces played one after the other, each on a tuner of its own.
+ * One watcher serves several pieces played one after the other, each with a separate tuner.
  */
 export class EndingWatcher implements LineListener {
   readonly #chords: LastChord[] = [];
@@ -34,8 +34,8 @@ export class EndingWatcher implements LineListener {
   }
 
   /**
-   * How the pieces ended, in the order they were played; undefined for one without a note.
-   * @param tuners what each piece was played through, when it is over
+   * The endings of the pieces, in the order they were played; undefined for one without a note.
+   * @param tuners the tuner of each piece, when it is over
    */
   toEndings(tuners: readonly Tuner[]): (Ending | undefined)[] {
     let next = 0;
@@ -45,7 +45,7 @@ export class EndingWatcher implements LineListener {
   }
 }
 
-/** What of a piece's last chord sounds, and what of it has ended since it was struck. */
+/** The notes of a piece's last chord that sound, and those that have ended since it was struck. */
 interface LastChord {
   readonly sounding: Set<Readonly<SoundingNote>>;
   readonly ended: Readonly<SoundingNote>[];

@@ -1,9 +1,9 @@
 import { type ToldSettings, tellSettings } from '../core/settings/index.js';
 import type { TunerSettings } from '../core/tuner/index.js';
 
-/** The settings a piece was tuned with, as they stand in JSON. */
+/** The settings of a tuned piece in JSON. */
 export interface SettingsReport extends Omit<ToldSettings, 'leewayCents'> {
-  /** Where home has the twelve keys from C, in cents away from 12 equal. */
+  /** Home's pitches of the twelve keys from C, in cents away from 12 equal. */
   readonly homeCents: readonly number[];
   /** null: no bound. */
   readonly leewayCents: number | null;

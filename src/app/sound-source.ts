@@ -5,24 +5,24 @@ import { readInput } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { openSoundFont } from '../io/sound/index.js';
 
-/** What a piece is to sound with: one of our own voices, or a SoundFont by its path. */
+/** The sound of a piece: one of the voices, or a SoundFont by its path. */
 export type SoundChoice =
   | { readonly kind: 'voice'; readonly voice: VoiceName }
   | { readonly kind: 'soundfont'; readonly path: string };
 
-/** What makes the sound. */
+/** Makes the sound. */
 export interface SoundSource {
-  /** In words. */
+  /** Its name for people. */
   readonly name: string;
-  /** A player for each receiver of a timeline, from its start. */
+  /** A new player for each receiver of a timeline. */
   createPlayers(timeline: Timeline, rate: number): Player[];
 }
 
-/** The largest SoundFont that is read: what one call of the system can hand over. */
+/** The largest SoundFont: the limit of one read call of the system. */
 const MOST_BYTES = 2 ** 31 - 1;
 
 /**
- * Opens what makes the sound.
+ * Opens a sound source.
  *
  * Throws a LeewayError: for a SoundFont those of reading a file, and SOUNDFONT_BAD.
  */
@@ -42,7 +42,7 @@ export async function openSoundSource(choice: SoundChoice): Promise<SoundSource>
   };
 }
 
-/** Whether keys are tuned by themselves (MIDI Tuning Standard). */
+/** Whether single keys are tuned (MIDI Tuning Standard). */
 function tunesKeys({ system }: Timeline): boolean {
   return [...system.values()].some((bytes) => (bytes[1] === 0x7f || bytes[1] === 0x7e) && bytes[3] === 8);
 }

@@ -16,14 +16,14 @@ import { type ActionRule, hasSameRoute, type LiveSettings, withStrategy } from '
 import { PortManager, type WantedPorts } from './port-manager.js';
 import type { SessionEdges } from './session-edges.js';
 
-/** How often the ports are looked at, in milliseconds. */
+/** How often the ports are checked, in milliseconds. */
 export const LOOK_MS = 250;
 
 /**
  * A live session: inputs → one line → outlets, on ports that come and go. Everything from a driver's callback to the
  * driver's send is synchronous, and nothing thrown crosses it.
  *
- * It owns no timer: its owner calls `look` every `LOOK_MS`, and `tick` while `needsTick`.
+ * It has no timer: its owner calls `look` every `LOOK_MS`, and `tick` while `needsTick`.
  *
  * @example
  * const session = new LiveSession(DEFAULT_LIVE_SETTINGS, edges);
@@ -117,7 +117,7 @@ export class LiveSession {
     return this.#ports.wanted;
   }
 
-  /** Opens what is there. Does nothing the second time. */
+  /** Opens the available ports. Does nothing the second time. */
   start(): void {
     if (this.#isRunning) return;
     this.#isRunning = true;
@@ -132,12 +132,12 @@ export class LiveSession {
     this.#ports.close();
   }
 
-  /** Looks which ports came or went. Never throws. */
+  /** Checks which ports came or went. Never throws. */
   look(): void {
     if (this.#isRunning) this.#guard.run(() => this.#ports.look());
   }
 
-  /** Does what is due in time. Never throws. */
+  /** Does what is due by now. Never throws. */
   tick(): void {
     this.#guard.run(() => {
       this.line.time(this.#time.now());
@@ -146,23 +146,23 @@ export class LiveSession {
     this.#isTicking = this.needsTick;
   }
 
-  /** Whether anything is to be done by itself: a glide, a pull, a strike to close, a bend that waits for its cable. */
+  /** Whether anything will be due by itself: a glide, a pull, a strike to close, a bend that waits for its cable. */
   get needsTick(): boolean {
     return nextWakeMs(this.line.tuner) !== Infinity || this.outlets.some((outlet) => outlet.isWaiting);
   }
 
-  /** Everything silent at once, and fuses closed. */
+  /** Silences everything at once, and closes fuses. */
   panic(): void {
     this.#guard.drainAll('panic');
     this.#closeFuses();
   }
 
-  /** What the player chose for a strategy, in cents; `undefined`: the default. */
+  /** The player's leeway for a strategy, in cents; `undefined`: the default. */
   leewayOf(strategy: Strategy): number | undefined {
     return this.#leeways.get(strategy) ?? this.#settings.leewayCents;
   }
 
-  /** The leeway of a strategy from now on, or from when it is changed to. */
+  /** Sets the leeway of a strategy, which counts now or once that strategy is chosen. */
   chooseLeeway(strategy: 'pull' | 'anchored', cents: number): void {
     this.#leeways.set(strategy, cents);
     const { tuner } = this.#settings;
@@ -170,8 +170,8 @@ export class LiveSession {
   }
 
   /**
-   * The tuner under other settings, from the next note on. Who pays may change while everything sounds on; where home,
-   * the pitch or the primes change, what sounds is ended.
+   * Changes the tuner's settings from the next note on. Strategy and amounts may change while everything sounds on;
+   * where home, the pitch or the primes change, sounding notes are ended.
    */
   changeTuning(settings: TunerSettings): void {
     const isGentle = isAdjustment(this.#settings.tuner, settings);
@@ -183,7 +183,7 @@ export class LiveSession {
     this.#wakeIfNeeded();
   }
 
-  /** New settings altogether: what sounds is ended; ports that are wanted as before stay open. */
+  /** Changes all settings: sounding notes are ended; ports wanted before stay open. */
   reload(settings: LiveSettings): void {
     this.#guard.drainAll('settings');
     const isSameRoute = hasSameRoute(settings, this.#settings);
@@ -198,7 +198,7 @@ export class LiveSession {
     this.look();
   }
 
-  /** Does what a hand, a foot or the page asks for. */
+  /** Carries out an action by hand, by foot or from the page. */
   act(rule: Pick<ActionRule, 'action' | 'strategy'>): void {
     this.#edges.tell({ kind: 'acted', action: rule.action });
     this.#guard.run(() =>
@@ -208,23 +208,23 @@ export class LiveSession {
     this.#wakeIfNeeded();
   }
 
-  /** A whole message played without a port: on the page. Never throws. */
+  /** Plays a whole message without a port: from the page. Never throws. */
   playOnPage(bytes: Uint8Array): void {
     this.#guard.receive(this.#ports.page, bytes);
   }
 
-  /** Nothing is played on the page any more: what was left down there is let go. */
+  /** Nobody plays on the page any more: keys left down there are released. */
   leavePage(): void {
     this.#ports.page.release(this.#time.now());
     this.#guard.settle();
   }
 
-  /** A whole message of a piece that Leeway plays itself. Never throws. */
+  /** Plays a whole message of a piece. Never throws. */
   playPiece(bytes: Uint8Array): void {
     this.#guard.receive(this.#ports.piece, bytes);
   }
 
-  /** The piece has come to its end: what was left down is let go. Never throws. */
+  /** The piece is over: keys left down are released. Never throws. */
   leavePiece(): void {
     this.#guard.run(() => this.#ports.piece.release(this.#time.now()));
     this.#guard.settle();

@@ -1,11 +1,11 @@
 import type { Clock, Ticker } from '../../io/clock/index.js';
 import { type LiveSession, LOOK_MS } from './live-session.js';
 
-/** How often the session is called while something is to be done in time, in milliseconds. */
+/** Period of ticks while something may be due, in milliseconds. */
 const TICK_MS = 10;
 
 /**
- * Gives a session its time: looks at the ports every quarter of a second, and a steady tick while it needs one.
+ * Drives a session: checks the ports every quarter of a second, and ticks steadily while it needs that.
  *
  * @example
  * const owner = new SessionTimer(clock);
@@ -23,7 +23,7 @@ export class SessionTimer {
     this.#clock = clock;
   }
 
-  /** The session asks for ticks. */
+  /** Starts ticks, on the session's request. */
   readonly wake = (): void => {
     this.#ticking ??= this.#clock.every(TICK_MS, () => this.#tick());
   };

@@ -12,18 +12,18 @@ import { formatSigned } from '../../core/words/index.js';
 import { toStandalonePage } from '../standalone-page.js';
 import { DEFAULT_PAPER, type SheetPaper, toSheetStyle, toSheetWidth } from './sheet-style.js';
 
-/** A passage with what is written over it. */
+/** A passage with its title and heading. */
 export interface SheetPiece {
   readonly passage: Passage;
   readonly heads: SheetHeads;
 }
 
 /**
- * A lecture sheet as one page to be printed: no script, nothing loaded from anywhere. It breaks between systems; all of
- * it is told in a table as well.
+ * A lecture sheet as one page to be printed: no script, nothing loaded from elsewhere. It breaks between systems; a
+ * table has all of it too.
  *
  * @param pieces at least one; each begins a sheet of paper
- * @param paper  what it is to be printed on
+ * @param paper  the paper it is printed on
  */
 export function toSheetPage(
   title: string,
@@ -51,7 +51,7 @@ function toSection({ passage, heads }: SheetPiece, paper: SheetPaper): string {
   const isAcross = paper.isPortrait && !isLong;
   const widest = Math.max(...systems.map(({ drawing }) => drawing.width));
   const figures = systems.map(({ drawing, first, last }) =>
-    // What is narrower than the widest system stays in scale with it.
+    // Systems narrower than the widest one have its scale.
     toFigure(
       formatDrawing(
         drawing,
@@ -100,14 +100,14 @@ ${toTable(passage)}
 const SHARE_BESIDE = 0.6;
 const MOST_BESIDE = 8;
 
-/** The legend stands under what was found. */
+/** The legend is under the comma found. */
 const LEGEND_WIDTH = 370;
 
 function toList(lines: readonly string[]): string {
   return lines.length === 0 ? '' : `<ul>${lines.map((line) => `<li>${escapeText(line)}</li>`).join('')}</ul>`;
 }
 
-/** Narrower passages aren't blown up to the whole width in landscape. In portrait the room is below. */
+/** Narrower passages aren't enlarged to the whole width in landscape. In portrait the room is below. */
 const LEAST_WIDTH = 760;
 
 function toFigure(svg: string): string {
