@@ -4,18 +4,18 @@ import type { Told } from './format/session-event.js';
 import { hasColour } from './say.js';
 import type { World } from './world.js';
 
-/** Where a running session says what happens. Nothing is written while a note is on its way. */
+/** The log of a running session. Nothing is written on the note path. */
 export interface LiveLog {
   tell(told: Told): void;
-  /** Writes what is still to be written, at once: before the end. */
+  /** Writes all waiting lines at once: before the end. */
   flush(): void;
 }
 
-/** Lines kept while the program has no time to write; more are dropped, and counted. */
+/** Most lines stored while the program has no time to write; more are dropped, and counted. */
 const MOST_LINES = 1000;
 
 /**
- * Lines of text on a terminal, JSON otherwise. A line is written in a turn of its own, after the notes.
+ * Lines of text on a terminal, JSON otherwise. A line is written in a later turn, after the notes.
  * @example createLog(world).tell({ level: 'info', text: 'Input "Keys" is open.' });
  */
 export function createLog(world: World): LiveLog {

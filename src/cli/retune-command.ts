@@ -61,7 +61,7 @@ export async function runRetune(
     plan.failures.map(({ error }) => error),
   );
 
-  // What is printed must not mix with a file that goes to standard output.
+  // Printed lines must not mix with a file on standard output.
   const toStdout = output === STANDARD_STREAM || reportPath === STANDARD_STREAM;
   const place = toStdout ? world.stderr : world.stdout;
   const tell = (outcome: FileOutcome) => {
@@ -79,7 +79,7 @@ export async function runRetune(
       : undefined;
   const access = toAccess(world);
   const how = { settings, outlet, plan: planning };
-  // A single file is not waited for: what asks the program to stop ends it, as long as nothing is being written.
+  // A single file ends at once on a signal, unless it is being written.
   const ending = plan.several ? new StopSignal(world, STOPPED_ADVICE) : undefined;
   const show = (outcome: FileOutcome) => {
     if (bar === undefined) tell(outcome);

@@ -23,7 +23,7 @@ import { formatRow, wrap } from './wrap.js';
 /** Least widths of the columns: name, ratio to home, ratio to the bass, cents. */
 const WIDTHS = [8, 8, 7, 7] as const;
 
-/** The head of an explanation: what was tuned how, and how to read what follows. */
+/** The head of an explanation: the piece and its settings, and how to read what follows. */
 export function formatHead(name: string, piece: Explanation, colors: Colors): string[] {
   const { parts, planning, tuner } = piece;
   const { tonic } = tellSettings(tuner.settings);
@@ -60,7 +60,7 @@ export function formatMoment(moment: PlacedMoment, piece: Explanation, colors: C
   const drift = `drift ${formatDrift(moment.drift)}; stands ${formatFromHome(moment.driftCents)}`;
   const place = `bar ${moment.bar}, beat ${beat}`;
   const [first, ...rest] = wrap(`${place}  ${time}  `, drift);
-  // Coloured after it is broken into lines: colour takes no columns.
+  // Coloured after line breaking: colour takes no columns.
   const lines = [
     `${colors.bold(place)}  ${colors.dim(time)}${first.slice(place.length + 2 + time.length)}`,
     ...rest,
@@ -94,8 +94,8 @@ function formatNote(note: MomentNote, notes: readonly MomentNote[], { parts, tun
 }
 
 /**
- * An entry with its note named: by its place where the moment it was entered in has it, else as its key is usually
- * spelled round the tonic.
+ * An entry with its note's name: from the moment of the entry if it has the note, else the usual spelling round the
+ * tonic.
  */
 export function toNamedEntry(entry: LedgerEntry, notes: readonly MomentNote[], tuner: Tuner): NamedEntry {
   const { settings } = tuner;
@@ -111,7 +111,7 @@ export function toNamedEntry(entry: LedgerEntry, notes: readonly MomentNote[], t
   return { ...head, name: namePoint(tuner, point, key), was, now: toHomeRatio(tuner, point, key) };
 }
 
-/** The end of an explanation: what was entered last, and the totals of the whole piece. */
+/** The end of an explanation: the last entries, and the totals of the whole piece. */
 export function formatTail(piece: Explanation, colors: Colors): string[] {
   const { moments, closing, tuner } = piece;
   const last: PlacedMoment | undefined = moments.at(-1);

@@ -5,7 +5,7 @@ import type { WantedPort } from '../../io/ports/index.js';
 import { ACTION_WORDS } from './live.js';
 import { formatSettings } from './settings.js';
 
-/** How a session's event is told: one line, how grave it is, and its code where it has one. */
+/** A printed session event: one line, its level, and its code if it has one. */
 export interface Told {
   readonly level: 'info' | 'warn' | 'error';
   readonly text: string;
@@ -13,7 +13,7 @@ export interface Told {
 }
 
 /**
- * What happened in a live session, in one line for the player.
+ * An event of a live session, in one line for the player.
  * @example tellEvent({ kind: 'fuse-closed', input: 'Keys' }).text  // '"Keys" is listened to again.'
  */
 export function tellEvent(event: SessionEvent): Told {
@@ -93,7 +93,7 @@ function warn(text: string): Told {
   return { level: 'warn', text };
 }
 
-/** Silences that something else tells of. */
+/** Silences that another event reports. */
 function quiet(cause: string): Told {
   return { level: 'info', text: cause === 'stop' ? 'Everything was let go.' : '' };
 }

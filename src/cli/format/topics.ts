@@ -3,7 +3,7 @@ import { formatSettingsHelp } from '../settings/describe.js';
 import { ERROR_ADVICE } from './error-advice.js';
 import { wrap } from './wrap.js';
 
-/** What `leeway help` tells besides the commands, by topic. Each is a function that makes its lines. */
+/** The topics of `leeway help` beside the commands. Each is a function that makes its lines. */
 export const TOPICS = { settings: formatSettingsTopic, errors: formatErrorsTopic } as const;
 
 /** Every key of a settings file, in words. */
@@ -16,7 +16,7 @@ function formatSettingsTopic(): string[] {
   ];
 }
 
-/** Every error code, what it means and what to do. */
+/** Every error code, with its meaning and advice. */
 function formatErrorsTopic(): string[] {
   const codes = Object.keys(ERROR_CODES) as ErrorCode[];
   return [

@@ -6,26 +6,26 @@ import { RetryWait } from './retry-wait.js';
 import { seekPlace } from './seek-place.js';
 import type { ReconnectorListener, WantedPort } from './wanted-port.js';
 
-/** A wanted port and how it stands. */
+/** A wanted port and its state. */
 interface Slot {
   readonly port: WantedPort;
   link: InputLink | OutputLink | undefined;
   place: PortPlace | undefined;
-  /** Where it was found in the last look, as people name it; undefined if it wasn't. */
+  /** Its place at the last check, for people; undefined if there was none. */
   foundAt: string | undefined;
-  /** Code of what was told last while it was closed, so that it isn't told again. */
+  /** Code of the last report while it was closed, so that it isn't repeated. */
   told: string | undefined;
   readonly wait: RetryWait;
 }
 
 /**
- * Keeps wanted ports open: opens what is there, closes what goes, opens it again when it is back.
+ * Opens wanted ports, closes those that go, and opens them again when they are back.
  *
- * No system tells when a port comes or goes, so its owner calls `look` every now and then (250 ms is good). It never
- * throws and takes the time as an argument. What is there at the first look is opened at once; what comes later when
- * two looks in a row have seen it, since a device being plugged in may appear and vanish again. The inputs come first.
+ * No system reports when a port comes or goes, so its owner calls `look` regularly (250 ms is good). It never throws
+ * and takes the time as an argument. Ports present at the first look are opened at once. Later ones are opened when two
+ * looks in a row have seen them, since a device being plugged in may appear and vanish again. The inputs come first.
  *
- * What {@link seekPlace} refuses is told as `failed`.
+ * What {@link seekPlace} refuses is reported as `failed`.
  *
  * @example
  * const reconnector = new PortReconnector(ports, [{ direction: 'output', name: 'Synth', own: false }], listener);
@@ -37,17 +37,17 @@ export class PortReconnector {
   #slots: readonly Slot[];
   #looked = false;
   #isOpen = true;
-  /** What the listener's functions have thrown, so that no fault is lost without a trace. */
+  /** Errors thrown by the listener's functions, so that none is lost. */
   readonly faults: unknown[] = [];
 
-  /** Opens nothing yet. The system stays the caller's to close. */
+  /** Opens nothing yet. The caller still closes the system. */
   constructor(system: PortSystem, wanted: readonly WantedPort[], listener: ReconnectorListener) {
     this.#system = system;
     this.#listener = listener;
     this.#slots = putInputsFirst(wanted).map(createSlot);
   }
 
-  /** From now on these are wanted. What was wanted before, as the same object, stays as it is; the rest is closed. */
+  /** Changes the wanted ports. A port wanted before, as the same object, stays as it is; the rest is closed. */
   want(wanted: readonly WantedPort[]): void {
     if (!this.#isOpen) return;
     const before = this.#slots;
@@ -63,8 +63,8 @@ export class PortReconnector {
   }
 
   /**
-   * Looks what is there and does what is needed.
-   * @param nowMs a clock that only goes forward; should it jump back, waiting begins anew
+   * Checks the ports and does what is needed.
+   * @param nowMs a clock that only goes forward; if it jumps back, waiting starts again
    */
   look(nowMs: number): void {
     if (!this.#isOpen) return;
@@ -72,7 +72,7 @@ export class PortReconnector {
     try {
       list = this.#system.list();
     } catch (error) {
-      // Nothing is known now: what is open stays so.
+      // Nothing is known now: open ports stay open.
       for (const slot of this.#slots)
         if (slot.link === undefined) this.#tellFailed(slot, toKnown(error, slot.port));
       return;
@@ -84,7 +84,7 @@ export class PortReconnector {
   }
 
   /**
-   * Closes a port that turned out not to work, as when a message was refused; it is tried again after a while. Told as
+   * Closes a port that doesn't work, as when a message was refused; it is tried again after a while. Reported as
    * `failed`. Does nothing if it isn't open.
    */
   drop(port: WantedPort, error: LeewayError, nowMs: number): void {
@@ -95,7 +95,7 @@ export class PortReconnector {
     this.#tellFailed(slot, error);
   }
 
-  /** Closes all it opened; nothing is told. Does nothing the second time; never throws. */
+  /** Closes all it opened, without reports. Does nothing the second time; never throws. */
   close(): void {
     this.#isOpen = false;
     for (const slot of this.#slots) this.#release(slot);
@@ -105,7 +105,7 @@ export class PortReconnector {
     return this.#slots.find((slot) => slot.port === port);
   }
 
-  /** Whether what is open is still there, and where. */
+  /** Checks whether an open port is still there, and where. */
   #check(slot: Slot): void {
     const { port, link, place } = slot;
     if (link === undefined || place === undefined) return;
@@ -125,7 +125,7 @@ export class PortReconnector {
     slot.told = undefined;
   }
 
-  /** Opens a port if it is there, settled, and not to be left alone for now. */
+  /** Opens a port if it is there, settled, and not waiting. */
   #seek(slot: Slot, list: PortList, nowMs: number): void {
     const { port } = slot;
     if (port.own) {
@@ -168,7 +168,7 @@ export class PortReconnector {
     } catch (error) {
       const known = toKnown(error, port);
       slot.wait.fail(nowMs);
-      // It went between the look and the opening.
+      // It went between the check and the opening.
       if (known.code === 'PORT_MISSING') this.#tellWaiting(slot, known);
       else this.#tellFailed(slot, known);
       return;
@@ -196,7 +196,7 @@ export class PortReconnector {
     try {
       act();
     } catch (error) {
-      // A fault that comes with every look must not fill the memory.
+      // A fault at every look must not fill the memory.
       if (this.faults.length < 100) this.faults.push(error);
     }
   }

@@ -3,17 +3,18 @@ import { readlinkSync } from 'node:fs';
 import { getPriority, setPriority } from 'node:os';
 import { basename } from 'node:path';
 
-/** The farthest back there is. */
+/** The lowest priority. */
 const MOST = 19;
 
 /**
- * Lets this thread stand back behind the others of the program, as of nice(1): it has left the real-time policy that the
- * thread which made it may have (`goFirst` of the clock), and where there are too few processors the others have them first.
+ * Lowers this thread's priority against the program's other threads, as of nice(1). It leaves the real-time policy it
+ * may have inherited (`goFirst` of the clock), and with too few processors the other threads come first.
  *
- * Linux alone: there a thread has a priority of its own. Elsewhere it would hold for the whole program, and nothing is done.
+ * Only on Linux, where each thread has a separate priority. Elsewhere it would hold for the whole program, and nothing
+ * is done.
  *
- * @param by how much more it stands back than it does, 0..19: a program that is run under nice(1) stands back already, and
- *   may not come forward
+ * @param by how much to lower it, 0..19: a program run under nice(1) has a lower priority already, and
+ *   may not raise it
  */
 export function standBack(by: number): void {
   if (process.platform !== 'linux') return;
@@ -21,7 +22,7 @@ export function standBack(by: number): void {
     const thread = basename(readlinkSync('/proc/thread-self'));
     execFileSync('chrt', ['-o', '-p', '0', thread], { stdio: 'ignore' });
   } catch {
-    // Without chrt, the program didn't go first either.
+    // Without chrt the program had no real-time policy either.
   }
   setPriority(Math.min(MOST, getPriority() + by));
 }

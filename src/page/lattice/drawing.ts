@@ -13,12 +13,12 @@ import {
 import type { Frame } from '../../core/protocol/index.js';
 import { noteName, type Origin } from '../../core/theory/index.js';
 
-/** A point of the lattice as it is drawn. */
+/** A point of the drawn lattice. */
 export interface Dot extends Place {
   readonly id: string;
   readonly name: string;
   readonly state: 'sounding' | 'recalled' | 'silent';
-  /** 0 to 1: how well a recalled point is still remembered. */
+  /** 0 to 1: the memory's weight of a recalled point. */
   readonly weight: number;
   readonly isOrigin: boolean;
 }
@@ -41,17 +41,17 @@ export interface LatticeDrawing {
 }
 
 const ORIGIN: LatticeKey = [0, 0, 0];
-/** Steps that are drawn beyond the edges: the view follows slowly, and shows them on its way. */
+/** Steps drawn beyond the edges: the view moves slowly, and shows them on its way. */
 const BEYOND = 1;
-/** What the pointer to the origin covers, in steps either way. */
+/** The size of the pointer to the origin, in steps either way. */
 const POINTER_HALF = { x: 0.7, y: 0.5 };
 /** How many chords the path shows. */
 const PATH_LENGTH = 32;
 
 /**
- * What there is to see of the lattice through `window`.
+ * Draws the lattice within `window`.
  *
- * @param origin what 1/1 is called
+ * @param origin the name of 1/1
  * @param centres mean places of the chords struck so far, oldest first
  */
 export function drawLattice(
@@ -66,7 +66,7 @@ export function drawLattice(
   );
   const soundingIds = new Set(sounding.map(String));
   const recalledKeys = (frame?.recalled ?? []).map((fact) => toLatticeKey(fact.point));
-  // In a rest the plane of what is remembered.
+  // In a rest the plane of the remembered points.
   const plane = findPlane(sounding.length > 0 ? sounding : recalledKeys);
   const drawn = {
     ...window,

@@ -7,7 +7,7 @@ import { drawLattice, type LatticeDrawing } from '../lattice/drawing.js';
 import type { LoggedChord } from '../state/session-history.js';
 import { useSize } from './use-media.js';
 
-/** Pixels of a step, a fifth along: between these, so that four rows of thirds are in sight. */
+/** Pixels of a step, a fifth along: within these bounds, so that four rows of thirds are visible. */
 const LEAST_STEP = 60;
 const MOST_STEP = 92;
 const HOME: Place = { x: 0.6, y: -0.3 };
@@ -140,7 +140,7 @@ interface DrawingProps {
   readonly right: number;
 }
 
-/** Far out the marks outgrow the letter: then the letter alone. */
+/** With large exponents the marks outgrow the letter: then the letter alone. */
 function toShort(name: string): string {
   return name.length <= 7 ? name : toLetter(name);
 }

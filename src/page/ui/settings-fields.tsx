@@ -3,7 +3,7 @@ import type { NumberRange, Setting } from '../../core/settings/index.js';
 import { toChoices } from '../words/choices.js';
 import { useAsked } from './use-asked.js';
 
-/** Units as they stand beside a number. */
+/** Short forms of units. */
 const UNITS: Readonly<Record<string, string>> = {
   cents: 'c',
   'cents a second': 'c a second',
@@ -28,7 +28,7 @@ export function SettingField({
   return <Choice label={label} told={shown} options={toChoices(setting, shown)} set={set} />;
 }
 
-/** A number to set within a range; what is typed out of it is taken to its edge. */
+/** A number within a range; typed values beyond it are clamped. */
 export function Amount({
   label,
   setting,
@@ -41,7 +41,7 @@ export function Amount({
   set: (value: number) => void;
 }) {
   const { least, most, unit, page } = setting;
-  // What is being typed stays on the sheet while the music goes on around it.
+  // The typed text stays while the music goes on around it.
   const [draft, setDraft] = useState<string | undefined>();
   const [shown, ask] = useAsked(told, set);
   return (

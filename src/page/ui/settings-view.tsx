@@ -3,13 +3,13 @@ import { type Setting, TUNER, toField } from '../../core/settings/index.js';
 import { Amount, SettingField, Switch } from './settings-fields.js';
 import { StrategyChoice } from './strategy-choice.js';
 
-/** A leeway belongs to a strategy, each of which has its own. */
+/** Each strategy has a separate leeway. */
 const LEEWAYS = [
   ['anchored', 'Leeway when anchored'],
   ['pull', 'Leeway when pulled'],
 ] as const;
 
-/** Every setting in reach. What is set here takes effect between notes, and every page shows it. */
+/** All settings. A change takes effect between notes, and every page shows it. */
 export function SettingsView({
   settings,
   enabled,

@@ -4,7 +4,7 @@ import { useAsked } from './use-asked.js';
 
 type StrategyName = SettingsFact['strategy'];
 
-/** One of the strategies, as radio buttons; `name` sets two such groups on one sheet apart. */
+/** One of the strategies, as radio buttons; `name` keeps two such groups on one page apart. */
 export function StrategyChoice({
   name,
   label,

@@ -1,13 +1,13 @@
 import { useEffect, useState } from 'preact/hooks';
 
-/** How long the page shows what was asked for while no answer has come. */
+/** How long the page shows a requested value without an answer. */
 const PATIENCE_MS = 1000;
 
 /**
- * What a control shows: the setting as Leeway tells it, but what was just asked for until the answer is there,
- * so that a drawing in between (the music goes on) doesn't set the control back under the finger.
+ * The value a control shows: the setting in force, but a requested value until it is answered. So a render in between
+ * (the music goes on) doesn't reset the control under the finger.
  *
- * An order that is refused or lost shows the true setting again after a second.
+ * A refused or lost order shows the true setting again after a second.
  *
  * @example const [strategy, ask] = useAsked(settings.strategy, send);
  */
