@@ -14,9 +14,8 @@ export interface Ending {
 }
 
 /**
- * Watches a line for the chord that sounds last: everything audible at the last strike.
- *
- * One watcher serves several pieces played one after the other, each with a separate tuner.
+ * Watches a line for the chord that sounds last: everything audible at the last strike. One watcher serves several
+ * pieces played one after the other, each with a separate tuner.
  */
 export class EndingWatcher implements LineListener {
   readonly #chords: LastChord[] = [];

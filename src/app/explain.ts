@@ -36,7 +36,6 @@ export interface PlacedMoment extends Moment {
 export interface ExplainedPart {
   readonly track: number;
   readonly channel: number;
-  /** The name of its track; may be empty. */
   readonly name: string;
 }
 
@@ -47,7 +46,6 @@ export interface Explanation {
   /** How it was tuned: planned, or as it would be played. */
   readonly planning: Planning;
   readonly parts: readonly ExplainedPart[];
-  /** The moments within the requested bars. */
   readonly moments: readonly PlacedMoment[];
   /** How many moments the whole piece has, and the bar of the last one: 0 if there is none. */
   readonly momentCount: number;
@@ -60,9 +58,7 @@ export interface Explanation {
 
 /**
  * Explains a file chord by chord, with the decisions `retune` makes for it: one explanation for format 0 and 1, one for
- * each track of format 2.
- *
- * The whole piece is always played, since earlier notes decide later ones; `bars` only selects.
+ * each track of format 2. The whole piece is always played, since earlier notes decide later ones; `bars` only selects.
  */
 export function explain(
   file: MidiFile,

@@ -49,7 +49,6 @@ export class FileOutlet {
   }
 }
 
-/** Writes messages into a track at the clock's tick. */
 class TrackSink implements MidiSink {
   readonly #track: PackedTrack;
   readonly #clock: FileClock;
@@ -82,7 +81,6 @@ class TrackSink implements MidiSink {
 export class FileClock {
   readonly #tempo: TempoMap;
   #eventTick = 0;
-  /** Time of the event being played. */
   atMs = 0;
   /** Tick of what is written now. */
   tick = 0;

@@ -41,9 +41,8 @@ export interface OpenedMidi {
 }
 
 /**
- * Reads a MIDI file.
- *
- * Throws a LeewayError: those of `access.read`, or an `SMF_…` code with the path and the byte offset in its message.
+ * Reads a MIDI file. Throws a LeewayError: those of `access.read`, or an `SMF_…` code with the path and the byte offset
+ * in its message.
  *
  * @example await openMidi('cut.mid')  // throws LeewayError: only 2 of 6 bytes of the header are left
  */

@@ -2,14 +2,12 @@ import type { Timeline } from '../core/score/index.js';
 import type { Player } from '../core/sound/index.js';
 import { isSystemReset } from './system-reset.js';
 
-/** Longest wait for the last notes to die away. */
 const LONGEST_TAIL_SECONDS = 30;
 
 /**
  * A timeline played by one player for each receiver, from its start until the last note has died away. Every message
- * takes effect at the frame nearest to its time; between them sound is made in blocks of any size.
- *
- * The same players at the same rate give the same sound each time.
+ * takes effect at the frame nearest to its time; between them sound is made in blocks of any size. The same players at
+ * the same rate give the same sound each time.
  */
 export class Performance {
   readonly #timeline: Timeline;
@@ -18,7 +16,6 @@ export class Performance {
   readonly #endFrame: number;
   #next = 0;
   #isFinished = false;
-  /** Frames sounded so far. */
   frame = 0;
 
   /** @param players one for each receiver of the timeline */
@@ -56,7 +53,6 @@ export class Performance {
     }
   }
 
-  /** Plays everything due by now. */
   #carryOut(): void {
     const { timesMs, receiverOf, messages, system } = this.#timeline;
     for (; this.#next < timesMs.length && this.#toFrame(timesMs[this.#next]) <= this.frame; this.#next++) {

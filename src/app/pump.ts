@@ -61,9 +61,8 @@ export function listPumps(tonic: Tonic): ListedPump[] {
 }
 
 /**
- * Builds an exercise, and tunes it as a file and live to check the computed drift.
- *
- * Fails with the problems of `parseFormula`, `toPump` and `toVoicings`.
+ * Builds an exercise, and tunes it as a file and live to check the computed drift. Fails with the problems of
+ * `parseFormula`, `toPump` and `toVoicings`.
  */
 export function makePump(options: PumpOptions): Outcome<PumpExercise> {
   const classic = CLASSIC_PUMPS.find(({ name }) => name === options.text.trim().toLowerCase());

@@ -48,9 +48,8 @@ const REST_BLOCKS = 8;
 
 /**
  * Plays a piece twice: once to find its loudest moment, once to write it, so that it is never clipped and needs no
- * limiter. Memory doesn't grow with the length of the piece.
- *
- * Throws a LeewayError: SOUND_LONG, before anything is written; and whatever `write` and `progress` throw.
+ * limiter. Memory doesn't grow with the length of the piece. Throws a LeewayError: SOUND_LONG, before anything is
+ * written; and whatever `write` and `progress` throw.
  */
 export async function render(
   timeline: Timeline,
@@ -115,7 +114,6 @@ function tooLong(seconds: number, most: number): LeewayError {
   });
 }
 
-/** -6.0206 is 0.5. */
 function fromDecibels(decibels: number): number {
   return 10 ** (decibels / 20);
 }

@@ -36,7 +36,6 @@ export interface DoneReport {
   readonly ok: true;
   readonly input: string;
   readonly output: string;
-  /** The Standard MIDI File format of the input. */
   readonly format: 0 | 1 | 2;
   /** Slight errors of the input, which was read all the same. */
   readonly warnings: readonly Problem[];

@@ -13,9 +13,8 @@ export type FileOutcome =
   | { readonly ok: false; readonly input: string; readonly error: unknown };
 
 /**
- * Retunes one file. Its output is written whole, or not at all.
- *
- * Throws a LeewayError for a file that can't be read or written.
+ * Retunes one file. Its output is written whole, or not at all. Throws a LeewayError for a file that can't be read or
+ * written.
  */
 export async function retuneOne(
   job: RetuneJob,

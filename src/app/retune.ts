@@ -94,7 +94,6 @@ function splitByTrack(file: MidiFile, tracks: readonly Track[]): { parts: PartMa
   return { parts, layout: layOutByTrack(file, tracks, parts) };
 }
 
-/** Plain channels instead of a zone. */
 function toPlain({ releaseHoldMs }: OutletChoice): OutletChoice {
   const plain = { kind: 'multichannel', bendRange: undefined } as const;
   return releaseHoldMs === undefined ? plain : { ...plain, releaseHoldMs };

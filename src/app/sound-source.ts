@@ -12,20 +12,14 @@ export type SoundChoice =
 
 /** Makes the sound. */
 export interface SoundSource {
-  /** Its name for people. */
   readonly name: string;
-  /** A new player for each receiver of a timeline. */
   createPlayers(timeline: Timeline, rate: number): Player[];
 }
 
 /** The largest SoundFont: the limit of one read call of the system. */
 const MOST_BYTES = 2 ** 31 - 1;
 
-/**
- * Opens a sound source.
- *
- * Throws a LeewayError: for a SoundFont those of reading a file, and SOUNDFONT_BAD.
- */
+/** Opens a sound source. Throws a LeewayError: for a SoundFont those of reading a file, and SOUNDFONT_BAD. */
 export async function openSoundSource(choice: SoundChoice): Promise<SoundSource> {
   if (choice.kind === 'voice') {
     const voice = toVoice(choice.voice);
@@ -42,7 +36,6 @@ export async function openSoundSource(choice: SoundChoice): Promise<SoundSource>
   };
 }
 
-/** Whether single keys are tuned (MIDI Tuning Standard). */
 function tunesKeys({ system }: Timeline): boolean {
   return [...system.values()].some((bytes) => (bytes[1] === 0x7f || bytes[1] === 0x7e) && bytes[3] === 8);
 }

@@ -30,9 +30,7 @@ import type { World } from './world.js';
 
 /**
  * `leeway compare INPUT -o DIR`: a piece under every strategy and in 12 equal, as files, sound, picture, tables and a
- * page.
- *
- * Throws a LeewayError if it can't be read or written, or is stopped.
+ * page. Throws a LeewayError if it can't be read or written, or is stopped.
  */
 export async function runCompare(input: string, options: RawOptions, world: World): Promise<ExitCode> {
   const gathered = await gatherChoices(options);
@@ -89,7 +87,6 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
   }
 }
 
-/** The built script and style of the page. */
 async function readPart(name: string): Promise<string> {
   try {
     return await readFile(toOwnPath(`dist/report/${name}`), 'utf8');

@@ -7,7 +7,6 @@ export const EXIT = {
   mistake: 2,
   /** MIDI can't be used on this computer at present. */
   noMidi: 3,
-  /** A fault of this program. */
   bug: 70,
   /** Stopped by Ctrl+C or a signal before it was done; unfinished files were not written. */
   stopped: 130,

@@ -82,7 +82,6 @@ function toNothing(momentCount: number, lastBar: number): string {
   return `  No note is struck in these bars; the last one of the piece is in bar ${lastBar}.`;
 }
 
-/** The paper of a sheet. */
 function readPaper(options: RawOptions, mistakes: LeewayError[]): SheetPaper {
   const paper = typeof options.paper === 'string' ? options.paper.toLowerCase() : undefined;
   const size = new OptionReader({ paper }, mistakes).take(OPTIONS.paper);
@@ -106,7 +105,6 @@ function readBars(options: RawOptions, mistakes: LeewayError[]): BarRange | unde
   return range;
 }
 
-/** The result of writing a sheet. */
 function formatSheet(name: string, path: string, { kind, chords, systems, paper }: SheetDone): string[] {
   const next =
     kind === 'html'

@@ -69,7 +69,6 @@ const COMMANDS: Readonly<Record<string, Listed>> = {
 const HELP_COMMAND = 'help';
 /** Further topics of `leeway help`: the names of `TOPICS` in `words/topics.ts`, which is loaded when needed. */
 const TOPIC_NAMES = ['settings', 'errors'] as const;
-/** The text below the list of commands. */
 const TOPICS_HELP = `
 leeway help settings lists every setting, leeway help errors every error code with what to do.`;
 

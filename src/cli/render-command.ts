@@ -17,9 +17,8 @@ import { toAccess } from './streams.js';
 import type { World } from './world.js';
 
 /**
- * `leeway render INPUT -o OUT.wav`: the sound of a MIDI file. The file is written whole or not at all.
- *
- * Throws a LeewayError if it can't be read or written, or is stopped.
+ * `leeway render INPUT -o OUT.wav`: the sound of a MIDI file. The file is written whole or not at all. Throws a
+ * LeewayError if it can't be read or written, or is stopped.
  */
 export async function runRender(input: string, options: RawOptions, world: World): Promise<ExitCode> {
   const read = readRenderChoices(options);

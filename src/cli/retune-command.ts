@@ -28,9 +28,8 @@ import type { World } from './world.js';
 const STOPPED_ADVICE = 'The files that are there are whole; the same command with --resume does the rest.';
 
 /**
- * `leeway retune INPUT… -o OUTPUT`: plans, retunes file by file, and sums up.
- *
- * One bad file among several is reported and the rest is done. Throws a LeewayError where nothing should be started.
+ * `leeway retune INPUT… -o OUTPUT`: plans, retunes file by file, and sums up. One bad file among several is reported
+ * and the rest is done. Throws a LeewayError where nothing should be started.
  */
 export async function runRetune(
   inputs: readonly string[],

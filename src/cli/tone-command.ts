@@ -54,7 +54,6 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
   }
 }
 
-/** The port the outlet wants, opened. */
 function openLink(ports: PortSystem, { port, virtual }: OutletConfig): OutputLink {
   if (virtual) return ports.createOutput(port);
   const found = matchPort(port, ports.list().outputs);
@@ -73,7 +72,6 @@ function check({ sink, config }: LiveOutlet, link: OutputLink): void {
   });
 }
 
-/** Waits for a request to end. */
 class StopWait {
   code: ExitCode | undefined;
   fault: unknown;

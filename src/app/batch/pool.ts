@@ -13,9 +13,8 @@ const THREAD = new URL(
 
 /**
  * Retunes files in parallel, `threads` of them at a time. One that fails doesn't stop the rest, nor does a thread that
- * dies: its file counts as failed, and another thread continues with the next.
- *
- * Only the reports grow in memory with the number of files.
+ * dies: its file counts as failed, and another thread continues with the next. Only the reports grow in memory with the
+ * number of files.
  *
  * @param done called with each file in the order of the jobs, once it and all before it are finished; may throw to stop: then
  *   files that were begun are finished, and no other is

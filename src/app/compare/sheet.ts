@@ -42,7 +42,6 @@ function straighten(pitch: readonly PitchPoint[]): PitchPoint[] {
   return kept;
 }
 
-/** Most time between points of a glide, in milliseconds. */
 const GRID_MS = 15;
 
 /** Adds a point; the last one is removed if it is on the line from the one before to the new one. */

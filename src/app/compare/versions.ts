@@ -50,7 +50,6 @@ export interface Version {
 export interface Comparison {
   readonly lengthMs: number;
   readonly settings: TunerSettings;
-  /** How the strategies were tuned. */
   readonly planning: Planning;
   readonly versions: readonly Version[];
 }

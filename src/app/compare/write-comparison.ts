@@ -48,9 +48,7 @@ const HEADROOM_DB = 1.5;
 
 /**
  * Compares the versions of a piece and writes retuned files, sound, a page, a picture, and tables. Each file is written
- * whole or not at all.
- *
- * Throws a LeewayError where something can't be written; whatever `progress` throws.
+ * whole or not at all. Throws a LeewayError where something can't be written; whatever `progress` throws.
  *
  * @param progress called with the share done, 0 to 1; may throw to stop
  */

@@ -14,7 +14,6 @@ export interface Stage {
 
 /** The limits in the order a foot switch steps through them. */
 const LIMITS: readonly PrimeLimit[] = toPrimes(TUNER.limit);
-/** Most sharps or flats of a tonic. */
 const MOST_ACCIDENTALS = 7;
 
 /**

@@ -14,9 +14,7 @@ export interface Quantiles {
 
 /**
  * Counts durations in buckets that grow with them, so that adding one costs next to nothing and the memory is constant.
- * The worst is exact.
- *
- * Hot path: allocates nothing.
+ * The worst is exact. Hot path: allocates nothing.
  *
  * @example
  * const latency = new Histogram();

@@ -74,9 +74,8 @@ const SLICES = 10;
 
 /**
  * Opens when one input sends more messages within a second than any player could: then it receives its own output. It
- * stays open until it is closed by hand.
- *
- * Hot path: allocates nothing. The second is a sliding window in steps of a tenth.
+ * stays open until it is closed by hand. Hot path: allocates nothing. The second is a sliding window in steps of a
+ * tenth.
  *
  * @example
  * const fuse = new RateFuse(8000);

@@ -74,7 +74,6 @@ export class LiveGuard {
     }
   }
 
-  /** Silences everything, in any state. */
   drainAll(cause: DrainCause): void {
     const { line, time, outlets, tell } = this.#edges;
     const atMs = time.now();

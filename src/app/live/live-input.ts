@@ -27,9 +27,7 @@ export interface InputSession {
   /** The time, in milliseconds; never goes back. */
   readonly now: () => number;
   readonly listener: InputListener | undefined;
-  /** Whether clock, transport and SysEx pass. */
   readonly passesSystem: () => boolean;
-  /** A message triggers an action. */
   readonly act: (rule: ActionRule) => void;
   /** The fuse of an input has opened: too many messages came within a second. */
   readonly fuseOpened: (input: LiveInput) => void;
@@ -37,7 +35,6 @@ export interface InputSession {
 
 /** Where the messages of an input go. */
 export interface InputRoute {
-  /** The outlets that play it. */
   readonly outlets: readonly LiveOutlet[];
   /** The outlets of untuned channels; usually the same. */
   readonly untuned: readonly LiveOutlet[];
@@ -123,12 +120,10 @@ export class LiveInput implements MidiSink {
     return true;
   }
 
-  /** Takes bytes from the driver. */
   receive(bytes: Uint8Array): void {
     this.#parser.feed(bytes, this);
   }
 
-  /** Takes a whole channel message. */
   channel(status: number, data1: number, data2: number): void {
     const { line, now, listener, act } = this.#session;
     const atMs = now();
@@ -148,7 +143,6 @@ export class LiveInput implements MidiSink {
     line.message(atMs, this.toPart(channel), status, data1, data2);
   }
 
-  /** Takes a whole system message. */
   system(bytes: Uint8Array): void {
     const { now, listener, passesSystem } = this.#session;
     const atMs = now();

@@ -56,7 +56,6 @@ export class LiveOutlet {
     this.outlet.open();
   }
 
-  /** Passes a message of an untuned channel. */
   pass(status: number, data1: number, data2: number): void {
     this.#untuned.track(status, data1, data2);
     (this.#paced ?? this.sink).channel(status, data1, data2);
@@ -70,7 +69,6 @@ export class LiveOutlet {
     this.#isReady = false;
   }
 
-  /** Silence, whatever the state. */
   drain(atMs: number): void {
     this.outlet.drain(atMs);
     this.#untuned.release((status, data1, data2) => this.sink.channel(status, data1, data2));
@@ -82,7 +80,6 @@ export class LiveOutlet {
     this.#paced?.flush(nowMs);
   }
 
-  /** Whether something waits for the cable. */
   get isWaiting(): boolean {
     return this.#paced?.isWaiting ?? false;
   }
@@ -150,7 +147,6 @@ export class LinkSink implements MidiSink {
     this.#send(bytes);
   }
 
-  /** Resets the error: messages are tried again. */
   clear(): void {
     this.error = undefined;
   }

@@ -122,12 +122,10 @@ export class LivePage {
     return piece !== undefined;
   }
 
-  /** Reports an event of the session. */
   told(event: SessionEvent): void {
     if (event.kind === 'drained' && event.cause === 'panic') this.player.stop();
   }
 
-  /** Shows a message to every viewer. */
   notice(level: 'info' | 'warning' | 'error', text: string): void {
     if (text !== '') this.#queue?.tell({ kind: 'notice', level, text });
   }
@@ -139,7 +137,6 @@ export class LivePage {
     for (const ticker of this.#tickers.splice(0)) ticker.stop();
   }
 
-  /** Disconnects every viewer. */
   async close(): Promise<void> {
     this.silence();
     this.#queue = undefined;

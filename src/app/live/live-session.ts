@@ -21,9 +21,8 @@ export const LOOK_MS = 250;
 
 /**
  * A live session: inputs → one line → outlets, on ports that come and go. Everything from a driver's callback to the
- * driver's send is synchronous, and nothing thrown crosses it.
- *
- * It has no timer: its owner calls `look` every `LOOK_MS`, and `tick` while `needsTick`.
+ * driver's send is synchronous, and nothing thrown crosses it. It has no timer: its owner calls `look` every `LOOK_MS`,
+ * and `tick` while `needsTick`.
  *
  * @example
  * const session = new LiveSession(DEFAULT_LIVE_SETTINGS, edges);
@@ -112,7 +111,6 @@ export class LiveSession {
     return this.#ports.isOpen(port);
   }
 
-  /** The ports of the settings, in their order. */
   get wanted(): WantedPorts {
     return this.#ports.wanted;
   }

@@ -68,7 +68,6 @@ export interface LiveSettings {
   readonly actions: readonly ActionRule[];
   /** Most messages within a second in one input: above that it receives its own output, and the rate fuse opens. */
   readonly fuse: number;
-  /** Whether clock, transport and SysEx pass. */
   readonly systemMessages: boolean;
   /** The folder for takes; `undefined`: none. */
   readonly takeDirectory: string | undefined;
@@ -100,9 +99,8 @@ export const DEFAULT_OUTLET: OutletConfig = Object.freeze({
 });
 
 /**
- * Default values of a live session; the settings file and the command line start from here.
- *
- * The fuse is above what ten fingers on a controller with a sensor in each key send, and far below a feedback loop.
+ * Default values of a live session; the settings file and the command line start from here. The fuse is above what ten
+ * fingers on a controller with a sensor in each key send, and far below a feedback loop.
  */
 export const DEFAULT_LIVE_SETTINGS: LiveSettings = Object.freeze({
   tuner: DEFAULT_SETTINGS,

@@ -19,7 +19,6 @@ const MOST_BYTES = 4 * 2 ** 20;
  */
 export class MessageBuffer {
   #times = new Float64Array(FIRST_MESSAGES);
-  /** The end of each message in `#bytes`. */
   #ends = new Uint32Array(FIRST_MESSAGES);
   #bytes = new Uint8Array(FIRST_BYTES);
   #count = 0;

@@ -1,11 +1,8 @@
 import { CC, CONTROL_CHANGE, NOTE_OFF, NOTE_ON } from '../../core/midi/index.js';
 
-/** Release velocity of a key of the page. */
 const RELEASE_VELOCITY = 64;
-/** Channels of the page's input. */
 const CHANNELS = 16;
 
-/** What a viewer holds. */
 interface Keyboard {
   readonly channel: number;
   readonly keys: Set<number>;
@@ -50,7 +47,6 @@ export class PageKeys {
     this.#play(Uint8Array.of(CONTROL_CHANGE | keyboard.channel, CC.sustain, isDown ? 127 : 0));
   }
 
-  /** Releases everything a viewer holds. */
   liftAll(viewer: number): void {
     const keyboard = this.#keyboards.get(viewer);
     if (keyboard === undefined) return;

@@ -41,7 +41,6 @@ export class PiecePlayer {
     this.#stage = stage;
   }
 
-  /** The name of the playing piece. */
   get name(): string | undefined {
     return this.#piece?.name;
   }

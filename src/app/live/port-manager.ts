@@ -20,16 +20,13 @@ export interface PortManagerHooks {
   /** The session's time, in milliseconds; never goes back. */
   readonly now: () => number;
   readonly inputSession: InputSession;
-  /** Bytes from the driver. */
   readonly received: (input: LiveInput, bytes: Uint8Array) => void;
-  /** The port of an input is gone. */
   readonly lost: (input: LiveInput) => void;
   /** Called with every message sent by the port of this name; the bytes are reused. */
   readonly onSent: ((port: string, bytes: Uint8Array) => void) | undefined;
   /** An outlet was connected: check what its port refused. */
   readonly connected: () => void;
   readonly tell: (event: SessionEvent) => void;
-  /** Receives how the first outlet sends its notes. */
   readonly routing?: RoutingListener | undefined;
 }
 
@@ -57,7 +54,6 @@ export class PortManager {
   #wanted: WantedPorts;
   #inputs: readonly LiveInput[] = [];
   #outlets: readonly LiveOutlet[] = [];
-  /** By input: the outlets of the line. */
   #outletsByInput: readonly (readonly Outlet[])[] = [];
 
   constructor(settings: LiveSettings, ports: PortSystem, hooks: PortManagerHooks) {
@@ -84,7 +80,6 @@ export class PortManager {
     return this.#outlets;
   }
 
-  /** The ports of the settings, in their order. */
   get wanted(): WantedPorts {
     return this.#wanted;
   }
@@ -98,7 +93,6 @@ export class PortManager {
     return this.#reconnector.placeOf(port) !== undefined;
   }
 
-  /** Checks which ports came or went. */
   look(): void {
     this.#reconnector.look(this.#hooks.now());
   }

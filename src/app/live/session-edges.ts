@@ -13,7 +13,6 @@ export interface SessionEdges {
   readonly tell: (event: SessionEvent) => void;
   /** Something will be due: call `tick` every few milliseconds from now on, until `needsTick` is false. */
   readonly wake: () => void;
-  /** Receives the events and decisions of the tuner. */
   readonly listener?: LineListener;
   /** Receives the channel of each note of the first outlet, and its bends. On the note path; it must be short. */
   readonly routing?: RoutingListener | undefined;

@@ -5,7 +5,6 @@ import { GrowingMidiFile, type OpenNew, removeLeftovers } from '../../io/files/i
 import { LeewayError } from '../../io/leeway-error.js';
 import { MessageBuffer } from './message-buffer.js';
 
-/** The names of take folders. */
 const NAME = /^\d{4}-\d\d-\d\d \d\d-\d\d-\d\d( \d+)?$/;
 
 /** Most takes of one second. */
@@ -16,9 +15,7 @@ const MOST_LETTERS = 60;
 
 /**
  * Makes the folder of a take, named by its date and time, inside `directory`, which is made if it is missing. An
- * existing folder is left alone: the next one is called `… 2`.
- *
- * Throws a LeewayError: FOLDER_FAILED.
+ * existing folder is left alone: the next one is called `… 2`. Throws a LeewayError: FOLDER_FAILED.
  * @param startedAt local time counts
  * @returns its path
  * @example await makeTakeFolder('takes', new Date(2026, 2, 1, 20, 15, 9))  // 'takes/2026-03-01 20-15-09'
@@ -85,9 +82,7 @@ const TEMPO = Uint8Array.of(0x07, 0xa1, 0x20); // 500 000 µs a quarter note
 export class TakeFile {
   readonly direction: 'in' | 'out';
   readonly port: string;
-  /** Its name in the folder of the take. */
   readonly name: string;
-  /** What has yet to be written. */
   readonly buffer = new MessageBuffer();
   messages = 0;
   #file: GrowingMidiFile | undefined;

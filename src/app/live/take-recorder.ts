@@ -26,7 +26,6 @@ export interface TakeEdges {
   readonly clock: Clock;
   /** Called when the take begins, ends, fails or has a gap. */
   readonly tell: (event: SessionEvent) => void;
-  /** Opens its files; for tests. */
   readonly openNew?: OpenNew;
 }
 
@@ -79,7 +78,6 @@ export class TakeRecorder {
     };
   }
 
-  /** Whether it records. */
   get isOn(): boolean {
     return this.#isOn;
   }
@@ -121,7 +119,6 @@ export class TakeRecorder {
     this.#ticker = clock.every(TAKE_FLUSH_MS, () => void this.flush());
   }
 
-  /** Records an event of the session. */
   note(event: SessionEvent): void {
     if (!this.#isOn) return;
     this.#keep(this.#edges.clock.now(), event);

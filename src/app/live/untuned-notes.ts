@@ -5,14 +5,11 @@ const NO_RELEASE_VELOCITY = 64;
 /** Most note-ons counted for a key. */
 const MOST = 255;
 
-/** Called with a channel message. */
 type Send = (status: number, data1: number, data2: number) => void;
 
 /**
  * What is held on untuned channels, whose messages pass unchanged and which no outlet knows of: keys, and pedals that
- * hold notes whose keys are up.
- *
- * Hot path: `track` allocates nothing.
+ * hold notes whose keys are up. Hot path: `track` allocates nothing.
  *
  * @example
  * const untuned = new UntunedNotes();
@@ -31,7 +28,6 @@ export class UntunedNotes {
   /** A bit for each channel on which anything was ever pressed. */
   #channels = 0;
 
-  /** Records a passed channel message. */
   track(status: number, data1: number, data2: number): void {
     const channel = status & 0x0f;
     const slot = (channel << 7) | data1;

@@ -100,7 +100,6 @@ ${toTable(passage)}
 const SHARE_BESIDE = 0.6;
 const MOST_BESIDE = 8;
 
-/** The legend is under the comma found. */
 const LEGEND_WIDTH = 370;
 
 function toList(lines: readonly string[]): string {

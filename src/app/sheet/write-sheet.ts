@@ -37,9 +37,8 @@ export function toSheetKind(path: string): SheetKind {
 }
 
 /**
- * Writes a lecture sheet of the explained bars, whole or not at all.
- *
- * Throws a LeewayError: SHEET_NAME, SHEET_EMPTY, SHEET_LONG, OUTPUT_IS_INPUT, or whatever `access.write` throws.
+ * Writes a lecture sheet of the explained bars, whole or not at all. Throws a LeewayError: SHEET_NAME, SHEET_EMPTY,
+ * SHEET_LONG, OUTPUT_IS_INPUT, or whatever `access.write` throws.
  *
  * @param input the piece's path, which also gives its title
  * @param how how it was tuned, in one line

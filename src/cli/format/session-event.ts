@@ -93,7 +93,6 @@ function warn(text: string): Told {
   return { level: 'warn', text };
 }
 
-/** Silences that another event reports. */
 function quiet(cause: string): Told {
   return { level: 'info', text: cause === 'stop' ? 'Everything was let go.' : '' };
 }

@@ -6,7 +6,6 @@ import { wrap } from './wrap.js';
 /** The topics of `leeway help` beside the commands. Each is a function that makes its lines. */
 export const TOPICS = { settings: formatSettingsTopic, errors: formatErrorsTopic } as const;
 
-/** Every key of a settings file, in words. */
 function formatSettingsTopic(): string[] {
   return [
     'A settings file is TOML. A key that is left out has its default value. An option on the command line',
@@ -16,7 +15,6 @@ function formatSettingsTopic(): string[] {
   ];
 }
 
-/** Every error code, with its meaning and advice. */
 function formatErrorsTopic(): string[] {
   const codes = Object.keys(ERROR_CODES) as ErrorCode[];
   return [

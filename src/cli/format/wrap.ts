@@ -4,7 +4,6 @@ export const LINE_WIDTH = 100;
 /** Allowed line breaks: at spaces, but not between a number and its unit, c for cents. */
 const BREAK = / +(?!c(?:[ ,;:.)]|$))/;
 
-/** Width of the names at the left. */
 const INDENT = 12;
 
 /**

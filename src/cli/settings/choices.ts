@@ -116,7 +116,6 @@ export function toFlag(section: SectionName, key: string): string {
   return `--${option?.name ?? key}`;
 }
 
-/** The same object without undefined fields. */
 function withoutOpen<T extends object>(values: T): { [K in keyof T]: NonNullable<T[K]> } {
   return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as {
     [K in keyof T]: NonNullable<T[K]>;

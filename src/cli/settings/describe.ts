@@ -37,7 +37,6 @@ const DEFAULTS_BESIDE: Readonly<Record<string, Readonly<Record<string, number>>>
   kind: DEFAULT_BEND_RANGE,
 };
 
-/** Column of the text in a section's table. */
 const INDENT = 17;
 
 /** Every section and setting of a settings file: its effect, its values and its default. */

@@ -5,7 +5,6 @@ import type { KeyPath } from './toml-places.js';
 
 /** Something wrong in a settings file, and where. */
 export interface Mistake {
-  /** Its path in the file. */
   readonly path: KeyPath;
   readonly part: 'key' | 'value';
   readonly problem: Problem;

@@ -22,9 +22,8 @@ const BARE_VALUE = /[^,\]}#\r\n]*/y;
 const STRING = /"""(?:[^\\]|\\[\s\S])*?"{3,5}|'''[\s\S]*?'{3,5}|"(?:[^"\\\n]|\\.)*"|'[^'\n]*'/y;
 
 /**
- * The places of the keys and values of a TOML document, since its parser gives only those of syntax errors.
- *
- * The text must be valid TOML: it is not checked again. Linear in its length.
+ * The places of the keys and values of a TOML document, since its parser gives only those of syntax errors. The text
+ * must be valid TOML: it is not checked again. Linear in its length.
  *
  * @example findPlaces('[tuning]\nleeway = 900')(['tuning', 'leeway'])
  *   // { key: { line: 2, column: 1 }, value: { line: 2, column: 10 } }

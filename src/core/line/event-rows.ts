@@ -3,7 +3,6 @@ import { NO_VELOCITY, type Pedal, type TunerEvent } from '../tuner/index.js';
 /** A tuner event that fits a row: any but other settings. */
 export type RowEvent = Exclude<TunerEvent, { kind: 'settings' }>;
 
-/** The kinds of events, by a row's first number. */
 const KINDS = [
   'time',
   'note-on',

@@ -21,11 +21,8 @@ export type LineListener = Partial<TunerOut> & { event?(event: TunerEvent): void
 
 /**
  * The one path from a played message to what the outlets send: message → tuner → outlet. A file and a live performance
- * use the same one; for the same messages at the same times they send the same.
- *
- * Synchronous from the call to the last send.
- *
- * Times are in milliseconds and never decrease. Can't fail: what a sink throws passes through to the caller.
+ * use the same one; for the same messages at the same times they send the same. Synchronous from the call to the last
+ * send. Times are in milliseconds and never decrease. Can't fail: what a sink throws passes through to the caller.
  */
 export class Line implements TunerOut {
   readonly tuner: Tuner;
@@ -63,7 +60,6 @@ export class Line implements TunerOut {
     for (const event of toTunerEvents(atMs, part, status, data1, data2)) this.take(event);
   }
 
-  /** Takes an event for the tuner. */
   take(event: TunerEvent): void {
     this.#listener.event?.(event);
     step(this.tuner, event, this);

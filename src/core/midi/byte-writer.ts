@@ -55,7 +55,6 @@ export class ByteWriter {
     return this.#buffer.subarray(from, to);
   }
 
-  /** A copy of all that was written. */
   toBytes(): Uint8Array {
     return this.#buffer.slice(0, this.length);
   }

@@ -22,9 +22,8 @@ const DEFAULT_SYSEX_LIMIT_BYTES = 1024 * 1024;
  *
  * Messages pass unchanged: a note-on with velocity 0 stays one (see `isNoteOn`). Real-time bytes (F8..FF) pass at once,
  * wherever they are, and disturb nothing. Running status lasts through channel messages and real time; every other
- * status byte cancels it. SysEx passes whole, F0 to F7. Never throws; what can't be understood is counted.
- *
- * Hot path: channel messages allocate nothing; system messages are fresh arrays the sink may store.
+ * status byte cancels it. SysEx passes whole, F0 to F7. Never throws; what can't be understood is counted. Hot path:
+ * channel messages allocate nothing; system messages are fresh arrays the sink may store.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Data Format: Status Bytes, Running Status
  * @example
@@ -133,7 +132,6 @@ export class LiveParser {
     else if (this.#seen > 0 || this.#status > SYSEX) this.counters.incompleteMessages++;
   }
 
-  /** Past the limit bytes are only counted, once. */
   #keep(byte: number): void {
     if (this.#sysexBytes >= this.#sysexLimitBytes) {
       this.#sysexBytes = this.#sysexLimitBytes + 1;

@@ -45,9 +45,8 @@ const LARGEST_DENOMINATOR_POWER = 15;
  * Built from the time signatures of all tracks; in format 2, of track number `trackIndex` alone. Before the first, and
  * without any, the metre is 4/4. Each signature starts a bar, even in the middle of one, which is then cut short (a
  * pick-up bar). At one tick the last signature, in file order, wins. Signatures shorter than two bytes or with a
- * numerator of 0 are skipped; can't fail.
- *
- * An SMPTE division knows no quarter note; there it lasts half a second, the standard's tempo of 120.
+ * numerator of 0 are skipped; can't fail. An SMPTE division knows no quarter note; there it lasts half a second, the
+ * standard's tempo of 120.
  *
  * @param trackIndex which track's metre counts in a format 2 file; ignored for formats 0 and 1
  * @see Standard MIDI Files 1.0, Time Signature

@@ -27,11 +27,9 @@ interface Aside {
 /**
  * A track that is written event by event and may become long. Messages, most of the events, are stored as the bytes of
  * a file, not as objects: a million lasting objects cost the garbage collector more than their tuning costs, and the
- * bytes need only be copied when the file is written.
- *
- * It works like any other track: `events` makes the objects on request, and caches them until more is added.
- *
- * Ticks never decrease. A message out of range is stored; `formatMidiFile` throws a RangeError for it.
+ * bytes need only be copied when the file is written. It works like any other track: `events` makes the objects on
+ * request, and caches them until more is added. Ticks never decrease. A message out of range is stored;
+ * `formatMidiFile` throws a RangeError for it.
  *
  * @example
  * const track = new PackedTrack();
@@ -62,7 +60,6 @@ export class PackedTrack implements Track {
     this.#events = undefined;
   }
 
-  /** Adds any event. */
   push(event: TrackEvent): void {
     if (event.kind === 'channel') this.channel(event.tick, event.status, event.data1, event.data2);
     else if (event.kind === 'sysex') this.#sysex(event);

@@ -90,7 +90,6 @@ export class Cursor {
     return taken;
   }
 
-  /** Stores the problem and returns UNREADABLE. */
   refuse(problem: Problem): typeof UNREADABLE {
     this.problem = problem;
     return UNREADABLE;

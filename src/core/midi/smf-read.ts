@@ -17,9 +17,8 @@ const MOST_TRACKS = 0xffff;
  *
  * Files with slight errors that other programs commonly write are read, and `warnings` lists these. Anything else that
  * breaks the standard is a problem with code `SMF_…` and the byte offset. Time and memory grow with the bytes that are
- * there, never with what a length field claims. Never throws.
- *
- * The events of a track always end with end-of-track, added where the file has none.
+ * there, never with what a length field claims. Never throws. The events of a track always end with end-of-track, added
+ * where the file has none.
  *
  * @see Standard MIDI Files 1.0 (RP-001); RIFF form: RMID of the Multimedia Programming Interface and Data Specifications 1.0
  * @example parseMidiFile(new Uint8Array(0))  // { ok: false, problem: { code: 'SMF_NOT_MIDI', …, offset: 0 } }

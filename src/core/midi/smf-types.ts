@@ -1,16 +1,14 @@
 /**
  * What a Standard MIDI File holds, as plain data: every event, tick and byte, so that nothing is lost between reading
- * and writing.
- *
- * Objects of one kind are always built with their fields in the order written here (one hidden class, quick loops).
+ * and writing. Objects of one kind are always built with their fields in the order written here (one hidden class,
+ * quick loops).
  *
  * @see Standard MIDI Files 1.0 (RP-001)
  */
 
 /**
- * What a tick is worth: a part of a quarter note, or a part of a film or video frame.
- *
- * `ticksPerQuarter` is 1..32767, `ticksPerFrame` 1..255. 29 frames a second means 30 drop-frame, really 29.97.
+ * What a tick is worth: a part of a quarter note, or a part of a film or video frame. `ticksPerQuarter` is 1..32767,
+ * `ticksPerFrame` 1..255. 29 frames a second means 30 drop-frame, really 29.97.
  *
  * @see Standard MIDI Files 1.0, Header Chunks
  * @example

@@ -38,9 +38,7 @@ export const SYSTEM = {
 
 /**
  * How many data bytes follow a status byte: 0, 1 or 2. For SysEx, whose length is open, and for the undefined F4 and
- * F5, 0.
- *
- * Can't fail for a status byte 0x80..0xFF; other values are undefined. Hot path: allocates nothing.
+ * F5, 0. Can't fail for a status byte 0x80..0xFF; other values are undefined. Hot path: allocates nothing.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Table I Summary of Status Bytes, Table V System Common Messages
  * @example dataLength(0xc5)  // 1: a program change

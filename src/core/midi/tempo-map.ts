@@ -8,7 +8,6 @@ export interface TempoMap {
   toTick(ms: number): number;
 }
 
-/** A stretch of steady tempo. */
 interface Stretch {
   tick: number;
   /** Time at `tick`, in units of 1 µs / ticksPerQuarter: whole numbers, so no rounding builds up over a long file. */

@@ -17,9 +17,8 @@ const SPACING_SHARE = 0.005;
  * The recent drift, bounded: a viewer that connects now can draw it at once.
  *
  * A stretch without changes is stored as its two ends. When it is full, what is older than `LIMITS.driftCurveMs` is
- * dropped, and the past gets coarser with age: at most ln(600 s ÷ 10 s) ÷ 0.005 + 200 points remain, about 1 020.
- *
- * Times are in milliseconds and never decrease; drift is in cents.
+ * dropped, and the past gets coarser with age: at most ln(600 s ÷ 10 s) ÷ 0.005 + 200 points remain, about 1 020. Times
+ * are in milliseconds and never decrease; drift is in cents.
  */
 export class DriftHistory {
   #points: DriftPoint[] = [];
@@ -44,7 +43,6 @@ export class DriftHistory {
     if (points.length > LIMITS.driftCurve) this.#thin(point.atMs);
   }
 
-  /** The history for the feed. */
   toFact(): DriftCurveFact {
     const points = this.#points;
     return {

@@ -31,9 +31,8 @@ export interface FrameSources {
 }
 
 /**
- * The state of a session at this moment.
- *
- * Within the bounds of `LIMITS`. Times are in milliseconds, pitches in cents, both to a thousandth.
+ * The state of a session at this moment. Within the bounds of `LIMITS`. Times are in milliseconds, pitches in cents,
+ * both to a thousandth.
  */
 export function toFrame(sources: FrameSources): Frame {
   const { atMs, strategy, tuners, strikeMs } = sources;

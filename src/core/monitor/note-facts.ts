@@ -21,19 +21,16 @@ import type { NoteChannel } from './note-routing.js';
 /** The tuners of all strategies, which take the same events. */
 export type Tuners = Readonly<Record<Strategy, Tuner>>;
 
-/** The notes of a tuner that sound. */
 type NotesById = ReadonlyMap<number, SoundingNote>;
 
-/** Memories fainter than this aren't shown. */
 const FAINT = 0.02;
 
 /**
  * Every sounding note, from the lowest up, under `strategy`, with its pitch under all strategies.
  *
  * The tuners must have taken the same events since they were made: their notes are matched by id. Where one of them
- * lacks such a note (it was made later), its pitch is that of `strategy`.
- *
- * Pitches are in cents to a thousandth, channels 0..15, bends 0..16383.
+ * lacks such a note (it was made later), its pitch is that of `strategy`. Pitches are in cents to a thousandth,
+ * channels 0..15, bends 0..16383.
  *
  * @returns the lowest `LIMITS.notes`, and how many more there are
  */

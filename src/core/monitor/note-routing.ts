@@ -23,9 +23,7 @@ export interface RoutingSnapshot {
 
 /**
  * The channel of each sounding note at the first outlet, and the bends of the channels. Notes have their ids in the
- * tuner of the sounding strategy.
- *
- * Channels are 0..15, bends 0..16383.
+ * tuner of the sounding strategy. Channels are 0..15, bends 0..16383.
  *
  * @example
  * const routing = new NoteRouting();

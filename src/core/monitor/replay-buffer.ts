@@ -18,9 +18,8 @@ export interface ReplayStart {
 }
 
 /**
- * Lets a new server continue where another one died: the state of that one, and every message since.
- *
- * If more messages come than are stored, a new server starts with the present settings, and silence.
+ * Lets a new server continue where another one died: the state of that one, and every message since. If more messages
+ * come than are stored, a new server starts with the present settings, and silence.
  *
  * @example
  * const buffer = new ReplayBuffer(DEFAULT_SETTINGS, session);
@@ -30,7 +29,6 @@ export interface ReplayStart {
 export class ReplayBuffer {
   #settings: TunerSettings;
   #facts: SessionFacts;
-  /** State of a server, and the messages since. */
   #snapshot: MonitorSnapshot | undefined;
   #undone: SessionMessage[] = [];
   readonly #most: number;

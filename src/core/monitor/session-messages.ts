@@ -3,7 +3,6 @@ import type { TunerSettings } from '../tuner/index.js';
 
 /** Facts for viewers beside the tuning. */
 export interface SessionFacts {
-  /** Leeway of each strategy that has one. */
   readonly leewayCents: Readonly<Record<'pull' | 'anchored', number>>;
   readonly bypass: boolean;
   /** Names of the ports that are open. */

@@ -7,9 +7,7 @@ const BEND_SENT = -2;
 
 /**
  * Records the events of the note path, in order, as rows of numbers in one array: nothing more is done there. They go
- * to viewers when the notes have been sent.
- *
- * Hot path: `event`, `noteSent` and `bendSent` allocate nothing.
+ * to viewers when the notes have been sent. Hot path: `event`, `noteSent` and `bendSent` allocate nothing.
  */
 export class SessionRows implements RoutingListener {
   readonly #rows: Float64Array;
@@ -41,7 +39,6 @@ export class SessionRows implements RoutingListener {
     this.#write(BEND_SENT, channel, bend);
   }
 
-  /** Returns all rows so far and removes them. */
   take(): Float64Array {
     const rows = this.#rows.slice(0, this.#length);
     this.#length = 0;

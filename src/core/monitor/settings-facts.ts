@@ -4,9 +4,8 @@ import type { TunerSettings } from '../tuner/index.js';
 import type { SessionFacts } from './session-messages.js';
 
 /**
- * The settings in force, as the feed carries them.
- *
- * Names of ports are cut to `LIMITS.name`, their number to `LIMITS.ports`.
+ * The settings in force, as the feed carries them. Names of ports are cut to `LIMITS.name`, their number to
+ * `LIMITS.ports`.
  *
  * @example toSettingsFact(DEFAULT_SETTINGS, session).tonic  // 'C'
  */

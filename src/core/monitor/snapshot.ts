@@ -9,7 +9,6 @@ export interface ReplicasSnapshot {
   readonly tuners: Readonly<Record<Strategy, TunerSnapshot>>;
   readonly strategy: Strategy;
   readonly routing: RoutingSnapshot;
-  /** Ledger entries made so far. */
   readonly counts: Readonly<Record<Strategy, number>>;
   readonly strikeMs: number | null;
   readonly lastKeys: readonly number[];

@@ -74,7 +74,6 @@ export class TunerReplicas {
     return this.#lines[this.#strategy].tuner;
   }
 
-  /** When the last note was struck. */
   get strikeMs(): number | null {
     return this.#strikeMs;
   }
@@ -89,7 +88,6 @@ export class TunerReplicas {
     return this.#notes;
   }
 
-  /** Channel and bend of a sounding note. */
   sentAs(id: number): NoteChannel {
     return this.#routing.of(id);
   }
@@ -104,7 +102,6 @@ export class TunerReplicas {
     return STRATEGIES.some((which) => nextWakeMs(this.#lines[which].tuner) !== Infinity);
   }
 
-  /** The ledger entries not taken yet, oldest first. */
   get newEntries(): readonly EntryFact[] {
     return this.#entries;
   }
@@ -135,7 +132,6 @@ export class TunerReplicas {
     return isNews;
   }
 
-  /** Takes an event of the session's tuner. */
   take(event: RowEvent): void {
     this.#routing.endEvent();
     if (event.kind === 'restart') this.#routing.clear();

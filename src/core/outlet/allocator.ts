@@ -172,7 +172,6 @@ export class FreeMembers {
     list[at] = member;
   }
 
-  /** Removes a free member that gets a note. */
   remove(member: Member): void {
     const list = this.#list;
     // Not `splice`, which makes a list of what it removes, at every note.

@@ -68,9 +68,8 @@ const TOP_KEY = 127;
 /**
  * The key to send for a note under unlimited drift. The key played, while the note's tuning is within a semitone and
  * the bend range. Else the key nearest the tuned pitch, so that no sample is stretched. If only the player's bend
- * passes the range, the key nearest the sounding pitch.
- *
- * A pitch outside the MIDI keys gets key 0 or 127, and the bend clamps if it must. Hot path: allocates nothing.
+ * passes the range, the key nearest the sounding pitch. A pitch outside the MIDI keys gets key 0 or 127, and the bend
+ * clamps if it must. Hot path: allocates nothing.
  *
  * @param key            the key played, 0..127
  * @param cents          the tuned pitch, 6900 is key 69, without limit

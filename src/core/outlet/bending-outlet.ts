@@ -20,7 +20,6 @@ export interface BendingPlan extends MemberSetup {
   readonly kind: 'mpe' | 'multichannel';
   readonly sink: MidiSink;
   readonly options: BendOptions;
-  /** The channels notes go to, at least one. */
   readonly members: readonly Member[];
   /** The channels program, controllers and pedals go to: the members, or the manager of their zone. */
   readonly channels: readonly ControllerChannel[];

@@ -51,7 +51,6 @@ export class ChannelState {
     this.selected = RPN.none;
   }
 
-  /** Marks everything as never set: the receiver was reset. */
   forget(): void {
     this.controllers.fill(UNSET);
     this.parameters.clear();
@@ -72,9 +71,8 @@ export class ChannelState {
   }
 
   /**
-   * Sets a controller 0..119 to 0..127.
-   *
-   * The high half of a 14-bit controller (1..31) sets its low half to 0, as receivers do; bank select is no such pair.
+   * Sets a controller 0..119 to 0..127. The high half of a 14-bit controller (1..31) sets its low half to 0, as
+   * receivers do; bank select is no such pair.
    * @see MIDI 1.0 Detailed Specification 4.2.1, Control Change: on an MSB the receiver sets its LSB to zero
    */
   setController(controller: number, value: number): void {

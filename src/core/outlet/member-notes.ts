@@ -52,7 +52,6 @@ export class DownNotes<Note extends DownNote<Note>> {
     last.nextDown = note;
   }
 
-  /** Removes a note whose note-off was sent. */
   remove(note: Note): void {
     this.#sent[note.key] = undefined;
     const first = this.#played[note.playedKey]!;
@@ -94,7 +93,6 @@ export class HeardNotes<Note extends ListedNote<Note>> {
     return this.#first;
   }
 
-  /** The one that started last. */
   get last(): Note | undefined {
     return this.#last;
   }
@@ -103,7 +101,6 @@ export class HeardNotes<Note extends ListedNote<Note>> {
     return this.#count;
   }
 
-  /** Adds a note that has started. */
   add(note: Note): void {
     const last = this.#last;
     note.before = last;
@@ -113,7 +110,6 @@ export class HeardNotes<Note extends ListedNote<Note>> {
     this.#count++;
   }
 
-  /** Removes a note. */
   remove(note: Note): void {
     const { before, after } = note;
     if (before === undefined) this.#first = after;

@@ -32,7 +32,6 @@ export interface ControllerChannel {
 export interface Member extends ControllerChannel {
   /** Notes that can be heard on it. The last one owns the bend. */
   readonly notes: HeardNotes<SentNote>;
-  /** How many of them were sent on each key. */
   readonly keyCounts: Uint32Array;
   /** Those of them whose note-on still waits for its note-off. */
   readonly down: DownNotes<SentNote>;

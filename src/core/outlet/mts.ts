@@ -153,7 +153,6 @@ class MtsOutlet implements Outlet {
     for (const channel of this.#channels) channel?.silence();
   }
 
-  /** The channel of a part that plays. */
   #channelOf(part: number): PlainChannel {
     const plain = this.#channelAt(this.#options.channelOf(part));
     plain.join(part);

@@ -10,9 +10,8 @@
  * pitch wheel, which the outlet adds. It has no limit; the outlet folds, clamps and counts.
  *
  * `part` is the stream of playing a note belongs to (an input channel, or a track and channel of a file): a small
- * integer from 0. Controllers, program, input bend and pressure belong to a part.
- *
- * `atMs` never decreases from call to call. Arguments are trusted: they were checked where they came in.
+ * integer from 0. Controllers, program, input bend and pressure belong to a part. `atMs` never decreases from call to
+ * call. Arguments are trusted: they were checked where they came in.
  */
 export interface Outlet {
   readonly kind: 'mpe' | 'multichannel' | 'mts';
@@ -40,7 +39,6 @@ export interface Outlet {
    * All Sound Off pass like the rest; the caller still calls `release` and `end` for the notes.
    */
   control(atMs: number, part: number, status: number, data1: number, data2: number): void;
-  /** A system message, passed unchanged. */
   system(bytes: Uint8Array): void;
   /**
    * Silence on every channel of the outlet in any state, even one that an earlier run left: note-offs as sent, pedals

@@ -47,7 +47,6 @@ export class PacedSink implements MidiSink {
     this.#bytesPerMs = bytesPerSecond / 1000;
   }
 
-  /** Whether any bend waits. */
   get isWaiting(): boolean {
     return this.#count > 0;
   }

@@ -11,7 +11,6 @@ export class PartInput {
   readonly state: ChannelState;
   /** Position of the pitch wheel as received, 0..16383. */
   wheel = BEND_CENTRE;
-  /** The parameter selected for the part's data entry. */
   readonly parameter = new ParameterChoice();
   #rangeSemitones = DEFAULT_RANGE_SEMITONES;
   #rangeCents = 0;

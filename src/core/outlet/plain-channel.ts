@@ -29,11 +29,9 @@ const ANYWHERE = -1;
 export class PlainChannel {
   readonly channel: number;
   readonly #sink: MidiSink;
-  /** What the receiver was sent. */
   readonly #channel: ControllerChannel;
   readonly #set = new ChannelState();
   readonly #parameter = new ParameterChoice();
-  /** The parts that play on it. */
   readonly #parts = new Set<number>();
   readonly #pedals = new SharedPedals();
   #wheel = BEND_CENTRE;
@@ -46,7 +44,6 @@ export class PlainChannel {
     this.#channel = createControllerChannel(channel);
   }
 
-  /** Adds a part that plays on it. */
   join(part: number): void {
     this.#parts.add(part);
   }

@@ -23,13 +23,11 @@ export class SentNotes {
     return note;
   }
 
-  /** Adds a note whose id isn't there. */
   add(note: SentNote): void {
     if (++this.#count > this.#chains.length) this.#grow();
     this.#link(note);
   }
 
-  /** Removes a note that is there. */
   remove(note: SentNote): void {
     this.#count--;
     const bucket = this.#toBucket(note.id);

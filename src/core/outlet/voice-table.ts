@@ -10,9 +10,7 @@ export const NO_RELEASE_VELOCITY = 64;
 
 /** What a member needs beside its bend before a note of a part may start on it. */
 export interface MemberSetup {
-  /** Whether nothing is missing. */
   readonly isReady: IsReady;
-  /** Sends what is missing. */
   readonly prepare: (member: Member, part: number) => void;
 }
 
@@ -55,7 +53,6 @@ export class VoiceTable {
     this.#counters = counters;
   }
 
-  /** Starts a note on the best channel; see `Outlet.start`. */
   start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
     this.end(atMs, id);
     const inputBend = this.#inputBendCents[part] ?? 0;
@@ -86,7 +83,6 @@ export class VoiceTable {
     this.#sink.channel(NOTE_ON | member.channel, key, velocity);
   }
 
-  /** Moves a note's wanted pitch; see `Outlet.retune`. */
   retune(id: number, cents: number): void {
     const note = this.#notes.find(id);
     if (note === undefined) return;
@@ -94,13 +90,11 @@ export class VoiceTable {
     this.#bendToOwner(note.member);
   }
 
-  /** Releases a note; see `Outlet.release`. */
   release(id: number, velocity: number): void {
     const note = this.#notes.find(id);
     if (note?.member.down.has(note)) this.#sendOff(note, velocity);
   }
 
-  /** Ends a note; see `Outlet.end`. */
   end(atMs: number, id: number): void {
     const note = this.#notes.find(id);
     if (note === undefined) return;
@@ -207,7 +201,6 @@ export class VoiceTable {
     if (note !== undefined) this.#sendOff(note, NO_RELEASE_VELOCITY);
   }
 
-  /** Bends a member to its owner's pitch. */
   #bendToOwner(member: Member): void {
     const note = member.notes.last!;
     const sounding = note.cents + (this.#inputBendCents[note.part] ?? 0);

@@ -91,7 +91,6 @@ export const TotalsSchema = v.object({
   /** Cents notes jumped between one sounding and the next, and tied notes glided while they sounded. */
   jumpedCents: AmountSchema,
   glidedCents: AmountSchema,
-  /** Cents the common offset travelled. */
   offsetCents: AmountSchema,
   /** Cents off the pure ratio, times seconds. */
   impurityCentSeconds: AmountSchema,
@@ -214,7 +213,6 @@ export type DriftCurveFact = v.InferOutput<typeof DriftCurveSchema>;
 /** The present state of the music. */
 export const FrameSchema = v.object({
   type: v.literal('frame'),
-  /** The session's clock. */
   atMs: TimeSchema,
   /** The strategy that is sent to MIDI, or null while 12 equal is. */
   sounding: v.nullable(StrategySchema),

@@ -6,9 +6,8 @@ import type { FilePart } from './upstream.js';
 const PART_CHARACTERS = (LIMITS.filePartBytes / 3) * 4;
 
 /**
- * A file in base64 cut into messages. Fails with `FILE_EMPTY` and `FILE_LARGE`.
- *
- * `FILE_LARGE` is over `LIMITS.fileBytes`. A name is cut to `LIMITS.name`.
+ * A file in base64 cut into messages. Fails with `FILE_EMPTY` and `FILE_LARGE`. `FILE_LARGE` is over
+ * `LIMITS.fileBytes`. A name is cut to `LIMITS.name`.
  *
  * @param base64 the whole file, with padding
  * @param bytes  how long the file is

@@ -17,11 +17,9 @@ export const LIMITS = {
   text: 200,
   /** Names of pieces, ports and files. */
   name: 80,
-  /** A session's token. */
   token: 128,
   /** Notes of a frame; further sounding notes are counted. */
   notes: 64,
-  /** Ledger entries of a frame, all strategies together. */
   entries: 120,
   /** Moments of the recent drift curves in a snapshot, and their time span. */
   driftCurve: 1200,

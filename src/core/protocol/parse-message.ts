@@ -17,9 +17,8 @@ export function parseUpstream(text: string): Outcome<Upstream> {
 }
 
 /**
- * Reads a message of the server. Unknown fields are left out.
- *
- * Fails with `FEED_LONG`, `FEED_JSON` and `FEED_SHAPE`, as {@link parseUpstream}.
+ * Reads a message of the server. Unknown fields are left out. Fails with `FEED_LONG`, `FEED_JSON` and `FEED_SHAPE`, as
+ * {@link parseUpstream}.
  */
 export function parseDownstream(text: string): Outcome<Downstream> {
   return parse(DownstreamSchema, text, LIMITS.downstreamCharacters);

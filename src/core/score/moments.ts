@@ -60,9 +60,8 @@ export interface RecountedPiece {
 }
 
 /**
- * Plays tracks through a tuner and records, for every strike, what sounded and why.
- *
- * Notes of one strike window are one moment, at the tick of the last of them.
+ * Plays tracks through a tuner and records, for every strike, what sounded and why. Notes of one strike window are one
+ * moment, at the tick of the last of them.
  *
  * @param guide the plan of the piece; `'live'`: none, the tuner decides as it would in playing
  * @param toMs when a tick is due, in milliseconds

@@ -27,9 +27,8 @@ export interface TrackPartMap extends PartMap {
 }
 
 /**
- * Parts by channel, as one port would play them: a message's track doesn't matter.
- *
- * Parts are counted from 0. Can't fail; a file without notes has none.
+ * Parts by channel, as one port would play them: a message's track doesn't matter. Parts are counted from 0. Can't
+ * fail; a file without notes has none.
  */
 export function toPartsByChannel(tracks: readonly Track[]): PartMap {
   const byChannel = new Array<number | undefined>(16).fill(undefined);
@@ -111,7 +110,6 @@ export function toPartsByTrack(tracks: readonly Track[]): TrackPartMap {
 /** Marks a channel without notes. */
 const NOBODY = -1;
 
-/** Note-on or note-off. */
 function isNote(status: number): boolean {
   return (status & 0xe0) === 0x80;
 }

@@ -9,9 +9,8 @@ export type Visit = (event: TrackEvent, track: number) => void;
  *
  * Within a tick the note-offs come first, so that a chord never has to be tuned against the one it replaces. A note-off
  * isn't moved where that would change what is played: after a pedal move of its channel at the same tick, and after the
- * note-on it ends (a note of no length). Percussion keeps its order, since nobody tunes it.
- *
- * Linear in the number of events for a fixed number of tracks. Every event is visited once.
+ * note-on it ends (a note of no length). Percussion keeps its order, since nobody tunes it. Linear in the number of
+ * events for a fixed number of tracks. Every event is visited once.
  *
  * @param tracks with ticks that never decrease, as `parseMidiFile` gives them
  */
@@ -55,7 +54,6 @@ export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
 
 type ChannelEvent = TrackEvent & { kind: 'channel' };
 
-/** Keys of all channels. */
 const SLOTS = 16 * 128;
 
 /** Index in the count of sounding notes: channel and key. */
@@ -113,12 +111,10 @@ class TrackHeads {
     }
   }
 
-  /** Track on top. */
   track(): number {
     return this.#heap[0];
   }
 
-  /** Tick of the track on top. */
   tick(): number {
     return this.#ticks[this.#heap[0]];
   }

@@ -19,9 +19,8 @@ export interface Timeline {
 }
 
 /**
- * Lays a file out for sounding; of a file of format 2, whose tracks are unrelated, one track.
- *
- * Times are in milliseconds from the first tick. A missing track gives an empty timeline.
+ * Lays a file out for sounding; of a file of format 2, whose tracks are unrelated, one track. Times are in milliseconds
+ * from the first tick. A missing track gives an empty timeline.
  *
  * @param piece which track of a format 2 file, from 0; ignored for other formats
  * @example toTimeline(file).timesMs[0]  // 0

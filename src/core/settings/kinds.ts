@@ -34,7 +34,6 @@ export type Kind =
   | { readonly kind: 'switch' }
   /** `what` it is, as in `expected the name of a port`; `short`, where there is little room. */
   | { readonly kind: 'text'; readonly what: string; readonly short: string }
-  /** Names of ports. */
   | { readonly kind: 'names' }
   /** MIDI channels; the value counts from 0. */
   | ({ readonly kind: 'channels'; readonly mayBeEmpty?: true } & NumberRange);

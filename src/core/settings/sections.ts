@@ -77,9 +77,8 @@ export function toField<T extends Table, K extends keyof T & string>(table: T, k
 export type Fields<T extends Table> = { [K in keyof T as FieldName<T, K>]?: ValueOf<T[K]> };
 
 /**
- * Settings under the names of their fields. Settings of another table, and undefined ones, are left out.
- *
- * Values are copied unchecked: they are checked where settings are read.
+ * Settings under the names of their fields. Settings of another table, and undefined ones, are left out. Values are
+ * copied unchecked: they are checked where settings are read.
  *
  * @example toFields(TUNER, { glide: 80, limit: undefined })  // { glideMs: 80 }
  */

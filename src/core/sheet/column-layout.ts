@@ -46,7 +46,6 @@ export interface ColumnLayout {
   readonly ratioX: number;
   readonly centsX: number;
   readonly returnX: number;
-  /** The lines under the staff. */
   readonly foot: ColumnFoot;
 }
 

@@ -29,7 +29,6 @@ export interface Derivation {
   readonly moves: readonly Move[];
 }
 
-/** A note on the way. */
 interface Stop {
   readonly point: PrimeVector;
 }

@@ -88,7 +88,6 @@ export function drawSheet(passage: Passage, heads: SheetHeads, sheetWidth = SHEE
   return { width, height: y, shapes: [paper, ...shapes] };
 }
 
-/** The comma found, in lines of words. */
 function drawFound(passage: Passage, width: number): Drawing {
   const { figure, title, lines, moved, way } = tellFound(passage);
   const shapes: Shape[] = [];

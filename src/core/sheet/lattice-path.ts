@@ -39,7 +39,6 @@ export interface LatticePath {
   readonly comma: { readonly from: PathNode; readonly to: PathNode; readonly ratio: PrimeVector } | undefined;
 }
 
-/** Consecutive chords on the same points. */
 interface Rest {
   readonly numbers: number[];
   readonly points: readonly PrimeVector[];

@@ -13,7 +13,6 @@ export interface PathNode extends Box {
   readonly isEnd: boolean;
 }
 
-/** A node without a place. */
 type Label = Omit<PathNode, 'x' | 'y' | keyof Box>;
 
 /**

@@ -51,11 +51,8 @@ interface BankChannel {
 /**
  * Sixteen channels of a receiver: takes any MIDI, and knows the pitch of every key exactly. It handles bends, bend
  * ranges (RPN 0), fine and coarse tuning (RPN 1 and 2), MPE zones, whose manager's bend and controllers reach all
- * members, and single-note tuning changes.
- *
- * Messages that make no sense are ignored; can't fail.
- *
- * Channels are 0..15, keys 0..127, pitches cents: 6900 is 440 Hz.
+ * members, and single-note tuning changes. Messages that make no sense are ignored; can't fail. Channels are 0..15,
+ * keys 0..127, pitches cents: 6900 is 440 Hz.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1; RP-015; MPE 1.1; MIDI Tuning Updated Specification
  * @example
@@ -93,7 +90,6 @@ export class ChannelBank {
     return channel === PERCUSSION && this.#channels[channel].manager < 0;
   }
 
-  /** Takes one channel message. */
   channel(status: number, data1: number, data2: number): void {
     const channel = status & 0x0f;
     if (isNoteOn(status, data2)) {

@@ -21,7 +21,6 @@ export class ChannelTuning {
   bend = BEND_CENTRE;
   rangeCents = DEFAULT_RANGE_CENTS;
   tuningProgram = 0;
-  /** The parameter selected for data entry. */
   readonly parameter = new ParameterChoice();
   #fineCents = 0;
   #coarseCents = 0;

@@ -73,7 +73,6 @@ export class Ensemble implements Player {
   readonly #bank: ChannelBank;
   readonly #makings: ToneMakings;
   readonly #channels: ChannelPlaying[] = Array.from({ length: 16 }, createChannel);
-  /** Audible tones, released or not. */
   /** All audible tones, tails included, with their channel. */
   #heard: { readonly tone: Tone; readonly channel: number }[] = [];
   percussion = 0;

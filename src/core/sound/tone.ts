@@ -109,7 +109,6 @@ export class Tone {
     }
   }
 
-  /** Sets the changes of the next frames. */
   #aim(frames: number): void {
     const motion = this.#motion;
     const glide = this.#glideFrames;

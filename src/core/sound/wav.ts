@@ -32,9 +32,8 @@ export function toMostFrames(rate: number, format: SampleFormat): number {
 
 /**
  * The header of a stereo WAV file. 16 bits in the plain form; 24 bits in the extended form, which the standard requires
- * above 16; floating point with its `fact` chunk.
- *
- * The caller has to refuse a longer sound: its size doesn't fit in 32 bits.
+ * above 16; floating point with its `fact` chunk. The caller has to refuse a longer sound: its size doesn't fit in 32
+ * bits.
  *
  * @param shape with at most {@link toMostFrames} frames
  * @see Microsoft, Multimedia Programming Interface and Data Specifications 1.0 (RIFF WAVE), 1991, and WAVEFORMATEXTENSIBLE

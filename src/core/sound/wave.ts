@@ -47,7 +47,6 @@ export function readCycle(points: Float32Array, phase: number): number {
 /** The waves of one voice, each made when first needed. */
 export class WaveShelf {
   readonly #voice: Voice;
-  /** How many harmonics the voice has at any pitch. */
   readonly #most: number;
   readonly #waves = new Map<number, Wave>();
 

@@ -57,9 +57,7 @@ export interface CommaPart {
 }
 
 /**
- * The name of a small interval in either direction, or undefined if it has none. Octaves count.
- *
- * Exact: no tolerance.
+ * The name of a small interval in either direction, or undefined if it has none. Octaves count. Exact: no tolerance.
  *
  * @example commaName([4, -4, 1, 0, 0, 0])  // 'syntonic comma': 80/81
  */

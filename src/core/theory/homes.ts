@@ -86,9 +86,8 @@ export function moveHome(home: Home, tonic: Tonic): Home {
 }
 
 /**
- * Whether two homes are the same scale on the same tonic.
- *
- * Compares the numbers exactly: a home that was read again from text may differ in the last bit.
+ * Whether two homes are the same scale on the same tonic. Compares the numbers exactly: a home that was read again from
+ * text may differ in the last bit.
  *
  * @example
  * const home = toHome({ kind: 'meantone', tonic: { keyClass: 0, fifths: 0 } });
@@ -154,9 +153,8 @@ export interface Tonic {
 }
 
 /**
- * Reads the name of a tonic: a letter, upper or lower case, with up to two accidentals `#`, `b`, `♯` or `♭`.
- *
- * Fails with `TONIC_NAME` on any other text.
+ * Reads the name of a tonic: a letter, upper or lower case, with up to two accidentals `#`, `b`, `♯` or `♭`. Fails with
+ * `TONIC_NAME` on any other text.
  *
  * @example parseTonic('F#')  // { ok: true, value: { keyClass: 6, fifths: 6 } }
  * @example parseTonic('E♭')  // { ok: true, value: { keyClass: 3, fifths: -3 } }

@@ -95,9 +95,7 @@ for (const named of [...COMMAS, ...INTERVALS]) byOddPart.set(oddPart(named.ratio
 /**
  * The traditional name of an interval's size, without article and in either direction, or undefined if it has none.
  * Wider than an octave: "octave and a just fifth". The complement of a named one, if unnamed itself: "octave less a
- * syntonic comma".
- *
- * Exact: a ratio a cent off a named one has no name.
+ * syntonic comma". Exact: a ratio a cent off a named one has no name.
  *
  * @example intervalName([-2, 0, 1, 0, 0, 0])  // 'just major third': 5/4, and 4/5 gives the same
  * @example intervalName([0, 1, 0, 0, 0, 0])   // 'octave and a just fifth': 3/1

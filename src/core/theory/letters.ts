@@ -59,10 +59,8 @@ export function formatPlace(fifths: number, style: NameStyle = {}): string {
 }
 
 /**
- * The octave number of a key under a given spelling, with C4 = key 60. It belongs to the letter: B♯ on key 60
- * is B♯3, C♭ on key 59 is C♭4. The key must be one that the spelling names.
- *
- * Not checked.
+ * The octave number of a key under a given spelling, with C4 = key 60. It belongs to the letter: B♯ on key 60 is B♯3,
+ * C♭ on key 59 is C♭4. The key must be one that the spelling names. Not checked.
  *
  * @param key 0..127; the octaves are -1 to 9
  * @example toOctave(60, { letter: 'B', alteration: 1 })  // 3

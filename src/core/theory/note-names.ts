@@ -77,9 +77,7 @@ export function noteName(v: PrimeVector, origin: Origin, style: NoteNameStyle = 
 
 /**
  * Reads what `noteName` writes, in either style, for the same origin. Without index it is 0; the letter is upper case,
- * because `b` is a flat.
- *
- * Fails with `NOTE_NAME` on any other text.
+ * because `b` is a flat. Fails with `NOTE_NAME` on any other text.
  *
  * @example parseNoteName('E⁻¹', { fifths: 0 })      // { ok: true, value: { point: [-2, 0, 1, 0, 0, 0], key: undefined } }
  * @example parseNoteName('Bb4^0_7', { fifths: 0 })  // { ok: true, value: { point: [-2, 0, 0, 1, 0, 0], key: 70 } }

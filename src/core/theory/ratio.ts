@@ -53,9 +53,8 @@ export function parseRatio(text: string): Outcome<PrimeVector> {
 }
 
 /**
- * The vector of a ratio written as a literal in code. Text from outside needs `parseRatio`.
- *
- * Throws a RangeError where `parseRatio` would fail: a wrong literal is a mistake in the program.
+ * The vector of a ratio written as a literal in code. Text from outside needs `parseRatio`. Throws a RangeError where
+ * `parseRatio` would fail: a wrong literal is a mistake in the program.
  *
  * @example ratio('81/80')  // [-4, 4, -1, 0, 0, 0], frozen
  */

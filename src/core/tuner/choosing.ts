@@ -69,7 +69,6 @@ function choose({ notes, scene, settings, seeds }: Tuner, struck: readonly Sound
 
 const NO_SEVENTHS: readonly number[] = [];
 
-/** The place of a seventh that will be inflected. */
 function placeSeventh(notes: readonly SoundingNote[], scene: Scene, keyClass: number): PrimeVector {
   const { struck, surroundings, points } = scene;
   const { pairCost } = surroundings.chooser;

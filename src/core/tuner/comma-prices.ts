@@ -99,9 +99,8 @@ export function toPriceIndex(fifths: number, commas: number): number {
 }
 
 /**
- * Looks up a price; 0 for notes too far apart to matter to each other.
- *
- * More than 3 commas cost what 3 do; more than 6 fifths cost 0.
+ * Looks up a price; 0 for notes too far apart to matter to each other. More than 3 commas cost what 3 do; more than 6
+ * fifths cost 0.
  *
  * @param fifths distance of the new note from the other one on the line of fifths
  * @param commas distance in commas

@@ -53,6 +53,5 @@ export interface TunerOut {
   retune(atMs: number, note: Readonly<SoundingNote>, cents: number): void;
   release(atMs: number, note: Readonly<SoundingNote>): void;
   end(atMs: number, note: Readonly<SoundingNote>): void;
-  /** A new line in the ledger. */
   enter(entry: LedgerEntry): void;
 }

@@ -87,7 +87,6 @@ export function learnHeld(tuner: Tuner): void {
   }
 }
 
-/** The parts of a strike. */
 function partsOf({ members }: OpenStrike): Set<number> {
   return new Set(members.map(({ part }) => part));
 }

@@ -81,7 +81,6 @@ export interface Account {
 /** One account a key class, the moves of the common offset, and the totals. */
 export interface Ledger {
   readonly accounts: (Account | undefined)[];
-  /** Sum of all offset moves. */
   movedCents: number;
   readonly totals: LedgerTotals;
 }

@@ -61,9 +61,8 @@ export interface ReasonSource {
 }
 
 /**
- * A note that can be heard. Owned and updated in place by the tuner; others only read it.
- *
- * Its pitch is 100·key + deviation of `point` + the common offset + `lagCents`, in cents on the scale of MIDI keys.
+ * A note that can be heard. Owned and updated in place by the tuner; others only read it. Its pitch is 100·key +
+ * deviation of `point` + the common offset + `lagCents`, in cents on the scale of MIDI keys.
  */
 export interface SoundingNote {
   readonly id: number;
@@ -91,7 +90,6 @@ export interface SoundingNote {
   /** True once its strike has closed: its lattice point never changes again. */
   settled: boolean;
   keyDown: boolean;
-  /** Caught by the sostenuto pedal. */
   sostenuto: boolean;
   /** When its key came up; Infinity while it is down. */
   releasedMs: number;
@@ -99,7 +97,6 @@ export interface SoundingNote {
   harmonic: boolean;
   /** Given when its strike closes: what `reasonOf` works its reason out from, or the reason itself. */
   reasonSource: ReasonSource | { readonly reason: Reason } | undefined;
-  /** Its last reported pitch, in cents. */
   reportedCents: number;
   /** Running integral of |lag| while other notes sounded against it, in cent-seconds. */
   impurityCentSeconds: number;

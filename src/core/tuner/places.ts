@@ -17,10 +17,8 @@ export interface Place {
 
 /**
  * The point at a place on the line of fifths, the given number of syntonic commas below the chain of pure fifths.
- *
- * Spelling and commas determine primes 3 and 5: the first gives letter and accidental, the second the shade.
- *
- * Octaves are left out: the exponent of 2 is not used.
+ * Spelling and commas determine primes 3 and 5: the first gives letter and accidental, the second the shade. Octaves
+ * are left out: the exponent of 2 is not used.
  *
  * @param level its primes above 5
  * @param fifths a whole number: the tonic is 0, a fifth up 1

@@ -16,7 +16,6 @@ const FAINTEST = 1e-12;
 
 /**
  * Why a note got its ratio. Known when its strike closes, about 30 ms after it was struck; a first note until then.
- *
  * Can't fail. Ratios are exact, keys 0..127.
  *
  * @example reasonOf(pumpedTuner.notes[0]).presence  // 'together': with the notes struck beside it

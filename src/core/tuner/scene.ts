@@ -48,7 +48,6 @@ export class Scene {
     return impurity;
   }
 
-  /** Chooses a place for each key class struck. */
   choose(): void {
     const { struck, surroundings, speller } = this;
     if (struck.size === 0) return;

@@ -56,9 +56,8 @@ export const DEFAULT_SETTINGS: TunerSettings = Object.freeze({
 });
 
 /**
- * Default settings with some changed. The leeway follows the strategy unless it is given.
- *
- * Ranges aren't checked here, but where settings are read.
+ * Default settings with some changed. The leeway follows the strategy unless it is given. Ranges aren't checked here,
+ * but where settings are read.
  *
  * @example toSettings({ strategy: 'pull' }).leewayCents // 2
  */

@@ -67,7 +67,6 @@ function bookStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerOu
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
 }
 
-/** Why the offset moves at a strike. */
 function toCause({ settings, guide }: Tuner): OffsetEntry['cause'] {
   if (settings.strategy === 'temper') return 'temper';
   return guide === undefined ? 'anchor' : 'plan';

@@ -7,7 +7,6 @@ import { reasonOf } from './reason.js';
 import type { TunerSettings } from './settings.js';
 import { addToSlot, createTuner, type Pedals, type Touch, type Tuner } from './tuner.js';
 
-/** A note as plain data, with its reason. */
 type NoteSnapshot = Omit<SoundingNote, 'reasonSource'> & { readonly reason: Reason };
 
 /** A tuner between two strikes as plain data that shares nothing with it: for another thread, or to continue later. */
@@ -51,9 +50,8 @@ export function toSnapshot(tuner: Tuner): TunerSnapshot | undefined {
 }
 
 /**
- * A tuner that continues from a snapshot and decides as the original would have. The snapshot stays unchanged.
- *
- * Not checked: it must come from `toSnapshot`.
+ * A tuner that continues from a snapshot and decides as the original would have. The snapshot stays unchanged. Not
+ * checked: it must come from `toSnapshot`.
  */
 export function fromSnapshot(snapshot: TunerSnapshot): Tuner {
   const { settings, notes, memory, offset, ledger, pedals, touches, pulling, ...scalars } = snapshot;

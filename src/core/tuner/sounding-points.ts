@@ -42,7 +42,6 @@ export class SoundingPoints {
   /** How many notes are held by their keys. */
   held = 0;
 
-  /** Adds a note that settles. */
   add(note: Readonly<SoundingNote>): void {
     const points = this.#points[note.keyClass];
     let its = points.find(({ point }) => sameClass(point, note.point));
@@ -112,12 +111,10 @@ export class SoundingPoints {
     return true;
   }
 
-  /** The point of a settled note. */
   of(note: Readonly<SoundingNote>): SoundingPoint | undefined {
     return this.#of.get(note.id);
   }
 
-  /** Every point, key class by key class. */
   *[Symbol.iterator](): IterableIterator<SoundingPoint> {
     for (const points of this.#points) yield* points;
   }
@@ -127,7 +124,6 @@ export class SoundingPoints {
     for (const points of this.#points) for (const point of points) visit(point);
   }
 
-  /** How many notes have settled. */
   get size(): number {
     return this.#of.size;
   }

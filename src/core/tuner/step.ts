@@ -5,11 +5,9 @@ import { advance } from './passing-time.js';
 import { findNote, notesOf, type Tuner } from './tuner.js';
 
 /**
- * Takes one event and writes its consequences into `out`, after everything that was due before it.
- *
- * Never fails: a note-off without its note, or a pedal already down, changes nothing.
- *
- * Times are in milliseconds and never decrease; keys are 0..127. Pitches are in cents, 6900 is 440 Hz. Hot path.
+ * Takes one event and writes its consequences into `out`, after everything that was due before it. Never fails: a
+ * note-off without its note, or a pedal already down, changes nothing. Times are in milliseconds and never decrease;
+ * keys are 0..127. Pitches are in cents, 6900 is 440 Hz. Hot path.
  *
  * @example
  * const tuner = createTuner(DEFAULT_SETTINGS);

@@ -134,7 +134,6 @@ export class StrikeSearch {
     return cost;
   }
 
-  /** Each key class is a part of its own. */
   #prepareSingly(fifths: Int32Array): void {
     const parts: RigidPart[] = [];
     const { size, classes } = this.#struck;

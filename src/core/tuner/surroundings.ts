@@ -30,9 +30,8 @@ export const UNSPELLED = 1 << 20;
 
 /**
  * What new notes are measured against: every point heard or remembered, how much each counts, and the last place of
- * each key class. However many notes sound, these are a few points for each of twelve key classes.
- *
- * Filled in one go: {@link begin}, then {@link hear} for each point, those that count most first.
+ * each key class. However many notes sound, these are a few points for each of twelve key classes. Filled in one go:
+ * {@link begin}, then {@link hear} for each point, those that count most first.
  *
  * @example
  * const surroundings = new Surroundings(createChooser(DEFAULT_SETTINGS));
@@ -55,9 +54,7 @@ export class Surroundings {
   readonly lastings = new Float64Array(CAPACITY);
   /** How much an impure consonance with each point counts: {@link HELD}, {@link LOOSE}, or 0 if silent. */
   readonly bindings = new Float64Array(CAPACITY);
-  /** By key class: how many points it has. */
   readonly #counts = new Int32Array(12);
-  /** By key class: its last spelling. */
   readonly lastFifths = new Int32Array(12);
   /** By key class: how much of that is left. */
   readonly lastShares = new Float64Array(12);
@@ -88,7 +85,6 @@ export class Surroundings {
     this.#lastingPrices = toPriceTable(lasting);
   }
 
-  /** Clears everything. */
   begin(): void {
     this.size = 0;
     this.isSilent = false;
@@ -153,12 +149,10 @@ export class Surroundings {
     return this.#spanOf(figures, (at) => this.recents[at] > JUST_ENDED);
   }
 
-  /** Whether a key class is heard or remembered. */
   hears(keyClass: number): boolean {
     return this.#counts[keyClass] > 0;
   }
 
-  /** Whether there is no point. */
   get isEmpty(): boolean {
     return this.size === 0;
   }
@@ -208,7 +202,6 @@ export class Surroundings {
   }
 }
 
-/** Whether a point has primes above 5. */
 function isHigh(point: PrimeVector): boolean {
   return point[3] !== 0 || point[4] !== 0 || point[5] !== 0;
 }
@@ -222,9 +215,8 @@ function toHighSteps(a: PrimeVector, b: PrimeVector): number {
 const TIE_LEAN = 1e-7;
 
 /**
- * What two points struck together cost: their shades, and an impure consonance.
- *
- * 0 or more; an impure consonance outweighs any shade.
+ * What two points struck together cost: their shades, and an impure consonance. 0 or more; an impure consonance
+ * outweighs any shade.
  *
  * @example toPairPrice(createChooser(DEFAULT_SETTINGS), ratio('3/2'), UNISON)  // 0: a just fifth is free
  */

@@ -26,7 +26,6 @@ export interface Touch {
 /** A strike that can still be revised, and its result so far. */
 export interface OpenStrike {
   readonly atMs: number;
-  /** When its last note was struck. */
   lastMs: number;
   /** No more notes join it; it only waits for fingers still to leave the chord before. */
   isWaiting: boolean;
@@ -53,9 +52,7 @@ interface OpenPull {
 
 /**
  * What sounds, what is remembered, the common offset and the ledger. Updated in place by `step` alone; changed settings
- * replace some fields.
- *
- * The same events at the same times give the same decisions, in a file and live.
+ * replace some fields. The same events at the same times give the same decisions, in a file and live.
  */
 export interface Tuner {
   readonly settings: TunerSettings;
@@ -77,7 +74,6 @@ export interface Tuner {
   readonly pedals: Map<number, Pedals>;
   /** Key whose lattice point is 1/1: the tonic in the octave of middle C. */
   readonly originKey: number;
-  /** By part: how it is played. */
   readonly touches: Map<number, Touch>;
   nowMs: number;
   nextId: number;
@@ -132,9 +128,8 @@ export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
 }
 
 /**
- * A note's pitch on the scale of MIDI keys, in cents: 6900 is A = 440 Hz.
- *
- * Without limit; the player's own bend is not in it.
+ * A note's pitch on the scale of MIDI keys, in cents: 6900 is A = 440 Hz. Without limit; the player's own bend is not
+ * in it.
  */
 export function toSoundingCents(tuner: Tuner, note: Readonly<SoundingNote>): number {
   return (
@@ -143,9 +138,8 @@ export function toSoundingCents(tuner: Tuner, note: Readonly<SoundingNote>): num
 }
 
 /**
- * How far the mean of what sounds is from home, in cents, as if every glide were over. 0 where nothing sounds.
- *
- * Positive is above home. Without limit under `free`.
+ * How far the mean of what sounds is from home, in cents, as if every glide were over. 0 where nothing sounds. Positive
+ * is above home. Without limit under `free`.
  */
 export function toDriftCents(tuner: Tuner): number {
   return toMeanCents(tuner, tuner.offset.cents);

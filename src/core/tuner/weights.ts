@@ -5,9 +5,8 @@ export type ByIntervalClass = readonly [number, number, number, number, number, 
 
 /**
  * The numbers behind the choice of a ratio, the same for every kind of music. `README.md` beside this file says how
- * they were found; `npm run bench:corpus` shows their effect.
- *
- * Costs have the dimension of a harmonic distance: a pure fifth costs 1.58 before weighting.
+ * they were found; `npm run bench:corpus` shows their effect. Costs have the dimension of a harmonic distance: a pure
+ * fifth costs 1.58 before weighting.
  */
 export interface ChoiceWeights {
   /** What places cost where consonances leave a choice. */

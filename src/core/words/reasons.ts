@@ -2,7 +2,6 @@ import type { MomentNote } from '../score/index.js';
 import { divide, noteName, type Origin, type PrimeVector, placeInterval } from '../theory/index.js';
 import type { DeciderPresence, LateEnd } from '../tuner/index.js';
 
-/** How the deciding note was present. */
 const PRESENCE: Readonly<Record<DeciderPresence, string>> = {
   held: 'held',
   pedalled: 'pedalled',
@@ -11,7 +10,6 @@ const PRESENCE: Readonly<Record<DeciderPresence, string>> = {
   first: 'the first note',
 };
 
-/** The harmonics a chord can have. */
 const HARMONIC = { 7: 'seventh', 11: 'eleventh', 13: 'thirteenth' } as const;
 
 /**

@@ -2,7 +2,6 @@ import { performance } from 'node:perf_hooks';
 
 /** A function called periodically until it is stopped. */
 export interface Ticker {
-  /** Stops the calls. Does nothing the second time. */
   stop(): void;
 }
 

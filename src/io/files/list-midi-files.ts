@@ -10,9 +10,8 @@ const EXTENSIONS = new Set(['.mid', '.midi', '.smf', '.rmi', '.kar']);
  * system.
  *
  * A MIDI file is known by its extension, .mid .midi .smf .rmi or .kar in any case. Symbolic links are followed; a
- * folder reached twice, as in a loop of links, is listed once, and broken links are left out.
- *
- * Throws a LeewayError: FILE_MISSING, FILE_NOT_FOLDER, FILE_FORBIDDEN (for any folder below, too), FILE_FAILED.
+ * folder reached twice, as in a loop of links, is listed once, and broken links are left out. Throws a LeewayError:
+ * FILE_MISSING, FILE_NOT_FOLDER, FILE_FORBIDDEN (for any folder below, too), FILE_FAILED.
  *
  * @example await listMidiFiles('songs')  // ['songs/a.mid', 'songs/more/b.KAR']
  */

@@ -14,9 +14,7 @@ const NAME = /^\.leeway-([0-9a-f]{8})-(\d+)-(\d+)-[0-9a-f]{16}\.tmp$/;
 const OLD_MS = 7 * 24 * 3_600_000;
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
-/** Folders this process has swept. */
 const swept = new Set<string>();
-/** The unfinished files of this thread. */
 const unfinished = new Set<string>();
 
 /** A path beside a file to be written, short enough even if the file's own name has the longest allowed length. */
@@ -50,9 +48,8 @@ async function isLeftover(folder: string, name: string): Promise<boolean> {
 
 /**
  * From now on a signal that ends the process removes the file first. If another listener has the signal, that one ends
- * the process. Threads get no signals: there a leftover waits for {@link removeLeftovers}.
- *
- * A listener delays a signal as long as the process computes, so it is only there while a file is being written.
+ * the process. Threads get no signals: there a leftover waits for {@link removeLeftovers}. A listener delays a signal
+ * as long as the process computes, so it is only there while a file is being written.
  */
 export function guardTemporary(path: string): void {
   if (unfinished.size === 0) for (const signal of SIGNALS) process.on(signal, endBy);

@@ -131,9 +131,8 @@ function nothingIfMissing(error: NodeJS.ErrnoException): undefined {
 }
 
 /**
- * Writes a file whole or not at all, as {@link WholeFile} does.
- *
- * Throws a LeewayError: FILE_NO_FOLDER, FILE_IS_FOLDER, FILE_FORBIDDEN, FILE_NO_SPACE, FILE_FAILED.
+ * Writes a file whole or not at all, as {@link WholeFile} does. Throws a LeewayError: FILE_NO_FOLDER, FILE_IS_FOLDER,
+ * FILE_FORBIDDEN, FILE_NO_SPACE, FILE_FAILED.
  *
  * @example await writeWhole('out.mid', Uint8Array.of(0x4d, 0x54, 0x68, 0x64));
  */

@@ -13,9 +13,8 @@ export function readConnections(): ReadonlySet<string> | undefined {
 }
 
 /**
- * Connections as `24:0>129:0`, from the text of /proc/asound/seq/clients.
- *
- * A replugged device may have its old number again, but its connections are gone. Only here is that visible.
+ * Connections as `24:0>129:0`, from the text of /proc/asound/seq/clients. A replugged device may have its old number
+ * again, but its connections are gone. Only here is that visible.
  */
 export function parseConnections(text: string): ReadonlySet<string> {
   const connections = new Set<string>();

@@ -6,7 +6,6 @@ import type { InputLink, OnBytes, OutputLink, PortPlace } from './port-system.js
 /** A link's view of its far end. */
 export interface Watch {
   placeNow(): PortPlace | undefined;
-  /** Called once, when the link closes. */
   forget(): void;
 }
 

@@ -14,9 +14,8 @@ export function formatPlace({ name, occurrence }: PortPlace): string {
  *
  * The first match decides: the whole name; the whole name in another case; one side of its colon, where the system
  * writes `client:port`; a part of it. Case counts only in the first. A `#2` at the end chooses the second of equal
- * names; `#1` is the first. Numbers match whole: `Port 1` is no part of `Port 10`.
- *
- * PORT_MISSING if nothing matches, PORT_AMBIGUOUS with the choices if several do.
+ * names; `#1` is the first. Numbers match whole: `Port 1` is no part of `Port 10`. PORT_MISSING if nothing matches,
+ * PORT_AMBIGUOUS with the choices if several do.
  *
  * @example matchPort('synth #2', [{ name: 'Synth', occurrence: 1 }, { name: 'Synth', occurrence: 2 }])
  *   // { ok: true, value: { name: 'Synth', occurrence: 2 } }

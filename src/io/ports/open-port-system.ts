@@ -9,7 +9,6 @@ import type { PortSystem } from './port-system.js';
 /** The environment of opening. Tests pass their own. */
 export interface PortEnvironment {
   readonly platform: NodeJS.Platform;
-  /** Loads the library; rejects if it can't. */
   load(): Promise<MidiLibrary>;
   /** Opens the sequencer and closes it again; throws an error of the system, with its `code`, if it can't. */
   probe(): void;

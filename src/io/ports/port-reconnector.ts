@@ -6,7 +6,6 @@ import { RetryWait } from './retry-wait.js';
 import { seekPlace } from './seek-place.js';
 import type { ReconnectorListener, WantedPort } from './wanted-port.js';
 
-/** A wanted port and its state. */
 interface Slot {
   readonly port: WantedPort;
   link: InputLink | OutputLink | undefined;
@@ -24,7 +23,6 @@ interface Slot {
  * No system reports when a port comes or goes, so its owner calls `look` regularly (250 ms is good). It never throws
  * and takes the time as an argument. Ports present at the first look are opened at once. Later ones are opened when two
  * looks in a row have seen them, since a device being plugged in may appear and vanish again. The inputs come first.
- *
  * What {@link seekPlace} refuses is reported as `failed`.
  *
  * @example

@@ -21,7 +21,6 @@ export class RetryWait {
     this.#waitMs = Math.min(LONGEST_MS, Math.max(FIRST_MS, 2 * this.#waitMs));
   }
 
-  /** Records that it works. */
   work(nowMs: number): void {
     this.#workedMs = nowMs;
   }

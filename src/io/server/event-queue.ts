@@ -48,7 +48,6 @@ export class EventQueue {
     this.#post(message);
   }
 
-  /** Posts the rows so far. */
   flush(): void {
     if (!this.#rows.isEmpty) this.#post({ kind: 'rows', rows: this.#rows.take() });
   }

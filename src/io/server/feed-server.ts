@@ -113,7 +113,6 @@ export class FeedServer {
     this.#http.listen(port, this.#start.address);
   }
 
-  /** Takes a message of the session. */
   take(message: SessionMessage): void {
     this.#done++;
     this.#isAhead = true;
@@ -130,7 +129,6 @@ export class FeedServer {
     this.#hurry();
   }
 
-  /** Disconnects everybody and stops listening. */
   async close(): Promise<void> {
     for (const timer of this.#timers) clearInterval(timer);
     clearTimeout(this.#frame);

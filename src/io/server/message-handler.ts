@@ -15,7 +15,6 @@ export interface MessageContext {
 export class MessageHandler {
   readonly #token: string;
   readonly #hooks: MessageContext;
-  /** Number of refused messages. */
   refused = 0;
 
   constructor(token: string, hooks: MessageContext) {

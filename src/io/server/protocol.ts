@@ -33,9 +33,7 @@ export interface ServerStart {
   /** Ports to try after the first, if it is taken. */
   readonly morePorts: number;
   readonly token: string;
-  /** Identifies this session. */
   readonly session: string;
-  /** Folder of the built page. */
   readonly folder: string;
   readonly version: string;
   readonly pieces: readonly PieceFact[];
@@ -43,6 +41,5 @@ export interface ServerStart {
   readonly firstViewer: number;
   readonly settings: TunerSettings;
   readonly facts: SessionFacts;
-  /** The state of an earlier server. */
   readonly snapshot: MonitorSnapshot | undefined;
 }

@@ -24,7 +24,6 @@ export interface ServerConfig {
   /** `undefined`: the default port, or the next free one. */
   readonly port: number | undefined;
   readonly token: string;
-  /** Folder of the built page. */
   readonly folder: string;
   readonly version: string;
   readonly pieces: readonly PieceFact[];
@@ -60,7 +59,6 @@ export class ServerSupervisor {
   #startedMs = 0;
   #retry: NodeJS.Timeout | undefined;
   readonly #buffer: ReplayBuffer;
-  /** Number of restarts. */
   restarts = 0;
 
   constructor(
@@ -82,7 +80,6 @@ export class ServerSupervisor {
     return new Promise((resolve, reject) => this.#launch(resolve, reject));
   }
 
-  /** The thread's number, while there is one. */
   get threadId(): number | undefined {
     return this.#worker?.threadId;
   }

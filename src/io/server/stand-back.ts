@@ -3,7 +3,6 @@ import { readlinkSync } from 'node:fs';
 import { getPriority, setPriority } from 'node:os';
 import { basename } from 'node:path';
 
-/** The lowest priority. */
 const MOST = 19;
 
 /**

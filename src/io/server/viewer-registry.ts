@@ -39,7 +39,6 @@ export class ViewerRegistry {
     return this.#viewers.get(id);
   }
 
-  /** Adds a viewer that has connected. */
   add(socket: WebSocket): void {
     // A socket that fails closes next; without a listener its error would end the thread.
     socket.on('error', () => {});
@@ -97,7 +96,6 @@ export class ViewerRegistry {
     }
   }
 
-  /** Closes every viewer's connection. */
   close(): void {
     for (const viewer of this.#viewers.values()) viewer.close(CLOSE.goingAway);
   }

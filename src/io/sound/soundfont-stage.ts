@@ -19,7 +19,6 @@ export class SoundFontStage {
   readonly #cents = new Map<number, number>();
   /** Channels with a sounding note that starts, or changes its pitch. */
   readonly #moved = new Set<number>();
-  /** Tunings of single keys, by program and key. */
   readonly #tunedKeys = new Map<number, number>();
   readonly #left = new Float32Array(BLOCK);
   readonly #right = new Float32Array(BLOCK);

@@ -16,9 +16,8 @@ export interface SoundFont {
 }
 
 /**
- * Opens a SoundFont (SF2, SF3 or DLS). The library behind it is loaded here and nowhere else.
- *
- * Throws a LeewayError: SOUNDFONT_BAD.
+ * Opens a SoundFont (SF2, SF3 or DLS). The library behind it is loaded here and nowhere else. Throws a LeewayError:
+ * SOUNDFONT_BAD.
  *
  * @param path for the message
  */
@@ -71,7 +70,6 @@ function notSoundFont(path: string, reason: string, cause?: unknown): LeewayErro
   );
 }
 
-/** The bytes as a separate buffer. */
 function toBuffer(bytes: Uint8Array): ArrayBuffer {
   const whole = bytes.byteOffset === 0 && bytes.byteLength === bytes.buffer.byteLength;
   return (whole ? bytes.buffer : bytes.slice().buffer) as ArrayBuffer;

@@ -16,7 +16,6 @@ export interface Step {
   readonly y: number;
   readonly ratio: string;
   readonly name: string;
-  /** Room between the two rungs. */
   readonly room: number;
 }
 
@@ -24,7 +23,6 @@ export interface Step {
 export interface Ladder {
   readonly rungs: readonly Rung[];
   readonly steps: readonly Step[];
-  /** Least room of each rung. */
   readonly gap: number;
   /** From the deciding note of the newest one to that one, if both sound: indices of rungs. */
   readonly arrow: { readonly from: number; readonly to: number } | undefined;

@@ -67,7 +67,6 @@ export class DriftCanvas {
     );
   }
 
-  /** Draws the present log. */
   draw(log: SessionHistory, view: PlotView): void {
     this.#view = view;
     const first = findMoment(log.seconds, view.nowSeconds - view.spanSeconds);

@@ -12,7 +12,6 @@ import { formatCents } from '../../core/words/index.js';
 import type { DriftLine, SessionHistory } from '../state/session-history.js';
 import { findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
 
-/** Names of a plot's colours in the style sheet. */
 const COLOURS = ['paper', 'ink', 'faint', 'rule', 'band', ...STRATEGIES] as const;
 
 /** The page's present colours, for a picture. */

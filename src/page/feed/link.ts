@@ -38,13 +38,11 @@ export class Link {
     this.#listener = listener;
   }
 
-  /** Connects, and stays connected until `stop`. */
   start(): void {
     this.#stopped = false;
     this.#open();
   }
 
-  /** Closes the link for good. */
   stop(): void {
     this.#stopped = true;
     clearTimeout(this.#retry);

@@ -12,7 +12,6 @@ export class Holding {
     this.#send = send;
   }
 
-  /** Keys that are down. */
   get keys(): ReadonlySet<number> {
     return new Set(this.#keyOf.values());
   }
@@ -27,7 +26,6 @@ export class Holding {
     if (isNew) this.#send({ type: 'play', act: 'on', key, velocity });
   }
 
-  /** `source` releases its key. */
   release(source: string): void {
     const key = this.#keyOf.get(source);
     if (key === undefined) return;

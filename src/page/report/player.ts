@@ -51,7 +51,6 @@ export class StepPlayer {
     return this.#heard;
   }
 
-  /** Switches to another version, without a gap. */
   hear(version: number): void {
     this.#heard = version;
     this.#ways.forEach((way, i) => {
@@ -87,7 +86,6 @@ export class StepPlayer {
     this.#sounding.clear();
   }
 
-  /** Moves to another position. */
   async seek(ms: number): Promise<void> {
     const wasPlaying = this.isPlaying;
     this.pause();

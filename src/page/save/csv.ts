@@ -1,7 +1,6 @@
 import { type EntryFact, forStrategies } from '../../core/protocol/index.js';
 import type { DriftLine, SessionHistory } from '../state/session-history.js';
 
-/** Columns of the table. */
 const COLUMNS = [
   'seconds',
   'what',

@@ -84,7 +84,6 @@ export class Listener {
     this.#sound();
   }
 
-  /** Sounds a frame. */
   take(frame: Frame): void {
     this.#frame = frame;
     this.#sound();

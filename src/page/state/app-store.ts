@@ -40,7 +40,6 @@ export class AppStore {
     });
   }
 
-  /** Connects. */
   start(): void {
     this.#link.start();
   }
@@ -51,13 +50,11 @@ export class AppStore {
     return () => this.#watchers.delete(watcher);
   }
 
-  /** Applies an event. */
   dispatch(event: PageEvent): void {
     this.state = reduce(this.state, event);
     this.changed();
   }
 
-  /** Notifies the watchers. */
   changed(): void {
     if (this.#isDue) return;
     this.#isDue = true;
@@ -72,7 +69,6 @@ export class AppStore {
     if (this.state.mayControl) this.#link.send(order);
   }
 
-  /** Sends something played. */
   play(order: Play): void {
     this.send(order);
   }
@@ -85,7 +81,6 @@ export class AppStore {
     this.send({ type: 'control', what: 'panic' });
   }
 
-  /** Sends a MIDI file to be played. */
   async upload(file: File): Promise<void> {
     const bytes = new Uint8Array(await file.arrayBuffer());
     const parts = toFileParts(++this.#uploads, file.name, toBase64(bytes), bytes.length);

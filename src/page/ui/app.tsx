@@ -145,7 +145,6 @@ export function App() {
   );
 }
 
-/** A notice to be read. */
 function Notice({ store }: { store: AppStore }) {
   const { notice } = store.state;
   useEffect(() => {
@@ -186,7 +185,6 @@ function useStage(): boolean {
   return isStage;
 }
 
-/** A MIDI file dropped anywhere on the page plays. */
 function useFileDrop(store: AppStore): void {
   useEffect(() => {
     const over = (event: DragEvent) => event.preventDefault();

@@ -15,7 +15,6 @@ export function PiecesView({
   pieces: readonly PieceFact[];
   playing: PlayingFact | null;
   enabled: boolean;
-  /** Whether this page may only look and listen. */
   looksOn: boolean;
 }) {
   const [chosen, setChosen] = useState('');
@@ -128,7 +127,6 @@ function FileChoice({ store, enabled }: { store: AppStore; enabled: boolean }) {
   );
 }
 
-/** A MIDI keyboard connected to this browser. */
 function Connected({ store, enabled }: { store: AppStore; enabled: boolean }) {
   const [names, setNames] = useState<readonly string[] | undefined>();
   const connect = async () => {

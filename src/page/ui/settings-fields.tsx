@@ -3,7 +3,6 @@ import type { NumberRange, Setting } from '../../core/settings/index.js';
 import { toChoices } from '../words/choices.js';
 import { useAsked } from './use-asked.js';
 
-/** Short forms of units. */
 const UNITS: Readonly<Record<string, string>> = {
   cents: 'c',
   'cents a second': 'c a second',
@@ -66,7 +65,6 @@ export function Amount({
   );
 }
 
-/** One of a few named values. */
 function Choice<T extends string | number>({
   label,
   told,

@@ -2,7 +2,6 @@ import { useEffect, useState } from 'preact/hooks';
 import type { AppStore } from '../state/app-store.js';
 import { toHeadline } from '../words/headline.js';
 
-/** Time between two announcements of the drift. */
 const EVERY_MS = 5000;
 
 /** Announces the drift to a screen reader, on request, at most every five seconds and only if it has changed. */

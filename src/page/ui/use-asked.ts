@@ -5,9 +5,8 @@ const PATIENCE_MS = 1000;
 
 /**
  * The value a control shows: the setting in force, but a requested value until it is answered. So a render in between
- * (the music goes on) doesn't reset the control under the finger.
- *
- * A refused or lost order shows the true setting again after a second.
+ * (the music goes on) doesn't reset the control under the finger. A refused or lost order shows the true setting again
+ * after a second.
  *
  * @example const [strategy, ask] = useAsked(settings.strategy, send);
  */

@@ -19,7 +19,6 @@ export interface PieceFigures {
   readonly farthestCents: number;
   /** Mean beats a second of each held interval, also octaves wider; null where there is none. */
   readonly beats: Readonly<Record<BeatingInterval['name'], number | null>>;
-  /** Mean roughness while anything sounds. */
   readonly roughness: number;
 }
 
@@ -158,7 +157,6 @@ function toGlide({ onMs, pitch }: HeardNote): number {
   return travel;
 }
 
-/** A mean over time. */
 class Mean {
   #sum = 0;
   #weight = 0;
@@ -192,9 +190,8 @@ export interface DriftCurve {
 }
 
 /**
- * The drift curve of a performance in time steps of equal length, each with the mean over it.
- *
- * `atMs` is the middle of each step; cents and share are null where nothing sounds.
+ * The drift curve of a performance in time steps of equal length, each with the mean over it. `atMs` is the middle of
+ * each step; cents and share are null where nothing sounds.
  *
  * @param rows how many time steps
  * @param lengthMs how long the performance is, in milliseconds

@@ -59,7 +59,6 @@ function toProduct(parts: readonly Part[]): PrimeVector {
   return parts.reduce((product, [comma, count]) => multiply(product, power(comma, count)), UNISON);
 }
 
-/** Distributes parts evenly over some shares. */
 function toShares(parts: readonly Part[], count: number): PrimeVector[] {
   const upTo = (all: number, i: number) => Math.round((all * i) / count);
   return Array.from({ length: count }, (_, i) =>
@@ -80,7 +79,6 @@ function isNarrow(step: PrimeVector): boolean {
   return Math.abs(toDeviationCents(step)) <= WIDEST_CENTS;
 }
 
-/** Merges both, each spread evenly over the row. */
 function merge(wide: readonly PrimeVector[], narrow: readonly PrimeVector[]): PrimeVector[] {
   const placed = [wide, narrow].flatMap((steps) =>
     steps.map((step, i) => ({ step, at: (i + 0.5) / steps.length })),

@@ -5,7 +5,6 @@ import type { PlanProblem } from './problem.js';
  * them have the same future.
  */
 export interface Frontier {
-  /** After each strike, its slots. */
   readonly slots: readonly Int32Array[];
   /** For each of them, its index in the frontier before; below 0, the strike's own slot -1, -2 … */
   readonly from: readonly Int32Array[];

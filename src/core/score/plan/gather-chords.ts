@@ -30,7 +30,6 @@ export function gatherChords({ notes, byEnd, strikesMs }: Rehearsal): Rehearsal 
   };
 }
 
-/** For each strike the index of its chord. */
 function toChords(notes: readonly RehearsedNote[], strikesMs: readonly number[]): number[] {
   const lastMs = new Float64Array(strikesMs.length).fill(-Infinity);
   const firstOffMs = new Float64Array(strikesMs.length).fill(Infinity);

@@ -30,7 +30,6 @@ export const DEFAULT_PLAN: PlanOptions = Object.freeze({ end: 'open', smoothSeco
 /** A plan of a whole piece. */
 export interface WholePlan {
   readonly options: PlanOptions;
-  /** The guide for the tuner. */
   readonly guide: Guide;
   readonly ratios: RatioPlan;
   /** Where it gives its drift back, if it must end where it began. */
@@ -40,9 +39,7 @@ export interface WholePlan {
 /**
  * Plans a whole piece: the ratios in primes 3 and 5, then the higher primes, which enter by whole chords, then the way
  * home, then the common offset over time. Under `free` the offset stays where the first chord puts it; under `pull` and
- * `temper` the strategy decides.
- *
- * Can't fail: a piece without notes has an empty plan. Offsets are in cents.
+ * `temper` the strategy decides. Can't fail: a piece without notes has an empty plan. Offsets are in cents.
  *
  * @param toMs when a tick is due, in milliseconds
  */

@@ -37,7 +37,6 @@ export interface PlanSlot {
   readonly strike: number;
   /** Its place on the line of fifths, from the tonic. */
   readonly fifths: number;
-  /** How many notes. */
   readonly count: number;
 }
 

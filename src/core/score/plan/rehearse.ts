@@ -20,7 +20,6 @@ export interface Rehearsal {
   readonly notes: readonly RehearsedNote[];
   /** The same in the order they ended, as far as later strikes can tell. */
   readonly byEnd: readonly RehearsedNote[];
-  /** When each strike began. */
   readonly strikesMs: readonly number[];
 }
 

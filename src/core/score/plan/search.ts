@@ -41,7 +41,6 @@ class Beam {
   readonly #search: StrikeSearch;
   readonly #struck = new StruckClasses();
   readonly #fifths = new Int32Array(12);
-  /** The cheapest pruned cost. */
   #othersFrom = Infinity;
 
   constructor(
@@ -104,7 +103,6 @@ class Beam {
     return this.#prune(pool.states);
   }
 
-  /** Prunes to the cheapest states. */
   #prune(states: SearchState[]): SearchState[] {
     const { width, slack } = this.#effort;
     states.sort((a, b) => a.cost - b.cost);

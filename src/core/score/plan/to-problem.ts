@@ -47,7 +47,6 @@ export function toLivePath({ notes }: Rehearsal, problem: PlanProblem): PlanPath
   return path;
 }
 
-/** One slot for each key class of each strike. */
 function toSlots({ notes, strikesMs }: Rehearsal): Slots {
   const byStrike: RehearsedNote[][] = strikesMs.map(() => []);
   for (const heard of notes) byStrike[heard.strike].push(heard);

@@ -32,9 +32,8 @@ export const NO_WAY: WayHome = { returns: [], cost: 0 };
 
 /**
  * The cheapest way for a piece to end where it began with the same harmony: the drift of its ending is given back comma
- * by comma, each where it costs least. At a strike at which nothing is held, only memory can notice a return.
- *
- * Where there is room each return is separate: no note, and none that comes back at the next strike, spans two.
+ * by comma, each where it costs least. At a strike at which nothing is held, only memory can notice a return. Where
+ * there is room each return is separate: no note, and none that comes back at the next strike, spans two.
  *
  * @param frames   points of the slots in primes 3 and 5, which decide harmony
  * @param points   points with higher primes, whose drift is given back

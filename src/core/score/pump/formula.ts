@@ -17,7 +17,6 @@ export const MOST_CHORDS = 64;
 /** Degrees of the major scale, on the line of fifths from its tonic. */
 const DEGREES: Readonly<Record<string, number>> = { I: 0, II: 2, III: 4, IV: -1, V: 1, VI: 3, VII: 5 };
 
-/** Intervals by their usual short names, upward. */
 const INTERVALS: Readonly<Record<string, PrimeVector>> = {
   P5: ratio('3/2'),
   P4: ratio('4/3'),
@@ -35,9 +34,8 @@ type Token =
  * Reads a formula. Chords are degrees of the major scale (`I vi ii V`) or names (`C Am Dm G`): capitals for major, a
  * small letter or an m for minor, a 7 for 4:5:6:7. Or the formula has the moves of the root alone, as ratios or by name
  * (`5/6 4/3 4/3 2/3`, `-m3 +P4 +P4 -P5`), each chord a major triad. A move may also be between two chords without a
- * common note. The first chord may be repeated at the end.
- *
- * Fails with `PUMP_TEXT`, naming the word it doesn't understand, and `PUMP_SHORT`, `PUMP_LONG`.
+ * common note. The first chord may be repeated at the end. Fails with `PUMP_TEXT`, naming the word it doesn't
+ * understand, and `PUMP_SHORT`, `PUMP_LONG`.
  *
  * @param tonic the note of I, and the first root of moves alone
  * @example
@@ -99,7 +97,6 @@ function parseName(word: string): Outcome<Token> | undefined {
   return succeed({ kind: 'chord', chord: { fifths: root.value.fifths, quality }, text: word });
 }
 
-/** Chords, optionally with moves between them. */
 function toChords(tokens: readonly Token[]): Outcome<Formula> {
   const chords: PumpChord[] = [];
   const moves: (PrimeVector | undefined)[] = [];

@@ -38,7 +38,6 @@ export interface Pump {
   readonly moves: readonly PumpMove[];
   /** The ratio by which one pass moves everything: it spans no key. */
   readonly drift: PrimeVector;
-  /** The prime limit its ratios need. */
   readonly limit: PrimeLimit;
 }
 
@@ -46,9 +45,8 @@ export interface Pump {
  * Computes the drift of a formula: each chord pure, the root's move given by common notes, or by the formula.
  *
  * Where common notes disagree, the simplest move counts; in a tie the one to the smaller ratio. Fails with `PUMP_APART`
- * for chords without a note in common, and `PUMP_MOVE` for a move to another key.
- *
- * `drift` is how far one pass moves the first root, with as many octaves as make it span no key.
+ * for chords without a note in common, and `PUMP_MOVE` for a move to another key. `drift` is how far one pass moves the
+ * first root, with as many octaves as make it span no key.
  *
  * @example toPump(parseFormula('I vi ii V', { keyClass: 0, fifths: 0 }).value).value.drift  // [4, -4, 1, 0, 0, 0]: 80/81
  */

@@ -21,7 +21,6 @@ export const CHOIRS: Readonly<Record<3 | 4, readonly VoicePart[]>> = {
 /** Upper voices stay within an octave of their neighbour; the lowest may be further off. */
 const MOST_APART = 12;
 const MOST_APART_BELOW = 19;
-/** Longest leap of a voice. */
 const MOST_LEAP = 12;
 
 /** Prices, in semitones moved, of what a choir avoids. */
@@ -35,11 +34,8 @@ export type Voicing = readonly number[];
  *
  * Each common tone that can be held is held by at least one voice that has it. The others move as little as they can,
  * without parallel fifths and octaves where possible. Every voice stays in its range, none crosses another, every chord
- * is whole.
- *
- * Fails with `PUMP_VOICES`: a seventh chord for three voices, or no setting within these rules.
- *
- * A voicing has MIDI keys 0..127, from the lowest voice up.
+ * is whole. Fails with `PUMP_VOICES`: a seventh chord for three voices, or no setting within these rules. A voicing has
+ * MIDI keys 0..127, from the lowest voice up.
  *
  * @example toVoicings(pump, 4).value[0]  // [48, 55, 64, 72]
  */
