@@ -16,6 +16,13 @@ export class RetryWait {
     return nowMs - this.#failedMs >= this.#waitMs;
   }
 
+  /**
+   * Records a failure.
+   * @example
+   * const wait = new RetryWait();
+   * wait.fail(0);
+   * wait.isDue(249)  // false
+   */
   fail(nowMs: number): void {
     this.#failedMs = nowMs;
     this.#waitMs = Math.min(LONGEST_MS, Math.max(FIRST_MS, 2 * this.#waitMs));
