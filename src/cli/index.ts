@@ -38,9 +38,9 @@ export async function run(argv: readonly string[], world: World): Promise<number
   } catch (error) {
     if (error instanceof CommanderError && error.exitCode === 0) return EXIT.done; // help, version
     if (isBrokenPipe(error)) return EXIT.done;
-    const told = error instanceof CommanderError ? toUsageError(error, argv) : error;
-    complain(world, [told]);
-    return told instanceof LeewayError ? (told.exitCode ?? EXIT.mistake) : EXIT.bug;
+    const shown = error instanceof CommanderError ? toUsageError(error, argv) : error;
+    complain(world, [shown]);
+    return shown instanceof LeewayError ? (shown.exitCode ?? EXIT.mistake) : EXIT.bug;
   }
 }
 

@@ -14,7 +14,7 @@ import { EXIT, type ExitCode } from './exit-codes.js';
 import { formatError } from './format/errors.js';
 import { formatFigures } from './format/figures.js';
 import { formatLive } from './format/live.js';
-import { tellEvent } from './format/session-event.js';
+import { formatEvent } from './format/session-event.js';
 import { createLog, type LiveLog } from './live-log.js';
 import { createPage, openPage } from './live-page.js';
 import { complain, say } from './say.js';
@@ -56,10 +56,10 @@ export async function runLive(
     const toUsable = (settings: LiveSettings) => (missing === undefined ? settings : withoutPorts(settings));
     const settings = toUsable(gathered.settings);
     const tell = (event: SessionEvent): void => {
-      const told = tellEvent(event);
-      log.tell(told);
+      const line = formatEvent(event);
+      log.tell(line);
       page?.told(event);
-      page?.notice(told.level === 'warn' ? 'warning' : told.level, told.text);
+      page?.notice(line.level === 'warn' ? 'warning' : line.level, line.text);
     };
     if (settings.takeDirectory !== undefined)
       take = new TakeRecorder(settings.takeDirectory, settings, new Date(), { clock: world.clock, tell });

@@ -1,12 +1,12 @@
 import { type Logger, pino } from 'pino';
 import pretty from 'pino-pretty';
-import type { Told } from './format/session-event.js';
+import type { EventLine } from './format/session-event.js';
 import { hasColour } from './say.js';
 import type { World } from './world.js';
 
 /** The log of a running session. Nothing is written on the note path. */
 export interface LiveLog {
-  tell(told: Told): void;
+  tell(line: EventLine): void;
   /** Writes all waiting lines at once: before the end. */
   flush(): void;
 }
@@ -20,7 +20,7 @@ const MOST_LINES = 1000;
  */
 export function createLog(world: World): LiveLog {
   const logger = createLogger(world);
-  const lines: Told[] = [];
+  const lines: EventLine[] = [];
   let dropped = 0;
   let isDue = false;
   const flush = (): void => {
@@ -32,9 +32,9 @@ export function createLog(world: World): LiveLog {
   };
   return {
     flush,
-    tell(told) {
-      if (told.text === '') return;
-      if (lines.length < MOST_LINES) lines.push(told);
+    tell(line) {
+      if (line.text === '') return;
+      if (lines.length < MOST_LINES) lines.push(line);
       else dropped++;
       if (isDue) return;
       isDue = true;

@@ -29,15 +29,15 @@ export async function retuneInPool(
 ): Promise<FileOutcome[]> {
   const outcomes = new Array<FileOutcome>(jobs.length);
   let next = 0;
-  let told = 0;
+  let reported = 0;
   let stopped: { readonly why: unknown } | undefined;
   const tell = (): void => {
     try {
-      for (; told < jobs.length && outcomes[told] !== undefined; told++) done(outcomes[told]);
+      for (; reported < jobs.length && outcomes[reported] !== undefined; reported++) done(outcomes[reported]);
     } catch (why) {
       stopped = { why };
       next = jobs.length;
-      told = jobs.length;
+      reported = jobs.length;
     }
   };
   const work = async (): Promise<void> => {

@@ -29,29 +29,29 @@ export function toComparisonSheet({ lengthMs, versions }: Comparison): Compariso
  * steady part doesn't sound like a glide.
  */
 function straighten(pitch: readonly PitchPoint[]): PitchPoint[] {
-  const kept: PitchPoint[] = [];
+  const line: PitchPoint[] = [];
   for (let i = 0; i < pitch.length; i++) {
     const point = pitch[i];
     const before = pitch[i - 1];
     // Between two decisions further apart than the grid of a glide the pitch was steady.
     if (before !== undefined && point.atMs - before.atMs > GRID_MS) {
-      add(kept, { atMs: point.atMs - GRID_MS, cents: before.cents });
+      add(line, { atMs: point.atMs - GRID_MS, cents: before.cents });
     }
-    add(kept, point);
+    add(line, point);
   }
-  return kept;
+  return line;
 }
 
 const GRID_MS = 15;
 
 /** Adds a point; the last one is removed if it is on the line from the one before to the new one. */
-function add(kept: PitchPoint[], point: PitchPoint): void {
-  const [a, b] = [kept.at(-2), kept.at(-1)];
+function add(line: PitchPoint[], point: PitchPoint): void {
+  const [a, b] = [line.at(-2), line.at(-1)];
   if (a !== undefined && b !== undefined && point.atMs > a.atMs) {
     const share = (b.atMs - a.atMs) / (point.atMs - a.atMs);
-    if (Math.abs(a.cents + share * (point.cents - a.cents) - b.cents) < STRAIGHT_CENTS) kept.pop();
+    if (Math.abs(a.cents + share * (point.cents - a.cents) - b.cents) < STRAIGHT_CENTS) line.pop();
   }
-  kept.push(point);
+  line.push(point);
 }
 
 function toHundredth(ms: number): number {

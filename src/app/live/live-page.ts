@@ -49,7 +49,7 @@ export class LivePage {
   #server: ServerSupervisor | undefined;
   #queue: EventQueue | undefined;
   #tickers: Ticker[] = [];
-  #toldFacts = '';
+  #sentFacts = '';
   /** The last file sent by a viewer: it can be started again by its name. */
   #sentPiece: NamedPiece | undefined;
 
@@ -60,7 +60,7 @@ export class LivePage {
     this.#keys = new PageKeys((bytes) => this.#session?.playOnPage(bytes));
     this.player = new PiecePlayer(clock, {
       play: (bytes) => this.#session?.playPiece(bytes),
-      letGo: () => this.#session?.leavePiece(),
+      release: () => this.#session?.leavePiece(),
       tell: (playing) => this.#queue?.tell({ kind: 'playing', playing }),
     });
     this.listener = {
@@ -102,7 +102,7 @@ export class LivePage {
     this.#server = server;
     const port = await server.open();
     this.#queue = server.queue;
-    this.#toldFacts = JSON.stringify(facts);
+    this.#sentFacts = JSON.stringify(facts);
     this.#tickers = [
       clock.every(TIME_MS, () => this.#tellTime()),
       clock.every(FIGURES_MS, () => this.#tellFigures()),
@@ -186,8 +186,8 @@ export class LivePage {
   #tellTime(): void {
     const facts = this.#readFacts();
     const text = JSON.stringify(facts);
-    if (text !== this.#toldFacts) {
-      this.#toldFacts = text;
+    if (text !== this.#sentFacts) {
+      this.#sentFacts = text;
       this.#queue?.tell({ kind: 'facts', facts });
     }
     this.#queue?.event({ kind: 'time', atMs: this.#hooks.clock.now() });

@@ -19,7 +19,7 @@ export interface PieceStage {
   /** Takes a whole channel message, at once. */
   readonly play: (bytes: Uint8Array) => void;
   /** Everything the piece still holds is to be released. */
-  readonly letGo: () => void;
+  readonly release: () => void;
   /** The state of playing, whenever it doesn't follow from the one before; `null` in silence. */
   readonly tell: (playing: PlayingState | null) => void;
 }
@@ -66,7 +66,7 @@ export class PiecePlayer {
     this.#piece = undefined;
     this.#ticker?.stop();
     this.#ticker = undefined;
-    this.#stage.letGo();
+    this.#stage.release();
     this.#stage.tell(null);
   }
 
@@ -107,7 +107,7 @@ export class PiecePlayer {
       this.stop();
       return;
     }
-    this.#stage.letGo();
+    this.#stage.release();
     this.#next = 0;
     this.#startMs += toLength(piece) / this.#tempo;
     this.#pass = { n: this.#pass.n + 1, atMs: nowMs };

@@ -58,7 +58,7 @@ export class TakeRecorder {
   #ledgerBytes = 0;
   #lines: { readonly atMs: number; readonly what: LedgerEntry | SessionEvent }[] = [];
   #droppedLines = 0;
-  #isGapTold = false;
+  #isGapReported = false;
   #ticker: Ticker | undefined;
   #writing: Promise<void> | undefined;
   #clearing: Promise<void> | undefined;
@@ -207,8 +207,8 @@ export class TakeRecorder {
     const lines = this.#lines.splice(0);
     await this.#writeLines(lines.map(({ atMs, what }) => toTakeLine(atMs, what, this.#startMs, inputs)));
     for (const file of [...this.#files.values()]) await file.write(this.#folder, this.#edges.openNew);
-    if (this.#isGapTold || this.dropped === 0) return;
-    this.#isGapTold = true;
+    if (this.#isGapReported || this.dropped === 0) return;
+    this.#isGapReported = true;
     this.#edges.tell({ kind: 'take-gap', folder: this.#folder });
   }
 

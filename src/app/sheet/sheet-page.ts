@@ -5,7 +5,7 @@ import {
   type SheetColumn,
   type SheetHeads,
   type SheetNote,
-  tellFound,
+  toFoundWords,
 } from '../../core/sheet/index.js';
 import { formatPower } from '../../core/theory/index.js';
 import { formatSigned } from '../../core/words/index.js';
@@ -42,7 +42,7 @@ function toSection({ passage, heads }: SheetPiece, paper: SheetPaper): string {
   const leastWidth = paper.isPortrait ? sheetWidth : LEAST_WIDTH;
   const legendWidth = paper.isPortrait ? 2 * LEGEND_WIDTH : LEGEND_WIDTH;
   const { systems, paths, legend } = drawParts(passage, legendWidth, sheetWidth);
-  const { figure, title, lines, moved, way } = tellFound(passage);
+  const { figure, title, lines, moved, way } = toFoundWords(passage);
   const isLong =
     moved.length + way.length > MOST_BESIDE ||
     paths.length > 1 ||

@@ -1,7 +1,7 @@
 import type { Colors } from 'picocolors/types.js';
 import { type Explanation, findReturned, type PlacedMoment } from '../../app/explain.js';
 import type { MomentNote } from '../../core/score/index.js';
-import { tellSettings } from '../../core/settings/index.js';
+import { toReportedSettings } from '../../core/settings/index.js';
 import { divide, formatComma, formatRatio, spellKey } from '../../core/theory/index.js';
 import type { LedgerEntry, Tuner } from '../../core/tuner/index.js';
 import {
@@ -26,7 +26,7 @@ const WIDTHS = [8, 8, 7, 7] as const;
 /** The head of an explanation: the piece and its settings, and how to read what follows. */
 export function formatHead(name: string, piece: Explanation, colors: Colors): string[] {
   const { parts, planning, tuner } = piece;
-  const { tonic } = tellSettings(tuner.settings);
+  const { tonic } = toReportedSettings(tuner.settings);
   const of = piece.track === undefined ? '' : `, track ${piece.track}`;
   const lines = [
     colors.bold(`${name}${of}`),

@@ -78,8 +78,8 @@ export function formatBatch(outcomes: readonly FileOutcome[], all: number, done:
   const away = ({ piece }: (typeof pieces)[number]) => Math.abs(piece.ending?.fromHomeCents ?? 0);
   const [farthest] = ended.toSorted((a, b) => away(b) - away(a));
   if (farthest?.piece.ending) {
-    const stands = formatFromHome(farthest.piece.ending.fromHomeCents);
-    lines.push(...formatRow('farthest', `${farthest.report.output}, whose last chord stands ${stands}`));
+    const fromHome = formatFromHome(farthest.piece.ending.fromHomeCents);
+    lines.push(...formatRow('farthest', `${farthest.report.output}, whose last chord stands ${fromHome}`));
   }
   return lines;
 }

@@ -52,15 +52,15 @@ export class DriftHistory {
   }
 
   #thin(nowMs: number): void {
-    const kept: DriftPoint[] = [];
+    const thinned: DriftPoint[] = [];
     for (const point of this.#points.toReversed()) {
       const age = nowMs - point.atMs;
       if (age > LIMITS.driftCurveMs) break;
-      const next = kept.at(-1);
+      const next = thinned.at(-1);
       const spacing = Math.max(SPACING_MS, SPACING_SHARE * age);
-      if (next === undefined || next.atMs - point.atMs >= spacing) kept.push(point);
+      if (next === undefined || next.atMs - point.atMs >= spacing) thinned.push(point);
     }
-    this.#points = kept.reverse();
+    this.#points = thinned.reverse();
   }
 }
 

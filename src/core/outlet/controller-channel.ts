@@ -14,9 +14,9 @@ import { selectParameter } from './parameters.js';
 
 /**
  * Sends a controller 0..119.
- * @example tellController(sink, createControllerChannel(0), CC.sustain, 127);  // sink.sent === ['B0 40 7F']
+ * @example sendController(sink, createControllerChannel(0), CC.sustain, 127);  // sink.sent === ['B0 40 7F']
  */
-export function tellController(
+export function sendController(
   sink: MidiSink,
   channel: ControllerChannel,
   controller: number,
@@ -28,27 +28,27 @@ export function tellController(
 
 /**
  * Sends a program change 0..127.
- * @example tellProgram(sink, createControllerChannel(0), 19);  // sink.sent === ['C0 13']
+ * @example sendProgram(sink, createControllerChannel(0), 19);  // sink.sent === ['C0 13']
  */
-export function tellProgram(sink: MidiSink, channel: ControllerChannel, program: number): void {
+export function sendProgram(sink: MidiSink, channel: ControllerChannel, program: number): void {
   sink.channel(PROGRAM_CHANGE | channel.channel, program, 0);
   channel.state.setProgram(program);
 }
 
 /**
  * Sends a channel pressure 0..127.
- * @example tellPressure(sink, createControllerChannel(0), 64);  // sink.sent === ['D0 40']
+ * @example sendPressure(sink, createControllerChannel(0), 64);  // sink.sent === ['D0 40']
  */
-export function tellPressure(sink: MidiSink, channel: ControllerChannel, pressure: number): void {
+export function sendPressure(sink: MidiSink, channel: ControllerChannel, pressure: number): void {
   sink.channel(CHANNEL_PRESSURE | channel.channel, pressure, 0);
   channel.state.pressure = pressure;
 }
 
 /**
  * Selects a parameter unless it is selected already.
- * @example tellSelection(sink, createControllerChannel(0), RPN.none);  // sink.sent === []: as on a fresh channel
+ * @example sendSelection(sink, createControllerChannel(0), RPN.none);  // sink.sent === []: as on a fresh channel
  */
-export function tellSelection(sink: MidiSink, channel: ControllerChannel, parameter: number): void {
+export function sendSelection(sink: MidiSink, channel: ControllerChannel, parameter: number): void {
   if (channel.state.selected === parameter) return;
   selectParameter(sink, channel.channel, parameter);
   channel.state.selected = parameter;
@@ -59,17 +59,17 @@ export function tellSelection(sink: MidiSink, channel: ControllerChannel, parame
  *
  * @param controller CC 6 or 38, or an increment or decrement (96, 97), whose effect is unknown and not stored
  * @example
- * tellParameter(sink, createControllerChannel(0), RPN.fineTuning, CC.dataEntry, 64);
+ * sendParameter(sink, createControllerChannel(0), RPN.fineTuning, CC.dataEntry, 64);
  * sink.sent  // ['B0 65 00', 'B0 64 01', 'B0 06 40']
  */
-export function tellParameter(
+export function sendParameter(
   sink: MidiSink,
   channel: ControllerChannel,
   parameter: number,
   controller: number,
   value: number,
 ): void {
-  tellSelection(sink, channel, parameter);
+  sendSelection(sink, channel, parameter);
   sink.channel(CONTROL_CHANGE | channel.channel, controller, value);
   if (controller === CC.dataEntry || controller === CC.dataEntryLsb) {
     channel.state.setParameter(parameter, controller, value);
@@ -90,10 +90,10 @@ export function bringTo(sink: MidiSink, channel: ControllerChannel, wanted: Chan
       channel.state.controllers[controller],
       controller,
     );
-    if (target !== UNSET) tellController(sink, channel, controller, target);
+    if (target !== UNSET) sendController(sink, channel, controller, target);
   }
   const pressure = toTarget(wanted.pressure, channel.state.pressure, PRESSURE);
-  if (pressure !== UNSET) tellPressure(sink, channel, pressure);
+  if (pressure !== UNSET) sendPressure(sink, channel, pressure);
   bringParameters(sink, channel, wanted);
 }
 
@@ -103,16 +103,16 @@ export function bringTo(sink: MidiSink, channel: ControllerChannel, wanted: Chan
  * @example liftPedals(sink, createControllerChannel(0));  // sink.sent === ['B0 40 00', 'B0 42 00', 'B0 43 00', 'B0 45 00']
  */
 export function liftPedals(sink: MidiSink, channel: ControllerChannel): void {
-  for (const pedal of PEDALS) tellController(sink, channel, pedal, 0);
+  for (const pedal of PEDALS) sendController(sink, channel, pedal, 0);
 }
 
 /** Stands for pressure where controllers are numbered; its default is 0 too. */
 const PRESSURE = 128;
 
 /** The value to send, or UNSET if the present one is right. */
-function toTarget(wanted: number, stands: number, controller: number): number {
-  const target = wanted === UNSET && stands !== UNSET ? toDefault(controller) : wanted;
-  return target === stands ? UNSET : target;
+function toTarget(wanted: number, present: number, controller: number): number {
+  const target = wanted === UNSET && present !== UNSET ? toDefault(controller) : wanted;
+  return target === present ? UNSET : target;
 }
 
 function bringProgram(sink: MidiSink, channel: ControllerChannel, wanted: ChannelState): void {
@@ -125,10 +125,10 @@ function bringProgram(sink: MidiSink, channel: ControllerChannel, wanted: Channe
   // Receivers differ in whether half a bank select clears the other half: send both. But leave a bank that was never
   // chosen: it may have been set on the receiver's panel.
   if (hasBank(wanted) || hasBank(state)) {
-    tellController(sink, channel, CC.bank, Math.max(0, wanted.programBank));
-    tellController(sink, channel, CC.bankLsb, Math.max(0, wanted.programBankLsb));
+    sendController(sink, channel, CC.bank, Math.max(0, wanted.programBank));
+    sendController(sink, channel, CC.bankLsb, Math.max(0, wanted.programBankLsb));
   }
-  tellProgram(sink, channel, program);
+  sendProgram(sink, channel, program);
 }
 
 /** Whether a bank was ever chosen, for a program or for one to come. */
@@ -143,7 +143,7 @@ function bringParameters(sink: MidiSink, channel: ControllerChannel, wanted: Cha
     const fallback = wanted.parameters.has(parameter) ? undefined : toParameterDefault(parameter);
     if (fallback !== undefined) bringParameter(sink, channel, parameter, fallback);
   }
-  tellSelection(sink, channel, RPN.none);
+  sendSelection(sink, channel, RPN.none);
 }
 
 function bringParameter(
@@ -152,10 +152,10 @@ function bringParameter(
   parameter: number,
   value: ParameterValue,
 ): void {
-  const stands = channel.state.parameters.get(parameter);
-  const sameMsb = value.msb === UNSET || stands?.msb === value.msb;
-  const sameLsb = value.lsb === UNSET || stands?.lsb === value.lsb;
+  const present = channel.state.parameters.get(parameter);
+  const sameMsb = value.msb === UNSET || present?.msb === value.msb;
+  const sameLsb = value.lsb === UNSET || present?.lsb === value.lsb;
   if (sameMsb && sameLsb) return;
-  if (value.msb !== UNSET) tellParameter(sink, channel, parameter, CC.dataEntry, value.msb);
-  if (value.lsb !== UNSET) tellParameter(sink, channel, parameter, CC.dataEntryLsb, value.lsb);
+  if (value.msb !== UNSET) sendParameter(sink, channel, parameter, CC.dataEntry, value.msb);
+  if (value.lsb !== UNSET) sendParameter(sink, channel, parameter, CC.dataEntryLsb, value.lsb);
 }

@@ -13,11 +13,11 @@ import {
 } from '../midi/index.js';
 import { ChannelState, UNSET } from './channel-state.js';
 import {
-  tellController,
-  tellParameter,
-  tellPressure,
-  tellProgram,
-  tellSelection,
+  sendController,
+  sendParameter,
+  sendPressure,
+  sendProgram,
+  sendSelection,
 } from './controller-channel.js';
 import { type ControllerChannel, NO_PART } from './member.js';
 import { PartInput } from './part-input.js';
@@ -78,13 +78,13 @@ export class ControllerRouter {
       case PROGRAM_CHANGE:
         input.state.setProgram(data1);
         for (const channel of this.#channels) {
-          if (this.carries(channel, part)) tellProgram(this.#sink, channel, data1);
+          if (this.carries(channel, part)) sendProgram(this.#sink, channel, data1);
         }
         break;
       case CHANNEL_PRESSURE:
         input.state.pressure = data1;
         for (const channel of this.#channels) {
-          if (this.carries(channel, part)) tellPressure(this.#sink, channel, data1);
+          if (this.carries(channel, part)) sendPressure(this.#sink, channel, data1);
         }
         break;
       case PITCH_BEND:
@@ -124,10 +124,10 @@ export class ControllerRouter {
   }
 
   #set(part: number, input: PartInput, controller: number, value: number): void {
-    const stands = this.#toShared(part, controller, value);
-    input.state.setController(controller, stands);
+    const shared = this.#toShared(part, controller, value);
+    input.state.setController(controller, shared);
     for (const channel of this.#channels) {
-      if (this.carries(channel, part)) tellController(this.#sink, channel, controller, stands);
+      if (this.carries(channel, part)) sendController(this.#sink, channel, controller, shared);
     }
   }
 
@@ -144,13 +144,13 @@ export class ControllerRouter {
       input.state.setParameter(parameter, controller, value);
     }
     for (const channel of this.#channels) {
-      if (this.carries(channel, part)) tellParameter(this.#sink, channel, parameter, controller, value);
+      if (this.carries(channel, part)) sendParameter(this.#sink, channel, parameter, controller, value);
     }
   }
 
   #deselect(part: number): void {
     for (const channel of this.#channels) {
-      if (this.carries(channel, part)) tellSelection(this.#sink, channel, RPN.none);
+      if (this.carries(channel, part)) sendSelection(this.#sink, channel, RPN.none);
     }
   }
 
@@ -181,7 +181,7 @@ export class ControllerRouter {
     this.#restore(part, input, CC.expression, 127);
     input.state.pressure = 0;
     for (const channel of this.#channels) {
-      if (this.carries(channel, part) && channel.state.pressure !== 0) tellPressure(this.#sink, channel, 0);
+      if (this.carries(channel, part) && channel.state.pressure !== 0) sendPressure(this.#sink, channel, 0);
     }
     this.#deselect(part);
   }
@@ -194,7 +194,7 @@ export class ControllerRouter {
       const { controllers } = channel.state;
       const low = controller < CC.bankLsb ? controllers[controller + 32] : 0;
       if (controllers[controller] !== value || (low !== 0 && low !== UNSET))
-        tellController(this.#sink, channel, controller, value);
+        sendController(this.#sink, channel, controller, value);
     }
   }
 

@@ -1,7 +1,7 @@
 import { BEND_CENTRE, type MidiSink, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
 import { BendingOutlet } from './bending-outlet.js';
 import { ChannelState } from './channel-state.js';
-import { bringTo, tellPressure } from './controller-channel.js';
+import { bringTo, sendPressure } from './controller-channel.js';
 import { ControllerRouter } from './controller-router.js';
 import { createControllerChannel, createMember, NO_PART } from './member.js';
 import type { BendOptions, Outlet } from './outlet.js';
@@ -65,10 +65,10 @@ export function createMpe(options: MpeOptions): Outlet {
     prepare(member) {
       if (manager.part === NO_PART) bringTo(sink, manager, common);
       manager.part = EVERY_PART;
-      if (member.state.pressure > 0) tellPressure(sink, member, 0);
+      if (member.state.pressure > 0) sendPressure(sink, member, 0);
     },
     press(note, pressure) {
-      if (note.member.state.pressure !== pressure) tellPressure(sink, note.member, pressure);
+      if (note.member.state.pressure !== pressure) sendPressure(sink, note.member, pressure);
     },
   });
 }

@@ -50,7 +50,7 @@ class MtsOutlet implements Outlet {
   /** Those whose note-on still waits for its note-off, by channel. */
   readonly #down = Array.from({ length: 16 }, () => new DownNotes<TunedNote>());
   /** Channels that have selected the tuning program since it was opened. */
-  readonly #told = new Set<PlainChannel>();
+  readonly #selected = new Set<PlainChannel>();
   /** All channels ever in use: a receiver whose cable was pulled may still sound there. */
   readonly #channels: (PlainChannel | undefined)[] = [];
 
@@ -61,7 +61,7 @@ class MtsOutlet implements Outlet {
   open(): void {
     this.#clear();
     for (const key of this.#keys) key.tuning = -1;
-    this.#told.clear();
+    this.#selected.clear();
     for (const channel of this.#channels) channel?.doubt();
     // The first part's channel is in use from the start, so that a drain silences what an earlier run left there.
     this.#channelAt(this.#options.channelOf(0));
@@ -164,8 +164,8 @@ class MtsOutlet implements Outlet {
     const { sink, program } = this.#options;
     this.#channels[channel] ??= new PlainChannel(sink, channel);
     const plain = this.#channels[channel];
-    if (!this.#told.has(plain)) {
-      this.#told.add(plain);
+    if (!this.#selected.has(plain)) {
+      this.#selected.add(plain);
       selectParameter(sink, channel, RPN.tuningProgram);
       sink.channel(CONTROL_CHANGE | channel, CC.dataEntry, program);
       selectParameter(sink, channel, RPN.none);

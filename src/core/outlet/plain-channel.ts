@@ -15,7 +15,7 @@ import {
   toMsb,
 } from '../midi/index.js';
 import { ChannelState } from './channel-state.js';
-import { bringTo, liftPedals, tellSelection } from './controller-channel.js';
+import { bringTo, liftPedals, sendSelection } from './controller-channel.js';
 import { SharedPedals } from './controller-router.js';
 import { type ControllerChannel, createControllerChannel } from './member.js';
 
@@ -35,7 +35,7 @@ export class PlainChannel {
   readonly #parts = new Set<number>();
   readonly #pedals = new SharedPedals();
   #wheel = BEND_CENTRE;
-  #toldWheel = BEND_CENTRE;
+  #sentWheel = BEND_CENTRE;
   #isReady = true;
 
   constructor(sink: MidiSink, channel: number) {
@@ -70,7 +70,7 @@ export class PlainChannel {
         break;
       case PITCH_BEND:
         this.#wheel = toFourteenBit(data1, data2);
-        this.#toldWheel = this.#wheel;
+        this.#sentWheel = this.#wheel;
         break;
     }
   }
@@ -80,14 +80,14 @@ export class PlainChannel {
     if (this.#isReady) return;
     this.#isReady = true;
     bringTo(this.#sink, this.#channel, this.#set);
-    tellSelection(this.#sink, this.#channel, this.#parameter.selected);
-    if (this.#wheel !== this.#toldWheel) this.#bend(this.#wheel);
+    sendSelection(this.#sink, this.#channel, this.#parameter.selected);
+    if (this.#wheel !== this.#sentWheel) this.#bend(this.#wheel);
   }
 
   /** The receiver may be another one: nothing is known. */
   doubt(): void {
     this.#channel.state.doubt();
-    this.#toldWheel = ANYWHERE;
+    this.#sentWheel = ANYWHERE;
     this.#isReady = false;
   }
 
@@ -97,7 +97,7 @@ export class PlainChannel {
     this.#set.forgetAllButPedals();
     this.#parameter.clear();
     this.#wheel = BEND_CENTRE;
-    this.#toldWheel = BEND_CENTRE;
+    this.#sentWheel = BEND_CENTRE;
     this.#isReady = false;
   }
 
@@ -115,8 +115,8 @@ export class PlainChannel {
     if (isEnd && this.#parts.size > 1) return;
     // Data for a parameter selected before: the receiver must still have it selected.
     if (controller === CC.dataEntry || controller === CC.dataEntryLsb) this.prepare();
-    const stands = this.#pedals.set(part, controller, value);
-    this.#sink.channel(CONTROL_CHANGE | this.channel, controller, stands);
+    const shared = this.#pedals.set(part, controller, value);
+    this.#sink.channel(CONTROL_CHANGE | this.channel, controller, shared);
     const states = [this.#set, this.#channel.state];
     switch (controller) {
       case CC.rpnMsb:
@@ -135,18 +135,18 @@ export class PlainChannel {
         this.#reset(part);
         break;
       default:
-        if (controller < CC.allSoundOff) for (const state of states) state.setController(controller, stands);
+        if (controller < CC.allSoundOff) for (const state of states) state.setController(controller, shared);
     }
   }
 
   /** @see RP-015, Response to Reset All Controllers */
   #reset(part: number): void {
     for (const controller of RESET_TO_ZERO) {
-      const stands = this.#pedals.set(part, controller, 0);
+      const shared = this.#pedals.set(part, controller, 0);
       this.#channel.state.setController(controller, 0);
-      this.#set.setController(controller, stands);
+      this.#set.setController(controller, shared);
       // Another part's pedal is still down.
-      if (stands > 0) this.#isReady = false;
+      if (shared > 0) this.#isReady = false;
     }
     for (const state of [this.#set, this.#channel.state]) {
       state.setController(CC.expression, 127);
@@ -155,12 +155,12 @@ export class PlainChannel {
     this.#parameter.clear();
     this.#channel.state.selected = RPN.none;
     this.#wheel = BEND_CENTRE;
-    this.#toldWheel = BEND_CENTRE;
+    this.#sentWheel = BEND_CENTRE;
     this.prepare();
   }
 
   #bend(wheel: number): void {
     this.#sink.channel(PITCH_BEND | this.channel, toLsb(wheel), toMsb(wheel));
-    this.#toldWheel = wheel;
+    this.#sentWheel = wheel;
   }
 }

@@ -4,7 +4,7 @@ import { divide, type PrimeVector, toDeviationCents } from '../theory/index.js';
 import {
   createTuner,
   type Guide,
-  LETTING_GO_MS,
+  LEAVING_MS,
   type LedgerEntry,
   type Reason,
   reasonOf,
@@ -79,7 +79,7 @@ export function recountMoments(
     line.message(now, part, status, data1, data2);
     teller.look(tick, now);
   });
-  line.time(atMs + Math.max(settings.strikeWindowMs, LETTING_GO_MS));
+  line.time(atMs + Math.max(settings.strikeWindowMs, LEAVING_MS));
   return teller.finish();
 }
 

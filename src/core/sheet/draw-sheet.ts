@@ -1,7 +1,7 @@
 import { breakWords, type Drawing, type Shape, shift, write } from '../drawing/index.js';
 import { drawLatticePath } from './draw-lattice-path.js';
 import { drawSystem } from './draw-system.js';
-import { tellFound } from './found-words.js';
+import { toFoundWords } from './found-words.js';
 import { type LatticePath, toLatticePaths } from './lattice-path.js';
 import { drawLegend } from './legend.js';
 import type { Passage } from './passage.js';
@@ -89,7 +89,7 @@ export function drawSheet(passage: Passage, heads: SheetHeads, sheetWidth = SHEE
 }
 
 function drawFound(passage: Passage, width: number): Drawing {
-  const { figure, title, lines, moved, way } = tellFound(passage);
+  const { figure, title, lines, moved, way } = toFoundWords(passage);
   const shapes: Shape[] = [];
   let y = 0;
   const put = (words: string, size: number, bold = false, fill: string = PEN.ink) => {

@@ -30,7 +30,7 @@ export interface FoundWords {
 const MOST_MOVES = 12;
 
 /** The comma found, in words. After one falling pump its figure is 80/81. */
-export function tellFound({ found }: Passage): FoundWords {
+export function toFoundWords({ found }: Passage): FoundWords {
   const { drift, shown, moved, returns, fromHomeCents, driftOfPiece } = found;
   const lines: string[] = [];
   const isBack = equal(drift, UNISON);

@@ -105,7 +105,7 @@ export class Ensemble implements Player {
       playing.isHeld = false;
       playing.isSostenuto = false;
       for (const note of playing.notes) note.isDown = false;
-      letGo(playing);
+      fadeUnheld(playing);
     }
   }
 
@@ -131,7 +131,7 @@ export class Ensemble implements Player {
         const note = playing.notes.find((one) => one.isDown && one.key === key);
         if (note === undefined) return;
         note.isDown = false;
-        letGo(playing);
+        fadeUnheld(playing);
       },
       pitch: (channel) => {
         for (const { tone, key } of this.#channels[channel].notes)
@@ -142,7 +142,7 @@ export class Ensemble implements Player {
       allNotesOff: (channel) => {
         const playing = this.#channels[channel];
         for (const note of playing.notes) note.isDown = false;
-        letGo(playing);
+        fadeUnheld(playing);
       },
       allSoundOff: (channel) => {
         // Released tails, too.
@@ -210,19 +210,19 @@ function setController(playing: ChannelPlaying, controller: number, value: numbe
       return;
   }
   setLevel(playing);
-  letGo(playing);
+  fadeUnheld(playing);
 }
 
 /** Fades notes that neither a key nor a pedal holds. */
-function letGo(playing: ChannelPlaying): void {
+function fadeUnheld(playing: ChannelPlaying): void {
   const { notes, isSustained, isHeld } = playing;
   if (isSustained || isHeld) return;
-  let kept = 0;
+  let count = 0;
   for (const note of notes) {
-    if (note.isDown || note.isCaught) notes[kept++] = note;
+    if (note.isDown || note.isCaught) notes[count++] = note;
     else note.tone.release();
   }
-  notes.length = kept;
+  notes.length = count;
 }
 
 /**

@@ -1,7 +1,7 @@
 import { isSameHome } from '../theory/index.js';
 import { beginGlide, moveOffset } from './common-offset.js';
 import type { TunerOut } from './events.js';
-import { bookMove, bookTravel } from './ledger.js';
+import { enterMove, enterTravel } from './ledger.js';
 import { silenceAll } from './note-life.js';
 import type { TunerSettings } from './settings.js';
 import { closePull, closeStrike } from './settling.js';
@@ -21,7 +21,7 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
   if (tuner.strike?.isWaiting) closeStrike(tuner, atMs, out);
   if (tuner.strike !== undefined) {
     // The strike is still open: it takes its place at home, and tied notes follow.
-    tuner.strike.anew ??= 'home';
+    tuner.strike.homingCause ??= 'home';
     placeStrike(tuner, atMs);
   } else {
     const cents = -toDriftCents(tuner);
@@ -31,8 +31,8 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
       for (const note of tuner.notes) note.leanCents = 0;
     if (moveOffset(tuner.offset, tuner.notes, { ...tuner.settings, held: 'follow' }, cents, atMs))
       tuner.isLagging = true;
-    bookMove(tuner.ledger, cents);
-    bookTravel(tuner.ledger, cents);
+    enterMove(tuner.ledger, cents);
+    enterTravel(tuner.ledger, cents);
     const tied = tuner.notes.length;
     out.enter({ kind: 'offset', atMs, untilMs: atMs, cents, cause: 'home', struck: 0, tied });
   }

@@ -7,9 +7,9 @@ import {
   UNISON,
   withKeys,
 } from '../theory/index.js';
+import { toWeight } from './fill-scene.js';
 import type { Guide } from './guide.js';
 import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
-import { toWeight } from './hear-scene.js';
 import type { SoundingNote } from './note.js';
 import { listPlaces } from './places.js';
 import type { Scene } from './scene.js';
@@ -62,7 +62,7 @@ function place(note: SoundingNote, point: PrimeVector): void {
 function choose({ notes, scene, settings, seeds }: Tuner, struck: readonly SoundingNote[]): void {
   const sevenths = settings.limit < 7 ? NO_SEVENTHS : findSevenths(notes, settings.limit);
   scene.struck.count(struck, sevenths);
-  if (scene.isEmpty) scene.surroundings.hearHome(toClasses(scene), seeds);
+  if (scene.isEmpty) scene.surroundings.addHome(toClasses(scene), seeds);
   scene.choose();
   for (const keyClass of sevenths) scene.points[keyClass] = placeSeventh(notes, scene, keyClass);
 }

@@ -168,8 +168,8 @@ export class AnchorCost implements WholeCost {
   /** How many notes are tied over into the strike. */
   #tied = 0;
   /** How many notes count in the mean, and the sum of their distances from home without the common offset. */
-  #bodySize = 0;
-  #bodyCents = 0;
+  #countedNotes = 0;
+  #countedCents = 0;
   #tiedPrice = 0;
   #returnPrice = 0;
   /** By key class: time since it ended, Infinity where it sounds or never did; and its last pitch, off its key. */
@@ -201,8 +201,8 @@ export class AnchorCost implements WholeCost {
     this.#driftHeld = driftHeld;
     this.#tied = tied;
     // Tied notes that stay don't count in the mean that places the new ones.
-    this.#bodySize = held === 'follow' ? tied : 0;
-    this.#bodyCents = held === 'follow' ? tiedCents : 0;
+    this.#countedNotes = held === 'follow' ? tied : 0;
+    this.#countedCents = held === 'follow' ? tiedCents : 0;
     this.#tiedPrice = weights.tiedPrice * narrowness;
     this.#returnPrice = weights.returnPrice * (1 + weights.narrowReturn * narrowness);
   }
@@ -211,8 +211,8 @@ export class AnchorCost implements WholeCost {
   of({ size, classes, counts }: Struck, deviationCents: Float64Array): number {
     const { home, weights, leewayCents } = this.#settings!;
     const from = this.#fromCents;
-    let count = this.#bodySize;
-    let sum = this.#bodyCents;
+    let count = this.#countedNotes;
+    let sum = this.#countedCents;
     for (let i = 0; i < size; i++) {
       const keyClass = classes[i];
       count += counts[keyClass];

@@ -6,7 +6,7 @@ const FARTHEST = 12;
 /** With more keys down than hands have fingers, nothing is expected of fingers. */
 const MOST_FINGERS = 20;
 /** A finger leaves a chord at most this long after the next: a note that ends by then wasn't meant to be held. */
-export const LETTING_GO_MS = 150;
+export const LEAVING_MS = 150;
 /** A late note has sounded much longer before the strike than into it: otherwise it is a line of its own. */
 export const LATE_SHARE = 0.4;
 /** How fast the touch of a part is learnt: the share of one note. */

@@ -100,7 +100,7 @@ export function createLedger(): Ledger {
  * @param offsetCents the note's own offset: the common one and its lag
  * @returns the entry, if it came back at another point
  */
-export function bookSettled(
+export function enterSettled(
   ledger: Ledger,
   note: Readonly<SoundingNote>,
   offsetCents: number,
@@ -145,19 +145,19 @@ export function bookSettled(
  *
  * @param offsetCents the note's own offset: the common one and its lag
  */
-export function bookEnded(ledger: Ledger, note: Readonly<SoundingNote>, offsetCents: number): void {
+export function enterEnded(ledger: Ledger, note: Readonly<SoundingNote>, offsetCents: number): void {
   const account = ledger.accounts[note.keyClass]!;
   account.lastOffsetCents = offsetCents;
   account.lastPitchCents = note.deviationCents + offsetCents;
 }
 
 /** Enters a move of the common offset at once, so that the moves always add up to the offset. */
-export function bookMove(ledger: Ledger, cents: number): void {
+export function enterMove(ledger: Ledger, cents: number): void {
   ledger.movedCents += cents;
 }
 
 /** Enters the offset's travel when a strike or a run of the pull is over: revisions don't count twice. */
-export function bookTravel(ledger: Ledger, cents: number): void {
+export function enterTravel(ledger: Ledger, cents: number): void {
   ledger.totals.offsetTravelCents += Math.abs(cents);
 }
 

@@ -1,8 +1,8 @@
 import { UNISON } from '../theory/index.js';
 import { NO_VELOCITY, type Pedal, type TunerOut } from './events.js';
-import { toRemembered } from './hear-scene.js';
+import { toRemembered } from './fill-scene.js';
 import { learnTouch, touchOf } from './leaving.js';
-import { bookEnded } from './ledger.js';
+import { enterEnded } from './ledger.js';
 import { remember } from './memory.js';
 import type { SoundingNote } from './note.js';
 import { leavesImpure } from './settings.js';
@@ -41,7 +41,7 @@ export function startNote(
       atMs,
       lastMs: atMs,
       isWaiting: false,
-      anew: toAnew(tuner),
+      homingCause: toHomingCause(tuner),
       struck: 0,
       tied: tuner.notes.length,
       members: [],
@@ -104,7 +104,7 @@ function isJoined(
   return atMs < lastMs + ROLL * strikeWindowMs && members.every(({ keyDown }) => keyDown);
 }
 
-function toAnew({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
+function toHomingCause({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
   if (fresh) return 'first strike';
   return homing ? 'home' : undefined;
 }
@@ -154,7 +154,7 @@ function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut):
 function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut, isMissed = false): void {
   const wasSettled = note.settled;
   if (!wasSettled) settleNote(tuner, note, out);
-  bookEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
+  enterEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
   const isGone = tuner.sounding.remove(note);
   removeNote(tuner, note);
   remember(tuner.memory, note.keyClass, note.key, toRemembered(note), atMs);

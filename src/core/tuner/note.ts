@@ -44,7 +44,7 @@ export interface Background {
   /** Settled notes that sounded, in the order they were struck. */
   readonly sounding: readonly Decider[];
   readonly memory: Memory;
-  /** How far everything remembered is moved; see `hearScene`. */
+  /** How far everything remembered is moved; see `fillScene`. */
   readonly level: PrimeVector;
   /** The primes above 5 of new notes; its 2, 3 and 5 don't matter. */
   readonly plane: PrimeVector;

@@ -1,7 +1,7 @@
 import { glide, pull, toReturnCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
-import { LETTING_GO_MS } from './leaving.js';
-import { bookMove } from './ledger.js';
+import { LEAVING_MS } from './leaving.js';
+import { enterMove } from './ledger.js';
 import { closePull, closeStrike } from './settling.js';
 import { isAwaited, placeWithHeld, placeWithUnfollowed } from './strike.js';
 import { reportMoves, type Tuner, toDriftCents } from './tuner.js';
@@ -30,7 +30,7 @@ function toStepMs({ settings, notes }: Tuner): number {
 /** When the open strike changes by itself: no more notes join it, or it stops waiting for fingers. */
 function nextSettleMs({ strike, settings }: Tuner): number {
   if (strike === undefined) return Infinity;
-  if (strike.isWaiting) return strike.atMs + LETTING_GO_MS;
+  if (strike.isWaiting) return strike.atMs + LEAVING_MS;
   return strike.lastMs + settings.strikeWindowMs;
 }
 
@@ -67,7 +67,7 @@ function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
     const cents = pull(offset, notes, settings, toDriftCents(tuner), toStepMs(tuner));
     if (settings.held === 'stay') tuner.isLagging = true;
     if (cents !== 0) {
-      bookMove(tuner.ledger, cents);
+      enterMove(tuner.ledger, cents);
       // The pull's moves meanwhile don't belong to the open strike.
       offset.strikeBaseCents += cents;
       tuner.pulling ??= { fromMs: atMs - toStepMs(tuner), cents: 0, tied: 0 };

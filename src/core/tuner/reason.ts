@@ -1,5 +1,5 @@
 import { divide, UNISON } from '../theory/index.js';
-import { toDeciders } from './hear-scene.js';
+import { toDeciders } from './fill-scene.js';
 import type { Decider, Reason, ReasonSource, SoundingNote } from './note.js';
 import type { PairCost } from './pair-cost.js';
 

@@ -21,7 +21,7 @@ export class Scene {
   readonly struck = new StruckClasses();
   readonly speller = new Speller();
   points: PrimeVector[] = new Array<PrimeVector>(12).fill(UNISON);
-  /** How far remembered points are moved before they count; see `hear-scene.ts`. */
+  /** How far remembered points are moved before they count; see `fill-scene.ts`. */
   memoryLevel: PrimeVector = UNISON;
   /** Nothing was ever heard before. */
   isEmpty = true;

@@ -1,7 +1,7 @@
 import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
 import { touchOf, unmark } from './leaving.js';
-import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
+import { enterSettled, enterTravel, type OffsetEntry } from './ledger.js';
 import type { ReasonSource, SoundingNote } from './note.js';
 import type { OpenStrike, Tuner } from './tuner.js';
 
@@ -12,12 +12,12 @@ const HOME_NOTES = 6;
 export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
   const strike = tuner.strike!;
   note.settled = true;
-  if (strike.anew !== undefined) {
+  if (strike.homingCause !== undefined) {
     // From here on something is at home: a note that joins this strike later is no first one.
     tuner.fresh = false;
     tuner.homing = false;
-    bookStrike(tuner, strike, tuner.nowMs, out);
-    strike.anew = undefined;
+    enterStrike(tuner, strike, tuner.nowMs, out);
+    strike.homingCause = undefined;
   }
   // The first notes count more than later ones: before them only the tonic of home is known.
   const share = Math.max(tuner.settings.weights.fifthsShare, 1 / (tuner.nextId + HOME_NOTES));
@@ -25,7 +25,7 @@ export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): voi
   if (tuner.settings.strategy === 'temper') tieNote(tuner, note);
   tuner.sounding.add(note);
   if (note.keyDown) touchOf(tuner, note.part).held.add(note);
-  const entry = bookSettled(tuner.ledger, note, tuner.offset.cents + note.lagCents);
+  const entry = enterSettled(tuner.ledger, note, tuner.offset.cents + note.lagCents);
   if (entry !== undefined) out.enter(entry);
 }
 
@@ -51,19 +51,19 @@ export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
     without,
   };
   for (const note of struck) note.reasonSource = reasonSource;
-  bookStrike(tuner, strike, atMs, out);
+  enterStrike(tuner, strike, atMs, out);
   tuner.strike = undefined;
 }
 
 /** Enters the offset's moves for the open strike so far; later ones start from there. */
-function bookStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerOut): void {
+function enterStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerOut): void {
   const { offset } = tuner;
   const cents = offset.cents - offset.strikeBaseCents;
   offset.strikeBaseCents = offset.cents;
   if (cents === 0) return;
-  bookTravel(tuner.ledger, cents);
-  const { struck, tied, anew } = strike;
-  const cause = anew ?? toCause(tuner);
+  enterTravel(tuner.ledger, cents);
+  const { struck, tied, homingCause } = strike;
+  const cause = homingCause ?? toCause(tuner);
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
 }
 
@@ -78,6 +78,6 @@ export function closePull(tuner: Tuner, atMs: number, out: TunerOut): void {
   if (pulling === undefined) return;
   tuner.pulling = undefined;
   const { fromMs, cents, tied } = pulling;
-  bookTravel(tuner.ledger, cents);
+  enterTravel(tuner.ledger, cents);
   out.enter({ kind: 'offset', atMs: fromMs, untilMs: atMs, cents, cause: 'pull', struck: 0, tied });
 }

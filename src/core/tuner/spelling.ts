@@ -199,9 +199,9 @@ export function isSureThird(sounding: number, a: number, b: number): boolean {
   const lower = isUp ? a : b;
   const keys = isUp ? up : 12 - up;
   // The fifth above the lower note, or below the upper one, makes a triad of it.
-  return hears(sounding, lower + 7) || hears(sounding, lower + keys - 7);
+  return isSounding(sounding, lower + 7) || isSounding(sounding, lower + keys - 7);
 }
 
-function hears(sounding: number, keyClass: number): boolean {
+function isSounding(sounding: number, keyClass: number): boolean {
   return (sounding & (1 << toKeyClass(keyClass))) !== 0;
 }

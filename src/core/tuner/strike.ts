@@ -1,9 +1,9 @@
 import { choosePoints, placeByGuide } from './choosing.js';
 import { beginGlide, moveOffset, toReturnCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
-import { hearScene, keepBackground } from './hear-scene.js';
+import { fillScene, storeBackground } from './fill-scene.js';
 import { learnHeld, markLeaving, unmark } from './leaving.js';
-import { bookMove } from './ledger.js';
+import { enterMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { temperStrike } from './tempering.js';
 import { type OpenStrike, reportMove, reportMoves, type Tuner, toMeanCents } from './tuner.js';
@@ -22,10 +22,10 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   const struck = toStruck(strike);
   const pitches = toPitches(tuner, struck);
   if (guide === undefined) markLeaving(tuner);
-  hearScene(tuner, strike);
+  fillScene(tuner, strike);
   for (const note of struck)
-    if (note.struckMs < atMs - HEARD_MS) tuner.scene.surroundings.standing[note.keyClass] = note.frame;
-  strike.background ??= keepBackground(tuner, strike.atMs);
+    if (note.struckMs < atMs - HEARD_MS) tuner.scene.surroundings.placed[note.keyClass] = note.frame;
+  strike.background ??= storeBackground(tuner, strike.atMs);
   if (guide === undefined || !placeByGuide(tuner, guide, struck)) choosePoints(tuner, struck, atMs);
   placeOffset(tuner, strike, struck, atMs);
   soften(tuner, struck, pitches, atMs);
@@ -39,7 +39,7 @@ export function placeAgain(tuner: Tuner, atMs: number, out: TunerOut): boolean {
   const strike = tuner.strike!;
   const struck = toStruck(strike);
   if (struck.length === 0) return false;
-  hearScene(tuner, strike);
+  fillScene(tuner, strike);
   const before = tuner.scene.toImpurity(struck);
   if (before < EQUAL) return false;
   const places = struck.map(({ point, frame, deviationCents, harmonic }) => ({
@@ -56,7 +56,7 @@ export function placeAgain(tuner: Tuner, atMs: number, out: TunerOut): boolean {
     });
     return false;
   }
-  strike.background = keepBackground(tuner, strike.atMs);
+  strike.background = storeBackground(tuner, strike.atMs);
   placeOffset(tuner, strike, struck, atMs);
   soften(tuner, struck, pitches, atMs);
   reportMoves(tuner, atMs, out);
@@ -115,7 +115,7 @@ function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly Sounding
   const planned = guide?.offsetOf(struck[0].id, wanted);
   if (planned !== undefined) {
     wanted = planned;
-  } else if (strike.anew !== undefined) {
+  } else if (strike.homingCause !== undefined) {
     wanted = -toMean(tuner, struck);
   } else if (settings.strategy === 'anchored' && !tuner.driftHeld) {
     // When held notes stay, only the new ones can go home.
@@ -129,7 +129,7 @@ function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly Sounding
   if (Math.abs(cents) < EQUAL) return;
   const isLeaving = guide && ((note: Readonly<SoundingNote>) => guide.isLeaving(note.id, struck[0].id));
   if (moveOffset(offset, tuner.notes, settings, cents, atMs, isLeaving)) tuner.isLagging = true;
-  bookMove(tuner.ledger, cents);
+  enterMove(tuner.ledger, cents);
 }
 
 /** Mean distance of some notes from home without the common offset, in cents. */

@@ -63,7 +63,7 @@ export class Surroundings {
   /** Coming back elsewhere costs by the pitch heard in the whole choice, not by each point. */
   isAnchored = false;
   /** By key class: the present place of a note of the strike. */
-  readonly standing: (PrimeVector | undefined)[] = new Array<PrimeVector | undefined>(12).fill(undefined);
+  readonly placed: (PrimeVector | undefined)[] = new Array<PrimeVector | undefined>(12).fill(undefined);
   /** The primes above 5 of new notes; its 2, 3 and 5 don't matter. */
   level: PrimeVector = UNISON;
   /** Mean place of the music on the line of fifths, from the tonic. */
@@ -92,7 +92,7 @@ export class Surroundings {
     this.level = UNISON;
     this.#counts.fill(0);
     this.lastFifths.fill(UNSPELLED);
-    this.standing.fill(undefined);
+    this.placed.fill(undefined);
   }
 
   /**
@@ -128,7 +128,7 @@ export class Surroundings {
    * @param struck key classes, each once
    * @param seeds  by key class: its place at home
    */
-  hearHome(struck: Iterable<number>, seeds: readonly PrimeVector[]): void {
+  addHome(struck: Iterable<number>, seeds: readonly PrimeVector[]): void {
     this.begin();
     for (const keyClass of struck) this.hear(seeds[keyClass], keyClass, 0, 0);
     this.recents.fill(FAINT, 0, this.size);
@@ -149,7 +149,7 @@ export class Surroundings {
     return this.#spanOf(figures, (at) => this.recents[at] > JUST_ENDED);
   }
 
-  hears(keyClass: number): boolean {
+  includes(keyClass: number): boolean {
     return this.#counts[keyClass] > 0;
   }
 
@@ -166,8 +166,8 @@ export class Surroundings {
     const ownCommas = toCommas(point);
     const away = toDeviationCents(point) + offsetCents - home.deviationCents[keyClass];
     let cost = (homeLean + TIE_LEAN) * Math.abs(away);
-    const stands = this.standing[keyClass];
-    if (stands !== undefined && !sameClass(stands, point)) cost += weights.revisionPrice;
+    const before = this.placed[keyClass];
+    if (before !== undefined && !sameClass(before, point)) cost += weights.revisionPrice;
     const isHighAnywhere = this.#hasHigh || isHigh(point);
     for (let at = 0; at < size; at++) {
       const apart = own - fifths[at];

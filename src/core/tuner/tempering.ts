@@ -1,5 +1,5 @@
 import { type PrimeLimit, type PrimeVector, ratio, toDeviationCents } from '../theory/index.js';
-import { bookMove } from './ledger.js';
+import { enterMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { type Spring, settleSprings, type Tie } from './springs.js';
 import type { OpenStrike, Tuner } from './tuner.js';
@@ -34,10 +34,12 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
   const { notes, settings, offset } = tuner;
   const classes = toClasses(notes);
   const springs = toSprings(classes, settings.limit);
-  const ties = strike.anew === undefined ? toTies(classes, settings.held === 'stay' ? RIGID : TIED) : [];
+  const ties =
+    strike.homingCause === undefined ? toTies(classes, settings.held === 'stay' ? RIGID : TIED) : [];
   const level = toLevel(tuner, strike, classes);
   let pitches = settleSprings(classes.length, springs, ties, level);
-  const recalled = strike.anew === undefined ? toRecalledMove(tuner, classes, pitches, strike.atMs) : 0;
+  const recalled =
+    strike.homingCause === undefined ? toRecalledMove(tuner, classes, pitches, strike.atMs) : 0;
   if (recalled !== 0) {
     const mean = pitches.reduce((total, cents) => total + cents, 0) / classes.length;
     pitches = settleSprings(classes.length, springs, ties, { ...level, cents: mean + recalled });
@@ -49,7 +51,7 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
   }
   const moved = sum / notes.length - offset.cents;
   offset.cents += moved;
-  bookMove(tuner.ledger, moved);
+  enterMove(tuner.ledger, moved);
   for (const { notes: same, index } of classes) {
     for (const note of same) {
       const pitch = note.deviationCents + (offset.cents - moved) + note.lagCents;
@@ -58,7 +60,7 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
       note.lagCents = note.settled ? pitch - note.deviationCents - offset.cents : note.leanCents;
       note.lagFromCents = note.lagCents;
       if (!note.settled) continue;
-      if (settings.held === 'stay' && strike.anew === undefined) note.leanCents = note.lagCents;
+      if (settings.held === 'stay' && strike.homingCause === undefined) note.leanCents = note.lagCents;
       else if (note.lagCents !== note.leanCents) {
         offset.glideFromMs = atMs;
         offset.lastGlideMs = atMs;
@@ -122,7 +124,7 @@ function toTies(classes: readonly SoundingClass[], weight: number): Tie[] {
 /** Home, unless the drift is held: then the mean as it would be by itself. */
 function toLevel(tuner: Tuner, strike: OpenStrike, classes: readonly SoundingClass[]) {
   const { settings, offset, driftHeld } = tuner;
-  const stays = driftHeld && strike.anew === undefined;
+  const stays = driftHeld && strike.homingCause === undefined;
   let sum = 0;
   for (const { keyClass, notes } of classes) {
     sum += stays ? notes[0].deviationCents + offset.strikeBaseCents : settings.home.deviationCents[keyClass];

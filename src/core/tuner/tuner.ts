@@ -30,7 +30,7 @@ export interface OpenStrike {
   /** No more notes join it; it only waits for fingers still to leave the chord before. */
   isWaiting: boolean;
   /** Why it takes its place at home as a whole, not where the music is: the very first, or on request. */
-  anew: 'first strike' | 'home' | undefined;
+  homingCause: 'first strike' | 'home' | undefined;
   struck: number;
   tied: number;
   /** Its notes, and what may have decided them: reasons are given when it closes, off the note path. */

@@ -10,7 +10,7 @@ const HELPERS = 1;
 /**
  * Gives this process's main thread a real-time policy, and its present other threads the next lower one, since it may
  * wait for them: Node's own threads, which collect garbage, compile and write files. Threads with lowered priority
- * (`standBack` of the server) stay there. Later threads of the main one inherit its policy, such as those in which a
+ * (`lowerPriority` of the server) stay there. Later threads of the main one inherit its policy, such as those in which a
  * MIDI driver listens.
  *
  * A Node process can't set a real-time policy itself, so Linux's chrt does. Without it, or without permission, nothing

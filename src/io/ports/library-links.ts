@@ -13,7 +13,7 @@ export interface Watch {
 class LibraryLink {
   readonly #port: Input | Output;
   readonly #watch: Watch;
-  #told: () => void = () => {};
+  #onClosed: () => void = () => {};
   protected isOpen = true;
 
   constructor(port: Input | Output, watch: Watch) {
@@ -25,9 +25,9 @@ class LibraryLink {
     return this.isOpen ? this.#watch.placeNow() : undefined;
   }
 
-  /** @param told called once, when the link closes */
-  onClose(told: () => void): void {
-    this.#told = told;
+  /** @param onClosed called once, when the link closes */
+  onClose(onClosed: () => void): void {
+    this.#onClosed = onClosed;
   }
 
   close(): void {
@@ -36,7 +36,7 @@ class LibraryLink {
     // Closing alone would leave a port that was made here in the system.
     this.#port.destroy();
     this.#watch.forget();
-    this.#told();
+    this.#onClosed();
   }
 }
 

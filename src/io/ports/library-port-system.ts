@@ -175,7 +175,7 @@ export class LibraryPortSystem implements PortSystem {
     }
   }
 
-  #keep<T extends InputLink | OutputLink>(link: T & { onClose(told: () => void): void }): T {
+  #keep<T extends InputLink | OutputLink>(link: T & { onClose(onClosed: () => void): void }): T {
     this.#links.add(link);
     link.onClose(() => this.#links.delete(link));
     return link;

@@ -13,7 +13,7 @@ interface Slot {
   /** Its place at the last check, for people; undefined if there was none. */
   foundAt: string | undefined;
   /** Code of the last report while it was closed, so that it isn't repeated. */
-  told: string | undefined;
+  reported: string | undefined;
   readonly wait: RetryWait;
 }
 
@@ -110,7 +110,7 @@ export class PortReconnector {
     slot.place = link.placeNow();
     if (slot.place !== undefined) return;
     this.#release(slot);
-    slot.told = 'PORT_MISSING';
+    slot.reported = 'PORT_MISSING';
     slot.wait.clear();
     this.#tell(() => this.#listener.lost(port, place));
   }
@@ -120,14 +120,14 @@ export class PortReconnector {
     slot.link = undefined;
     slot.place = undefined;
     slot.foundAt = undefined;
-    slot.told = undefined;
+    slot.reported = undefined;
   }
 
   /** Opens a port if it is there, settled, and not waiting. */
   #seek(slot: Slot, list: PortList, nowMs: number): void {
     const { port } = slot;
     if (port.own) {
-      if (slot.told !== 'NO_VIRTUAL_PORTS' && slot.wait.isDue(nowMs)) {
+      if (slot.reported !== 'NO_VIRTUAL_PORTS' && slot.wait.isDue(nowMs)) {
         this.#open(slot, { name: port.name, occurrence: 1 }, nowMs);
       }
       return;
@@ -173,20 +173,20 @@ export class PortReconnector {
     }
     slot.link = link;
     slot.place = place;
-    slot.told = undefined;
+    slot.reported = undefined;
     slot.wait.work(nowMs);
     this.#tell(() => this.#listener.opened(port, place, output));
   }
 
   #tellWaiting(slot: Slot, reason: LeewayError): void {
-    if (slot.told === reason.code) return;
-    slot.told = reason.code;
+    if (slot.reported === reason.code) return;
+    slot.reported = reason.code;
     this.#tell(() => this.#listener.waiting(slot.port, reason));
   }
 
   #tellFailed(slot: Slot, error: LeewayError): void {
-    if (slot.told === error.code) return;
-    slot.told = error.code;
+    if (slot.reported === error.code) return;
+    slot.reported = error.code;
     this.#tell(() => this.#listener.failed(slot.port, error));
   }
 
@@ -210,7 +210,7 @@ function createSlot(port: WantedPort): Slot {
     link: undefined,
     place: undefined,
     foundAt: undefined,
-    told: undefined,
+    reported: undefined,
     wait: new RetryWait(),
   };
 }

@@ -32,7 +32,7 @@ export class Viewer {
   isBehind = false;
   readonly #bucket = new TokenBucket(MESSAGES_PER_SECOND, MESSAGE_BURST);
   readonly #mistakes = { MALFORMED: 0, WRONG_TOKEN: 0, TOO_FAST: 0 };
-  readonly #toldMs = new Map<Refused['code'], number>();
+  readonly #refusedMs = new Map<Refused['code'], number>();
 
   constructor(id: number, socket: WebSocket) {
     this.id = id;
@@ -53,9 +53,9 @@ export class Viewer {
         return;
       }
     }
-    const told = this.#toldMs.get(code) ?? -Infinity;
-    if (code === 'TOO_FAST' && nowMs - told < REFUSAL_PAUSE_MS) return;
-    this.#toldMs.set(code, nowMs);
+    const last = this.#refusedMs.get(code) ?? -Infinity;
+    if (code === 'TOO_FAST' && nowMs - last < REFUSAL_PAUSE_MS) return;
+    this.#refusedMs.set(code, nowMs);
     this.tell({ type: 'refused', code, text });
   }
 

@@ -28,7 +28,7 @@ export function SettingsView({
           label={TUNER.strategy.page.label}
           groupClass="choices"
           labelClass={(strategy) => `choice ${strategy}`}
-          told={settings.strategy}
+          current={settings.strategy}
           set={(value) => order({ what: 'strategy', value })}
           words={(strategy) => (
             <>
@@ -43,14 +43,14 @@ export function SettingsView({
           key={strategy}
           label={label}
           setting={TUNER.leeway}
-          told={settings.leewayCents[strategy]}
+          current={settings.leewayCents[strategy]}
           set={(value) => order({ what: 'leeway', strategy, value })}
         />
       ));
     return (
       <SettingField
         setting={TUNER[key]}
-        told={settings[toField(TUNER, key)]}
+        current={settings[toField(TUNER, key)]}
         // Each field gives a value of its setting's kind.
         set={(value) => order({ what: key, value } as Partial<Control>)}
       />
@@ -83,7 +83,7 @@ export function SettingsView({
         {group('ear')}
         <Switch
           label="Stand aside: 12 equal"
-          told={settings.bypass}
+          current={settings.bypass}
           set={(value) => order({ what: 'bypass', value })}
         />
         <button type="button" class="danger" onClick={() => order({ what: 'panic' })}>

@@ -10,7 +10,7 @@ export function StrategyChoice({
   label,
   groupClass,
   labelClass,
-  told,
+  current,
   set,
   words,
 }: {
@@ -18,11 +18,11 @@ export function StrategyChoice({
   label: string;
   groupClass: string;
   labelClass: (strategy: StrategyName) => string;
-  told: StrategyName;
+  current: StrategyName;
   set: (strategy: StrategyName) => void;
   words: (strategy: StrategyName) => ComponentChildren;
 }) {
-  const [shown, ask] = useAsked(told, set);
+  const [shown, ask] = useAsked(current, set);
   return (
     <div class={groupClass} role="radiogroup" aria-label={label}>
       {STRATEGIES.map((strategy) => (

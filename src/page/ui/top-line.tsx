@@ -37,7 +37,7 @@ export function TopLine({
             label="Strategy that sounds"
             groupClass="segments"
             labelClass={(strategy) => strategy}
-            told={settings.strategy}
+            current={settings.strategy}
             set={(value) => store.send({ type: 'control', what: 'strategy', value })}
             words={(strategy) => strategy}
           />

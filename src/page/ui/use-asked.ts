@@ -10,18 +10,18 @@ const PATIENCE_MS = 1000;
  *
  * @example const [strategy, ask] = useAsked(settings.strategy, send);
  */
-export function useAsked<T>(told: T, send: (value: T) => void): [shown: T, ask: (value: T) => void] {
+export function useAsked<T>(current: T, send: (value: T) => void): [shown: T, ask: (value: T) => void] {
   const [asked, setAsked] = useState<{ over: T; value: T } | undefined>();
   useEffect(() => {
     if (asked === undefined) return;
     const timer = setTimeout(() => setAsked(undefined), PATIENCE_MS);
     return () => clearTimeout(timer);
   }, [asked]);
-  const shown = asked !== undefined && Object.is(asked.over, told) ? asked.value : told;
+  const shown = asked !== undefined && Object.is(asked.over, current) ? asked.value : current;
   return [
     shown,
     (value) => {
-      setAsked({ over: told, value });
+      setAsked({ over: current, value });
       send(value);
     },
   ];

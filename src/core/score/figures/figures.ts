@@ -203,7 +203,7 @@ export function toDriftCurve(
   rows: number,
 ): DriftCurve {
   const width = Math.max(lengthMs, 1) / rows;
-  const [body, bodyMs, pure, pureMs] = Array.from({ length: 4 }, () => new Float64Array(rows));
+  const [cents, centsMs, pure, pureMs] = Array.from({ length: 4 }, () => new Float64Array(rows));
   forEachStretch(notes, (fromMs, untilMs, sounding) => {
     const away = toMeanCents(sounding, toHomeCents);
     const share = toPureShare(sounding);
@@ -211,8 +211,8 @@ export function toDriftCurve(
     for (let row = Math.min(rows - 1, Math.floor(fromMs / width)); row <= last; row++) {
       const ms = Math.min(untilMs, (row + 1) * width) - Math.max(fromMs, row * width);
       if (ms <= 0) continue;
-      body[row] += away * ms;
-      bodyMs[row] += ms;
+      cents[row] += away * ms;
+      centsMs[row] += ms;
       if (share === undefined) continue;
       pure[row] += share * ms;
       pureMs[row] += ms;
@@ -222,7 +222,7 @@ export function toDriftCurve(
     Array.from(sums, (sum, row) => (weights[row] === 0 ? null : sum / weights[row]));
   return {
     atMs: Array.from({ length: rows }, (_, row) => (row + 0.5) * width),
-    meanCents: mean(body, bodyMs),
+    meanCents: mean(cents, centsMs),
     pure: mean(pure, pureMs),
   };
 }

@@ -10,14 +10,14 @@ export interface Frontier {
   readonly from: readonly Int32Array[];
 }
 
-/** @param kept slots needed at the end */
-export function toFrontier(problem: PlanProblem, kept: readonly number[]): Frontier {
+/** @param needed slots needed at the end */
+export function toFrontier(problem: PlanProblem, needed: readonly number[]): Frontier {
   const { strikes, slots } = problem;
   const lastUse = new Int32Array(slots.length).fill(-1);
   strikes.forEach((strike, at) => {
     for (const { slot } of strike.context) lastUse[slot] = at;
   });
-  for (const slot of kept) lastUse[slot] = strikes.length;
+  for (const slot of needed) lastUse[slot] = strikes.length;
   const frontier: Int32Array[] = [];
   const from: Int32Array[] = [];
   let live: Int32Array = new Int32Array(0);

@@ -16,7 +16,7 @@ export function toPathCost(
   const surroundings = new Surroundings(chooser);
   let cost = toEndPrice(problem, chooser, (slot) => path[slot]);
   for (const strike of problem.strikes) {
-    hearStrike(surroundings, problem, strike, (slot) => spots[slot], seeds);
+    fillSurroundings(surroundings, problem, strike, (slot) => spots[slot], seeds);
     for (let slot = strike.first; slot < strike.end; slot++) {
       cost += surroundings.costAt(problem.slots[slot].keyClass, path[slot]);
       for (let other = strike.first; other < slot; other++)
@@ -65,7 +65,7 @@ export function toSpot(point: PrimeVector): Spot {
  * @param spotOf the point of a slot placed before
  * @param seeds  the place of each key class when nothing was ever heard
  */
-export function hearStrike(
+export function fillSurroundings(
   surroundings: Surroundings,
   { slots }: PlanProblem,
   { context, first, end }: PlanStrike,
@@ -76,7 +76,7 @@ export function hearStrike(
   for (const { slot, keyClass, ageSeconds, binding } of context)
     surroundings.hear(spotOf(slot).point, keyClass, ageSeconds, binding);
   if (context.length > 0) return;
-  surroundings.hearHome(
+  surroundings.addHome(
     slots.slice(first, end).map(({ keyClass }) => keyClass),
     seeds,
   );

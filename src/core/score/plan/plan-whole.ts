@@ -101,16 +101,16 @@ function planOffsets(
     return (strike) => offsets[strike];
   }
   // The first chord is at home as a whole, in any order of fingers.
-  const stands = placeFirstChord(problem, points, settings);
+  const homeOffset = placeFirstChord(problem, points, settings);
   if (settings.strategy === 'pull') {
     const follow = followReturns(problem, points, settings, returns);
     // A later finger of a chord has the offset of the first one.
     return (strike, before, isFirst) => {
-      if (strike === 0) return stands;
+      if (strike === 0) return homeOffset;
       return isFirst ? follow(strike, before) : undefined;
     };
   }
-  return (strike) => (strike === 0 ? stands : undefined);
+  return (strike) => (strike === 0 ? homeOffset : undefined);
 }
 
 /**

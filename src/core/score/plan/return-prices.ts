@@ -1,6 +1,6 @@
 import { divide, type PrimeVector, sameClass } from '../../theory/index.js';
 import { type Chooser, Surroundings } from '../../tuner/index.js';
-import { hearStrike, type Spot, toSpot } from './path-cost.js';
+import { fillSurroundings, type Spot, toSpot } from './path-cost.js';
 import type { PlanPath, PlanProblem, PlanStrike } from './problem.js';
 
 /**
@@ -24,14 +24,14 @@ export function toReturnPrices(
   const { strikes, slots, notes } = problem;
   const until = new Int32Array(slots.length);
   for (const note of notes) until[note.slot] = Math.max(until[note.slot], note.until);
-  const stands = path.map(toSpot);
+  const unmoved = path.map(toSpot);
   const moved = path.map((point) => toSpot(divide(point, comma)));
   const surroundings = new Surroundings(chooser);
   const costs = new Steps(strikes.length);
 
   const priceOf = (strike: PlanStrike, isMoved: (slot: number) => boolean): number => {
-    const spotOf = (slot: number): Spot => (isMoved(slot) ? moved : stands)[slot];
-    hearStrike(surroundings, problem, strike, spotOf, []);
+    const spotOf = (slot: number): Spot => (isMoved(slot) ? moved : unmoved)[slot];
+    fillSurroundings(surroundings, problem, strike, spotOf, []);
     let cost = 0;
     for (let slot = strike.first; slot < strike.end; slot++)
       cost += surroundings.costAt(slots[slot].keyClass, path[slot]);

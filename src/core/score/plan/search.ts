@@ -1,7 +1,7 @@
 import type { PrimeVector } from '../../theory/index.js';
 import { type Chooser, StrikeSearch, StruckClasses, Surroundings } from '../../tuner/index.js';
 import { type Frontier, toFrontier } from './frontier.js';
-import { hearStrike, type Spot, toEndPrice, toSpot } from './path-cost.js';
+import { fillSurroundings, type Spot, toEndPrice, toSpot } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 
 /** The cheapest path found. */
@@ -54,7 +54,7 @@ class Beam {
     this.#chooser = chooser;
     this.#seeds = seeds;
     this.#effort = effort;
-    this.#frontier = toFrontier(problem, toKept(problem));
+    this.#frontier = toFrontier(problem, toLastSlots(problem));
     this.#at = new Int32Array(problem.slots.length).fill(-1);
     this.#surroundings = new Surroundings(chooser);
     this.#surroundings.homeLean = homeLean;
@@ -83,7 +83,7 @@ class Beam {
     let limit = Infinity;
     for (const parent of states) {
       const spotOf = (slot: number) => parent.spots[this.#at[slot]];
-      hearStrike(this.#surroundings, this.#problem, strike, spotOf, this.#seeds);
+      fillSurroundings(this.#surroundings, this.#problem, strike, spotOf, this.#seeds);
       const { choices, othersFrom } = this.#search.find(this.#struck, this.#fifths, this.#effort);
       this.#leave(parent.cost + othersFrom);
       for (const { points, cost: its } of choices) {
@@ -140,7 +140,7 @@ class Beam {
 }
 
 /** Slots needed at the end: the last chord, and the first slots of its key classes. */
-function toKept({ ending, slots, firstSlots }: PlanProblem): number[] {
+function toLastSlots({ ending, slots, firstSlots }: PlanProblem): number[] {
   return ending.flatMap((slot) => [slot, firstSlots[slots[slot].keyClass]]);
 }
 

@@ -1,10 +1,10 @@
 import { type PrimeVector, toFifths } from '../../theory/index.js';
-import { HELD, LATE_SHARE, LETTING_GO_MS, LOOSE } from '../../tuner/index.js';
+import { HELD, LATE_SHARE, LEAVING_MS, LOOSE } from '../../tuner/index.js';
 import type { HeardSlot, LastSlot, PlanPath, PlanProblem, PlanSlot, PlanStrike } from './problem.js';
 import type { Rehearsal, RehearsedNote } from './rehearse.js';
 
 /** Its weight is so low that it only decides between otherwise equal places. */
-const LETTING_GO = 1e-9;
+const LEAVING_WEIGHT = 1e-9;
 
 /** The slots of a piece, and the notes and strikes they belong to. */
 interface Slots {
@@ -90,7 +90,7 @@ function toStrikes(rehearsal: Rehearsal, slots: Slots, shortestMs: Readonly<Floa
     for (const one of sounding) {
       const { releasedMs } = one.note;
       if (releasedMs <= atMs) hear(one, LOOSE, (atMs - releasedMs) / 1000);
-      else hear(one, isLate(one, releasedMs, atMs, shortestMs[strike]) ? LETTING_GO : HELD, 0);
+      else hear(one, isLate(one, releasedMs, atMs, shortestMs[strike]) ? LEAVING_WEIGHT : HELD, 0);
     }
     for (const one of memory) {
       if (one === undefined || last[one.note.keyClass] !== undefined) continue;
@@ -134,7 +134,7 @@ export function toShortest({ notes, strikesMs }: Rehearsal): Float64Array {
  */
 export function isLate({ note }: RehearsedNote, endMs: number, atMs: number, shortestMs: number): boolean {
   const lateMs = endMs - atMs;
-  return lateMs <= LETTING_GO_MS && lateMs <= LATE_SHARE * Math.min(atMs - note.struckMs, shortestMs);
+  return lateMs <= LEAVING_MS && lateMs <= LATE_SHARE * Math.min(atMs - note.struckMs, shortestMs);
 }
 
 /** The first strike into which a note isn't held: it has ended by then, or only ends late. */

@@ -82,7 +82,7 @@ function findCycle(
     const came = new Int32Array(next.length).fill(-1);
     for (let a = 0; a < choices[i].length; a++) {
       if (costs[a] >= limit) continue;
-      const here = costs[a] + toStandingCost(pump.chords[i], choices[i][a], parts);
+      const here = costs[a] + toVoicingCost(pump.chords[i], choices[i][a], parts);
       for (let b = 0; b < next.length; b++) {
         const cost = here + steps[i][a * next.length + b];
         if (cost < after[b]) {
@@ -124,7 +124,7 @@ function listVoicings(chord: PumpChord, parts: readonly VoicePart[]): Voicing[] 
   return found;
 }
 
-function toStandingCost(chord: PumpChord, voicing: Voicing, parts: readonly VoicePart[]): number {
+function toVoicingCost(chord: PumpChord, voicing: Voicing, parts: readonly VoicePart[]): number {
   const bass = findMember(chord, voicing[0] % 12)?.name;
   let cost = bass === 'root' ? 0 : bass === 'third' ? PRICE.onThird : PRICE.onOther;
   const thirds = voicing.filter((key) => findMember(chord, key % 12)?.name === 'third').length;

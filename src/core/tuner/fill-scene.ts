@@ -10,14 +10,14 @@ import { type ChoiceWeights, toPedalWeight, toRecallWeight } from './weights.js'
  * Collects what the notes of a strike are measured against: settled sounding notes and remembered key classes, all as
  * they were when the strike began.
  */
-export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
+export function fillScene(tuner: Tuner, { atMs, homingCause }: OpenStrike): void {
   const { sounding, memory, settings, scene } = tuner;
   const { surroundings } = scene;
   const level = toLevel(sounding);
   surroundings.begin();
   surroundings.level = toPlane(sounding, memory);
   scene.memoryLevel = level;
-  surroundings.isAnchored = settings.strategy === 'anchored' && anew === undefined;
+  surroundings.isAnchored = settings.strategy === 'anchored' && homingCause === undefined;
   sounding.forEach((one) => {
     if (toBinding(one) === HELD) surroundings.hear(one.point, one.keyClass, 0, HELD);
   });
@@ -29,7 +29,7 @@ export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
   });
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const slot = memory[keyClass];
-    if (slot === undefined || surroundings.hears(keyClass)) continue;
+    if (slot === undefined || surroundings.includes(keyClass)) continue;
     const ageSeconds = Math.max(0, atMs - slot.endedMs) / 1000;
     surroundings.hear(toHeard(slot.point, level, surroundings.level), keyClass, ageSeconds, 0);
   }
@@ -43,7 +43,7 @@ export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
 }
 
 /** Stores what was there, so that reasons can be given later. */
-export function keepBackground({ sounding, memory, settings, scene }: Tuner, atMs: number): Background {
+export function storeBackground({ sounding, memory, settings, scene }: Tuner, atMs: number): Background {
   const { weights } = settings;
   const deciders: Decider[] = [];
   sounding.forEach(({ downKeys, upKeys, point, held, releasedMs }) => {
@@ -127,7 +127,7 @@ export function toDeciders({ atMs, sounding, memory, level, plane, weights }: Ba
 /**
  * A remembered point at the level of the held notes, if it has no primes above 5.
  *
- * @param level how far these were moved; see `hear-scene.ts`
+ * @param level how far these were moved; see `fill-scene.ts`
  * @param plane a point with the primes above 5 that they have
  * @example toHeard(ratio('5/4'), UNISON, UNISON)  // [-2, 0, 1, 0, 0, 0]: nothing was moved
  */

@@ -15,7 +15,7 @@ const MOST = 19;
  * @param by how much to lower it, 0..19: a program run under nice(1) has a lower priority already, and
  *   may not raise it
  */
-export function standBack(by: number): void {
+export function lowerPriority(by: number): void {
   if (process.platform !== 'linux') return;
   try {
     const thread = basename(readlinkSync('/proc/thread-self'));
