@@ -24,7 +24,7 @@ export interface ReplayStart {
  * @example
  * const buffer = new ReplayBuffer(DEFAULT_SETTINGS, session);
  * buffer.add({ kind: 'bypass', on: true });  // and post it
- * buffer.undone.length                       // 1: a new server is told these at once
+ * buffer.undone.length                       // 1: a new server is sent these at once
  */
 export class ReplayBuffer {
   #settings: TunerSettings;

@@ -38,7 +38,7 @@ export type Kind =
   /** MIDI channels; the value counts from 0. */
   | ({ readonly kind: 'channels'; readonly mayBeEmpty?: true } & NumberRange);
 
-/** A home scale without its tonic, which is a setting of its own. */
+/** A home scale without its tonic, which is a separate setting. */
 export type HomeScale =
   | { readonly kind: BuiltInHomeKind }
   | { readonly kind: 'list'; readonly list: HomeList };

@@ -9,7 +9,7 @@ import { equal, invert, type PrimeVector, sameClass, toCents, UNISON } from './v
  * Genesis of a Music, 1949): *just* is the plain 5-limit interval, *grave* and *acute* (Ellis) are a syntonic comma
  * under and over it, *Pythagorean* comes from pure fifths alone, *septimal*, *undecimal* and
  * *tridecimal* from primes 7, 11 and 13. Where books differ, the name that agrees with the letters a reader
- * sees was taken (11/7 lies an augmented fifth up the line of fifths). 13/11 and 22/13 are the exceptions: they have
+ * sees was taken (11/7 is an augmented fifth up the line of fifths). 13/11 and 22/13 are the exceptions: they have
  * their usual names of minor third and major sixth.
  */
 export const INTERVALS: readonly NamedRatio[] = toNamedRatios([

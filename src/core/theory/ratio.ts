@@ -176,7 +176,7 @@ export function toVector(point: readonly number[]): PrimeVector {
   return [point[0], point[1], point[2], point[3], point[4], point[5]];
 }
 
-/** A ratio that has a name of its own in the trade. The ratio is never less than 1/1. */
+/** A ratio with a traditional name, never less than 1/1. */
 export interface NamedRatio {
   readonly ratio: PrimeVector;
   /** Without article: "just major third". */

@@ -7,7 +7,7 @@ const FARTHEST = 12;
 const MOST_FINGERS = 20;
 /** A finger leaves a chord at most this long after the next: a note that ends by then wasn't meant to be held. */
 export const LEAVING_MS = 150;
-/** A late note has sounded much longer before the strike than into it: otherwise it is a line of its own. */
+/** A late note has sounded much longer before the strike than into it: otherwise it is a separate line. */
 export const LATE_SHARE = 0.4;
 /** How fast the touch of a part is learnt: the share of one note. */
 const LEARNING = 0.25;

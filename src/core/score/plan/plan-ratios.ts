@@ -27,7 +27,7 @@ export interface RatioPlan {
 /** What the ratios of a piece depend on: the limit 3 or 5, and a plan's own weights. */
 export type ChoiceSettings = Pick<TunerSettings, 'home' | 'limit' | 'weights' | 'recallCents'>;
 
-/** Where nothing comes back, a plan goes by what is usual, a little. */
+/** Weight of the usual choice, where nothing comes back. */
 const USUAL = 0.05;
 /** Price of a note that comes back 0, 1, 2, 3 commas away, in prices of a comma. */
 const BY_COMMAS = [0, 1, 1.3, 1.5];

@@ -18,7 +18,7 @@ export interface RehearsedNote {
 export interface Rehearsal {
   /** By id in the tuner. */
   readonly notes: readonly RehearsedNote[];
-  /** The same in the order they ended, as far as later strikes can tell. */
+  /** The same in the order they ended, as far as it matters to later strikes. */
   readonly byEnd: readonly RehearsedNote[];
   readonly strikesMs: readonly number[];
 }

@@ -125,7 +125,7 @@ export function toShortest({ notes, strikesMs }: Rehearsal): Float64Array {
 
 /**
  * Whether a note that sounds into a strike only ends late: soon after it, and after much less time than it sounded
- * before, and than the new notes sound. A short note of a line of its own isn't late.
+ * before, and than the new notes sound. A short note of a separate line isn't late.
  *
  * @param endMs      when it ends: its key, or what can be heard of it
  * @param atMs       when the strike begins
