@@ -38,7 +38,7 @@ export interface StrikeChoices {
 /** How far around heard points a part is searched, in commas, and at how many places when no strikes are compared. */
 type Range = { readonly reach: number; readonly most: number };
 
-/** A pure chord is at most a comma away: as far as a consonance reaches. */
+/** A pure chord is at most a comma away: as far as a consonance reaches. Others may be farther. */
 const PURE: Range = { reach: 1, most: 8 };
 const IMPURE: Range = { reach: 3, most: 12 };
 /** Octaves, fifths and fourths alone. */

@@ -19,9 +19,7 @@ export interface OffsetStep {
 /** Resolution of the places, and how many there are at most between the bounds: wide bounds get a coarser one. */
 const FINE_CENTS = 0.5;
 const MOST_PLACES = 64;
-/**
- * A note this far off is elsewhere; one farther off than the second is audibly so, and counts `HEARD` times as much.
- */
+/** From the first distance on a note is elsewhere, from the second audibly so: that counts `HEARD` times as much. */
 const ELSEWHERE_CENTS = 1;
 const HEARD_CENTS = 5;
 const HEARD = 2;

@@ -80,7 +80,7 @@ export const DEFAULT_SHIFT_PRICE = 4;
 
 /** From this share on, of the live rule's comebacks that land elsewhere, there are many. */
 const MANY = 0.06;
-/** How fast the price rises as there are fewer, and by how much at most. */
+/** How fast the price rises as there are fewer, and by which factor at most. */
 const RARITY_POWER = 0.8;
 const MOST_TIMES = 1.6;
 /** A comeback counts less with time since the note was heard: 1/e after this many seconds. */

@@ -3,7 +3,7 @@ import { HELD, LATE_SHARE, LEAVING_MS, LOOSE } from '../../tuner/index.js';
 import type { HeardSlot, LastSlot, PlanPath, PlanProblem, PlanSlot, PlanStrike } from './problem.js';
 import type { Rehearsal, RehearsedNote } from './rehearse.js';
 
-/** Its weight is so low that it only decides between otherwise equal places. */
+/** Weight of a note that ends late: it only decides between otherwise equal places. */
 const LEAVING_WEIGHT = 1e-9;
 
 /** The slots of a piece, and the notes and strikes they belong to. */
