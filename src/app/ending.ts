@@ -1,14 +1,14 @@
 import type { PrimeVector } from '../core/theory/index.js';
 import { type SoundingNote, type Tuner, toCommonDrift } from '../core/tuner/index.js';
 
-/** Where the last chord of a piece stood. */
+/** The last chord of a piece. */
 export interface Ending {
   /**
-   * The exact drift: the comma product between where its key classes stood and where they first did. The one most of
-   * its notes share; between equals the lowest note's.
+   * The exact drift: the comma product between the last and the first points of its key classes. Most of its notes
+   * share it; in a tie it is the lowest note's.
    */
   readonly drift: PrimeVector;
-  /** How far the chord as a whole stood from home, in cents, glides taken as done. */
+  /** Mean distance of the chord from home, in cents, as if its glides were over. */
   readonly fromHomeCents: number;
 }
 

@@ -19,50 +19,46 @@ import {
 } from '../core/score/index.js';
 import type { LedgerEntry, ReturnEntry, Tuner, TunerSettings } from '../core/tuner/index.js';
 
-/** Bars to tell of, both included; the first bar is 1. */
+/** The bars to explain, both included; the first bar is 1. */
 export interface BarRange {
   readonly from: number;
   readonly to: number;
 }
 
-/** A moment, and where it stands in the metre. */
+/** A moment, and its place in the metre. */
 export interface PlacedMoment extends Moment {
   readonly bar: number;
   /** From 1; 2.5 is halfway between the second beat and the third. A beat is one lower figure of the signature. */
   readonly beat: number;
 }
 
-/** A stream of playing. Counted as people count: `track` from 1, `channel` 1 to 16. */
+/** A stream of playing, numbered for people: `track` from 1, `channel` 1 to 16. */
 export interface ExplainedPart {
   readonly track: number;
   readonly channel: number;
-  /** What its track is called; empty if it has no name. */
   readonly name: string;
 }
 
-/** A piece told chord by chord. */
+/** A piece, chord by chord. */
 export interface Explanation {
-  /** Which track it is, from 1, in a file of format 2, whose tracks are pieces of their own; else undefined. */
+  /** Its track, from 1, in a file of format 2, whose tracks are separate pieces; else undefined. */
   readonly track: number | undefined;
   /** How it was tuned: planned, or as it would be played. */
   readonly planning: Planning;
   readonly parts: readonly ExplainedPart[];
-  /** The moments within the bars asked for. */
   readonly moments: readonly PlacedMoment[];
   /** How many moments the whole piece has, and the bar of the last one: 0 if there is none. */
   readonly momentCount: number;
   readonly lastBar: number;
-  /** What was entered in the ledger after the last moment; empty where the bars asked for end before it. */
+  /** Ledger entries after the last moment; empty if the requested bars end before it. */
   readonly closing: readonly LedgerEntry[];
-  /** The tuner as it stands at the end of the whole piece. */
+  /** The tuner at the end of the whole piece. */
   readonly tuner: Tuner;
 }
 
 /**
- * Tells a file chord by chord, with the decisions `retune` makes for it: one explanation for format 0 and 1, one for
- * each track of format 2.
- *
- * The whole piece is always played, since what comes first decides the rest; `bars` only says what is told of.
+ * Explains a file chord by chord, with the decisions `retune` makes for it: one explanation for format 0 and 1, one for
+ * each track of format 2. The whole piece is always played, since earlier notes decide later ones; `bars` only selects.
  */
 export function explain(
   file: MidiFile,
@@ -136,7 +132,7 @@ function describeParts(parts: PartMap, tracks: readonly Track[], firstTrack: num
   });
 }
 
-/** The note a return tells of, if the moment it was struck in is at hand. */
+/** The note of a return, if the moment of its strike is at hand. */
 export function findReturned(entry: ReturnEntry, notes: readonly MomentNote[]): MomentNote | undefined {
   return notes.find(
     (note) => note.key === entry.key && note.part === entry.part && note.presence === 'struck',
@@ -144,8 +140,8 @@ export function findReturned(entry: ReturnEntry, notes: readonly MomentNote[]): 
 }
 
 /**
- * The text of a meta event for people: UTF-8 if it is that, else one letter a byte. What a terminal would take for a
- * command (control characters) is left out, and so is space at both ends.
+ * The text of a meta event for people: UTF-8 if it is valid, else one letter a byte. Control characters, which a
+ * terminal would obey, are left out, and so is space at both ends.
  *
  * @example toText(Uint8Array.of(0x42, 0x61, 0xdf))  // 'Baß'
  */

@@ -21,30 +21,32 @@ import {
 } from './report.js';
 import { type SettingsReport, toSettingsReport } from './settings-report.js';
 
-/** Grows when a field changes its meaning or goes; new fields may come without. */
+/** Increases when a field changes its meaning or is removed, not when one is added. */
 export const EXPLANATION_VERSION = 1;
 
-/** What `leeway explain --json` prints. Ratios are text, `80/81`; huge ones powers of primes, `2^400·3^-400·5^100`. */
+/**
+ * The output of `leeway explain --json`. Ratios are text, `80/81`; huge ones powers of primes, `2^400·3^-400·5^100`.
+ */
 export interface ExplanationJson {
   readonly kind: 'leeway explanation';
   readonly version: typeof EXPLANATION_VERSION;
   readonly input: string;
   readonly settings: SettingsReport;
-  /** What was wanted of the plan; null: tuned as it would be played. */
+  /** The options of the plan; null: tuned as it would be played. */
   readonly plan: PlanningReport | null;
   readonly warnings: readonly Problem[];
   /** One for a file of format 0 or 1; one for each track of format 2. */
   readonly pieces: readonly PieceJson[];
 }
 
-/** A piece, chord by chord. `track` is null but in format 2. */
+/** A piece, chord by chord. `track` is null except in format 2. */
 export interface PieceJson {
   readonly track: number | null;
   readonly parts: readonly ExplainedPart[];
   readonly moments: readonly MomentJson[];
-  /** What was entered in the ledger after the last moment. */
+  /** Ledger entries after the last moment. */
   readonly closing: readonly EntryJson[];
-  /** The books of the whole piece, whatever bars were asked for. */
+  /** Totals of the whole piece, whatever bars were requested. */
   readonly totals: Readonly<LedgerTotals>;
 }
 
@@ -57,12 +59,12 @@ export interface MomentJson {
   /** From the lowest note up. */
   readonly notes: readonly NoteJson[];
   readonly drift: CommaReport;
-  /** Of the sounding notes as a whole, in cents. */
+  /** Mean of the sounding notes, in cents. */
   readonly fromHomeCents: number;
   readonly ledger: readonly EntryJson[];
 }
 
-/** A note as it stands in a moment. */
+/** A note at a moment. */
 export interface NoteJson {
   /** Letter, octave and comma index: `E4⁻¹`. */
   readonly name: string;
@@ -76,14 +78,14 @@ export interface NoteJson {
   readonly toHome: string;
   /** Ratio to the lowest sounding note, as it sounds. */
   readonly toBass: string;
-  /** How far from its key in 12 equal at the reference pitch, in cents. */
+  /** Distance from its key in 12 equal at the reference pitch, in cents. */
   readonly centsFromEqual: number;
   readonly decidedBy: DecisionJson;
-  /** The harmonic chord in which it was given its pure seventh, eleventh or thirteenth; null for all others. */
+  /** The harmonic chord that gave it its pure seventh, eleventh or thirteenth; null for all others. */
   readonly harmonicOf: { readonly root: string; readonly harmonic: 7 | 11 | 13 } | null;
 }
 
-/** What decided a note when it was struck. The rest is null for a first note. */
+/** What decided a note when it was struck. All but the first field are null for a first note. */
 export interface DecisionJson {
   readonly presence: DeciderPresence;
   readonly name: string | null;
@@ -94,7 +96,7 @@ export interface DecisionJson {
   readonly words: string | null;
 }
 
-/** A line in the books; see the ledger's own types for what each field means. */
+/** A line of the ledger; see the ledger's types for the meaning of the fields. */
 export type EntryJson =
   | {
       readonly kind: 'return';

@@ -4,7 +4,7 @@ import type { PartMap } from '../core/score/index.js';
 import { createOutlet, type OutletChoice } from './outlet-choice.js';
 import type { OutputLayout } from './output-layout.js';
 
-/** One outlet a part, each writing to the part's track; or one for all, where they share a track. */
+/** One outlet a part, writing to the part's track; or one for all, if they share a track. */
 export function openOutlets(
   parts: PartMap,
   layout: OutputLayout,
@@ -49,7 +49,6 @@ export class FileOutlet {
   }
 }
 
-/** Writes messages into a track at the clock's tick. */
 class TrackSink implements MidiSink {
   readonly #track: PackedTrack;
   readonly #clock: FileClock;
@@ -71,7 +70,7 @@ class TrackSink implements MidiSink {
 }
 
 /**
- * Where in the file the playing is: the tick that sinks write, and its time.
+ * The position in the file: the tick that sinks write, and its time.
  *
  * @example
  * const clock = new FileClock(toTempoMap(file));
@@ -82,7 +81,6 @@ class TrackSink implements MidiSink {
 export class FileClock {
   readonly #tempo: TempoMap;
   #eventTick = 0;
-  /** Time of the event being played. */
   atMs = 0;
   /** Tick of what is written now. */
   tick = 0;
@@ -97,7 +95,7 @@ export class FileClock {
     this.tick = tick;
   }
 
-  /** What is sent next happens at `atMs`: now, or between the last event and this one. */
+  /** Sets the time of the next messages: now, or between the last event and this one. */
   stamp(atMs: number): void {
     this.tick = atMs >= this.atMs ? this.#eventTick : Math.min(this.#tempo.toTick(atMs), this.#eventTick);
   }

@@ -1,30 +1,27 @@
 import { mkdir, stat } from 'node:fs/promises';
 import { LeewayError } from '../io/leeway-error.js';
 
-/** Whether a folder stands at `path`; false as well for what isn't there or can't be looked at. */
+/** Whether `path` is a folder; false as well if it is missing or can't be checked. */
 export async function isFolder(path: string): Promise<boolean> {
   return (await look(path))?.isDirectory() ?? false;
 }
 
-/** Whether something that is no folder stands at `path`. */
+/** Whether `path` exists and is no folder. */
 export async function isFile(path: string): Promise<boolean> {
   const found = await look(path);
   return found !== undefined && !found.isDirectory();
 }
 
 /**
- * What a path leads to, the same text for every path to the same file or folder: links don't matter. Undefined if
- * there is nothing, or a pipe or device, which can be read and written at once.
+ * The identity of a file or folder, the same for every path to it: links don't matter. Undefined if there is nothing,
+ * or a pipe or device, which can be read and written at once.
  */
 export async function toIdentity(path: string): Promise<string | undefined> {
   const found = await look(path);
   return found?.isFile() || found?.isDirectory() ? `${found.dev}:${found.ino}` : undefined;
 }
 
-/**
- * Makes a folder and those above it, where they are missing.
- * Throws a LeewayError: FOLDER_FAILED.
- */
+/** Makes a folder and its missing parents. Throws a LeewayError: FOLDER_FAILED. */
 export async function makeFolder(path: string): Promise<void> {
   try {
     await mkdir(path, { recursive: true });
@@ -40,7 +37,7 @@ export async function makeFolder(path: string): Promise<void> {
   }
 }
 
-/** Why a folder can't be made. With those above it, one on a disk that is read-only is said to be missing. */
+/** Why a folder can't be made. With missing parents, a folder on a read-only disk is reported as missing. */
 async function toReason(error: unknown, path: string): Promise<string> {
   const { code, message } = error as NodeJS.ErrnoException;
   if (code === 'ENOENT') {

@@ -4,10 +4,10 @@ import type { Problem } from '../core/outcome.js';
 import { readInput, writeWhole } from '../io/files/index.js';
 import { toLeewayError } from './problem-error.js';
 
-/** The path that stands for standard input or output. */
+/** The path of standard input or output. */
 export const STANDARD_STREAM = '-';
 
-/** What a path is called in a message. @example nameInput('-')  // 'standard input' */
+/** The name of an input path in a message. @example nameInput('-')  // 'standard input' */
 export function nameInput(path: string): string {
   return path === STANDARD_STREAM ? 'standard input' : path;
 }
@@ -17,12 +17,12 @@ export function nameOutput(path: string): string {
   return path === STANDARD_STREAM ? 'standard output' : path;
 }
 
-/** What a piece is called, by its file. @example toTitle('songs/choir.mid')  // 'choir' */
+/** The title of a piece, from its file name. @example toTitle('songs/choir.mid')  // 'choir' */
 export function toTitle(path: string): string {
   return path === STANDARD_STREAM ? 'standard-input' : basename(path, extname(path));
 }
 
-/** Where bytes come from and go to. Both throw a LeewayError; `write` writes all of it or nothing. */
+/** Reads and writes files. Both throw a LeewayError; `write` writes all of it or nothing. */
 export interface FileAccess {
   read(path: string): Promise<Uint8Array>;
   write(path: string, bytes: Uint8Array): Promise<void>;
@@ -34,16 +34,15 @@ export const DISK: FileAccess = {
   write: (path, bytes) => writeWhole(path, bytes),
 };
 
-/** A MIDI file that could be read, and what was slightly wrong with it. */
+/** A readable MIDI file, and its slight errors. */
 export interface OpenedMidi {
   readonly file: MidiFile;
   readonly warnings: readonly Problem[];
 }
 
 /**
- * Reads a MIDI file.
- *
- * Throws a LeewayError: those of `access.read`, or an `SMF_…` code with the path and the byte offset in its message.
+ * Reads a MIDI file. Throws a LeewayError: those of `access.read`, or an `SMF_…` code with the path and the byte offset
+ * in its message.
  *
  * @example await openMidi('cut.mid')  // throws LeewayError: only 2 of 6 bytes of the header are left
  */

@@ -7,7 +7,7 @@ import {
   PLAIN_CHANNELS,
 } from '../core/outlet/index.js';
 
-/** How the retuned notes travel. */
+/** How the retuned notes are sent. */
 export interface OutletChoice {
   readonly kind: Outlet['kind'];
   /** Of the receiver, in semitones; `undefined` takes the kind's default range. */
@@ -17,11 +17,11 @@ export interface OutletChoice {
   readonly members?: number;
   /** For `multichannel`: the channels 0..15 to use; by default all but 9. */
   readonly channels?: readonly number[] | undefined;
-  /** How long a released note's tail is kept from being bent, in milliseconds; default 500. */
+  /** How long a released note's tail is protected from bends, in milliseconds; default 500. */
   readonly releaseHoldMs?: number;
 }
 
-/** Default bend ranges in semitones: what MPE receivers start with, and what General MIDI ones do. */
+/** Default bend ranges in semitones: the defaults of MPE and General MIDI receivers. */
 export const DEFAULT_BEND_RANGE: Readonly<Record<Outlet['kind'], number>> = {
   mpe: 48,
   multichannel: 2,
@@ -29,7 +29,7 @@ export const DEFAULT_BEND_RANGE: Readonly<Record<Outlet['kind'], number>> = {
 };
 
 /**
- * Whether an outlet bends notes of many parts on a channel of its own choosing, so that nothing else may go there.
+ * Whether an outlet bends notes of many parts on channels it chooses, so that nothing else may use these.
  * @example claims({ kind: 'mpe', bendRange: 48, zone: 'lower', members: 8 }, 9)  // false
  */
 export function claims(
@@ -41,12 +41,11 @@ export function claims(
   return zone === 'lower' ? channel <= members : channel >= 15 - members;
 }
 
-/** Default release hold. */
 const RELEASE_HOLD_MS = 500;
 
 /**
  * Makes the outlet a user chose, writing to `sink`.
- * @param channelOf the channel each part plays on, for `mts`, which leaves parts on their own channels
+ * @param channelOf the channel of each part, for `mts`, which leaves parts on their channels
  */
 export function createOutlet(
   choice: OutletChoice,

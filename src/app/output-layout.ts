@@ -9,23 +9,23 @@ import {
 import type { Part, TrackPartMap } from '../core/score/index.js';
 
 /**
- * The tracks of the output file and which of them each stream of the input goes to.
+ * The tracks of the output file, and where each stream of the input goes.
  *
- * A track keeps its place and everything in it. Only when several channels play in one track, each further one (and
- * what isn't tuned beside it) gets a track of its own right after it, since a zone carries one instrument.
+ * A track stays in its place with everything in it. Only when several channels play in one track, each further one (and
+ * what isn't tuned beside it) gets a separate track right after it, since a zone carries one instrument.
  */
 export interface OutputLayout {
-  /** For each input track: where all that isn't tuned goes. */
+  /** For each input track: the track for all that isn't tuned. */
   readonly home: readonly PackedTrack[];
-  /** For each input track: where percussion and channels on which nobody plays go, unchanged. */
+  /** For each input track: the track for percussion and channels without notes, unchanged. */
   readonly untuned: readonly PackedTrack[];
   /** For each part: the track it plays in. */
   readonly parts: readonly PackedTrack[];
-  /** The file, its tracks filled in as the output tracks are. `format` is given because one track may have become more. */
+  /** The file with its tracks as filled so far. `format` is given because one track may have become more. */
   toFile(): MidiFile;
 }
 
-/** Lays out one output track for each part, beside what stays. */
+/** Lays out one output track for each part, beside the rest. */
 export function layOutByTrack(
   file: MidiFile,
   tracks: readonly Track[],
@@ -54,7 +54,7 @@ export function layOutByTrack(
   return { home, untuned, parts: partTracks, toFile: () => assemble(file, chunks) };
 }
 
-/** Lays out one more track at the end for everything that is tuned, so that channels shared by parts stay in order. */
+/** Lays out one more track at the end for everything tuned, so that channels shared by parts stay in order. */
 export function layOutTogether(
   file: MidiFile,
   tracks: readonly Track[],
@@ -87,7 +87,7 @@ function split(chunks: (PackedTrack | UnknownChunk)[], from: Track, what: string
   return track;
 }
 
-/** A track name from text in which each character is a byte, so that names of any encoding stay as they were. */
+/** A track name from text in which each character is a byte, so that any encoding is preserved. */
 function toName(text: string): TrackEvent {
   const data = Uint8Array.from(text, (character) => character.charCodeAt(0));
   return { kind: 'meta', tick: 0, type: META.trackName, data };
@@ -95,7 +95,7 @@ function toName(text: string): TrackEvent {
 
 /**
  * Whether a track has messages on channels other than those of its parts: percussion, or nobody's.
- * @param channels those it has messages on, a bit for each
+ * @param channels channels with messages, a bit each
  */
 function hasOthers(channels: number, parts: readonly Part[]): boolean {
   return parts.reduce((others, { channel }) => others & ~(1 << channel), channels) !== 0;

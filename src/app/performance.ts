@@ -2,14 +2,12 @@ import type { Timeline } from '../core/score/index.js';
 import type { Player } from '../core/sound/index.js';
 import { isSystemReset } from './system-reset.js';
 
-/** Most time that is waited for the last notes to die away. */
 const LONGEST_TAIL_SECONDS = 30;
 
 /**
- * A timeline played by one player for each receiver, from its start until the last note has died away. Every message is
- * carried out at the frame nearest to its time; between them sound is made in blocks of any size.
- *
- * The same players at the same rate give the same sound each time.
+ * A timeline played by one player for each receiver, from its start until the last note has died away. Every message
+ * takes effect at the frame nearest to its time; between them sound is made in blocks of any size. The same players at
+ * the same rate give the same sound each time.
  */
 export class Performance {
   readonly #timeline: Timeline;
@@ -18,7 +16,6 @@ export class Performance {
   readonly #endFrame: number;
   #next = 0;
   #isFinished = false;
-  /** Frames sounded so far. */
   frame = 0;
 
   /** @param players one for each receiver of the timeline */
@@ -29,19 +26,19 @@ export class Performance {
     this.#endFrame = this.#toFrame(timeline.lengthMs);
   }
 
-  /** Whether the music is over and nothing is to be heard any more. */
+  /** Whether the music is over and nothing is audible any more. */
   get isOver(): boolean {
     if (!this.#isFinished) return false;
     const silent = this.#players.every((player) => player.isSilent);
     return silent || this.frame >= this.#endFrame + LONGEST_TAIL_SECONDS * this.#rate;
   }
 
-  /** How much of the music has sounded, 0 to 1. */
+  /** Share of the music that has sounded, 0 to 1. */
   get share(): number {
     return this.#endFrame === 0 ? 1 : Math.min(1, this.frame / this.#endFrame);
   }
 
-  /** Sounds the next block, as long as the arrays are. */
+  /** Makes the next block of sound, as long as the arrays are. */
   sound(left: Float64Array, right: Float64Array): void {
     left.fill(0);
     right.fill(0);
@@ -56,7 +53,6 @@ export class Performance {
     }
   }
 
-  /** Everything due by now. */
   #carryOut(): void {
     const { timesMs, receiverOf, messages, system } = this.#timeline;
     for (; this.#next < timesMs.length && this.#toFrame(timesMs[this.#next]) <= this.frame; this.#next++) {
@@ -64,7 +60,7 @@ export class Performance {
       const bytes = system.get(this.#next);
       const at = 3 * this.#next;
       if (bytes === undefined) player.channel(messages[at], messages[at + 1], messages[at + 2]);
-      // Where one port leads to several receivers, a reset reaches them all.
+      // Where one port leads to several receivers, a reset reaches all of them.
       else if (isSystemReset(bytes)) for (const each of this.#players) each.reset(bytes);
       else player.system(bytes);
     }
@@ -73,7 +69,7 @@ export class Performance {
     for (const player of this.#players) player.finish();
   }
 
-  /** The frame at which something is to be done again. */
+  /** The frame of the next message. */
   #dueFrame(): number {
     const { timesMs } = this.#timeline;
     if (this.#next < timesMs.length) return this.#toFrame(timesMs[this.#next]);

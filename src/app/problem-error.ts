@@ -2,12 +2,12 @@ import type { Problem } from '../core/outcome.js';
 import { LeewayError } from '../io/leeway-error.js';
 
 /**
- * A problem of core as the error that edges throw: the one place where one becomes the other.
+ * A problem of core as the error that edges throw: the only conversion.
  *
- * The message becomes a whole sentence, with the place it is about in front and the byte offset behind, if it has one
- * and doesn't tell it already.
+ * The message becomes a whole sentence, with its place in front and the byte offset behind, if there is one and the
+ * message lacks it.
  *
- * @param where what the problem is about, as a person knows it: a file, or an option with its value
+ * @param where the place of the problem, for people: a file, or an option with its value
  * @example toLeewayError({ code: 'TONIC_NAME', message: '"H" is not the name of a tonic', advice: '…' }, '--tonic').message
  *   // '--tonic: "H" is not the name of a tonic.'
  */

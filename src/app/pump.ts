@@ -16,7 +16,7 @@ import { type PrimeVector, power, sameClass, type Tonic, UNISON } from '../core/
 import { toSettings } from '../core/tuner/index.js';
 import { retune } from './retune.js';
 
-/** What an exercise is to be like. */
+/** Options of an exercise. */
 export interface PumpOptions {
   /** A formula, or the name of a classic one. */
   readonly text: string;
@@ -29,28 +29,28 @@ export interface PumpOptions {
 
 /** An exercise, ready to be written. */
 export interface PumpExercise {
-  /** The formula, as it was given or as the classic one has it. */
+  /** The formula, as given or as the classic one has it. */
   readonly formula: string;
   readonly classic: ClassicPump | undefined;
   readonly pump: Pump;
   readonly voicings: readonly Voicing[];
   readonly file: MidiFile;
-  /** What all passes move the tonic by. */
+  /** How far all passes move the tonic. */
   readonly drift: PrimeVector;
-  /** What `retune --strategy free` makes of the file, and what playing it live under `free` does. */
+  /** The drift of the file under `retune --strategy free`, and of playing it live under `free`. */
   readonly retuned: PrimeVector;
   readonly played: PrimeVector;
-  /** Whether both are the same as was worked out. */
+  /** Whether both equal the computed drift. */
   readonly isBorneOut: boolean;
 }
 
-/** A classic pump and what it comes to. */
+/** A classic pump and its drift. */
 export interface ListedPump {
   readonly classic: ClassicPump;
   readonly pump: Pump;
 }
 
-/** Every classic pump, worked out. */
+/** Every classic pump with its drift. */
 export function listPumps(tonic: Tonic): ListedPump[] {
   return CLASSIC_PUMPS.map((classic) => {
     const pump = readPump(classic.formula, tonic);
@@ -60,9 +60,8 @@ export function listPumps(tonic: Tonic): ListedPump[] {
 }
 
 /**
- * Builds an exercise, and tunes it to see whether it drifts as it was worked out, as a file and live.
- *
- * Fails with the problems of `parseFormula`, `toPump` and `toVoicings`.
+ * Builds an exercise, and tunes it as a file and live to check the computed drift. Fails with the problems of
+ * `parseFormula`, `toPump` and `toVoicings`.
  */
 export function makePump(options: PumpOptions): Outcome<PumpExercise> {
   const classic = CLASSIC_PUMPS.find(({ name }) => name === options.text.trim().toLowerCase());

@@ -9,48 +9,47 @@ import {
 import { LeewayError } from '../io/leeway-error.js';
 import { Performance } from './performance.js';
 
-/** What is to become of a piece as sound. */
+/** Options of rendering. */
 export interface RenderOptions {
   readonly rate: number;
   readonly format: SampleFormat;
-  /** Makes a player for each receiver of a timeline, from its start each time it is called. */
+  /** Makes a new player for each receiver of a timeline, each time it is called. */
   readonly createPlayers: (timeline: Timeline, rate: number) => Player[];
-  /** How much louder than it is by itself, in decibels; undefined to bring the loudest moment to {@link PEAK_DB}. */
+  /** Gain in decibels; undefined brings the loudest moment to {@link PEAK_DB}. */
   readonly gainDb: number | undefined;
 }
 
-/** What came of it. */
+/** The result of rendering. */
 export interface Rendered {
   readonly seconds: number;
-  /** How much louder it was made, and where the loudest moment stands then; minus infinity for silence. */
+  /** The gain applied, and the level of the loudest moment after it; minus infinity for silence. */
   readonly gainDb: number;
   readonly peakDb: number;
-  /** Whether the gain that was asked for would have been too loud. */
+  /** Whether the requested gain would have been too loud. */
   readonly wasLowered: boolean;
-  /** Notes of percussion that were left out, and tuning changes of an unknown kind. */
+  /** Omitted notes of percussion, and tuning changes of an unknown kind. */
   readonly percussion: number;
   readonly unknownTunings: number;
 }
 
-/** Where the bytes go, and who looks on. */
+/** Receives the bytes and the progress. */
 export interface RenderWatcher {
   write(bytes: Uint8Array): Promise<void>;
-  /** Told how much is done, 0 to 1, now and then. Throws to stop. */
+  /** Called with the share done, 0 to 1, now and then. Throws to stop. */
   progress(share: number): void;
 }
 
-/** Where the loudest moment stands, in decibels from full scale. */
+/** Level of the loudest moment, in decibels from full scale. */
 export const PEAK_DB = -1;
 
 const BLOCK_FRAMES = 4096;
-/** Blocks between two looks at what else is to be done. */
+/** Blocks between two pauses for other work. */
 const REST_BLOCKS = 8;
 
 /**
- * Plays a piece twice: once to find its loudest moment, once to write it, so that nothing is ever clipped and no
- * limiter touches the sound. Memory doesn't grow with the length of the piece.
- *
- * Throws a LeewayError: SOUND_LONG, before anything is written; and whatever `write` and `progress` throw.
+ * Plays a piece twice: once to find its loudest moment, once to write it, so that it is never clipped and needs no
+ * limiter. Memory doesn't grow with the length of the piece. Throws a LeewayError: SOUND_LONG, before anything is
+ * written; and whatever `write` and `progress` throw.
  */
 export async function render(
   timeline: Timeline,
@@ -115,7 +114,6 @@ function tooLong(seconds: number, most: number): LeewayError {
   });
 }
 
-/** -6.0206 is 0.5. */
 function fromDecibels(decibels: number): number {
   return 10 ** (decibels / 20);
 }

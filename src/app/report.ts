@@ -9,38 +9,37 @@ import type { OutletChoice } from './outlet-choice.js';
 import type { Retuned, RetunedSequence } from './retune.js';
 import { type SettingsReport, toSettingsReport } from './settings-report.js';
 
-/** Grows when a field changes its meaning or goes; new fields may come without. */
+/** Increases when a field changes its meaning or is removed, not when one is added. */
 export const REPORT_VERSION = 1;
 
-/** What `leeway retune --report` writes, as JSON. */
+/** The JSON file of `leeway retune --report`. */
 export interface RetuneReport {
   readonly kind: 'leeway retune report';
   readonly version: typeof REPORT_VERSION;
   readonly settings: SettingsReport;
   readonly plan: PlanningReport | null;
-  /** In the order they were worked on. */
+  /** In the order of the work. */
   readonly files: readonly FileReport[];
 }
 
-/** What was wanted of a plan. Where it may stand, null means: tuned as it would be played. */
+/** The options of a plan. Where null is allowed, it means: tuned as it would be played. */
 export interface PlanningReport {
   readonly end: 'open' | 'home';
   readonly smoothSeconds: number;
 }
 
-/** One input: what came of it, or why nothing did. */
+/** One input: its result, or why it failed. */
 export type FileReport = DoneReport | FailedReport;
 
-/** A file that was retuned. */
+/** A retuned file. */
 export interface DoneReport {
   readonly ok: true;
   readonly input: string;
   readonly output: string;
-  /** The Standard MIDI File format of the input. */
   readonly format: 0 | 1 | 2;
-  /** What was slightly wrong with the input and read all the same. */
+  /** Slight errors of the input, which was read all the same. */
   readonly warnings: readonly Problem[];
-  /** One for a file of format 0 or 1; one for each track of format 2, whose tracks are pieces of their own. */
+  /** One for a file of format 0 or 1; one for each track of format 2, whose tracks are separate pieces. */
   readonly pieces: readonly PieceReport[];
 }
 
@@ -57,33 +56,33 @@ export interface PieceReport {
   /** Notes that were tuned; percussion isn't. */
   readonly notes: number;
   readonly parts: readonly PartReport[];
-  /** Where the last chord stood; null for a piece without a note. */
+  /** The last chord; null for a piece without a note. */
   readonly ending: EndingReport | null;
-  /** Who paid: cents that returning notes jumped and tied notes glided, and the rest of the books. */
+  /** The ledger's totals, such as cents that returning notes jumped and tied notes glided. */
   readonly totals: Readonly<LedgerTotals>;
   /** Every key class that sounded, from C. */
   readonly keyClasses: readonly KeyClassReport[];
-  /** How good the plan of the whole piece is; null for a piece that was tuned as it would be played. */
+  /** How good the plan of the whole piece is; null for a piece tuned as it would be played. */
   readonly plan: PlanReport | null;
   readonly outlet: OutletReport;
 }
 
 /**
- * A plan of a whole piece in figures. Costs are the tuner's own: harmonic distances, weighted, and the price of notes that
- * come back elsewhere; they compare ways of tuning one piece, and say nothing from piece to piece.
+ * A plan of a whole piece in figures. Costs are the tuner's: weighted harmonic distances, and the price of notes that
+ * come back elsewhere. They compare tunings of one piece only.
  */
 export interface PlanReport {
   /** How many notes come back at another ratio than before. */
   readonly returns: number;
-  /** How many do as the live rule has it. */
+  /** How many do under the live rule. */
   readonly liveReturns: number;
-  /** Whether no other plan could be better by the plan's own measure. */
+  /** Whether no other plan can be better by the plan's own measure. */
   readonly isBest: boolean;
-  /** Null unless it was to end where it began. */
+  /** Null unless it had to end where it began. */
   readonly wayHome: WayHomeReport | null;
 }
 
-/** How a piece came to end where it began. */
+/** How a piece returned to where it began. */
 export interface WayHomeReport {
   /** How many times it gave back some of its drift, and at how many of these a note was held. */
   readonly returns: number;
@@ -92,21 +91,21 @@ export interface WayHomeReport {
   readonly widestCents: number;
 }
 
-/** A stream of playing that is tuned. Counted as people count: `track` from 1, null if all tracks share it. */
+/** A tuned stream of playing, numbered for people: `track` from 1, null if all tracks share it. */
 export interface PartReport {
   readonly track: number | null;
   /** 1 to 16. */
   readonly channel: number;
 }
 
-/** Where the last chord of a piece stood. */
+/** The last chord of a piece. */
 export interface EndingReport {
   readonly drift: CommaReport;
-  /** Of the chord as a whole, in cents; below home is negative. */
+  /** Mean of the chord, in cents; below home is negative. */
   readonly fromHomeCents: number;
 }
 
-/** A comma product: exactly, in words and in cents. */
+/** A comma product: ratio, words and cents. */
 export interface CommaReport {
   /** Numerator and denominator, `80/81`; as powers of primes where they get too long: `2^400·3^-400·5^100`. */
   readonly ratio: string;
@@ -114,19 +113,19 @@ export interface CommaReport {
   readonly cents: number;
 }
 
-/** How far a key class ended from where it first sounded. */
+/** The distance of a key class at its end from where it first sounded. */
 export interface KeyClassReport {
   /** 0 (C) to 11 (B). */
   readonly keyClass: number;
   readonly drift: CommaReport;
 }
 
-/** How the notes were sent, and what the outlet had to give up; all its instances together. */
+/** How the notes were sent, and what the outlet couldn't do; all its instances together. */
 export interface OutletReport extends OutletCounters {
   readonly kind: OutletChoice['kind'];
 }
 
-/** The report of a file that was retuned. */
+/** The report of a retuned file. */
 export function toDoneReport(
   input: string,
   output: string,
@@ -163,7 +162,7 @@ export function toCommaReport(v: PrimeVector): CommaReport {
   return { ratio: formatRatio(v), words: formatComma(v), cents: roundCents(toDeviationCents(v)) };
 }
 
-/** Cents as they stand in JSON: to a thousandth, and never -0. @example roundCents(-21.50629)  // -21.506 */
+/** Cents in JSON: to a thousandth, and never -0. @example roundCents(-21.50629)  // -21.506 */
 export function roundCents(cents: number): number {
   return Math.round(cents * 1000) / 1000 + 0;
 }

@@ -6,15 +6,14 @@ import { type DoneReport, toDoneReport } from './report.js';
 import { type RetuneOptions, retune } from './retune.js';
 import type { RetuneJob } from './retune-plan.js';
 
-/** What came of one file. `error` is whatever was thrown: a LeewayError if it was to be expected. */
+/** The result for one file. `error` is whatever was thrown: a LeewayError if it was expected. */
 export type FileOutcome =
   | { readonly ok: true; readonly input: string; readonly report: DoneReport }
   | { readonly ok: false; readonly input: string; readonly error: unknown };
 
 /**
- * Retunes one file. Its output is written whole, or not at all.
- *
- * Throws a LeewayError for a file that can't be read or written.
+ * Retunes one file. Its output is written whole, or not at all. Throws a LeewayError for a file that can't be read or
+ * written.
  */
 export async function retuneOne(
   job: RetuneJob,
@@ -31,7 +30,7 @@ export async function retuneOne(
 
 /**
  * Retunes files one after the other. One that fails doesn't stop the rest.
- * @param done told of each file as it is finished; may throw to stop
+ * @param done called with each finished file; may throw to stop
  */
 export async function retuneFiles(
   jobs: readonly RetuneJob[],

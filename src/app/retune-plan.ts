@@ -12,20 +12,20 @@ export interface RetuneJob {
   readonly makeFolder: boolean;
 }
 
-/** What there is to do, before anything has been written. */
+/** The work to do, before anything is written. */
 export interface RetunePlan {
   readonly jobs: readonly RetuneJob[];
-  /** Inputs from which no job came: folders that can't be listed, or hold no MIDI file. */
+  /** Inputs without a job: folders that can't be listed, or hold no MIDI file. */
   readonly failures: readonly { readonly input: string; readonly error: LeewayError }[];
   /** Whether OUTPUT is a folder for any number of files: several inputs, or a folder as input. */
   readonly several: boolean;
 }
 
 /**
- * Works out which files are retuned, and where each goes.
+ * Finds which files are retuned, and the output of each.
  *
  * A file goes to `output`, or into it under its own name if that is a folder. A folder as the only input is rebuilt
- * under `output`; with several inputs each file goes into the folder `output` under its own name, and each folder is
+ * under `output`. With several inputs each file goes into the folder `output` under its own name, and each folder is
  * rebuilt there under its own name. Files below `output` are left out, so that a second run doesn't retune the first.
  *
  * Throws a LeewayError where nothing should be started: OUTPUT_IS_INPUT (also for the report), OUTPUT_CLASH,
@@ -82,7 +82,7 @@ async function planSeveral(
   return { jobs, failures, several: true };
 }
 
-/** Whether `file` stands in the output folder, which itself lies inside the input folder. */
+/** Whether `file` is in the output folder, which is itself inside the input folder. */
 function isBelow(file: string, output: string, input: string): boolean {
   return isInside(output, input) && isInside(file, output);
 }
@@ -104,7 +104,7 @@ async function refuseAsFolder(inputs: readonly string[], output: string): Promis
   }
 }
 
-/** Nothing that is read may be written over: retuning twice is not the same as retuning once. */
+/** No input may be overwritten: retuning twice is not the same as retuning once. */
 async function refuseOverwriting(jobs: readonly RetuneJob[], report: string | undefined): Promise<void> {
   const read = new Map<string, string>();
   for (const { input } of jobs) {
@@ -125,7 +125,7 @@ async function refuseOverwriting(jobs: readonly RetuneJob[], report: string | un
   }
 }
 
-/** A report that can't be written is found out before the work, not after it. */
+/** Checks before the work that the report can be written. */
 async function refuseNowhere(report: string, jobs: readonly RetuneJob[]): Promise<void> {
   const folder = dirname(report);
   const willBeMade = jobs.some((job) => job.makeFolder && isInside(job.output, folder));

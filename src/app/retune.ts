@@ -28,22 +28,22 @@ import type { OutletChoice } from './outlet-choice.js';
 import { layOutByTrack, layOutTogether, type OutputLayout } from './output-layout.js';
 import { isSystemReset } from './system-reset.js';
 
-/** What `retune` needs to know beside the file. */
+/** Options of `retune`. */
 export interface RetuneOptions {
   readonly settings: TunerSettings;
   readonly outlet: OutletChoice;
-  /** With the whole piece known, or as it would be tuned while it is played. */
+  /** Planned as a whole, or tuned as it would be while it is played. */
   readonly plan: Planning;
 }
 
-/** A retuned file, and everything there is to report on it. */
+/** A retuned file, and everything to report. */
 export interface Retuned {
   readonly file: MidiFile;
-  /** One for a file of format 0 or 1; one for each track of a format 2 file, whose tracks are pieces of their own. */
+  /** One for a file of format 0 or 1; one for each track of a format 2 file, whose tracks are separate pieces. */
   readonly sequences: readonly RetunedSequence[];
 }
 
-/** One piece that was played from its start to its end. */
+/** One piece, played from its start to its end. */
 export interface RetunedSequence {
   readonly line: Line;
   readonly parts: PartMap;
@@ -51,19 +51,19 @@ export interface RetunedSequence {
   readonly lengthMs: number;
   /** How its last chord came out; undefined for a piece without a note. */
   readonly ending: Ending | undefined;
-  /** How it was planned; undefined if it was tuned by the live rule. */
+  /** Its plan; undefined if it was tuned by the live rule. */
   readonly plan: WholePlan | undefined;
 }
 
 /**
- * Plays a file through the tuner and gives it back retuned. Nothing in it changes but the notes' channels and bends;
- * tempo, metre, markers, lyrics and percussion stay where they were.
+ * Plays a file through the tuner and returns it retuned. Only the notes' channels and bends change; tempo, metre,
+ * markers, lyrics and percussion stay.
  *
- * With `mpe` and `mts` each track stays a track and plays for itself; with `multichannel` everything tuned goes to one
- * track, because its channels are shared. The tracks of a format 2 file are retuned one by one; one of them with
+ * With `mpe` and `mts` each track stays a track with separate channels; with `multichannel` everything tuned goes to
+ * one track, because its channels are shared. The tracks of a format 2 file are retuned one by one. One of them with
  * several parts, or with percussion, never becomes a zone but multichannel, since it must stay one track.
  *
- * @param listener told of every decision, with its time in milliseconds
+ * @param listener receives every decision, with its time in milliseconds
  */
 export function retune(file: MidiFile, options: RetuneOptions, listener: LineListener = {}): Retuned {
   const tracks = tracksOf(file);
@@ -97,20 +97,19 @@ function splitByTrack(file: MidiFile, tracks: readonly Track[]): { parts: PartMa
   return { parts, layout: layOutByTrack(file, tracks, parts) };
 }
 
-/** Plain channels instead of a zone. */
 function toPlain({ releaseHoldMs }: OutletChoice): OutletChoice {
   const plain = { kind: 'multichannel', bendRange: undefined } as const;
   return releaseHoldMs === undefined ? plain : { ...plain, releaseHoldMs };
 }
 
-/** Where percussion plays, its channel carries nothing else, chosen or not; unless there is no other. */
+/** Percussion's channel carries nothing else, chosen or not; unless there is no other. */
 function besidePercussion(outlet: OutletChoice, tracks: readonly Track[]): OutletChoice {
   const others = outlet.channels?.filter((channel) => channel !== PERCUSSION_CHANNEL);
   if (others === undefined || others.length === 0 || !tracks.some(hasPercussion)) return outlet;
   return { ...outlet, channels: others };
 }
 
-/** A zone would take the percussion channel for one of its own. */
+/** A zone would use the percussion channel for itself. */
 function hasPercussion({ events }: Track): boolean {
   return events.some((event) => event.kind === 'channel' && (event.status & 0x0f) === PERCUSSION_CHANNEL);
 }
@@ -145,7 +144,7 @@ function playThrough(
     if (tuner.nextId !== nextId) lastChord = [...tuner.notes];
   };
 
-  /** What was due before goes out first, so that ticks never fall in a track that carries both. */
+  /** What was due before is sent first, so that ticks never decrease in a track that carries both. */
   const passUntuned = (event: TrackEvent, track: number): void => {
     line.time(clock.atMs);
     layout.untuned[track].push(event);
@@ -167,7 +166,7 @@ function playThrough(
     }
   };
 
-  /** A part is over with its own track; one that goes by channel, with the track its notes are written to. */
+  /** A part ends with its own track; one that goes by channel, with the track of its notes. */
   const isOver = (part: Part, track: number): boolean =>
     part.track === track || layout.parts[part.index] === layout.home[track];
 

@@ -1,9 +1,9 @@
-import { type ToldSettings, tellSettings } from '../core/settings/index.js';
+import { type ReportedSettings, toReportedSettings } from '../core/settings/index.js';
 import type { TunerSettings } from '../core/tuner/index.js';
 
-/** The settings a piece was tuned with, as they stand in JSON. */
-export interface SettingsReport extends Omit<ToldSettings, 'leewayCents'> {
-  /** Where home has the twelve keys from C, in cents away from 12 equal. */
+/** The settings of a tuned piece in JSON. */
+export interface SettingsReport extends Omit<ReportedSettings, 'leewayCents'> {
+  /** Home's pitches of the twelve keys from C, in cents away from 12 equal. */
   readonly homeCents: readonly number[];
   /** null: no bound. */
   readonly leewayCents: number | null;
@@ -11,7 +11,7 @@ export interface SettingsReport extends Omit<ToldSettings, 'leewayCents'> {
 
 /** @example toSettingsReport(DEFAULT_SETTINGS).tonic  // 'C' */
 export function toSettingsReport(settings: TunerSettings): SettingsReport {
-  const { limit, home, tonic, a4Hz, strategy, leewayCents, ...rest } = tellSettings(settings);
+  const { limit, home, tonic, a4Hz, strategy, leewayCents, ...rest } = toReportedSettings(settings);
   const homeCents = Array.from({ length: 12 }, (_, keyClass) =>
     round(settings.home.deviationCents[keyClass], 3),
   );

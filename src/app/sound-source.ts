@@ -5,27 +5,21 @@ import { readInput } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { openSoundFont } from '../io/sound/index.js';
 
-/** What a piece is to sound with: one of our own voices, or a SoundFont by its path. */
+/** The sound of a piece: one of the voices, or a SoundFont by its path. */
 export type SoundChoice =
   | { readonly kind: 'voice'; readonly voice: VoiceName }
   | { readonly kind: 'soundfont'; readonly path: string };
 
-/** What makes the sound. */
+/** Makes the sound. */
 export interface SoundSource {
-  /** In words. */
   readonly name: string;
-  /** A player for each receiver of a timeline, from its start. */
   createPlayers(timeline: Timeline, rate: number): Player[];
 }
 
-/** The largest SoundFont that is read: what one call of the system can hand over. */
+/** The largest SoundFont: the limit of one read call of the system. */
 const MOST_BYTES = 2 ** 31 - 1;
 
-/**
- * Opens what makes the sound.
- *
- * Throws a LeewayError: for a SoundFont those of reading a file, and SOUNDFONT_BAD.
- */
+/** Opens a sound source. Throws a LeewayError: for a SoundFont those of reading a file, and SOUNDFONT_BAD. */
 export async function openSoundSource(choice: SoundChoice): Promise<SoundSource> {
   if (choice.kind === 'voice') {
     const voice = toVoice(choice.voice);
@@ -42,7 +36,6 @@ export async function openSoundSource(choice: SoundChoice): Promise<SoundSource>
   };
 }
 
-/** Whether keys are tuned by themselves (MIDI Tuning Standard). */
 function tunesKeys({ system }: Timeline): boolean {
   return [...system.values()].some((bytes) => (bytes[1] === 0x7f || bytes[1] === 0x7e) && bytes[3] === 8);
 }

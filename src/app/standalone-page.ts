@@ -1,21 +1,21 @@
 import { createHash } from 'node:crypto';
 import { escapeText } from '../core/drawing/index.js';
 
-/** What a page is made of. */
+/** The parts of a page. */
 export interface PageParts {
   readonly title: string;
   readonly style: string;
-  /** Markup. Of what came from outside each text was escaped. */
+  /** Markup. All text from outside was escaped. */
   readonly body: string;
   /** Runs once the body is there. */
   readonly script?: string;
-  /** Whether pictures may stand in it as data. */
+  /** Whether it may contain pictures as data. */
   readonly hasPictures?: boolean;
 }
 
 /**
- * A page that needs nothing but itself: it opens from a disk, loads nothing from anywhere, and runs no other script than
- * its own, under a Content-Security-Policy that knows style and script by their hashes.
+ * A self-contained page: it opens from a disk, loads nothing, and runs only its own script, under a
+ * Content-Security-Policy that lists style and script by their hashes.
  *
  * @example toStandalonePage({ title: 'A & B', style: '', body: '<p>Pure.</p>' }).includes('<title>A &amp; B</title>')  // true
  */
@@ -42,7 +42,7 @@ ${script === undefined ? '' : `<script>${script}</script>\n`}</body>
 `;
 }
 
-/** What a policy calls an inline script or style. @see Content Security Policy Level 3, Hash usage */
+/** The hash of an inline script or style in a policy. @see Content Security Policy Level 3, Hash usage */
 function toHash(text: string): string {
   return `sha256-${createHash('sha256').update(text).digest('base64')}`;
 }

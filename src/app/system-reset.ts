@@ -1,6 +1,6 @@
 /**
- * Messages that put a whole receiver back to its start, bend ranges and zones with it, so that an outlet must be opened
- * again after them. `undefined` stands for any byte.
+ * Messages that reset a whole receiver with its bend ranges and zones, so that an outlet must be opened again after
+ * them. `undefined` matches any byte.
  */
 const RESETS: readonly (readonly (number | undefined)[])[] = [
   // General MIDI System Level 1 (RP-003) on and off, and Level 2 on.

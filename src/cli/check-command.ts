@@ -14,7 +14,7 @@ import {
 } from './settings/index.js';
 import type { World } from './world.js';
 
-/** Grows when a field changes its meaning or goes; new fields may come without. */
+/** Increases when a field changes its meaning or is removed, not when one is added. */
 const CHECK_VERSION = 1;
 
 /** `leeway check SETTINGS.toml`: every mistake, or what it would do. Throws a LeewayError if it can't be read. */

@@ -30,9 +30,7 @@ import type { World } from './world.js';
 
 /**
  * `leeway compare INPUT -o DIR`: a piece under every strategy and in 12 equal, as files, sound, picture, tables and a
- * page.
- *
- * Throws a LeewayError where it can't be read or written, or is to stop.
+ * page. Throws a LeewayError if it can't be read or written, or is stopped.
  */
 export async function runCompare(input: string, options: RawOptions, world: World): Promise<ExitCode> {
   const gathered = await gatherChoices(options);
@@ -89,7 +87,6 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
   }
 }
 
-/** The script and style of the page, as they were built. */
 async function readPart(name: string): Promise<string> {
   try {
     return await readFile(toOwnPath(`dist/report/${name}`), 'utf8');
@@ -113,7 +110,7 @@ function notAFolder(path: string): LeewayError {
   });
 }
 
-/** What came of `leeway compare`: a row of figures each version, and where everything went. */
+/** The result of `leeway compare`: a row of figures each version, and the written files. */
 function formatComparison(input: string, folder: string, { comparison, written }: ComparisonDone): string[] {
   const heads = ['', 'pure', 'beats of thirds', 'came back elsewhere', 'travelled', 'end from home', 'drift'];
   const rows = comparison.versions.map(({ title, figures, ending }) => [

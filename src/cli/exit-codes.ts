@@ -5,11 +5,10 @@ export const EXIT = {
   someFailed: 1,
   /** A mistake in the command line or the settings, or the only input was bad: nothing was written. */
   mistake: 2,
-  /** MIDI can't be used on this computer as it is. */
+  /** MIDI can't be used on this computer at present. */
   noMidi: 3,
-  /** A fault of Leeway's own. */
   bug: 70,
-  /** Stopped by Ctrl+C or a signal before it was done; what was under way was not written. */
+  /** Stopped by Ctrl+C or a signal before it was done; unfinished files were not written. */
   stopped: 130,
 } as const;
 

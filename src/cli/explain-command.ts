@@ -24,7 +24,10 @@ import {
 import { toAccess } from './streams.js';
 import type { World } from './world.js';
 
-/** `leeway explain INPUT`: tells a file chord by chord. Throws a LeewayError if it can't be read, or its sheet not written. */
+/**
+ * `leeway explain INPUT`: explains a file chord by chord. Throws a LeewayError if it can't be read, or its sheet not
+ * written.
+ */
 export async function runExplain(input: string, options: RawOptions, world: World): Promise<ExitCode> {
   const mistakes: LeewayError[] = [];
   const bars = readBars(options, mistakes);
@@ -79,14 +82,13 @@ function toNothing(momentCount: number, lastBar: number): string {
   return `  No note is struck in these bars; the last one of the piece is in bar ${lastBar}.`;
 }
 
-/** What a sheet is to be printed on. */
 function readPaper(options: RawOptions, mistakes: LeewayError[]): SheetPaper {
   const paper = typeof options.paper === 'string' ? options.paper.toLowerCase() : undefined;
   const size = new OptionReader({ paper }, mistakes).take(OPTIONS.paper);
   return { size, isPortrait: options.portrait === true };
 }
 
-/** The bars asked for; undefined for all of them. */
+/** The requested bars; undefined for all. */
 function readBars(options: RawOptions, mistakes: LeewayError[]): BarRange | undefined {
   if (options.from === undefined && options.to === undefined) return undefined;
   const reader = new OptionReader(options, mistakes);
@@ -103,7 +105,6 @@ function readBars(options: RawOptions, mistakes: LeewayError[]): BarRange | unde
   return range;
 }
 
-/** What was written of a sheet. */
 function formatSheet(name: string, path: string, { kind, chords, systems, paper }: SheetDone): string[] {
   const next =
     kind === 'html'

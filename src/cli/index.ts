@@ -11,7 +11,7 @@ import type { World } from './world.js';
 
 /**
  * Runs one command.
- * @param argv what stands after the program's name
+ * @param argv the arguments after the program's name
  * @returns the exit code; nothing is thrown
  * @example await run(['retune', 'a.mid', '-o', 'b.mid'], world)  // 0
  */
@@ -38,15 +38,15 @@ export async function run(argv: readonly string[], world: World): Promise<number
   } catch (error) {
     if (error instanceof CommanderError && error.exitCode === 0) return EXIT.done; // help, version
     if (isBrokenPipe(error)) return EXIT.done;
-    const told = error instanceof CommanderError ? toUsageError(error, argv) : error;
-    complain(world, [told]);
-    return told instanceof LeewayError ? (told.exitCode ?? EXIT.mistake) : EXIT.bug;
+    const shown = error instanceof CommanderError ? toUsageError(error, argv) : error;
+    complain(world, [shown]);
+    return shown instanceof LeewayError ? (shown.exitCode ?? EXIT.mistake) : EXIT.bug;
   }
 }
 
 /**
- * Runs the command this process was started with. When a reader goes away early (`… | head`), what it would still have
- * read is dropped quietly; the work itself, such as files still to be written, is done to its end.
+ * Runs the command this process was started with. When a reader goes away early (`… | head`), the rest of its output is
+ * dropped quietly; the work itself, such as writing files, is finished.
  */
 export async function main(): Promise<number> {
   nameSourcesInStacks();
@@ -72,7 +72,7 @@ function isBrokenPipe(error: unknown): boolean {
   return error instanceof Error && 'code' in error && error.code === 'EPIPE';
 }
 
-/** A mistake in the command line, in our words. */
+/** A mistake in the command line, in this program's words. */
 function toUsageError(error: CommanderError, argv: readonly string[]): LeewayError {
   if (error.code === 'commander.help') {
     return new LeewayError({

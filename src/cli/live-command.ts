@@ -14,7 +14,7 @@ import { EXIT, type ExitCode } from './exit-codes.js';
 import { formatError } from './format/errors.js';
 import { formatFigures } from './format/figures.js';
 import { formatLive } from './format/live.js';
-import { tellEvent } from './format/session-event.js';
+import { formatEvent } from './format/session-event.js';
 import { createLog, type LiveLog } from './live-log.js';
 import { createPage, openPage } from './live-page.js';
 import { complain, say } from './say.js';
@@ -22,10 +22,9 @@ import { gatherLiveSettings, type PageChoice, type RawOptions, readPageOptions }
 import type { World } from './world.js';
 
 /**
- * `leeway live [SETTINGS.toml]`: plays until it is asked to stop. Everything it leaves behind is silent, whatever it was
- * stopped by. Throws a LeewayError if the settings can't be read, the page can't be served, or MIDI can't be used and
- * there is no page either.
- * @param piece a built-in piece to start with, round and round
+ * `leeway live [SETTINGS.toml]`: plays until it is stopped. However it ends, it leaves silence. Throws a LeewayError if
+ * the settings can't be read, the page can't be served, or MIDI can't be used and there is no page either.
+ * @param piece a built-in piece to start with, in a loop
  */
 export async function runLive(
   path: string | undefined,
@@ -57,10 +56,10 @@ export async function runLive(
     const toUsable = (settings: LiveSettings) => (missing === undefined ? settings : withoutPorts(settings));
     const settings = toUsable(gathered.settings);
     const tell = (event: SessionEvent): void => {
-      const told = tellEvent(event);
-      log.tell(told);
+      const line = formatEvent(event);
+      log.tell(line);
       page?.told(event);
-      page?.notice(told.level === 'warn' ? 'warning' : told.level, told.text);
+      page?.notice(line.level === 'warn' ? 'warning' : line.level, line.text);
     };
     if (settings.takeDirectory !== undefined)
       take = new TakeRecorder(settings.takeDirectory, settings, new Date(), { clock: world.clock, tell });
@@ -110,7 +109,7 @@ export async function runLive(
   }
 }
 
-/** The ports, or none and why, where the page is enough. */
+/** The ports, or none and why, if the page is enough. */
 async function openPorts(
   world: World,
   page: PageChoice | undefined,
@@ -140,18 +139,18 @@ function toGreeting({ stdout }: World): string {
   return `Ready to play. ${how} Start low: keep the volume down and mind your ears, above all with headphones.`;
 }
 
-/** What it takes to answer what is asked while it runs. */
+/** What is needed to answer requests while it runs. */
 interface Asked {
   readonly path: string | undefined;
   readonly options: RawOptions;
   readonly log: LiveLog;
   readonly world: World;
-  /** The settings as they can be used on this computer. */
+  /** The settings as this computer can use them. */
   readonly toUsable: (settings: LiveSettings) => LiveSettings;
   readonly readVitals: () => VitalSigns;
 }
 
-/** Everything that may be asked of it while it runs, until something asks for its end. */
+/** Answers requests while it runs, until one asks for its end. */
 function runUntilStopped(
   session: LiveSession,
   { path, options, log, world, toUsable, readVitals }: Asked,
@@ -177,7 +176,7 @@ function runUntilStopped(
       world.on('SIGINT', () => end(EXIT.done)),
       world.on('SIGTERM', () => end(EXIT.done)),
       world.on('abandoned', () => end(EXIT.done)),
-      // A terminal that is closed ends it; a service is told to read its settings again.
+      // A closed terminal ends it; a service reads its settings again.
       world.on('SIGHUP', () => (path === undefined ? end(EXIT.done) : void reload())),
       world.on('SIGUSR1', () => session.panic()),
       world.on('SIGUSR2', () => tellFigures(readFigures(session, readVitals()), log)),
@@ -186,7 +185,7 @@ function runUntilStopped(
         log.tell({ level: 'error', code: 'BUG', text: formatError(cause, true) });
         end(EXIT.bug);
       }),
-      // Whatever ends the process without asking: the last chance to be silent.
+      // Whatever ends the process: the last chance to silence everything.
       world.on('exit', () => session.stop()),
       ...(path === undefined ? [] : [watchForChanges(path, () => void reload())]),
     ];

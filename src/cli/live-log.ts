@@ -1,26 +1,26 @@
 import { type Logger, pino } from 'pino';
 import pretty from 'pino-pretty';
-import type { Told } from './format/session-event.js';
+import type { EventLine } from './format/session-event.js';
 import { hasColour } from './say.js';
 import type { World } from './world.js';
 
-/** Where a running session says what happens. Nothing is written while a note is on its way. */
+/** The log of a running session. Nothing is written on the note path. */
 export interface LiveLog {
-  tell(told: Told): void;
-  /** Writes what is still to be written, at once: before the end. */
+  tell(line: EventLine): void;
+  /** Writes all waiting lines at once: before the end. */
   flush(): void;
 }
 
-/** Lines kept while the program has no time to write; more are dropped, and counted. */
+/** Most lines stored while the program has no time to write; more are dropped, and counted. */
 const MOST_LINES = 1000;
 
 /**
- * Lines of text on a terminal, JSON otherwise. A line is written in a turn of its own, after the notes.
+ * Lines of text on a terminal, JSON otherwise. A line is written in a later turn, after the notes.
  * @example createLog(world).tell({ level: 'info', text: 'Input "Keys" is open.' });
  */
 export function createLog(world: World): LiveLog {
   const logger = createLogger(world);
-  const lines: Told[] = [];
+  const lines: EventLine[] = [];
   let dropped = 0;
   let isDue = false;
   const flush = (): void => {
@@ -32,9 +32,9 @@ export function createLog(world: World): LiveLog {
   };
   return {
     flush,
-    tell(told) {
-      if (told.text === '') return;
-      if (lines.length < MOST_LINES) lines.push(told);
+    tell(line) {
+      if (line.text === '') return;
+      if (lines.length < MOST_LINES) lines.push(line);
       else dropped++;
       if (isDue) return;
       isDue = true;

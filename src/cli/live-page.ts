@@ -20,7 +20,7 @@ export interface PageContext {
   readonly log: LiveLog;
 }
 
-/** A page for a session, with a token of its own and the built-in pieces; nothing is served yet. */
+/** A page for a session, with a new token and the built-in pieces; nothing is served yet. */
 export async function createPage(
   { address, port }: PageChoice,
   { clock, vitals, log }: PageContext,
@@ -48,7 +48,7 @@ export async function createPage(
   );
 }
 
-/** Serves the page and says where. Rejects with a LeewayError if it can't. */
+/** Serves the page and prints its address. Rejects with a LeewayError if it can't. */
 export async function openPage(
   page: LivePage,
   session: LiveSession,
@@ -67,10 +67,10 @@ export async function openPage(
     });
 }
 
-/** Addresses that stand for all of a computer's. */
+/** Addresses that mean all of a computer's. */
 const EVERYWHERE = ['0.0.0.0', '::'];
 
-/** The page's address for whoever plays, with the token behind #token=, and those for whoever looks, where the room may. */
+/** The page's address for players, with the token behind #token=, and those for viewers, if the room may look. */
 function toPageAddresses(
   address: string,
   port: number,

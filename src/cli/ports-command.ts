@@ -7,14 +7,14 @@ import { complain, say } from './say.js';
 import { gatherLiveSettings, type RawOptions } from './settings/index.js';
 import type { World } from './world.js';
 
-/** Grows when a field changes its meaning or goes; new fields may come without. */
+/** Increases when a field changes its meaning or is removed, not when one is added. */
 const PORTS_VERSION = 1;
 
 const NO_PORTS: PortList = { inputs: [], outputs: [] };
 
 /**
- * `leeway ports`: what is there, what the wanted names mean, and what is missing. Throws a LeewayError if the settings
- * can't be read, or if the ports of a system that has MIDI can't be listed.
+ * `leeway ports`: the present ports, what the wanted names mean, and what is missing. Throws a LeewayError if the
+ * settings can't be read, or if the ports of a system that has MIDI can't be listed.
  */
 export async function runPorts(options: RawOptions, world: World): Promise<ExitCode> {
   const { settings: path } = options;
@@ -75,7 +75,7 @@ function toJson(
   };
 }
 
-/** `wanted` is the name that means just this place in settings and options. */
+/** `wanted` is the unambiguous name of this place for settings and options. */
 function toPlaceJson(place: PortPlace) {
   return { name: place.name, occurrence: place.occurrence, wanted: formatPlace(place) };
 }

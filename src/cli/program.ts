@@ -5,15 +5,15 @@ import { LINE_WIDTH } from './format/wrap.js';
 import { readVersion } from './root.js';
 import type { World } from './world.js';
 
-/** What the list of commands tells of one, and where the rest is. */
+/** A command in the list of commands, and the module with the rest. */
 interface Listed {
-  /** What may stand behind its name. */
+  /** The arguments after its name. */
   readonly takes: string;
   readonly summary: string;
   readonly load: () => Promise<{ readonly define: Define }>;
 }
 
-/** Every command, in the order of the list. Only the one that is asked for is loaded. */
+/** Every command, in the order of the list. Only the requested one is loaded. */
 const COMMANDS: Readonly<Record<string, Listed>> = {
   retune: {
     takes: '[options] <input...>',
@@ -67,16 +67,14 @@ const COMMANDS: Readonly<Record<string, Listed>> = {
   },
 };
 const HELP_COMMAND = 'help';
-/** What else `leeway help` tells of: the names of `TOPICS` in `words/topics.ts`, which is loaded when one is asked for. */
+/** Further topics of `leeway help`: the names of `TOPICS` in `words/topics.ts`, which is loaded when needed. */
 const TOPIC_NAMES = ['settings', 'errors'] as const;
-/** What stands below the list of commands. */
 const TOPICS_HELP = `
 leeway help settings lists every setting, leeway help errors every error code with what to do.`;
 
 /**
- * The command line. A command knows its options and what it does once it is loaded, by {@link loadCommand}; that comes by
- * itself when the command is dispatched.
- * @param finish told the exit code of the command that ran
+ * The command line. A command gets its options and its action when it is loaded, by {@link loadCommand}, on dispatch.
+ * @param finish called with the exit code of the command
  */
 export function createProgram(world: World, finish: (code: ExitCode) => void): Command {
   const program = new Command('leeway')
@@ -98,7 +96,7 @@ export function createProgram(world: World, finish: (code: ExitCode) => void): C
   return program;
 }
 
-/** Loads what the list of commands has no need of, and adds it to one of its commands. */
+/** Loads what the list of commands doesn't need, and adds it to one of its commands. */
 export async function loadCommand(
   command: Command,
   world: World,
@@ -108,13 +106,13 @@ export async function loadCommand(
   define(command, world, finish);
 }
 
-/** The command that `leeway help COMMAND` asks for. Its help is printed without its being dispatched. */
+/** The command of `leeway help COMMAND`. Its help is printed without dispatch. */
 export function findHelped(program: Command, argv: readonly string[]): Command | undefined {
   const [first, second] = argv.filter((word) => word !== '--');
   return first === HELP_COMMAND ? program.commands.find((one) => one.name() === second) : undefined;
 }
 
-/** What is printed for `leeway help TOPIC`; undefined if something else is asked for. */
+/** The text of `leeway help TOPIC`; undefined for any other command line. */
 export async function findTopic(argv: readonly string[]): Promise<string | undefined> {
   const [first, second, ...more] = argv.filter((word) => word !== '--');
   const name = TOPIC_NAMES.find((one) => one === second);

@@ -1,19 +1,19 @@
 import type { SingleBar } from 'cli-progress';
 import type { World } from './world.js';
 
-/** What shows how far the work is. */
+/** A display of the progress. */
 export interface Progress {
   /** @param share 0 to 1 */
   show(share: number): void;
-  /** Takes it away. Does nothing the second time. */
+  /** Removes it. Does nothing the second time. */
   stop(): void;
 }
 
-/** Work that is done sooner needs no bar. */
+/** Shorter work needs no bar. */
 const PATIENCE_MS = 1000;
 const FULL = 1000;
 
-/** A bar on a terminal for so much work; undefined elsewhere. It is there from now on; `stop` takes it away. */
+/** A bar on a terminal, shown from now on until `stop`; undefined elsewhere. */
 export async function openBar(world: World, format: string, total: number): Promise<SingleBar | undefined> {
   return (await loadBar(world))?.(format, total);
 }
@@ -37,7 +37,7 @@ export async function openProgress(world: World): Promise<Progress> {
   };
 }
 
-/** What starts a bar. Undefined, and nothing is loaded, where there is no terminal. */
+/** The starter of a bar. Undefined, and nothing is loaded, without a terminal. */
 async function loadBar({
   stderr,
 }: World): Promise<((format: string, total: number) => SingleBar) | undefined> {

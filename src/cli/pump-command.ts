@@ -11,7 +11,7 @@ import { OPTIONS, OptionReader, type RawOptions } from './settings/index.js';
 import { toAccess } from './streams.js';
 import type { World } from './world.js';
 
-/** `leeway pump FORMULA`: works out a comma pump, says why it drifts, and writes it as a MIDI file if asked to. */
+/** `leeway pump FORMULA`: computes a comma pump, says why it drifts, and writes it as a MIDI file on request. */
 export async function runPump(words: readonly string[], raw: RawOptions, world: World): Promise<ExitCode> {
   const reader = new OptionReader(raw);
   const { mistakes } = reader;

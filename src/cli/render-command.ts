@@ -17,9 +17,8 @@ import { toAccess } from './streams.js';
 import type { World } from './world.js';
 
 /**
- * `leeway render INPUT -o OUT.wav`: the sound of a MIDI file. The file comes to its place whole or not at all.
- *
- * Throws a LeewayError where it can't be read or written, or is to stop.
+ * `leeway render INPUT -o OUT.wav`: the sound of a MIDI file. The file is written whole or not at all. Throws a
+ * LeewayError if it can't be read or written, or is stopped.
  */
 export async function runRender(input: string, options: RawOptions, world: World): Promise<ExitCode> {
   const read = readRenderChoices(options);
@@ -65,7 +64,7 @@ export async function runRender(input: string, options: RawOptions, world: World
   }
 }
 
-/** A folder takes the sound under the name of the piece. */
+/** In a folder the sound has the name of the piece. */
 async function toOutput(input: string, output: string): Promise<string> {
   if (output === STANDARD_STREAM) return output;
   const path = (await isFolder(output)) ? join(output, `${toTitle(input)}.wav`) : output;
@@ -79,7 +78,7 @@ async function toOutput(input: string, output: string): Promise<string> {
   return path;
 }
 
-/** Where the sound goes; opened with the first bytes, when nothing more can be wrong with the piece. */
+/** The destination of the sound; opened with the first bytes, when the piece can't fail any more. */
 class SoundTarget {
   readonly #path: string;
   readonly #world: World;
@@ -96,7 +95,7 @@ class SoundTarget {
       await this.#file.write(bytes);
       return;
     }
-    // Only as fast as the reader takes it; where one has gone away there is no use in going on.
+    // Only as fast as the reader takes it; without a reader it stops.
     const { stdout } = this.#world;
     await new Promise<void>((done, failed) => {
       stdout.write(bytes, (error) => (error ? failed(error) : done()));

@@ -27,9 +27,8 @@ import type { World } from './world.js';
 const STOPPED_ADVICE = 'The files that are there are whole; the same command with --resume does the rest.';
 
 /**
- * `leeway retune INPUT… -o OUTPUT`: plans, retunes file by file, and sums up.
- *
- * One bad file among several is reported and the rest is done. Throws a LeewayError where nothing should be started.
+ * `leeway retune INPUT… -o OUTPUT`: plans, retunes file by file, and sums up. One bad file among several is reported
+ * and the rest is done. Throws a LeewayError where nothing should be started.
  */
 export async function runRetune(
   inputs: readonly string[],
@@ -60,7 +59,7 @@ export async function runRetune(
     plan.failures.map(({ error }) => error),
   );
 
-  // What is printed must not mix with a file that goes to standard output.
+  // Printed lines must not mix with a file on standard output.
   const toStdout = output === STANDARD_STREAM || reportPath === STANDARD_STREAM;
   const place = toStdout ? world.stderr : world.stdout;
   const tell = (outcome: FileOutcome) => {
@@ -78,7 +77,7 @@ export async function runRetune(
       : undefined;
   const access = toAccess(world);
   const how = { settings, outlet, plan: planning };
-  // A single file is not waited for: what asks the program to stop ends it, as long as nothing is being written.
+  // A single file ends at once on a signal, unless it is being written.
   const ending = plan.several ? new StopSignal(world, STOPPED_ADVICE) : undefined;
   const show = (outcome: FileOutcome) => {
     if (bar === undefined) tell(outcome);

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
-/** The folder of package.json: the sources and the built files lie at different depths below it. */
+/** The folder of package.json: sources and built files are at different depths below it. */
 const ROOT = new URL(import.meta.url.includes('/dist/src/cli/') ? '../../../' : '../../', import.meta.url);
 
 /** A path below the folder of the program. @example toOwnPath('configs/demo').endsWith('configs/demo')  // true */

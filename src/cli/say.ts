@@ -1,7 +1,7 @@
 import { formatError } from './format/errors.js';
 import type { OutputStream, World } from './world.js';
 
-/** Prints lines of what was asked for. */
+/** Prints requested output. */
 export function say(output: OutputStream, lines: readonly string[]): void {
   if (lines.length > 0) output.write(`${lines.join('\n')}\n`);
 }
@@ -15,7 +15,7 @@ export function complain(world: World, errors: readonly unknown[]): void {
   );
 }
 
-/** Whether a stream shows colour: on a terminal, unless the user has said no. */
+/** Whether a stream shows colour: a terminal does, unless the user has switched it off. */
 export function hasColour(output: OutputStream, { env }: World): boolean {
   return output.isTTY === true && !env.NO_COLOR;
 }

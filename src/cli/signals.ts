@@ -1,12 +1,12 @@
 import process from 'node:process';
 import type { Signal } from './world.js';
 
-/** How often it is looked whether npm is still there, in milliseconds. */
+/** Period of checks for npm, in milliseconds. */
 const LOOK_MS = 500;
 
 /**
- * What the system asks of this process. A signal the system doesn't have is never asked for.
- * @param run told the error, of a `fault`
+ * Calls `run` on a signal to this process. A signal the system lacks never comes.
+ * @param run called with the error of a `fault`
  * @returns ends it
  */
 export function onSignal(signal: Signal, run: (cause?: unknown) => void): () => void {
@@ -25,8 +25,8 @@ export function onSignal(signal: Signal, run: (cause?: unknown) => void): () => 
 }
 
 /**
- * npm runs a script in a shell, and a signal to npm ends the shell and leaves the program behind, playing on with nobody to
- * stop it. So where npm started it, it ends with its parent.
+ * npm runs a script in a shell. A signal to npm ends the shell and leaves the program behind, playing on with nobody to
+ * stop it. So if npm started it, it ends with its parent.
  */
 function watchNpm(run: () => void): () => void {
   if (process.env.npm_lifecycle_event === undefined) return () => {};

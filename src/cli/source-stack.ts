@@ -2,18 +2,19 @@ import { readFileSync } from 'node:fs';
 import { SourceMap } from 'node:module';
 import { fileURLToPath } from 'node:url';
 
-/** Where the built files lie; each has its source map beside it. */
+/** The folder of the built files; each has its source map beside it. */
 const BUILT = new URL('.', import.meta.url).href;
-/** From a built file to the folder that holds `src`. */
+/** From a built file to the folder with `src`. */
 const TO_ROOT = /^(\.\.\/)+/;
 
 const maps = new Map<string, SourceMap | undefined>();
 
 /**
- * From now on the stack of an error names the sources: `src/core/tuner/step.ts:40:5` instead of a place in a built file.
+ * From now on the stack of an error names the sources: `src/core/tuner/step.ts:40:5` instead of a place in a built
+ * file.
  *
- * Node's own switch, `--enable-source-maps`, reads the map of every file when the file is loaded. This reads a map when a
- * stack is told that needs it, so it costs nothing as long as nothing fails. A place without a map stays as it is.
+ * Node's own switch, `--enable-source-maps`, reads the map of every loaded file. This reads a map when a stack that
+ * needs it is printed, so it costs nothing without errors. A place without a map stays as it is.
  */
 export function nameSourcesInStacks(): void {
   Error.prepareStackTrace = (error, sites) =>

@@ -2,13 +2,15 @@ import { LeewayError } from '../io/leeway-error.js';
 import { EXIT } from './exit-codes.js';
 import type { World } from './world.js';
 
-/** Whether the program was asked to stop. Who asks a second time ends it at once. */
+/** Whether the program was asked to stop. A second request ends it at once. */
 export class StopSignal {
   #asked = false;
   readonly #listeners: readonly (() => void)[];
   readonly #advice: string;
 
-  /** @param advice what to do once it has stopped */
+  /**
+   * @param advice the next step once it has stopped
+   */
   constructor(world: World, advice = 'What was under way was not written.') {
     this.#advice = advice;
     const ask = () => {

@@ -1,7 +1,7 @@
 import { DISK, type FileAccess, STANDARD_STREAM } from '../app/midi-source.js';
 import type { World } from './world.js';
 
-/** Files on disk, with `-` standing for standard input and output. */
+/** Files on disk, with `-` for standard input and output. */
 export function toAccess({ stdin, stdout }: World): FileAccess {
   return {
     async read(path) {

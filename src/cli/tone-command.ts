@@ -12,8 +12,8 @@ import { gatherLiveSettings, type RawOptions } from './settings/index.js';
 import type { World } from './world.js';
 
 /**
- * `leeway tone`: plays a pure third, a pure fifth and a unison through an outlet until it is asked to stop, so that a
- * player hears whether the synth bends as far as it is told to. Throws a LeewayError if MIDI or the port can't be used.
+ * `leeway tone`: plays a pure third, a pure fifth and a unison through an outlet until it is stopped, so that a player
+ * hears whether the synth bends correctly. Throws a LeewayError if MIDI or the port can't be used.
  */
 export async function runTone(options: RawOptions, world: World): Promise<ExitCode> {
   const { settings: path } = options;
@@ -54,7 +54,6 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
   }
 }
 
-/** The port the outlet wants, opened. */
 function openLink(ports: PortSystem, { port, virtual }: OutletConfig): OutputLink {
   if (virtual) return ports.createOutput(port);
   const found = matchPort(port, ports.list().outputs);
@@ -62,7 +61,7 @@ function openLink(ports: PortSystem, { port, virtual }: OutletConfig): OutputLin
   throw toLeewayError(found.problem, 'outlet');
 }
 
-/** What is sent to a port that is gone is lost without a word; here nobody waits until it is back. */
+/** Messages to a missing port are lost without an error; here nobody waits until it is back. */
 function check({ sink, config }: LiveOutlet, link: OutputLink): void {
   if (sink.error !== undefined) throw sink.error;
   if (link.placeNow() !== undefined) return;
@@ -73,7 +72,6 @@ function check({ sink, config }: LiveOutlet, link: OutputLink): void {
   });
 }
 
-/** Waits for whatever asks for the end. */
 class StopWait {
   code: ExitCode | undefined;
   fault: unknown;
@@ -95,7 +93,7 @@ class StopWait {
     ];
   }
 
-  /** Comes back after the time, or as soon as the end is asked for. */
+  /** Returns after the time, or as soon as it should end. */
   wait(ms: number, clock: Clock): Promise<void> {
     if (this.code !== undefined) return Promise.resolve();
     return new Promise((resolve) => {

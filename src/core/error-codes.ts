@@ -1,9 +1,8 @@
 /**
- * Every error code there is, with what it means; a code that isn't here doesn't compile. `leeway help errors`
- * prints the list.
+ * Every error code, with its meaning; any other code doesn't compile. `leeway help errors` prints the list.
  *
- * Codes are stable: programs may rely on them. It is in core because core's own problems carry codes too, and nothing
- * is further in; core itself makes only those of its own rooms.
+ * Codes are stable: programs may rely on them. The list is in core because core's problems carry codes too; core itself
+ * makes only its own.
  */
 export const ERROR_CODES = {
   A4_RANGE: 'the pitch of A lies outside 220 to 880 Hz',

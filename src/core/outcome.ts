@@ -3,10 +3,10 @@ import type { ErrorCode } from './error-codes.js';
 export type { ErrorCode } from './error-codes.js';
 
 /**
- * What went wrong, as a value. Core never throws for an expected failure; it returns one of these.
+ * An expected failure as a value: core returns it and never throws for one.
  *
- * `code` is stable and upper case (`SMF_TRUNCATED`), one of those in `error-codes.ts`; `message` says where and what was expected;
- * `advice` is the next step for the person reading it.
+ * `code` is stable and upper case (`SMF_TRUNCATED`), one of those in `error-codes.ts`; `message` says where and what
+ * was expected; `advice` is the next step for the person reading it.
  */
 export interface Problem {
   readonly code: ErrorCode;
@@ -16,7 +16,7 @@ export interface Problem {
   readonly offset?: number;
 }
 
-/** Either a value or the one problem that kept it from existing. */
+/** Either a value or the one problem that prevented it. */
 export type Outcome<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly problem: Problem };

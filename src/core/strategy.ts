@@ -4,5 +4,5 @@
  */
 export type Strategy = (typeof STRATEGIES)[number];
 
-/** All of them, in the order in which they are shown. */
+/** All strategies, in the order they are shown. */
 export const STRATEGIES = ['free', 'pull', 'anchored', 'temper'] as const;

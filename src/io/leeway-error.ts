@@ -1,7 +1,7 @@
 import type { ErrorCode } from '../core/outcome.js';
 
 /**
- * The one error this room throws: a stable `code`, a sentence for people as the message, and the next step to take.
+ * The one error the edges throw: a stable `code`, a sentence for people as the message, and advice.
  *
  * @example
  * const error = new LeewayError({ code: 'FILE_MISSING', message: 'There is no file a.mid.', advice: 'Check it.' });
@@ -11,9 +11,9 @@ export class LeewayError extends Error {
   override readonly name = 'LeewayError';
   /** Upper case and stable: programs may rely on it. */
   readonly code: ErrorCode;
-  /** What the person reading it can do. */
+  /** The next step for the person reading it. */
   readonly advice: string;
-  /** The exit code of a command that ends by it, where it asks for one of its own. */
+  /** The exit code of a command that ends by it, if not the usual one. */
   readonly exitCode: number | undefined;
 
   constructor(

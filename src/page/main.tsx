@@ -8,7 +8,7 @@ import { StoreContext } from './ui/use-store.js';
 
 const KEPT_TOKEN = 'leeway-token';
 
-/** Takes the token out of the address bar, so that it isn't shown to the hall or copied with the address. */
+/** Removes the token from the address bar, so that it isn't visible to an audience or copied with the address. */
 function takeToken(): string | undefined {
   const { token, shown } = readFragment(location.hash);
   if (token !== undefined) {

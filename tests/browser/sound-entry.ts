@@ -3,7 +3,7 @@ import { Instrument } from '../../src/page/sound/instrument.js';
 import { createOutput } from '../../src/page/sound/output.js';
 
 /** One thing the instrument is told, in seconds of the rendering. */
-export type Told =
+export type EventLine =
   | {
       readonly what: 'start';
       readonly id: number;
@@ -27,7 +27,7 @@ const RATE = 48_000;
 /** Renders what the page's instrument sounds when it is told these things, faster than it sounds. */
 async function render(
   voice: string,
-  told: readonly Told[],
+  told: readonly EventLine[],
   seconds: number,
   limited: boolean,
 ): Promise<number[]> {

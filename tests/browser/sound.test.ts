@@ -4,7 +4,7 @@ import { build } from 'vite';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { launch } from './chromium.js';
 import { measureAbove, measureHertz, measureLevel, RATE, toCents } from './pitch.js';
-import type { Told } from './sound-entry.js';
+import type { EventLine } from './sound-entry.js';
 
 /** What a note may be off: far below what an ear can tell, or a tuner show. */
 const TOLERANCE_CENTS = 0.05;
@@ -37,7 +37,7 @@ afterAll(() => browser?.close());
 
 async function render(
   voice: string,
-  told: readonly Told[],
+  told: readonly EventLine[],
   seconds: number,
   limited = false,
 ): Promise<Float32Array> {
@@ -70,7 +70,7 @@ describe('the ruler itself', () => {
 describe.each(['reed', 'bowed', 'sung', 'struck'])('%s', (voice) => {
   test('a just triad: each note at its ratio', async () => {
     const told = [just(1, 1), just(5, 4), just(3, 2)].map(
-      (cents, id): Told => ({ what: 'start', id, cents, at: 0.01 }),
+      (cents, id): EventLine => ({ what: 'start', id, cents, at: 0.01 }),
     );
     const samples = await render(voice, told, 3);
     for (const ratio of [1, 5 / 4, 3 / 2]) {
@@ -82,7 +82,7 @@ describe.each(['reed', 'bowed', 'sung', 'struck'])('%s', (voice) => {
 
 test('the same triad in 12 equal is 13.7 cents off in its third: the check can tell', async () => {
   const told = [0, 400, 700].map(
-    (cents, id): Told => ({ what: 'start', id, cents: C4_CENTS + cents, at: 0.01 }),
+    (cents, id): EventLine => ({ what: 'start', id, cents: C4_CENTS + cents, at: 0.01 }),
   );
   const samples = await render('reed', told, 3);
   const third = measureHertz(samples, (C4_HERTZ * 5) / 4, 1.6, 1.2);
@@ -91,7 +91,7 @@ test('the same triad in 12 equal is 13.7 cents off in its third: the check can t
 
 test('a glide by a comma is even in cents all the way, and ends where it should', async () => {
   const comma = 1200 * Math.log2(80 / 81);
-  const told: Told[] = [
+  const told: EventLine[] = [
     { what: 'start', id: 1, cents: C4_CENTS, at: 0.01 },
     { what: 'glide', id: 1, cents: C4_CENTS + comma, at: 1.5, seconds: 1 },
   ];
@@ -107,7 +107,7 @@ test('a glide by a comma is even in cents all the way, and ends where it should'
 });
 
 test('a glide overtaken by another goes on from where it was', async () => {
-  const told: Told[] = [
+  const told: EventLine[] = [
     { what: 'start', id: 1, cents: C4_CENTS, at: 0.01 },
     { what: 'glide', id: 1, cents: C4_CENTS + 40, at: 0.5, seconds: 1 },
     { what: 'glide', id: 1, cents: C4_CENTS, at: 1, seconds: 1 },
@@ -126,7 +126,7 @@ test('a glide overtaken by another goes on from where it was', async () => {
 
 describe('a crossfade', () => {
   const wanted = C4_HERTZ * 2 ** (21.5 / 1200);
-  const told: Told[] = [
+  const told: EventLine[] = [
     { what: 'start', id: 1, cents: C4_CENTS, at: 0.01 },
     { what: 'glide', id: 1, cents: C4_CENTS + 10, at: 0.5, seconds: 0.3 },
     { what: 'crossfade', id: 1, cents: C4_CENTS + 21.5, at: 1.5003 },
@@ -163,7 +163,7 @@ describe('a crossfade', () => {
 test('the limiter keeps sixteen loud notes below full scale, and leaves their pitch alone', async () => {
   const told = Array.from(
     { length: 16 },
-    (_, i): Told => ({ what: 'start', id: i, cents: 4800 + 200 * i, at: 0.01, velocity: 127 }),
+    (_, i): EventLine => ({ what: 'start', id: i, cents: 4800 + 200 * i, at: 0.01, velocity: 127 }),
   );
   const samples = await render('reed', told, 3, true);
   expect(samples.reduce((most, sample) => Math.max(most, Math.abs(sample)), 0)).toBeLessThan(1);
@@ -172,7 +172,7 @@ test('the limiter keeps sixteen loud notes below full scale, and leaves their pi
 });
 
 test('a released note is silent soon after', async () => {
-  const told: Told[] = [
+  const told: EventLine[] = [
     { what: 'start', id: 1, cents: C4_CENTS, at: 0.01 },
     { what: 'release', id: 1, at: 1 },
   ];

@@ -18,7 +18,7 @@ class Trial {
   readonly ports = this.machine.openPorts();
   readonly listeners = new Map<Signal, (cause?: unknown) => void>();
   running = 0;
-  /** Told each wait by its number, from 1. */
+  /** EventLine each wait by its number, from 1. */
   atWait: (n: number) => unknown = () => {};
   readonly #lastWait: number;
   readonly #atLast: (trial: Trial) => void;

@@ -22,7 +22,7 @@ export interface Catch {
   readonly found: ReadonlyMap<string, Uint8Array>;
 }
 
-/** Told which case is about to run, so that somebody else can say so should it never come back. */
+/** EventLine which case is about to run, so that somebody else can say so should it never come back. */
 export type CaseWatch = (caseNumber: number, input: Uint8Array) => void;
 
 /**

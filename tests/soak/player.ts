@@ -25,7 +25,7 @@ type Gesture = readonly [share: number, name: string, make: () => void];
 /** What a player asks of the stage. */
 export interface PlayerHooks {
   readonly random: (below: number) => number;
-  /** Told how long each message takes to the last thing sent because of it. */
+  /** EventLine how long each message takes to the last thing sent because of it. */
   readonly pace: Pace;
   /** When the last message arrived anywhere, in milliseconds. */
   readonly lastArrivalMs: () => number;

@@ -69,7 +69,7 @@ export class FakeSynth {
   sends = 0;
   /** Whether the n-th send, from 1, is refused. It may unplug, too: `(n) => { if (n === 5) synth.unplug(); return false; }` */
   refuses: (n: number) => boolean = () => false;
-  /** Told every message that arrives. */
+  /** EventLine every message that arrives. */
   readonly #onMessage: OnBytes | undefined;
   readonly #now: () => number;
   readonly #bytesPerSecond: number;

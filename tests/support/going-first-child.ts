@@ -4,7 +4,7 @@ import { basename } from 'node:path';
 import process from 'node:process';
 import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
 import { goFirst } from '../../src/io/clock/index.js';
-import { standBack } from '../../src/io/server/stand-back.js';
+import { lowerPriority } from '../../src/io/server/lower-priority.js';
 
 /** How the system runs a thread. */
 export interface ThreadKind {
@@ -55,7 +55,7 @@ if (isMainThread) {
   const told: GoneFirst = { isFirst, main: process.pid, made, threads };
   process.stdout.write(`${JSON.stringify(told)}\n`, () => process.exit());
 } else {
-  if (workerData === true) standBack(10);
+  if (workerData === true) lowerPriority(10);
   parentPort?.postMessage(Number(basename(readlinkSync('/proc/thread-self'))));
   setInterval(() => {}, 1000);
 }

@@ -22,7 +22,7 @@ import {
 } from '../../src/core/tuner/index.js';
 
 /** One thing a tuner told, as it was told: numbers are copied, so that later changes of the note don't show. */
-export type Told =
+export type EventLine =
   | {
       readonly what: 'start' | 'retune';
       readonly atMs: number;
@@ -34,7 +34,7 @@ export type Told =
 
 /** Keeps everything a tuner tells, in order. */
 export class Telling implements TunerOut {
-  readonly told: Told[] = [];
+  readonly told: EventLine[] = [];
   readonly entries: LedgerEntry[] = [];
 
   start(atMs: number, note: Readonly<SoundingNote>, cents: number): void {

@@ -8,10 +8,10 @@ export interface Sides {
 }
 
 /** One thing an ensemble is told, and when. */
-export type Told = readonly [seconds: number, ...bytes: readonly number[]];
+export type EventLine = readonly [seconds: number, ...bytes: readonly number[]];
 
 /** What an ensemble sounds when it is told these things, cut at blocks that have nothing to do with them. */
-export function soundOf(told: readonly Told[], seconds: number, voice = 'reed', rate = 48_000): Sides {
+export function soundOf(told: readonly EventLine[], seconds: number, voice = 'reed', rate = 48_000): Sides {
   const ensemble = new Ensemble(toVoice(voice), rate);
   const frames = Math.round(seconds * rate);
   const sides = { left: new Float64Array(frames), right: new Float64Array(frames) };

@@ -5,21 +5,20 @@ import type { FileOutcome } from '../retune-files.js';
 import type { RetuneJob } from '../retune-plan.js';
 import type { FromThread, ToThread } from './thread-messages.js';
 
-/** The built thread; from the sources, which a thread can't load, the one that was built last. */
+/** The built thread; when run from the sources, which a thread can't load, the one built last. */
 const THREAD = new URL(
   import.meta.url.includes('/dist/') ? './retune-thread.js' : '../../../dist/program/retune-thread.js',
   import.meta.url,
 );
 
 /**
- * Retunes files side by side, `threads` of them at a time. One that fails doesn't stop the rest; neither does a thread
- * that dies: its file counts as failed, and another thread goes on with the next.
+ * Retunes files in parallel, `threads` of them at a time. One that fails doesn't stop the rest, nor does a thread that
+ * dies: its file counts as failed, and another thread continues with the next. Only the reports grow in memory with the
+ * number of files.
  *
- * Memory doesn't grow with the number of files but for what is reported of each.
- *
- * @param done told of each file in the order of the jobs, once it and all before it are finished; may throw to stop: then
+ * @param done called with each file in the order of the jobs, once it and all before it are finished; may throw to stop: then
  *   files that were begun are finished, and no other is
- * @returns what came of each, in the order of the jobs
+ * @returns the result of each, in the order of the jobs
  */
 export async function retuneInPool(
   jobs: readonly RetuneJob[],
@@ -30,15 +29,15 @@ export async function retuneInPool(
 ): Promise<FileOutcome[]> {
   const outcomes = new Array<FileOutcome>(jobs.length);
   let next = 0;
-  let told = 0;
+  let reported = 0;
   let stopped: { readonly why: unknown } | undefined;
   const tell = (): void => {
     try {
-      for (; told < jobs.length && outcomes[told] !== undefined; told++) done(outcomes[told]);
+      for (; reported < jobs.length && outcomes[reported] !== undefined; reported++) done(outcomes[reported]);
     } catch (why) {
       stopped = { why };
       next = jobs.length;
-      told = jobs.length;
+      reported = jobs.length;
     }
   };
   const work = async (): Promise<void> => {
@@ -58,7 +57,7 @@ export async function retuneInPool(
   return outcomes;
 }
 
-/** One thread, which does one file at a time. */
+/** One thread, which retunes one file at a time. */
 class Hand {
   readonly #worker: Worker;
   isDead = false;

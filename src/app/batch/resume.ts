@@ -5,8 +5,8 @@ import { STANDARD_STREAM } from '../midi-source.js';
 import type { RetuneJob } from '../retune-plan.js';
 
 /**
- * The jobs that are still to be done: those whose output isn't there, or is older than its input. A file comes to its
- * place whole or not at all, so what is there is finished.
+ * The unfinished jobs: those whose output is missing, or older than its input. Files are written whole or not at all,
+ * so an existing one is finished.
  */
 export async function leaveOutDone(jobs: readonly RetuneJob[]): Promise<{ jobs: RetuneJob[]; done: number }> {
   const open: RetuneJob[] = [];
@@ -24,8 +24,8 @@ async function isDone({ input, output }: RetuneJob): Promise<boolean> {
 }
 
 /**
- * Clears away what killed runs have left where the outputs go. Writing into a folder does so as well; this is for one in
- * which everything is done already. Never rejects.
+ * Removes leftovers of killed runs from the output folders. Writing into a folder does so as well; this is for folders
+ * where everything is done already. Never rejects.
  */
 export async function clearOutputs(jobs: readonly RetuneJob[]): Promise<void> {
   const files = jobs.map(({ output }) => output).filter((output) => output !== STANDARD_STREAM);

@@ -4,7 +4,7 @@ import type { RetuneOptions } from '../retune.js';
 import { retuneOne } from '../retune-files.js';
 import type { FromThread, ToThread } from './thread-messages.js';
 
-/** Retunes one file after the other, as they are handed over. */
+/** Retunes one file after the other, as it receives them. */
 const options = workerData as RetuneOptions;
 
 parentPort?.on('message', async ({ job }: ToThread) => {

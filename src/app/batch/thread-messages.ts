@@ -7,7 +7,7 @@ export interface ToThread {
   readonly job: RetuneJob;
 }
 
-/** What came of it: a report, a problem of the file's, or a fault of ours. */
+/** The result: a report, a problem of the file, or a fault of this program. */
 export type FromThread =
   | { readonly ok: true; readonly report: DoneReport }
   | {

@@ -11,7 +11,7 @@ import {
 import { formatClock } from '../../core/words/index.js';
 import type { Comparison, Version, VersionName } from './versions.js';
 
-/** Dark enough on the paper for a slide; the dashes tell them apart without colour. */
+/** Dark enough on the paper for a slide; dashes distinguish them without colour. */
 const LINES: Readonly<Record<VersionName, LineStyle>> = {
   ...DRIFT_LINES,
   equal: { colour: '#565d6b', dash: [1, 4] },
@@ -24,19 +24,18 @@ const FAINT = '#565d6b';
 const RULE = '#ddd3bd';
 const SMALL = { size: 15, fill: FAINT } as const;
 
-/** The picture's size, and where its sheets begin and end from left to right: whoever lays a pointer over it needs that. */
+/** The picture's size, and the left and right edges of its sheets, for a pointer over it. */
 export const PICTURE = { width: 1200, height: 900, left: 80, right: 990 } as const;
 
-/** One sheet of the picture: what is drawn over time, from the top of the picture down. */
+/** One sheet of the picture: a quantity over time; sheets are from the top of the picture down. */
 interface Sheet {
   readonly title: string;
   readonly top: number;
   readonly height: number;
   readonly unit: 'c' | '%';
   readonly pointsOf: (version: Version) => PlotLine['points'];
-  /** Whether a version is drawn on it at all. */
   readonly has: (version: Version) => boolean;
-  /** Always in view. */
+  /** The least range in view. */
   readonly least: readonly [low: number, high: number];
 }
 
@@ -55,7 +54,7 @@ const SHEETS: readonly Sheet[] = [
     top: 430,
     height: 190,
     unit: 'c',
-    // It stays where it is until the end.
+    // It stays constant until the end.
     pointsOf: ({ offset }) =>
       [...offset, { atMs: Number.POSITIVE_INFINITY, cents: offset.at(-1)?.cents ?? 0 }].map(
         ({ atMs, cents }) => ({ at: atMs, value: cents }),

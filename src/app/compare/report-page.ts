@@ -9,15 +9,15 @@ import { toComparisonSheet } from './sheet.js';
 import { toFigureRow } from './tables.js';
 import type { Comparison } from './versions.js';
 
-/** The script and the style that go into the page, as they were built. */
+/** The built script and style of the page. */
 export type ReportParts = Required<Pick<PageParts, 'script' | 'style'>>;
 
-/** Rows of the chord table; a long piece has more, and the rest is in the tables. */
+/** Most rows of the chord table; a longer piece is complete in the tables. */
 const MOST_CHORDS = 1500;
 
 /**
- * A comparison as one page that needs nothing else: it plays the versions in step and changes over without a gap, and
- * shows the picture, the figures and the chords. It opens from a disk and loads nothing from anywhere.
+ * A comparison as one self-contained page: it plays the versions in step, switches between them without a gap, and
+ * shows the picture, the figures and the chords. It opens from a disk and loads nothing.
  *
  * @param heard which version is heard first
  */
@@ -90,16 +90,16 @@ function chordTable({ versions }: Comparison, chords: readonly ChordRow[]): stri
 /** One chord of the piece: its notes, and how far it is from home in each version. */
 export interface ChordRow {
   readonly atMs: number;
-  /** Bar and beat as people count: "3.2½" is told as 3 and 2.5. */
+  /** Bar and beat for people: "3.2½" is shown as 3 and 2.5. */
   readonly bar: number;
   readonly beat: number;
   /** Notes with comma marks from the lowest up, and their ratios to it. */
   readonly names: readonly string[];
   readonly ratios: readonly string[];
-  /** The drift so far, exactly and as commas. */
+  /** The drift so far, as a ratio and as commas. */
   readonly drift: string;
   readonly commas: string;
-  /** How far the chord as a whole stands from home in each version, in their order; null where nothing is known. */
+  /** Mean distance of the chord from home in each version, in their order; null if unknown. */
   readonly fromHomeCents: readonly (number | null)[];
 }
 
@@ -120,7 +120,7 @@ export function toChordRows(file: MidiFile, { settings, planning, versions }: Co
     commas: formatComma(drift),
     fromHomeCents: versions.map(({ curve }) => {
       const width = curve.atMs[0] * 2;
-      // A little after the strike: by then its glides are over.
+      // A little after the strike, when its glides are over.
       const row = Math.min(curve.atMs.length - 1, Math.floor((atMs + width / 2 + 80) / width));
       return curve.meanCents[row] ?? null;
     }),

@@ -2,10 +2,10 @@ import type { ComparisonSheet } from '../../core/protocol/index.js';
 import type { PitchPoint } from '../../core/score/index.js';
 import type { Comparison } from './versions.js';
 
-/** A point of a glide that lies this close to the straight line past it is left out: nobody hears a hundredth of a cent. */
+/** A glide's point this close to the straight line past it is left out: a hundredth of a cent is inaudible. */
 const STRAIGHT_CENTS = 0.01;
 
-/** A comparison as its page is given it. */
+/** A comparison as data for its page. */
 export function toComparisonSheet({ lengthMs, versions }: Comparison): ComparisonSheet {
   const [first] = versions;
   return {
@@ -25,34 +25,33 @@ export function toComparisonSheet({ lengthMs, versions }: Comparison): Compariso
 }
 
 /**
- * The same line with fewer points. A pitch that stands and then moves on is told by two points at the corner, so that
- * what stands isn't heard to glide.
+ * The same line with fewer points. A pitch that is steady and then moves needs two points at the corner, so that the
+ * steady part doesn't sound like a glide.
  */
 function straighten(pitch: readonly PitchPoint[]): PitchPoint[] {
-  const kept: PitchPoint[] = [];
+  const line: PitchPoint[] = [];
   for (let i = 0; i < pitch.length; i++) {
     const point = pitch[i];
     const before = pitch[i - 1];
-    // Between two decisions further apart than the grid of a glide the pitch stood still.
+    // Between two decisions further apart than the grid of a glide the pitch was steady.
     if (before !== undefined && point.atMs - before.atMs > GRID_MS) {
-      add(kept, { atMs: point.atMs - GRID_MS, cents: before.cents });
+      add(line, { atMs: point.atMs - GRID_MS, cents: before.cents });
     }
-    add(kept, point);
+    add(line, point);
   }
-  return kept;
+  return line;
 }
 
-/** How far apart the points of a glide are at most, in milliseconds. */
 const GRID_MS = 15;
 
-/** Adds a point; the last one goes if it lies on the line from the one before to the new one. */
-function add(kept: PitchPoint[], point: PitchPoint): void {
-  const [a, b] = [kept.at(-2), kept.at(-1)];
+/** Adds a point; the last one is removed if it is on the line from the one before to the new one. */
+function add(line: PitchPoint[], point: PitchPoint): void {
+  const [a, b] = [line.at(-2), line.at(-1)];
   if (a !== undefined && b !== undefined && point.atMs > a.atMs) {
     const share = (b.atMs - a.atMs) / (point.atMs - a.atMs);
-    if (Math.abs(a.cents + share * (point.cents - a.cents) - b.cents) < STRAIGHT_CENTS) kept.pop();
+    if (Math.abs(a.cents + share * (point.cents - a.cents) - b.cents) < STRAIGHT_CENTS) line.pop();
   }
-  kept.push(point);
+  line.push(point);
 }
 
 function toHundredth(ms: number): number {

@@ -4,10 +4,10 @@ import { toPlanningReport } from '../report.js';
 import { toSettingsReport } from '../settings-report.js';
 import type { Comparison, Version } from './versions.js';
 
-/** Grows when a field changes its meaning or goes; new fields may come without. */
+/** Increases when a field changes its meaning or is removed, not when one is added. */
 export const COMPARISON_VERSION = 1;
 
-/** The figures of one version, by what they are called in the tables; null where there is nothing to say. */
+/** The figures of one version, by their names in the tables; null without a value. */
 export function toFigureRow(version: Version): Readonly<Record<string, string | number | null>> {
   const { figures, totals, ending } = version;
   const beats = Object.fromEntries(

@@ -22,13 +22,13 @@ import type { Ending } from '../ending.js';
 import type { OutletChoice } from '../outlet-choice.js';
 import { retune } from '../retune.js';
 
-/** A way to tune a piece that is compared with others: a strategy, the other way of planning, or 12 equal. */
+/** A way to tune a compared piece: a strategy, the other way of planning, or 12 equal. */
 export type VersionName = Strategy | OtherWay | 'equal';
 
-/** The chosen strategy as it would be played, beside planned ones; planned as a whole, beside ones that are played. */
+/** The chosen strategy as it would be played, beside planned ones; planned as a whole, beside played ones. */
 type OtherWay = 'live' | 'plan';
 
-/** A piece in one tuning, and what it came to. */
+/** A piece in one tuning, and its measurements. */
 export interface Version {
   readonly name: VersionName;
   /** For people: "free", "12 equal". */
@@ -39,7 +39,7 @@ export interface Version {
   readonly notes: readonly HeardNote[];
   readonly figures: PieceFigures;
   readonly curve: DriftCurve;
-  /** What the common offset was, from which time on, in cents; nothing for 12 equal. */
+  /** The common offset from each time on, in cents; empty for 12 equal. */
   readonly offset: readonly { readonly atMs: number; readonly cents: number }[];
   readonly entries: readonly LedgerEntry[];
   readonly totals: Readonly<LedgerTotals> | undefined;
@@ -50,7 +50,6 @@ export interface Version {
 export interface Comparison {
   readonly lengthMs: number;
   readonly settings: TunerSettings;
-  /** How the strategies were tuned. */
   readonly planning: Planning;
   readonly versions: readonly Version[];
 }
@@ -62,14 +61,14 @@ export const VERSION_COUNT = STRATEGIES.length + 2;
 const CURVE_ROWS = 600;
 
 /**
- * Tunes a piece under every strategy, each with its default leeway unless it is the one that was chosen, and measures
- * what came of it. 12 equal comes first. Last comes what knowing the piece is worth: the chosen strategy as it would be
- * played live, or planned where the others are played; `anchored` for `temper`, on which a plan has no bearing.
+ * Tunes a piece under every strategy and measures the results. Each has its default leeway unless it is the chosen one.
+ * 12 equal comes first. Last comes the other way of planning: the chosen strategy as it would be played live, or
+ * planned where the others are played; `anchored` for `temper`, which a plan doesn't affect.
  *
  * @param file     of format 0 or 1
  * @param settings limit, home, reference pitch, held and so on for all; strategy and leeway for the one they name
  * @param planning how the strategies are tuned
- * @param done     told of each version as it is finished
+ * @param done     called with each finished version
  */
 export function compareVersions(
   file: MidiFile,
@@ -102,7 +101,7 @@ export function compareVersions(
   return { lengthMs, settings, planning, versions };
 }
 
-/** The same settings under a strategy, with the leeway that was chosen for it or else its own. */
+/** The same settings under a strategy, with the leeway chosen for it or else its default. */
 function withStrategy(settings: TunerSettings, strategy: Strategy): TunerSettings {
   const { leewayCents } = strategy === settings.strategy ? settings : toSettings({ strategy });
   return { ...settings, strategy, leewayCents };
@@ -159,7 +158,7 @@ function measure(notes: readonly HeardNote[], settings: TunerSettings, lengthMs:
   };
 }
 
-/** The offset by its moves; one that took its time is a slope between two moments. */
+/** The offset by its moves; a slow one is a slope between two moments. */
 function toOffset(entries: readonly LedgerEntry[]): { atMs: number; cents: number }[] {
   const path = [{ atMs: 0, cents: 0 }];
   let cents = 0;
@@ -172,7 +171,7 @@ function toOffset(entries: readonly LedgerEntry[]): { atMs: number; cents: numbe
   return path;
 }
 
-/** One track of a file whose tracks are pieces of their own, as a file by itself. @param piece from 0 */
+/** One track of a file whose tracks are separate pieces, as a file. @param piece from 0 */
 export function toOnePiece(file: MidiFile, piece: number): MidiFile {
   if (file.format !== 2) return file;
   return { ...file, format: 1, chunks: tracksOf(file).slice(piece, piece + 1) };

@@ -14,10 +14,10 @@ import { type ReportParts, toChordRows, toReportPage } from './report-page.js';
 import { toComparisonCsv, toComparisonJson } from './tables.js';
 import { type Comparison, compareVersions, VERSION_COUNT, type Version } from './versions.js';
 
-/** What a comparison is made of and where it goes. */
+/** The input and output of a comparison. */
 export interface ComparisonJob {
   readonly input: string;
-  /** What the piece is called: in the page, and at the front of the file names. */
+  /** The title of the piece: in the page, and at the front of the file names. */
   readonly title: string;
   /** Of format 0 or 1. */
   readonly file: MidiFile;
@@ -30,7 +30,7 @@ export interface ComparisonJob {
   readonly sound: Pick<RenderOptions, 'createPlayers' | 'rate' | 'format'> | undefined;
 }
 
-/** What became of it. */
+/** The result of a comparison. */
 export interface ComparisonDone {
   readonly comparison: Comparison;
   /** Names of the files within the folder, in the order they were written. */
@@ -41,18 +41,16 @@ export interface ComparisonDone {
 
 /** Width of the PNG: sharp on a projector. */
 const PNG_WIDTH = 2400;
-/** Share of the work that is tuning and measuring, where sound is made too. */
+/** Share of the work that is tuning and measuring, if sound is made too. */
 const TUNING_SHARE = 0.3;
-/** The first version's sound stands this much below the loudest it could be, so that the others can be as loud. */
+/** The first version is this much below the loudest possible level, so that the others can be as loud. */
 const HEADROOM_DB = 1.5;
 
 /**
- * Compares the versions of a piece and writes it all down: retuned files, sound, a page, a picture, tables. Each file
- * comes to its place whole or not at all.
+ * Compares the versions of a piece and writes retuned files, sound, a page, a picture, and tables. Each file is written
+ * whole or not at all. Throws a LeewayError where something can't be written; whatever `progress` throws.
  *
- * Throws a LeewayError where something can't be written; whatever `progress` throws.
- *
- * @param progress told how much is done, 0 to 1; may throw to stop
+ * @param progress called with the share done, 0 to 1; may throw to stop
  */
 export async function writeComparison(
   job: ComparisonJob,
@@ -99,7 +97,7 @@ export async function writeComparison(
   return { comparison, written, withoutPng };
 }
 
-/** Renders all versions, equally loud: the gain of the first, a little lower, holds for all. */
+/** Renders all versions, equally loud: the gain of the first, a little lowered, applies to all. */
 async function renderAll(
   { title, folder }: ComparisonJob,
   versions: readonly Version[],
@@ -113,7 +111,7 @@ async function renderAll(
     const timeline = toTimeline(version.file);
     const watch = (share: number) => progress((i + share) / versions.length);
     if (gainDb === undefined) {
-      // A first time for its loudest moment alone: nothing of it is kept.
+      // The first run only finds its loudest moment.
       const { gainDb: most } = await render(
         timeline,
         { ...sound, gainDb: undefined },

@@ -5,22 +5,21 @@ import { STRATEGIES, type Strategy, type Tuner, type TunerSettings } from '../..
 import { type ActionRule, withStrategy } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
 
-/** What of a session actions need. */
+/** The parts of a session that actions need. */
 export interface Stage {
   readonly line: Line;
   panic(): void;
   changeTuning(settings: TunerSettings): void;
 }
 
-/** The limits in the order a foot switch goes through them. */
+/** The limits in the order a foot switch steps through them. */
 const LIMITS: readonly PrimeLimit[] = toPrimes(TUNER.limit);
-/** A tonic is spelled with no more than seven sharps or flats. */
 const MOST_ACCIDENTALS = 7;
 
 /**
- * Does what a hand, a foot or the page asks for. What asks for something that is so already, or that makes no sense now
- * (the tonic from the bass of a silence), changes nothing.
- * @param leewayOf what the player chose for a strategy; `undefined`: the default
+ * Carries out an action by hand, by foot or from the page. One that is already in effect, or makes no sense now (the
+ * tonic from the bass of a silence), changes nothing.
+ * @param leewayOf the player's leeway for a strategy; `undefined`: the default
  */
 export function act(
   session: Stage,
@@ -73,7 +72,7 @@ export function act(
   }
 }
 
-/** The lowest sounding note as a tonic, spelled as it stands; `undefined` in silence. */
+/** The lowest sounding note as a tonic, with its spelling; `undefined` in silence. */
 function toBassTonic({ notes, settings }: Tuner): Tonic | undefined {
   if (notes.length === 0) return undefined;
   const bass = notes.reduce((lowest, note) => (note.key < lowest.key ? note : lowest));

@@ -4,14 +4,11 @@ import { readInput } from '../../io/files/index.js';
 import { toLeewayError } from '../problem-error.js';
 import type { NamedPiece } from './piece-player.js';
 
-/** The pieces that come with Leeway, in the order they are offered, and the one it starts with. */
+/** The built-in pieces, in the order they are listed, and the default one. */
 const NAMES = ['choir-warm-up', 'chapel-suspensions', 'trio-of-thirds', 'organ-sevenths'] as const;
 export const FIRST_PIECE: string = NAMES[0];
 
-/**
- * Reads the built-in pieces. Throws a LeewayError if one can't be read.
- * @param folder where their files lie
- */
+/** Reads the built-in pieces. Throws a LeewayError if one can't be read. @param folder the folder of their files */
 export async function readBuiltInPieces(folder: string): Promise<NamedPiece[]> {
   return Promise.all(
     NAMES.map(async (name) => {

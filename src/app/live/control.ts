@@ -5,7 +5,7 @@ import type { TunerSettings } from '../../core/tuner/index.js';
 import type { LiveSession } from './live-session.js';
 
 /**
- * Does what is asked for on the page, between notes. What is so already changes nothing.
+ * Carries out an order of the page, between notes. One already in effect changes nothing.
  * @example control(session, { type: 'control', what: 'rate', value: 5 });
  */
 export function control(session: LiveSession, asked: Control): void {
@@ -37,7 +37,7 @@ type SettingControl = Exclude<
   { what: 'strategy' | 'leeway' | 'bypass' | 'home-now' | 'home-next' | 'panic' }
 >;
 
-/** What becomes of the settings; `undefined` where it is so already. */
+/** The changed settings; `undefined` if nothing changes. */
 function change(tuner: TunerSettings, asked: SettingControl): Partial<TunerSettings> | undefined {
   switch (asked.what) {
     case 'home': {

@@ -1,10 +1,10 @@
-/** Buckets a doubling of the time is cut into: a quantile is right to within 4.5 %. */
+/** Buckets for each doubling of the time: a quantile is right to within 4.5 %. */
 const STEPS = 16;
 /** From 2⁻³ µs up to 2²⁴ µs, a quarter of a minute. */
 const LEAST_EXPONENT = -3;
 const MOST_EXPONENT = 24;
 
-/** What a histogram holds, in microseconds. All 0 while it is empty. */
+/** Quantiles in microseconds. All 0 while it is empty. */
 export interface Quantiles {
   readonly count: number;
   readonly p50: number;
@@ -13,10 +13,8 @@ export interface Quantiles {
 }
 
 /**
- * Counts durations in buckets that grow with them, so that adding one costs next to nothing and the memory stays the
- * same however many there are. The worst is kept exactly.
- *
- * Hot path: allocates nothing.
+ * Counts durations in buckets that grow with them, so that adding one costs next to nothing and the memory is constant.
+ * The worst is exact. Hot path: allocates nothing.
  *
  * @example
  * const latency = new Histogram();

@@ -4,11 +4,11 @@ import type { ActionRule } from './live-settings.js';
 /** From this value on a controller counts as pressed. MIDI 1.0 Detailed Specification 4.2.1, switches: 0-63 off, 64-127 on. */
 const PRESSED = 64;
 
-/** What a message asks for. */
+/** The action of a message. */
 export interface ActionMatch {
-  /** It belongs to a rule, so it isn't passed on, whether it asks for anything or not (a pedal that comes up). */
+  /** It belongs to a rule, so it isn't passed on, even if it triggers nothing (a pedal that comes up). */
   readonly isTaken: boolean;
-  /** The rule whose action is asked for now; `undefined` where a hand only lets go. */
+  /** The rule whose action is triggered now; `undefined` for a release. */
   readonly rule: ActionRule | undefined;
 }
 
@@ -16,10 +16,10 @@ const NOTHING: ActionMatch = Object.freeze({ isTaken: false, rule: undefined });
 const RELEASED: ActionMatch = Object.freeze({ isTaken: true, rule: undefined });
 
 /**
- * What hands and feet ask for beside playing: finds the rule a message answers to.
+ * Finds the rule of a message: the actions of hands and feet beside playing.
  *
- * A controller asks when it is pressed, not again while it is moved or held, and again after it came up. A key asks when
- * it goes down. A program change asks each time.
+ * A controller triggers when it is pressed, not while it is moved or held, and again after it came up. A key triggers
+ * when it goes down, a program change each time.
  */
 export class ActionRules {
   readonly #rules: readonly ActionRule[];
@@ -68,15 +68,14 @@ export class ActionRules {
   }
 }
 
-/** The time over which messages are counted, in milliseconds, and the number of slices it is cut into. */
+/** The time over which messages are counted, in milliseconds, and its number of slices. */
 const WINDOW_MS = 1000;
 const SLICES = 10;
 
 /**
- * Opens when one input sends more messages within a second than any player could: then it hears its own output. It
- * stays open until it is closed by hand.
- *
- * Hot path: allocates nothing. The second slides on in steps of a tenth.
+ * Opens when one input sends more messages within a second than any player could: then it receives its own output. It
+ * stays open until it is closed by hand. Hot path: allocates nothing. The second is a sliding window in steps of a
+ * tenth.
  *
  * @example
  * const fuse = new RateFuse(8000);
@@ -108,7 +107,7 @@ export class RateFuse {
     return !this.#isOpen;
   }
 
-  /** Messages pass again, counted from nothing. */
+  /** Closes the fuse; messages pass again, counted from 0. */
   close(): void {
     this.#isOpen = false;
     this.#slices.fill(0);
@@ -117,7 +116,7 @@ export class RateFuse {
 
   #moveTo(slice: number): void {
     if (slice === this.#slice) return;
-    // A clock that went back, or forward by more than a window, begins anew.
+    // If the clock went back, or forward by more than a window, the count restarts.
     if (slice < this.#slice || slice >= this.#slice + SLICES) {
       this.#slices.fill(0);
       this.#sum = 0;

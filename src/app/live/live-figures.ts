@@ -4,7 +4,7 @@ import type { Quantiles } from './histogram.js';
 import type { GuardCounters } from './live-guard.js';
 import type { LiveSession } from './live-session.js';
 
-/** What a session has counted and measured so far: for people, and for whoever asks after its health. */
+/** The counters and measurements of a session: for people, and for health checks. */
 export interface LiveFigures {
   readonly latency: Quantiles;
   readonly vitals: VitalSigns;
@@ -29,14 +29,14 @@ export interface OutletFigures {
   readonly isOpen: boolean;
   readonly sentMessages: number;
   readonly sentBytes: number;
-  /** Messages while the port wasn't there, messages it refused, and messages a slow cable was spared. */
+  /** Messages while the port was missing, messages it refused, and messages dropped for a slow cable. */
   readonly unheardMessages: number;
   readonly refusedMessages: number;
   readonly supersededMessages: number;
   readonly notes: OutletCounters;
 }
 
-/** Reads everything a session counts. */
+/** Reads all counters of a session. */
 export function readFigures(session: LiveSession, vitals: VitalSigns): LiveFigures {
   const { wanted } = session;
   return {

@@ -5,10 +5,10 @@ import type { LiveInput } from './live-input.js';
 import type { LiveOutlet } from './live-outlet.js';
 import type { DrainCause, SessionEvent } from './session-event.js';
 
-/** What was counted since the session began. */
+/** Counters since the session began. */
 export interface GuardCounters {
   drains: number;
-  /** Faults of our own that were caught on the note path. */
+  /** Faults of this program caught on the note path. */
   faults: number;
   /** Times an outlet was silenced and set up again because its port refused a message. */
   mends: number;
@@ -18,20 +18,20 @@ export interface GuardCounters {
 export interface GuardEdges {
   readonly line: Line;
   readonly time: ForwardTime;
-  /** Milliseconds, as the world has them: what a message took is measured by it. */
+  /** Real time in milliseconds, to measure how long a message takes. */
   readonly clock: () => number;
-  /** As they are now: other settings make others. */
+  /** The present outlets: other settings make others. */
   readonly outlets: () => readonly LiveOutlet[];
   /** An outlet's port takes no message, not even one that silences: it is to be closed. */
   readonly giveUp: (outlet: LiveOutlet, refusal: LeewayError) => void;
-  /** A message has been worked off; something may be due in time now. */
+  /** A message has been handled; something may be due now. */
   readonly received: () => void;
   readonly tell: (event: SessionEvent) => void;
 }
 
 /**
- * Sees to it that nothing sounds on that nobody holds, whatever goes wrong: nothing thrown crosses it, what a port
- * refused is mended, and everything can be silenced at once. No call of it throws.
+ * Makes sure that nothing sounds on that nobody holds, whatever goes wrong: nothing thrown crosses it, an outlet whose
+ * port refused a message is set up again, and everything can be silenced at once. No call of it throws.
  */
 export class LiveGuard {
   readonly counters: GuardCounters = { drains: 0, faults: 0, mends: 0 };
@@ -39,7 +39,7 @@ export class LiveGuard {
   readonly latency = new Histogram();
   readonly #edges: GuardEdges;
   #isReceiving = false;
-  /** What came in while something was being sent. No longer than the fuse lets it be. */
+  /** Input that arrived during a send. The fuse limits its length. */
   readonly #echoes: { readonly input: LiveInput; readonly bytes: Uint8Array }[] = [];
 
   constructor(edges: GuardEdges) {
@@ -49,7 +49,7 @@ export class LiveGuard {
   /** From the driver's callback: everything from here to the driver's send is synchronous. */
   receive(input: LiveInput, bytes: Uint8Array): void {
     if (this.#isReceiving) {
-      // Sent by us, back in before the send returned: not before this message is done.
+      // Our own message came back before the send returned: it is handled after this one.
       this.#echoes.push({ input, bytes });
       return;
     }
@@ -64,7 +64,7 @@ export class LiveGuard {
     }
   }
 
-  /** Does something. What is thrown is counted, and everything is silenced, since the state is in doubt. */
+  /** Runs something. What is thrown is counted, and everything is silenced, since the state is in doubt. */
   run(act: () => void): void {
     try {
       act();
@@ -74,7 +74,6 @@ export class LiveGuard {
     }
   }
 
-  /** Everything silent, whatever the state. */
   drainAll(cause: DrainCause): void {
     const { line, time, outlets, tell } = this.#edges;
     const atMs = time.now();
@@ -85,7 +84,7 @@ export class LiveGuard {
     tell({ kind: 'drained', cause });
   }
 
-  /** After every burst: an outlet whose port refused something is mended, and what waits for a slow cable goes on. */
+  /** After every burst: sets up outlets whose port refused something, and sends what waits for a slow cable. */
   settle(): void {
     for (const outlet of this.#edges.outlets()) {
       if (outlet.sink.error !== undefined) this.#mend(outlet);
@@ -102,7 +101,7 @@ export class LiveGuard {
     received();
   }
 
-  /** The receiver's state is in doubt: silences it and sets it up again; if that is refused too, the port is given up. */
+  /** The receiver's state is in doubt: silences it and sets it up again; if that is refused too, closes the port. */
   #mend(outlet: LiveOutlet): void {
     const { time, tell, giveUp } = this.#edges;
     const { error, link } = outlet.sink;
@@ -123,14 +122,14 @@ export class LiveGuard {
       for (const outlet of outlets()) outlet.drain(atMs);
       tell({ kind: 'fault', error: fault });
     } catch {
-      // Even that failed: the counter tells of it.
+      // Even that failed: the counter shows it.
       this.counters.faults++;
     }
   }
 }
 
 /**
- * A clock that never goes back: should the one beneath do so, time stands still until that has caught up.
+ * A clock that never goes back: if its source does, it stops until that has caught up.
  *
  * @example
  * const readings = [5, 3, 6];
@@ -139,7 +138,7 @@ export class LiveGuard {
  */
 export class ForwardTime {
   readonly #read: () => number;
-  /** What was read last, in milliseconds; 0 before anything was. */
+  /** The latest time read, in milliseconds; 0 before any. */
   latestMs = 0;
 
   /** @param read milliseconds, with fractions, from any start */

@@ -15,7 +15,7 @@ import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, InputConfig } from './live-settings.js';
 import { UntunedNotes } from './untuned-notes.js';
 
-/** Told every whole message of an input as it came in, before anything is made of it. Keep it short, and copy bytes. */
+/** Called with every whole message of an input, before it is handled. It must be short, and copy bytes. */
 export interface InputListener {
   channel(atMs: number, port: string, status: number, data1: number, data2: number): void;
   system(atMs: number, port: string, bytes: Uint8Array): void;
@@ -27,9 +27,7 @@ export interface InputSession {
   /** The time, in milliseconds; never goes back. */
   readonly now: () => number;
   readonly listener: InputListener | undefined;
-  /** Whether clock, transport and SysEx pass. */
   readonly passesSystem: () => boolean;
-  /** A hand or a foot asks for something. */
   readonly act: (rule: ActionRule) => void;
   /** The fuse of an input has opened: too many messages came within a second. */
   readonly fuseOpened: (input: LiveInput) => void;
@@ -37,13 +35,12 @@ export interface InputSession {
 
 /** Where the messages of an input go. */
 export interface InputRoute {
-  /** The outlets that play it. */
   readonly outlets: readonly LiveOutlet[];
-  /** Those that messages of untuned channels go to; usually the same. */
+  /** The outlets of untuned channels; usually the same. */
   readonly untuned: readonly LiveOutlet[];
 }
 
-/** How far a wheel reaches that nobody said anything of, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
+/** Default bend range of a wheel, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
 const USUAL_BEND_RANGE = 2;
 
 /** RPN 0 as a player's keyboard would send it, and then no parameter. */
@@ -59,12 +56,12 @@ function toBendRangeMessages(semitones: number): readonly (readonly [controller:
 }
 
 /**
- * One input, from its bytes to the line: parsed into messages, counted by the fuse, taken as an action, passed as it came,
- * or played. Everything that is known of the input is kept here.
+ * One input, from its bytes to the line: parsed into messages, counted by the fuse, then taken as an action, passed
+ * unchanged, or played. Holds all state of the input.
  */
 export class LiveInput implements MidiSink {
   readonly config: InputConfig;
-  /** Place in the session's inputs: parts are numbered 16 to an input. */
+  /** Index in the session's inputs: parts are numbered 16 to an input. */
   readonly index: number;
   readonly outlets: readonly LiveOutlet[];
   readonly #untunedOutlets: readonly LiveOutlet[];
@@ -72,14 +69,16 @@ export class LiveInput implements MidiSink {
   readonly #parser = new LiveParser();
   readonly #fuse: RateFuse;
   readonly #rules: ActionRules;
-  /** Channels a message has come on, and whether each is tuned. */
+  /** Channels with messages so far, and whether each is tuned. */
   readonly #heard = new Uint8Array(16);
   readonly #tuned = new Uint8Array(16);
-  /** What is held down on channels that aren't tuned. */
+  /** What is held on untuned channels. */
   readonly #untunedNotes = new UntunedNotes();
   #messages = 0;
 
-  /** @param fuse messages a second that still pass */
+  /**
+   * @param fuse most messages a second that pass
+   */
   constructor(
     config: InputConfig,
     index: number,
@@ -114,19 +113,17 @@ export class LiveInput implements MidiSink {
     return this.#fuse.isOpen;
   }
 
-  /** Messages pass again. @returns whether the fuse was open */
+  /** Closes the fuse; messages pass again. @returns whether the fuse was open */
   closeFuse(): boolean {
     if (!this.#fuse.isOpen) return false;
     this.#fuse.close();
     return true;
   }
 
-  /** Bytes from the driver. */
   receive(bytes: Uint8Array): void {
     this.#parser.feed(bytes, this);
   }
 
-  /** A whole channel message has come in. */
   channel(status: number, data1: number, data2: number): void {
     const { line, now, listener, act } = this.#session;
     const atMs = now();
@@ -146,7 +143,6 @@ export class LiveInput implements MidiSink {
     line.message(atMs, this.toPart(channel), status, data1, data2);
   }
 
-  /** A whole system message has come in. */
   system(bytes: Uint8Array): void {
     const { now, listener, passesSystem } = this.#session;
     const atMs = now();
@@ -155,7 +151,7 @@ export class LiveInput implements MidiSink {
     for (const outlet of this.outlets) outlet.system(bytes, atMs);
   }
 
-  /** The input is gone, perhaps with keys and pedals down: everything it holds ends. */
+  /** The input is gone, perhaps with keys and pedals down: ends everything it holds. */
   release(atMs: number): void {
     const { line } = this.#session;
     this.#parser.reset();
@@ -171,7 +167,7 @@ export class LiveInput implements MidiSink {
     }
   }
 
-  /** The part a channel of it plays: 16 an input. */
+  /** The part of one of its channels: 16 an input. */
   toPart(channel: number): number {
     return 16 * this.index + channel;
   }
@@ -185,7 +181,7 @@ export class LiveInput implements MidiSink {
     return false;
   }
 
-  /** Before a channel's first message, the outlets are told how far its wheel reaches. */
+  /** Before a channel's first message, sends the outlets the range of its wheel. */
   #introduce(channel: number, atMs: number): void {
     if (this.#heard[channel] === 1) return;
     this.#heard[channel] = 1;
@@ -200,12 +196,12 @@ export class LiveInput implements MidiSink {
   }
 }
 
-/** The channel a part came in on. */
+/** The input channel of a part. */
 export function toChannel(part: number): number {
   return part & 0x0f;
 }
 
-/** The place of its input in the session's inputs. */
+/** The index of a part's input in the session's inputs. */
 export function toInputIndex(part: number): number {
   return part >> 4;
 }

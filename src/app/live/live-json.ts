@@ -3,8 +3,8 @@ import { toSettingsReport } from '../settings-report.js';
 import type { LiveSettings } from './live-settings.js';
 
 /**
- * The settings of a live session as they stand in JSON: channels and programs counted from 1, `null` for all, and bend
- * ranges filled in.
+ * The settings of a live session in JSON: channels and programs counted from 1, `null` for all, and bend ranges filled
+ * in.
  */
 export function toLiveJson(settings: LiveSettings) {
   const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;

@@ -9,21 +9,21 @@ import type { OutletConfig } from './live-settings.js';
 import { UntunedNotes } from './untuned-notes.js';
 
 /**
- * An outlet and the port it plays, which may come and go: the outlet works on all the same, so that what has been
- * decided stays in order, and says everything anew to a port that is there again.
+ * An outlet and its port, which may come and go. The outlet works on without it, so that decisions stay in order, and
+ * sends everything again to a port that returns.
  */
 export class LiveOutlet {
   readonly config: OutletConfig;
   readonly outlet: Outlet;
   readonly sink = new LinkSink();
   readonly #paced: PacedSink | undefined;
-  /** What is held down on channels that aren't tuned: the outlet knows nothing of it. */
+  /** What is held on untuned channels: the outlet knows nothing of it. */
   readonly #untuned = new UntunedNotes();
   #isReady = true;
 
   /**
    * @param channelOf as of `createOutlet`
-   * @param routing   told on which channels notes go out, and with which bends
+   * @param routing   receives channels and bends of sent notes
    */
   constructor(config: OutletConfig, channelOf: (part: number) => number, routing?: RoutingListener) {
     this.config = config;
@@ -42,27 +42,25 @@ export class LiveOutlet {
     this.#isReady = true;
   }
 
-  /** The port is gone; what sounded there is forgotten. */
+  /** The port is gone; what sounded there is cleared. */
   disconnect(atMs: number): void {
     this.sink.link = undefined;
     this.sink.clear();
     this.drain(atMs);
   }
 
-  /** Sets the receiver up again if a message that passed has reset it. To be called before anything is played. */
+  /** Sets the receiver up again if a passed message has reset it. Call it before anything is played. */
   makeReady(): void {
     if (this.#isReady) return;
     this.#isReady = true;
     this.outlet.open();
   }
 
-  /** A message of a channel that isn't tuned, as it came. */
   pass(status: number, data1: number, data2: number): void {
     this.#untuned.track(status, data1, data2);
     (this.#paced ?? this.sink).channel(status, data1, data2);
   }
 
-  /** A system message. */
   system(bytes: Uint8Array, atMs: number): void {
     this.outlet.system(bytes);
     if (!isSystemReset(bytes)) return;
@@ -71,30 +69,28 @@ export class LiveOutlet {
     this.#isReady = false;
   }
 
-  /** Silence, whatever the state. */
   drain(atMs: number): void {
     this.outlet.drain(atMs);
     this.#untuned.release((status, data1, data2) => this.sink.channel(status, data1, data2));
     this.#paced?.finish();
   }
 
-  /** What of it waits goes out as far as the cable carries it. */
+  /** Sends what waits, as far as the cable carries it. */
   flush(nowMs: number): void {
     this.#paced?.flush(nowMs);
   }
 
-  /** Whether something waits for the cable. */
   get isWaiting(): boolean {
     return this.#paced?.isWaiting ?? false;
   }
 
-  /** Messages a slow cable never had to carry, because a later one came first. */
+  /** Messages replaced by later ones before a slow cable could carry them. */
   get supersededMessages(): number {
     return this.#paced?.superseded ?? 0;
   }
 }
 
-/** Passes everything an outlet sends, and tells on which channels and with which bends. Hot path: allocates nothing. */
+/** Passes everything an outlet sends, and reports channels and bends. Hot path: allocates nothing. */
 export class RoutingTap implements MidiSink {
   readonly #sink: MidiSink;
   readonly #listener: RoutingListener;
@@ -115,27 +111,26 @@ export class RoutingTap implements MidiSink {
   }
 }
 
-/** Told every message that went out, just after; for takes. The bytes are reused: copy what is to be kept. */
+/** Called with every sent message, just after; for takes. The bytes are reused: copy them. */
 export type OnSent = (bytes: Uint8Array) => void;
 
 /**
  * The end of the note path: messages to the link of a port, if there is one.
  *
- * Never throws. When the link refuses a message, the error is kept and everything after it is dropped until `clear`:
- * the receiver's state is in doubt then, and the owner drains it as soon as the running message has been worked off.
- * A message that can't be carried by any port, such as a SysEx beyond the limit, is only counted: nothing of it went out.
- * Hot path: allocates nothing.
+ * Never throws. When the link refuses a message, the error is stored and everything after it is dropped until `clear`:
+ * the receiver's state is in doubt then, and the owner drains it after the running message. A message that no port can
+ * carry, such as a SysEx beyond the limit, is only counted: nothing of it was sent. Hot path: allocates nothing.
  */
 export class LinkSink implements MidiSink {
   link: OutputLink | undefined;
   onSent: OnSent | undefined;
-  /** Why the link refused a message; `undefined` while it is in order. */
+  /** Why the link refused a message; `undefined` if it didn't. */
   error: LeewayError | undefined;
   sentMessages = 0;
   sentBytes = 0;
-  /** Messages for a port that wasn't there. */
+  /** Messages while the port was missing. */
   unheardMessages = 0;
-  /** Messages the link refused, and those that were not tried after it had. */
+  /** Messages the link refused, and those not tried after that. */
   refusedMessages = 0;
   readonly #two = new Uint8Array(2);
   readonly #three = new Uint8Array(3);
@@ -152,7 +147,6 @@ export class LinkSink implements MidiSink {
     this.#send(bytes);
   }
 
-  /** Messages are tried again. */
   clear(): void {
     this.error = undefined;
   }
@@ -181,7 +175,7 @@ export class LinkSink implements MidiSink {
   }
 }
 
-/** A fault of the link's own, as an error people can do something about. */
+/** An unexpected fault of the link, as an error with advice. */
 function toRefusal(cause: unknown): LeewayError {
   const message = 'The MIDI port refused a message.';
   return new LeewayError(

@@ -16,27 +16,27 @@ import { PageKeys } from './page-keys.js';
 import { type NamedPiece, PiecePlayer } from './piece-player.js';
 import type { SessionEvent } from './session-event.js';
 
-/** How often the feed is told the time, and how often how the session is, in milliseconds. */
+/** How often the feed gets the time, and how often the state of the session, in milliseconds. */
 const TIME_MS = 25;
 const FIGURES_MS = 500;
 
-/** Where the page is, and what it has. */
+/** Address and features of the page. */
 export type PageConfig = Omit<ServerConfig, 'settings' | 'facts' | 'pieces'> & {
   readonly pieces: readonly NamedPiece[];
 };
 
-/** What the page tells its owner. */
+/** Notifies the page's owner. */
 export interface PageHooks {
   readonly clock: Clock;
   readonly vitals: () => VitalSigns;
-  /** The server has gone and comes back after a pause, or is back. */
+  /** The server has gone and restarts after a pause, or is back. */
   readonly lost: (reason: string, pauseMs: number) => void;
   readonly back: () => void;
 }
 
 /**
- * A session on the page: tells the server what the session does, and the session what viewers order. Give the session
- * `listener` and `routing`, tell it every event of the session, and open it before the session starts.
+ * A session on the page: reports the session to the server, and gives it the orders of viewers. Give the session
+ * `listener` and `routing`, pass every event of the session to `told`, and open the page before the session starts.
  */
 export class LivePage {
   readonly listener: LineListener;
@@ -49,8 +49,8 @@ export class LivePage {
   #server: ServerSupervisor | undefined;
   #queue: EventQueue | undefined;
   #tickers: Ticker[] = [];
-  #toldFacts = '';
-  /** The file that came from a viewer last: it can be started again by its name. */
+  #sentFacts = '';
+  /** The last file sent by a viewer: it can be started again by its name. */
   #sentPiece: NamedPiece | undefined;
 
   constructor(config: PageConfig, hooks: PageHooks) {
@@ -60,7 +60,7 @@ export class LivePage {
     this.#keys = new PageKeys((bytes) => this.#session?.playOnPage(bytes));
     this.player = new PiecePlayer(clock, {
       play: (bytes) => this.#session?.playPiece(bytes),
-      letGo: () => this.#session?.leavePiece(),
+      release: () => this.#session?.leavePiece(),
       tell: (playing) => this.#queue?.tell({ kind: 'playing', playing }),
     });
     this.listener = {
@@ -102,7 +102,7 @@ export class LivePage {
     this.#server = server;
     const port = await server.open();
     this.#queue = server.queue;
-    this.#toldFacts = JSON.stringify(facts);
+    this.#sentFacts = JSON.stringify(facts);
     this.#tickers = [
       clock.every(TIME_MS, () => this.#tellTime()),
       clock.every(FIGURES_MS, () => this.#tellFigures()),
@@ -110,7 +110,7 @@ export class LivePage {
     return port;
   }
 
-  /** What one has to know to play and control. */
+  /** The token needed to play and control. */
   get token(): string {
     return this.#config.token;
   }
@@ -122,24 +122,21 @@ export class LivePage {
     return piece !== undefined;
   }
 
-  /** An event of the session. */
   told(event: SessionEvent): void {
     if (event.kind === 'drained' && event.cause === 'panic') this.player.stop();
   }
 
-  /** Tells every viewer a line. */
   notice(level: 'info' | 'warning' | 'error', text: string): void {
     if (text !== '') this.#queue?.tell({ kind: 'notice', level, text });
   }
 
-  /** Stops the piece and lets go all keys of the page. Does nothing the second time. */
+  /** Stops the piece and releases all keys of the page. Does nothing the second time. */
   silence(): void {
     this.player.stop();
     this.#keys.leaveAll();
     for (const ticker of this.#tickers.splice(0)) ticker.stop();
   }
 
-  /** Sees every viewer out. */
   async close(): Promise<void> {
     this.silence();
     this.#queue = undefined;
@@ -189,8 +186,8 @@ export class LivePage {
   #tellTime(): void {
     const facts = this.#readFacts();
     const text = JSON.stringify(facts);
-    if (text !== this.#toldFacts) {
-      this.#toldFacts = text;
+    if (text !== this.#sentFacts) {
+      this.#sentFacts = text;
       this.#queue?.tell({ kind: 'facts', facts });
     }
     this.#queue?.event({ kind: 'time', atMs: this.#hooks.clock.now() });

@@ -16,7 +16,7 @@ import { type ActionRule, hasSameRoute, type LiveSettings, withStrategy } from '
 import { PortManager, type WantedPorts } from './port-manager.js';
 import type { SessionEdges } from './session-edges.js';
 
-/** How often the ports are looked at, in milliseconds. */
+/** How often the ports are checked, in milliseconds. */
 export const LOOK_MS = 250;
 /** How often the session is called while something is to be done in time, and while a slow cable has something to carry. */
 export const TICK_MS = 10;
@@ -24,9 +24,8 @@ const CABLE_TICK_MS = 2;
 
 /**
  * A live session: inputs → one line → outlets, on ports that come and go. Everything from a driver's callback to the
- * driver's send is synchronous, and nothing thrown crosses it.
- *
- * It owns no timer: its owner calls `look` every `LOOK_MS`, and `tick` every `tickMs` while `needsTick`.
+ * driver's send is synchronous, and nothing thrown crosses it. It has no timer: its owner calls `look` every `LOOK_MS`,
+ * and `tick` every `tickMs` while `needsTick`.
  *
  * @example
  * const session = new LiveSession(DEFAULT_LIVE_SETTINGS, edges);
@@ -115,12 +114,11 @@ export class LiveSession {
     return this.#ports.isOpen(port);
   }
 
-  /** The ports of the settings, in their order. */
   get wanted(): WantedPorts {
     return this.#ports.wanted;
   }
 
-  /** Opens what is there. Does nothing the second time. */
+  /** Opens the available ports. Does nothing the second time. */
   start(): void {
     if (this.#isRunning) return;
     this.#isRunning = true;
@@ -135,12 +133,12 @@ export class LiveSession {
     this.#ports.close();
   }
 
-  /** Looks which ports came or went. Never throws. */
+  /** Checks which ports came or went. Never throws. */
   look(): void {
     if (this.#isRunning) this.#guard.run(() => this.#ports.look());
   }
 
-  /** Does what is due in time. Never throws. */
+  /** Does what is due by now. Never throws. */
   tick(): void {
     this.#guard.run(() => {
       this.line.time(this.#time.now());
@@ -149,7 +147,7 @@ export class LiveSession {
     this.#isTicking = this.needsTick;
   }
 
-  /** Whether anything is to be done by itself: a glide, a pull, a strike to close, a bend that waits for its cable. */
+  /** Whether anything will be due by itself: a glide, a pull, a strike to close, a bend that waits for its cable. */
   get needsTick(): boolean {
     return nextWakeMs(this.line.tuner) !== Infinity || this.outlets.some((outlet) => outlet.isWaiting);
   }
@@ -159,18 +157,18 @@ export class LiveSession {
     return this.outlets.some((outlet) => outlet.isWaiting) ? CABLE_TICK_MS : TICK_MS;
   }
 
-  /** Everything silent at once, and fuses closed. */
+  /** Silences everything at once, and closes fuses. */
   panic(): void {
     this.#guard.drainAll('panic');
     this.#closeFuses();
   }
 
-  /** What the player chose for a strategy, in cents; `undefined`: the default. */
+  /** The player's leeway for a strategy, in cents; `undefined`: the default. */
   leewayOf(strategy: Strategy): number | undefined {
     return this.#leeways.get(strategy) ?? this.#settings.leewayCents;
   }
 
-  /** The leeway of a strategy from now on, or from when it is changed to. */
+  /** Sets the leeway of a strategy, which counts now or once that strategy is chosen. */
   chooseLeeway(strategy: 'pull' | 'anchored', cents: number): void {
     this.#leeways.set(strategy, cents);
     const { tuner } = this.#settings;
@@ -178,8 +176,8 @@ export class LiveSession {
   }
 
   /**
-   * The tuner under other settings, from the next note on. Who pays may change while everything sounds on; where home,
-   * the pitch or the primes change, what sounds is ended.
+   * Changes the tuner's settings from the next note on. Strategy and amounts may change while everything sounds on;
+   * where home, the pitch or the primes change, sounding notes are ended.
    */
   changeTuning(settings: TunerSettings): void {
     const isGentle = isAdjustment(this.#settings.tuner, settings);
@@ -191,7 +189,7 @@ export class LiveSession {
     this.#wakeIfNeeded();
   }
 
-  /** New settings altogether: what sounds is ended; ports that are wanted as before stay open. */
+  /** Changes all settings: sounding notes are ended; ports wanted before stay open. */
   reload(settings: LiveSettings): void {
     this.#guard.drainAll('settings');
     const isSameRoute = hasSameRoute(settings, this.#settings);
@@ -206,7 +204,7 @@ export class LiveSession {
     this.look();
   }
 
-  /** Does what a hand, a foot or the page asks for. */
+  /** Carries out an action by hand, by foot or from the page. */
   act(rule: Pick<ActionRule, 'action' | 'strategy'>): void {
     this.#edges.tell({ kind: 'acted', action: rule.action });
     this.#guard.run(() =>
@@ -216,23 +214,23 @@ export class LiveSession {
     this.#wakeIfNeeded();
   }
 
-  /** A whole message played without a port: on the page. Never throws. */
+  /** Plays a whole message without a port: from the page. Never throws. */
   playOnPage(bytes: Uint8Array): void {
     this.#guard.receive(this.#ports.page, bytes);
   }
 
-  /** Nothing is played on the page any more: what was left down there is let go. */
+  /** Nobody plays on the page any more: keys left down there are released. */
   leavePage(): void {
     this.#ports.page.release(this.#time.now());
     this.#guard.settle();
   }
 
-  /** A whole message of a piece that Leeway plays itself. Never throws. */
+  /** Plays a whole message of a piece. Never throws. */
   playPiece(bytes: Uint8Array): void {
     this.#guard.receive(this.#ports.piece, bytes);
   }
 
-  /** The piece has come to its end: what was left down is let go. Never throws. */
+  /** The piece is over: keys left down are released. Never throws. */
   leavePiece(): void {
     this.#guard.run(() => this.#ports.piece.release(this.#time.now()));
     this.#guard.settle();

@@ -6,9 +6,9 @@ export type { Action };
 
 /** A port to be played from. It need not be there yet: it is opened when it appears. */
 export interface InputConfig {
-  /** What the port is called; rules and outlets name the input by this. */
+  /** The name of the port; rules and outlets name the input by this. */
   readonly port: string;
-  /** Whether we make the port ourselves, for other programs to send to, rather than wait for one that is there. */
+  /** Whether to make the port, for other programs to send to, rather than wait for an existing one. */
   readonly virtual: boolean;
   /** How far the player's own pitch wheel reaches, in semitones. */
   readonly bendRange: number;
@@ -16,10 +16,9 @@ export interface InputConfig {
   readonly channels: readonly number[] | undefined;
 }
 
-/** A port to be played to, and how the pitch travels there. */
+/** A port to play to, and how it gets the pitch. */
 export interface OutletConfig {
   readonly port: string;
-  /** As of {@link InputConfig}. */
   readonly virtual: boolean;
   readonly kind: OutletChoice['kind'];
   /** Of the receiving synth, in semitones. `undefined` takes the default range of the kind. */
@@ -30,15 +29,15 @@ export interface OutletConfig {
   readonly members: number;
   /** For `multichannel`: the channels 0..15 to use, at least one. `undefined`: all but 9, which is percussion. */
   readonly channels: readonly number[] | undefined;
-  /** How long the tail of a released note is kept from being bent, in milliseconds. */
+  /** How long the tail of a released note is protected from bends, in milliseconds. */
   readonly releaseHoldMs: number;
-  /** What the messages travel over: a DIN cable carries 3125 bytes a second, anything else counts as fast. */
+  /** A DIN cable carries 3125 bytes a second, anything else counts as fast. */
   readonly wire: 'fast' | 'din';
   /** The inputs it plays, by the names of their ports. `undefined`: all. */
   readonly from: readonly string[] | undefined;
 }
 
-/** What a hand or foot does to ask for an action. The message that asks is not passed on. */
+/** A hand's or foot's trigger of an action. Its message is not passed on. */
 export interface Trigger {
   readonly kind: 'controller' | 'note' | 'program';
   /** The controller, key or program, 0..127. */
@@ -49,15 +48,15 @@ export interface Trigger {
   readonly input: string | undefined;
 }
 
-/** One action and what asks for it. No two rules of a session answer to the same message. */
+/** One action and its trigger. No two rules of a session match the same message. */
 export interface ActionRule {
   readonly on: Trigger;
   readonly action: Action;
-  /** The strategy to go to, for `strategy`; `undefined` for every other action. */
+  /** The strategy to change to, for `strategy`; `undefined` for every other action. */
   readonly strategy: Strategy | undefined;
 }
 
-/** Everything a live session is told before it plays. Frozen; a change makes a new one. */
+/** All settings of a live session. Frozen; a change makes a new one. */
 export interface LiveSettings {
   readonly tuner: TunerSettings;
   /** The leeway the player chose, in cents, for any strategy but `free`; `undefined`: the default of each. */
@@ -67,18 +66,17 @@ export interface LiveSettings {
   /** At least one; no two have the same port. */
   readonly outlets: readonly OutletConfig[];
   readonly actions: readonly ActionRule[];
-  /** How many messages within a second in one input mean that it hears itself: above that the rate fuse opens. */
+  /** Most messages within a second in one input: above that it receives its own output, and the rate fuse opens. */
   readonly fuse: number;
-  /** Whether clock, transport and SysEx pass. */
   readonly systemMessages: boolean;
-  /** The folder that takes are written to; `undefined`: none are. */
+  /** The folder for takes; `undefined`: none. */
   readonly takeDirectory: string | undefined;
 }
 
-/** What our own ports are called. */
+/** The name of ports this program makes. */
 export const DEFAULT_PORT = 'Leeway';
 
-/** An input nothing is said of: our own virtual port. */
+/** The default input: a virtual port. */
 export const DEFAULT_INPUT: InputConfig = Object.freeze({
   port: DEFAULT_PORT,
   virtual: true,
@@ -86,7 +84,7 @@ export const DEFAULT_INPUT: InputConfig = Object.freeze({
   channels: undefined,
 });
 
-/** An outlet nothing is said of: an MPE lower zone on our own virtual port. */
+/** The default outlet: an MPE lower zone on a virtual port. */
 export const DEFAULT_OUTLET: OutletConfig = Object.freeze({
   port: DEFAULT_PORT,
   virtual: true,
@@ -101,9 +99,8 @@ export const DEFAULT_OUTLET: OutletConfig = Object.freeze({
 });
 
 /**
- * The one place of a live session's default values; the settings file and the command line start from here.
- *
- * The fuse lies above what ten fingers on a controller with a sensor in each key send, and far below what a loop does.
+ * Default values of a live session; the settings file and the command line start from here. The fuse is above what ten
+ * fingers on a controller with a sensor in each key send, and far below a feedback loop.
  */
 export const DEFAULT_LIVE_SETTINGS: LiveSettings = Object.freeze({
   tuner: DEFAULT_SETTINGS,
@@ -118,7 +115,7 @@ export const DEFAULT_LIVE_SETTINGS: LiveSettings = Object.freeze({
 
 /**
  * A tuning under another strategy. The leeway follows the strategy, unless the player chose one.
- * @param leewayCents what the player chose, as in {@link LiveSettings}
+ * @param leewayCents the player's choice, as in {@link LiveSettings}
  * @example withStrategy(DEFAULT_SETTINGS, 'pull', undefined).leewayCents  // 2
  */
 export function withStrategy(
@@ -134,7 +131,7 @@ export function withStrategy(
   });
 }
 
-/** Whether two settings agree in all a settings file says beside the tuning. */
+/** Whether two settings agree in everything beside the tuning. */
 export function hasSameRoute(one: LiveSettings, other: LiveSettings): boolean {
   return toRoute(one) === toRoute(other);
 }

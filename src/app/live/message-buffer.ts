@@ -1,16 +1,16 @@
 import { dataLength, SYSEX, type TrackEvent } from '../../core/midi/index.js';
 
-/** Room to begin with, and at most: what a stuck disk may keep waiting before messages are dropped. */
+/** Room at first, and at most: what a stuck disk may delay before messages are dropped. */
 const FIRST_MESSAGES = 4096;
 const MOST_MESSAGES = 65_536;
 const FIRST_BYTES = 65_536;
 const MOST_BYTES = 4 * 2 ** 20;
 
 /**
- * Keeps messages with their times until they are written. What there is no room for is dropped, whole, and counted.
+ * Stores messages with their times until they are written. Those without room are dropped whole, and counted.
  *
- * Hot path: `channel` and `message` copy into room that is there already; they allocate only when it has to grow, which
- * happens a few times at most.
+ * Hot path: `channel` and `message` copy into existing room; they allocate only when it has to grow, a few times at
+ * most.
  *
  * @example
  * const buffer = new MessageBuffer(0);
@@ -19,13 +19,12 @@ const MOST_BYTES = 4 * 2 ** 20;
  */
 export class MessageBuffer {
   #times = new Float64Array(FIRST_MESSAGES);
-  /** Where each message ends in `#bytes`. */
   #ends = new Uint32Array(FIRST_MESSAGES);
   #bytes = new Uint8Array(FIRST_BYTES);
   #count = 0;
   #length = 0;
   #lastTick = 0;
-  /** Messages there was no room for, since the beginning. */
+  /** Messages dropped so far for lack of room. */
   dropped = 0;
 
   /** @param atMs when, in milliseconds; may go back, and counts as no later than what follows then */
@@ -47,8 +46,8 @@ export class MessageBuffer {
   }
 
   /**
-   * The messages since the last time, in order, as events of a track; the buffer is empty then. Their ticks never go
-   * back, from call to call either.
+   * Returns the messages since the last call, in order, as events of a track, and empties the buffer. Their ticks never
+   * go back, from call to call either.
    */
   empty(ticksPerMs: number): TrackEvent[] {
     const events: TrackEvent[] = [];
@@ -69,7 +68,7 @@ export class MessageBuffer {
     this.#ends[this.#count++] = this.#length;
   }
 
-  /** Counts the message as dropped if there is none. */
+  /** Whether there is room; if not, counts the message as dropped. */
   #hasRoom(length: number): boolean {
     if (this.#count < this.#times.length && this.#length + length <= this.#bytes.length) return true;
     if (this.#count === MOST_MESSAGES || this.#length + length > MOST_BYTES) {
@@ -97,7 +96,7 @@ export class MessageBuffer {
   }
 }
 
-/** Standard MIDI Files 1.0, MTrk events: a SysEx event leaves its F0 out, and all that isn't SysEx is escaped with F7. */
+/** Standard MIDI Files 1.0, MTrk events: a SysEx event omits its F0, and all that isn't SysEx is escaped with F7. */
 function toEvent(tick: number, bytes: Uint8Array): TrackEvent {
   const [status, data1, data2 = 0] = bytes;
   if (status < SYSEX) return { kind: 'channel', tick, status, data1, data2 };

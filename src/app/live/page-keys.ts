@@ -1,11 +1,8 @@
 import { CC, CONTROL_CHANGE, NOTE_OFF, NOTE_ON } from '../../core/midi/index.js';
 
-/** Release velocity of a key of the page. */
 const RELEASE_VELOCITY = 64;
-/** Channels of the page's input. */
 const CHANNELS = 16;
 
-/** A viewer's keyboard: what it holds. */
 interface Keyboard {
   readonly channel: number;
   readonly keys: Set<number>;
@@ -13,8 +10,8 @@ interface Keyboard {
 }
 
 /**
- * The keyboards of all who play on the page. Each has a channel of its own; beyond sixteen they share, and then a key or
- * pedal that two hold is let go when both have. What a viewer holds ends when it goes.
+ * The keyboards of all who play on the page. Each has a separate channel; beyond sixteen they share, and a key or pedal
+ * that two hold is released when both have. What a viewer holds ends when it goes.
  */
 export class PageKeys {
   readonly #play: (bytes: Uint8Array) => void;
@@ -27,7 +24,8 @@ export class PageKeys {
 
   press(viewer: number, key: number, velocity: number): void {
     const { channel, keys } = this.#keyboardOf(viewer);
-    // A key that is down already is struck anew: two note-ons would need two note-offs, and it comes up only once.
+    // A key already down is released and struck again: two note-ons would need two note-offs, and it comes up only
+    // once.
     if (keys.has(key) || this.#others(viewer, channel).some((one) => one.keys.has(key)))
       this.#play(Uint8Array.of(NOTE_OFF | channel, key, RELEASE_VELOCITY));
     keys.add(key);
@@ -49,7 +47,6 @@ export class PageKeys {
     this.#play(Uint8Array.of(CONTROL_CHANGE | keyboard.channel, CC.sustain, isDown ? 127 : 0));
   }
 
-  /** Lets go everything a viewer holds. */
   liftAll(viewer: number): void {
     const keyboard = this.#keyboards.get(viewer);
     if (keyboard === undefined) return;
@@ -57,13 +54,11 @@ export class PageKeys {
     this.sustain(viewer, false);
   }
 
-  /** A viewer has gone. */
   leave(viewer: number): void {
     this.liftAll(viewer);
     this.#keyboards.delete(viewer);
   }
 
-  /** Everybody has gone. */
   leaveAll(): void {
     for (const viewer of [...this.#keyboards.keys()]) this.leave(viewer);
   }
@@ -83,7 +78,7 @@ export class PageKeys {
       .map(([, one]) => one);
   }
 
-  /** The channel the fewest play on. */
+  /** The channel with the fewest players. */
   #freest(): number {
     const players = new Array<number>(CHANNELS).fill(0);
     for (const { channel } of this.#keyboards.values()) players[channel]++;

@@ -2,11 +2,11 @@ import type { PlayingState } from '../../core/monitor/index.js';
 import type { Piece } from '../../core/score/index.js';
 import type { Clock, Ticker } from '../../io/clock/index.js';
 
-/** How often it looks what is due, in milliseconds: far below what one hears as late. */
+/** Period of its timer, in milliseconds: far below audible lateness. */
 const TICK_MS = 4;
-/** A pass lasts at least this long, so that a loop of nothing doesn't go round without end. */
+/** Shortest pass, so that an empty loop doesn't run without pause. */
 const LEAST_LENGTH_MS = 250;
-/** Who comes later than this to what is due, from sleep perhaps, goes on from where it was. */
+/** If it is later than this, perhaps after sleep, it continues from where it was. */
 const MOST_LATE_MS = 1000;
 
 /** A piece with its name. */
@@ -14,17 +14,17 @@ export interface NamedPiece extends Piece {
   readonly name: string;
 }
 
-/** Where a piece goes, and who is told of it. */
+/** Receives a piece and its state. */
 export interface PieceStage {
   /** Takes a whole channel message, at once. */
   readonly play: (bytes: Uint8Array) => void;
-  /** Everything the piece still holds is to be let go. */
-  readonly letGo: () => void;
-  /** The state of playing, whenever it isn't what follows from the one before; `null` in silence. */
+  /** Everything the piece still holds is to be released. */
+  readonly release: () => void;
+  /** The state of playing, whenever it doesn't follow from the one before; `null` in silence. */
   readonly tell: (playing: PlayingState | null) => void;
 }
 
-/** Plays one piece at a time into a session, in time, at any tempo, round and round if asked to. */
+/** Plays one piece at a time into a session, in time, at any tempo, in a loop on request. */
 export class PiecePlayer {
   readonly #clock: Clock;
   readonly #stage: PieceStage;
@@ -41,7 +41,6 @@ export class PiecePlayer {
     this.#stage = stage;
   }
 
-  /** The name of the piece that plays. */
   get name(): string | undefined {
     return this.#piece?.name;
   }
@@ -61,13 +60,13 @@ export class PiecePlayer {
     this.#tick();
   }
 
-  /** Everything it holds is let go. Does nothing in silence. */
+  /** Releases everything it holds. Does nothing in silence. */
   stop(): void {
     if (this.#piece === undefined) return;
     this.#piece = undefined;
     this.#ticker?.stop();
     this.#ticker = undefined;
-    this.#stage.letGo();
+    this.#stage.release();
     this.#stage.tell(null);
   }
 
@@ -108,7 +107,7 @@ export class PiecePlayer {
       this.stop();
       return;
     }
-    this.#stage.letGo();
+    this.#stage.release();
     this.#next = 0;
     this.#startMs += toLength(piece) / this.#tempo;
     this.#pass = { n: this.#pass.n + 1, atMs: nowMs };

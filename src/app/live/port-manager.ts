@@ -20,25 +20,22 @@ export interface PortManagerHooks {
   /** The session's time, in milliseconds; never goes back. */
   readonly now: () => number;
   readonly inputSession: InputSession;
-  /** Bytes came in, straight from the driver. */
   readonly received: (input: LiveInput, bytes: Uint8Array) => void;
-  /** The port of an input is gone. */
   readonly lost: (input: LiveInput) => void;
-  /** Told every message that went out by the port of this name; the bytes are reused. */
+  /** Called with every message sent by the port of this name; the bytes are reused. */
   readonly onSent: ((port: string, bytes: Uint8Array) => void) | undefined;
-  /** An outlet was connected: what its port refused is to be looked at. */
+  /** An outlet was connected: check what its port refused. */
   readonly connected: () => void;
   readonly tell: (event: SessionEvent) => void;
-  /** Told how the first outlet sends its notes. */
   readonly routing?: RoutingListener | undefined;
 }
 
-/** The input that has no port: what is played on the page. It plays every outlet. */
+/** The input without a port: the page. It plays every outlet. */
 const PAGE: InputConfig = Object.freeze({ ...DEFAULT_INPUT, port: 'Page', virtual: false });
 
 /**
- * The input of the piece that Leeway plays itself: no channel of it is anybody's but the piece's. Its percussion has no
- * pitch to tune, and goes out unchanged where the outlet leaves its channel alone.
+ * The input of the playing piece: its channels are the piece's alone. Its percussion has no pitch to tune, and passes
+ * unchanged where the outlet doesn't use its channel.
  */
 const PIECE: InputConfig = Object.freeze({
   ...PAGE,
@@ -47,8 +44,8 @@ const PIECE: InputConfig = Object.freeze({
 });
 
 /**
- * The inputs and outlets of a session, and the ports under them as they come and go. A port that is wanted as before
- * stays open when the settings change.
+ * The inputs and outlets of a session, and their ports as they come and go. A port wanted before stays open when the
+ * settings change.
  */
 export class PortManager {
   readonly #hooks: PortManagerHooks;
@@ -57,7 +54,6 @@ export class PortManager {
   #wanted: WantedPorts;
   #inputs: readonly LiveInput[] = [];
   #outlets: readonly LiveOutlet[] = [];
-  /** By input: what the line plays. */
   #outletsByInput: readonly (readonly Outlet[])[] = [];
 
   constructor(settings: LiveSettings, ports: PortSystem, hooks: PortManagerHooks) {
@@ -84,12 +80,11 @@ export class PortManager {
     return this.#outlets;
   }
 
-  /** The ports of the settings, in their order. */
   get wanted(): WantedPorts {
     return this.#wanted;
   }
 
-  /** What the line plays for a part. Hot path. */
+  /** The outlets of a part. Hot path. */
   outletsOf(part: number): readonly Outlet[] {
     return this.#outletsByInput[toInputIndex(part)] ?? NOTHING;
   }
@@ -98,7 +93,6 @@ export class PortManager {
     return this.#reconnector.placeOf(port) !== undefined;
   }
 
-  /** Looks which ports came or went. */
   look(): void {
     this.#reconnector.look(this.#hooks.now());
   }
@@ -110,7 +104,7 @@ export class PortManager {
     for (const outlet of this.#outlets) outlet.sink.link = undefined;
   }
 
-  /** Other settings, in silence. */
+  /** Applies other settings, in silence. */
   rebuild(settings: LiveSettings): void {
     this.#wanted = toWantedPorts(settings, this.#wanted);
     for (const port of [...this.#links.keys()])
@@ -119,7 +113,7 @@ export class PortManager {
     this.#reconnector.want(this.#wanted.all);
   }
 
-  /** The port of an outlet doesn't take messages: closes it, to be tried again after a while. */
+  /** The port of an outlet takes no messages: closes it, and tries again after a while. */
   giveUp(outlet: LiveOutlet, refusal: LeewayError): void {
     const port = this.#wanted.outlets[this.#outlets.indexOf(outlet)];
     this.#links.delete(port);
@@ -156,7 +150,7 @@ export class PortManager {
     };
   }
 
-  /** Inputs and outlets as the settings say; a link that is open goes over to its new outlet. */
+  /** Makes inputs and outlets by the settings; an open link passes to its new outlet. */
   #build({ inputs, outlets, actions, fuse }: LiveSettings): void {
     const { onSent, routing, inputSession } = this.#hooks;
     this.#outlets = outlets.map((config, i) => {
@@ -191,7 +185,7 @@ export interface WantedPorts {
 }
 
 /**
- * The ports the settings want. A port that was wanted before is the same object again, so that it can stay open.
+ * The ports the settings want. A port wanted before is the same object again, so that it can stay open.
  * @param before the ports wanted so far
  */
 export function toWantedPorts(settings: LiveSettings, before?: WantedPorts): WantedPorts {

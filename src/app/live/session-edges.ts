@@ -4,21 +4,20 @@ import type { PortSystem } from '../../io/ports/index.js';
 import type { InputListener } from './live-input.js';
 import type { SessionEvent } from './session-event.js';
 
-/** What a session needs of the world. */
+/** What a session needs from outside. */
 export interface SessionEdges {
   readonly ports: PortSystem;
-  /** Milliseconds, with fractions, from any start; should it go back, time stands still for the session. */
+  /** Milliseconds, with fractions, from any start; if it goes back, the session's time stops until it catches up. */
   readonly now: () => number;
-  /** Told what people should know. Called off the note path only where it can't be helped, so keep it short. */
+  /** Notifies people. Called on the note path only where unavoidable, so it must be short. */
   readonly tell: (event: SessionEvent) => void;
-  /** Something is to be done in time: call `tick` every few milliseconds from now on, until `needsTick` is false. */
+  /** Something will be due: call `tick` every few milliseconds from now on, until `needsTick` is false. */
   readonly wake: () => void;
-  /** Told what happens to the tuner and what it decides. */
   readonly listener?: LineListener;
-  /** Told on which channel the first outlet sends a note, and every bend of it. On the note path; keep it short. */
+  /** Receives the channel of each note of the first outlet, and its bends. On the note path; it must be short. */
   readonly routing?: RoutingListener | undefined;
-  /** All that comes in, tuned or not, actions and what a fuse holds back included. For takes. */
+  /** Receives all input, tuned or not, actions and what a fuse blocks included. For takes. */
   readonly inputListener?: InputListener;
-  /** Told every message that went out, just after, with the name of its port. The bytes are reused: copy them. */
+  /** Called with every sent message, just after, and the name of its port. The bytes are reused: copy them. */
   readonly onSent?: (port: string, bytes: Uint8Array) => void;
 }

@@ -6,7 +6,7 @@ import type { Action, LiveSettings } from './live-settings.js';
 /** Why everything was silenced. */
 export type DrainCause = 'start' | 'stop' | 'panic' | 'settings' | 'fuse' | 'fault';
 
-/** Something people should know of a session, as data: the words are the command line's and the page's. */
+/** Something people should know of a session, as data: the command line and the page have the words. */
 export type SessionEvent =
   | { readonly kind: 'opened'; readonly port: WantedPort; readonly place: PortPlace }
   | { readonly kind: 'lost'; readonly port: WantedPort; readonly place: PortPlace }
@@ -14,7 +14,7 @@ export type SessionEvent =
   | { readonly kind: 'drained'; readonly cause: DrainCause }
   /** An outlet's port refused a message, and everything on it was silenced and set up again. */
   | { readonly kind: 'mended'; readonly port: string; readonly error: LeewayError | undefined }
-  /** An input sent more than any player could, and is deaf until the fuse is closed. */
+  /** An input sent more than any player could, and is ignored until the fuse is closed. */
   | { readonly kind: 'fuse-open'; readonly input: string; readonly most: number }
   | { readonly kind: 'fuse-closed'; readonly input: string }
   | { readonly kind: 'acted'; readonly action: Action }
@@ -27,14 +27,14 @@ export type SessionEvent =
       readonly kind: 'take-ended';
       readonly folder: string;
       readonly messages: number;
-      /** What memory had no room for while the disk was too slow. */
+      /** What was dropped while the disk was too slow. */
       readonly dropped: number;
     }
-  /** The first time memory had no room for a message: the take has a gap. */
+  /** The first message was dropped: the take has a gap. */
   | { readonly kind: 'take-gap'; readonly folder: string }
-  /** The take is over, since it can't be written; playing goes on. */
+  /** The take is over, since it can't be written; playing continues. */
   | { readonly kind: 'take-failed'; readonly error: LeewayError }
-  /** The settings now name another folder for takes, which counts from the next start. */
+  /** The settings name another folder for takes, used from the next start. */
   | { readonly kind: 'take-later'; readonly directory: string | undefined }
-  /** A fault of our own on the note path; everything was silenced. */
+  /** A fault of this program on the note path; everything was silenced. */
   | { readonly kind: 'fault'; readonly error: unknown };

@@ -2,8 +2,7 @@ import type { Clock, Ticker } from '../../io/clock/index.js';
 import { type LiveSession, LOOK_MS, TICK_MS } from './live-session.js';
 
 /**
- * Gives a session its time: looks at the ports every quarter of a second, and a steady tick while it
- * needs one.
+ * Drives a session: checks the ports every quarter of a second, and ticks steadily while it needs that.
  *
  * @example
  * const owner = new SessionTimer(clock);
@@ -22,7 +21,7 @@ export class SessionTimer {
     this.#clock = clock;
   }
 
-  /** The session asks for ticks. */
+  /** Starts ticks, on the session's request. */
   readonly wake = (): void => {
     if (this.#ticking === undefined) this.#startTicking();
   };

@@ -5,20 +5,17 @@ import { GrowingMidiFile, type OpenNew, removeLeftovers } from '../../io/files/i
 import { LeewayError } from '../../io/leeway-error.js';
 import { MessageBuffer } from './message-buffer.js';
 
-/** What the folders of takes are called. */
 const NAME = /^\d{4}-\d\d-\d\d \d\d-\d\d-\d\d( \d+)?$/;
 
-/** How many takes of one second there may be. */
+/** Most takes of one second. */
 const MOST_OF_A_SECOND = 100;
 
-/** What a file's name shows of a port's. */
+/** Most characters of a port's name in a file name. */
 const MOST_LETTERS = 60;
 
 /**
- * Makes the folder of a take, named by its date and time, inside `directory`, which is made if it is missing. A folder
- * that is there already is left alone: the next one is called `… 2`.
- *
- * Throws a LeewayError: FOLDER_FAILED.
+ * Makes the folder of a take, named by its date and time, inside `directory`, which is made if it is missing. An
+ * existing folder is left alone: the next one is called `… 2`. Throws a LeewayError: FOLDER_FAILED.
  * @param startedAt local time counts
  * @returns its path
  * @example await makeTakeFolder('takes', new Date(2026, 2, 1, 20, 15, 9))  // 'takes/2026-03-01 20-15-09'
@@ -51,9 +48,8 @@ export async function makeTakeFolder(directory: string, startedAt: Date): Promis
 }
 
 /**
- * Removes from the takes in `directory` what killed programs have left of files they were just putting in place (no take
- * needs them: what they were to replace stands there), as {@link removeLeftovers} does. Other folders are left alone. Never
- * rejects.
+ * Removes from the takes in `directory` the temporary files of killed programs, which no take needs, as {@link
+ * removeLeftovers} does. Other folders are left alone. Never rejects.
  */
 export async function clearTakes(directory: string): Promise<void> {
   const entries = await readdir(directory, { withFileTypes: true }).catch(() => []);
@@ -62,7 +58,7 @@ export async function clearTakes(directory: string): Promise<void> {
 }
 
 /**
- * The name of a port's file in a take: what every system takes for a file name, and different for each number.
+ * The name of a port's file in a take: valid on every system, and different for each number.
  * @param number counted from 1, inputs and outlets apart
  * @example toTakeFileName('in', 1, 'Stage Piano: MIDI 1')  // 'in-1 Stage Piano_ MIDI 1.mid'
  */
@@ -82,13 +78,11 @@ export const TAKE_TICKS_PER_MS = 20;
 const DIVISION: Division = { kind: 'ppq', ticksPerQuarter: 10_000 };
 const TEMPO = Uint8Array.of(0x07, 0xa1, 0x20); // 500 000 µs a quarter note
 
-/** What goes through one port during a take, and the file it is written to. */
+/** The messages of one port during a take, and their file. */
 export class TakeFile {
   readonly direction: 'in' | 'out';
   readonly port: string;
-  /** Its name in the folder of the take. */
   readonly name: string;
-  /** What is still to be written. */
   readonly buffer = new MessageBuffer();
   messages = 0;
   #file: GrowingMidiFile | undefined;
@@ -107,12 +101,12 @@ export class TakeFile {
     this.messages += events.length;
   }
 
-  /** Nothing more comes; the file is written anew, without the seams. Rejects with a LeewayError. */
+  /** Writes the whole file again, without the seams. Nothing may be added after. Rejects with a LeewayError. */
   async finish(): Promise<void> {
     await this.#file?.finish();
   }
 
-  /** Nothing more comes; what is there stays. */
+  /** Stops writing; what is there stays. */
   async abandon(): Promise<void> {
     await this.#file?.abandon();
   }

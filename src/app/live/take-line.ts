@@ -7,11 +7,11 @@ import { toLiveJson } from './live-json.js';
 import type { SessionEvent } from './session-event.js';
 
 /**
- * A line of a take's ledger, as an object to be written as JSON: an entry of the books, or something that happened to the
- * session. Cents are exact as far as a double is, ratios without end.
+ * A line of a take's ledger, as an object to be written as JSON: a ledger entry or an event of the session. Cents are
+ * exact as far as a double is, ratios without end.
  *
  * @param startMs when the take began: times in the line count from there
- * @param inputs  the session's inputs by name, for what a part is
+ * @param inputs  the session's inputs by name, to name parts
  * @example toTakeLine(31_000, entry, 1000, ['Keys']);  // atMs 30000, kind 'return', key 62, ratio '80/81', cents -21.506
  */
 export function toTakeLine(
@@ -50,7 +50,7 @@ export function toTakeLine(
     case 'fault':
       return { ...head, message: what.error instanceof Error ? what.error.message : String(what.error) };
     default:
-      // All that is left is made of words and numbers.
+      // The rest consists of words and numbers.
       return { ...head, ...what };
   }
 }
@@ -63,7 +63,7 @@ function toPort({ direction, name }: WantedPort): { direction: string; port: str
   return { direction, port: name };
 }
 
-/** Milliseconds since the take began, to a thousandth. What began before it counts from its start. */
+/** Milliseconds since the take began, to a thousandth. Earlier times count as its start. */
 function toTime(ms: number, startMs: number): number {
   return Math.max(0, Number((ms - startMs).toFixed(3)));
 }

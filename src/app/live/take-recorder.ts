@@ -12,31 +12,30 @@ import type { SessionEvent } from './session-event.js';
 import { clearTakes, makeTakeFolder, TAKE_TICKS_PER_MS, TakeFile } from './take-folder.js';
 import { toTakeLine } from './take-line.js';
 
-/** How often what was played is written, in milliseconds: a quarter of what a take may lose to a kill. */
+/** How often played messages are written, in milliseconds: a quarter of what a take may lose to a kill. */
 export const TAKE_FLUSH_MS = 250;
 
-/** Lines of the ledger kept while they can't be written; more are dropped, and counted. */
+/** Most ledger lines stored while they can't be written; more are dropped, and counted. */
 const MOST_LINES = 20_000;
 
-/** Grows when a field of the ledger's lines changes its meaning or goes; new fields may come without. */
+/** Increases when a field of the ledger's lines changes its meaning or is removed, not when one is added. */
 const TAKE_VERSION = 1;
 
-/** What a recorder needs of the world. */
+/** What a recorder needs from outside. */
 export interface TakeEdges {
   readonly clock: Clock;
-  /** Told when the take begins, ends, fails or has a gap. */
+  /** Called when the take begins, ends, fails or has a gap. */
   readonly tell: (event: SessionEvent) => void;
-  /** How its files are opened; for tests. */
   readonly openNew?: OpenNew;
 }
 
 /**
- * Records a live session: one MIDI file for all that comes in by an input, as it came, one for all that goes out by an
- * outlet, and `ledger.jsonl`, in a new folder.
+ * Records a live session in a new folder: one MIDI file for each input, unchanged, one for each outlet, and
+ * `ledger.jsonl`.
  *
- * On the note path it only copies into memory; every quarter of a second that goes to the files, in turns of their own.
- * So what was played a second ago is on disk, whatever happens to the program. If a file can't be written the take ends, is
- * told, and the session plays on.
+ * On the note path it only copies into memory; every quarter of a second, off the path, that is written to the files.
+ * So what was played a second ago is on disk, whatever happens to the program. If a file can't be written the take ends
+ * and is reported, and the session plays on.
  *
  * @example
  * const take = new TakeRecorder('takes', settings, new Date(), { clock, tell });
@@ -45,7 +44,7 @@ export interface TakeEdges {
  * await take.stop();  // after the session
  */
 export class TakeRecorder {
-  /** What the session is to tell it. Its events it is told by `note`. */
+  /** The session's notifications for it. Events come by `note`. */
   readonly edges: Required<Pick<SessionEdges, 'listener' | 'inputListener' | 'onSent'>>;
   readonly #directory: string;
   readonly #startedAt: Date;
@@ -59,12 +58,14 @@ export class TakeRecorder {
   #ledgerBytes = 0;
   #lines: { readonly atMs: number; readonly what: LedgerEntry | SessionEvent }[] = [];
   #droppedLines = 0;
-  #isGapTold = false;
+  #isGapReported = false;
   #ticker: Ticker | undefined;
   #writing: Promise<void> | undefined;
   #clearing: Promise<void> | undefined;
 
-  /** @param startedAt what its folder is named by */
+  /**
+   * @param startedAt the name of its folder
+   */
   constructor(directory: string, settings: LiveSettings, startedAt: Date, edges: TakeEdges) {
     this.#directory = directory;
     this.#settings = settings;
@@ -77,12 +78,11 @@ export class TakeRecorder {
     };
   }
 
-  /** Whether it records. */
   get isOn(): boolean {
     return this.#isOn;
   }
 
-  /** Messages and lines that there was no room for in memory, because the disk was too slow. */
+  /** Messages and lines dropped because the disk was too slow. */
   get dropped(): number {
     let sum = this.#droppedLines;
     for (const { buffer } of this.#files.values()) sum += buffer.dropped;
@@ -90,8 +90,8 @@ export class TakeRecorder {
   }
 
   /**
-   * Makes the folder and its files. Never rejects: what goes wrong is told, and nothing is recorded then. What killed
-   * programs have left in earlier takes is cleared away meanwhile.
+   * Makes the folder and its files. Never rejects: failures are reported, and then nothing is recorded. Leftovers of
+   * killed programs in earlier takes are removed meanwhile.
    */
   async start(): Promise<void> {
     const { clock, openNew, tell } = this.#edges;
@@ -119,7 +119,6 @@ export class TakeRecorder {
     this.#ticker = clock.every(TAKE_FLUSH_MS, () => void this.flush());
   }
 
-  /** Something happened to the session. */
   note(event: SessionEvent): void {
     if (!this.#isOn) return;
     this.#keep(this.#edges.clock.now(), event);
@@ -128,7 +127,7 @@ export class TakeRecorder {
     this.#addFiles();
   }
 
-  /** Writes what has come so far. Does nothing new while it is at it. Never rejects. */
+  /** Writes what has come so far, unless it is writing already. Never rejects. */
   flush(): Promise<void> {
     if (!this.#isOn) return Promise.resolve();
     this.#writing ??= this.#write()
@@ -139,7 +138,7 @@ export class TakeRecorder {
     return this.#writing;
   }
 
-  /** Writes the rest and closes everything, without the seams a file has that grew. Never rejects. */
+  /** Writes the rest and closes everything, without the seams of a growing file. Never rejects. */
   async stop(): Promise<void> {
     this.#ticker?.stop();
     await this.#clearing;
@@ -185,7 +184,7 @@ export class TakeRecorder {
     else this.#droppedLines++;
   }
 
-  /** The file of a port; a port that is new gets one. */
+  /** The file of a port; a new port gets one. */
   #fileOf(direction: TakeFile['direction'], port: string): TakeFile {
     const key = direction + port;
     const known = this.#files.get(key);
@@ -197,7 +196,7 @@ export class TakeRecorder {
     return file;
   }
 
-  /** A file for every port of the settings, whether anything goes through it or not. */
+  /** Makes a file for every port of the settings, whether it is used or not. */
   #addFiles(): void {
     for (const { port } of this.#settings.inputs) this.#fileOf('in', port);
     for (const { port } of this.#settings.outlets) this.#fileOf('out', port);
@@ -208,8 +207,8 @@ export class TakeRecorder {
     const lines = this.#lines.splice(0);
     await this.#writeLines(lines.map(({ atMs, what }) => toTakeLine(atMs, what, this.#startMs, inputs)));
     for (const file of [...this.#files.values()]) await file.write(this.#folder, this.#edges.openNew);
-    if (this.#isGapTold || this.dropped === 0) return;
-    this.#isGapTold = true;
+    if (this.#isGapReported || this.dropped === 0) return;
+    this.#isGapReported = true;
     this.#edges.tell({ kind: 'take-gap', folder: this.#folder });
   }
 
@@ -222,7 +221,7 @@ export class TakeRecorder {
     this.#ledgerBytes += bytes.length;
   }
 
-  /** The take is over; what was written stays. */
+  /** Ends the take; what was written stays. */
   async #fail(cause: unknown): Promise<void> {
     this.#isOn = false;
     this.#ticker?.stop();

@@ -1,27 +1,27 @@
 import { ratio, toDeviationCents } from '../../core/theory/index.js';
 import type { LiveOutlet } from './live-outlet.js';
 
-/** One note of a tone: the key that is sent, and the pitch it is to have, 6900 being A = 440 Hz. */
+/** One note of a tone: the key that is sent, and its wanted pitch, 6900 being A = 440 Hz. */
 export interface ToneNote {
   readonly key: number;
   readonly cents: number;
 }
 
-/** Something to listen to: its notes come in one after the other, sound together, and end together. */
+/** Something to listen to: its notes start one after the other, sound together, and end together. */
 export interface Tone {
   readonly kind: 'note' | 'third' | 'fifth' | 'unison';
   readonly notes: readonly ToneNote[];
   readonly velocity: number;
 }
 
-/** Middle C, and what is heard over it. */
+/** Middle C, and the key over it. */
 const BASS = 60;
 const bass: ToneNote = { key: BASS, cents: 100 * BASS };
 
 /**
- * What shows by ear whether a synth bends as far as it is told to: over a note a just major third and a just fifth, which
- * stand still only if they are pure, and a unison of two keys, one of them bent down a semitone, which beats unless the
- * bend is right to a cent. The first is soft, since nobody knows yet how loud the synth is.
+ * Tones that let one hear whether a synth bends as far as it should. Over a note a just major third and a just fifth,
+ * which beat unless they are pure. Then a unison of two keys, one of them bent down a semitone, which beats unless the
+ * bend is right to a cent. The first is soft, since the loudness of the synth is unknown.
  */
 export const TONES: readonly Tone[] = [
   { kind: 'note', notes: [bass], velocity: 24 },
@@ -30,27 +30,27 @@ export const TONES: readonly Tone[] = [
   { kind: 'unison', notes: [bass, { key: BASS + 1, cents: bass.cents }], velocity: 40 },
 ];
 
-/** A receiver takes a moment to set itself up. */
+/** A receiver needs a moment to set itself up. */
 const SET_UP_MS = 300;
-/** Before the next note of a tone comes in; while all sound, several seconds for a slow beat; and between tones. */
+/** Pauses: before the next note of a tone, while all sound (several seconds for a slow beat), and between tones. */
 const ALONE_MS = 2000;
 const TOGETHER_MS = 7000;
 const REST_MS = 1000;
 
-/** What playing tones needs of the world. */
+/** What playing tones needs from outside. */
 export interface ToneEdges {
   readonly now: () => number;
-  /** Waits; comes back at once when it is over. */
+  /** Waits; returns at once when it is over. */
   readonly wait: (ms: number) => Promise<void>;
   readonly isOver: () => boolean;
-  /** Told just before a tone, for people to know what they will hear. */
+  /** Called just before a tone, to announce it. */
   readonly before: (tone: Tone) => void;
-  /** Throws if the port can't be heard any more. */
+  /** Throws if the port no longer works. */
   readonly check: () => void;
 }
 
 /**
- * Plays {@link TONES} again and again through an outlet that is connected, until it is over. Whatever ends it, it leaves
+ * Plays {@link TONES} again and again through a connected outlet, until it is over. Whatever ends it, it leaves
  * silence.
  */
 export async function playTones(

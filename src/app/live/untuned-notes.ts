@@ -2,17 +2,14 @@ import { CC, CONTROL_CHANGE, HOLDING_PEDALS, isNoteOff, isNoteOn, NOTE_OFF } fro
 
 /** Release velocity of a note-off nobody played. */
 const NO_RELEASE_VELOCITY = 64;
-/** Note-ons of a key that are counted at most. */
+/** Most note-ons counted for a key. */
 const MOST = 255;
 
-/** Called with a channel message. */
 type Send = (status: number, data1: number, data2: number) => void;
 
 /**
- * What is held down on channels that aren't tuned, whose messages pass as they came and which no outlet knows of: keys, and
- * pedals that hold notes whose keys are up.
- *
- * Hot path: `track` allocates nothing.
+ * What is held on untuned channels, whose messages pass unchanged and which no outlet knows of: keys, and pedals that
+ * hold notes whose keys are up. Hot path: `track` allocates nothing.
  *
  * @example
  * const untuned = new UntunedNotes();
@@ -21,17 +18,16 @@ type Send = (status: number, data1: number, data2: number) => void;
  * sink.sent  // ['89 24 40']
  */
 export class UntunedNotes {
-  /** By channel and key: note-ons that had no note-off yet. Some receivers want one for each. */
+  /** By channel and key: note-ons without a note-off yet. Some receivers want one for each. */
   readonly #keys = new Uint8Array(16 * 128);
   /** By channel: a bit for each pedal that is down. */
   readonly #pedals = new Uint8Array(16);
 
-  /** Whether anything was ever pressed since all was let go. */
+  /** Whether anything was pressed since everything was released. */
   #isTouched = false;
   /** A bit for each channel on which anything was ever pressed. */
   #channels = 0;
 
-  /** A channel message passed. */
   track(status: number, data1: number, data2: number): void {
     const channel = status & 0x0f;
     const slot = (channel << 7) | data1;
@@ -52,8 +48,8 @@ export class UntunedNotes {
   }
 
   /**
-   * Silences every channel on which anything was ever pressed: for a receiver whose cable was pulled, and which may sound on
-   * what was let go meanwhile.
+   * Silences every channel on which anything was ever pressed: for a receiver whose cable was pulled, and which may
+   * still sound what was released meanwhile.
    */
   silence(send: Send): void {
     for (let channel = 0; channel < 16; channel++) {
@@ -69,7 +65,7 @@ export class UntunedNotes {
     this.#channels |= 1 << channel;
   }
 
-  /** Ends all of it: note-offs, then the pedals. */
+  /** Releases all of it: note-offs, then the pedals. */
   release(send: Send): void {
     if (!this.#isTouched) return;
     this.#isTouched = false;

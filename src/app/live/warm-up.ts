@@ -2,14 +2,14 @@ import type { InputLink, OutputLink, PortPlace, PortSystem } from '../../io/port
 import { LiveSession } from './live-session.js';
 import type { LiveSettings } from './live-settings.js';
 
-/** Chords gone through, often enough for the compiler to have seen everything a performance does. */
+/** How many chords, enough for the compiler to have seen everything a performance does. */
 const CHORDS = 400;
 const ROOTS = [0, 5, 7, 2, 9, 4];
 const CHORD = [36, 48, 55, 60, 64, 67, 70];
 
 /**
- * Plays a few hundred chords that nobody hears, so that the first notes of a performance are as quick as the later ones:
- * code that has hardly run yet is several times slower. Takes a fraction of a second, and leaves nothing behind.
+ * Plays a few hundred chords to nowhere, so that the first notes of a performance are as fast as later ones: code that
+ * has hardly run yet is several times slower. Takes a fraction of a second, and leaves nothing behind.
  *
  * @param settings of the session that is about to begin
  * @returns how many messages its outlets sent to nowhere
@@ -43,7 +43,7 @@ export function warmUp(settings: LiveSettings): number {
   return session.outlets.reduce((sum, { sink }) => sum + sink.sentMessages, 0);
 }
 
-/** Ports under the names that are wanted, from which nothing comes and to which nothing goes. */
+/** Ports under the wanted names that receive and send nothing. */
 function toNowhere({ outlets }: LiveSettings): PortSystem {
   const toInput = ({ name }: PortPlace): InputLink => {
     const place = { name, occurrence: 1 };

@@ -5,25 +5,25 @@ import {
   type SheetColumn,
   type SheetHeads,
   type SheetNote,
-  tellFound,
+  toFoundWords,
 } from '../../core/sheet/index.js';
 import { formatPower } from '../../core/theory/index.js';
 import { formatSigned } from '../../core/words/index.js';
 import { toStandalonePage } from '../standalone-page.js';
 import { DEFAULT_PAPER, type SheetPaper, toSheetStyle, toSheetWidth } from './sheet-style.js';
 
-/** A passage with what is written over it. */
+/** A passage with its title and heading. */
 export interface SheetPiece {
   readonly passage: Passage;
   readonly heads: SheetHeads;
 }
 
 /**
- * A lecture sheet as one page to be printed: no script, nothing loaded from anywhere. It breaks between systems; all of
- * it is told in a table as well.
+ * A lecture sheet as one page to be printed: no script, nothing loaded from elsewhere. It breaks between systems; a
+ * table has all of it too.
  *
  * @param pieces at least one; each begins a sheet of paper
- * @param paper  what it is to be printed on
+ * @param paper  the paper it is printed on
  */
 export function toSheetPage(
   title: string,
@@ -41,17 +41,17 @@ function toSection({ passage, heads }: SheetPiece, paper: SheetPaper): string {
   const sheetWidth = toSheetWidth(paper);
   const leastWidth = paper.isPortrait ? sheetWidth : LEAST_WIDTH;
   const legendWidth = paper.isPortrait ? 2 * LEGEND_WIDTH : LEGEND_WIDTH;
-  const { systems, walks, legend } = drawParts(passage, legendWidth, sheetWidth);
-  const { figure, title, lines, moved, way } = tellFound(passage);
+  const { systems, paths, legend } = drawParts(passage, legendWidth, sheetWidth);
+  const { figure, title, lines, moved, way } = toFoundWords(passage);
   const isLong =
     moved.length + way.length > MOST_BESIDE ||
-    walks.length > 1 ||
-    walks[0].drawing.width > SHARE_BESIDE * sheetWidth;
-  // In portrait there is no room for the legend beside a walk.
+    paths.length > 1 ||
+    paths[0].drawing.width > SHARE_BESIDE * sheetWidth;
+  // In portrait there is no room for the legend beside a path.
   const isAcross = paper.isPortrait && !isLong;
   const widest = Math.max(...systems.map(({ drawing }) => drawing.width));
   const figures = systems.map(({ drawing, first, last }) =>
-    // What is narrower than the widest system stays in scale with it.
+    // Systems narrower than the widest one have its scale.
     toFigure(
       formatDrawing(
         drawing,
@@ -60,11 +60,11 @@ function toSection({ passage, heads }: SheetPiece, paper: SheetPaper): string {
       ),
     ),
   );
-  const maps = walks.map(({ walk, drawing }) =>
+  const maps = paths.map(({ path, drawing }) =>
     toFigure(
       formatDrawing(
         drawing,
-        `The walk on the lattice, ${toRange('chord', walk.firstChord, walk.lastChord)}`,
+        `The walk on the lattice, ${toRange('chord', path.firstChord, path.lastChord)}`,
         `role="img" width="${Math.round(drawing.width)}"`,
       ),
     ),
@@ -96,18 +96,17 @@ ${toTable(passage)}
 </article>`;
 }
 
-/** On portrait paper, a wider walk or a longer list has the whole width. */
+/** On portrait paper, a wider path or a longer list has the whole width. */
 const SHARE_BESIDE = 0.6;
 const MOST_BESIDE = 8;
 
-/** The legend stands under what was found. */
 const LEGEND_WIDTH = 370;
 
 function toList(lines: readonly string[]): string {
   return lines.length === 0 ? '' : `<ul>${lines.map((line) => `<li>${escapeText(line)}</li>`).join('')}</ul>`;
 }
 
-/** Narrower passages aren't blown up to the whole width in landscape. In portrait the room is below. */
+/** Narrower passages aren't enlarged to the whole width in landscape. In portrait the room is below. */
 const LEAST_WIDTH = 760;
 
 function toFigure(svg: string): string {

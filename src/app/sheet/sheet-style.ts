@@ -1,9 +1,9 @@
 import { SHEET_WIDTH } from '../../core/sheet/index.js';
 
-/** What stands beside a sheet on a screen. */
+/** Margins and borders beside a sheet on a screen, in pixels. */
 const EDGE = 60;
 
-/** Where paper is narrow, what was found on a long walk stands below it. */
+/** Where paper is narrow, the comma found on a long path is below it. */
 const PORTRAIT = `  .long { display: block; }
   .long .walk { max-width: none; }
   .long .walk figure { display: inline-block; max-width: 100%; vertical-align: top; margin-right: 16px; }
@@ -11,7 +11,7 @@ const PORTRAIT = `  .long { display: block; }
   .legend svg { width: 580px; }
 `;
 
-/** How a sheet looks on a screen and on paper: black on white, broken only between systems. */
+/** The style of a sheet on a screen and on paper: black on white, broken only between systems. */
 export function toSheetStyle(paper: SheetPaper): string {
   return `
 :root { color-scheme: light; }
@@ -63,40 +63,49 @@ const SIZES = {
   letter: { name: 'letter', across: 215.9, down: 279.4 },
 } as const;
 
-/** What paper is called where it is chosen. */
+/** The name of a paper size in options. */
 export type PaperSize = keyof typeof SIZES;
 
-/** Every size there is. */
+/** Every size of paper. */
 export const PAPER_SIZES = Object.keys(SIZES) as PaperSize[];
 
-/** What a sheet is printed on. */
+/** The paper of a sheet. */
 export interface SheetPaper {
   readonly size: PaperSize;
-  /** Standing, higher than wide; else it lies. */
+  /** Portrait, higher than wide; else landscape. */
   readonly isPortrait: boolean;
 }
 
-/** What a sheet is printed on unless something else is wished for. */
+/** The default paper. */
 export const DEFAULT_PAPER: SheetPaper = Object.freeze({ size: 'a4', isPortrait: false });
 
 const MARGIN_MM = 10;
 
-/** How wide a sheet is drawn, in its own units: notes are as large on every paper. @example toSheetWidth(DEFAULT_PAPER)  // 1180 */
+/**
+ * The width of a sheet in its own units: notes are equally large on every paper.
+ * @example toSheetWidth(DEFAULT_PAPER)  // 1180
+ */
 export function toSheetWidth(paper: SheetPaper): number {
   return Math.round((SHEET_WIDTH * toRoom(paper)) / toRoom(DEFAULT_PAPER));
 }
 
-/** What a style sheet says of it. @example toPageRule(DEFAULT_PAPER)  // '@page { size: A4 landscape; margin: 10mm; }' */
+/**
+ * The page rule of a style sheet.
+ * @example toPageRule(DEFAULT_PAPER)  // '@page { size: A4 landscape; margin: 10mm; }'
+ */
 export function toPageRule({ size, isPortrait }: SheetPaper): string {
   return `@page { size: ${SIZES[size].name} ${isPortrait ? 'portrait' : 'landscape'}; margin: ${MARGIN_MM}mm; }`;
 }
 
-/** What people call it. @example formatPaper({ size: 'letter', isPortrait: true })  // 'letter paper, portrait' */
+/**
+ * The name of a paper for people.
+ * @example formatPaper({ size: 'letter', isPortrait: true })  // 'letter paper, portrait'
+ */
 export function formatPaper({ size, isPortrait }: SheetPaper): string {
   return `${SIZES[size].name}${size === 'letter' ? ' paper' : ''}${isPortrait ? ', portrait' : ''}`;
 }
 
-/** What the margins leave across, in millimetres. */
+/** The width between the margins, in millimetres. */
 function toRoom({ size, isPortrait }: SheetPaper): number {
   const { across, down } = SIZES[size];
   return (isPortrait ? across : down) - 2 * MARGIN_MM;

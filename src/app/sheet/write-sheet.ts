@@ -7,10 +7,10 @@ import { type FileAccess, toTitle } from '../midi-source.js';
 import { type SheetPiece, toSheetPage } from './sheet-page.js';
 import { DEFAULT_PAPER, type SheetPaper, toSheetWidth } from './sheet-style.js';
 
-/** What kind of file a sheet is written as. */
+/** The file format of a sheet. */
 export type SheetKind = 'html' | 'svg';
 
-/** What became of it. */
+/** The result. */
 export interface SheetDone {
   readonly kind: SheetKind;
   readonly chords: number;
@@ -18,11 +18,14 @@ export interface SheetDone {
   readonly paper: SheetPaper;
 }
 
-/** A picture of more systems can't be read on any slide; a page of more chords fills a book. */
+/** A picture of more systems is unreadable on a slide; a page of more chords is too long for anyone. */
 export const MOST_SYSTEMS = 8;
 export const MOST_CHORDS = 2000;
 
-/** The kind a path asks for by its ending. Throws SHEET_NAME for any other. @example toSheetKind('pump.svg')  // 'svg' */
+/**
+ * The format of a path, by its ending. Throws SHEET_NAME for any other ending.
+ * @example toSheetKind('pump.svg')  // 'svg'
+ */
 export function toSheetKind(path: string): SheetKind {
   const ending = /\.(html|svg)$/i.exec(path)?.[1].toLowerCase();
   if (ending === 'html' || ending === 'svg') return ending;
@@ -34,13 +37,12 @@ export function toSheetKind(path: string): SheetKind {
 }
 
 /**
- * Writes a lecture sheet of the bars that were told of, whole or not at all.
+ * Writes a lecture sheet of the explained bars, whole or not at all. Throws a LeewayError: SHEET_NAME, SHEET_EMPTY,
+ * SHEET_LONG, OUTPUT_IS_INPUT, or whatever `access.write` throws.
  *
- * Throws a LeewayError: SHEET_NAME, SHEET_EMPTY, SHEET_LONG, OUTPUT_IS_INPUT, or whatever `access.write` throws.
- *
- * @param input the piece's own path, which also tells what it is called
+ * @param input the piece's path, which also gives its title
  * @param how how it was tuned, in one line
- * @param paper what it is to be printed on; a picture has lines as wide
+ * @param paper the paper it is printed on; a picture has lines as wide
  */
 export async function writeSheet(
   path: string,
@@ -126,14 +128,14 @@ function toEmpty(pieces: readonly Explanation[], bars: BarRange | undefined): Le
   return new LeewayError({ code: 'SHEET_EMPTY', message, advice });
 }
 
-/** The passage an explanation tells of, as a sheet shows it. */
+/** The explained passage, as a sheet shows it. */
 export function toSheetPassage({ moments, tuner }: Explanation): Passage {
   const { settings, originKey } = tuner;
   return toPassage({
     moments,
     origin: settings.home.tonic,
     originKey,
-    // Tempered notes lean off their ratios, and so do tied ones that stay.
+    // Tempered notes are off their ratios, and so are tied ones that stay.
     hasLeaning: settings.strategy === 'temper' || settings.held === 'stay',
   });
 }

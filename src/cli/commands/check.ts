@@ -2,7 +2,7 @@ import { formatSettingsHelp } from '../settings/describe.js';
 import type { RawOptions } from '../settings/option-reader.js';
 import type { Define } from './definition.js';
 
-/** What stands below the options in the help of `check`: every key of a settings file, examples, exit codes. */
+/** The text below the options in the help of `check`: every key of a settings file, examples, exit codes. */
 export const CHECK_HELP = `
 Tells every mistake with its line and column, or else what the settings would do. retune and
 explain take the same file with --settings, and pass over what concerns only live playing.

@@ -8,8 +8,8 @@ const FEED = 'keep to what src/core/protocol/README.md lists';
 const CHECK = 'run leeway check on the file: it names the line and the column';
 
 /**
- * What to do about each error code, for `leeway help errors`. The message of an error says more, since it knows the
- * file, the port or the setting.
+ * Advice for each error code, for `leeway help errors`. The message of an error says more, since it has the file, the
+ * port or the setting.
  */
 export const ERROR_ADVICE: Readonly<Record<ErrorCode, string>> = {
   A4_RANGE: 'give 220 to 880 Hz',

@@ -2,7 +2,7 @@ import type { Problem } from '../../core/outcome.js';
 import { LeewayError } from '../../io/leeway-error.js';
 
 /**
- * An error as a person reads it. A fault of our own says so, with its stack where that is asked for.
+ * An error for people. A fault of this program is marked as such, with its stack on request.
  *
  * @example leeway: cut.mid: Expected 6 bytes, found 2 (byte 8). The file was cut off; get it again. [SMF_TRUNCATED]
  */
@@ -14,7 +14,7 @@ export function formatError(error: unknown, debug: boolean): string {
   return `leeway: This is a fault of Leeway's own: ${message}. ${advice} [BUG]${stack}`;
 }
 
-/** Something slightly wrong that didn't stop the work. @param where the file it is in */
+/** A warning that didn't stop the work. @param where the file it is in */
 export function formatWarning({ message, offset, code }: Problem, where: string): string {
   const place = offset === undefined || message.includes(`byte ${offset}`) ? '' : ` (byte ${offset})`;
   return `leeway: ${where}: warning: ${message.replace(/\.$/, '')}${place}. [${code}]`;

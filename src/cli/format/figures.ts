@@ -2,7 +2,7 @@ import type { LiveFigures, OutletFigures } from '../../app/live/live-figures.js'
 import { count } from '../../core/words/index.js';
 
 /**
- * A session's figures, a line each. What never happened isn't told.
+ * A session's figures, a line each. Zero counts are left out.
  * @example From key to synth: half of 1204 messages within 0.02 ms, 99 % within 0.06 ms, the slowest 0.31 ms.
  */
 export function formatFigures({ latency, vitals, session, inputs, outlets }: LiveFigures): string[] {

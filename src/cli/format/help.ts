@@ -1,6 +1,6 @@
 /**
- * What stands below the options in the help of each command: what it is about, examples, exit codes. That of `check`
- * lists all settings, and stands in `check-help.ts`.
+ * The texts below the options in the help of each command: purpose, examples, exit codes. That of `check`, in
+ * `check-help.ts`, lists all settings.
  */
 export const HELP = {
   retune: `

@@ -8,13 +8,13 @@ import { formatRow } from './wrap.js';
 
 const row = (name: string, text: string) => formatRow(name, text, 10);
 
-/** Where the names of keys lie on the line of fifths: E♭ to G♯, as is usual where no music decides. */
+/** Centre of the key names on the line of fifths: E♭ to G♯, as is usual without music. */
 const FIFTHS_CENTRE = 2;
 
 /** What each action does, as in `controller 67: go home now`. */
 export const ACTION_WORDS: Readonly<Record<Action, string>> = ACTION.do.words;
 
-/** What a live session would do, in a few lines. */
+/** A live session's settings, in a few lines. */
 export function formatLive(settings: LiveSettings): string[] {
   const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
   const lines = row('tuned', formatSettings(tuner, 'live'));
@@ -30,7 +30,7 @@ export function formatLive(settings: LiveSettings): string[] {
 }
 
 /**
- * Sentences on what a player may not have meant, though it can be done.
+ * Sentences on allowed settings that a player may not have meant.
  * @example with the default settings there is nothing to remark
  */
 export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): string[] {

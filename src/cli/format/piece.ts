@@ -1,7 +1,7 @@
 import type { Colors } from 'picocolors/types.js';
 import { type Explanation, findReturned, type PlacedMoment } from '../../app/explain.js';
 import type { MomentNote } from '../../core/score/index.js';
-import { tellSettings } from '../../core/settings/index.js';
+import { toReportedSettings } from '../../core/settings/index.js';
 import { divide, formatComma, formatRatio, spellKey } from '../../core/theory/index.js';
 import type { LedgerEntry, Tuner } from '../../core/tuner/index.js';
 import {
@@ -23,10 +23,10 @@ import { formatRow, wrap } from './wrap.js';
 /** Least widths of the columns: name, ratio to home, ratio to the bass, cents. */
 const WIDTHS = [8, 8, 7, 7] as const;
 
-/** The head of an explanation: what was tuned how, and how to read what follows. */
+/** The head of an explanation: the piece and its settings, and how to read what follows. */
 export function formatHead(name: string, piece: Explanation, colors: Colors): string[] {
   const { parts, planning, tuner } = piece;
-  const { tonic } = tellSettings(tuner.settings);
+  const { tonic } = toReportedSettings(tuner.settings);
   const of = piece.track === undefined ? '' : `, track ${piece.track}`;
   const lines = [
     colors.bold(`${name}${of}`),
@@ -60,7 +60,7 @@ export function formatMoment(moment: PlacedMoment, piece: Explanation, colors: C
   const drift = `drift ${formatDrift(moment.drift)}; stands ${formatFromHome(moment.driftCents)}`;
   const place = `bar ${moment.bar}, beat ${beat}`;
   const [first, ...rest] = wrap(`${place}  ${time}  `, drift);
-  // Coloured after it is broken into lines: colour takes no columns.
+  // Coloured after line breaking: colour takes no columns.
   const lines = [
     `${colors.bold(place)}  ${colors.dim(time)}${first.slice(place.length + 2 + time.length)}`,
     ...rest,
@@ -94,8 +94,8 @@ function formatNote(note: MomentNote, notes: readonly MomentNote[], { parts, tun
 }
 
 /**
- * An entry with its note named: by its place where the moment it was entered in has it, else as its key is usually
- * spelled round the tonic.
+ * An entry with its note's name: from the moment of the entry if it has the note, else the usual spelling round the
+ * tonic.
  */
 export function toNamedEntry(entry: LedgerEntry, notes: readonly MomentNote[], tuner: Tuner): NamedEntry {
   const { settings } = tuner;
@@ -111,7 +111,7 @@ export function toNamedEntry(entry: LedgerEntry, notes: readonly MomentNote[], t
   return { ...head, name: namePoint(tuner, point, key), was, now: toHomeRatio(tuner, point, key) };
 }
 
-/** The end of an explanation: what was entered last, and the totals of the whole piece. */
+/** The end of an explanation: the last entries, and the totals of the whole piece. */
 export function formatTail(piece: Explanation, colors: Colors): string[] {
   const { moments, closing, tuner } = piece;
   const last: PlacedMoment | undefined = moments.at(-1);

@@ -2,20 +2,20 @@ import type { Outcome } from '../../core/outcome.js';
 import { type Direction, formatPlace, type PortList, type PortPlace } from '../../io/ports/index.js';
 import { wrap } from './wrap.js';
 
-/** A port that would be opened or made, and what its name means here. */
+/** A wanted port, and what its name means here. */
 export interface PortLookup {
   readonly direction: Direction;
   readonly name: string;
-  /** Whether it is a port of our own, made while playing. */
+  /** Whether it is made while playing. */
   readonly own: boolean;
-  /** Of our own ports undefined. */
+  /** Undefined for ports to be made. */
   readonly found: Outcome<PortPlace> | undefined;
 }
 
 const INDENT = 8;
 
 /**
- * The ports there are, and what those that are wanted mean.
+ * The present ports, and what the wanted ones mean.
  *
  * @example formatPorts({ inputs: [{ name: 'Keys', occurrence: 1 }], outputs: [] }, [])
  *   // ['in      Keys', 'out     nothing can be played']

@@ -13,7 +13,7 @@ import {
 import { count, formatDrift, formatSigned } from '../../core/words/index.js';
 import { formatRow, wrap } from './wrap.js';
 
-/** An exercise told: its chords with where each root stands and why, and what it comes to. */
+/** An exercise: its chords with the place of each root and why, and its drift. */
 export function formatExercise(
   exercise: PumpExercise,
   options: PumpOptions,
@@ -32,7 +32,7 @@ export function formatExercise(
   return lines;
 }
 
-/** The classic pumps, one a line, with what each comes to. */
+/** The classic pumps with their drifts, one a line. */
 export function formatPumpList(pumps: readonly ListedPump[]): string[] {
   const width = Math.max(...pumps.map(({ classic }) => classic.name.length)) + 2;
   const indent = ' '.repeat(width + 2);
@@ -43,7 +43,7 @@ export function formatPumpList(pumps: readonly ListedPump[]): string[] {
   ]);
 }
 
-/** A line for each chord of a pass, and one for the first chord come again. */
+/** A line for each chord of a pass, and one for the repeated first chord. */
 function formatChords(pump: Pump): string[] {
   const width = Math.max(...pump.chords.map((chord) => formatChord(chord).length));
   const end = withKeys(pump.drift, 0);
@@ -67,7 +67,7 @@ function toRow(name: string, width: number, place: typeof UNISON, why: string): 
   return wrap(`  ${name.padEnd(width)}  ${ratio}${cents} c  `, why);
 }
 
-/** Why the root of the next chord stands where it does. */
+/** Why the root of the next chord is where it is. */
 function toWhy({ chords, moves }: Pump, i: number): string {
   const [chord, next] = [chords[i], chords[(i + 1) % chords.length]];
   const { by, held, shifted, ratio } = moves[i];

@@ -4,7 +4,7 @@ import { count, formatSeconds, formatSigned } from '../../core/words/index.js';
 import type { RenderChoices } from '../settings/index.js';
 import { formatRow } from './wrap.js';
 
-/** What came of `leeway render`, in a few lines. */
+/** The result of `leeway render`, in a few lines. */
 export function formatRendered(
   input: string,
   output: string,
@@ -20,7 +20,7 @@ export function formatRendered(
   return lines;
 }
 
-/** What to say before a piece of several is rendered. */
+/** The note before one of several pieces is rendered. */
 export function formatPieceNote(pieces: number, piece: number): string[] {
   if (pieces === 1) return [];
   const others = `the file holds ${pieces} pieces, one a track; --piece chooses another`;

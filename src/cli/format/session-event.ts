@@ -5,18 +5,18 @@ import type { WantedPort } from '../../io/ports/index.js';
 import { ACTION_WORDS } from './live.js';
 import { formatSettings } from './settings.js';
 
-/** How a session's event is told: one line, how grave it is, and its code where it has one. */
-export interface Told {
+/** A printed session event: one line, its level, and its code if it has one. */
+export interface EventLine {
   readonly level: 'info' | 'warn' | 'error';
   readonly text: string;
   readonly code?: ErrorCode;
 }
 
 /**
- * What happened in a live session, in one line for the player.
- * @example tellEvent({ kind: 'fuse-closed', input: 'Keys' }).text  // '"Keys" is listened to again.'
+ * An event of a live session, in one line for the player.
+ * @example formatEvent({ kind: 'fuse-closed', input: 'Keys' }).text  // '"Keys" is listened to again.'
  */
-export function tellEvent(event: SessionEvent): Told {
+export function formatEvent(event: SessionEvent): EventLine {
   switch (event.kind) {
     case 'opened':
       return info(`${namePort(event.port)} is open${event.port.own ? ', for other programs' : ''}.`);
@@ -85,15 +85,14 @@ function namePort({ direction, name }: WantedPort): string {
   return `${direction === 'input' ? 'Input' : 'Output'} "${name}"`;
 }
 
-function info(text: string): Told {
+function info(text: string): EventLine {
   return { level: 'info', text };
 }
 
-function warn(text: string): Told {
+function warn(text: string): EventLine {
   return { level: 'warn', text };
 }
 
-/** Silences that something else tells of. */
-function quiet(cause: string): Told {
+function quiet(cause: string): EventLine {
   return { level: 'info', text: cause === 'stop' ? 'Everything was let go.' : '' };
 }

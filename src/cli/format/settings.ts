@@ -1,6 +1,6 @@
 import { DEFAULT_BEND_RANGE, type OutletChoice } from '../../app/outlet-choice.js';
 import { PERCUSSION_CHANNEL, type Planning } from '../../core/score/index.js';
-import { TUNER, tellSettings } from '../../core/settings/index.js';
+import { TUNER, toReportedSettings } from '../../core/settings/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { count, formatChannels, formatStrategy } from '../../core/words/index.js';
 
@@ -15,7 +15,7 @@ const HOMES: Readonly<Record<TunerSettings['home']['kind'], string>> = {
  *   // 'anchored within 8 c of home, held notes follow; limit 5; home 12 equal on C, A = 440 Hz'
  */
 export function formatSettings(settings: TunerSettings, planning: Planning): string {
-  const { home, tonic, a4Hz, limit, recallCents } = tellSettings(settings);
+  const { home, tonic, a4Hz, limit, recallCents } = toReportedSettings(settings);
   const place = `home ${HOMES[home]} on ${tonic}, A = ${a4Hz} Hz`;
   const how = planning === 'live' ? formatHow(settings) : formatPlanned(settings, planning);
   const recall = recallCents === 0 ? '' : `; recall ${recallCents} c`;

@@ -9,7 +9,7 @@ import { count, formatDrift, formatFromHome, formatSeconds, formatSize } from '.
 import { formatOutlet, formatSettings } from './settings.js';
 import { formatRow, wrap } from './wrap.js';
 
-/** What became of one file, at length: a few lines, the first with its names. */
+/** The result for one file, at length: a few lines, the first with its names. */
 export function formatSummary(
   report: DoneReport,
   settings: TunerSettings,
@@ -31,7 +31,7 @@ export function formatSummary(
   return lines;
 }
 
-/** What became of one file among several: two lines for each piece in it. */
+/** The result for one file among several: two lines for each piece in it. */
 export function formatShortSummary(report: DoneReport): string[] {
   const lines = [report.output];
   for (const piece of report.pieces) {
@@ -43,10 +43,10 @@ export function formatShortSummary(report: DoneReport): string[] {
 }
 
 /**
- * What became of many files: how many were done, and their sums.
+ * The results for many files: how many were done, and their sums.
  *
- * @param all  how many there were to do
- * @param done how many were left out because they had been done before
+ * @param all  how many files there were
+ * @param done how many were skipped as already done
  */
 export function formatBatch(outcomes: readonly FileOutcome[], all: number, done: number): string[] {
   const reports = outcomes.flatMap((outcome) => (outcome.ok ? [outcome.report] : []));
@@ -78,8 +78,8 @@ export function formatBatch(outcomes: readonly FileOutcome[], all: number, done:
   const away = ({ piece }: (typeof pieces)[number]) => Math.abs(piece.ending?.fromHomeCents ?? 0);
   const [farthest] = ended.toSorted((a, b) => away(b) - away(a));
   if (farthest?.piece.ending) {
-    const stands = formatFromHome(farthest.piece.ending.fromHomeCents);
-    lines.push(...formatRow('farthest', `${farthest.report.output}, whose last chord stands ${stands}`));
+    const fromHome = formatFromHome(farthest.piece.ending.fromHomeCents);
+    lines.push(...formatRow('farthest', `${farthest.report.output}, whose last chord stands ${fromHome}`));
   }
   return lines;
 }
@@ -105,7 +105,7 @@ function formatPayers({ totals }: PieceReport): string {
 }
 
 /**
- * What a plan is worth, in one sentence.
+ * The gain of a plan, in one sentence.
  * @example formatPlan({ returns: 12, liveReturns: 19, isBest: true })
  *   // '12 notes come back at another ratio, where the live rule has 19; no plan has a better price'
  */
@@ -126,7 +126,7 @@ export function formatWayHome({ returns, againstHeld, widestCents }: WayHomeRepo
   return `the drift is given back in ${count(returns, 'return')} of at most ${formatSize(widestCents)}, ${held}`;
 }
 
-/** What the outlet had to give up, a sentence each; nothing where it gave up nothing. */
+/** What the outlet couldn't do, a sentence each. */
 export function formatCounters(outlet: OutletReport): string[] {
   const sentences: string[] = [];
   const place = outlet.kind === 'mts' ? 'key' : 'channel';

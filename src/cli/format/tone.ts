@@ -5,7 +5,7 @@ import { count } from '../../core/words/index.js';
 import { formatOutletConfig } from './live.js';
 import { wrap } from './wrap.js';
 
-/** What is said before the first tone. */
+/** The text before the first tone. */
 export function formatToneGreeting(outlet: OutletConfig): string[] {
   const connect = outlet.virtual
     ? `Connect "${outlet.port}" to the synth now; the tones come again until it is heard. `
@@ -23,10 +23,7 @@ export function formatToneGreeting(outlet: OutletConfig): string[] {
   ];
 }
 
-/**
- * What to hear, and what to do if it isn't so.
- * @example A pure major third over it: after two seconds …
- */
+/** What one should hear, and what to do otherwise. @example A pure major third over it: after two seconds … */
 export function formatTone({ kind }: Tone, outlet: OutletConfig): string[] {
   switch (kind) {
     case 'note':

@@ -3,10 +3,9 @@ import { formatSettingsHelp } from '../settings/describe.js';
 import { ERROR_ADVICE } from './error-advice.js';
 import { wrap } from './wrap.js';
 
-/** What `leeway help` tells besides the commands, by topic. Each is a function that makes its lines. */
+/** The topics of `leeway help` beside the commands. Each is a function that makes its lines. */
 export const TOPICS = { settings: formatSettingsTopic, errors: formatErrorsTopic } as const;
 
-/** Every key of a settings file, in words. */
 function formatSettingsTopic(): string[] {
   return [
     'A settings file is TOML. A key that is left out has its default value. An option on the command line',
@@ -16,7 +15,6 @@ function formatSettingsTopic(): string[] {
   ];
 }
 
-/** Every error code, what it means and what to do. */
 function formatErrorsTopic(): string[] {
   const codes = Object.keys(ERROR_CODES) as ErrorCode[];
   return [

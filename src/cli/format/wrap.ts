@@ -1,14 +1,13 @@
-/** Widest line of what is printed, in columns. */
+/** Longest printed line, in columns. */
 export const LINE_WIDTH = 100;
 
-/** Where a line may end: at spaces, but not between a number and its unit, c for cents. */
+/** Allowed line breaks: at spaces, but not between a number and its unit, c for cents. */
 const BREAK = / +(?!c(?:[ ,;:.)]|$))/;
 
-/** Columns of the names at the left. */
 const INDENT = 12;
 
 /**
- * Something told under a name at the left.
+ * A text beside a name at the left.
  * @example formatRow('drift', 'none at the end')  // ['  drift     none at the end']
  */
 export function formatRow(name: string, text: string, indent = INDENT): string[] {
@@ -16,10 +15,10 @@ export function formatRow(name: string, text: string, indent = INDENT): string[]
 }
 
 /**
- * Breaks text into lines at its spaces. Runs of spaces between words become one; a word that is wider than a line gets a
- * line of its own.
+ * Breaks text into lines at its spaces. Runs of spaces between words become one; a word longer than a line has a
+ * separate line.
  *
- * @param head  what the first line begins with; the others begin with as many spaces
+ * @param head  start of the first line; the others start with as many spaces
  * @example wrap('  why   ', 'held since the bar before', 24)  // ['  why   held since the', '        bar before']
  */
 export function wrap(head: string, text: string, width = LINE_WIDTH): string[] {

@@ -32,7 +32,7 @@ export const PORTS = [
   },
 ] as const;
 
-/** Adds the options that say which ports are played, and which are played to. */
+/** Adds the options for the ports to play from and to. */
 export function addPorts(command: Command, which: 'all' | 'outlets' = 'all'): Command {
   for (const { flag, help, of } of PORTS)
     if (which === 'all' || which === of) command.option(`${flag} <name>`, help, collect);
@@ -45,7 +45,7 @@ export function toOption(name: keyof typeof OPTIONS): Option {
   return new Option(option.flags, describeOption(option));
 }
 
-/** Adds the settings of a section that the command takes as options. */
+/** Adds the settings of a section that are options of the command. */
 export function addSettings(command: Command, section: 'tuning' | 'outlet' | 'live'): Command {
   for (const [key, setting] of Object.entries<Table[string]>(SETTINGS[section])) {
     const { option } = setting;
@@ -56,12 +56,12 @@ export function addSettings(command: Command, section: 'tuning' | 'outlet' | 'li
   return command;
 }
 
-/** Adds the file that options can be kept in. */
+/** Adds the option of a settings file. */
 export function addSettingsFile(command: Command): Command {
   return command.option('--settings <file>', 'a TOML file with settings; an option given here wins over it');
 }
 
-/** Adds the options of the page. @param isAlways the command has a page in any case */
+/** Adds the options of the page. @param isAlways the command always has a page */
 export function addPageOptions(command: Command, isAlways = false): Command {
   if (!isAlways) command.option('--page', 'serve the page: see the drift, play and listen in a browser');
   return command

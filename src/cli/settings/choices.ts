@@ -16,24 +16,24 @@ import { toHome, toReferenceCents } from '../../core/theory/index.js';
 import { DEFAULT_SETTINGS, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import type { Settings } from './read-document.js';
 
-/** How to tune, and how the notes travel: all there is to `retune`, `explain` and `compare`. By the keys of a file. */
+/** The tuning and the outlet of `retune`, `explain` and `compare`, by the keys of a file. */
 export interface Choices {
   readonly tuning: Values<typeof SETTINGS.tuning>;
   readonly outlet: Values<typeof OUTLET>;
 }
 
-/** A command line or a file that says nothing of them. */
+/** No choices. */
 export const NO_CHOICES: Choices = { tuning: {}, outlet: {} };
 
-/** How a file is planned where nothing is said. */
+/** The default planning of a file. */
 export const DEFAULT_PLAN_KIND = 'whole';
 
-/** What a settings file says of tuning and of its first outlet. */
+/** A settings file's choices of tuning and of its first outlet. */
 export function toChoices({ tuning = {}, outlet = [] }: Settings): Choices {
   return { tuning, outlet: outlet[0] ?? {} };
 }
 
-/** Choices laid over others: what the first leave open, the second decide. */
+/** Merges choices: the first win over the second. */
 export function overlay(first: Choices, second: Choices): Choices {
   return {
     tuning: { ...second.tuning, ...withoutOpen(first.tuning) },
@@ -41,7 +41,7 @@ export function overlay(first: Choices, second: Choices): Choices {
   };
 }
 
-/** As {@link overlay}. Where the notes are to travel another way, what was said of the first way falls away. */
+/** As {@link overlay}. With another kind of outlet in the first, the second's choices are dropped. */
 export function overlayOutlet<T extends Choices['outlet']>(first: Choices['outlet'], second: T): T {
   const { kind = DEFAULT_OUTLET.kind } = second;
   const given = withoutOpen(first);
@@ -51,7 +51,7 @@ export function overlayOutlet<T extends Choices['outlet']>(first: Choices['outle
 }
 
 /**
- * The tuner's settings, defaults filled in. `free` and `temper` have a leeway of their own, whatever was chosen.
+ * The tuner's settings with defaults. `free` and `temper` have fixed leeways, whatever was chosen.
  * @example toTunerSettings({ strategy: 'pull' }).leewayCents  // 2
  */
 export function toTunerSettings(tuning: Values<typeof TUNER>): TunerSettings {
@@ -66,7 +66,7 @@ export function toTunerSettings(tuning: Values<typeof TUNER>): TunerSettings {
 }
 
 /**
- * How a file is planned: as a whole, unless the live rule was chosen.
+ * The planning of a file: whole, unless the live rule was chosen.
  * @example toPlanning({ end: 'home' })    // { end: 'home', smoothSeconds: 200 }
  * @example toPlanning({ plan: 'live' })   // 'live'
  */
@@ -76,7 +76,7 @@ export function toPlanning(tuning: Values<typeof PLAN>): Planning {
 }
 
 /**
- * How the notes travel: of what was chosen, what the kind has a use for.
+ * The outlet: the choices that its kind uses.
  * @example toOutletChoice({ kind: 'mpe', members: 5, channels: [0, 1] })  // { kind: 'mpe', bendRange: undefined, members: 5 }
  */
 export function toOutletChoice(outlet: Choices['outlet']): OutletChoice {
@@ -87,10 +87,10 @@ export function toOutletChoice(outlet: Choices['outlet']): OutletChoice {
 }
 
 /**
- * Sentences about choices that were given and have no effect beside the others.
- * @param given what is to be remarked on: what stood on the command line, or in a settings file
+ * Sentences about given choices without effect beside the others.
+ * @param given the choices to remark on: of the command line, or of a settings file
  * @param all   the same over the settings file
- * @param style how choices are called: as options or as keys of a settings file
+ * @param style the names of choices: options or keys of a settings file
  */
 export function toRemarks(given: Choices, all: Choices, style: 'option' | 'key' = 'option'): string[] {
   const { strategy = DEFAULT_SETTINGS.strategy } = all.tuning;
@@ -116,7 +116,6 @@ export function toFlag(section: SectionName, key: string): string {
   return `--${option?.name ?? key}`;
 }
 
-/** The same object without the fields that are undefined. */
 function withoutOpen<T extends object>(values: T): { [K in keyof T]: NonNullable<T[K]> } {
   return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as {
     [K in keyof T]: NonNullable<T[K]>;

@@ -2,14 +2,14 @@ import { DEFAULT_PAPER } from '../../app/sheet/sheet-style.js';
 import { amount, type Kind, type ValueOf, whole } from '../../core/settings/index.js';
 import { VOICE_NAMES, type VoiceName } from '../../core/theory/index.js';
 
-/** An option with a value to check that is no setting: no file has it. */
+/** An option with a checked value that is no setting of a file. */
 export type CommandOption = Kind & {
-  /** What people type, and what stands for its value. */
+  /** The option as typed, with a name for its value. */
   readonly flags: string;
   readonly does: string;
-  /** The value it has where it isn't given: this is the one place of it. */
+  /** Its default value, defined only here. */
   readonly default?: unknown;
-  /** What is done where it isn't given, in words. */
+  /** The effect of leaving it out, in words. */
   readonly unset?: string;
 };
 
@@ -106,7 +106,7 @@ export const OPTIONS = {
   },
 } as const satisfies Readonly<Record<string, CommandOption>>;
 
-/** What an option comes to: its value, or what it is where it isn't given. */
+/** The type of an option's value, present or missing. */
 export type ValueOfOption<O extends CommandOption> =
   | ValueOf<O>
   | (O extends { default: infer D } ? D : undefined);

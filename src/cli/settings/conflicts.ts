@@ -13,13 +13,10 @@ import type { Settings } from './read-document.js';
 type OutletTable = NonNullable<Settings['outlet']>[number];
 type ActionTable = NonNullable<Settings['action']>[number];
 
-/** What can ask for an action. */
+/** The triggers of an action. */
 export const TRIGGERS = ['controller', 'note', 'program'] as const;
 
-/**
- * Settings that can't stand together, in a file whose values are read; those that couldn't be are there and `undefined`,
- * and nothing is said of them.
- */
+/** Finds conflicting settings in a file whose values are read; unreadable ones are `undefined` and cause none. */
 export function findConflicts(settings: Settings): readonly Conflict[] {
   const { tuning = {}, outlet = [], action = [] } = settings;
   const inputs = (settings.input ?? [{}]).map(toWantedPort);
@@ -36,7 +33,7 @@ export function findConflicts(settings: Settings): readonly Conflict[] {
   ];
 }
 
-/** The port a table asks for. A port that is named is somebody else's, unless the table says otherwise. */
+/** The port of a table. A named port is another program's, unless the table says otherwise. */
 export function toWantedPort(table: { port?: string | undefined; virtual?: boolean | undefined }): PortUse {
   const named = Object.hasOwn(table, 'port');
   return {
@@ -45,7 +42,7 @@ export function toWantedPort(table: { port?: string | undefined; virtual?: boole
   };
 }
 
-/** The keys given that are only for other values of a setting beside them. `value` undefined: it can't be read. */
+/** The given keys that need other values of another setting. `value` undefined: it is unreadable. */
 export function findMisplaced<T extends Table>(table: T, values: Values<T>, value: string | undefined) {
   return Object.entries(table).flatMap(([key, { only }]) =>
     value !== undefined && only?.is.includes(value) === false && Object.hasOwn(values, key)
@@ -54,7 +51,7 @@ export function findMisplaced<T extends Table>(table: T, values: Values<T>, valu
   );
 }
 
-/** Keys of a plan, where there is none. */
+/** Keys of a plan, without a plan. */
 function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
   return findMisplaced(PLAN, tuning, tuning.plan).map(({ key }) => {
     const message = `${key} is for a planned piece, and the plan is "live"`;
@@ -63,7 +60,7 @@ function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
   });
 }
 
-/** Keys of an outlet that its kind has no use for. */
+/** Keys of an outlet that its kind doesn't use. */
 function findKindless(outlet: OutletTable, index: number): Conflict[] {
   const kind = Object.hasOwn(outlet, 'kind') ? outlet.kind : DEFAULT_OUTLET.kind;
   return findMisplaced(OUTLET, outlet, kind).map(({ key, only }) => {
@@ -72,7 +69,7 @@ function findKindless(outlet: OutletTable, index: number): Conflict[] {
   });
 }
 
-/** A rule needs one thing that asks, one action, and a strategy where the action is to set one. */
+/** A rule needs one trigger, one action, and a strategy if the action is to set one. */
 function findIncomplete(rule: ActionTable, index: number): Conflict[] {
   const conflicts: Conflict[] = [];
   const missing = (key: string | undefined, message: string, advice: string) => {
@@ -103,7 +100,7 @@ function findIncomplete(rule: ActionTable, index: number): Conflict[] {
   return conflicts;
 }
 
-/** An earlier rule that answers to some message this one answers to. */
+/** An earlier rule that matches some message this one matches. */
 function findRival(rule: ActionTable, index: number, earlier: readonly ActionTable[]): Conflict[] {
   for (const kind of TRIGGERS) {
     if (rule[kind] === undefined) continue;
@@ -119,7 +116,7 @@ function findRival(rule: ActionTable, index: number, earlier: readonly ActionTab
   return [];
 }
 
-/** Whether both may mean the same; one that was never given means all. */
+/** Whether both may mean the same; a missing one means all. */
 function overlap(one: ActionTable, other: ActionTable, key: 'channel' | 'input'): boolean {
   if (!Object.hasOwn(one, key) || !Object.hasOwn(other, key)) return true;
   return one[key] !== undefined && one[key] === other[key];

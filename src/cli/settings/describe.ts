@@ -17,10 +17,10 @@ import { DEFAULT_PLAN_KIND, toFlag } from './choices.js';
 import type { CommandOption } from './command-options.js';
 import { formatList } from './format.js';
 
-/** A file has words and names in quotes; on the command line they stand bare. */
+/** In a file words and names are in quotes, on the command line they aren't. */
 type Style = 'file' | 'option';
 
-/** Where the defaults of each section stand, by the names its settings have in code. */
+/** The defaults of each section, by the names of its settings in code. */
 const DEFAULTS: Readonly<Record<SectionName, object>> = {
   tuning: { ...toSettingsReport(DEFAULT_SETTINGS), ...DEFAULT_PLAN, plan: DEFAULT_PLAN_KIND },
   input: DEFAULT_LIVE_SETTINGS.inputs[0],
@@ -37,10 +37,9 @@ const DEFAULTS_BESIDE: Readonly<Record<string, Readonly<Record<string, number>>>
   kind: DEFAULT_BEND_RANGE,
 };
 
-/** Where the text of a section's table begins. */
 const INDENT = 17;
 
-/** Every section and setting of a settings file: what it does, its values and its default. */
+/** Every section and setting of a settings file: its effect, its values and its default. */
 export function formatSettingsHelp(): string[] {
   return Object.entries(SECTIONS).flatMap(([section, { header, about, settings }]) => [
     `${header}: ${about}`,
@@ -69,13 +68,13 @@ export function describeSetting(section: SectionName, key: string, setting: Sett
 /** @example describeOption(OPTIONS.passes)  // 'how often it goes round: 1 to 1000 passes; default: 4' */
 export function describeOption(option: CommandOption): string {
   const { does, unset = option.default } = option;
-  // The number of a piece or a bar has no bound that anyone would meet.
+  // The number of a piece or a bar has no practical bound.
   const isOpen = option.kind === 'number' ? option.isLabel === true : option.kind === 'text';
   const values = isOpen ? '' : `: ${formatValues(option, 'option')}`;
   return `${does}${values}${unset === undefined || option.kind === 'text' ? '' : `; default: ${unset}`}`;
 }
 
-/** What may stand for a setting. @example formatValues(SETTINGS.tuning.leeway, 'file')  // '0 to 600 cents' */
+/** The allowed values of a setting. @example formatValues(SETTINGS.tuning.leeway, 'file')  // '0 to 600 cents' */
 export function formatValues(kind: Kind, style: Style): string {
   const quote = (word: string) => (style === 'file' ? `"${word}"` : word);
   switch (kind.kind) {
@@ -109,7 +108,7 @@ export function formatValues(kind: Kind, style: Style): string {
 }
 
 /**
- * The default of a setting as it would be written; undefined where nothing is done.
+ * The default of a setting as it would be written; undefined if nothing is done.
  * @example 8 with anchored, 2 with pull
  */
 export function formatDefault(

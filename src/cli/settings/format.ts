@@ -10,7 +10,7 @@ export function formatList(words: readonly (string | number)[]): string {
   return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} or ${words.at(-1)}`;
 }
 
-/** A value as it stood in the input, cut where it gets long. @example formatValue('x')  // '"x"' */
+/** A value as in the input, cut if it is long. @example formatValue('x')  // '"x"' */
 export function formatValue(value: unknown): string {
   const text =
     typeof value === 'string' ? `"${value}"` : typeof value === 'object' ? toJson(value) : String(value);

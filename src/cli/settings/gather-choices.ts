@@ -6,7 +6,7 @@ import { findMisplaced } from './conflicts.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 import type { ParsedSettings } from './settings-file.js';
 
-/** A user's choices, and those of them that stood on the command line. */
+/** A user's choices, and those from the command line. */
 export type Gathered =
   | {
       readonly ok: true;
@@ -18,8 +18,8 @@ export type Gathered =
   | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
 
 /**
- * A settings file, or one that says nothing if there is none. Throws a LeewayError if it can't be read. What parses it is
- * loaded only where there is one.
+ * A settings file, or an empty one if there is none. Throws a LeewayError if it can't be read. The parser is loaded
+ * only when needed.
  */
 export async function readSettings(path: string | undefined): Promise<ParsedSettings> {
   if (path === undefined) return { ok: true, settings: {} };
@@ -33,8 +33,8 @@ export function toErrors(file: ParsedSettings): LeewayError[] {
 }
 
 /**
- * The choices for one run: options, over the settings file. Every mistake in both is told.
- * Throws a LeewayError if the file can't be read.
+ * The choices for one run: options, over the settings file. Reports every mistake in both. Throws a LeewayError if the
+ * file can't be read.
  */
 export async function gatherChoices(options: RawOptions): Promise<Gathered> {
   const { settings } = options;
@@ -48,7 +48,7 @@ export async function gatherChoices(options: RawOptions): Promise<Gathered> {
   return { ok: true, given, all, outletCount: file.settings.outlet?.length ?? 0 };
 }
 
-/** The settings among the options. @param mistakes what is wrong goes here */
+/** The settings among the options. @param mistakes receives the mistakes */
 export function readOptions(options: RawOptions, mistakes: LeewayError[]): Choices {
   const reader = new OptionReader(options, mistakes);
   const read = (section: 'tuning' | 'outlet') =>
@@ -61,7 +61,7 @@ export function readOptions(options: RawOptions, mistakes: LeewayError[]): Choic
   return { tuning: read('tuning'), outlet: read('outlet') };
 }
 
-/** Options of a plan, where there is none: what only the end of the piece could tell. */
+/** Options of a plan without a plan: they need the end of the piece. */
 function findPlanless(given: Choices['tuning'], { plan }: Choices['tuning']): LeewayError[] {
   const live = given.plan === 'live' ? '--plan is live' : 'the settings have plan = "live"';
   return findMisplaced(SETTINGS.tuning, given, plan).map(

@@ -1,4 +1,7 @@
-/** What a user sets: as options, in a settings file, and both together; every mistake in it, and what it does in words. */
+/**
+ * The user's settings: as options, in a settings file, and both together; every mistake in them, and their
+ * descriptions.
+ */
 
 export {
   type Choices,

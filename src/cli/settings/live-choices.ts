@@ -22,7 +22,7 @@ export interface NamedPort {
   readonly virtual: boolean;
 }
 
-/** What the command line says of a live session, beside how to tune. */
+/** The command line's choices for a live session, beside the tuning. */
 export interface LiveChoices {
   /** Empty: those of the settings file. */
   readonly inputs: readonly NamedPort[];
@@ -30,25 +30,25 @@ export interface LiveChoices {
   readonly take: string | undefined;
 }
 
-/** Settings, and sentences on what of them will have no effect. */
+/** Settings, and sentences on those without effect. */
 export interface LiveGathering {
   readonly settings: LiveSettings;
   readonly remarks: readonly string[];
 }
 
-/** A command line that says nothing of a live session. */
+/** No choices for a live session. */
 export const NO_LIVE_CHOICES: LiveChoices = { inputs: [], outlets: [], take: undefined };
 
 /**
- * The settings of a live session: what the command line says, over the settings file, over the defaults.
+ * The settings of a live session: the command line, over the settings file, over the defaults.
  *
- * Ports named on the command line stand in place of those of the file, inputs and outlets apart; one that the file has
- * too keeps what the file says of it. A single outlet of the file lends its settings to any port named instead of it.
- * What the file says of inputs that are no longer there is left out, with a remark.
+ * Ports of the command line replace those of the file, inputs and outlets separately; one that the file has too has its
+ * settings there. A single outlet of the file gives its settings to any port named instead of it. Settings for inputs
+ * that no longer exist are dropped, with a remark.
  *
  * @param file    a settings file without mistakes
- * @param line    what the command line says of the ports
- * @param given   what it says of the tuning and the outlets
+ * @param line    the ports of the command line
+ * @param given   its tuning and outlets
  * @param choices the same over the file
  */
 export function toLiveSettings(
@@ -82,8 +82,8 @@ export function toLiveSettings(
 }
 
 /**
- * As `toRemarks`, for a live session. Where the player can go to another strategy, nothing is said of what one strategy
- * has no use for, since another may have.
+ * As `toRemarks`, for a live session. If the player can change the strategy, settings unused by one strategy are not
+ * remarked on, since another may use them.
  */
 export function toIdleRemarks(
   { outlets, actions }: LiveSettings,
@@ -121,8 +121,8 @@ function toActionRule(table: ActionTable): ActionRule {
 }
 
 /**
- * The tables of the ports named on the command line, or of all where none is.
- * @param model what a port has that isn't in the file
+ * The tables of the ports named on the command line, or of all without any.
+ * @param model defaults of a port that isn't in the file
  */
 function namePorts<T extends InputTable | OutletTable>(
   named: readonly NamedPort[],
@@ -136,7 +136,7 @@ function namePorts<T extends InputTable | OutletTable>(
   }));
 }
 
-/** Leaves out inputs that aren't there. An outlet that none is left for plays what comes from any. */
+/** Drops missing inputs. An outlet left without any plays all. */
 function keepInputs(outlet: OutletConfig, names: readonly string[], remarks: string[]): OutletConfig {
   if (outlet.from === undefined) return outlet;
   const from = outlet.from.filter((name) => names.includes(name));

@@ -20,7 +20,7 @@ export type GatheredLive =
   | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
 
 /**
- * The settings of a live session: options, over the settings file, over the defaults. Every mistake in both is told.
+ * The settings of a live session: options, over the settings file, over the defaults. Reports every mistake in both.
  * Throws a LeewayError if the file can't be read.
  * @param path of the settings file, if there is one
  */
@@ -37,7 +37,7 @@ export async function gatherLiveSettings(
   const { settings: inFile } = file;
   const all = overlay(given, toChoices(inFile));
   const { settings, remarks } = toLiveSettings(inFile, live, given, all);
-  // The file's own ports were checked where they stand; those of the options may clash with them or with each other.
+  // The file's ports were checked in the file; those of the options may conflict with them or with each other.
   const conflicts = findPortConflicts(settings.inputs, settings.outlets);
   if (conflicts.length > 0) {
     const flagOf = (table: unknown) => (table === 'input' || live.outlets.length === 0 ? '--in' : '--out');

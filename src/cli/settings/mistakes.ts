@@ -5,13 +5,12 @@ import type { KeyPath } from './toml-places.js';
 
 /** Something wrong in a settings file, and where. */
 export interface Mistake {
-  /** Its path in the file. */
   readonly path: KeyPath;
   readonly part: 'key' | 'value';
   readonly problem: Problem;
 }
 
-/** A key that isn't known. */
+/** An unknown key. */
 export function toUnknownKey(path: KeyPath): Mistake {
   const [name] = path as [SectionName];
   const key = String(path[path.length - 1]);
@@ -29,7 +28,7 @@ export function toUnknownKey(path: KeyPath): Mistake {
   return { path, part: 'key', problem: { code: 'SETTINGS_KEY', message: `there is ${what}`, advice } };
 }
 
-/** Something else where a table was due. */
+/** Another value where a table is expected. */
 export function toNotTable(path: KeyPath): Mistake {
   const name = String(path[0]);
   const advice = `Write ${toHeader(name)} on a line of its own, and its settings below.`;
@@ -37,7 +36,7 @@ export function toNotTable(path: KeyPath): Mistake {
   return { path, part: 'value', problem };
 }
 
-/** A value that can't be read. */
+/** An unreadable value. */
 export function toBadValue(path: KeyPath, problem: Problem): Mistake {
   const message = `${path[path.length - 1]}: ${problem.message}`;
   return { path, part: 'value', problem: { ...problem, message } };

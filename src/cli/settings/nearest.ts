@@ -16,7 +16,7 @@ export function findNearest(word: string, choices: readonly string[]): string | 
   return best;
 }
 
-/** Letters to put in, take out or change to get from one word to the other (Levenshtein). */
+/** Edits from one word to the other: letters inserted, deleted or replaced (Levenshtein). */
 function countEdits(from: string, to: string): number {
   if (Math.abs(from.length - to.length) > 20) return Infinity;
   let row = Array.from({ length: to.length + 1 }, (_, i) => i);

@@ -4,11 +4,11 @@ import type { LeewayError } from '../../io/leeway-error.js';
 import type { CommandOption, ValueOfOption } from './command-options.js';
 import { readValue } from './read-value.js';
 
-/** Options of a command as commander gives them: by name, each undefined if it wasn't given. */
+/** Options as commander gives them: by name, undefined if missing. */
 export type RawOptions = Readonly<Record<string, unknown>>;
 
 /**
- * Reads options one by one, and gathers what is wrong with them, so that all of it can be told at once.
+ * Reads options one by one, and gathers their mistakes, so that all can be reported at once.
  *
  * @example
  * const reader = new OptionReader({ passes: 'many' });
@@ -19,31 +19,33 @@ export class OptionReader {
   readonly mistakes: LeewayError[];
   readonly #options: RawOptions;
 
-  /** @param mistakes what is wrong goes here, behind what is there */
+  /**
+   * @param mistakes receives the mistakes, after its present ones
+   */
   constructor(options: RawOptions, mistakes: LeewayError[] = []) {
     this.#options = options;
     this.mistakes = mistakes;
   }
 
-  /** The value of an option; its default where it isn't given, or is wrong. */
+  /** The value of an option; its default if it is missing or wrong. */
   take<O extends CommandOption>(option: O): ValueOfOption<O> {
     const value = this.value(toFlag(option.flags), option) ?? option.default;
     return value as ValueOfOption<O>;
   }
 
-  /** The value of a setting given as an option; undefined where it isn't given, or is wrong. @param flag as people type it */
+  /** The value of a setting given as an option; undefined if it is missing or wrong. @param flag as people type it */
   value<K extends Kind>(flag: string, kind: K): ValueOf<K> | undefined {
     const value = this.#options[toCamelCase(flag.slice(2))];
     return value === undefined ? undefined : this.#read(flag, kind, value);
   }
 
-  /** The values of an option that may be given several times, without those that are wrong. */
+  /** The values of a repeatable option, without wrong ones. */
   many<K extends Kind>(flag: string, kind: K): ValueOf<K>[] {
     const values = (this.#options[toCamelCase(flag.slice(2))] ?? []) as readonly unknown[];
     return values.map((value) => this.#read(flag, kind, value)).filter((value) => value !== undefined);
   }
 
-  /** Undefined where the value is wrong. */
+  /** Undefined if the value is wrong. */
   #read<K extends Kind>(flag: string, kind: K, value: unknown): ValueOf<K> | undefined {
     const outcome = readValue(kind, value, 'option');
     if (outcome.ok) return outcome.value;

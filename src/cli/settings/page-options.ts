@@ -3,13 +3,13 @@ import type { LeewayError } from '../../io/leeway-error.js';
 import { OPTIONS } from './command-options.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 
-/** Where the page is served; `undefined`: nowhere. */
+/** The address of the page; `undefined`: no page. */
 export interface PageChoice {
   readonly address: string;
   readonly port: number | undefined;
 }
 
-/** Reads the options of the page. `--listen` and `--port` ask for the page too. */
+/** Reads the options of the page. `--listen` and `--port` imply the page. */
 export function readPageOptions(options: RawOptions, mistakes: LeewayError[]): PageChoice | undefined {
   const reader = new OptionReader(options, mistakes);
   const address = reader.take(OPTIONS.listen);

@@ -1,9 +1,9 @@
 import { findNearest } from './nearest.js';
 import type { KeyPath } from './toml-places.js';
 
-/** Settings that can't stand together. */
+/** Settings that exclude each other. */
 export interface Conflict {
-  /** Where it shows: the later of two. */
+  /** Its place in the file: the later of two. */
   readonly keys: KeyPath;
   readonly part: 'key' | 'value';
   readonly code: 'SETTINGS_CONFLICT' | 'SETTINGS_MISSING' | 'SETTINGS_NO_INPUT';
@@ -13,7 +13,7 @@ export interface Conflict {
   readonly other?: KeyPath;
 }
 
-/** Two settings that can't stand together. @param other the earlier of them, if it stands anywhere */
+/** Two settings that exclude each other. @param other the earlier of them, if it is in the file */
 export function toConflict(
   [keys, part]: readonly [KeyPath, Conflict['part']],
   message: string,
@@ -23,21 +23,18 @@ export function toConflict(
   return { keys, part, code: 'SETTINGS_CONFLICT', message, advice, ...(other && { other }) };
 }
 
-/** What is known of a port that is wanted; `undefined`: not given readably. */
+/** The known settings of a wanted port; `undefined`: missing or unreadable. */
 export interface PortUse {
   readonly port: string | undefined;
   readonly virtual: boolean | undefined;
 }
 
-/** A wanted output, with the inputs it plays: `undefined` is all, or not given readably. */
+/** A wanted output, with its inputs: `undefined` is all, or unreadable. */
 export interface WantedOutput extends PortUse {
   readonly from: readonly string[] | undefined;
 }
 
-/**
- * What is wrong among the ports of a session: one wanted twice, one that would hear itself, an outlet that plays an
- * input which isn't there.
- */
+/** Conflicts among the ports of a session: one wanted twice, a feedback loop, an outlet for a missing input. */
 export function findPortConflicts(
   inputs: readonly PortUse[],
   outlets: readonly WantedOutput[],
@@ -52,7 +49,7 @@ export function findPortConflicts(
   ];
 }
 
-/** The conflict of naming an input that isn't there; none where some input has a name that couldn't be read. */
+/** The conflict of naming a missing input; none if some input's name is unreadable. */
 export function findStranger(name: string, keys: KeyPath, inputs: readonly PortUse[]): Conflict[] {
   const names = inputs.map(({ port }) => port);
   if (names.includes(undefined) || names.includes(name)) return [];
@@ -80,7 +77,7 @@ function findTwins(table: 'input' | 'outlet', ports: readonly PortUse[]): Confli
   });
 }
 
-/** Our own output wanted as somebody else's input, or the other way round: what we play would come back. */
+/** A port of ours wanted as another program's, in the other direction: a feedback loop. */
 function findLoop({ port, virtual }: WantedOutput, index: number, inputs: readonly PortUse[]): Conflict[] {
   if (port === undefined || virtual === undefined) return [];
   const first = inputs.findIndex((input) => input.port === port && input.virtual === !virtual);

@@ -9,7 +9,7 @@ import { type Mistake, toBadValue, toNotTable, toUnknownKey } from './mistakes.j
 import { readValue } from './read-value.js';
 import type { KeyPath } from './toml-places.js';
 
-/** What a settings file says, its values read. What isn't there is at its default. */
+/** The read values of a settings file. Missing ones have their defaults. */
 export interface Settings {
   readonly tuning?: Values<typeof SETTINGS.tuning>;
   readonly input?: readonly Values<typeof SETTINGS.input>[];
@@ -18,16 +18,16 @@ export interface Settings {
   readonly live?: Values<typeof SETTINGS.live>;
 }
 
-/** A document as far as it can be read. */
+/** The readable part of a document. */
 export interface ReadDocument {
   /**
-   * Sections of which there may be several are lists, always. A key whose value can't be read is there and `undefined`,
-   * so that it differs from one that was never given.
+   * Sections that may occur several times are always lists. A key with an unreadable value is present and `undefined`,
+   * which distinguishes it from a missing one.
    */
   readonly settings: Settings;
-  /** Keys that aren't known, values that can't be read, and what isn't a table where one is due. */
+  /** Unknown keys, unreadable values, and values where a table is expected. */
   readonly mistakes: readonly Mistake[];
-  /** Where a place in `settings` is in the file: a single table that stood in single brackets has no index there. */
+  /** The path in the file for a path in `settings`: a single table in single brackets has no index there. */
   readonly toFilePath: (path: KeyPath) => KeyPath;
 }
 
@@ -58,7 +58,7 @@ function readTable(name: SectionName, value: unknown, path: KeyPath, mistakes: M
   const { settings } = SECTIONS[name];
   if (!isTable(value)) {
     mistakes.push(toNotTable(path));
-    // Nothing is known of it.
+    // An unknown key.
     return Object.fromEntries(Object.keys(settings).map((key) => [key, undefined]));
   }
   const values: Record<string, unknown> = {};

@@ -11,19 +11,19 @@ import { parseA4, parseHomeList, parseNoteName, parseTonic } from '../../core/th
 import { formatList, formatRange, formatValue } from './format.js';
 import { findNearest } from './nearest.js';
 
-/** Where a value comes from: an option is always text, a settings file has types. */
+/** The source of a value: an option is always text, a settings file has types. */
 export type Source = 'option' | 'file';
 
-/** Longest name or path a setting takes. */
+/** Longest name or path in a setting. */
 const MAX_TEXT = 1000;
 
 /**
- * Reads the value of a setting. Fails with a code that begins with `VALUE_`, or with that of what the text is parsed as.
+ * Reads the value of a setting. Fails with a code that begins with `VALUE_`, or with that of the text's own parser.
  * @example readValue(SETTINGS.tuning.leeway, '4.5', 'option')   // { ok: true, value: 4.5 }
  * @example readValue(SETTINGS.tuning.held, 'folow', 'file').ok  // false: 'Did you mean follow?'
  */
 export function readValue<K extends Kind>(kind: K, input: unknown, source: Source): Outcome<ValueOf<K>> {
-  // Each kind has the reader of its value.
+  // The reader of each kind.
   return read(kind, input, source) as Outcome<ValueOf<K>>;
 }
 
@@ -135,7 +135,7 @@ function readSwitch(input: unknown): Outcome<boolean> {
   return unknown('true or false', input, [], 'Write true or false, without quotes.');
 }
 
-/** A name or a path: text that isn't blank and stands on one line. */
+/** A name or a path: text on one line that isn't blank. */
 function readText(what: string, input: unknown): Outcome<string> {
   if (typeof input === 'string' && /\S/.test(input) && !/\p{Cc}/u.test(input) && input.length <= MAX_TEXT)
     return succeed(input);
@@ -146,7 +146,7 @@ function readText(what: string, input: unknown): Outcome<string> {
   });
 }
 
-/** A list in which nothing stands twice. */
+/** A list without duplicates. */
 function readList<T>(
   input: unknown,
   what: string,
@@ -176,7 +176,7 @@ function readList<T>(
   return succeed(Object.freeze(values));
 }
 
-/** A value that isn't one of those there are. @param words those it may be a slip of */
+/** An unknown value. @param words the allowed ones */
 function unknown<T>(expected: string, input: unknown, words: readonly string[], advice: string): Outcome<T> {
   const nearest = typeof input === 'string' ? findNearest(input, words) : undefined;
   return fail({

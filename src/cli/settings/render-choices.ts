@@ -5,14 +5,14 @@ import { LeewayError } from '../../io/leeway-error.js';
 import { OPTIONS } from './command-options.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 
-/** How a piece is to sound. */
+/** How to sound a piece. */
 export interface RenderChoices {
   readonly sound: SoundChoice;
   readonly rate: number;
   readonly format: SampleFormat;
-  /** Undefined to bring the loudest moment just below full scale. */
+  /** Undefined brings the loudest moment just below full scale. */
   readonly gainDb: number | undefined;
-  /** Which piece of a file that holds several, from 1. */
+  /** The piece in a file of several, from 1. */
   readonly piece: number;
 }
 

@@ -6,21 +6,21 @@ import { findConflicts } from './conflicts.js';
 import { readDocument, type Settings } from './read-document.js';
 import { findPlaces, type KeyPath, type TextPosition } from './toml-places.js';
 
-/** A mistake in a settings file, and where it stands. */
+/** A mistake in a settings file, and its place. */
 export interface PlacedMistake {
   readonly place: TextPosition;
   readonly error: LeewayError;
 }
 
-/** What a settings file says, or every mistake in it in the order of the file. */
+/** The contents of a settings file, or every mistake in it in the order of the file. */
 export type ParsedSettings =
   | { readonly ok: true; readonly settings: Settings }
   | { readonly ok: false; readonly mistakes: readonly PlacedMistake[] };
 
 /**
- * Reads a settings file. All mistakes in it are told at once, each with its line and column: keys that aren't known,
- * values that can't be read, settings that can't stand together.
- * @param path how the file is called in the mistakes: `settings.toml:3:9: …`
+ * Reads a settings file. Reports all mistakes at once, each with its line and column: unknown keys, unreadable values,
+ * conflicting settings.
+ * @param path the file's name in the mistakes: `settings.toml:3:9: …`
  */
 export function parseSettings(bytes: Uint8Array, path: string): ParsedSettings {
   const text = new TextDecoder().decode(bytes);
@@ -36,7 +36,7 @@ export function parseSettings(bytes: Uint8Array, path: string): ParsedSettings {
   if (mistakes.length === 0 && conflicts.length === 0) return { ok: true, settings };
 
   const find = findPlaces(text);
-  /** What was never given stands where its table does. */
+  /** A missing setting has the place of its table. */
   const findPlace = (filePath: KeyPath, part: 'key' | 'value'): TextPosition | undefined => {
     for (let length = filePath.length; length > 0; length--) {
       const found = find(filePath.slice(0, length));
@@ -53,7 +53,7 @@ export function parseSettings(bytes: Uint8Array, path: string): ParsedSettings {
     ...conflicts.map(({ keys, part, other, code, message, advice }) => {
       const place = findPlace(toFilePath(keys), part);
       const otherPlace = other && findPlace(toFilePath(other), part);
-      // One of the two may be a default, and stand nowhere in the file.
+      // One of the two may be a default, and not be in the file.
       const also = place === undefined || otherPlace === undefined ? '' : ` (line ${otherPlace.line})`;
       return toPlaced(place ?? otherPlace, { code, message: message + also, advice });
     }),
@@ -62,7 +62,7 @@ export function parseSettings(bytes: Uint8Array, path: string): ParsedSettings {
   return { ok: false, mistakes: placed };
 }
 
-/** Text that isn't TOML; the parser knows the place. */
+/** Text that isn't TOML; the parser gives the place. */
 function toSyntaxMistake({ message, line, column }: TomlError, path: string): PlacedMistake {
   const [first] = message.replace(/^Invalid TOML document: /, '').split('\n');
   const error = new LeewayError({

@@ -1,12 +1,12 @@
 import { parse } from 'smol-toml';
 
-/** Where something stands in a text: both count from 1, the way editors do. */
+/** A place in a text: both count from 1, as in editors. */
 export interface TextPosition {
   readonly line: number;
   readonly column: number;
 }
 
-/** Where the key of a setting stands, and its value; `value` is missing for tables that are only headed. */
+/** The places of a setting's key and its value; tables with only a header have no `value`. */
 export interface SettingPlace {
   readonly key: TextPosition;
   readonly value: TextPosition | undefined;
@@ -22,9 +22,8 @@ const BARE_VALUE = /[^,\]}#\r\n]*/y;
 const STRING = /"""(?:[^\\]|\\[\s\S])*?"{3,5}|'''[\s\S]*?'{3,5}|"(?:[^"\\\n]|\\.)*"|'[^'\n]*'/y;
 
 /**
- * Where the keys and values of a TOML document stand, since its parser tells that of syntax errors only.
- *
- * The text must be valid TOML: it is not checked again. Linear in its length.
+ * The places of the keys and values of a TOML document, since its parser gives only those of syntax errors. The text
+ * must be valid TOML: it is not checked again. Linear in its length.
  *
  * @example findPlaces('[tuning]\nleeway = 900')(['tuning', 'leeway'])
  *   // { key: { line: 2, column: 1 }, value: { line: 2, column: 10 } }
@@ -36,7 +35,7 @@ export function findPlaces(toml: string): (path: KeyPath) => SettingPlace | unde
   const toPlace = createPlacer(toml);
   let at = 0;
 
-  /** Moves past a pattern and gives back what it matched; nothing if it doesn't. */
+  /** Moves past a pattern and returns its match; nothing without a match. */
   const skip = (pattern: RegExp): string => {
     pattern.lastIndex = at;
     const found = pattern.exec(toml)?.[0] ?? '';
@@ -48,7 +47,7 @@ export function findPlaces(toml: string): (path: KeyPath) => SettingPlace | unde
     const bare = skip(BARE_KEY);
     if (bare !== '') return bare;
     const quoted = skip(STRING);
-    // The parser knows all escapes there are.
+    // The parser has read all escapes.
     return quoted.includes('\\') ? String(parse(`key = ${quoted}`).key) : quoted.slice(1, -1);
   };
 
@@ -61,7 +60,7 @@ export function findPlaces(toml: string): (path: KeyPath) => SettingPlace | unde
     skip(SPACE);
     if (toml[at] !== '.') return path;
     at += 1;
-    // A header below a list of tables, [many.inner], speaks of its last one.
+    // A header below a list of tables, [many.inner], refers to its last one.
     const count = counts.get(toId(path));
     return readKeys(count === undefined ? path : [...path, count - 1]);
   };

@@ -3,12 +3,12 @@ import { formatSigned } from '../words/index.js';
 import { type PathShape, type Shape, write } from './shapes.js';
 import { spread } from './spread.js';
 
-/** 81/80 in cents: the rule of every plot of the drift. */
+/** 81/80 in cents: the spacing of rules in every drift plot. */
 export const COMMA_CENTS = 4 * PRIME_CENTS[1] - PRIME_CENTS[2] - 4 * PRIME_CENTS[0];
 
 /**
- * How the drift curve of each strategy is drawn, wherever it is: its colour on light paper, and the lengths of dashes and
- * gaps, none for a solid line. So curves are told apart without colour.
+ * The drift curve of each strategy in every plot: its colour on light paper, and the lengths of dashes and gaps, none
+ * for a solid line. So curves differ without colour.
  */
 export const DRIFT_LINES = {
   free: { colour: '#a63c06', dash: [] },
@@ -17,19 +17,19 @@ export const DRIFT_LINES = {
   temper: { colour: '#7a2f7d', dash: [16, 5, 3, 5] },
 } as const satisfies Readonly<Record<string, LineStyle>>;
 
-/** Never by colour alone. */
+/** Differs by more than colour. */
 export interface LineStyle {
   readonly colour: string;
   readonly dash: readonly number[];
 }
 
-/** From the lower edge of a plot to the upper one, in cents. */
+/** A plot's lower and upper edge, in cents. */
 export interface CentsRange {
   readonly low: number;
   readonly high: number;
 }
 
-/** Whole syntonic commas within a range, home left out; every second, fifth … where they get too many. */
+/** Whole syntonic commas within a range, home left out; only every second, fifth … of many. */
 export function toCommaRules({ low, high }: CentsRange, most = 9): number[] {
   const first = Math.ceil(low / COMMA_CENTS);
   const last = Math.floor(high / COMMA_CENTS);
@@ -47,7 +47,7 @@ export function toTicks({ low, high }: CentsRange, count: number): number[] {
   return ticks;
 }
 
-/** The least of 1, 2, 5, 10, 20 … that is no less than `wanted`. */
+/** The least of 1, 2, 5, 10, 20 … not below `wanted`. */
 function toRoundStep(wanted: number): number {
   for (let power = 1; ; power *= 10) {
     for (const digit of [1, 2, 5]) if (digit * power >= wanted) return digit * power;
@@ -65,13 +65,13 @@ export function formatTick(cents: number): string {
   return formatSigned(cents).replace('.0', '');
 }
 
-/** A curve over time, with what stands at its end. A value is null where there is nothing to draw. */
+/** A curve over time, with a label at its end. A value is null where there is nothing to draw. */
 export interface PlotLine extends LineStyle {
   readonly points: readonly { readonly at: number; readonly value: number | null }[];
   readonly label: string;
 }
 
-/** Where a plot lies in its drawing, what it spans, and its colours. */
+/** The place of a plot in its drawing, its ranges, and its colours. */
 export interface PlotFrame extends CentsRange {
   readonly left: number;
   readonly right: number;
@@ -89,7 +89,7 @@ export interface PlotFrame extends CentsRange {
   readonly rule: string;
 }
 
-/** Where a time and a value lie in the drawing. Times out of the frame lie at its edge. */
+/** The position of a time and a value in the drawing. Times out of the frame are at its edge. */
 export function toPlotScale({ left, right, top, bottom, from, to, low, high }: PlotFrame) {
   return {
     x: (at: number) =>
@@ -98,7 +98,7 @@ export function toPlotScale({ left, right, top, bottom, from, to, low, high }: P
   };
 }
 
-/** Scales, curves and their labels, which are kept apart. What lies under them and the times are the caller's. */
+/** Draws scales, curves and their labels, without overlap. The caller draws what is under them, and the times. */
 export function drawDriftPlot(frame: PlotFrame, lines: readonly PlotLine[]): Shape[] {
   const { left, right, top, bottom, edge, unit, ink, faint, rule } = frame;
   const { x, y } = toPlotScale(frame);
@@ -129,7 +129,7 @@ export function drawDriftPlot(frame: PlotFrame, lines: readonly PlotLine[]): Sha
   return shapes;
 }
 
-/** One path; the pen is lifted where there is nothing to draw. */
+/** One path, interrupted where there is nothing to draw. */
 function drawCurve(
   { points, colour, dash }: PlotLine,
   x: (at: number) => number,

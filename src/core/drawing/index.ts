@@ -1,4 +1,6 @@
-/** Drawing without a screen: shapes and their SVG text, how wide words are, labels kept apart, the lattice as a plane. */
+/**
+ * Drawing without a screen: shapes and their SVG text, widths of words, labels without overlap, the lattice as a plane.
+ */
 export {
   type CentsRange,
   COMMA_CENTS,

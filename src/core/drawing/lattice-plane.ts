@@ -7,7 +7,10 @@ export interface Place {
 /** The odd part of a lattice point that the drawing shows: exponents of 3, 5 and 7. */
 export type LatticeKey = readonly [number, number, number];
 
-/** Major thirds go up and lean a little to the right, so that triads stand like sails; sevenths are a short slant back. */
+/**
+ * Directions in the plane: major thirds go up and a little to the right, so that triads look like sails; sevenths are a
+ * short slant back.
+ */
 const THIRD: Place = { x: 0.32, y: -0.86 };
 const SEVENTH: Place = { x: 0.5, y: 0.34 };
 
@@ -49,7 +52,7 @@ export function gridWithin({ centre, halfWidth, halfHeight }: Window, sevens = 0
   return keys;
 }
 
-/** A pure triad that sounds: its three points, and whether it stands (major) or hangs (minor). */
+/** A sounding pure triad: its three points, and whether it is upright (major) or inverted (minor). */
 export interface Sail {
   readonly corners: readonly [LatticeKey, LatticeKey, LatticeKey];
   readonly kind: 'major' | 'minor';
@@ -74,7 +77,7 @@ export function findSails(points: readonly LatticeKey[]): Sail[] {
   return sails;
 }
 
-/** Pairs of points a fifth, a third or a harmonic seventh apart: the lines to draw strongly. */
+/** Pairs of points a fifth, a third or a harmonic seventh apart, to be joined by lines. */
 export function findBonds(points: readonly LatticeKey[]): [LatticeKey, LatticeKey][] {
   const keys = uniqueKeys(points);
   const there = new Map(keys.map((key) => [String(key), key]));
@@ -95,12 +98,12 @@ export function findBonds(points: readonly LatticeKey[]): [LatticeKey, LatticeKe
   return bonds;
 }
 
-/** Each point once, in the order of its first coming. */
+/** Each point once, in the order of its first occurrence. */
 export function uniqueKeys(points: readonly LatticeKey[]): LatticeKey[] {
   return [...new Map(points.map((key) => [String(key), key])).values()];
 }
 
-/** The plane of fifths and thirds that most of the points lie in: its exponent of 7. Of equals the one nearest to 0. */
+/** The plane of fifths and thirds with most of the points, as its exponent of 7; in a tie the one nearest to 0. */
 export function findPlane(points: readonly LatticeKey[]): number {
   let [best, most] = [0, 0];
   for (const [, , sevens] of points) {
@@ -119,9 +122,7 @@ export function toCentre(points: readonly LatticeKey[]): Place | undefined {
   return { x: mean((place) => place.x), y: mean((place) => place.y) };
 }
 
-/**
- * Where the view should look: it stays until the music comes within `margin` of the edge, so that it moves seldom.
- */
+/** The next centre of the view: it stays until the music is within `margin` of the edge, so that it moves seldom. */
 export function follow(view: Place, music: Place, slackX: number, slackY: number): Place {
   const isInside = Math.abs(music.x - view.x) <= slackX && Math.abs(music.y - view.y) <= slackY;
   return isInside ? view : music;

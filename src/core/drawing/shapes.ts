@@ -1,4 +1,4 @@
-/** What a drawing is made of. All lengths are in the drawing's own units, y downward; colours are those of SVG. */
+/** The shapes of a drawing. All lengths are in the drawing's units, y downward; colours are those of SVG. */
 export type Shape = TextShape | LineShape | PathShape | BoxShape | OvalShape;
 
 /** A line of words on its base line. */
@@ -57,7 +57,7 @@ interface Stroke {
   readonly dash?: string;
 }
 
-/** Shapes on a sheet of their own. */
+/** Shapes with the size of their sheet. */
 export interface Drawing {
   readonly width: number;
   readonly height: number;
@@ -65,7 +65,7 @@ export interface Drawing {
 }
 
 /**
- * Words, plain and from the left unless said otherwise.
+ * Words, plain and from the left by default.
  * @example write(0, 15, 'C⁰', { size: 15, fill: '#000', bold: true }).anchor  // 'start'
  */
 export function write(
@@ -78,7 +78,7 @@ export function write(
   return { kind: 'text', x, y, words, size, anchor, fill, bold, italic };
 }
 
-/** The same shape somewhere else. @example shift(write(0, 15, 'C⁰', { size: 15, fill: '#000' }), 0, 100).y  // 115 */
+/** The same shape, moved. @example shift(write(0, 15, 'C⁰', { size: 15, fill: '#000' }), 0, 100).y  // 115 */
 export function shift(shape: Shape, x: number, y: number): Shape {
   switch (shape.kind) {
     case 'line':

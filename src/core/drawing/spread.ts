@@ -1,16 +1,16 @@
 /**
- * Moves labels apart so that no two are closer than `gap`, none leaves the space, and each stays as near as it can to
- * where it belongs; their order is kept.
+ * Moves labels apart so that no two are closer than `gap`, none leaves the space, and each stays as near as possible to
+ * its wanted place, in the same order.
  *
- * @param wanted where they belong, in any order
- * @returns where they go, in the same order
+ * @param wanted wanted places, in any order
+ * @returns actual places, in the same order
  * @example spread([10, 12, 50], 10, 0, 100)  // [6, 16, 50]
  */
 export function spread(wanted: readonly number[], gap: number, least: number, most: number): number[] {
   const order = wanted.map((_, i) => i).sort((a, b) => wanted[a] - wanted[b] || a - b);
   const room = order.length > 1 ? (most - least) / (order.length - 1) : Infinity;
   const apart = Math.min(gap, room);
-  // Runs of labels that touch, each centred on the mean of where its labels belong.
+  // Runs of touching labels, each centred on the mean of its wanted places.
   const runs: { members: number[]; start: number }[] = [];
   const startOf = (members: number[]) => {
     const mean = members.reduce((sum, at, k) => sum + wanted[at] - k * apart, 0) / members.length;

@@ -1,7 +1,7 @@
 import type { Drawing, Shape } from './shapes.js';
 
 /**
- * Shapes as SVG text, an element each. Attributes only, no style sheets: programs for slides leave those out.
+ * Shapes as SVG text, an element each. Attributes only: programs for slides drop style sheets.
  * @example formatShapes([{ kind: 'line', from: [0, 0], to: [9, 0], stroke: '#000' }])
  *   // ['<line x1="0" y1="0" x2="9" y2="0" stroke="#000"/>']
  */
@@ -12,8 +12,8 @@ export function formatShapes(shapes: readonly Shape[]): string[] {
 /**
  * A drawing as one SVG document.
  *
- * @param title what it shows, for those who can't see it
- * @param more attributes of the root besides, such as a class
+ * @param title its content, for screen readers
+ * @param more further attributes of the root, such as a class
  */
 export function formatDrawing({ width, height, shapes }: Drawing, title: string, more = ''): string {
   const size = `${roundTenth(width)} ${roundTenth(height)}`;
@@ -61,7 +61,10 @@ export function roundTenth(value: number): number {
   return Math.round(value * 10) / 10 + 0;
 }
 
-/** Text that may stand in SVG or HTML, without the control characters XML forbids. @example escapeText('a < b')  // 'a &lt; b' */
+/**
+ * Escapes text for SVG or HTML, and drops the control characters XML forbids.
+ * @example escapeText('a < b')  // 'a &lt; b'
+ */
 export function escapeText(text: string): string {
   return text
     .replaceAll('&', '&amp;')
@@ -71,7 +74,7 @@ export function escapeText(text: string): string {
     .replace(FORBIDDEN, '\ufffd');
 }
 
-/** What XML 1.0 allows in no document: control characters but tab and line ends, lone surrogates, U+FFFE and U+FFFF. */
+/** Characters XML 1.0 forbids: control characters but tab and line ends, lone surrogates, U+FFFE and U+FFFF. */
 const FORBIDDEN =
   // biome-ignore lint/suspicious/noControlCharactersInRegex: these are the ones
   /[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;

@@ -8,7 +8,7 @@ export interface Box {
   readonly bottom: number;
 }
 
-/** Widths in parts of the letter size, from above: the widest of the sans-serif fonts in common use, about. */
+/** Widths in parts of the letter size, rounded up: about the widest of the common sans-serif fonts. */
 const NARROW = new Map<string, number>();
 for (const [signs, width] of [
   ["iljI.,:;'|!", 0.34],
@@ -24,7 +24,7 @@ const COMMON = 0.66;
 const BOLD = 1.1;
 
 /**
- * How wide words come out at most, in a sans-serif font: an estimate, since the reader's fonts aren't known here.
+ * The largest width of words in a sans-serif font: an estimate, since the reader's fonts are unknown.
  * @example toTextWidth('5/4', 10)  // 17.2
  */
 export function toTextWidth(words: string, size: number, bold = false): number {
@@ -33,7 +33,7 @@ export function toTextWidth(words: string, size: number, bold = false): number {
   return width * size * (bold ? BOLD : 1);
 }
 
-/** The room words take: from the height of capitals to a little below the base line. */
+/** The box of words: from the height of capitals to a little below the base line. */
 export function toTextBox({ x, y, words, size, anchor, bold }: TextShape): Box {
   const width = toTextWidth(words, size, bold);
   const left = anchor === 'start' ? x : anchor === 'middle' ? x - width / 2 : x - width;

@@ -3,7 +3,6 @@ import { NO_VELOCITY, type Pedal, type TunerEvent } from '../tuner/index.js';
 /** A tuner event that fits a row: any but other settings. */
 export type RowEvent = Exclude<TunerEvent, { kind: 'settings' }>;
 
-/** What a part, a pedal and so on become in a row, by the row's first number. */
 const KINDS = [
   'time',
   'note-on',
@@ -56,10 +55,7 @@ function toLast(event: RowEvent): number {
   }
 }
 
-/**
- * The event that was written; `undefined` where the row's first number is none of an event's.
- * @param at where its row begins in `rows`
- */
+/** The event of a row; `undefined` if its first number is no event's. @param at where its row begins in `rows` */
 export function decodeEvent(rows: Float64Array, at: number): RowEvent | undefined {
   const kind = KINDS[rows[at]];
   const atMs = rows[at + 1];

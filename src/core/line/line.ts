@@ -13,19 +13,16 @@ import {
 import type { RowEvent } from './event-rows.js';
 
 /**
- * Told of every event but the mere passing of time, before the tuner takes it: another tuner that takes the same events
- * decides the same. And of every decision, after the outlets have sent it. On the note path, so keep it short; it must not
- * call back.
+ * Receives every event but the passing of time, before the tuner takes it: another tuner that takes the same events
+ * decides the same. Also receives every decision, after the outlets have sent it. On the note path, so it must be
+ * short, and must not call back.
  */
 export type LineListener = Partial<TunerOut> & { event?(event: TunerEvent): void };
 
 /**
- * The one straight line from a played message to what the outlets send: message → tuner → outlet. A file and a live
- * performance go down the same line; for the same messages at the same times they send the same.
- *
- * Synchronous from the call to the last send.
- *
- * Times are in milliseconds and never decrease. Can't fail: what a sink throws passes through to the caller.
+ * The one path from a played message to what the outlets send: message → tuner → outlet. A file and a live performance
+ * use the same one; for the same messages at the same times they send the same. Synchronous from the call to the last
+ * send. Times are in milliseconds and never decrease. Can't fail: what a sink throws passes through to the caller.
  */
 export class Line implements TunerOut {
   readonly tuner: Tuner;
@@ -36,7 +33,7 @@ export class Line implements TunerOut {
 
   /**
    * @param outletsOf the outlets a part plays through, always the same for the same part
-   * @param stamp     called with the time of what is about to be sent, for sinks that write it down
+   * @param stamp     called with the time of what is about to be sent, for sinks that record it
    */
   constructor(
     tuner: Tuner,
@@ -51,8 +48,8 @@ export class Line implements TunerOut {
   }
 
   /**
-   * A part plays a channel message. Keys are decided and sent as notes. Everything else goes out as it is, and then the
-   * tuner takes it: a pedal goes out before the notes it ends.
+   * A part plays a channel message. Keys are decided and sent as notes. Everything else is sent unchanged, and then the
+   * tuner takes it: a pedal is sent before the notes it ends.
    */
   message(atMs: number, part: number, status: number, data1: number, data2: number): void {
     if (!isKeyMessage(status, data2)) {
@@ -63,23 +60,22 @@ export class Line implements TunerOut {
     for (const event of toTunerEvents(atMs, part, status, data1, data2)) this.take(event);
   }
 
-  /** Something happens to the tuner. */
   take(event: TunerEvent): void {
     this.#listener.event?.(event);
     step(this.tuner, event, this);
   }
 
-  /** Lets everything happen that is due by now: glides, the pull, notes settling. */
+  /** Does everything that is due by now: glides, the pull, notes settling. */
   time(atMs: number): void {
     step(this.tuner, { kind: 'time', atMs }, this);
   }
 
-  /** Ends everything a part still sounds, note-offs and all. */
+  /** Ends every note of a part, note-offs included. */
   silence(atMs: number, part: number): void {
     this.take({ kind: 'silence', atMs, part });
   }
 
-  /** Lifts every pedal that holds notes, and ends everything that sounds, on every part. */
+  /** Lifts every pedal that holds notes, and ends every note, on every part. */
   silenceAll(atMs: number): void {
     for (const [part, pedals] of this.tuner.pedals) {
       for (const [controller, pedal] of PEDALS) {
@@ -89,12 +85,12 @@ export class Line implements TunerOut {
     for (const part of new Set(this.tuner.notes.map((note) => note.part))) this.silence(atMs, part);
   }
 
-  /** Whether everything sounds in 12 equal, while the tuner goes on deciding. */
+  /** Whether everything sounds in 12 equal, while the tuner continues to decide. */
   get isBypassed(): boolean {
     return this.#isBypassed;
   }
 
-  /** Takes the tuning off or puts it back on; what sounds moves at once. */
+  /** Switches the tuning off or on; sounding notes move at once. */
   bypass(atMs: number, isBypassed: boolean): void {
     this.time(atMs);
     this.#isBypassed = isBypassed;
@@ -155,7 +151,7 @@ const DOWN = 64;
 const NOTHING: readonly RowEvent[] = Object.freeze([]);
 
 /**
- * What a channel message means for a tuner: keys, pedals and the mode messages that silence. Everything else is ignored.
+ * A channel message as tuner events: keys, pedals and the mode messages that silence. Everything else is ignored.
  *
  * @param part the stream of playing the message belongs to
  * @param atMs the time in milliseconds, never decreasing

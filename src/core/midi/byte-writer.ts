@@ -50,12 +50,11 @@ export class ByteWriter {
     this.byte(value & 0x7f);
   }
 
-  /** What was written, from one place up to another. A view, until more is written. */
+  /** What was written between two offsets. A view, until more is written. */
   view(from: number, to: number): Uint8Array {
     return this.#buffer.subarray(from, to);
   }
 
-  /** A copy of all that was written. */
   toBytes(): Uint8Array {
     return this.#buffer.slice(0, this.length);
   }

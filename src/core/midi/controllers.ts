@@ -38,7 +38,7 @@ export const CC = {
 export const HOLDING_PEDALS: readonly number[] = [CC.sustain, CC.sostenuto, CC.hold2];
 
 /**
- * What Reset All Controllers turns off, beside putting expression and the bend back.
+ * What Reset All Controllers sets to 0, beside resetting expression and the bend.
  *
  * @see RP-015, Response to Reset All Controllers
  */

@@ -1,6 +1,6 @@
 import { dataLength, END_OF_SYSEX, type MidiSink, SYSEX, TIMING_CLOCK } from './status.js';
 
-/** What a stream held that made no message, counted since the parser was made. */
+/** Parts of a stream that made no message, counted since the parser was made. */
 export interface LiveParserCounters {
   /** Data bytes, or an F7, that belong to no message. */
   strayBytes: number;
@@ -20,12 +20,10 @@ const DEFAULT_SYSEX_LIMIT_BYTES = 1024 * 1024;
 /**
  * Turns the bytes of a live stream into messages, however the stream is cut into pieces.
  *
- * Messages pass as they came: a note-on with velocity 0 stays one (see `isNoteOn`). Real-time bytes (F8..FF) are
- * passed at once, wherever they stand, and disturb nothing. Running status is kept by channel messages and by real
- * time, and cancelled by every other status byte. SysEx passes whole, F0 to F7. Nothing is ever thrown; what can't
- * be understood is counted.
- *
- * Hot path: channel messages allocate nothing; system messages are fresh arrays the sink may keep.
+ * Messages pass unchanged: a note-on with velocity 0 stays one (see `isNoteOn`). Real-time bytes (F8..FF) pass at once,
+ * wherever they are, and disturb nothing. Running status lasts through channel messages and real time; every other
+ * status byte cancels it. SysEx passes whole, F0 to F7. Never throws; what can't be understood is counted. Hot path:
+ * channel messages allocate nothing; system messages are fresh arrays the sink may store.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Data Format: Status Bytes, Running Status
  * @example
@@ -45,7 +43,7 @@ export class LiveParser {
   #sysex: Uint8Array;
   #sysexBytes = 0;
 
-  /** The message being read: its status, or 0 when data bytes have nothing to belong to. */
+  /** Status of the message being read, or 0 when data bytes belong to none. */
   #status = 0;
   #wanted = 0;
   #seen = 0;
@@ -128,13 +126,12 @@ export class LiveParser {
     else sink.system(this.#sysex.slice(0, this.#sysexBytes));
   }
 
-  /** Counts the message that the next status byte cuts short, if one was under way. */
+  /** Counts a message cut short by the next status byte. */
   #abandon(): void {
     if (this.#status === SYSEX) this.counters.interruptedSysex++;
     else if (this.#seen > 0 || this.#status > SYSEX) this.counters.incompleteMessages++;
   }
 
-  /** Past the limit bytes are only noticed, by a count one beyond it. */
   #keep(byte: number): void {
     if (this.#sysexBytes >= this.#sysexLimitBytes) {
       this.#sysexBytes = this.#sysexLimitBytes + 1;

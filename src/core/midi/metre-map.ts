@@ -1,7 +1,7 @@
 import { META, type MidiFile, tracksOf } from './smf-types.js';
 import { lastWhere, toTicksPerSecond } from './tempo-map.js';
 
-/** Where a tick falls in the metre. */
+/** The place of a tick in the metre. */
 export interface MetrePosition {
   /** Bars count from 1. */
   bar: number;
@@ -45,11 +45,10 @@ const LARGEST_DENOMINATOR_POWER = 15;
  * Built from the time signatures of all tracks; in format 2, of track number `trackIndex` alone. Before the first, and
  * without any, the metre is 4/4. Each signature starts a bar, even in the middle of one, which is then cut short (a
  * pick-up bar). At one tick the last signature, in file order, wins. Signatures shorter than two bytes or with a
- * numerator of 0 say nothing and are skipped; can't fail.
+ * numerator of 0 are skipped; can't fail. An SMPTE division knows no quarter note; there it lasts half a second, the
+ * standard's tempo of 120.
  *
- * An SMPTE division knows no quarter note; there it lasts half a second, the standard's tempo of 120.
- *
- * @param trackIndex which track's metre counts in a format 2 file; without meaning in formats 0 and 1
+ * @param trackIndex which track's metre counts in a format 2 file; ignored for formats 0 and 1
  * @see Standard MIDI Files 1.0, Time Signature
  * @example toMetreMap(file).toPosition(480)  // { bar: 2, beat: 2, ticksIntoBeat: 0 }, in 4/4 at 96 ticks a quarter note
  */
@@ -91,7 +90,7 @@ function toStretches(file: MidiFile, trackIndex: number): Stretch[] {
   return stretches;
 }
 
-/** Bars begun since the stretch began, the last one perhaps cut short. */
+/** Bars begun since the stretch began; the last one may be cut short. */
 function countBars(stretch: Stretch, tick: number): number {
   return Math.ceil((tick - stretch.tick) / (stretch.beatsPerBar * stretch.ticksPerBeat));
 }

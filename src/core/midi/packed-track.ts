@@ -3,35 +3,33 @@ import { Cursor } from './smf-cursor.js';
 import { META, type SysexEvent, type Track, type TrackEvent } from './smf-types.js';
 import { dataLength, END_OF_SYSEX, NOTE_OFF, SYSEX } from './status.js';
 
-/** Told the events of a packed track in order. */
+/** Receives the events of a packed track in order. */
 export interface PackedVisitor {
   /**
-   * Channel messages and SysEx events as they stand in a file, each with its wait and its status.
+   * Channel messages and SysEx events as in a file, each with its delta-time and its status.
    *
-   * @param fromTick what the first wait counts from: the tick of the event before, ends of track left out
+   * @param fromTick the first delta-time counts from: the tick of the event before, ends of track left out
    * @param toTick   the tick of the last of them
    */
   bytes(bytes: Uint8Array, fromTick: number, toTick: number): void;
   other(event: TrackEvent): void;
 }
 
-/** An event that isn't kept as bytes. */
+/** An event that isn't stored as bytes. */
 interface Aside {
   readonly event: TrackEvent;
-  /** Where among the bytes it stands. */
+  /** Its offset among the bytes. */
   readonly at: number;
   /** Tick of the last event before it, ends of track left out. */
   readonly lastTick: number;
 }
 
 /**
- * A track that is written event by event and may become long: messages, most of what there is, are kept as the bytes
- * they will have in a file rather than as objects. A million objects that stay cost the garbage collector more
- * than it takes to tune them, and the bytes need only be copied when the file is written.
- *
- * It is a track like any other: `events` makes the objects when somebody asks, and keeps them until more is added.
- *
- * Ticks never decrease. A message out of range is kept all the same; `formatMidiFile` throws a RangeError for it.
+ * A track that is written event by event and may become long. Messages, most of the events, are stored as the bytes of
+ * a file, not as objects: a million lasting objects cost the garbage collector more than their tuning costs, and the
+ * bytes need only be copied when the file is written. It works like any other track: `events` makes the objects on
+ * request, and caches them until more is added. Ticks never decrease. A message out of range is stored;
+ * `formatMidiFile` throws a RangeError for it.
  *
  * @example
  * const track = new PackedTrack();
@@ -42,7 +40,7 @@ export class PackedTrack implements Track {
   readonly kind = 'track';
   readonly #bytes = new ByteWriter();
   readonly #asides: Aside[] = [];
-  /** What the next wait counts from. The end of a track doesn't count: it is written last, wherever it stands. */
+  /** The next delta-time counts from here. An end of track doesn't count: it is written last, wherever it is. */
   #tick = 0;
   #events: TrackEvent[] | undefined;
 
@@ -62,7 +60,6 @@ export class PackedTrack implements Track {
     this.#events = undefined;
   }
 
-  /** Adds any event. */
   push(event: TrackEvent): void {
     if (event.kind === 'channel') this.channel(event.tick, event.status, event.data1, event.data2);
     else if (event.kind === 'sysex') this.#sysex(event);
@@ -82,7 +79,7 @@ export class PackedTrack implements Track {
     return events;
   }
 
-  /** Goes through the events without making objects of them. */
+  /** Visits the events without making objects of them. */
   visit(visitor: PackedVisitor): void {
     let from = 0;
     let fromTick = 0;
@@ -127,11 +124,11 @@ export class PackedTrack implements Track {
   }
 }
 
-// Where a file can't hold an event as it is, it is kept aside: it is for the writer to bridge the wait, or to refuse.
+// An event that a file can't hold as it is is stored apart: the writer bridges its delta-time, or refuses it.
 
-/** Whether a number can be written in a variable length. */
+/** Whether a number fits a variable length. */
 function isShort(value: number): boolean {
-  // All ones: what changes nothing is a whole number from 0 to it.
+  // All bits of it are ones.
   return (value & LARGEST_VARIABLE_LENGTH) === value;
 }
 

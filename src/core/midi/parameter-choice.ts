@@ -1,14 +1,14 @@
 import { CC, RPN } from './controllers.js';
 
 /**
- * Set in the number of a parameter that isn't registered, to keep the two kinds apart in one number: registered
- * parameters are 0..0x3fff, the others 0x4000..0x7fff.
+ * Flag in the number of a parameter that isn't registered: registered parameters are 0..0x3fff, the others
+ * 0x4000..0x7fff.
  */
 export const NON_REGISTERED = 0x4000;
 
 /**
- * Which parameter the data entry of a channel means, as its number comes half by half. Each kind keeps its halves: one
- * that comes alone changes the number that was chosen last of that kind.
+ * The parameter selected for the data entry of a channel, as its number arrives half by half. Each kind stores its
+ * halves: a single half changes the number last chosen of that kind.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Registered and Non-Registered Parameter Numbers
  * @example
@@ -23,7 +23,7 @@ export class ParameterChoice {
   #registered: number = RPN.none;
   #other: number = RPN.none;
 
-  /** Half of a number came: CC 98 or 99, 100 or 101. Both halves 127 choose none. */
+  /** Takes half of a number: CC 98 or 99, 100 or 101. Both halves 127 select none. */
   take(controller: number, value: number): void {
     if (controller === CC.rpnMsb) this.#registered = (value << 7) | (this.#registered & 0x7f);
     else if (controller === CC.rpnLsb) this.#registered = (this.#registered & 0x3f80) | value;
@@ -34,7 +34,7 @@ export class ParameterChoice {
     this.selected = registered || chosen === RPN.none ? chosen : chosen | NON_REGISTERED;
   }
 
-  /** None is chosen, as Reset All Controllers asks. */
+  /** Selects none, as Reset All Controllers asks. */
   clear(): void {
     this.selected = RPN.none;
     this.#registered = RPN.none;

@@ -6,17 +6,17 @@ export const UNREADABLE = -1;
 const MOST_LENGTH_BYTES = 4;
 
 /**
- * Reads forward through a stretch of bytes that it never leaves. The first thing that can't be read is kept in
- * `problem` (the parser asks once an event instead of wrapping every byte in an outcome); after that the cursor is
- * spent. Allocates only what really is in the stretch, never what a length field claims.
+ * Reads forward through a stretch of bytes, and never beyond it. The first failure is stored in `problem` (the parser
+ * checks it once an event instead of wrapping every byte in an outcome); after that the cursor is spent. Allocates only
+ * what really is in the stretch, never what a length field claims.
  */
 export class Cursor {
   readonly bytes: Uint8Array;
   /** Offset of the next byte, from the start of `bytes`. */
   offset: number;
-  /** One past the last byte that may be read. */
+  /** One past the last readable byte. */
   readonly end: number;
-  /** What the stretch is, for messages: `the track chunk`. */
+  /** The name of the stretch in messages: `the track chunk`. */
   readonly name: string;
   problem: Problem | undefined = undefined;
 
@@ -49,14 +49,14 @@ export class Cursor {
     });
   }
 
-  /** An unsigned 16-bit number, high byte first. The caller has seen that two bytes are left. */
+  /** An unsigned 16-bit number, high byte first. The caller has checked that two bytes are left. */
   uint16(): number {
     const at = this.offset;
     this.offset += 2;
     return (this.bytes[at] << 8) | this.bytes[at + 1];
   }
 
-  /** An unsigned 32-bit number, high byte first. The caller has seen that four bytes are left. */
+  /** An unsigned 32-bit number, high byte first. The caller has checked that four bytes are left. */
   uint32(): number {
     return this.uint16() * 0x10000 + this.uint16();
   }
@@ -90,7 +90,6 @@ export class Cursor {
     return taken;
   }
 
-  /** Keeps the reason and gives UNREADABLE. */
   refuse(problem: Problem): typeof UNREADABLE {
     this.problem = problem;
     return UNREADABLE;
@@ -122,7 +121,7 @@ export function toHex(byte: number): string {
   return byte.toString(16).toUpperCase().padStart(2, '0');
 }
 
-/** Something says it is longer than what is left of the file. @param what it is, as `a track chunk` */
+/** Something claims to be longer than the rest of the file. @param what it is, as `a track chunk` */
 export function truncated(offset: number, expected: number, found: number, what: string): Problem {
   return {
     code: 'SMF_TRUNCATED',
@@ -132,13 +131,12 @@ export function truncated(offset: number, expected: number, found: number, what:
   };
 }
 
-/** Says what is slightly wrong at a byte offset; `detail` is a number of its own choosing, such as a count. */
+/** Describes a slight error at a byte offset; `detail` is a number of its kind, such as a count. */
 type Describe = (offset: number, detail: number) => Problem;
 
 /**
- * Gathers what is slightly wrong in a file that can be read all the same: one problem a kind, where it first
- * occurred, with the number of further places. So a hostile file can't make more warnings than there are kinds, and
- * a sentence is only built once, however many events need it.
+ * Gathers the slight errors of a readable file: one problem a kind, at its first place, with the number of further
+ * places. So a hostile file can't make more warnings than there are kinds, and each sentence is built once.
  *
  * @example
  * const warnings = new Warnings();

@@ -8,9 +8,9 @@ const META_LEAD = 0xff;
 /**
  * The events of one track chunk, whose bytes are exactly those of the cursor.
  *
- * End-of-track always comes out last and once. Where the file has none, one is added at the last tick; where events
- * follow it, they are kept in their places in time and it moves behind them; zero bytes after it are padding. Each of
- * these, and running status used across a meta or SysEx event, is warned about: other programs write such files.
+ * End-of-track always comes last and once. Where the file has none, one is added at the last tick. Events after it stay
+ * at their ticks, and it moves behind them; zero bytes after it are padding. Each of these, and running status across a
+ * meta or SysEx event, gives a warning: other programs write such files.
  *
  * @returns the events, or undefined with the reason in `cursor.problem`
  * @see Standard MIDI Files 1.0, Track Chunks
@@ -100,7 +100,7 @@ function takeCounted(cursor: Cursor, what: string): Uint8Array | undefined {
   return length === UNREADABLE ? undefined : cursor.take(length, `the data of ${what}`);
 }
 
-/** Where the zero bytes at the end of the stretch begin. Asked once a track, so reading stays linear. */
+/** Offset of the zero bytes at the end of the stretch. Called once a track, so reading stays linear. */
 function findPadding(cursor: Cursor): number {
   let at = cursor.end;
   while (at > cursor.offset && cursor.bytes[at - 1] === 0) at--;

@@ -13,13 +13,12 @@ const MOST_TRACKS = 0xffff;
 
 /**
  * Reads a Standard MIDI File, formats 0 to 2, losslessly: every event with its tick and bytes, known or not, header
- * bytes beyond the sixth, and chunks of other kinds. A RIFF wrapper (RMID) is taken off and remembered.
+ * bytes beyond the sixth, and chunks of other kinds. A RIFF wrapper (RMID) is removed and recorded.
  *
- * Files that are slightly wrong in a way other programs commonly write are read, and `warnings` says what was found;
- * anything else that breaks the standard is a problem with code `SMF_…` and the byte offset. Time and memory grow
- * with the bytes that are there, never with what a length field claims. Never throws.
- *
- * The events of a track always end with end-of-track, added where the file has none.
+ * Files with slight errors that other programs commonly write are read, and `warnings` lists these. Anything else that
+ * breaks the standard is a problem with code `SMF_…` and the byte offset. Time and memory grow with the bytes that are
+ * there, never with what a length field claims. Never throws. The events of a track always end with end-of-track, added
+ * where the file has none.
  *
  * @see Standard MIDI Files 1.0 (RP-001); RIFF form: RMID of the Multimedia Programming Interface and Data Specifications 1.0
  * @example parseMidiFile(new Uint8Array(0))  // { ok: false, problem: { code: 'SMF_NOT_MIDI', …, offset: 0 } }
@@ -30,8 +29,8 @@ export function parseMidiFile(bytes: Uint8Array): Outcome<{ file: MidiFile; warn
   const inside = wrapper === 'riff' ? unwrapRiff(bytes, warnings) : succeed({ start: 0, end: bytes.length });
   if (!inside.ok) return inside;
   const { start, end } = inside.value;
-  // One copy of the whole, and every event's data a view into it: twice as quick as a copy an event, and the
-  // file still shares nothing with the input.
+  // One copy of the whole, and every event's data a view into it: twice as fast as a copy an event, and the file still
+  // shares nothing with the input.
   const cursor = new Cursor(new Uint8Array(bytes), start, end, 'the file');
   const header = readHeader(cursor);
   if (!header.ok) return header;
@@ -129,7 +128,7 @@ function readChunks(
     const id = cursor.uint32();
     const length = cursor.uint32();
     if (length > cursor.left) {
-      // After the last track, what doesn't even look like a chunk is junk; else a chunk was cut.
+      // After the last track, bytes that don't look like a chunk are junk; else a chunk was cut.
       if (!allTracksRead || isText(cursor.bytes, start)) {
         return fail(truncated(cursor.offset, length, cursor.left, 'a chunk'));
       }

@@ -1,16 +1,14 @@
 /**
  * What a Standard MIDI File holds, as plain data: every event, tick and byte, so that nothing is lost between reading
- * and writing.
- *
- * Objects of one kind are always built with their fields in the order written here (one hidden class, quick loops).
+ * and writing. Objects of one kind are always built with their fields in the order written here (one hidden class,
+ * quick loops).
  *
  * @see Standard MIDI Files 1.0 (RP-001)
  */
 
 /**
- * What a tick is worth: a part of a quarter note, or a part of a film or video frame.
- *
- * `ticksPerQuarter` is 1..32767, `ticksPerFrame` 1..255. 29 frames a second stands for 30 drop-frame, 29.97 in truth.
+ * What a tick is worth: a part of a quarter note, or a part of a film or video frame. `ticksPerQuarter` is 1..32767,
+ * `ticksPerFrame` 1..255. 29 frames a second means 30 drop-frame, really 29.97.
  *
  * @see Standard MIDI Files 1.0, Header Chunks
  * @example
@@ -31,8 +29,8 @@ export interface ChannelEvent {
 }
 
 /**
- * A SysEx event. `data` is what the file stores after the length, a closing F7 included if it is there.
- * `lead` F0 begins a message on the wire; F7 continues one, or escapes any bytes at all.
+ * A SysEx event. `data` is what the file stores after the length, with the closing F7 if there is one. `lead` F0 begins
+ * a message on the wire; F7 continues one, or escapes any bytes at all.
  */
 export interface SysexEvent {
   kind: 'sysex';
@@ -52,13 +50,13 @@ export interface MetaEvent {
 /** One event of a track. `tick` counts from the start of the track: an integer, 0 or more. */
 export type TrackEvent = ChannelEvent | SysexEvent | MetaEvent;
 
-/** A track: events with non-decreasing ticks. End-of-track is an event like any other, kept last, exactly once. */
+/** A track: events with non-decreasing ticks. End-of-track is an event like any other, always last, exactly once. */
 export interface Track {
   kind: 'track';
   events: TrackEvent[];
 }
 
-/** A chunk of another kind, kept as it came. `id` has four bytes. */
+/** A chunk of another kind, unchanged. `id` has four bytes. */
 export interface UnknownChunk {
   kind: 'unknown';
   id: Uint8Array;
@@ -66,8 +64,8 @@ export interface UnknownChunk {
 }
 
 /**
- * A whole file. Chunks stand in the order of the file, tracks and others mixed; `headerExtra` is what a header longer
- * than six bytes holds beyond them; `wrapper` says whether the file sits inside a RIFF form of type RMID.
+ * A whole file. Chunks are in the order of the file, tracks and others mixed; `headerExtra` holds header bytes beyond
+ * the sixth; `wrapper` says whether the file is inside a RIFF form of type RMID.
  */
 export interface MidiFile {
   format: 0 | 1 | 2;

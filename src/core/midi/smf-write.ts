@@ -13,13 +13,13 @@ const NO_DATA = new Uint8Array(0);
 /**
  * The bytes of a Standard MIDI File; reading them again gives the same file.
  *
- * Every event is written with its status byte: running status would save up to a third, but readers are known to get
- * it wrong around meta events, and an event that stands alone can be cut, moved and compared. Every track ends with
- * one end-of-track: a missing one is added, and one that isn't last moves to the end. A wait too long for one
- * delta-time (over 0x0FFFFFFF ticks) is bridged by empty text events. Linear in time and memory.
+ * Every event is written with its status byte. Running status would save up to a third, but readers get it wrong around
+ * meta events, and a complete event can be cut, moved and compared. Every track ends with one end-of-track: a missing
+ * one is added, and one that isn't last moves to the end. A delta-time over 0x0FFFFFFF ticks is bridged by empty text
+ * events. Linear in time and memory.
  *
- * The file must be as the types say (ticks non-decreasing, bytes and lengths in range): `parseMidiFile` gives nothing
- * else. Throws a RangeError otherwise, since that is a mistake in the program and must not become a broken file.
+ * The file must be as the types say (ticks non-decreasing, bytes and lengths in range), as `parseMidiFile` makes it.
+ * Throws a RangeError otherwise: a mistake in the program must not become a broken file.
  *
  * @see Standard MIDI Files 1.0 (RP-001)
  * @example formatMidiFile({ format: 0, division: { kind: 'ppq', ticksPerQuarter: 96 }, headerExtra: new Uint8Array(0),
@@ -49,8 +49,8 @@ export function formatMidiFile(file: MidiFile): Uint8Array {
 }
 
 /**
- * The bytes of some events as they stand in a track, each with its wait: a piece to put behind what is there already.
- * As with {@link formatMidiFile} nothing is left to running status. Throws a RangeError where that does.
+ * The bytes of some events as in a track, each with its delta-time, to append to what is there. As with {@link
+ * formatMidiFile} there is no running status. Throws a RangeError where that does.
  *
  * @param fromTick the tick of the event before them; 0 at the start of a track
  * @example formatEvents([{ kind: 'channel', tick: 96, status: 0x90, data1: 60, data2: 64 }], 90)  // 06 90 3C 40
@@ -99,7 +99,7 @@ function writeTrack(out: ByteWriter, track: Track): void {
   out.setUint32(lengthOffset, out.length - lengthOffset - 4);
 }
 
-/** Writes the event and the wait before it, and gives its tick. */
+/** Writes the event and its delta-time, and returns its tick. */
 function writeEvent(out: ByteWriter, event: TrackEvent, previousTick: number): number {
   writeWait(out, event.tick, previousTick);
   if (event.kind === 'channel') {
@@ -151,7 +151,7 @@ function isWithin(value: number, low: number, high: number): boolean {
   return Number.isInteger(value) && value >= low && value <= high;
 }
 
-/** A mistake of the caller; the sentence is only built when there is one to report. */
+/** Throws for a mistake of the caller; the sentence is only built here. */
 function refuse(found: string): never {
   throw new RangeError(`A Standard MIDI File can't hold ${found}.`);
 }

@@ -37,10 +37,8 @@ export const SYSTEM = {
 } as const;
 
 /**
- * How many data bytes follow a status byte: 0, 1 or 2; for SysEx, whose length is open, and for the undefined
- * F4 and F5, 0.
- *
- * Can't fail for a status byte 0x80..0xFF; anything else has no meaning here. Hot path: allocates nothing.
+ * How many data bytes follow a status byte: 0, 1 or 2. For SysEx, whose length is open, and for the undefined F4 and
+ * F5, 0. Can't fail for a status byte 0x80..0xFF; other values are undefined. Hot path: allocates nothing.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Table I Summary of Status Bytes, Table V System Common Messages
  * @example dataLength(0xc5)  // 1: a program change
@@ -80,7 +78,7 @@ export function isNoteOff(status: number, data2: number): boolean {
 }
 
 /**
- * Numbers too wide for one data byte travel as two: seven low bits (LSB) and seven high ones (MSB).
+ * Numbers too wide for one data byte are sent as two: seven low bits (LSB) and seven high ones (MSB).
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change (LSB first) and Control Change
  */
@@ -121,8 +119,8 @@ export function toMsb(value: number): number {
 /**
  * Where MIDI messages go: a port, a track of a file, a test's list. One call a message, in the order of the wire.
  *
- * Channel messages travel as their three numbers, so that the note path allocates nothing; `data2` is 0 and ignored
- * for the two-byte messages (program change, channel pressure).
+ * Channel messages are passed as three numbers, so that the note path allocates nothing; `data2` is 0 and ignored for
+ * the two-byte messages (program change, channel pressure).
  */
 export interface MidiSink {
   /**
@@ -131,6 +129,6 @@ export interface MidiSink {
    * @param data2  0..127
    */
   channel(status: number, data1: number, data2: number): void;
-  /** A whole system message: SysEx with its F0 and F7, or system common or real time. The sink may keep the bytes. */
+  /** A whole system message: SysEx with its F0 and F7, or system common or real time. The sink may store the bytes. */
   system(bytes: Uint8Array): void;
 }

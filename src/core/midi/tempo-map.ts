@@ -8,7 +8,6 @@ export interface TempoMap {
   toTick(ms: number): number;
 }
 
-/** A stretch of steady tempo. */
 interface Stretch {
   tick: number;
   /** Time at `tick`, in units of 1 µs / ticksPerQuarter: whole numbers, so no rounding builds up over a long file. */
@@ -23,15 +22,15 @@ const DEFAULT_TEMPO_US = 500_000;
 /**
  * The tempo map of a file.
  *
- * Tempo events count whatever track they are in: the standard wants them in the first track of format 1, but other
- * programs don't all keep to that. Format 2 holds independent pieces: there only those of track number `trackIndex`
- * count. At one tick the last event, in file order, wins. Before the first, and without any, the tempo is 120 a
- * minute. Tempo events shorter than three bytes, or of 0 µs, say nothing and are skipped; can't fail.
+ * Tempo events count whatever track they are in: the standard wants them in the first track of format 1, but not all
+ * programs do that. Format 2 holds independent pieces: there only those of track number `trackIndex` count. At one tick
+ * the last event, in file order, wins. Before the first, and without any, the tempo is 120 a minute. Tempo events
+ * shorter than three bytes, or of 0 µs, are skipped; can't fail.
  *
  * With an SMPTE division ticks are time already, and tempo events don't matter. 29 frames a second is 30 drop-frame:
  * 30000/1001 frames each second.
  *
- * @param trackIndex which track's tempo counts in a format 2 file; without meaning in formats 0 and 1
+ * @param trackIndex which track's tempo counts in a format 2 file; ignored for formats 0 and 1
  * @see Standard MIDI Files 1.0, Header Chunks (division) and Set Tempo
  * @example toTempoMap(file).toMs(6144)  // 32000, at 96 ticks a quarter note and 500000 µs
  */
@@ -87,8 +86,8 @@ function toStretches(file: MidiFile, trackIndex: number): Stretch[] {
 }
 
 /**
- * The last item for which `holds` is true, in a list where it is true up to some place and false from there on; the
- * first item if it is true for none. Halves the list at each step; the list isn't empty.
+ * The last item for which `holds` is true, in a non-empty list where it is true up to some index and false from there
+ * on; the first item if it is true for none. Binary search.
  *
  * @example lastWhere([0, 10, 20], (start) => start <= 15)  // 10
  */

@@ -1,6 +1,6 @@
 import { type DriftCurveFact, forStrategies, LIMITS, STRATEGIES } from '../protocol/index.js';
 
-/** Where the strategies stand at one moment, in cents from home; null while nothing sounds. */
+/** The strategies at one moment, in cents from home; null in silence. */
 export interface DriftPoint {
   readonly atMs: number;
   readonly free: number | null;
@@ -9,22 +9,21 @@ export interface DriftPoint {
   readonly temper: number | null;
 }
 
-/** Points closer than this are one; of what is older, points closer than this share of their age, once it gets too much. */
+/** Closer points are joined; once there are too many, older points closer than this share of their age are too. */
 const SPACING_MS = 50;
 const SPACING_SHARE = 0.005;
 
 /**
- * The recent drift, bounded: what a viewer that connects now can draw at once.
+ * The recent drift, bounded: a viewer that connects now can draw it at once.
  *
- * A stretch in which nothing changes is kept as its two ends. When it is full, what is older than `LIMITS.driftCurveMs` goes,
- * and the past gets coarser the longer ago it is: at most ln(600 s ÷ 10 s) ÷ 0.005 + 200 points remain, about 1 020.
- *
- * Times are in milliseconds and never decrease; drift is in cents.
+ * A stretch without changes is stored as its two ends. When it is full, what is older than `LIMITS.driftCurveMs` is
+ * dropped, and the past gets coarser with age: at most ln(600 s ÷ 10 s) ÷ 0.005 + 200 points remain, about 1 020. Times
+ * are in milliseconds and never decrease; drift is in cents.
  */
 export class DriftHistory {
   #points: DriftPoint[] = [];
 
-  /** Keeps a point. Times must not decrease. */
+  /** Adds a point. Times must not decrease. */
   record({ atMs, ...cents }: DriftPoint): void {
     const points = this.#points;
     const point = {
@@ -44,7 +43,6 @@ export class DriftHistory {
     if (points.length > LIMITS.driftCurve) this.#thin(point.atMs);
   }
 
-  /** The history as it travels. */
   toFact(): DriftCurveFact {
     const points = this.#points;
     return {
@@ -54,15 +52,15 @@ export class DriftHistory {
   }
 
   #thin(nowMs: number): void {
-    const kept: DriftPoint[] = [];
+    const thinned: DriftPoint[] = [];
     for (const point of this.#points.toReversed()) {
       const age = nowMs - point.atMs;
       if (age > LIMITS.driftCurveMs) break;
-      const next = kept.at(-1);
+      const next = thinned.at(-1);
       const spacing = Math.max(SPACING_MS, SPACING_SHARE * age);
-      if (next === undefined || next.atMs - point.atMs >= spacing) kept.push(point);
+      if (next === undefined || next.atMs - point.atMs >= spacing) thinned.push(point);
     }
-    this.#points = kept.reverse();
+    this.#points = thinned.reverse();
   }
 }
 

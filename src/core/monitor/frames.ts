@@ -15,25 +15,24 @@ import type { NoteChannel } from './note-routing.js';
 /** Everything a frame is made from. */
 export interface FrameSources {
   readonly atMs: number;
-  /** The strategy the facts are told by; sent to MIDI unless `bypass`. */
+  /** The strategy of the facts; sent to MIDI unless `bypass`. */
   readonly strategy: Strategy;
   readonly bypass: boolean;
-  /** All of them brought to `atMs` by a `time` event. */
+  /** All of them advanced to `atMs` by a `time` event. */
   readonly tuners: Tuners;
-  /** Keys of the chord that sounded last, from the lowest up; spoken of while nothing sounds. */
+  /** Keys of the chord that sounded last, from the lowest up; used in silence. */
   readonly lastKeys: readonly number[];
   readonly strikeMs: number | null;
   readonly sentAs: (note: Readonly<SoundingNote>) => NoteChannel;
-  /** In the order they were entered; the newest are sent if there are too many. */
+  /** In the order they were entered; of too many the newest are sent. */
   readonly entries: readonly EntryFact[];
   readonly playing: PlayingFact | null;
   readonly counters: CountersFact;
 }
 
 /**
- * A frame: the state of a session at this moment.
- *
- * Within the bounds of `LIMITS`. Times are in milliseconds, pitches in cents, both to a thousandth.
+ * The state of a session at this moment. Within the bounds of `LIMITS`. Times are in milliseconds, pitches in cents,
+ * both to a thousandth.
  */
 export function toFrame(sources: FrameSources): Frame {
   const { atMs, strategy, tuners, strikeMs } = sources;

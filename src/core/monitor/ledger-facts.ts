@@ -13,16 +13,16 @@ import { namePoint, toHomeRatio } from '../words/index.js';
 import { toText } from './note-facts.js';
 
 /**
- * The state of a tuner: how far what sounds is from home, how far the chord has moved on the lattice, and how much of
+ * The drift of a tuner: how far what sounds is from home, how far the chord has moved on the lattice, and how much of
  * that its common offset has given back.
  *
- * @param chordKeys keys of the chord to speak of, from the lowest up: what sounds, or in silence what sounded last
+ * @param chordKeys keys of the reported chord, from the lowest up: what sounds, or in silence what sounded last
  * @example toDriftFact(pumpedTuner, [60, 64, 67]).comma  // '−1 syntonic comma', after one falling pump on C
  */
 export function toDriftFact(tuner: Tuner, chordKeys: readonly number[]): DriftFact {
   const { ledger, notes, offset } = tuner;
   const drift = toCommonDrift(ledger, chordKeys);
-  // The books are kept per key class: those of the lowest one that has drifted as the chord has.
+  // The ledger is per key class: takes that of the lowest one with the drift of the chord.
   const key = chordKeys.find((one) => sameClass(toDrift(ledger, one % 12), drift));
   const account = key === undefined ? undefined : ledger.accounts[key % 12];
   const note = notes.find((one) => one.key === key);
@@ -43,7 +43,7 @@ export function toDriftFact(tuner: Tuner, chordKeys: readonly number[]): DriftFa
   };
 }
 
-/** Who has paid how much under a tuner's strategy. */
+/** The ledger's totals for a tuner's strategy. */
 export function toTotalsFact({ ledger }: Tuner): TotalsFact {
   const { returns, jumpedCents, glidedCents, offsetTravelCents, impurityCentSeconds } = ledger.totals;
   return {
@@ -55,17 +55,17 @@ export function toTotalsFact({ ledger }: Tuner): TotalsFact {
   };
 }
 
-/** What an entry is filed under. */
+/** The number and pass of an entry. */
 export interface EntryPlace {
   /** Counted from 1 for each strategy. */
   readonly n: number;
-  /** Pass of the piece that plays, from 1; 0 outside a piece. */
+  /** Pass of the playing piece, from 1; 0 outside a piece. */
   readonly pass: number;
 }
 
 /**
- * An entry of the ledger as the feed carries it. Call it as the entry is made: the note's places before and now are read from its
- * key class's account, which moves on.
+ * An entry of the ledger for the feed. Call it as the entry is made: the note's places before and now are read from its
+ * key class's account, which changes later.
  */
 export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: EntryPlace): EntryFact {
   const { strategy, held } = tuner.settings;
@@ -115,12 +115,12 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
   }
 }
 
-/** The point the ledger has for a key's class that has come back, in the octave of the key. */
+/** The ledger's point for a key's class that has come back, in the octave of the key. */
 function placeOf({ ledger, originKey }: Tuner, key: number): PrimeVector {
   return withKeys(ledger.accounts[key % 12]!.lastPoint, key - originKey);
 }
 
-/** A pull is booked from half a tick before it began, which can be before the session did. */
+/** A pull is entered from half a tick before it began, which can be before the session did. */
 function toTime(ms: number): number {
   return Math.max(0, toThousandth(ms));
 }

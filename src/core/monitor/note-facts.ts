@@ -21,19 +21,16 @@ import type { NoteChannel } from './note-routing.js';
 /** The tuners of all strategies, which take the same events. */
 export type Tuners = Readonly<Record<Strategy, Tuner>>;
 
-/** The notes of a tuner that sound. */
 type NotesById = ReadonlyMap<number, SoundingNote>;
 
-/** Memories fainter than this aren't shown. */
 const FAINT = 0.02;
 
 /**
- * Every note that sounds, from the lowest up, as `strategy` has it, with its pitch under all strategies.
+ * Every sounding note, from the lowest up, under `strategy`, with its pitch under all strategies.
  *
  * The tuners must have taken the same events since they were made: their notes are matched by id. Where one of them
- * has no such note (it was made later), its pitch is that of `strategy`.
- *
- * Pitches are in cents to a thousandth, channels 0..15, bends 0..16383.
+ * lacks such a note (it was made later), its pitch is that of `strategy`. Pitches are in cents to a thousandth,
+ * channels 0..15, bends 0..16383.
  *
  * @returns the lowest `LIMITS.notes`, and how many more there are
  */
@@ -91,7 +88,7 @@ function toNoteFact(
 function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
   const { presence, deciderKey, deciderPoint, interval } = reasonOf(note);
   if (presence === 'first') return { presence, id: null, name: '', ratio: '', interval: '', place: '' };
-  // What is only remembered may stand where this very note stands now: it has no id all the same.
+  // A memory on the point of this very note has no id.
   const decider =
     presence === 'recalled'
       ? undefined
@@ -107,9 +104,7 @@ function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
 }
 
 /**
- * Key classes that are silent and still remembered, from C up; `weight` fades as it does in the tuner.
- *
- * A memory too faint to show is left out.
+ * Silent remembered key classes, from C up; `weight` fades as in the tuner. Memories too faint to show are left out.
  *
  * @param atMs now, in milliseconds on the tuner's clock
  */

@@ -1,15 +1,15 @@
 /** Bends of sixteen channels before anything was sent. */
 const CENTRED = new Uint16Array(16).fill(8192);
 
-/** On which channel, 0..15, and with which bend, 0..16383, an outlet plays a note; null where nothing is known. */
+/** Channel 0..15 and bend 0..16383 of a note at an outlet; null if unknown. */
 export interface NoteChannel {
   readonly channel: number | null;
   readonly bend: number | null;
 }
 
-/** Told how an outlet sends notes. On the note path, so keep it short. */
+/** Notified of how an outlet sends notes. On the note path, so it must be short. */
 export interface RoutingListener {
-  /** A note-on, for the note that the line starts right now. */
+  /** A note-on for the note that the line starts right now. */
   noteSent(channel: number): void;
   /** @param bend 0..16383 */
   bendSent(channel: number, bend: number): void;
@@ -22,10 +22,8 @@ export interface RoutingSnapshot {
 }
 
 /**
- * On which channel the first outlet plays each sounding note, and where the bends of the channels are. Notes go by their
- * number in the tuner of the strategy that sounds.
- *
- * Channels are 0..15, bends 0..16383.
+ * The channel of each sounding note at the first outlet, and the bends of the channels. Notes have their ids in the
+ * tuner of the sounding strategy. Channels are 0..15, bends 0..16383.
  *
  * @example
  * const routing = new NoteRouting();
@@ -45,12 +43,12 @@ export class NoteRouting implements RoutingListener {
     this.#bends = Uint16Array.from(snapshot?.bends ?? CENTRED);
   }
 
-  /** Something else happens: what is sent from now on isn't sent for the note that began last. */
+  /** Ends the event: what is sent from now on isn't for the note that started last. */
   endEvent(): void {
     this.#begun = undefined;
   }
 
-  /** A note has begun. */
+  /** A note has started. */
   begin(id: number): void {
     this.#begun = id;
     this.#channels.set(id, null);

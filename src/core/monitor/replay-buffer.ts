@@ -2,12 +2,15 @@ import type { TunerSettings } from '../tuner/index.js';
 import type { SessionFacts, SessionMessage } from './session-messages.js';
 import type { MonitorSnapshot } from './snapshot.js';
 
-/** Messages kept until the server has worked them off. At some 40 a second beside the notes that is over two minutes. */
+/**
+ * Most messages stored until the server has processed them. At some 40 a second beside the notes that is over two
+ * minutes.
+ */
 const MOST_UNDONE = 20_000;
-/** Messages that may be on their way to a server that says nothing, before it counts as stuck. */
+/** Most messages on their way to a silent server, before it counts as stuck. */
 const MOST_UNHEARD = 5000;
 
-/** What another server begins with. */
+/** The start of another server. */
 export interface ReplayStart {
   readonly settings: TunerSettings;
   readonly facts: SessionFacts;
@@ -15,37 +18,37 @@ export interface ReplayStart {
 }
 
 /**
- * What a server that takes over needs to go on where another one died: what that had come to, and everything told since.
- *
- * More than is kept may be told; then a new server begins with the present settings, and silence.
+ * Lets a new server continue where another one died: the state of that one, and every message since. If more messages
+ * come than are stored, a new server starts with the present settings, and silence.
  *
  * @example
  * const buffer = new ReplayBuffer(DEFAULT_SETTINGS, session);
  * buffer.add({ kind: 'bypass', on: true });  // and post it
- * buffer.undone.length                       // 1: a new server is told these at once
+ * buffer.undone.length                       // 1: a new server is sent these at once
  */
 export class ReplayBuffer {
   #settings: TunerSettings;
   #facts: SessionFacts;
-  /** What a server had come to, and what was told since. */
   #snapshot: MonitorSnapshot | undefined;
   #undone: SessionMessage[] = [];
   readonly #most: number;
-  /** More was told than is kept. */
+  /** More messages came than are stored. */
   #hasGap = false;
-  /** Messages the present server was sent, those it has worked off, and those it had when `undone` began. */
+  /** Messages sent to the present server, those it has processed, and those processed when `undone` began. */
   #sent = 0;
   #done = 0;
   #doneBefore = 0;
 
-  /** @param most messages that are kept */
+  /**
+   * @param most messages that are stored
+   */
   constructor(settings: TunerSettings, facts: SessionFacts, most = MOST_UNDONE) {
     this.#settings = settings;
     this.#facts = facts;
     this.#most = most;
   }
 
-  /** What no server is known to have come to anything with, in order. */
+  /** Messages no server is known to have processed, in order. */
   get undone(): readonly SessionMessage[] {
     return this.#undone;
   }
@@ -55,7 +58,7 @@ export class ReplayBuffer {
     return this.#sent - this.#done > MOST_UNHEARD;
   }
 
-  /** Something is told; it goes to the server, if there is one. */
+  /** Adds a message; it goes to the server, if there is one. */
   add(message: SessionMessage): void {
     if (message.kind === 'settings') this.#settings = message.settings;
     if (message.kind === 'settings' || message.kind === 'facts') this.#facts = message.facts;
@@ -64,7 +67,7 @@ export class ReplayBuffer {
     this.#sent++;
   }
 
-  /** Another server begins: with what is returned, and then with all that is undone, which it is told at once. */
+  /** Another server starts: with the returned state, and then with all undone messages, which it is sent at once. */
   begin(): ReplayStart {
     if (this.#hasGap) {
       this.#hasGap = false;
@@ -77,13 +80,10 @@ export class ReplayBuffer {
     return { settings: this.#settings, facts: this.#facts, snapshot: this.#snapshot };
   }
 
-  /**
-   * The server has worked off so many of the messages it was sent.
-   * @param snapshot what it has come to with them, now and then
-   */
+  /** The server has processed this many of its messages. @param snapshot its state after them, now and then */
   settle(count: number, snapshot: MonitorSnapshot | undefined): void {
     this.#done = count;
-    // After a gap only a state that has everything in it is of use.
+    // After a gap only a complete state is of use.
     if (snapshot === undefined || (this.#hasGap && count !== this.#sent)) return;
     this.#snapshot = snapshot;
     if (this.#hasGap) {

@@ -1,34 +1,33 @@
 import type { CountersFact, Downstream } from '../protocol/index.js';
 import type { TunerSettings } from '../tuner/index.js';
 
-/** What of a session viewers see beside its tuning. */
+/** Facts for viewers beside the tuning. */
 export interface SessionFacts {
-  /** Leeway of each strategy that has one. */
   readonly leewayCents: Readonly<Record<'pull' | 'anchored', number>>;
   readonly bypass: boolean;
   /** Names of the ports that are open. */
   readonly inputs: readonly string[];
   readonly outputs: readonly string[];
-  /** What means something at the first outlet of a note's channel and bend. */
+  /** Which of a note's channel and bend apply at the first outlet. */
   readonly carries: 'channel and bend' | 'channel' | 'nothing';
 }
 
-/** The piece that plays, in numbers that hold until the next message about it. Times on the session's clock. */
+/** The playing piece, in numbers that hold until the next message about it. Times on the session's clock. */
 export interface PlayingState {
   readonly name: string;
   readonly title: string;
   readonly tempo: number;
   readonly loop: boolean;
   readonly pass: { readonly n: number; readonly atMs: number };
-  /** When the pass would have begun at this tempo, and how long it is at it. */
+  /** When the pass would have begun at this tempo, and its length at it. */
   readonly startMs: number;
   readonly lengthMs: number;
 }
 
-/** Counters of the session's own; the server adds those of the viewers. */
+/** The session's counters; the server adds those of the viewers. */
 export type SessionCounters = Omit<CountersFact, 'droppedFrames' | 'viewers'>;
 
-/** What a session tells whoever shows it, in order. All of it is plain data. */
+/** The messages of a session to its viewers, in order. All of it is plain data. */
 export type SessionMessage =
   /** Tuner events and how notes were sent, as rows of numbers; see `session-rows.ts`. */
   | { readonly kind: 'rows'; readonly rows: Float64Array }

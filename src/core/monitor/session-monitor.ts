@@ -18,7 +18,7 @@ import { toSettingsFact } from './settings-facts.js';
 import type { MonitorSnapshot } from './snapshot.js';
 import { TunerReplicas } from './tuner-replicas.js';
 
-/** What whoever serves the viewers counts. */
+/** Counters of the server. */
 export interface MonitorCounters {
   droppedFrames: number;
   viewers: number;
@@ -35,7 +35,7 @@ const NO_FIGURES: SessionCounters = {
   foldedNotes: 0,
 };
 
-/** The present and the recent past of a session, made from its messages; frames and snapshots are made from it. */
+/** The present and the recent past of a session, updated by its messages; frames and snapshots are made from it. */
 export class SessionMonitor {
   readonly replicas: TunerReplicas;
   readonly #drift = new DriftHistory();
@@ -69,13 +69,16 @@ export class SessionMonitor {
     this.replicas.pass = this.#playing?.pass.n ?? 0;
   }
 
-  /** Whether a frame should follow soon though nothing is told: something moves, fades, sounds or plays. */
+  /** Whether a frame should follow soon without a message: something moves, fades, sounds or plays. */
   get isAlive(): boolean {
     const { sounding, isMoving } = this.replicas;
     return isMoving || sounding.notes.length > 0 || this.#playing !== null;
   }
 
-  /** Takes a message of the session. @returns what viewers see of it: nothing, something in the next frame, new settings */
+  /**
+   * Takes a message of the session.
+   * @returns its effect for viewers: nothing, something in the next frame, new settings
+   */
   take(message: SessionMessage): 'nothing' | 'frame' | 'settings' {
     switch (message.kind) {
       case 'rows':
@@ -102,12 +105,11 @@ export class SessionMonitor {
     }
   }
 
-  /** The settings in force. */
   settings(): SettingsFact {
     return toSettingsFact(this.#settings, this.#facts);
   }
 
-  /** Keeps how far each strategy is from home now. To be called now and then, a frame's time apart. */
+  /** Records how far each strategy is from home now. Call it regularly, a frame's time apart. */
   record(): void {
     const { tuners } = this.replicas;
     const of = (tuner: Tuner) => (tuner.notes.length === 0 ? null : toDriftCents(tuner));
@@ -121,7 +123,7 @@ export class SessionMonitor {
     return this.#toFrame(entries, counters);
   }
 
-  /** Everything there is to show. Entries since the last frame come with the next one. */
+  /** Everything to show. Entries since the last frame come with the next one. */
   toViewerSnapshot(mayControl: boolean, counters: MonitorCounters): Snapshot {
     return {
       type: 'snapshot',
@@ -136,7 +138,7 @@ export class SessionMonitor {
     };
   }
 
-  /** All of it as plain data, with what the frame to come would tell; `undefined` while a strike is open. */
+  /** The state as plain data, with what the next frame would send; `undefined` while a strike is open. */
   toSnapshot(): MonitorSnapshot | undefined {
     const replicas = this.replicas.toSnapshot();
     if (replicas === undefined) return undefined;

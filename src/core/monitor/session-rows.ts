@@ -1,15 +1,13 @@
 import { decodeEvent, encodeEvent, ROW_LENGTH, type RowEvent } from '../line/index.js';
 import type { RoutingListener } from './note-routing.js';
 
-/** First numbers of the rows that are no tuner event: on which channel a note was sent, and with which bend. */
+/** First numbers of the rows for sent notes and bends. */
 const NOTE_SENT = -1;
 const BEND_SENT = -2;
 
 /**
- * What happens on the note path, in order, as rows of numbers in one array: that is all that is done there. They go to
- * viewers when the notes have been sent.
- *
- * Hot path: `event`, `noteSent` and `bendSent` allocate nothing.
+ * Records the events of the note path, in order, as rows of numbers in one array: nothing more is done there. They go
+ * to viewers when the notes have been sent. Hot path: `event`, `noteSent` and `bendSent` allocate nothing.
  */
 export class SessionRows implements RoutingListener {
   readonly #rows: Float64Array;
@@ -41,7 +39,6 @@ export class SessionRows implements RoutingListener {
     this.#write(BEND_SENT, channel, bend);
   }
 
-  /** All rows so far, which are gone from here then. */
   take(): Float64Array {
     const rows = this.#rows.slice(0, this.#length);
     this.#length = 0;
@@ -56,7 +53,7 @@ export class SessionRows implements RoutingListener {
   }
 }
 
-/** Reads rows, each as an event or as how a note was sent. What is no row is left out. */
+/** Reads rows, each as an event or as how a note was sent. Invalid rows are left out. */
 export function readRows(
   rows: Float64Array,
   take: (event: RowEvent) => void,

@@ -1,19 +1,18 @@
 import { LIMITS, type SettingsFact, toLength } from '../protocol/index.js';
-import { tellSettings } from '../settings/index.js';
+import { toReportedSettings } from '../settings/index.js';
 import type { TunerSettings } from '../tuner/index.js';
 import type { SessionFacts } from './session-messages.js';
 
 /**
- * The settings in force, as the feed carries them.
- *
- * Names of ports are cut to `LIMITS.name`, their number to `LIMITS.ports`.
+ * The settings in force, as the feed carries them. Names of ports are cut to `LIMITS.name`, their number to
+ * `LIMITS.ports`.
  *
  * @example toSettingsFact(DEFAULT_SETTINGS, session).tonic  // 'C'
  */
 export function toSettingsFact(settings: TunerSettings, session: SessionFacts): SettingsFact {
   const name = (text: string) => toLength(text, LIMITS.name);
   return {
-    ...tellSettings(settings),
+    ...toReportedSettings(settings),
     leewayCents: { pull: session.leewayCents.pull, anchored: session.leewayCents.anchored },
     bypass: session.bypass,
     inputs: session.inputs.slice(0, LIMITS.ports).map(name),

@@ -9,14 +9,13 @@ export interface ReplicasSnapshot {
   readonly tuners: Readonly<Record<Strategy, TunerSnapshot>>;
   readonly strategy: Strategy;
   readonly routing: RoutingSnapshot;
-  /** Ledger entries made so far. */
   readonly counts: Readonly<Record<Strategy, number>>;
   readonly strikeMs: number | null;
   readonly lastKeys: readonly number[];
   readonly notes: number;
 }
 
-/** A whole monitor as plain data: what a server that takes over goes on from. */
+/** A whole monitor as plain data, for a new server to continue from. */
 export interface MonitorSnapshot {
   readonly replicas: ReplicasSnapshot;
   readonly settings: TunerSettings;

@@ -20,15 +20,15 @@ import type { ReplicasSnapshot } from './snapshot.js';
 /** Leeways of the strategies that have one, in cents. */
 export type Leeways = Readonly<Record<'pull' | 'anchored', number>>;
 
-/** Most ledger entries that wait for a frame; older ones are left out. */
+/** Most ledger entries that wait for a frame; older ones are dropped. */
 const MOST_ENTRIES = 240;
 
 /**
- * A session's tuner once more, and those of the other strategies beside it: they take the same events, so they decide the
- * same. The replica of the strategy that sounds equals the session's own tuner to the last cent.
+ * A copy of a session's tuner, and tuners of the other strategies beside it. They take the same events, so the replica
+ * of the sounding strategy equals the session's tuner to the last cent.
  *
- * When the strategy changes, the music goes on from where it is, as it does in the session: the replica of the new strategy
- * takes over from the old one, and leaves its own way.
+ * When the strategy changes, the music continues from its present state, as in the session: the replica of the new
+ * strategy takes the state of the old one, and drops its own.
  */
 export class TunerReplicas {
   readonly #lines: Record<Strategy, Line>;
@@ -36,11 +36,11 @@ export class TunerReplicas {
   readonly #routing: NoteRouting;
   #strategy: Strategy;
   #strikeMs: number | null;
-  /** The chord that sounded last; its keys are read when they are asked for. */
+  /** The chord that sounded last; its keys are read when needed. */
   #lastNotes: readonly { readonly key: number }[];
   #notes: number;
   #entries: EntryFact[] = [];
-  /** Pass of the piece that plays, for the entries. */
+  /** Pass of the playing piece, for the entries. */
   pass = 0;
 
   /** @param snapshot of earlier ones */
@@ -65,17 +65,15 @@ export class TunerReplicas {
     return forStrategies((which) => this.#lines[which].tuner);
   }
 
-  /** The strategy that sounds. */
   get strategy(): Strategy {
     return this.#strategy;
   }
 
-  /** The replica of the session's own tuner. */
+  /** The replica of the session's tuner. */
   get sounding(): Tuner {
     return this.#lines[this.#strategy].tuner;
   }
 
-  /** When the last note was struck. */
   get strikeMs(): number | null {
     return this.#strikeMs;
   }
@@ -90,12 +88,11 @@ export class TunerReplicas {
     return this.#notes;
   }
 
-  /** On which channel and with which bend a sounding note is played. */
   sentAs(id: number): NoteChannel {
     return this.#routing.of(id);
   }
 
-  /** Up to when everything has been told, in milliseconds; 0 before anything was. */
+  /** Time up to which everything was reported, in milliseconds; 0 before anything was. */
   get nowMs(): number {
     return Math.max(0, this.sounding.nowMs);
   }
@@ -105,7 +102,6 @@ export class TunerReplicas {
     return STRATEGIES.some((which) => nextWakeMs(this.#lines[which].tuner) !== Infinity);
   }
 
-  /** The ledger entries that nobody took yet, oldest first. */
   get newEntries(): readonly EntryFact[] {
     return this.#entries;
   }
@@ -115,7 +111,7 @@ export class TunerReplicas {
     return this.#entries.splice(0);
   }
 
-  /** Takes rows as the session wrote them. @returns whether they tell of anything but the time */
+  /** Takes rows as the session wrote them. @returns whether they have anything but the time */
   takeRows(rows: Float64Array): boolean {
     let isNews = false;
     const routing = {
@@ -136,7 +132,6 @@ export class TunerReplicas {
     return isNews;
   }
 
-  /** Something happened to the session's tuner. */
   take(event: RowEvent): void {
     this.#routing.endEvent();
     if (event.kind === 'restart') this.#routing.clear();
@@ -150,9 +145,9 @@ export class TunerReplicas {
       this.#lastNotes = notes.slice();
   }
 
-  /** Other settings from now on, each strategy with its own leeway. */
+  /** Changes the settings, each strategy with its own leeway. */
   changeSettings(atMs: number, settings: TunerSettings, leeways: Leeways): void {
-    // Each comes to rest first: what sounds is settled, so that another can go on from it.
+    // Each settles first, so that another can continue from it.
     this.#takeAll((tuner) => ({ kind: 'settings', atMs, settings: tuner.settings }));
     const { strategy } = settings;
     if (strategy !== this.#strategy) {
@@ -163,7 +158,7 @@ export class TunerReplicas {
     this.#takeAll((_, which) => ({ kind: 'settings', atMs, settings: toStrategy(settings, which, leeways) }));
   }
 
-  /** All of it as plain data; `undefined` while a strike is open. */
+  /** The state as plain data; `undefined` while a strike is open. */
   toSnapshot(): ReplicasSnapshot | undefined {
     const tuners = forStrategies((which) => toSnapshot(this.#lines[which].tuner));
     if (!areComplete(tuners)) return undefined;
@@ -185,7 +180,7 @@ export class TunerReplicas {
     }
   }
 
-  /** A line that plays nothing, and tells what is entered in its ledger. */
+  /** A line that plays nothing, and reports its ledger's entries. */
   #toLine(which: Strategy, tuner: Tuner): Line {
     return new Line(tuner, () => [], {
       start: (_atMs, note) => {

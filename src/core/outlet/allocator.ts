@@ -10,17 +10,17 @@ export interface ChannelRequest {
   readonly atMs: number;
 }
 
-/** Whether all a note of `part` needs beside its bend already stands on the member. */
+/** Whether the member needs nothing but its bend for a note of `part`. */
 export type IsReady = (member: Member, part: number) => boolean;
 
 /**
  * The free channel whose tail suffers least, or nothing when none is free. A channel is free when all its notes have
  * ended.
  *
- * First any that needs no change at all, there the one that last played the same key, then the longest released. Else
- * one whose release hold time is over: one that needs no more than a bend, then the longest released. Else the longest
- * released, and the note is hurried. Among equals the same key, then the order of the list.
- * Hot path: allocates nothing.
+ * First choice: a channel that needs no change, preferably one that last played the same key, then the longest
+ * released. Second: one whose release hold time is over, preferably one that needs only a bend, then the longest
+ * released. Else the longest released, and the note is hurried. In a tie the same key, then the order of the list. Hot
+ * path: allocates nothing.
  *
  * @param free   the free channels, the longest released first, as {@link FreeMembers} keeps them
  * @param holdMs release hold time, 0 or more
@@ -57,10 +57,9 @@ export function disturbsTail(
 }
 
 /**
- * The busy channel to share when none is free: one where `key` isn't sounding, if any (two notes of one key on one
- * channel can't be told apart by a note-off); then one that carries the same part; then the one whose bend is nearest,
- * so that what sounds moves least; then the one with fewest notes; then the order of the list.
- * Hot path: allocates nothing.
+ * The busy channel to share when none is free. In this order: one where `key` isn't sounding (a note-off can't
+ * distinguish two notes of one key on one channel), one that carries the same part, the nearest bend, the fewest notes,
+ * the order of the list. Hot path: allocates nothing.
  *
  * @param members at least one
  * @see MPE 1.1, the advice on assigning channels to notes: with none free, the one that needs least pitch change
@@ -75,7 +74,7 @@ export function chooseShared(members: readonly Member[], request: ChannelRequest
   return best;
 }
 
-/** One that rings on as it is: nothing has to be sent before the note-on. */
+/** One that can ring on: nothing has to be sent before the note-on. */
 function chooseUntouched(
   free: readonly Member[],
   request: ChannelRequest,
@@ -91,8 +90,8 @@ function chooseUntouched(
 }
 
 /**
- * The longest released, and one that needs no more than a bend before it if both have rung out; among those released
- * together the one that last played the key.
+ * The longest released, and one that needs only a bend if both have rung out; of those released together the one that
+ * last played the key.
  */
 function chooseToBend(
   free: readonly Member[],
@@ -117,7 +116,7 @@ function chooseToBend(
   return best;
 }
 
-/** Whether a channel needs no more than a bend; while its tail rings, more does no further harm. */
+/** Whether a channel needs only a bend; while its tail rings, more does no further harm. */
 function fitsOnceBent(member: Member, request: ChannelRequest, holdMs: number, isReady: IsReady): boolean {
   return !hasRungOut(member, request, holdMs) || isReady(member, request.part);
 }
@@ -130,7 +129,6 @@ function hasRungOut(member: Member, request: ChannelRequest, holdMs: number): bo
   return request.atMs - member.freedAtMs >= holdMs;
 }
 
-/** Whether sharing `a` costs less than sharing `b`. */
 function isLesserEvil(a: Member, b: Member, request: ChannelRequest, isReady: IsReady): boolean {
   const aCollides = a.keyCounts[request.key] > 0;
   if (aCollides !== b.keyCounts[request.key] > 0) return !aCollides;
@@ -143,14 +141,14 @@ function isLesserEvil(a: Member, b: Member, request: ChannelRequest, isReady: Is
 }
 
 /**
- * The members without notes, in the order in which their tails may be disturbed: the longest released first, and those
- * released at the same time in the order of the outlet's list. Kept in that order, so that nobody has to search.
+ * The members without notes, the longest released first; those released together in the order of the outlet's list.
+ * Stored in that order, so that nothing has to be searched.
  *
  * @example new FreeMembers([1, 2, 3].map((channel) => createMember(channel))).list[0].channel  // 1
  */
 export class FreeMembers {
   readonly #list: Member[] = [];
-  /** Place in the outlet's list, by channel. */
+  /** Index in the outlet's list, by channel. */
   readonly #places = new Uint8Array(16);
 
   /** @param members the outlet's list; all of them silent, and none released yet */
@@ -165,19 +163,18 @@ export class FreeMembers {
     return this.#list;
   }
 
-  /** A member's last note has ended: its `freedAtMs` says when. */
+  /** Adds a member whose last note has ended at its `freedAtMs`. */
   add(member: Member): void {
     const list = this.#list;
-    // It comes last, but for those released at the same time.
+    // It comes last, except for those released at the same time.
     let at = list.push(member) - 1;
     for (; at > 0 && this.#isBefore(member, list[at - 1]); at--) list[at] = list[at - 1];
     list[at] = member;
   }
 
-  /** A member that is free gets a note. */
   remove(member: Member): void {
     const list = this.#list;
-    // By hand: `splice` makes a list of what it takes out, at every note.
+    // Not `splice`, which makes a list of what it removes, at every note.
     for (let at = list.indexOf(member); at < list.length - 1; at++) list[at] = list[at + 1];
     list.pop();
   }

@@ -1,10 +1,10 @@
 import { BEND_CENTRE, FOURTEEN_BIT_MAX } from '../midi/index.js';
 
-/** Where {@link decideBend} writes its answer, so that deciding allocates nothing. */
+/** Receives the answer of {@link decideBend}, so that deciding allocates nothing. */
 export interface Bend {
   /** 0..16383; 8192 is no bend. */
   value: number;
-  /** Whether the range ended before the wanted pitch did. */
+  /** Whether the wanted pitch was beyond the range. */
   clamped: boolean;
 }
 
@@ -12,9 +12,9 @@ export interface Bend {
  * The pitch-bend value that makes a key sound `offsetCents` away from its own pitch in 12 equal.
  *
  * Rounds once, here; callers keep exact pitch and never the bend, so error can't build up: it is at most half a step,
- * 50·range/8192 cents. Beyond the range it clamps and sets `out.clamped`: a synth can't bend further than it was told.
- * The top of the scale is one step short of the range (16383 of 16384), so the whole range upward is already clamped.
- * Hot path: allocates nothing.
+ * 50·range/8192 cents. Beyond the range it clamps and sets `out.clamped`: a synth can't bend beyond its set range. The
+ * top of the scale is one step short of the range (16383 of 16384), so the whole range upward is already clamped. Hot
+ * path: allocates nothing.
  *
  * @param offsetCents    wanted distance from the key, in cents, without limit
  * @param rangeSemitones bend range the receiving channel was given by RPN 0, above 0
@@ -66,12 +66,10 @@ const FOLD_CENTS = 100;
 const TOP_KEY = 127;
 
 /**
- * The key to send for a note, so that drift without limit sounds right: the key played while the note's own tuning
- * stays within a semitone of it and the channel can bend that far; else the key nearest the tuned pitch, so that no
- * sample is stretched; else, where only the player's bend carries it past the range, the key nearest what will sound.
- *
- * A pitch outside the MIDI keys gets key 0 or 127 and leaves the rest to the bend, which clamps if it must.
- * Hot path: allocates nothing.
+ * The key to send for a note under unlimited drift. The key played, while the note's tuning is within a semitone and
+ * the bend range. Else the key nearest the tuned pitch, so that no sample is stretched. If only the player's bend
+ * passes the range, the key nearest the sounding pitch. A pitch outside the MIDI keys gets key 0 or 127, and the bend
+ * clamps if it must. Hot path: allocates nothing.
  *
  * @param key            the key played, 0..127
  * @param cents          the tuned pitch, 6900 is key 69, without limit

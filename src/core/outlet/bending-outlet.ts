@@ -15,12 +15,11 @@ import { type BendOptions, createCounters, type Outlet } from './outlet.js';
 import { sendBendRange } from './parameters.js';
 import { type MemberSetup, VoiceTable } from './voice-table.js';
 
-/** What makes one bending outlet different from another. */
+/** What differs between bending outlets. */
 export interface BendingPlan extends MemberSetup {
   readonly kind: 'mpe' | 'multichannel';
   readonly sink: MidiSink;
   readonly options: BendOptions;
-  /** The channels notes go to, at least one. */
   readonly members: readonly Member[];
   /** The channels program, controllers and pedals go to: the members, or the manager of their zone. */
   readonly channels: readonly ControllerChannel[];
@@ -32,8 +31,8 @@ export interface BendingPlan extends MemberSetup {
 }
 
 /**
- * The outlet that gives each note a channel of its own and bends the channel. `mpe.ts` and `multichannel.ts` say by
- * their plans where everything but notes and bends goes.
+ * The outlet that gives each note a separate channel and bends it. The plans of `mpe.ts` and `multichannel.ts` say
+ * where everything but notes and bends goes.
  */
 export class BendingOutlet implements Outlet {
   readonly kind: 'mpe' | 'multichannel';
@@ -55,7 +54,7 @@ export class BendingOutlet implements Outlet {
     for (const member of members) {
       forget(member);
       sendBendRange(sink, member.channel, options.rangeSemitones);
-      // Whatever was known of its bend was known of another receiver: send it in any case.
+      // Its known bend was another receiver's: send it in any case.
       sink.channel(PITCH_BEND | member.channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
       member.bend = BEND_CENTRE;
     }
@@ -89,7 +88,7 @@ export class BendingOutlet implements Outlet {
     if (type === CONTROL_CHANGE && data1 === CC.resetControllers) {
       this.#voices.forEachDown((note) => press(note, 0), part);
     }
-    // The wheel, its range and a reset all change what the player's bend adds.
+    // The wheel, its range and a reset all change the player's bend.
     if (type === PITCH_BEND || type === CONTROL_CHANGE) {
       this.#voices.setInputBend(part, router.part(part).bendCents());
     }
@@ -110,7 +109,7 @@ export class BendingOutlet implements Outlet {
     for (const channel of channels) {
       liftPedals(sink, channel);
       silence(sink, channel.channel);
-      // So that before its next note it is brought to what its part has set: pedals may be down.
+      // So that its next note is preceded by what its part has set: pedals may be down.
       channel.part = NO_PART;
     }
     for (const member of members) {
@@ -126,7 +125,7 @@ function silence(sink: MidiSink, channel: number): void {
   sink.channel(CONTROL_CHANGE | channel, CC.allSoundOff, 0);
 }
 
-/** Nothing is sure about the channel any more, but that setting it up leaves no parameter chosen. */
+/** The channel's state is unknown, except that the setup leaves no parameter chosen. */
 function forget(channel: ControllerChannel): void {
   channel.part = NO_PART;
   channel.state.doubt();

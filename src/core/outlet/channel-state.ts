@@ -1,9 +1,9 @@
 import { CC, RPN } from '../midi/index.js';
 
-/** Stands for "never set". */
+/** Marks "never set". */
 export const UNSET = -1;
 
-/** Stands for "set once, but the receiver may be another one now": differs from every value. */
+/** Marks "set once, but the receiver may be another one now": differs from every value. */
 export const STALE = -2;
 
 /** The pedals that hold or colour notes: sustain, sostenuto, soft, and the second hold pedal. */
@@ -16,26 +16,28 @@ export interface ParameterValue {
 }
 
 /**
- * Everything but notes and bend that can stand on a channel: controllers, program with its bank, channel pressure,
+ * Everything but notes and bend that can be set on a channel: controllers, program with its bank, channel pressure,
  * registered and other parameters.
  *
- * It serves twice: as what a part's player has set, and as what a receiver was told on a channel. The difference
- * between the two is what `bringTo` in `controller-channel.ts` sends.
+ * Used for what a part's player has set, and for what a receiver was sent on a channel. `bringTo` in
+ * `controller-channel.ts` sends the difference.
  */
 export class ChannelState {
-  /** By controller number; {@link UNSET}, {@link STALE} or 0..127. Selection and data entry aren't kept here but in `parameters`. */
+  /**
+   * By controller number; {@link UNSET}, {@link STALE} or 0..127. Selection and data entry are in `parameters` instead.
+   */
   readonly controllers = new Int16Array(128).fill(UNSET);
   /** By parameter number as `parameters.ts` counts them, in the order they were first set. */
   readonly parameters = new Map<number, ParameterValue>();
   program = UNSET;
-  /** The bank that was chosen when the program came; a bank counts only from the next program change. */
+  /** The bank when the program was chosen; a bank counts only from the next program change. */
   programBank = UNSET;
   programBankLsb = UNSET;
   pressure = UNSET;
   /** The parameter that data entry would change now. */
   selected: number = RPN.none;
 
-  /** Doubts everything, as when the receiver may be another one, or the same after who knows what. */
+  /** Marks everything as doubtful: the receiver may be another one, or in an unknown state. */
   doubt(): void {
     for (let i = 0; i < this.controllers.length; i++) this.controllers[i] = toStale(this.controllers[i]);
     for (const value of this.parameters.values()) {
@@ -49,7 +51,6 @@ export class ChannelState {
     this.selected = RPN.none;
   }
 
-  /** Nothing was ever set, as when the receiver was put back to its start. */
   forget(): void {
     this.controllers.fill(UNSET);
     this.parameters.clear();
@@ -60,7 +61,7 @@ export class ChannelState {
     this.selected = RPN.none;
   }
 
-  /** Nothing was ever set but the pedals: feet are where they were. */
+  /** Marks everything but pedals as never set: feet haven't moved. */
   forgetAllButPedals(): void {
     const feet = PEDALS.map((pedal) => this.controllers[pedal]);
     this.forget();
@@ -70,9 +71,8 @@ export class ChannelState {
   }
 
   /**
-   * A controller 0..119 took a value 0..127.
-   *
-   * The high half of a 14-bit controller (1..31) sets its low half to 0, as receivers do; bank select is no such pair.
+   * Sets a controller 0..119 to 0..127. The high half of a 14-bit controller (1..31) sets its low half to 0, as
+   * receivers do; bank select is no such pair.
    * @see MIDI 1.0 Detailed Specification 4.2.1, Control Change: on an MSB the receiver sets its LSB to zero
    */
   setController(controller: number, value: number): void {
@@ -82,7 +82,7 @@ export class ChannelState {
     }
   }
 
-  /** A program 0..127 was chosen, from the bank chosen before it. */
+  /** Sets a program 0..127, from the bank chosen before it. */
   setProgram(program: number): void {
     this.program = program;
     this.programBank = this.controllers[CC.bank];
@@ -106,9 +106,8 @@ function toStale(value: number): number {
 }
 
 /**
- * What a receiver has when it was never told: for a channel that takes a part which never set what the part before it
- * did. Bank, program and pedals 0, volume 100, pan, balance and sound controllers in the middle, expression full, some
- * reverb.
+ * A receiver's default for a controller: for a channel that takes a part which never set it. Bank, program and pedals
+ * 0, volume 100, pan, balance and sound controllers in the middle, expression full, some reverb.
  *
  * @param controller 0..119
  * @returns 0..127
@@ -129,8 +128,8 @@ const LAST_SOUND_CONTROLLER = 79;
 const REVERB_SEND = 91;
 
 /**
- * What a receiver has for a parameter it was never told, or nothing where the standard names nothing (whatever isn't
- * registered): then what stands is left.
+ * A receiver's default for a parameter, or nothing where the standard names none (whatever isn't registered): then the
+ * present value is left.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Table IIIa: fine tuning 40 00, coarse tuning 40; General MIDI 2: tuning
  *   program and bank 0

@@ -10,13 +10,13 @@ import {
 import type { ControllerChannel } from './member.js';
 import { selectParameter } from './parameters.js';
 
-// Everything here sends and remembers in one act, so that `channel.state` is always what the receiver was told.
+// Everything here sends and records at once, so that `channel.state` is always what the receiver was sent.
 
 /**
  * Sends a controller 0..119.
- * @example tellController(sink, createControllerChannel(0), CC.sustain, 127);  // sink.sent === ['B0 40 7F']
+ * @example sendController(sink, createControllerChannel(0), CC.sustain, 127);  // sink.sent === ['B0 40 7F']
  */
-export function tellController(
+export function sendController(
   sink: MidiSink,
   channel: ControllerChannel,
   controller: number,
@@ -28,48 +28,48 @@ export function tellController(
 
 /**
  * Sends a program change 0..127.
- * @example tellProgram(sink, createControllerChannel(0), 19);  // sink.sent === ['C0 13']
+ * @example sendProgram(sink, createControllerChannel(0), 19);  // sink.sent === ['C0 13']
  */
-export function tellProgram(sink: MidiSink, channel: ControllerChannel, program: number): void {
+export function sendProgram(sink: MidiSink, channel: ControllerChannel, program: number): void {
   sink.channel(PROGRAM_CHANGE | channel.channel, program, 0);
   channel.state.setProgram(program);
 }
 
 /**
  * Sends a channel pressure 0..127.
- * @example tellPressure(sink, createControllerChannel(0), 64);  // sink.sent === ['D0 40']
+ * @example sendPressure(sink, createControllerChannel(0), 64);  // sink.sent === ['D0 40']
  */
-export function tellPressure(sink: MidiSink, channel: ControllerChannel, pressure: number): void {
+export function sendPressure(sink: MidiSink, channel: ControllerChannel, pressure: number): void {
   sink.channel(CHANNEL_PRESSURE | channel.channel, pressure, 0);
   channel.state.pressure = pressure;
 }
 
 /**
- * Chooses a parameter unless it is chosen already.
- * @example tellSelection(sink, createControllerChannel(0), RPN.none);  // sink.sent === []: as on a fresh channel
+ * Selects a parameter unless it is selected already.
+ * @example sendSelection(sink, createControllerChannel(0), RPN.none);  // sink.sent === []: as on a fresh channel
  */
-export function tellSelection(sink: MidiSink, channel: ControllerChannel, parameter: number): void {
+export function sendSelection(sink: MidiSink, channel: ControllerChannel, parameter: number): void {
   if (channel.state.selected === parameter) return;
   selectParameter(sink, channel.channel, parameter);
   channel.state.selected = parameter;
 }
 
 /**
- * Sends data entry for a parameter, which is chosen first if another was.
+ * Sends data entry for a parameter, selecting it first if another was.
  *
- * @param controller CC 6 or 38, or an increment or decrement (96, 97), whose effect can't be known and isn't kept
+ * @param controller CC 6 or 38, or an increment or decrement (96, 97), whose effect is unknown and not stored
  * @example
- * tellParameter(sink, createControllerChannel(0), RPN.fineTuning, CC.dataEntry, 64);
+ * sendParameter(sink, createControllerChannel(0), RPN.fineTuning, CC.dataEntry, 64);
  * sink.sent  // ['B0 65 00', 'B0 64 01', 'B0 06 40']
  */
-export function tellParameter(
+export function sendParameter(
   sink: MidiSink,
   channel: ControllerChannel,
   parameter: number,
   controller: number,
   value: number,
 ): void {
-  tellSelection(sink, channel, parameter);
+  sendSelection(sink, channel, parameter);
   sink.channel(CONTROL_CHANGE | channel.channel, controller, value);
   if (controller === CC.dataEntry || controller === CC.dataEntryLsb) {
     channel.state.setParameter(parameter, controller, value);
@@ -77,8 +77,8 @@ export function tellParameter(
 }
 
 /**
- * Brings a channel to what a part has set, sending only what differs: program with its bank first, then controllers,
- * pressure and parameters. Where the part never set what stands on the channel, the receiver's default is sent.
+ * Sets a channel to what a part has set, sending only what differs: program with its bank first, then controllers,
+ * pressure and parameters. What the part never set gets the receiver's default.
  *
  * @example bringTo(sink, createControllerChannel(0), new ChannelState());  // sink.sent === []: the same is there already
  */
@@ -90,29 +90,29 @@ export function bringTo(sink: MidiSink, channel: ControllerChannel, wanted: Chan
       channel.state.controllers[controller],
       controller,
     );
-    if (target !== UNSET) tellController(sink, channel, controller, target);
+    if (target !== UNSET) sendController(sink, channel, controller, target);
   }
   const pressure = toTarget(wanted.pressure, channel.state.pressure, PRESSURE);
-  if (pressure !== UNSET) tellPressure(sink, channel, pressure);
+  if (pressure !== UNSET) sendPressure(sink, channel, pressure);
   bringParameters(sink, channel, wanted);
 }
 
 /**
- * Lifts every pedal of a channel, whatever is known about it.
+ * Lifts every pedal of a channel, whatever its known state.
  *
  * @example liftPedals(sink, createControllerChannel(0));  // sink.sent === ['B0 40 00', 'B0 42 00', 'B0 43 00', 'B0 45 00']
  */
 export function liftPedals(sink: MidiSink, channel: ControllerChannel): void {
-  for (const pedal of PEDALS) tellController(sink, channel, pedal, 0);
+  for (const pedal of PEDALS) sendController(sink, channel, pedal, 0);
 }
 
-/** A controller number no controller has, for pressure, whose default is 0 as theirs. */
+/** Stands for pressure where controllers are numbered; its default is 0 too. */
 const PRESSURE = 128;
 
-/** The value to send, or UNSET when what stands will do. */
-function toTarget(wanted: number, stands: number, controller: number): number {
-  const target = wanted === UNSET && stands !== UNSET ? toDefault(controller) : wanted;
-  return target === stands ? UNSET : target;
+/** The value to send, or UNSET if the present one is right. */
+function toTarget(wanted: number, present: number, controller: number): number {
+  const target = wanted === UNSET && present !== UNSET ? toDefault(controller) : wanted;
+  return target === present ? UNSET : target;
 }
 
 function bringProgram(sink: MidiSink, channel: ControllerChannel, wanted: ChannelState): void {
@@ -122,13 +122,13 @@ function bringProgram(sink: MidiSink, channel: ControllerChannel, wanted: Channe
   const bank = toTarget(wanted.programBank, state.programBank, CC.bank);
   const bankLsb = toTarget(wanted.programBankLsb, state.programBankLsb, CC.bankLsb);
   if (program === state.program && bank === UNSET && bankLsb === UNSET) return;
-  // Receivers differ in whether half a bank select keeps the other half: send both. But leave the bank alone where
-  // nobody ever chose one: it may have been chosen on the receiver's panel.
+  // Receivers differ in whether half a bank select clears the other half: send both. But leave a bank that was never
+  // chosen: it may have been set on the receiver's panel.
   if (hasBank(wanted) || hasBank(state)) {
-    tellController(sink, channel, CC.bank, Math.max(0, wanted.programBank));
-    tellController(sink, channel, CC.bankLsb, Math.max(0, wanted.programBankLsb));
+    sendController(sink, channel, CC.bank, Math.max(0, wanted.programBank));
+    sendController(sink, channel, CC.bankLsb, Math.max(0, wanted.programBankLsb));
   }
-  tellProgram(sink, channel, program);
+  sendProgram(sink, channel, program);
 }
 
 /** Whether a bank was ever chosen, for a program or for one to come. */
@@ -143,7 +143,7 @@ function bringParameters(sink: MidiSink, channel: ControllerChannel, wanted: Cha
     const fallback = wanted.parameters.has(parameter) ? undefined : toParameterDefault(parameter);
     if (fallback !== undefined) bringParameter(sink, channel, parameter, fallback);
   }
-  tellSelection(sink, channel, RPN.none);
+  sendSelection(sink, channel, RPN.none);
 }
 
 function bringParameter(
@@ -152,10 +152,10 @@ function bringParameter(
   parameter: number,
   value: ParameterValue,
 ): void {
-  const stands = channel.state.parameters.get(parameter);
-  const sameMsb = value.msb === UNSET || stands?.msb === value.msb;
-  const sameLsb = value.lsb === UNSET || stands?.lsb === value.lsb;
+  const present = channel.state.parameters.get(parameter);
+  const sameMsb = value.msb === UNSET || present?.msb === value.msb;
+  const sameLsb = value.lsb === UNSET || present?.lsb === value.lsb;
   if (sameMsb && sameLsb) return;
-  if (value.msb !== UNSET) tellParameter(sink, channel, parameter, CC.dataEntry, value.msb);
-  if (value.lsb !== UNSET) tellParameter(sink, channel, parameter, CC.dataEntryLsb, value.lsb);
+  if (value.msb !== UNSET) sendParameter(sink, channel, parameter, CC.dataEntry, value.msb);
+  if (value.lsb !== UNSET) sendParameter(sink, channel, parameter, CC.dataEntryLsb, value.lsb);
 }

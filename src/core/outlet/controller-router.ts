@@ -13,11 +13,11 @@ import {
 } from '../midi/index.js';
 import { ChannelState, UNSET } from './channel-state.js';
 import {
-  tellController,
-  tellParameter,
-  tellPressure,
-  tellProgram,
-  tellSelection,
+  sendController,
+  sendParameter,
+  sendPressure,
+  sendProgram,
+  sendSelection,
 } from './controller-channel.js';
 import { type ControllerChannel, NO_PART } from './member.js';
 import { PartInput } from './part-input.js';
@@ -26,26 +26,25 @@ import { PartInput } from './part-input.js';
 const DATA_INCREMENT = 96;
 const DATA_DECREMENT = 97;
 /**
- * What the player does beside notes, on its way to the channels that carry the part.
+ * Routes what the player does beside notes to the channels that carry the part.
  *
- * Live changes are passed even if they change nothing, and remembered. Three things are the outlet's own and stop here:
- * the bend range (RPN 0 from the input says how far the *input* bends), the MPE configuration (RPN 6), and the channel
- * modes (CC 124..127 are passed as All Notes Off, which they include: omni or mono would undo one note a channel).
- * Selecting a parameter is passed with the first data for it, so that two parts can't mix up each other's parameters
- * on a channel they share.
+ * Live changes pass and are recorded even if they change nothing. Three things stop here. The bend range (RPN 0 from
+ * the input) says how far the *input* bends. The MPE configuration (RPN 6) is the outlet's own. Of the channel modes,
+ * CC 124..127 pass as All Notes Off, which they include: omni or mono would break one note a channel. A parameter
+ * selection passes with its first data, so that parts on a shared channel can't mix up each other's parameters.
  */
 export class ControllerRouter {
   readonly #sink: MidiSink;
   readonly #channels: readonly ControllerChannel[];
   readonly #parts: PartInput[] = [];
-  /** The one state of all parts, where they share their channels; else each part has its own. */
+  /** The one state of all parts, if they share their channels; else each part has one. */
   readonly #common: ChannelState | undefined;
   readonly #pedals = new SharedPedals();
   #firstPart = NO_PART;
 
   /**
    * @param channels the channels program and controllers may go to
-   * @param common   given where every channel carries every part: the state they set together
+   * @param common   if every channel carries every part: their common state
    */
   constructor(sink: MidiSink, channels: readonly ControllerChannel[], common?: ChannelState) {
     this.#sink = sink;
@@ -53,7 +52,7 @@ export class ControllerRouter {
     this.#common = common;
   }
 
-  /** What a part has set so far; makes an empty one for a part not heard before. */
+  /** What a part has set so far; empty for a part not heard before. */
   part(part: number): PartInput {
     const known = this.#parts[part];
     if (known !== undefined) return known;
@@ -63,13 +62,13 @@ export class ControllerRouter {
     return fresh;
   }
 
-  /** The receiver was put back to its start, and with it what the parts have set, all but pedals. */
+  /** The receiver was reset, and with it what the parts have set, except pedals. */
   forget(): void {
     for (const channel of this.#channels) channel.state.forget();
     for (const input of this.#parts) input?.forget();
   }
 
-  /** Passes and remembers one message of a part; poly pressure is not its business. */
+  /** Passes and records one message of a part, except poly pressure. */
   control(part: number, status: number, data1: number, data2: number): void {
     const input = this.part(part);
     switch (status & 0xf0) {
@@ -79,13 +78,13 @@ export class ControllerRouter {
       case PROGRAM_CHANGE:
         input.state.setProgram(data1);
         for (const channel of this.#channels) {
-          if (this.carries(channel, part)) tellProgram(this.#sink, channel, data1);
+          if (this.carries(channel, part)) sendProgram(this.#sink, channel, data1);
         }
         break;
       case CHANNEL_PRESSURE:
         input.state.pressure = data1;
         for (const channel of this.#channels) {
-          if (this.carries(channel, part)) tellPressure(this.#sink, channel, data1);
+          if (this.carries(channel, part)) sendPressure(this.#sink, channel, data1);
         }
         break;
       case PITCH_BEND:
@@ -125,14 +124,14 @@ export class ControllerRouter {
   }
 
   #set(part: number, input: PartInput, controller: number, value: number): void {
-    const stands = this.#toShared(part, controller, value);
-    input.state.setController(controller, stands);
+    const shared = this.#toShared(part, controller, value);
+    input.state.setController(controller, shared);
     for (const channel of this.#channels) {
-      if (this.carries(channel, part)) tellController(this.#sink, channel, controller, stands);
+      if (this.carries(channel, part)) sendController(this.#sink, channel, controller, shared);
     }
   }
 
-  /** What a part's controller comes to on its channels: parts that share them share their pedals. */
+  /** A part's controller as its channels get it: parts that share them share their pedals. */
   #toShared(part: number, controller: number, value: number): number {
     return this.#common === undefined ? value : this.#pedals.set(part, controller, value);
   }
@@ -145,13 +144,13 @@ export class ControllerRouter {
       input.state.setParameter(parameter, controller, value);
     }
     for (const channel of this.#channels) {
-      if (this.carries(channel, part)) tellParameter(this.#sink, channel, parameter, controller, value);
+      if (this.carries(channel, part)) sendParameter(this.#sink, channel, parameter, controller, value);
     }
   }
 
   #deselect(part: number): void {
     for (const channel of this.#channels) {
-      if (this.carries(channel, part)) tellSelection(this.#sink, channel, RPN.none);
+      if (this.carries(channel, part)) sendSelection(this.#sink, channel, RPN.none);
     }
   }
 
@@ -171,7 +170,8 @@ export class ControllerRouter {
   }
 
   /**
-   * Reset All Controllers, spelled out: on a channel of ours the message itself would also reset the bend of what sounds.
+   * Reset All Controllers as single messages: on our channels the message itself would also reset the bend of sounding
+   * notes.
    * @see RP-015, Response to Reset All Controllers
    */
   #reset(part: number, input: PartInput): void {
@@ -181,12 +181,12 @@ export class ControllerRouter {
     this.#restore(part, input, CC.expression, 127);
     input.state.pressure = 0;
     for (const channel of this.#channels) {
-      if (this.carries(channel, part) && channel.state.pressure !== 0) tellPressure(this.#sink, channel, 0);
+      if (this.carries(channel, part) && channel.state.pressure !== 0) sendPressure(this.#sink, channel, 0);
     }
     this.#deselect(part);
   }
 
-  /** Sets a controller where it isn't known to stand so already, with its low half if it has one. */
+  /** Sets a controller and its low half, if any, unless it is known to have the value. */
   #restore(part: number, input: PartInput, controller: number, value: number): void {
     input.state.setController(controller, value);
     for (const channel of this.#channels) {
@@ -194,7 +194,7 @@ export class ControllerRouter {
       const { controllers } = channel.state;
       const low = controller < CC.bankLsb ? controllers[controller + 32] : 0;
       if (controllers[controller] !== value || (low !== 0 && low !== UNSET))
-        tellController(this.#sink, channel, controller, value);
+        sendController(this.#sink, channel, controller, value);
     }
   }
 
@@ -209,16 +209,16 @@ export class ControllerRouter {
 }
 
 /**
- * The pedals of parts that share a channel. One pedal there stands for theirs, so it is down for as long as any of them
- * is: else one player's foot coming up would end what another's holds.
+ * The pedals of parts that share a channel: a pedal is down while any part's is, so that one player's foot doesn't end
+ * another's notes.
  */
 export class SharedPedals {
-  /** For each pedal where the parts' own stand, by part; 0 where it was never moved. */
+  /** For each pedal the positions of the parts, by part; 0 where it was never moved. */
   readonly #stand: readonly number[][] = HOLDING_PEDALS.map(() => []);
 
   /**
    * A part sets a controller.
-   * @returns what that comes to on the channel: 0..127, the part's own value for all but pedals that hold notes
+   * @returns the value for the channel: 0..127, the part's own value for all but pedals that hold notes
    * @example
    * const pedals = new SharedPedals();
    * pedals.set(0, CC.sustain, 127);

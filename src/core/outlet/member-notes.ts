@@ -12,9 +12,8 @@ export interface DownNote<Note> {
 }
 
 /**
- * The notes of a channel whose note-on still waits for its note-off: at most one of a key, since the note-off of one would
- * stop the other. Found by the key that was sent, and by the key that was played, at a cost that doesn't grow with what
- * sounds.
+ * The notes of a channel whose note-on still waits for its note-off: at most one of a key, since the note-off of one
+ * would stop the other. Found by the key sent and by the key played, at a cost that doesn't grow with their number.
  *
  * @example
  * const down = new DownNotes();
@@ -24,7 +23,7 @@ export interface DownNote<Note> {
  */
 export class DownNotes<Note extends DownNote<Note>> {
   readonly #sent = new Array<Note | undefined>(KEYS).fill(undefined);
-  /** The one that went down first, by the key played: a chain, of one link unless drift has moved the key meanwhile. */
+  /** The first one that went down, by the key played: a chain, of one link unless drift has moved the key meanwhile. */
   readonly #played = new Array<Note | undefined>(KEYS).fill(undefined);
 
   /** The note that was sent on a key; undefined when there is none. */
@@ -41,7 +40,7 @@ export class DownNotes<Note extends DownNote<Note>> {
     return this.#sent[note.key] === note;
   }
 
-  /** A note goes down on a key where none is. */
+  /** Adds a note that goes down on a free key. */
   add(note: Note): void {
     this.#sent[note.key] = note;
     let last = this.#played[note.playedKey];
@@ -53,7 +52,6 @@ export class DownNotes<Note extends DownNote<Note>> {
     last.nextDown = note;
   }
 
-  /** The note-off of a note that is there went out. */
   remove(note: Note): void {
     this.#sent[note.key] = undefined;
     const first = this.#played[note.playedKey]!;
@@ -74,8 +72,8 @@ export interface ListedNote<Note> {
 }
 
 /**
- * Notes that can be heard, in the order they started. Any of them is taken out at the same cost, however many there are.
- * A note is in one such order at a time.
+ * Notes that can be heard, in the order they started. Removing any costs the same, however many there are. A note is in
+ * one such list at a time.
  *
  * @example
  * const notes = new HeardNotes();
@@ -95,7 +93,6 @@ export class HeardNotes<Note extends ListedNote<Note>> {
     return this.#first;
   }
 
-  /** The one that started last. */
   get last(): Note | undefined {
     return this.#last;
   }
@@ -104,7 +101,6 @@ export class HeardNotes<Note extends ListedNote<Note>> {
     return this.#count;
   }
 
-  /** A note that isn't there has started. */
   add(note: Note): void {
     const last = this.#last;
     note.before = last;
@@ -114,7 +110,6 @@ export class HeardNotes<Note extends ListedNote<Note>> {
     this.#count++;
   }
 
-  /** Takes out a note that is there. */
   remove(note: Note): void {
     const { before, after } = note;
     if (before === undefined) this.#first = after;
@@ -126,7 +121,6 @@ export class HeardNotes<Note extends ListedNote<Note>> {
     this.#count--;
   }
 
-  /** Takes all of them out. */
   clear(): void {
     while (this.#first !== undefined) this.remove(this.#first);
   }

@@ -2,7 +2,7 @@ import { BEND_CENTRE } from '../midi/index.js';
 import { ChannelState } from './channel-state.js';
 import { type DownNote, DownNotes, HeardNotes, type ListedNote } from './member-notes.js';
 
-/** Stands for "no part yet" wherever a part is expected. */
+/** Marks "no part yet". */
 export const NO_PART = -1;
 
 /** A note as it was sent. Its note-off replays `member.channel` and `key`, whatever has changed since. */
@@ -12,15 +12,15 @@ export interface SentNote extends ListedNote<SentNote>, DownNote<SentNote> {
   readonly member: Member;
   /** Wanted pitch, the player's bend not counted; 6900 is key 69. */
   cents: number;
-  /** Whether the bend range ended before the wanted pitch did. */
+  /** Whether the wanted pitch is beyond the bend range. */
   isClamped: boolean;
 }
 
-/** A channel that carries a part's program and controllers, and what the receiver was told on it. */
+/** A channel that carries a part's program and controllers, and what the receiver was sent on it. */
 export interface ControllerChannel {
   /** 0..15 */
   readonly channel: number;
-  /** The part whose program and controllers stand on the channel; {@link NO_PART} before the first. */
+  /** The part whose program and controllers are set on the channel; {@link NO_PART} before the first. */
   part: number;
   /** What was sent, so that nothing is sent twice. */
   readonly state: ChannelState;
@@ -30,11 +30,10 @@ export interface ControllerChannel {
 export interface Member extends ControllerChannel {
   /** Notes that can be heard on it. The last one owns the bend. */
   readonly notes: HeardNotes<SentNote>;
-  /** How many of them were sent on each key. */
   readonly keyCounts: Uint32Array;
   /** Those of them whose note-on still waits for its note-off. */
   readonly down: DownNotes<SentNote>;
-  /** The bend it stands at, 0..16383. */
+  /** Its present bend, 0..16383. */
   bend: number;
   /** When its last note ended and left a tail, in milliseconds; -Infinity when nothing rings. */
   freedAtMs: number;
@@ -42,14 +41,14 @@ export interface Member extends ControllerChannel {
   lastKey: number;
 }
 
-/** A channel that has been told nothing. @example createControllerChannel(0).part  // -1: NO_PART */
+/** A channel on which nothing was sent. @example createControllerChannel(0).part  // -1: NO_PART */
 export function createControllerChannel(channel: number): ControllerChannel {
   return { channel, part: NO_PART, state: new ChannelState() };
 }
 
 /** A silent member, its bend at the centre. @example createMember(1).bend  // 8192 */
 export function createMember(channel: number): Member {
-  // All fields at once: put together by spreading, members cost the allocator 0.6 kB of garbage a note (measured).
+  // All fields at once: spread objects cost the allocator 0.6 kB of garbage a note (measured).
   return {
     channel,
     part: NO_PART,

@@ -1,7 +1,7 @@
 import { BEND_CENTRE, type MidiSink, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
 import { BendingOutlet } from './bending-outlet.js';
 import { ChannelState } from './channel-state.js';
-import { bringTo, tellPressure } from './controller-channel.js';
+import { bringTo, sendPressure } from './controller-channel.js';
 import { ControllerRouter } from './controller-router.js';
 import { createControllerChannel, createMember, NO_PART } from './member.js';
 import type { BendOptions, Outlet } from './outlet.js';
@@ -16,20 +16,20 @@ export interface MpeOptions extends BendOptions {
   readonly sink: MidiSink;
 }
 
-/** What the manager stands for once it has been told what the parts have set. */
+/** The manager's part once the parts have set anything. */
 const EVERY_PART = 0;
-/** What the MPE Configuration Message gives a manager; sent all the same, in case the receiver had another. */
+/** The manager's range after an MPE Configuration Message; sent all the same, in case the receiver had another. */
 const MANAGER_RANGE_SEMITONES = 2;
 
 /**
- * An outlet for a receiver that speaks MPE: one zone, each note on a member channel, everything common to all notes on
- * the manager channel.
+ * An outlet for an MPE receiver: one zone, each note on a member channel, everything common to all notes on the manager
+ * channel.
  *
- * A zone is one instrument, so its parts share program, controllers and pedals; only their pitch wheels stay apart,
- * because the player's bend goes to the members, exactly. Poly pressure, which members may not get, becomes channel
- * pressure of the note's member. MPE asks for bend, CC 74 and pressure before each note-on; they are sent only where the
- * member isn't there already: CC 74 never (members keep the default the configuration message gave them, CC 74 from the
- * player goes to the manager), pressure only to take back what an earlier note left.
+ * A zone is one instrument, so its parts share program, controllers and pedals. Only their pitch wheels are separate,
+ * because the player's bend goes to the members, exactly. Poly pressure isn't allowed on members and becomes channel
+ * pressure. MPE asks for bend, CC 74 and pressure before each note-on; they are sent only where the member differs. CC
+ * 74 never is: members have the default of the configuration message, and the player's goes to the manager. Pressure is
+ * sent only to reset what an earlier note left.
  *
  * Pitches are cents, 6900 is key 69, without limit; a bend past the range clamps, counted in `counters.clampedBends`.
  *
@@ -46,7 +46,7 @@ export function createMpe(options: MpeOptions): Outlet {
   const manager = createControllerChannel(zone === 'lower' ? 0 : 15);
   const step = zone === 'lower' ? 1 : -1;
   const members = Array.from({ length: count }, (_, i) => createMember(manager.channel + step * (i + 1)));
-  // What the parts have set together, for a receiver that is opened again.
+  // What the parts have set together, for a reopened receiver.
   const common = new ChannelState();
 
   return new BendingOutlet({
@@ -65,10 +65,10 @@ export function createMpe(options: MpeOptions): Outlet {
     prepare(member) {
       if (manager.part === NO_PART) bringTo(sink, manager, common);
       manager.part = EVERY_PART;
-      if (member.state.pressure > 0) tellPressure(sink, member, 0);
+      if (member.state.pressure > 0) sendPressure(sink, member, 0);
     },
     press(note, pressure) {
-      if (note.member.state.pressure !== pressure) tellPressure(sink, note.member, pressure);
+      if (note.member.state.pressure !== pressure) sendPressure(sink, note.member, pressure);
     },
   });
 }

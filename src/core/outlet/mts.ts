@@ -11,22 +11,22 @@ import { NO_RELEASE_VELOCITY } from './voice-table.js';
 export interface MtsOptions {
   /** SysEx device number 0..127; 0x7f addresses every device. */
   readonly device: number;
-  /** The tuning program to write, 0..127; the channels are told to use it. */
+  /** The tuning program to write, 0..127; the channels select it. */
   readonly program: number;
-  /** The channel 0..15 a part plays on, always the same for the same part. By default all play on one: `() => 0`. */
+  /** The fixed channel 0..15 of a part. By default all play on one: `() => 0`. */
   readonly channelOf: (part: number) => number;
   readonly sink: MidiSink;
 }
 
 /**
- * An outlet for a receiver that can tune each key by itself (MIDI Tuning Standard): one channel a part, and a tuning
- * change before a note-on where the key isn't at that pitch already.
+ * An outlet for a receiver that can tune each key (MIDI Tuning Standard): one channel a part, and a tuning change
+ * before a note-on where the key isn't at that pitch already.
  *
  * All channels share one tuning table, so a key is at one pitch at a time. A note whose key is held at another pitch
- * takes a free key nearby; where there is none, the key is shared, the note that started last owns its tuning, and the
- * tuning goes back when that note ends. Notes that start at one time at one pitch share a key for good: what moves one of
- * them moves the other. Controllers, program, pressure and bend pass on the part's own channel as they came, and are set
- * again where a receiver may have lost them; the bend acts as the receiver's own.
+ * takes a free key nearby. Where there is none, the key is shared: the note that started last owns its tuning, which
+ * goes back when that note ends. Notes that start at one time at one pitch share a key for good: a move of one moves
+ * the other. Controllers, program, pressure and bend pass unchanged on the part's channel, and are set again where a
+ * receiver may have lost them. The receiver applies the bend itself.
  *
  * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time), and RPN 03 Tuning Program
  * @example
@@ -46,13 +46,12 @@ class MtsOutlet implements Outlet {
   readonly #options: MtsOptions;
   readonly #keys: readonly TunedKey[] = createTunedKeys();
   readonly #notes = new Map<number, TunedNote>();
-  /** How many notes can be heard on each channel. */
   readonly #sounding = new Uint32Array(16);
   /** Those whose note-on still waits for its note-off, by channel. */
   readonly #down = Array.from({ length: 16 }, () => new DownNotes<TunedNote>());
-  /** Channels that were told which tuning program to use since it was opened. */
-  readonly #told = new Set<PlainChannel>();
-  /** Channels in use, ever: a receiver whose cable was pulled may still sound there. */
+  /** Channels that have selected the tuning program since it was opened. */
+  readonly #selected = new Set<PlainChannel>();
+  /** All channels ever in use: a receiver whose cable was pulled may still sound there. */
   readonly #channels: (PlainChannel | undefined)[] = [];
 
   constructor(options: MtsOptions) {
@@ -62,9 +61,9 @@ class MtsOutlet implements Outlet {
   open(): void {
     this.#clear();
     for (const key of this.#keys) key.tuning = -1;
-    this.#told.clear();
+    this.#selected.clear();
     for (const channel of this.#channels) channel?.doubt();
-    // The first part's channel is in use from the start, so that a drain reaches what an earlier run left there.
+    // The first part's channel is in use from the start, so that a drain silences what an earlier run left there.
     this.#channelAt(this.#options.channelOf(0));
   }
 
@@ -101,7 +100,7 @@ class MtsOutlet implements Outlet {
     tunedKey.notes.add(note);
     if (this.#sounding[channel]++ === 0) this.#countChannels();
     this.#tuneToOwner(tunedKey);
-    // As sent before it is tried: if the sink throws, a drain must not forget what may sound.
+    // Recorded as sent before it is tried: if the sink throws, a drain must know what may sound.
     down.add(note);
     this.#options.sink.channel(NOTE_ON | channel, key, velocity);
   }
@@ -154,20 +153,19 @@ class MtsOutlet implements Outlet {
     for (const channel of this.#channels) channel?.silence();
   }
 
-  /** The channel of a part that plays. */
   #channelOf(part: number): PlainChannel {
     const plain = this.#channelAt(this.#options.channelOf(part));
     plain.join(part);
     return plain;
   }
 
-  /** A channel, told on first use which tuning program to follow. */
+  /** A channel, which selects the tuning program on first use. */
   #channelAt(channel: number): PlainChannel {
     const { sink, program } = this.#options;
     this.#channels[channel] ??= new PlainChannel(sink, channel);
     const plain = this.#channels[channel];
-    if (!this.#told.has(plain)) {
-      this.#told.add(plain);
+    if (!this.#selected.has(plain)) {
+      this.#selected.add(plain);
       selectParameter(sink, channel, RPN.tuningProgram);
       sink.channel(CONTROL_CHANGE | channel, CC.dataEntry, program);
       selectParameter(sink, channel, RPN.none);
@@ -188,7 +186,7 @@ class MtsOutlet implements Outlet {
     tunedKey.tuning = tuning;
   }
 
-  /** Sends every note-off that is due and forgets the notes: late calls for them are ignored. */
+  /** Sends every due note-off and clears the notes: late calls for them are ignored. */
   #clear(): void {
     for (const note of this.#notes.values()) if (this.#isDown(note)) this.#sendOff(note, NO_RELEASE_VELOCITY);
     for (const key of this.#keys) key.notes.clear();

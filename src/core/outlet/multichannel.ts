@@ -18,13 +18,12 @@ export const PLAIN_CHANNELS: readonly number[] = Object.freeze(
 );
 
 /**
- * An outlet for any multitimbral receiver: plain channels, shared by all parts, each given the program and controllers
+ * An outlet for any multitimbral receiver: plain channels, shared by all parts, each with the program and controllers
  * of the part whose note it carries.
  *
- * What a part sets goes at once to every channel that carries the part (channels no note has claimed yet follow the
- * first part heard, so a single part reaches all), and is replayed, as far as it differs, to a channel that comes to
- * carry the part, before its note. So pedals are right on every channel with notes: a channel whose note is held by a
- * pedal isn't free, and keeps its part.
+ * What a part sets goes at once to every channel that carries the part. Channels no note has claimed follow the first
+ * part heard, so a single part reaches all. A channel that comes to carry a part gets what differs before its note. So
+ * pedals are right on every channel with notes: a channel whose note a pedal holds isn't free, and its part stays.
  * Where two parts must share a channel, it goes to the newcomer's part and back when that note ends.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity

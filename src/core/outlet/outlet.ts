@@ -1,68 +1,65 @@
 /**
- * One way of making a synthesizer sound exact pitches. It is told what the tuner decided, note by note, and what else
+ * One way of making a synthesizer sound exact pitches. It receives the tuner's decisions, note by note, and what else
  * the player did, and writes channel messages to its sink at once and in order.
  *
- * Notes are named by the `id` the tuner gave them. Everything about a note is remembered as it was sent: its note-off
- * goes to the channel and key of its note-on whatever has changed since, and each note-on gets exactly one. Calls for
- * an id that isn't sounding (never started, ended, or drained) are ignored.
+ * Notes have the `id` of the tuner. They are stored as sent: each note-on gets exactly one note-off, on the same
+ * channel and key whatever has changed since. Calls for an id that isn't sounding (never started, ended, or drained)
+ * are ignored.
  *
- * `cents` is always the wanted pitch on the absolute scale of MIDI keys: 6900 is key 69 in 12 equal (A = 440 Hz),
- * without the player's own pitch wheel, which the outlet adds. It has no limit to either side; the outlet folds, clamps
- * and counts.
+ * `cents` is the wanted pitch on the scale of MIDI keys: 6900 is key 69 in 12 equal (A = 440 Hz), without the player's
+ * pitch wheel, which the outlet adds. It has no limit; the outlet folds, clamps and counts.
  *
  * `part` is the stream of playing a note belongs to (an input channel, or a track and channel of a file): a small
- * integer from 0. Controllers, program, input bend and pressure belong to a part.
- *
- * `atMs` never decreases from call to call. Arguments are trusted: they were checked where they came in.
+ * integer from 0. Controllers, program, input bend and pressure belong to a part. `atMs` never decreases from call to
+ * call. Arguments are trusted: they were checked where they came in.
  */
 export interface Outlet {
   readonly kind: 'mpe' | 'multichannel' | 'mts';
   readonly counters: OutletCounters;
   /**
-   * Puts the receiver in the right mode: MPE configuration, RPN 0 on each channel, bend centred. Once before anything
-   * else, and on reopen: the receiver may be another one then, so notes are ended first, and what the parts have set is
-   * sent again before their next notes.
+   * Sets the receiver's mode: MPE configuration, RPN 0 on each channel, bend centred. Call it first, and on reopen: the
+   * receiver may be another one then, so notes are ended first, and what the parts have set is sent again before their
+   * next notes.
    */
   open(): void;
-  /** A new note: everything its channel needs first, then its note-on. `key` 0..127, `velocity` 1..127. */
+  /** A new note: first everything its channel needs, then its note-on. `key` 0..127, `velocity` 1..127. */
   start(atMs: number, id: number, part: number, key: number, velocity: number, cents: number): void;
-  /** The pitch of a note that can be heard moves to `cents`; sends only when the rounded value changes. */
+  /** Moves the pitch of an audible note to `cents`; sends only when the rounded value changes. */
   retune(atMs: number, id: number, cents: number): void;
   /**
-   * The key went up: the note-off, as the note-on was sent. `velocity` 0..127. The note may sound on by pedal; its
+   * The key went up: the note-off, as the note-on was sent. `velocity` 0..127. A pedal may still hold the note; its
    * channel stays taken until `end`.
    */
   release(atMs: number, id: number, velocity: number): void;
-  /** The note can no longer be heard by key or pedal (always after its `release`): its channel may be used again. */
+  /** The note is no longer audible by key or pedal (always after its `release`): its channel may be used again. */
   end(atMs: number, id: number): void;
   /**
-   * Any other channel message of the part as it came: poly pressure (`data1` is the played key), controller, program,
-   * channel pressure, pitch bend. The low nibble of `status` is the input's own channel and doesn't matter here.
-   * All Notes Off and All Sound Off are passed like the rest; whoever calls still says `release` and `end` for the notes.
+   * Any other channel message of the part, unchanged: poly pressure (`data1` is the played key), controller, program,
+   * channel pressure, pitch bend. The low nibble of `status` is the input's channel and is ignored. All Notes Off and
+   * All Sound Off pass like the rest; the caller still calls `release` and `end` for the notes.
    */
   control(atMs: number, part: number, status: number, data1: number, data2: number): void;
-  /** A system message, passed unchanged. */
   system(bytes: Uint8Array): void;
   /**
-   * Silence on every channel of the outlet, whatever the state, even one that an earlier run left behind: note-offs as
-   * sent, pedals up, CC 123 and CC 120, bends centred. Programs and controllers stand, counters go on; a pedal that a part
-   * holds down is pressed again before its next note, so whoever wants it up says so before.
+   * Silence on every channel of the outlet in any state, even one that an earlier run left: note-offs as sent, pedals
+   * up, CC 123 and CC 120, bends centred. Programs, controllers and counters stay. A pedal that a part holds down is
+   * pressed again before its next note, so lift it before if that is wanted.
    */
   drain(atMs: number): void;
   /**
-   * A system message that passed has put the receiver back to its start: programs, controllers and wheels that parts have
-   * set count as never set, all but pedals. In silence only, after a `drain`; `open` before anything is played again.
+   * A passed system message has reset the receiver: programs, controllers and wheels that parts have set count as never
+   * set, pedals stay. Only in silence, after a `drain`; call `open` before anything is played again.
    */
   forget(): void;
 }
 
-/** What an outlet had to give up, counted since it was made. */
+/** What an outlet couldn't do, counted since it was made. */
 export interface OutletCounters {
-  /** Times a note's bend (in `mts`, its tuning) reached the end of its range and wanted more. */
+  /** Times a note's bend (in `mts`, its tuning) was clamped at the end of its range. */
   clampedBends: number;
   /**
-   * Notes that had to start on a channel where another note could still be heard, because none was free; in `mts`, on a
-   * key that another note held.
+   * Notes that had to start on a channel where another note was still audible; in `mts`, on a key that another note
+   * held.
    */
   sharedNotes: number;
   /** Notes that took a channel, and changed it, before the release hold time of the tail on it was over. */
@@ -80,11 +77,11 @@ export interface OutletCounters {
 export interface BendOptions {
   /** Bend range the receiving channels are given by RPN 0, in whole semitones 1..96. */
   readonly rangeSemitones: number;
-  /** How long a released note's tail is kept from being bent by the next note, in milliseconds, 0 or more. */
+  /** How long a released note's tail is protected from the bend of the next note, in milliseconds, 0 or more. */
   readonly releaseHoldMs: number;
 }
 
-/** Nothing given up yet. @example createCounters().sharedNotes  // 0 */
+/** All counters at 0. @example createCounters().sharedNotes  // 0 */
 export function createCounters(): OutletCounters {
   return { clampedBends: 0, sharedNotes: 0, hurriedNotes: 0, foldedNotes: 0, peakChannels: 0 };
 }

@@ -34,8 +34,8 @@ export function sendBendRange(sink: MidiSink, channel: number, semitones: number
 }
 
 /**
- * Makes a manager channel the head of an MPE zone by the MPE Configuration Message, and closes with the null parameter.
- * The receiver stops the notes of the channels concerned and sets ranges of 2 and 48 semitones.
+ * Makes a manager channel the manager of an MPE zone by the MPE Configuration Message, and closes with the null
+ * parameter. The receiver stops the notes of the channels concerned and sets ranges of 2 and 48 semitones.
  *
  * @param manager 0 for the lower zone, 15 for the upper
  * @param members how many member channels, 0..15; 0 switches the zone off

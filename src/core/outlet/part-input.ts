@@ -2,16 +2,15 @@ import { BEND_CENTRE, CC, ParameterChoice } from '../midi/index.js';
 import { toBendCents } from './bend.js';
 import type { ChannelState } from './channel-state.js';
 
-/** Bend range of an input that never said: the standard's recommendation and General MIDI's default. */
+/** Bend range of an input that never sent one: the standard's recommendation and General MIDI's default. */
 const DEFAULT_RANGE_SEMITONES = 2;
 
-/** What one part's player has set so far: its controllers and program in `state`, its wheel, its bend range. */
+/** What one part's player has set so far: controllers and program in `state`, the wheel, the bend range. */
 export class PartInput {
-  /** To be replayed on the channels that come to carry the part. Several parts may set the same state (an MPE zone). */
+  /** Replayed on the channels that come to carry the part. Several parts may share one state (an MPE zone). */
   readonly state: ChannelState;
-  /** Position of the pitch wheel as it came, 0..16383. */
+  /** Position of the pitch wheel as received, 0..16383. */
   wheel = BEND_CENTRE;
-  /** The parameter the part's data entry means. */
   readonly parameter = new ParameterChoice();
   #rangeSemitones = DEFAULT_RANGE_SEMITONES;
   #rangeCents = 0;
@@ -40,7 +39,7 @@ export class PartInput {
     else if (controller === CC.dataEntryLsb) this.#rangeCents = value;
   }
 
-  /** As before anything was set, but for pedals. */
+  /** Resets all but pedals. */
   forget(): void {
     this.reset();
     this.#rangeSemitones = DEFAULT_RANGE_SEMITONES;
@@ -48,7 +47,7 @@ export class PartInput {
     this.state.forgetAllButPedals();
   }
 
-  /** The wheel goes to the middle and no parameter is chosen, as Reset All Controllers asks. */
+  /** Centres the wheel and selects no parameter, as Reset All Controllers asks. */
   reset(): void {
     this.wheel = BEND_CENTRE;
     this.parameter.clear();

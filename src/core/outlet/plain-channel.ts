@@ -15,29 +15,27 @@ import {
   toMsb,
 } from '../midi/index.js';
 import { ChannelState } from './channel-state.js';
-import { bringTo, liftPedals, tellSelection } from './controller-channel.js';
+import { bringTo, liftPedals, sendSelection } from './controller-channel.js';
 import { SharedPedals } from './controller-router.js';
 import { type ControllerChannel, createControllerChannel } from './member.js';
 
-/** Of a wheel whose place at the receiver isn't known. */
+/** Marks an unknown wheel position. */
 const ANYWHERE = -1;
 
 /**
- * A channel on which all that a player sets passes as it comes; what stands is remembered, and set again where a receiver
- * may have lost it: all of it after another one came, pedals and wheel after a drain has lifted and centred them.
+ * A channel on which all that a player sets passes unchanged. It is recorded, and sent again where a receiver may have
+ * lost it: all of it after a reopen, pedals and wheel after a drain.
  */
 export class PlainChannel {
   readonly channel: number;
   readonly #sink: MidiSink;
-  /** What the receiver was told. */
   readonly #channel: ControllerChannel;
   readonly #set = new ChannelState();
   readonly #parameter = new ParameterChoice();
-  /** The parts that play on it. */
   readonly #parts = new Set<number>();
   readonly #pedals = new SharedPedals();
   #wheel = BEND_CENTRE;
-  #toldWheel = BEND_CENTRE;
+  #sentWheel = BEND_CENTRE;
   #isReady = true;
 
   constructor(sink: MidiSink, channel: number) {
@@ -46,15 +44,14 @@ export class PlainChannel {
     this.#channel = createControllerChannel(channel);
   }
 
-  /** A part that plays on it. */
   join(part: number): void {
     this.#parts.add(part);
   }
 
   /**
-   * Passes a channel message of a part that is neither a note nor its pressure; only the channel is this one. Where
-   * several parts play on it, their pedals are down together, and none of them ends the notes of the others: its own get
-   * their note-offs in any case.
+   * Passes a channel message of a part, except notes and their pressure, on this channel. Where several parts play on
+   * it, a pedal is down while any part's is, and none of them ends the notes of the others: its own get their note-offs
+   * in any case.
    */
   pass(part: number, status: number, data1: number, data2: number): void {
     const type = status & 0xf0;
@@ -73,38 +70,38 @@ export class PlainChannel {
         break;
       case PITCH_BEND:
         this.#wheel = toFourteenBit(data1, data2);
-        this.#toldWheel = this.#wheel;
+        this.#sentWheel = this.#wheel;
         break;
     }
   }
 
-  /** Everything that was set stands at the receiver from now on. To be called before each note; most often for nothing. */
+  /** Sends whatever the receiver may have lost. Call it before each note; usually it sends nothing. */
   prepare(): void {
     if (this.#isReady) return;
     this.#isReady = true;
     bringTo(this.#sink, this.#channel, this.#set);
-    tellSelection(this.#sink, this.#channel, this.#parameter.selected);
-    if (this.#wheel !== this.#toldWheel) this.#bend(this.#wheel);
+    sendSelection(this.#sink, this.#channel, this.#parameter.selected);
+    if (this.#wheel !== this.#sentWheel) this.#bend(this.#wheel);
   }
 
-  /** The receiver may be another one. */
+  /** The receiver may be another one: nothing is known. */
   doubt(): void {
     this.#channel.state.doubt();
-    this.#toldWheel = ANYWHERE;
+    this.#sentWheel = ANYWHERE;
     this.#isReady = false;
   }
 
-  /** The receiver was put back to its start, and with it all that was set but pedals. */
+  /** The receiver was reset, and with it all that was set but pedals. */
   forget(): void {
     this.#channel.state.forget();
     this.#set.forgetAllButPedals();
     this.#parameter.clear();
     this.#wheel = BEND_CENTRE;
-    this.#toldWheel = BEND_CENTRE;
+    this.#sentWheel = BEND_CENTRE;
     this.#isReady = false;
   }
 
-  /** Pedals up, All Notes Off, All Sound Off, the wheel in the middle, whatever is known. */
+  /** Pedals up, All Notes Off, All Sound Off, the wheel centred, in any state. */
   silence(): void {
     liftPedals(this.#sink, this.#channel);
     this.#sink.channel(CONTROL_CHANGE | this.channel, CC.allNotesOff, 0);
@@ -116,10 +113,10 @@ export class PlainChannel {
   #control(part: number, controller: number, value: number): void {
     const isEnd = controller === CC.allSoundOff || liftsAllKeys(controller);
     if (isEnd && this.#parts.size > 1) return;
-    // Data for a parameter that was chosen before: the receiver must still know which.
+    // Data for a parameter selected before: the receiver must still have it selected.
     if (controller === CC.dataEntry || controller === CC.dataEntryLsb) this.prepare();
-    const stands = this.#pedals.set(part, controller, value);
-    this.#sink.channel(CONTROL_CHANGE | this.channel, controller, stands);
+    const shared = this.#pedals.set(part, controller, value);
+    this.#sink.channel(CONTROL_CHANGE | this.channel, controller, shared);
     const states = [this.#set, this.#channel.state];
     switch (controller) {
       case CC.rpnMsb:
@@ -138,18 +135,18 @@ export class PlainChannel {
         this.#reset(part);
         break;
       default:
-        if (controller < CC.allSoundOff) for (const state of states) state.setController(controller, stands);
+        if (controller < CC.allSoundOff) for (const state of states) state.setController(controller, shared);
     }
   }
 
   /** @see RP-015, Response to Reset All Controllers */
   #reset(part: number): void {
     for (const controller of RESET_TO_ZERO) {
-      const stands = this.#pedals.set(part, controller, 0);
+      const shared = this.#pedals.set(part, controller, 0);
       this.#channel.state.setController(controller, 0);
-      this.#set.setController(controller, stands);
-      // Another part's pedal is down still.
-      if (stands > 0) this.#isReady = false;
+      this.#set.setController(controller, shared);
+      // Another part's pedal is still down.
+      if (shared > 0) this.#isReady = false;
     }
     for (const state of [this.#set, this.#channel.state]) {
       state.setController(CC.expression, 127);
@@ -158,12 +155,12 @@ export class PlainChannel {
     this.#parameter.clear();
     this.#channel.state.selected = RPN.none;
     this.#wheel = BEND_CENTRE;
-    this.#toldWheel = BEND_CENTRE;
+    this.#sentWheel = BEND_CENTRE;
     this.prepare();
   }
 
   #bend(wheel: number): void {
     this.#sink.channel(PITCH_BEND | this.channel, toLsb(wheel), toMsb(wheel));
-    this.#toldWheel = wheel;
+    this.#sentWheel = wheel;
   }
 }

@@ -34,10 +34,8 @@ export function createTunedKeys(): TunedKey[] {
 
 /**
  * The key to send a note on, where any key can be tuned to any pitch: the key played, or the nearest to the pitch if
- * drift has carried it past a semitone; where {@link isTaken} says that another note has that key, a free neighbour, the one
- * nearest the pitch first, no more than two keys away, so that no sample is stretched far. With none free, the first
- * choice, which must be shared.
- * Hot path: allocates nothing.
+ * drift is more than a semitone. If {@link isTaken}, a free neighbour, nearest to the pitch, at most two keys away so
+ * that no sample is stretched far. With none free, the first choice is shared. Hot path: allocates nothing.
  *
  * @param tuning the word the note needs, from `toTuning`
  * @param down   the notes that are down on its channel
@@ -71,8 +69,8 @@ export function chooseTunedKey(
 }
 
 /**
- * Whether a note that needs `tuning` would disturb another on that key, now or later, or couldn't be released apart from it.
- * Only notes of one time and one pitch go together: of others one may move while the other stays.
+ * Whether a note that needs `tuning` would disturb another on that key, now or later, or couldn't be released
+ * separately. Only notes of one time and one pitch may share a key: of others one may move while the other stays.
  *
  * @param down the notes that are down on the new one's channel
  * @param atMs now: no note has started later

@@ -1,7 +1,7 @@
-/** Steps of 100/16384 cent in a semitone: two data bytes. */
+/** Steps of 100/16384 cent in a semitone. */
 const STEPS = 16384;
 
-/** The highest pitch there is a word for: 7F 7F 7E, because 7F 7F 7F means "no change". */
+/** The highest tuning word: 7F 7F 7E, because 7F 7F 7F means "no change". */
 export const TOP_TUNING = 128 * STEPS - 2;
 
 /**
@@ -29,8 +29,8 @@ export function isBeyondTuning(cents: number): boolean {
 }
 
 /**
- * A single-note tuning change, real time, for one key: takes effect at once, on a sounding note too. A fresh array each
- * time, because whoever gets it may keep it.
+ * A single-note tuning change, real time, for one key: takes effect at once, also on a sounding note. A fresh array
+ * each time, because the sink may store it.
  *
  * @param device  0..127, 127 for all devices
  * @param program tuning program 0..127

@@ -9,21 +9,19 @@ export const NO_RELEASE_VELOCITY = 64;
 
 /** What a member needs beside its bend before a note of a part may start on it. */
 export interface MemberSetup {
-  /** Whether that stands already. */
   readonly isReady: IsReady;
-  /** Sends what is missing. */
   readonly prepare: (member: Member, part: number) => void;
 }
 
 /**
- * The notes that can be heard on channels of their own, and the channels.
+ * The audible notes on separate channels, and the channels.
  *
- * Where two notes must share a channel, the one that started last owns its bend: the channel moves to the newcomer's
- * pitch (the allocator picked the channel where that is the smallest move), retuning any other of its notes is only
- * remembered, and when the owner ends the bend goes back to the last started of those that remain.
+ * Where two notes share a channel, the one that started last owns its bend. The channel moves to the newcomer's pitch
+ * (the allocator chose the smallest move), retuning its other notes is only stored, and when the owner ends the bend
+ * returns to the last started of the rest.
  *
- * A sink that throws leaves the book fit for `clear`: a note-on counts as sent before it is tried, everything else only
- * afterwards, so nothing that may sound is forgotten.
+ * If a sink throws, `clear` still works: a note-on counts as sent before it is tried, everything else only afterwards,
+ * so nothing that may sound is lost.
  */
 export class VoiceTable {
   readonly #sink: MidiSink;
@@ -36,7 +34,7 @@ export class VoiceTable {
   readonly #counters: OutletCounters;
   /** What the player's wheel adds, in cents, by part. */
   readonly #inputBendCents: number[] = [];
-  // Reused, so that starting a note allocates nothing but its record. The bend is the one decided last.
+  // Reused, so that starting a note allocates only its record. Holds the bend decided last.
   readonly #bend: Bend = { value: 0, clamped: false };
   readonly #request = { key: 0, part: 0, bend: 0, atMs: 0 };
 
@@ -55,7 +53,6 @@ export class VoiceTable {
     this.#counters = counters;
   }
 
-  /** A new note on the best channel there is; see `Outlet.start`. */
   start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
     this.end(atMs, id);
     const inputBend = this.#inputBendCents[part] ?? 0;
@@ -85,7 +82,6 @@ export class VoiceTable {
     this.#sink.channel(NOTE_ON | member.channel, key, velocity);
   }
 
-  /** A note's wanted pitch moved; see `Outlet.retune`. */
   retune(id: number, cents: number): void {
     const note = this.#notes.get(id);
     if (note === undefined) return;
@@ -93,13 +89,11 @@ export class VoiceTable {
     this.#bendToOwner(note.member);
   }
 
-  /** A note's key went up; see `Outlet.release`. */
   release(id: number, velocity: number): void {
     const note = this.#notes.get(id);
     if (note?.member.down.has(note)) this.#sendOff(note, velocity);
   }
 
-  /** A note can't be heard any more; see `Outlet.end`. */
   end(atMs: number, id: number): void {
     const note = this.#notes.get(id);
     if (note === undefined) return;
@@ -119,14 +113,14 @@ export class VoiceTable {
     }
   }
 
-  /** The player's wheel adds `cents` to every note of the part from now on, those that sound included. */
+  /** From now on the player's wheel adds `cents` to every note of the part, sounding ones included. */
   setInputBend(part: number, cents: number): void {
     if ((this.#inputBendCents[part] ?? 0) === cents) return;
     this.#inputBendCents[part] = cents;
     for (const member of this.#members) if (member.notes.last?.part === part) this.#bendToOwner(member);
   }
 
-  /** Nobody's wheel adds anything any more. In silence only: nothing is sent. */
+  /** Resets all wheels. Only in silence: nothing is sent. */
   forgetInputBends(): void {
     this.#inputBendCents.length = 0;
   }
@@ -149,7 +143,7 @@ export class VoiceTable {
     }
   }
 
-  /** Sends every note-off that is due and forgets the notes: late calls for them are ignored. Nothing rings any more. */
+  /** Sends every due note-off and clears the notes: late calls for them are ignored. Nothing rings any more. */
   clear(): void {
     for (const member of this.#members) {
       const { notes, down } = member;
@@ -166,7 +160,7 @@ export class VoiceTable {
     }
   }
 
-  /** Sends a bend, unless the member is there already. */
+  /** Sends a bend, if it changes. */
   bendTo(member: Member, value: number): void {
     if (member.bend === value) return;
     this.#sink.channel(PITCH_BEND | member.channel, toLsb(value), toMsb(value));
@@ -200,13 +194,12 @@ export class VoiceTable {
     return free;
   }
 
-  /** Ends, for the receiver, a note of that key on that channel: the note-off of one would stop the other. */
+  /** Sends a note-off for that key on that channel: the note-off of one note would stop the other. */
   #silenceKey(member: Member, key: number): void {
     const note = member.down.at(key);
     if (note !== undefined) this.#sendOff(note, NO_RELEASE_VELOCITY);
   }
 
-  /** Bends a member that carries a note. */
   #bendToOwner(member: Member): void {
     const note = member.notes.last!;
     const sounding = note.cents + (this.#inputBendCents[note.part] ?? 0);
@@ -214,7 +207,7 @@ export class VoiceTable {
     this.#bendAsDecided(note);
   }
 
-  /** Bends the member of the note that owns it to what was just decided for that note. */
+  /** Bends the member of the note that owns it to the bend just decided. */
   #bendAsDecided(note: SentNote): void {
     if (this.#bend.clamped && !note.isClamped) this.#counters.clampedBends++;
     note.isClamped = this.#bend.clamped;

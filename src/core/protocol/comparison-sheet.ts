@@ -1,6 +1,6 @@
 /**
- * What the page of a comparison is given: one piece, and how each of its notes sounds in every version. It travels
- * inside the page, as JSON.
+ * The data of a comparison page: one piece, and how each of its notes sounds in every version. It is inside the page,
+ * as JSON.
  */
 export interface ComparisonSheet {
   readonly lengthMs: number;
@@ -15,8 +15,8 @@ export interface ComparedNote {
   readonly onMs: number;
   readonly offMs: number;
   /**
-   * One for each version, in their order: milliseconds from `onMs` and cents, by turns, with a straight line from each
-   * point to the next; 6900 is A at 440 Hz.
+   * One for each version, in their order: alternating milliseconds from `onMs` and cents, joined by straight lines;
+   * 6900 is A at 440 Hz.
    */
   readonly pitch: readonly (readonly number[])[];
 }

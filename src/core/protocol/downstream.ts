@@ -3,11 +3,11 @@ import { DriftCurveSchema, FrameSchema, PassSchema, PieceSchema, SettingsFactSch
 import { LIMITS, MAX_FILE_PARTS } from './limits.js';
 import { CountSchema, listOf, NameSchema, TextSchema, whole } from './values.js';
 
-/** First of all, and again whenever the server can't tell what the viewer has seen: everything there is to show. */
+/** Everything to show. Sent first, and again whenever the server doesn't know what the viewer has. */
 const SnapshotSchema = v.object({
   type: v.literal('snapshot'),
   version: whole(1, 1_000_000),
-  /** Tells this session from any other: what a viewer remembers of another says nothing of this one. */
+  /** Identifies this session: what a viewer knows of another doesn't apply to it. */
   session: NameSchema,
   /** Whether this viewer may play and control: false until its `hello` was right. */
   mayControl: v.boolean(),
@@ -19,20 +19,18 @@ const SnapshotSchema = v.object({
   frame: FrameSchema,
 });
 
-/** The settings have changed. */
 const SettingsSchema = v.object({ type: v.literal('settings'), settings: SettingsFactSchema });
 
-/** What this viewer may do has changed. */
 const RightsSchema = v.object({ type: v.literal('rights'), mayControl: v.boolean() });
 
-/** A line for people: what happened to the music, and what to do. */
+/** A message for people: what happened to the music, and what to do. */
 const NoticeSchema = v.object({
   type: v.literal('notice'),
   level: v.picklist(['info', 'warning', 'error']),
   text: TextSchema,
 });
 
-/** A message of this viewer was not carried out. `code` is stable, `text` is for people. */
+/** A message of this viewer was refused. `code` is stable, `text` is for people. */
 const RefusedSchema = v.object({
   type: v.literal('refused'),
   code: v.picklist([
@@ -54,7 +52,7 @@ const TakenSchema = v.object({
   part: whole(0, MAX_FILE_PARTS - 1),
 });
 
-/** Everything a viewer may be sent. */
+/** Everything a viewer may receive. */
 export const DownstreamSchema = v.variant('type', [
   SnapshotSchema,
   FrameSchema,

@@ -17,9 +17,9 @@ import {
   within,
 } from './values.js';
 
-/** What decided a note. */
+/** The note that decided another. */
 const DeciderSchema = v.object({
-  /** How the deciding note was there: by its key, by a pedal, in memory, struck together, or not at all. */
+  /** How the deciding note was present: by its key, by a pedal, in memory, struck together, or not at all. */
   presence: v.picklist(['held', 'pedalled', 'recalled', 'together', 'first']),
   /** Its id, if it sounds; null if it is only remembered, or if there was none. */
   id: v.nullable(CountSchema),
@@ -28,16 +28,16 @@ const DeciderSchema = v.object({
   /** This note ÷ that one: "5/4", and "just major third". */
   ratio: TextSchema,
   interval: TextSchema,
-  /** The same in words that lead to its name: "a just major third above". */
+  /** The same in words before its name: "a just major third above". */
   place: TextSchema,
 });
 
-/** A note that sounds, as the strategy that is sent to MIDI has it, and where all of them have it in pitch. */
+/** A sounding note under the strategy sent to MIDI, and its pitch under all of them. */
 export const NoteSchema = v.object({
   id: CountSchema,
   key: KeySchema,
   velocity: whole(1, 127),
-  /** Which stream of playing it belongs to, from 0. */
+  /** The stream of playing it belongs to, from 0. */
   part: whole(0, 65_535),
   /** Younger than the strike window and still open to revision, held by its key, or by a pedal alone. */
   presence: v.picklist(['struck', 'held', 'pedalled']),
@@ -51,11 +51,11 @@ export const NoteSchema = v.object({
   /** Cents from 12 equal at the reference pitch. */
   fromEqual: CentsSchema,
   /**
-   * Where it sounds under each strategy, in cents on the scale of MIDI keys: 6900 is key 69 at A = 440 Hz. `equal` is
-   * the played key in 12 equal at the reference pitch.
+   * Its pitch under each strategy, in cents on the scale of MIDI keys: 6900 is key 69 at A = 440 Hz. `equal` is the
+   * played key in 12 equal at the reference pitch.
    */
   cents: v.object({ ...perStrategy(CentsSchema).entries, equal: CentsSchema }),
-  /** MIDI channel 0..15 and bend 0..16383 it was sent with; null where it goes to no outlet that has them. */
+  /** MIDI channel 0..15 and bend 0..16383 it was sent with; null for outlets without them. */
   channel: v.nullable(whole(0, 15)),
   bend: v.nullable(whole(0, 16_383)),
   by: DeciderSchema,
@@ -70,16 +70,14 @@ export const RecalledSchema = v.object({
 });
 export type RecalledFact = v.InferOutput<typeof RecalledSchema>;
 
-/**
- * Where one strategy stands. The books balance: `commaCents` + `backCents` = `leftCents`.
- */
+/** The drift of one strategy: `commaCents` + `backCents` = `leftCents`. */
 export const DriftSchema = v.object({
-  /** How far the mean of what sounds stands from home; null while nothing sounds. */
+  /** Mean distance of the sounding notes from home; null in silence. */
   cents: v.nullable(CentsSchema),
   /** How far the chord has moved on the lattice since its key classes first sounded: "80/81", "−1 syntonic comma". */
   ratio: TextSchema,
   comma: TextSchema,
-  /** The same in cents; how much the common offset has given back since; and what is left of it. */
+  /** The same in cents; how much of it the common offset has given back; and the rest. */
   commaCents: CentsSchema,
   backCents: CentsSchema,
   leftCents: CentsSchema,
@@ -93,7 +91,6 @@ export const TotalsSchema = v.object({
   /** Cents notes jumped between one sounding and the next, and tied notes glided while they sounded. */
   jumpedCents: AmountSchema,
   glidedCents: AmountSchema,
-  /** Cents the common offset travelled. */
   offsetCents: AmountSchema,
   /** Cents off the pure ratio, times seconds. */
   impurityCentSeconds: AmountSchema,
@@ -105,7 +102,7 @@ const entry = {
   n: whole(1, LIMITS.count),
   strategy: StrategySchema,
   atMs: TimeSchema,
-  /** Which pass of the piece that plays, from 1; 0 outside a piece. */
+  /** Pass of the playing piece, from 1; 0 outside a piece. */
   pass: CountSchema,
 };
 
@@ -147,38 +144,38 @@ export const EntrySchema = v.variant('kind', [
 ]);
 export type EntryFact = v.InferOutput<typeof EntrySchema>;
 
-/** A loop started again: which pass, from 1, and when. */
+/** A loop started again: its pass, from 1, and when. */
 export const PassSchema = v.object({ n: whole(1, LIMITS.count), atMs: TimeSchema });
 export type PassFact = v.InferOutput<typeof PassSchema>;
 
-/** The piece that plays. */
+/** The playing piece. */
 export const PlayingSchema = v.object({
   name: NameSchema,
   title: TextSchema,
   tempo: within({ least: 0.1, most: 10 }),
   loop: v.boolean(),
   pass: PassSchema,
-  /** How far into the pass, and how long a pass is, at the tempo it has now. */
+  /** Position in the pass, and its length, at the present tempo. */
   positionMs: TimeSchema,
   lengthMs: TimeSchema,
 });
 export type PlayingFact = v.InferOutput<typeof PlayingSchema>;
 
-/** A piece one can start. */
+/** A piece to choose from. */
 export const PieceSchema = v.object({ name: NameSchema, title: TextSchema });
 export type PieceFact = v.InferOutput<typeof PieceSchema>;
 
-/** How the session is doing. Times in milliseconds from a key coming in to the last message going out. */
+/** State of the session. Times are milliseconds from a key coming in to the last message sent. */
 export const CountersSchema = v.object({
   medianMs: AmountSchema,
   p99Ms: AmountSchema,
   worstMs: AmountSchema,
   notes: CountSchema,
-  /** Messages waiting for a slow port, and frames a slow viewer was not sent. */
+  /** Messages waiting for a slow port, and frames a slow viewer missed. */
   queued: CountSchema,
   droppedFrames: CountSchema,
   viewers: CountSchema,
-  /** What the outlets had to give up; see the outlet's own counters. */
+  /** What the outlets couldn't do; see the outlet's counters. */
   clampedBends: CountSchema,
   sharedNotes: CountSchema,
   foldedNotes: CountSchema,
@@ -188,9 +185,9 @@ export type CountersFact = v.InferOutput<typeof CountersSchema>;
 /** The settings in force. */
 export const SettingsFactSchema = v.object({
   ...SETTING_FACTS,
-  /** 12 equal goes to MIDI; the strategies run on unheard. */
+  /** 12 equal goes to MIDI; the strategies run on without sounding. */
   bypass: v.boolean(),
-  /** Ports in use; both empty where the page is all there is. */
+  /** Ports in use; both empty if only the page plays. */
   inputs: listOf(NameSchema, LIMITS.ports),
   outputs: listOf(NameSchema, LIMITS.ports),
 });
@@ -199,8 +196,8 @@ export type SettingsFact = v.InferOutput<typeof SettingsFactSchema>;
 const LineSchema = listOf(v.nullable(CentsSchema), LIMITS.driftCurve);
 
 /**
- * The recent drift curves: cents from home at each of a row of times, per strategy; null where nothing sounded. Between two
- * moments a line is straight.
+ * The recent drift curves: cents from home at successive times, per strategy; null in silence. Between two times a line
+ * is straight.
  */
 export const DriftCurveSchema = v.pipe(
   v.object({ atMs: listOf(TimeSchema, LIMITS.driftCurve), ...perStrategy(LineSchema).entries }),
@@ -213,16 +210,15 @@ export const DriftCurveSchema = v.pipe(
 );
 export type DriftCurveFact = v.InferOutput<typeof DriftCurveSchema>;
 
-/** What sounds now and all that goes with it. */
+/** The present state of the music. */
 export const FrameSchema = v.object({
   type: v.literal('frame'),
-  /** The session's clock. */
   atMs: TimeSchema,
   /** The strategy that is sent to MIDI, or null while 12 equal is. */
   sounding: v.nullable(StrategySchema),
   /** When the newest note was struck; null before the first. */
   strikeMs: v.nullable(TimeSchema),
-  /** From the lowest up; `more` sound beyond them. */
+  /** From the lowest up; `more` further ones sound. */
   notes: listOf(NoteSchema, LIMITS.notes),
   more: CountSchema,
   recalled: listOf(RecalledSchema, 12),

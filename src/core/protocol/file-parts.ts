@@ -2,13 +2,12 @@ import { type ErrorCode, fail, type Outcome, succeed } from '../outcome.js';
 import { LIMITS } from './limits.js';
 import type { FilePart } from './upstream.js';
 
-/** Characters of base64 that one message carries. */
+/** Characters of base64 in one message. */
 const PART_CHARACTERS = (LIMITS.filePartBytes / 3) * 4;
 
 /**
- * A file in base64 cut into messages. Fails with `FILE_EMPTY` and `FILE_LARGE`.
- *
- * `FILE_LARGE` is over `LIMITS.fileBytes`. A name is cut to `LIMITS.name`.
+ * A file in base64 cut into messages. Fails with `FILE_EMPTY` and `FILE_LARGE`. `FILE_LARGE` is over
+ * `LIMITS.fileBytes`. A name is cut to `LIMITS.name`.
  *
  * @param base64 the whole file, with padding
  * @param bytes  how long the file is
@@ -58,8 +57,8 @@ export interface ArrivedFile {
 }
 
 /**
- * Puts one viewer's file together again. It holds one file at a time, never more than the bound: a part 0 starts a
- * new file and drops the old one.
+ * Joins the parts of one viewer's file. It holds one file at a time, never more than the bound: a part 0 starts a new
+ * file and drops the old one.
  */
 export class FileAssembly {
   #parts: string[] = [];
@@ -68,8 +67,8 @@ export class FileAssembly {
   /**
    * Takes the next part. Undefined until the last one.
    *
-   * Fails with `FILE_ORDER` if it isn't the next part of the same file, and with `FILE_SIZE` if the parts don't make up
-   * what was announced; the assembly is empty then.
+   * Fails with `FILE_ORDER` if it isn't the next part of the same file, and with `FILE_SIZE` if the parts don't add up
+   * to the announced size; the assembly is empty then.
    */
   take(message: FilePart): Outcome<ArrivedFile | undefined> {
     if (message.part === 0) {
@@ -105,7 +104,7 @@ export class FileAssembly {
   }
 }
 
-/** How many bytes a base64 text stands for, or -1 if padding stands inside it. */
+/** How many bytes a base64 text encodes, or -1 if it has padding inside. */
 function toBytes(base64: string): number {
   const padding = base64.endsWith('==') ? 2 : base64.endsWith('=') ? 1 : 0;
   const inside = base64.indexOf('=');

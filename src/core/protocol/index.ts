@@ -1,4 +1,4 @@
-/** What travels between session and viewers: messages, their checks, limits, names and version. */
+/** The feed between session and viewers: messages, their checks, limits, names and version. */
 
 export { STRATEGIES, type Strategy } from '../strategy.js';
 export type { ComparedNote, ComparisonSheet } from './comparison-sheet.js';

@@ -1,16 +1,13 @@
 /**
- * The version of the feed. It goes up when a viewer written for the version before would misread something; a new field
- * alone doesn't count, since a viewer ignores what it doesn't know.
+ * The version of the feed. It increases when a viewer for the version before would misread something. New fields don't
+ * count, since viewers ignore unknown ones.
  */
 export const FEED_VERSION = 3;
 
 /** Most frames a second. */
 export const FRAMES_PER_SECOND = 30;
 
-/**
- * Every bound of the feed: what a viewer may be sent, and what it may send. Nothing in a message is longer, nothing
- * larger; a message that is gets refused whole.
- */
+/** Every bound of the feed, in both directions. A message beyond any bound is refused whole. */
 export const LIMITS = {
   /** A message to the server, in bytes. */
   upstreamBytes: 4096,
@@ -20,21 +17,19 @@ export const LIMITS = {
   text: 200,
   /** Names of pieces, ports and files. */
   name: 80,
-  /** A session's token. */
   token: 128,
-  /** Notes of a frame; what sounds beyond them is counted. */
+  /** Notes of a frame; further sounding notes are counted. */
   notes: 64,
-  /** Ledger entries of a frame, all strategies together. */
   entries: 120,
-  /** Moments of the recent drift curves in a snapshot, and how far it reaches back. */
+  /** Moments of the recent drift curves in a snapshot, and their time span. */
   driftCurve: 1200,
   driftCurveMs: 600_000,
-  /** Restarts of a loop that a snapshot remembers. */
+  /** Restarts of a loop in a snapshot. */
   passes: 64,
-  /** Pieces one can start, and ports in use. */
+  /** Pieces to choose from, and ports in use. */
   pieces: 64,
   ports: 32,
-  /** A MIDI file sent from the page: its size, and how much of it goes into one message, both in bytes. */
+  /** A MIDI file sent from the page: its size, and the size of a part, both in bytes. */
   fileBytes: 1_048_576,
   filePartBytes: 2700,
   /** Exponents of primes, cents, and milliseconds since the session began: far beyond what music reaches. */
@@ -44,10 +39,10 @@ export const LIMITS = {
   count: 1e12,
 } as const;
 
-/** Most parts a file comes in. */
+/** Most parts of a file. */
 export const MAX_FILE_PARTS = Math.ceil(LIMITS.fileBytes / LIMITS.filePartBytes);
 
-/** A number one may ask for, from least to most. */
+/** The range of a number a viewer may send. */
 export interface FeedRange {
   readonly least: number;
   readonly most: number;

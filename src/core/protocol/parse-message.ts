@@ -5,10 +5,10 @@ import { LIMITS } from './limits.js';
 import { type Upstream, UpstreamSchema } from './upstream.js';
 
 /**
- * Reads what a viewer sent.
+ * Reads a viewer's message.
  *
  * Fails with `FEED_LONG` over the bound (counted in UTF-8 bytes), `FEED_JSON` for what is no JSON, and `FEED_SHAPE` for
- * anything a viewer may not say; the message names the field.
+ * anything a viewer may not send; the message names the field.
  *
  * @example parseUpstream('{"type":"play","act":"on","key":60,"velocity":80}').ok  // true
  */
@@ -17,16 +17,15 @@ export function parseUpstream(text: string): Outcome<Upstream> {
 }
 
 /**
- * Reads what the server sent. Fields it doesn't know are left out.
- *
- * Fails with `FEED_LONG`, `FEED_JSON` and `FEED_SHAPE`, as {@link parseUpstream}.
+ * Reads a message of the server. Unknown fields are left out. Fails with `FEED_LONG`, `FEED_JSON` and `FEED_SHAPE`, as
+ * {@link parseUpstream}.
  */
 export function parseDownstream(text: string): Outcome<Downstream> {
   return parse(DownstreamSchema, text, LIMITS.downstreamCharacters);
 }
 
 /**
- * A message as text, for either direction. Can't fail; what it writes keeps the bounds only if the message does.
+ * A message as text, for either direction. Can't fail; the text is within the bounds if the message is.
  * @example formatMessage({ type: 'rights', mayControl: true })  // '{"type":"rights","mayControl":true}'
  */
 export function formatMessage(message: Upstream | Downstream): string {

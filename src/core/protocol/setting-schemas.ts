@@ -1,8 +1,8 @@
 import * as v from 'valibot';
 import {
+  type ReportedSettings,
+  type ReportedValue,
   type Setting,
-  type ToldSettings,
-  type ToldValue,
   TUNER,
   toPrimes,
   toWords,
@@ -11,7 +11,7 @@ import { AmountSchema, TextSchema, within } from './values.js';
 
 type Tuner = typeof TUNER;
 
-/** The settings the page has a control for. Each strategy has a leeway of its own, so that is apart. */
+/** The settings with a control on the page, except the leeways, one for each strategy. */
 type Controlled = { [K in keyof Tuner]: Tuner[K] extends { page: unknown } ? K : never }[keyof Tuner];
 
 type ControlSchema<K extends string, V> = v.StrictObjectSchema<
@@ -24,14 +24,14 @@ type ControlSchema<K extends string, V> = v.StrictObjectSchema<
 >;
 
 type Controls = {
-  [K in Exclude<Controlled, 'leeway'>]: ControlSchema<K, Exclude<ToldValue<Tuner[K]>, 'list'>>;
+  [K in Exclude<Controlled, 'leeway'>]: ControlSchema<K, Exclude<ReportedValue<Tuner[K]>, 'list'>>;
 }[Exclude<Controlled, 'leeway'>][];
 
-/** Each strategy that has a leeway has its own. */
+/** The leeway of each strategy that has one. */
 type Leeways = { pull: number; anchored: number };
 
 type Facts = {
-  [F in keyof ToldSettings]: v.GenericSchema<F extends 'leewayCents' ? Leeways : ToldSettings[F]>;
+  [F in keyof ReportedSettings]: v.GenericSchema<F extends 'leewayCents' ? Leeways : ReportedSettings[F]>;
 };
 
 const LeewaySchema = v.object({ pull: AmountSchema, anchored: AmountSchema });

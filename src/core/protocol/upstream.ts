@@ -4,7 +4,7 @@ import { LIMITS, MAX_FILE_PARTS, TEMPO_RANGE } from './limits.js';
 import { SETTING_CONTROLS } from './setting-schemas.js';
 import { CountSchema, KeySchema, NameSchema, whole, within } from './values.js';
 
-/** Who one is. Anyone may look; the rest is for who holds the session's token. */
+/** Identifies a viewer. Anyone may look; the rest needs the session's token. */
 const HelloSchema = v.strictObject({
   type: v.literal('hello'),
   version: whole(1, 1_000_000),
@@ -13,7 +13,7 @@ const HelloSchema = v.strictObject({
 
 const play = { type: v.literal('play') };
 
-/** Something played on the page. Each viewer is a keyboard of its own: what it holds ends when it goes. */
+/** Something played on the page. Each viewer is a separate keyboard: its held notes end when it goes. */
 const PlaySchema = v.variant('act', [
   v.strictObject({ ...play, act: v.literal('on'), key: KeySchema, velocity: whole(1, 127) }),
   v.strictObject({ ...play, act: v.literal('off'), key: KeySchema }),
@@ -24,7 +24,7 @@ const PlaySchema = v.variant('act', [
 
 const control = { type: v.literal('control') };
 
-/** A setting, or a foot switch. Takes effect between notes, and every viewer is told the settings that follow. */
+/** A setting, or a foot switch. Takes effect between notes; every viewer gets the new settings. */
 const ControlSchema = v.variant('what', [
   ...SETTING_CONTROLS,
   v.strictObject({
@@ -57,8 +57,8 @@ const PieceOrderSchema = v.variant('act', [
   v.strictObject({ ...piece, act: v.literal('tempo'), value: TempoSchema }),
   v.strictObject({ ...piece, act: v.literal('loop'), value: v.boolean() }),
   /**
-   * Part of a MIDI file in base64, from 0 to `parts` - 1, one after the other, each sent when the one before was
-   * `taken`. After the last one the file plays.
+   * Part of a MIDI file in base64, from 0 to `parts` - 1, in order, each sent when the one before was `taken`. After
+   * the last one the file plays.
    */
   v.strictObject({
     ...piece,
@@ -77,7 +77,7 @@ const PieceOrderSchema = v.variant('act', [
   }),
 ]);
 
-/** Everything a viewer may send. Strict: a field that isn't known is a mistake. */
+/** Everything a viewer may send. Strict: an unknown field is a mistake. */
 export const UpstreamSchema = v.variant('type', [HelloSchema, PlaySchema, ControlSchema, PieceOrderSchema]);
 
 export type Play = v.InferOutput<typeof PlaySchema>;

@@ -2,7 +2,7 @@ import * as v from 'valibot';
 import { STRATEGIES, type Strategy } from '../strategy.js';
 import { type FeedRange, LIMITS } from './limits.js';
 
-/** Which of the strategies; all of them run side by side on the same notes. */
+/** The strategies; all of them run side by side on the same notes. */
 export const StrategySchema = v.picklist(STRATEGIES);
 
 /** A whole number from `least` to `most`. */
@@ -16,13 +16,13 @@ export const within = ({ least, most }: FeedRange) =>
 /** Cents, signed. */
 export const CentsSchema = within({ least: -LIMITS.cents, most: LIMITS.cents });
 
-/** Something summed that has no sign. */
+/** A sum without sign. */
 export const AmountSchema = within({ least: 0, most: LIMITS.count });
 
 /** How many. */
 export const CountSchema = whole(0, LIMITS.count);
 
-/** Milliseconds on the session's clock, which starts at 0 when Leeway does. */
+/** Milliseconds on the session's clock, which starts at 0 with the program. */
 export const TimeSchema = within({ least: 0, most: LIMITS.ms });
 
 export const KeySchema = whole(0, 127);
@@ -30,7 +30,7 @@ export const KeySchema = whole(0, 127);
 /** A line of text for people. */
 export const TextSchema = v.pipe(v.string(), v.maxLength(LIMITS.text));
 
-/** What a piece, a port or a file is called. */
+/** The name of a piece, a port or a file. */
 export const NameSchema = v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.name));
 
 /** A list with a bound. */

@@ -4,7 +4,7 @@ import { divide, type PrimeVector, toDeviationCents } from '../theory/index.js';
 import {
   createTuner,
   type Guide,
-  LETTING_GO_MS,
+  LEAVING_MS,
   type LedgerEntry,
   type Reason,
   reasonOf,
@@ -18,7 +18,7 @@ import {
 import type { PartMap } from './parts.js';
 import { visitMessages } from './visit-messages.js';
 
-/** A note as it stands in a moment. */
+/** A note at a moment. */
 export interface MomentNote {
   readonly key: number;
   readonly part: number;
@@ -28,30 +28,30 @@ export interface MomentNote {
   readonly point: PrimeVector;
   /** Its ratio to the lowest note. */
   readonly fromBass: PrimeVector;
-  /** How far it stands from 12 equal at the reference pitch, in cents. */
+  /** Distance from 12 equal at the reference pitch, in cents. */
   readonly deviationCents: number;
   /** What decided it, when it was struck. */
   readonly reason: Reason;
 }
 
-/** A strike and everything that sounds with it: what a teacher would write down of one chord. */
+/** A strike and everything that sounds with it: one chord. */
 export interface Moment {
   readonly tick: number;
   readonly atMs: number;
   /** From the lowest note up. */
   readonly notes: readonly MomentNote[];
   /**
-   * The exact drift: where the key classes that sound now stand, as a comma product over where they first stood. The one
-   * most of them share; between equals the lowest note's.
+   * The exact drift: the sounding key classes now, over their first points, as a comma product. Most of them share it;
+   * in a tie it is the lowest note's.
    */
   readonly drift: PrimeVector;
-  /** How far the mean of what sounds stands from home, in cents. */
+  /** How far the mean of what sounds is from home, in cents. */
   readonly driftCents: number;
   /** What was entered in the ledger since the moment before. */
   readonly entries: readonly LedgerEntry[];
 }
 
-/** A piece told moment by moment, and the tuner as it ends. */
+/** A piece as a list of moments, and the tuner at its end. */
 export interface RecountedPiece {
   readonly moments: readonly Moment[];
   readonly tuner: Tuner;
@@ -60,11 +60,10 @@ export interface RecountedPiece {
 }
 
 /**
- * Plays tracks through a tuner and keeps, for every strike, what sounded and why.
+ * Plays tracks through a tuner and records, for every strike, what sounded and why. Notes of one strike window are one
+ * moment, at the tick of the last of them.
  *
- * Notes that fall within one strike window are one moment, at the tick of the last of them.
- *
- * @param guide what a plan of the piece has decided; `'live'`: nothing, the tuner decides as while it is played
+ * @param guide the plan of the piece; `'live'`: none, the tuner decides as it would in playing
  * @param toMs when a tick is due, in milliseconds
  */
 export function recountMoments(
@@ -80,11 +79,11 @@ export function recountMoments(
     line.message(now, part, status, data1, data2);
     teller.look(tick, now);
   });
-  line.time(atMs + Math.max(settings.strikeWindowMs, LETTING_GO_MS));
+  line.time(atMs + Math.max(settings.strikeWindowMs, LEAVING_MS));
   return teller.finish();
 }
 
-/** A moment being gathered: it is told when its notes have settled, since until then they may be revised. */
+/** A moment being gathered: it is recorded when its notes have settled, since until then they may be revised. */
 interface OpenMoment {
   tick: number;
   atMs: number;
@@ -110,7 +109,7 @@ class Teller implements LineListener {
   }
 
   start(): void {
-    // A new strike: the one before has settled, so its moment can be told.
+    // A new strike: the one before has settled, so its moment is complete.
     if (this.tuner.strike !== this.#strike) this.#close();
     this.#strike = this.tuner.strike;
     this.#struck = true;
@@ -120,7 +119,7 @@ class Teller implements LineListener {
     this.#entries.push(entry);
   }
 
-  /** Takes down what sounds, if the last message struck a note. */
+  /** Records what sounds, if the last message struck a note. */
   look(tick: number, atMs: number): void {
     if (!this.#struck) return;
     this.#struck = false;
@@ -130,7 +129,7 @@ class Teller implements LineListener {
       note,
       point: note.point,
       presence: toPresence(note),
-      // A tied note that follows is shown where its glide will have taken it, a few hundredths of a second later.
+      // A tied note that follows is shown at the end of its glide, a few hundredths of a second later.
       deviationCents:
         toSoundingCents(tuner, note) -
         (glides ? note.lagCents - note.leanCents : 0) -

@@ -6,12 +6,12 @@ export const PERCUSSION_CHANNEL = 9;
 /** One stream of playing in a file: the notes of a channel, within one track or across all of them. */
 export interface Part {
   readonly index: number;
-  /** Index of the track it lives in; -1 when parts go by channel alone. */
+  /** Index of its track; -1 when parts go by channel alone. */
   readonly track: number;
   readonly channel: number;
 }
 
-/** Which parts a file has, and whom a channel message is for. */
+/** The parts of a file, and which of them a channel message is for. */
 export interface PartMap {
   readonly parts: readonly Part[];
   /** The part of a note; undefined for percussion. */
@@ -20,16 +20,15 @@ export interface PartMap {
   listenersOf(track: number, channel: number, status: number, data1: number): readonly number[];
 }
 
-/** Parts that live in one track each. */
+/** Parts that belong to one track each. */
 export interface TrackPartMap extends PartMap {
-  /** The channels on which a track has any message at all, percussion too: a bit for each. */
+  /** The channels on which a track has any message, percussion too: a bit each. */
   channelsIn(track: number): number;
 }
 
 /**
- * Parts by channel, as one port would play them: whatever track a message stands in, its channel alone counts.
- *
- * Parts are counted from 0. Can't fail; a file without notes has none.
+ * Parts by channel, as one port would play them: a message's track doesn't matter. Parts are counted from 0. Can't
+ * fail; a file without notes has none.
  */
 export function toPartsByChannel(tracks: readonly Track[]): PartMap {
   const byChannel = new Array<number | undefined>(16).fill(undefined);
@@ -52,11 +51,11 @@ export function toPartsByChannel(tracks: readonly Track[]): PartMap {
 }
 
 /**
- * Parts by track and channel, as a studio plays them: each track on an instrument of its own.
+ * Parts by track and channel, as a studio plays them: each track on a separate instrument.
  *
- * In a file meant for one port a channel is shared by every track that uses it: a program change in the first track
- * holds for notes in the third. So a message goes to the part of its own track, and to each other part of its
- * channel whose own track says nothing of that kind.
+ * In a file meant for one port every track that uses a channel shares it: a program change in the first track holds for
+ * notes in the third. So a message goes to the part of its own track, and to each other part of its channel whose own
+ * track has no message of that kind.
  */
 export function toPartsByTrack(tracks: readonly Track[]): TrackPartMap {
   const parts: Part[] = [];
@@ -71,7 +70,7 @@ export function toPartsByTrack(tracks: readonly Track[]): TrackPartMap {
       if (channel === PERCUSSION_CHANNEL) continue;
       const slot = toSlot(track, channel);
       if (isNote(event.status)) {
-        // Notes are for their own part; nobody asks who else listens.
+        // Notes are for their own part only.
         if (slots[slot] !== NOBODY || !isNoteOn(event.status, event.data2)) continue;
         slots[slot] = parts.length;
         parts.push({ index: parts.length, track, channel });
@@ -108,10 +107,9 @@ export function toPartsByTrack(tracks: readonly Track[]): TrackPartMap {
   };
 }
 
-/** Stands for the part of a channel on which nobody plays. */
+/** Marks a channel without notes. */
 const NOBODY = -1;
 
-/** Note-on or note-off. */
 function isNote(status: number): boolean {
   return (status & 0xe0) === 0x80;
 }
@@ -120,7 +118,7 @@ function toSlot(track: number, channel: number): number {
   return track * 16 + channel;
 }
 
-/** What a message is about: its type, and for a controller its number. */
+/** What a message sets: its type, and for a controller its number. */
 function toKind(status: number, data1: number): number {
   const type = status & 0xf0;
   return type === CONTROL_CHANGE ? type * 8 + data1 : type * 8;

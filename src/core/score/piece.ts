@@ -9,34 +9,34 @@ import {
 } from '../midi/index.js';
 import { visitInOrder } from './playing-order.js';
 
-/** One pass of a piece as it is played: channel messages and when they are due. */
+/** One pass of a piece as it is played: channel messages with their times. */
 export interface Piece {
   /** Of its first named track; empty if none is. */
   readonly title: string;
   readonly lengthMs: number;
   /** When each message is due, from 0, never decreasing. */
   readonly timesMs: Float64Array;
-  /** Three bytes a message; the third is 0 where a message has but two. */
+  /** Three bytes a message; the third is 0 where a message has only two. */
   readonly messages: Uint8Array;
 }
 
-/** The marker before which a piece that is written out several times over has been played once. */
+/** In a piece written out several times over, this marker ends the first pass. */
 const SECOND_PASS = 'pass 2';
-/** Longest title that is kept, in characters. */
+/** Longest title, in characters; the rest is cut. */
 const MOST_TITLE = 120;
 
 /**
- * Lays a file out for playing: the channel messages of all its tracks in playing order, percussion too.
- * A piece with a marker "pass 2" ends there: a loop plays the rest.
+ * Lays a file out for playing: the channel messages of all its tracks in playing order, percussion too. A piece with a
+ * marker "pass 2" ends there: a loop plays the rest.
  *
- * Times are in milliseconds from the first tick. Of format 2 the first track alone. Can't fail: a file without tracks
+ * Times are in milliseconds from the first tick. Of format 2 the first track only. Can't fail: a file without tracks
  * gives an empty piece.
  *
  * @example toPiece(file).lengthMs  // 5000: 10 quarters at 120 a minute
  */
 export function toPiece(file: MidiFile): Piece {
   const tracks = tracksOf(file);
-  // Format 2 holds pieces that have nothing to do with each other: the first is played.
+  // Format 2 holds unrelated pieces: the first is played.
   const played = file.format === 2 ? tracks.slice(0, 1) : tracks;
   const { toMs } = toTempoMap(file, 0);
   const all = played.flatMap(({ events }) => events);

@@ -8,17 +8,16 @@ export type Visit = (event: TrackEvent, track: number) => void;
  * Visits the events of several tracks in the order they play: by tick, then by track, then as written.
  *
  * Within a tick the note-offs come first, so that a chord never has to be tuned against the one it replaces. A note-off
- * keeps its place where moving it would change what is played: after a pedal of its channel has moved at the same
- * tick, and after the note-on it ends (a note of no length). Percussion keeps its order, since nobody tunes it.
- *
- * Linear in the number of events for a fixed number of tracks. Every event is visited once.
+ * isn't moved where that would change what is played: after a pedal move of its channel at the same tick, and after the
+ * note-on it ends (a note of no length). Percussion keeps its order, since nobody tunes it. Linear in the number of
+ * events for a fixed number of tracks. Every event is visited once.
  *
  * @param tracks with ticks that never decrease, as `parseMidiFile` gives them
  */
 export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
   const sounding = tracks.map(() => new Uint32Array(SLOTS));
   const heads = new TrackHeads(tracks);
-  // What doesn't go first within the tick. Never emptied but written over, so that no tick makes new lists.
+  // Events that don't go first within the tick. Overwritten, not emptied, so that no tick allocates.
   const later: TrackEvent[] = [];
   const laterTracks: number[] = [];
 
@@ -55,16 +54,15 @@ export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
 
 type ChannelEvent = TrackEvent & { kind: 'channel' };
 
-/** Keys of all channels. */
 const SLOTS = 16 * 128;
 
-/** A note's place in the count of sounding notes: channel and key. */
+/** Index in the count of sounding notes: channel and key. */
 function toSlot(event: ChannelEvent): number {
   return ((event.status & 0x0f) << 7) | event.data1;
 }
 
 /**
- * Takes a note-off forward if its channel isn't barred and a note of its key sounded before this tick.
+ * Moves a note-off forward if its channel isn't barred and a note of its key sounded before this tick.
  * @param barred a bit for each channel
  */
 function mayGoFirst(event: ChannelEvent, sounding: Uint32Array, barred: number): boolean {
@@ -76,7 +74,7 @@ function mayGoFirst(event: ChannelEvent, sounding: Uint32Array, barred: number):
   return true;
 }
 
-/** The bit of a channel whose pedal moves: no note-off of it may go first any more within the tick; else 0. */
+/** The bit of a channel whose pedal moves: its note-offs may no longer go first within the tick; else 0. */
 function toBar(event: ChannelEvent): number {
   if ((event.status & 0xf0) !== CONTROL_CHANGE) return 0;
   const pedal = event.data1 === CC.sustain || event.data1 === CC.sostenuto || event.data1 === CC.hold2;
@@ -89,10 +87,10 @@ function count(event: ChannelEvent, sounding: Uint32Array): void {
   else if (isNoteOff(event.status, event.data2) && sounding[slot] > 0) sounding[slot]--;
 }
 
-/** How far each track has been played; the one that plays next on top: by tick, then by index. A binary heap. */
+/** The next event of each track, the one that plays next on top: by tick, then by index. A binary heap. */
 class TrackHeads {
   readonly #tracks: readonly Track[];
-  /** By track: the place of its next event, and the tick of that. */
+  /** By track: index of its next event, and the tick of that. */
   readonly #places: Uint32Array;
   readonly #ticks: Float64Array;
   /** The tracks that still have events. */
@@ -113,22 +111,20 @@ class TrackHeads {
     }
   }
 
-  /** Track on top. */
   track(): number {
     return this.#heap[0];
   }
 
-  /** Tick of the track on top. */
   tick(): number {
     return this.#ticks[this.#heap[0]];
   }
 
-  /** Place of the next event of the track on top. */
+  /** Index of the next event of the track on top. */
   place(): number {
     return this.#places[this.#heap[0]];
   }
 
-  /** The track on top has been played up to `place`: puts it where it belongs, or takes it out when it is done. */
+  /** The track on top has been played up to `place`: sorts it in again, or removes it when it is done. */
   advanceTo(place: number): void {
     const top = this.#heap[0];
     const { events } = this.#tracks[top];

@@ -10,11 +10,11 @@ import {
 } from '../midi/index.js';
 
 /**
- * Which receiver each track of a file plays to, counted from 0, and how many there are.
+ * The receiver of each track of a file, counted from 0, and how many there are.
  *
  * A receiver has sixteen channels. Tracks share one, as they share a cable, unless they name different ports. A track
- * with notes that makes itself an MPE zone, or tunes keys by itself, has one of its own: in files with several such
- * tracks each is an instrument, and all use the same channels.
+ * with notes that configures an MPE zone, or tunes keys itself, has a separate one: in files with several such tracks
+ * each is an instrument, and all use the same channels.
  *
  * @example toReceivers(tracksOf(file))  // { of: [0], count: 1 }
  */

@@ -2,7 +2,7 @@ import { type MidiFile, toTempoMap, toWireMessage, tracksOf } from '../midi/inde
 import { visitInOrder } from './playing-order.js';
 import { toReceivers } from './receivers.js';
 
-/** All messages of a piece in playing order, percussion too: when each is due, and which receiver it goes to. */
+/** All messages of a piece in playing order, percussion too, with time and receiver. */
 export interface Timeline {
   readonly lengthMs: number;
   /** How many receivers there are, each with sixteen channels. */
@@ -10,20 +10,19 @@ export interface Timeline {
   /** When each message is due, from 0, never decreasing. */
   readonly timesMs: Float64Array;
   readonly receiverOf: Uint16Array;
-  /** Three bytes a message, the third 0 where it has but two; three zeros for a system message. */
+  /** Three bytes a message, the third 0 where it has only two; three zeros for a system message. */
   readonly messages: Uint8Array;
-  /** System messages by their place among the messages. */
+  /** System messages by index among the messages. */
   readonly system: ReadonlyMap<number, Uint8Array>;
-  /** Pieces of a file of format 2, whose tracks are pieces of their own; else 1. */
+  /** How many pieces: the tracks of a format 2 file are separate pieces; else 1. */
   readonly pieces: number;
 }
 
 /**
- * Lays a file out for sounding. Of a file of format 2, whose tracks have nothing to do with each other, one track.
+ * Lays a file out for sounding; of a file of format 2, whose tracks are unrelated, one track. Times are in milliseconds
+ * from the first tick. A missing track gives an empty timeline.
  *
- * Times are in milliseconds from the first tick. A track that isn't there gives an empty timeline.
- *
- * @param piece which track of a format 2 file, from 0; without meaning in the others
+ * @param piece which track of a format 2 file, from 0; ignored for other formats
  * @example toTimeline(file).timesMs[0]  // 0
  */
 export function toTimeline(file: MidiFile, piece = 0): Timeline {

@@ -2,7 +2,7 @@ import type { Track } from '../midi/index.js';
 import type { PartMap } from './parts.js';
 import { visitInOrder } from './playing-order.js';
 
-/** A channel message, and a part that it is for. */
+/** A channel message, and a part it is for. */
 export type VisitMessage = (
   tick: number,
   atMs: number,
@@ -13,7 +13,7 @@ export type VisitMessage = (
 ) => void;
 
 /**
- * Visits the channel messages of a piece in playing order, once for each part that they are for; percussion is left out.
+ * Visits the channel messages of a piece in playing order, once for each part they are for; percussion is left out.
  *
  * @param toMs when a tick is due, in milliseconds
  * @returns when the last event is due, in milliseconds

@@ -1,8 +1,9 @@
-/** Every setting there is: its key, its values, what it does, and where it may be given. Data alone, for page and program. */
+/** Every setting: its key, its values, what it does, and where it may be given. Data alone, for page and program. */
 
 export type { HomeScale, Kind, NumberRange, ValueOf, Words } from './kinds.js';
 export { amount, toPrimes, toWords, whole } from './kinds.js';
 export { ACTION, INPUT, LIVE, OUTLET } from './live.js';
+export { type ReportedSettings, type ReportedValue, toReportedSettings } from './reported.js';
 export {
   type FieldName,
   type Fields,
@@ -15,5 +16,4 @@ export {
   type Values,
 } from './sections.js';
 export type { Action, Beside, Setting, SettingsCommand, Table } from './setting.js';
-export { type ToldSettings, type ToldValue, tellSettings } from './told.js';
 export { PLAN, TUNER } from './tuning.js';

@@ -1,6 +1,6 @@
 import type { BuiltInHomeKind, HomeList, Tonic } from '../theory/index.js';
 
-/** Words one may choose from, each with what it means; empty where the word says it. */
+/** A choice of words, each with its meaning; empty where the word says it. */
 export type Words = Readonly<Record<string, string>>;
 
 /** A number from `least` to `most`, both included. */
@@ -10,15 +10,15 @@ export interface NumberRange {
   /** What the number counts, in the plural. */
   readonly unit: string;
   readonly whole?: true;
-  /** It tells one of many apart, such as a channel, rather than an amount: its unit goes without saying. */
+  /** It identifies one of many, such as a channel, and isn't an amount: its unit is left out. */
   readonly isLabel?: true;
   /** People count from 1, the code from 0: the value is one less than what is written. */
   readonly fromOne?: true;
-  /** What the least of them means. */
+  /** The meaning of the least one. */
   readonly leastMeans?: string;
 }
 
-/** What may stand for a setting. */
+/** The possible kinds of values. */
 export type Kind =
   | ({ readonly kind: 'number' } & NumberRange)
   /** The pitch of A. */
@@ -34,12 +34,11 @@ export type Kind =
   | { readonly kind: 'switch' }
   /** `what` it is, as in `expected the name of a port`; `short`, where there is little room. */
   | { readonly kind: 'text'; readonly what: string; readonly short: string }
-  /** Names of ports. */
   | { readonly kind: 'names' }
   /** MIDI channels; the value counts from 0. */
   | ({ readonly kind: 'channels'; readonly mayBeEmpty?: true } & NumberRange);
 
-/** A home scale without its tonic, which is a setting of its own. */
+/** A home scale without its tonic, which is a separate setting. */
 export type HomeScale =
   | { readonly kind: BuiltInHomeKind }
   | { readonly kind: 'list'; readonly list: HomeList };
@@ -56,7 +55,7 @@ interface ValueOfKind {
   channels: readonly number[];
 }
 
-/** The value a setting has once it is read. @example the value of a switch is a boolean */
+/** The type of a setting's value. @example the value of a switch is a boolean */
 export type ValueOf<S> = S extends { kind: 'word' | 'prime'; words: infer W }
   ? keyof W
   : S extends { kind: infer K extends keyof ValueOfKind }

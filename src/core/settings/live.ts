@@ -26,7 +26,7 @@ export const INPUT = {
   'bend-range': { ...BEND_RANGE, field: 'bendRange', does: "how far the player's own pitch wheel reaches" },
 } as const satisfies Table;
 
-/** A port to play to, and how the pitch travels there. */
+/** A port to play to, and how it gets the pitch. */
 export const OUTLET = {
   port: { ...PORT, does: 'what the port is called' },
   virtual: {
@@ -85,7 +85,7 @@ export const OUTLET = {
   from: { kind: 'names', does: 'the inputs it plays, by their ports', default: 'all inputs' },
 } as const satisfies Table;
 
-/** Something to ask for while playing. */
+/** An action of the player. */
 export const ACTION = {
   controller: {
     // 120 to 127 are channel mode messages, such as All Notes Off: they must pass.

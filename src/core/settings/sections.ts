@@ -5,7 +5,7 @@ import { PLAN, TUNER } from './tuning.js';
 
 /** A section of a settings file. */
 export interface Section {
-  /** As it is headed in a file; a single one of several may stand in single brackets. */
+  /** Its header in a file; a single one of several may be in single brackets. */
   readonly header: string;
   readonly about: string;
   /** Whether a file may have several. */
@@ -13,7 +13,7 @@ export interface Section {
   readonly settings: Table;
 }
 
-/** Every setting there is, by the section of the file it stands in. */
+/** Every setting, by its section of the file. */
 export const SETTINGS = {
   tuning: { ...TUNER, ...PLAN },
   input: INPUT,
@@ -24,7 +24,7 @@ export const SETTINGS = {
 
 export type SectionName = keyof typeof SETTINGS;
 
-/** The sections of a settings file, in the order they are told of. */
+/** The sections of a settings file, in the order of the help. */
 export const SECTIONS: Readonly<Record<SectionName, Section>> = {
   tuning: {
     header: '[tuning]',
@@ -58,31 +58,27 @@ export const SECTIONS: Readonly<Record<SectionName, Section>> = {
   },
 };
 
-/** The values of a section, by their keys. One that isn't given is at its default. */
+/** The values of a section, by their keys. A missing one has its default. */
 export type Values<T extends Table> = { readonly [K in keyof T]?: ValueOf<T[K]> | undefined };
 
-/** What a setting is called in code. @example the field of the setting glide, in milliseconds, is glideMs */
+/** The name of a setting in code. @example the field of the setting glide, in milliseconds, is glideMs */
 export type FieldName<T extends Table, K extends keyof T> = K extends keyof T
   ? T[K] extends { readonly field: infer F }
     ? F & string
     : K & string
   : never;
 
-/**
- * The name of a setting in code, with its unit where it has one.
- * @example toField(TUNER, 'glide')  // 'glideMs'
- */
+/** The name of a setting in code, with its unit if it has one. @example toField(TUNER, 'glide')  // 'glideMs' */
 export function toField<T extends Table, K extends keyof T & string>(table: T, key: K): FieldName<T, K> {
   return (table[key].field ?? key) as FieldName<T, K>;
 }
 
-/** The values of a section by their names in code, without those that aren't given. */
+/** The values of a section by their names in code, without missing ones. */
 export type Fields<T extends Table> = { [K in keyof T as FieldName<T, K>]?: ValueOf<T[K]> };
 
 /**
- * Settings under the names of their fields. Settings of another table, and undefined ones, are left out.
- *
- * Values are copied unchecked: they come from where settings are read.
+ * Settings under the names of their fields. Settings of another table, and undefined ones, are left out. Values are
+ * copied unchecked: they are checked where settings are read.
  *
  * @example toFields(TUNER, { glide: 80, limit: undefined })  // { glideMs: 80 }
  */

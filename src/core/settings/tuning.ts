@@ -6,7 +6,7 @@ import type { Table } from './setting.js';
 const TUNED = ['retune', 'explain', 'compare', 'live', 'demo'] as const;
 const PLANNED = ['retune', 'explain', 'compare'] as const;
 
-/** Settings of the tuner. `field` is the name in TunerSettings; home, tonic and a4 are converted on their way there. */
+/** Settings of the tuner. `field` is the name in TunerSettings; home, tonic and a4 are converted for it. */
 export const TUNER = {
   strategy: {
     kind: 'word',

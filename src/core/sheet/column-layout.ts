@@ -21,14 +21,14 @@ export interface NoteLayout {
   readonly right: number;
 }
 
-/** The way arrows go up and down from one deciding note to those it decided. */
+/** A vertical line with arrows from one deciding note to those it decided. */
 export interface Trunk {
   readonly from: number;
   readonly to: readonly number[];
   readonly x: number;
 }
 
-/** A column with everything in its place. */
+/** A column with all its positions. */
 export interface ColumnLayout {
   readonly column: SheetColumn;
   /** Whether each note's cents are written. */
@@ -40,13 +40,12 @@ export interface ColumnLayout {
   /** In the order of the column's notes. */
   readonly notes: readonly NoteLayout[];
   readonly trunks: readonly Trunk[];
-  /** The right edge of what is written on the arrows, and where the words' columns begin. */
+  /** The right edge of what is written on the arrows, and the left edges of the words. */
   readonly decisionX: number;
   readonly nameX: number;
   readonly ratioX: number;
   readonly centsX: number;
   readonly returnX: number;
-  /** The lines under the staff. */
   readonly foot: ColumnFoot;
 }
 
@@ -61,37 +60,37 @@ const PAD = { left: 12, right: 10, gap: 8 };
 const LANE = 9;
 const MIDDLE_C = 28;
 
-/** The lower staff stands this much further down than its notes alone would have it, so that one sees two. */
+/** The lower staff is this much further down than its notes need, so that one sees two staves. */
 const BASS_DROP = 3.5 * PEN.step;
 
-/** Where a letter lies, counted down from middle C's line; what is below middle C belongs to the lower staff. */
+/** The height of a letter, counted down from middle C's line; what is below middle C belongs to the lower staff. */
 export function toStaffY(staffStep: number): number {
   return (MIDDLE_C - staffStep) * PEN.step + (staffStep < MIDDLE_C ? BASS_DROP : 0);
 }
 
-/** What stands before a head: ♯ and ♭, counted where there are many. */
+/** The accidental before a head: ♯ and ♭, counted where there are many. */
 export function toAccidental({ alteration }: SheetNote): string {
   const count = Math.abs(alteration);
   const sign = alteration < 0 ? '♭' : '♯';
   return count > 3 ? `${count}${sign}` : sign.repeat(count);
 }
 
-/** What is written on an arrow: the ratio, with the remembered note it comes from before it. */
+/** The words on an arrow: the ratio, after the name of a remembered note it comes from. */
 export function toDecisionWords(decision: Decision): { name: string; ratio: string } {
   const isAway = decision.from === undefined && !decision.isSame;
   return { name: isAway ? decision.name : '', ratio: formatRatio(decision.interval) };
 }
 
-/** What a returned note is marked with. @example toReturnWords(ratio('80/81'))  // '↓80/81' */
+/** The mark of a returned note. @example toReturnWords(ratio('80/81'))  // '↓80/81' */
 export function toReturnWords(returned: PrimeVector): string {
   return `${toCents(returned) < 0 ? '↓' : '↑'}${formatPower(returned)}`;
 }
 
-/** Lays out one chord. Words never meet: each row has its own height, each kind of words its own column. */
+/** Lays out one chord. Words never overlap: each row has a separate height, each kind of words a separate column. */
 export function layOutColumn(column: SheetColumn, hasLeaning: boolean): ColumnLayout {
   const { notes } = column;
   const ys = notes.map(({ staffStep }) => toStaffY(staffStep));
-  // From the highest down, so that of two on one line the higher key stands above.
+  // From the highest down, so that of two on one line the higher key is above.
   const rows = spread(ys.toReversed(), PEN.row, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY).reverse();
   const widest = (of: (note: SheetNote) => number) => Math.max(0, ...notes.map(of));
 

@@ -13,7 +13,7 @@ import {
 import type { DeciderPresence } from '../tuner/index.js';
 import { formatReason } from '../words/index.js';
 
-/** A strike of a piece, and where it stands in the metre. */
+/** A strike of a piece, and its place in the metre. */
 export interface BarMoment extends Moment {
   readonly bar: number;
   /** From 1; 2.5 is halfway between the second beat and the third. */
@@ -24,22 +24,22 @@ export interface BarMoment extends Moment {
 export interface PassageSource {
   /** In the order of time; at least one. */
   readonly moments: readonly BarMoment[];
-  /** What 1/1 is called, and the key it lies on in the octave of middle C. */
+  /** The name of 1/1, and its key in the octave of middle C. */
   readonly origin: Origin;
   readonly originKey: number;
-  /** Whether notes may sound beside their ratios, so that each one's cents are worth a place. */
+  /** Whether notes may be off their ratios, so that each one's cents are written. */
   readonly hasLeaning: boolean;
 }
 
-/** Why a note got its ratio, to be drawn as an arrow. */
+/** Why a note got its ratio, drawn as an arrow. */
 export interface Decision {
   readonly presence: Exclude<DeciderPresence, 'first'>;
   /** This note ÷ the one that decided it. */
   readonly interval: PrimeVector;
-  /** The deciding note: its name, and which of this column's notes it is; undefined for one that has ended. */
+  /** The deciding note: its name, and its index in this column; undefined for one that has ended. */
   readonly name: string;
   readonly from: number | undefined;
-  /** It is the same point on the same key: the note came back where it was. */
+  /** It is the same point on the same key: the note came back to its old pitch. */
   readonly isSame: boolean;
 }
 
@@ -56,9 +56,9 @@ export interface SheetNote extends MomentNote {
   readonly decision: Decision | undefined;
   /** The same in words, or that it is tied over. */
   readonly why: string;
-  /** Which note of the column before it is the rest of, if it is tied over from there. */
+  /** Index of the note of the column before that it continues, if it is tied over. */
   readonly tiedFrom: number | undefined;
-  /** Where its key class stood when it was last heard, if it comes back elsewhere: this point ÷ that one. */
+  /** If it comes back elsewhere, its point ÷ the last point of its key class. */
   readonly returned: PrimeVector | undefined;
 }
 
@@ -137,8 +137,8 @@ function toDecision(
 ): Decision | undefined {
   const { presence, interval, deciderKey, deciderPoint } = reason;
   if (presence === 'first') return undefined;
-  // A note that has ended is none of the chord, even if its key was struck again: what was struck with this one is
-  // there as struck, what was held before it isn't.
+  // A note that has ended isn't part of the chord, even if its key was struck again: notes struck with this one count
+  // as struck, notes held before it don't count.
   const isThere = (other: MomentNote) =>
     presence !== 'recalled' && (other.presence === 'struck') === (presence === 'together');
   const from = notes.findIndex(
@@ -158,7 +158,7 @@ function isPoint(a: PrimeVector, b: PrimeVector): boolean {
   return a.every((exponent, i) => i === 0 || exponent === b[i]);
 }
 
-/** What sounds on stands where it stood in the chord before. */
+/** A sounding note has the same point as in the chord before. */
 function findTied({ key, part, point }: MomentNote, before: SheetColumn | undefined): number | undefined {
   return before?.notes.findIndex(
     (other) => other.key === key && other.part === part && isPoint(other.point, point),

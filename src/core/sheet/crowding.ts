@@ -1,7 +1,7 @@
 import { PEN } from './pen.js';
 
 /**
- * How far heads step aside to the right, in heads, so that none covers another: notes a second apart, unisons.
+ * How far heads move to the right, in head widths, so that none covers another: notes a second apart, unisons.
  *
  * @param steps their lines and spaces, from the lowest note up
  * @example toSides([30, 31, 33])  // [0, 1, 0]
@@ -17,7 +17,7 @@ export function toSides(steps: readonly number[]): number[] {
   return sides;
 }
 
-/** Where accidentals stand, counted leftward from where the heads begin. */
+/** Places of accidentals, counted leftward from where the heads begin. */
 export interface AccidentalPlaces {
   /** Room for all of them. */
   readonly width: number;
@@ -29,9 +29,9 @@ export interface AccidentalPlaces {
 const ACCIDENTAL_HEIGHT = 18;
 
 /**
- * Puts accidentals beside each other where they would meet above each other.
+ * Moves accidentals beside each other where they would overlap above each other.
  * @param widths 0 for a note without one
- * @param ys where they stand, counted down
+ * @param ys their heights, counted down
  */
 export function toAccidentalPlaces(widths: readonly number[], ys: readonly number[]): AccidentalPlaces {
   const places: { at: number; start: number; end: number }[] = [];
@@ -55,7 +55,7 @@ export function toAccidentalPlaces(widths: readonly number[], ys: readonly numbe
   };
 }
 
-/** The way from a deciding note to those it decided; lanes count from the heads leftward. */
+/** A vertical line from a deciding note to those it decided; lanes count from the heads leftward. */
 export interface Lane {
   readonly from: number;
   readonly to: readonly number[];
@@ -63,9 +63,9 @@ export interface Lane {
 }
 
 /**
- * A way for each deciding note of a column, the shortest nearest to the heads; ways that overlap lie side by side.
+ * A lane for each deciding note of a column, the shortest nearest to the heads; overlapping ones are side by side.
  *
- * @param deciders which note decided each; undefined for none of the column
+ * @param deciders index of the note that decided each; undefined if not in the column
  * @example
  * const ys = [0, 20, 40, 60];
  * toLanes([undefined, 0, 0, 2], ys)  // [{ from: 2, to: [3], lane: 0 }, { from: 0, to: [1, 2], lane: 1 }]

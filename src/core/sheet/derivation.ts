@@ -9,34 +9,33 @@ import {
 } from '../theory/index.js';
 import type { SheetColumn, SheetNote } from './columns.js';
 
-/** A note of a passage: which column, and which of its notes. */
+/** A note of a passage: its column, and its index there. */
 export interface NotePlace {
   readonly column: number;
   readonly note: number;
 }
 
-/** A move from one note to the next, up or down, so that all stay within the octave above where they began. */
+/** A move from one note to the next, up or down, so that all stay within the octave above the first. */
 export interface Move {
-  /** The note it comes to. */
+  /** The name of the note it leads to. */
   readonly name: string;
   readonly ratio: PrimeVector;
 }
 
-/** How one note follows from another, move by move: the product of the moves is the comma between the two. */
+/** How one note follows from another, move by move: the product of the moves is the comma between them. */
 export interface Derivation {
   /** The note it begins with. */
   readonly start: string;
   readonly moves: readonly Move[];
 }
 
-/** A note on the way. */
 interface Stop {
   readonly point: PrimeVector;
 }
 
 /**
- * The moves that lead from the first note to the last: back along the reasons of both until they meet at one point of
- * the lattice, then forward.
+ * The moves from the first note to the last: back along the reasons of both until they meet at one point of the
+ * lattice, then forward.
  *
  * @returns undefined if they don't meet within the passage
  */
@@ -58,17 +57,17 @@ export function toDerivation(
   return undefined;
 }
 
-/** How far below where it began a move may come: a comma that falls belongs to the same octave. */
+/** A move may end this far below the start: a comma that falls belongs to the same octave. */
 const BELOW_CENTS = 150;
 
-/** The moves along a way, in octaves that end where it began but for the comma. */
+/** The moves along a way, in octaves that end at the start except for the comma. */
 function toMoves(way: readonly Stop[], origin: Origin): Move[] {
   const moves: Move[] = [];
   const comma = withKeys(divide(way[way.length - 1].point, way[0].point), 0);
   let reached = 0;
   way.slice(1).forEach(({ point }, i) => {
     const step = divide(point, way[i].point);
-    // The octave goes along with the drift, however far that leads.
+    // The octave follows the drift, however far it goes.
     const below = (toCents(comma) * (i + 1)) / (way.length - 1) - BELOW_CENTS;
     const octaves = Math.floor((reached + toCents(step) - below) / 1200);
     const ratio: PrimeVector = [step[0] - octaves, step[1], step[2], step[3], step[4], step[5]];
@@ -78,7 +77,7 @@ function toMoves(way: readonly Stop[], origin: Origin): Move[] {
   return moves;
 }
 
-/** The notes a note comes from, itself first. */
+/** The chain of notes that decided a note, itself first. */
 function goBack(columns: readonly SheetColumn[], from: NotePlace): Stop[] {
   let place: NotePlace | undefined = from;
   const seen = new Set<string>();
@@ -87,11 +86,11 @@ function goBack(columns: readonly SheetColumn[], from: NotePlace): Stop[] {
   while (place !== undefined) {
     const struck: NotePlace = toFirst(columns, place);
     const id = `${struck.column} ${struck.note}`;
-    // Reasons make no circle within a strike, and all others lead back in time; but a circle would never end.
+    // Reasons make no circle within a strike, and all others lead back in time; the limit stops a faulty circle.
     if (seen.has(id)) break;
     seen.add(id);
     note = columns[struck.column].notes[struck.note];
-    // What was struck before the passage has no decision in it.
+    // A note struck before the passage has no decision in it.
     if (note.decision === undefined) break;
     stops.push({ point: note.reason.deciderPoint });
     place = toDecider(columns, struck, note);
@@ -99,7 +98,7 @@ function goBack(columns: readonly SheetColumn[], from: NotePlace): Stop[] {
   return stops;
 }
 
-/** Where a note was struck, or where the passage begins with it. */
+/** Where a note was struck, or its first column. */
 function toFirst(columns: readonly SheetColumn[], place: NotePlace): NotePlace {
   let { column, note } = place;
   for (;;) {
@@ -110,7 +109,7 @@ function toFirst(columns: readonly SheetColumn[], place: NotePlace): NotePlace {
   }
 }
 
-/** The note that decided one, as it stands in this column or as it was last heard. */
+/** The note that decided one, in this column or where it was last heard. */
 function toDecider(
   columns: readonly SheetColumn[],
   { column }: NotePlace,

@@ -9,11 +9,11 @@ import {
 } from './column-layout.js';
 import { PEN } from './pen.js';
 
-/** How far from a head's middle an arrow leaves it, so that it isn't taken for one that comes in. */
+/** How far from a head's middle an arrow starts, so that it doesn't look like one that ends there. */
 const AWAY = 4;
 const CORNER = 5;
 
-/** The arrows of a column, from the notes that decided to those they decided. Nothing here is words. */
+/** The arrows of a column, without words, from deciding notes to decided ones. */
 export function drawArrows({ notes, trunks, decisionX }: ColumnLayout): Shape[] {
   const shapes: Shape[] = [];
   for (const { from, to, x } of trunks) {
@@ -69,7 +69,7 @@ function drawTip(x: number, y: number): Shape {
   };
 }
 
-/** All words of a column's rows, each on a piece of paper of its own so that lines pass behind it. */
+/** All words of a column's rows, each on a white box so that lines pass behind it. */
 export function drawRows(layout: ColumnLayout): Shape[] {
   const { notes, hasLeaning, decisionX, nameX, ratioX, centsX, returnX } = layout;
   const shapes: Shape[] = [];
@@ -100,7 +100,7 @@ export function drawRows(layout: ColumnLayout): Shape[] {
         put(write(x, rowY + 5, name, { size: PEN.small, fill: PEN.faint, anchor: 'end' }));
       }
     }
-    // One piece of paper for what stands beside the head.
+    // One white box for the words beside the head.
     shapes.push({
       kind: 'box',
       x: nameX - 2,
@@ -141,7 +141,7 @@ export function drawRows(layout: ColumnLayout): Shape[] {
   return shapes;
 }
 
-/** Heads and accidentals; a thin line to the row of words where that had to step aside. */
+/** Heads and accidentals; a thin line to the row of words where that was moved. */
 export function drawHeads({ notes, nameX }: ColumnLayout): Shape[] {
   return notes.flatMap((laid) => {
     const { note, x, y, rowY, accidentalX } = laid;

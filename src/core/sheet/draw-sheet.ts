@@ -1,40 +1,35 @@
 import { breakWords, type Drawing, type Shape, shift, write } from '../drawing/index.js';
+import { drawLatticePath } from './draw-lattice-path.js';
 import { drawSystem } from './draw-system.js';
-import { drawWalk } from './draw-walk.js';
-import { tellFound } from './found-words.js';
+import { toFoundWords } from './found-words.js';
+import { type LatticePath, toLatticePaths } from './lattice-path.js';
 import { drawLegend } from './legend.js';
 import type { Passage } from './passage.js';
 import { PEN, SHEET_WIDTH } from './pen.js';
 import { toSystems } from './systems.js';
-import { toWalks, type Walk } from './walk.js';
 
-/** What a sheet is called, and how its passage was tuned. */
+/** The title of a sheet, and how its passage was tuned. */
 export interface SheetHeads {
   readonly title: string;
   /** Which bars, and how it was tuned. */
   readonly lines: readonly string[];
 }
 
-/** A sheet in its parts, for a page that breaks where it likes. */
+/** The parts of a sheet, for a page that breaks anywhere between them. */
 export interface SheetParts {
   /** Each with the numbers of its first and last chord. */
   readonly systems: readonly { readonly drawing: Drawing; readonly first: number; readonly last: number }[];
-  readonly walks: readonly { readonly walk: Walk; readonly drawing: Drawing }[];
+  readonly paths: readonly { readonly path: LatticePath; readonly drawing: Drawing }[];
   readonly legend: Drawing;
 }
 
 const LEAST_WIDTH = 760;
 const MARGIN = 30;
 const GAP = 26;
-/** Room for what was found, beside a walk. */
+/** Room for the comma found, beside a path. */
 const FOUND_WIDTH = 330;
 
-/**
- * Every part of a sheet, drawn. Widths are in the drawing's units.
- *
- * @param legendWidth how wide the legend may be
- * @param sheetWidth  how wide a sheet is
- */
+/** Draws every part of a sheet. Widths are in the drawing's units. */
 export function drawParts(passage: Passage, legendWidth: number, sheetWidth = SHEET_WIDTH): SheetParts {
   const systems = toSystems(passage, sheetWidth);
   return {
@@ -43,18 +38,18 @@ export function drawParts(passage: Passage, legendWidth: number, sheetWidth = SH
       first: system.columns[0].layout.column.number,
       last: system.columns.at(-1)!.layout.column.number,
     })),
-    walks: toWalks(passage, sheetWidth).map((walk) => ({ walk, drawing: drawWalk(walk) })),
+    paths: toLatticePaths(passage, sheetWidth).map((path) => ({ path, drawing: drawLatticePath(path) })),
     legend: drawLegend(passage, legendWidth),
   };
 }
 
 /** A whole sheet as one tall picture. @param sheetWidth how wide the sheet is, in the drawing's units */
 export function drawSheet(passage: Passage, heads: SheetHeads, sheetWidth = SHEET_WIDTH): Drawing {
-  const { systems, walks } = drawParts(passage, LEAST_WIDTH, sheetWidth);
+  const { systems, paths } = drawParts(passage, LEAST_WIDTH, sheetWidth);
   const inner = Math.max(
     LEAST_WIDTH,
     ...systems.map(({ drawing }) => drawing.width),
-    ...walks.map(({ drawing }) => drawing.width),
+    ...paths.map(({ drawing }) => drawing.width),
   );
   const shapes: Shape[] = [];
   let y = MARGIN;
@@ -74,8 +69,8 @@ export function drawSheet(passage: Passage, heads: SheetHeads, sheetWidth = SHEE
     put(drawing);
     y += drawing.height + GAP;
   }
-  walks.forEach(({ drawing }, i) => {
-    const isLast = i === walks.length - 1;
+  paths.forEach(({ drawing }, i) => {
+    const isLast = i === paths.length - 1;
     const isBeside = isLast && inner - drawing.width - GAP >= FOUND_WIDTH;
     const found = isLast ? drawFound(passage, isBeside ? inner - drawing.width - GAP : inner) : undefined;
     put(drawing);
@@ -93,9 +88,8 @@ export function drawSheet(passage: Passage, heads: SheetHeads, sheetWidth = SHEE
   return { width, height: y, shapes: [paper, ...shapes] };
 }
 
-/** What was found, in lines of words. */
 function drawFound(passage: Passage, width: number): Drawing {
-  const { figure, title, lines, moved, way } = tellFound(passage);
+  const { figure, title, lines, moved, way } = toFoundWords(passage);
   const shapes: Shape[] = [];
   let y = 0;
   const put = (words: string, size: number, bold = false, fill: string = PEN.ink) => {

@@ -59,7 +59,7 @@ function drawBass(lowest: number): Shape[] {
   ];
 }
 
-/** Short lines for the heads of a column that lie off the staves. */
+/** Ledger lines for the heads of a column off the staves. */
 export function drawLedgers({ notes }: ColumnLayout, staves: readonly Staff[]): Shape[] {
   const shapes: Shape[] = [];
   const drawn = new Set<string>();
@@ -82,7 +82,7 @@ export function drawLedgers({ notes }: ColumnLayout, staves: readonly Staff[]): 
 }
 
 /**
- * The lines a head off the staves needs, from its nearest staff out to it.
+ * The ledger lines a head needs, from its nearest staff out to it.
  * @param staves at least one
  * @example toLedgers(28, [{ clef: 'treble', lowest: 30 }])  // [28]: middle C
  */

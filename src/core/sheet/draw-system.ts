@@ -11,8 +11,8 @@ const FOOT_LINE = 21;
 const FOOT_HEIGHT = 3 * FOOT_LINE + 8;
 
 /**
- * A system as it is drawn: staves and bar lines, then ties and arrows, then words and heads over them.
- * @param next the system that follows, for ties that go on there
+ * Draws a system: staves and bar lines, then ties and arrows, then words and heads over them.
+ * @param next the following system, for ties into it
  */
 export function drawSystem(system: System, next: System | undefined): Drawing {
   const { columns, staves, width, top, bottom } = system;
@@ -43,7 +43,7 @@ export function drawSystem(system: System, next: System | undefined): Drawing {
   return { width, height, shapes: shapes.map((shape) => shift(shape, 0, HEAD_HEIGHT - top)) };
 }
 
-/** The chord's number in a ring, and where it stands. */
+/** The chord's number in a ring, and its place in the metre. */
 function drawHead({ number, bar, beat, startsBar }: ColumnLayout['column'], top: number): Shape[] {
   const y = top - HEAD_HEIGHT + 16;
   const wide = Math.max(11, toTextWidth(String(number), PEN.small, true) / 2 + 5);
@@ -79,7 +79,7 @@ function drawFeet({ columns, bottom }: System): Shape[] {
   return shapes;
 }
 
-/** Ties, from the end of a note's words to its head in the next chord; over the edge of a system they are cut in two. */
+/** Ties, from the end of a note's words to its head in the next chord; at the edge of a system they are cut in two. */
 function drawTies({ columns, width }: System, next: System | undefined): Shape[] {
   const shapes: Shape[] = [];
   columns.forEach(({ layout, x }, i) => {
@@ -105,7 +105,7 @@ function findTieStart({ layout, x }: System['columns'][number], { tiedFrom }: Sh
   return { x: x + from.right + 3, y: from.rowY };
 }
 
-/** It hangs a little, so that it isn't taken for a line of the staff. */
+/** It sags a little, so that it doesn't look like a line of the staff. */
 function drawTie(x1: number, y1: number, x2: number, y2: number, isPedalled: boolean): Shape {
   const sag = Math.min(6, (x2 - x1) / 6);
   const reach = (x2 - x1) / 4;

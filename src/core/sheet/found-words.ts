@@ -13,12 +13,12 @@ import type { Derivation } from './derivation.js';
 import type { MovedClass, Return } from './found.js';
 import type { Passage } from './passage.js';
 
-/** What a passage has come to, in words and figures. */
+/** The comma found in a passage, in words and figures. */
 export interface FoundWords {
-  /** The comma as a ratio, and its name and size; undefined if the last chord stands where its notes first stood. */
+  /** The comma as a ratio, and its name and size; undefined if the last chord has its first points. */
   readonly figure: string | undefined;
   readonly title: string;
-  /** How it comes about, and where the chord stands. */
+  /** How it arises, and how far the chord is from home. */
   readonly lines: readonly string[];
   /** A line for each key class that ends elsewhere than it began. */
   readonly moved: readonly string[];
@@ -26,11 +26,11 @@ export interface FoundWords {
   readonly way: readonly string[];
 }
 
-/** More moves than this are summed up by their ratios. */
+/** More moves are summed up by their ratios. */
 const MOST_MOVES = 12;
 
-/** What a passage has come to, in words. After one falling pump its figure is 80/81. */
-export function tellFound({ found }: Passage): FoundWords {
+/** The comma found, in words. After one falling pump its figure is 80/81. */
+export function toFoundWords({ found }: Passage): FoundWords {
   const { drift, shown, moved, returns, fromHomeCents, driftOfPiece } = found;
   const lines: string[] = [];
   const isBack = equal(drift, UNISON);
@@ -82,10 +82,7 @@ export function formatMoves({ start, moves }: Derivation): string {
   return [start, ...moves.flatMap(({ name, ratio }) => [`–${formatRatio(ratio)}→`, name])].join(' ');
 }
 
-/**
- * All moves as a product, equal ones as a power where they are many.
- * @example formatProduct(derivation)  // '5/4 · 4/3'
- */
+/** All moves as a product; many equal ones as a power. @example formatProduct(derivation)  // '5/4 · 4/3' */
 export function formatProduct({ moves }: Derivation): string {
   const ratios = moves.map(({ ratio }) => ratio);
   const factors = ratios.length <= MOST_MOVES ? ratios.map(formatRatio) : toPowers(ratios);
@@ -103,7 +100,7 @@ function toPowers(ratios: readonly PrimeVector[]): string[] {
   );
 }
 
-/** The moves are told once, for the class that is shown; again only where they come to something else. */
+/** The moves are written once, for the shown class; for others only where their product differs. */
 function formatClass(moved: MovedClass, shown: MovedClass | undefined): string {
   const { letter, from, fromChord, to, toChord, ratio, derivation } = moved;
   const head = `${letter}: ${from} → ${to} (chords ${fromChord}, ${toChord})`;

@@ -14,10 +14,10 @@ import { toMostShared } from '../tuner/index.js';
 import type { SheetColumn } from './columns.js';
 import { type Derivation, toDerivation } from './derivation.js';
 
-/** A key class that ends the passage elsewhere than it began it. */
+/** A key class that ends the passage on another pitch. */
 export interface MovedClass {
   readonly keyClass: number;
-  /** What it is called without any comma: its letter and accidental at first. */
+  /** Its first letter and accidental, without comma. */
   readonly letter: string;
   /** Its first and last names in the passage, and the numbers of the chords they were struck in. */
   readonly from: string;
@@ -28,11 +28,11 @@ export interface MovedClass {
   readonly toChord: number;
   /** Last point ÷ first point: a comma product. */
   readonly ratio: PrimeVector;
-  /** The moves of the passage that lead from the first to the last; undefined if no chain of reasons does. */
+  /** The moves of the passage from the first to the last; undefined without a chain of reasons. */
   readonly derivation: Derivation | undefined;
 }
 
-/** A key class comes back elsewhere than where it was last heard. */
+/** A key class comes back on another pitch. */
 export interface Return {
   readonly keyClass: number;
   readonly letter: string;
@@ -40,23 +40,23 @@ export interface Return {
   readonly ratio: PrimeVector;
 }
 
-/** What a passage has come to at its end. */
+/** The result of a passage. */
 export interface Found {
   /** How far the last chord has moved within the passage: what most of its notes share. 1/1 if nowhere. */
   readonly drift: PrimeVector;
-  /** The key class that shows it best: it sounds in the last chord, and its moves are known if any's are. */
+  /** The key class that shows it best: it sounds in the last chord, with known moves if any have them. */
   readonly shown: MovedClass | undefined;
   /** All that moved, by key class from C up. */
   readonly moved: readonly MovedClass[];
   /** Every time a key class came back elsewhere, in the order of time. */
   readonly returns: readonly Return[];
-  /** How far the last chord stands from home, in cents. */
+  /** How far the last chord is from home, in cents. */
   readonly fromHomeCents: number;
   /** How far it has moved since the piece began. */
   readonly driftOfPiece: PrimeVector;
 }
 
-/** The comma of a passage, and how it came about. @param columns at least one */
+/** The comma of a passage, and how it arose. @param columns at least one */
 export function toFound(columns: readonly SheetColumn[], origin: Origin): Found {
   const moved: MovedClass[] = [];
   for (let keyClass = 0; keyClass < 12; keyClass++) {

@@ -2,7 +2,7 @@ import { type Drawing, type Shape, shift, toTextWidth, write } from '../drawing/
 import type { Passage } from './passage.js';
 import { PEN } from './pen.js';
 
-/** What the signs of a sheet mean: those that occur on it. */
+/** Explains the signs that occur on a sheet. */
 export function drawLegend({ columns, hasLeaning }: Passage, width: number): Drawing {
   const notes = columns.flatMap((column) => column.notes);
   const { ink, paper, small } = PEN;

@@ -2,7 +2,7 @@ import type { Origin } from '../theory/index.js';
 import { type PassageSource, type SheetColumn, toColumns } from './columns.js';
 import { type Found, toFound } from './found.js';
 
-/** A passage as a teacher writes it down. */
+/** A passage of a sheet. */
 export interface Passage {
   /** At least one. */
   readonly columns: readonly SheetColumn[];
@@ -11,10 +11,7 @@ export interface Passage {
   readonly hasLeaning: boolean;
 }
 
-/**
- * A passage of a piece as a lecture sheet shows it: columns of notes, why each stands where it stands, and the comma
- * that is found at the end.
- */
+/** A passage as a lecture sheet shows it: columns of notes, the reason of each, and the comma at the end. */
 export function toPassage(source: PassageSource): Passage {
   const { origin, hasLeaning } = source;
   const columns = toColumns(source);

@@ -2,11 +2,11 @@ import { type ColumnLayout, layOutColumn, toStaffY } from './column-layout.js';
 import type { Passage } from './passage.js';
 import { PEN, SHEET_WIDTH } from './pen.js';
 
-/** A line of chords under one another's staff. */
+/** A row of chords on common staves. */
 export interface System {
   readonly columns: readonly { readonly layout: ColumnLayout; readonly x: number }[];
   readonly width: number;
-  /** Which staves it has, and how far it reaches from middle C's line, counted down. */
+  /** Its staves, and its extent from middle C's line, counted down. */
   readonly staves: readonly Staff[];
   readonly top: number;
   readonly bottom: number;
@@ -18,7 +18,7 @@ export interface Staff {
   readonly lowest: number;
 }
 
-/** What stands before the first chord: the clef, and what the lines below are. */
+/** Room before the first chord: the clef, and the labels of the lines below. */
 export const CLEF_WIDTH = 86;
 
 /** E4 and G2. */
@@ -30,12 +30,8 @@ const MIDDLE_C_STEP = 28;
 const STRETCH = 1.18;
 
 /**
- * Breaks a passage into systems no wider than a sheet, or hardly so, unless one chord alone is; all about as wide as
- * each other. All but the last are spread out to the full width.
- *
- * Widths are in the drawing's units.
- *
- * @param sheetWidth how wide a sheet is, in the drawing's units
+ * Breaks a passage into systems about as wide as each other, and no wider than a sheet, or hardly so, unless one chord
+ * alone is. All but the last are spread to the full width. Widths are in the drawing's units.
  */
 export function toSystems({ columns, hasLeaning }: Passage, sheetWidth = SHEET_WIDTH): System[] {
   const layouts = columns.map((column) => layOutColumn(column, hasLeaning));
@@ -57,7 +53,7 @@ export function toSystems({ columns, hasLeaning }: Passage, sheetWidth = SHEET_W
   return lines.map((line, i) => toSystem(line, staves, i < lines.length - 1 ? full : 0));
 }
 
-/** From which to which chord each line goes, as many on each as there is room for. */
+/** Puts as many chords on each line as there is room for. */
 function toLines(widths: readonly number[], room: number): [from: number, to: number][] {
   const lines: [number, number][] = [];
   let left = 0;
@@ -82,7 +78,9 @@ function toStaves(steps: readonly number[]): Staff[] {
   return staves;
 }
 
-/** @param full how wide it is to be at least */
+/**
+ * @param full its least width
+ */
 function toSystem(line: readonly ColumnLayout[], staves: readonly Staff[], full: number): System {
   const natural = CLEF_WIDTH + line.reduce((sum, { width }) => sum + width, 0);
   const width = Math.max(full, natural);

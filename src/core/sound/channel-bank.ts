@@ -18,11 +18,11 @@ import {
 import { ChannelTuning, DEFAULT_RANGE_CENTS } from './channel-tuning.js';
 import { KeyTunings } from './key-tunings.js';
 
-/** What a {@link ChannelBank} makes of the messages: told in the order they come, with zones and tunings worked out. */
+/** Receives the events of a {@link ChannelBank}, in order, with zones and tunings resolved. */
 export interface BankListener {
   noteOn(channel: number, key: number, velocity: number): void;
   noteOff(channel: number, key: number, velocity: number): void;
-  /** What sounds on a channel has another pitch now: ask {@link ChannelBank.centsOf}. */
+  /** The sounding pitch of a channel has changed: ask {@link ChannelBank.centsOf}. */
   pitch(channel: number): void;
   /** A controller, pedals among them; never a registered parameter, a bend or a channel mode. */
   controller(channel: number, controller: number, value: number): void;
@@ -37,26 +37,22 @@ export interface BankListener {
 /** Channel 10 as people count: percussion, where no zone has taken it. */
 const PERCUSSION = 9;
 const CHANNELS = 16;
-/** What MPE 1.1 gives the members of a zone; its manager has that of any channel. */
+/** Bend range of the members of a zone in MPE 1.1; its manager has that of any channel. */
 const MEMBER_RANGE_CENTS = 4800;
 
-/** A channel among others. */
 interface BankChannel {
   tuning: ChannelTuning;
   /** The channel of the zone's manager if it is a member; -1 if not. */
   manager: number;
-  /** What is added to the tuning of each key, by the channel and by its manager together. */
+  /** Added to the tuning of each key, by the channel and its manager together. */
   offsetCents: number;
 }
 
 /**
- * Sixteen channels of a receiver: takes MIDI as it comes, and knows the pitch of every key exactly. Bends, bend ranges
- * (RPN 0), fine and coarse tuning (RPN 1 and 2), MPE zones, whose manager's bend and controllers reach all members, and
- * single-note tuning changes.
- *
- * Messages that make no sense are passed over; can't fail.
- *
- * Channels are 0..15, keys 0..127, pitches cents: 6900 is 440 Hz.
+ * Sixteen channels of a receiver: takes any MIDI, and knows the pitch of every key exactly. It handles bends, bend
+ * ranges (RPN 0), fine and coarse tuning (RPN 1 and 2), MPE zones, whose manager's bend and controllers reach all
+ * members, and single-note tuning changes. Messages that make no sense are ignored; can't fail. Channels are 0..15,
+ * keys 0..127, pitches cents: 6900 is 440 Hz.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1; RP-015; MPE 1.1; MIDI Tuning Updated Specification
  * @example
@@ -73,7 +69,7 @@ export class ChannelBank {
     this.#listener = listener;
   }
 
-  /** Tuning changes of kinds other than single notes, which are passed over. */
+  /** Tuning changes of kinds other than single notes, which are ignored. */
   get unknownTunings(): number {
     return this.#keys.unknown;
   }
@@ -94,7 +90,6 @@ export class ChannelBank {
     return channel === PERCUSSION && this.#channels[channel].manager < 0;
   }
 
-  /** One channel message. */
   channel(status: number, data1: number, data2: number): void {
     const channel = status & 0x0f;
     if (isNoteOn(status, data2)) {
@@ -121,7 +116,7 @@ export class ChannelBank {
     }
   }
 
-  /** One system message, F0 to F7. */
+  /** Takes one system message, F0 to F7. */
   system(bytes: Uint8Array): void {
     const program = this.#keys.take(bytes);
     if (program === undefined) return;
@@ -130,7 +125,7 @@ export class ChannelBank {
     });
   }
 
-  /** Everything as when it was switched on; what sounds is silenced. */
+  /** Resets everything to power-on; sounding notes are silenced. */
   reset(): void {
     this.#keys.clear();
     for (let channel = 0; channel < CHANNELS; channel++) {
@@ -147,7 +142,7 @@ export class ChannelBank {
       case CC.rpnLsb:
         parameter.take(controller, value);
         break;
-      // A parameter that isn't registered has nothing to do with pitch: it is passed on.
+      // A parameter that isn't registered doesn't affect pitch: it is passed on.
       case CC.nrpnMsb:
       case CC.nrpnLsb:
         parameter.take(controller, value);
@@ -179,7 +174,7 @@ export class ChannelBank {
   #dataEntry(channel: number, parameter: number, isHigh: boolean, value: number): void {
     const { tuning, manager } = this.#channels[channel];
     if (parameter === RPN.bendRange) {
-      // Given to one member, it holds for all of its zone (MPE 1.1, 2.4).
+      // Sent to one member, it holds for its whole zone (MPE 1.1, 2.4).
       const its = manager < 0 ? [tuning] : this.#membersOf(manager).map((member) => member.tuning);
       for (const one of its) one.enterRange(isHigh, value);
     } else if (parameter === RPN.mpeConfiguration) {
@@ -232,7 +227,7 @@ export class ChannelBank {
     this.#tune(channel);
   }
 
-  /** Works out again what a channel adds to its keys, and what its members do if it is a manager. */
+  /** Recomputes what a channel adds to its keys, and for a manager that of its members. */
   #tune(channel: number): void {
     for (const one of this.#reach(channel)) {
       const state = this.#channels[one];

@@ -1,14 +1,14 @@
 import { BEND_CENTRE, ParameterChoice, RPN } from '../midi/index.js';
 
-/** General MIDI's bend range for a channel that was given none, in cents. */
+/** General MIDI's default bend range, in cents. */
 export const DEFAULT_RANGE_CENTS = 200;
 
 /**
- * What one channel does to the pitch of its keys by itself: its bend within its range, fine and coarse tuning, and which
- * tuning program it plays by.
+ * What one channel does to the pitch of its keys: its bend within its range, fine and coarse tuning, and the number of
+ * its tuning program.
  *
- * A bend is taken for what its sender meant, `(value − 8192) · range ÷ 8192`, on members of a zone too: the other
- * reading MPE 1.1 allows a receiver, by 8191, would be up to 0.012 cents off within a semitone.
+ * A bend is read as its sender meant it, `(value − 8192) · range ÷ 8192`, on members of a zone too. The other reading
+ * MPE 1.1 allows a receiver, by 8191, would be up to 0.012 cents off within a semitone.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change, and Registered Parameter Numbers 0 to 3
  * @example
@@ -21,23 +21,22 @@ export class ChannelTuning {
   bend = BEND_CENTRE;
   rangeCents = DEFAULT_RANGE_CENTS;
   tuningProgram = 0;
-  /** The parameter that data entry means. */
   readonly parameter = new ParameterChoice();
   #fineCents = 0;
   #coarseCents = 0;
 
-  /** What it adds to each of its keys, in cents. */
+  /** Added to each of its keys, in cents. */
   get ownCents(): number {
     return ((this.bend - BEND_CENTRE) * this.rangeCents) / BEND_CENTRE + this.#fineCents + this.#coarseCents;
   }
 
-  /** One half of the bend range: whole semitones, or the cents beyond them. */
+  /** Sets one half of the bend range: whole semitones, or the cents beyond them. */
   enterRange(isHigh: boolean, value: number): void {
     const cents = this.rangeCents % 100;
     this.rangeCents = isHigh ? 100 * value + cents : this.rangeCents - cents + Math.min(value, 99);
   }
 
-  /** One half of fine or coarse tuning, or the tuning program. Of what is one byte only, the low half says nothing. */
+  /** Sets one half of fine or coarse tuning, or the tuning program. For one-byte values the low half is ignored. */
   enter(parameter: number, isHigh: boolean, value: number): void {
     switch (parameter) {
       case RPN.fineTuning: {

@@ -4,21 +4,21 @@ import { type BankListener, ChannelBank } from './channel-bank.js';
 import { type Level, Tone, type ToneMakings } from './tone.js';
 import { WaveShelf } from './wave.js';
 
-/** Whatever turns the messages of one receiver into sound. */
+/** Turns the messages of one receiver into sound. */
 export interface Player {
   channel(status: number, data1: number, data2: number): void;
   system(bytes: Uint8Array): void;
-  /** Puts the receiver back to its start. @param message the system message that asks for it */
+  /** Resets the receiver. @param message the system message that requests it */
   reset(message: Uint8Array): void;
-  /** Lets go every key and pedal: the music is over. */
+  /** Releases every key and pedal: the music is over. */
   finish(): void;
   /** Adds what sounds to both sides, from one frame to before another. */
   add(left: Float64Array, right: Float64Array, from: number, to: number): void;
-  /** Whether nothing is to be heard until a further note. */
+  /** Whether nothing sounds until another note. */
   readonly isSilent: boolean;
   /** Notes of percussion that were left out. */
   readonly percussion: number;
-  /** Tuning changes of a kind that isn't understood. */
+  /** Tuning changes of unknown kinds. */
   readonly unknownTunings: number;
 }
 
@@ -28,9 +28,9 @@ const NOTE_LEVEL = 0.14;
 const VELOCITY_POWER = 1.4;
 /** The soft pedal takes off 4 dB. */
 const SOFT = 0.63;
-/** All Sound Off, and a key that is struck again while its pedal holds it: a fade too short to hear, too long to click. */
+/** All Sound Off, and a key struck again while its pedal holds it: a fade too short to hear, too long to click. */
 const CUT_SECONDS = 0.01;
-/** What a controller stands at before anything was sent (General MIDI 2). */
+/** Controller values before anything was sent (General MIDI 2). */
 const DEFAULT = { volume: 100, pan: 64, expression: 127 };
 
 interface Note {
@@ -54,14 +54,13 @@ interface ChannelPlaying {
 }
 
 /**
- * Plays the messages of one receiver with one of our own voices, every note at its exact pitch.
+ * Plays the messages of one receiver with one of the voices, every note at its exact pitch.
  *
- * Understood: notes with their velocity, sustain, sostenuto, soft and hold pedals, volume, expression, pan, and all that
- * moves the pitch (see {@link ChannelBank}). Programs, modulation and pressure change nothing: all parts have the one
- * voice, whose pitch stands still. Percussion has no pitch to hear and is left out, counted.
+ * Understood: notes with their velocity, sustain, sostenuto, soft and hold pedals, volume, expression, pan, and all
+ * that changes the pitch (see {@link ChannelBank}). Programs, modulation and pressure change nothing: all parts have
+ * the same voice at a steady pitch. Percussion has no pitch and is left out, counted.
  *
- * The rate is in samples a second, above 0. Sound is added to what the arrays hold; full scale is -1 to 1, and not
- * clamped here.
+ * The rate is in samples a second, above 0. Sound is added to the arrays; full scale is -1 to 1, and not clamped here.
  *
  * @example
  * const player = new Ensemble(toVoice('reed'), 48_000);
@@ -74,8 +73,7 @@ export class Ensemble implements Player {
   readonly #bank: ChannelBank;
   readonly #makings: ToneMakings;
   readonly #channels: ChannelPlaying[] = Array.from({ length: 16 }, createChannel);
-  /** Tones that can be heard, let go or not. */
-  /** Everything that is heard, tails too, with the channel it came from. */
+  /** All audible tones, tails included, with their channel. */
   #heard: { readonly tone: Tone; readonly channel: number }[] = [];
   percussion = 0;
 
@@ -107,7 +105,7 @@ export class Ensemble implements Player {
       playing.isHeld = false;
       playing.isSostenuto = false;
       for (const note of playing.notes) note.isDown = false;
-      letGo(playing);
+      fadeUnheld(playing);
     }
   }
 
@@ -133,7 +131,7 @@ export class Ensemble implements Player {
         const note = playing.notes.find((one) => one.isDown && one.key === key);
         if (note === undefined) return;
         note.isDown = false;
-        letGo(playing);
+        fadeUnheld(playing);
       },
       pitch: (channel) => {
         for (const { tone, key } of this.#channels[channel].notes)
@@ -144,10 +142,10 @@ export class Ensemble implements Player {
       allNotesOff: (channel) => {
         const playing = this.#channels[channel];
         for (const note of playing.notes) note.isDown = false;
-        letGo(playing);
+        fadeUnheld(playing);
       },
       allSoundOff: (channel) => {
-        // Tails of what was let go, too.
+        // Released tails, too.
         for (const one of this.#heard) if (one.channel === channel) one.tone.release(CUT_SECONDS);
         this.#channels[channel].notes.length = 0;
       },
@@ -212,19 +210,19 @@ function setController(playing: ChannelPlaying, controller: number, value: numbe
       return;
   }
   setLevel(playing);
-  letGo(playing);
+  fadeUnheld(playing);
 }
 
-/** Notes that neither a key nor a pedal holds fade. */
-function letGo(playing: ChannelPlaying): void {
+/** Fades notes that neither a key nor a pedal holds. */
+function fadeUnheld(playing: ChannelPlaying): void {
   const { notes, isSustained, isHeld } = playing;
   if (isSustained || isHeld) return;
-  let kept = 0;
+  let count = 0;
   for (const note of notes) {
-    if (note.isDown || note.isCaught) notes[kept++] = note;
+    if (note.isDown || note.isCaught) notes[count++] = note;
     else note.tone.release();
   }
-  notes.length = kept;
+  notes.length = count;
 }
 
 /**

@@ -1,4 +1,4 @@
-/** MIDI to sound: what a receiver's channels make of it, our own voices at exact pitch, and the bytes of a WAV file. */
+/** MIDI to sound: the receiver's channels, the voices at exact pitch, and the bytes of a WAV file. */
 
 export { type BankListener, ChannelBank } from './channel-bank.js';
 export { Ensemble, type Player } from './ensemble.js';

@@ -1,7 +1,7 @@
 const KEYS = 128;
 
 /**
- * The keys of a receiver as single-note changes have tuned them, by tuning program.
+ * The tunings of a receiver's keys by single-note changes, by tuning program.
  *
  * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time), and with a bank in either kind
  * @example
@@ -10,9 +10,9 @@ const KEYS = 128;
  * tunings.centsOf(0, 64)  // 6350
  */
 export class KeyTunings {
-  /** Cents of each key, of programs that were changed. */
+  /** Cents of each key, for programs that were changed. */
   readonly #programs = new Map<number, Float64Array>();
-  /** Tuning messages of kinds other than single-note changes, which are passed over. */
+  /** Tuning messages of other kinds, which are ignored. */
   unknown = 0;
 
   /** The pitch of a key under a program, in cents before any bend: 6900 is 440 Hz. */
@@ -21,7 +21,7 @@ export class KeyTunings {
   }
 
   /**
-   * Takes a system message. One that was cut short does what it can.
+   * Takes a system message. One that was cut short has its complete part applied.
    * @returns the program it has tuned; `undefined` if it has tuned none
    */
   take(bytes: Uint8Array): number | undefined {
@@ -29,7 +29,7 @@ export class KeyTunings {
     if (first !== 0xf0 || (kind !== 0x7f && kind !== 0x7e) || what !== 8) return undefined;
     // Single-note changes: real time without a bank, and with one in either kind.
     const start = kind === 0x7f && form === 2 ? 7 : form === 7 ? 8 : 0;
-    // Requests and dumps tune nothing that sounds here, but neither are they understood.
+    // Requests and dumps tune nothing that sounds here, but count as unknown.
     if (start === 0) {
       this.unknown++;
       return undefined;
@@ -44,7 +44,7 @@ export class KeyTunings {
     return program;
   }
 
-  /** Every key stands in 12 equal again. */
+  /** Every key is in 12 equal again. */
   clear(): void {
     this.#programs.clear();
   }

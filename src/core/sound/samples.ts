@@ -1,4 +1,4 @@
-/** How a sample is stored: whole numbers of 16 or 24 bits, or floating point of 32. */
+/** Sample formats: integers of 16 or 24 bits, or floating point of 32. */
 export type SampleFormat = '16' | '24' | 'float';
 
 /** Bytes of a sample. @example toSampleBytes('24')  // 3 */
@@ -6,17 +6,18 @@ export function toSampleBytes(format: SampleFormat): number {
   return { '16': 2, '24': 3, float: 4 }[format];
 }
 
-/** Where the dither begins: the same each time, so that the same music gives the same bytes. */
+/** Fixed seed of the dither, so that the same music gives the same bytes. */
 const DEFAULT_SEED = 0x1ee;
 
 /**
  * Turns sound into the bytes of a WAV file: both sides in turn, little end first.
  *
- * At 16 bits dither is added before rounding: the sum of two even random numbers of one step each, so that what is lost
- * by rounding has nothing to do with the music (triangular, twice the standard one-step width). At 24 bits the noise of
- * any converter is louder than the rounding.
+ * At 16 bits triangular dither is added before rounding, twice the standard one-step width: the sum of two uniform
+ * random numbers of one step each. It makes the rounding error independent of the music. At 24 bits the noise of any
+ * converter is louder than the rounding.
  *
- * Full scale is -1 to 1. What is beyond is clamped and counted in `clipped`; `float` keeps it, and counts it too.
+ * Full scale is -1 to 1. Larger values are clamped and counted in `clipped`; `float` stores them unclamped, and counts
+ * them too.
  *
  * @see S. Lipshitz, R. Wannamaker, J. Vanderkooy, Quantization and Dither: A Theoretical Survey, J. AES 40(5), 1992
  * @example
@@ -26,7 +27,7 @@ const DEFAULT_SEED = 0x1ee;
 export class SampleWriter {
   readonly #format: SampleFormat;
   #seed: number;
-  /** Samples beyond full scale, which were cut. */
+  /** Samples beyond full scale. */
   clipped = 0;
 
   constructor(format: SampleFormat, seed: number = DEFAULT_SEED) {
@@ -67,7 +68,7 @@ export class SampleWriter {
     return whole < 0 ? -full : full - 1;
   }
 
-  /** 0 to just below 1: a counter stirred well (the mixing steps of MurmurHash 3). */
+  /** 0 to just below 1: a counter, mixed by the steps of MurmurHash 3. */
   #random(): number {
     this.#seed = (this.#seed + 0x9e37_79b9) >>> 0;
     let mixed = this.#seed;

@@ -1,41 +1,38 @@
 import { readCycle } from './wave.js';
 
 /**
- * What moves while a tone sounds, each by an even step a frame. One array of numbers, since numbers in the fields of an
- * object are put on the heap anew with every change.
+ * The values that change while a tone sounds, each by an equal step a frame. One array of numbers, since a changed
+ * number in an object's field is allocated on the heap again.
  */
 export type Motion = Float64Array;
 
 /** Places in a {@link Motion}. */
 export const MOTION = {
-  /** Where in its cycle the wave is, 0 to just below 1. */
+  /** Phase of the wave, 0 to just below 1. */
   phase: 0,
-  /** Cycles a frame, and what it changes by. */
+  /** Cycles a frame, and its change. */
   pace: 1,
   paceStep: 2,
   /** Level of the envelope; it becomes `swell · keep + swellStep`. */
   swell: 3,
   keep: 4,
   swellStep: 5,
-  /** Factors of both sides, and what they change by. */
+  /** Factors of both sides, and their changes. */
   left: 6,
   leftStep: 7,
   right: 8,
   rightStep: 9,
-  /** How much of the wave before is still heard, and what that falls by. */
+  /** Share of the previous wave, and its decrease. */
   oldShare: 10,
   oldFall: 11,
 } as const;
 
-/** A motion that stands still. */
+/** A motion without changes. */
 export function createMotion(): Motion {
   return new Float64Array(12);
 }
 
-/**
- * Adds a wave to both sides, from one frame to before another, and leaves the motion where it has come to.
- * Hot path: allocates nothing.
- */
+/** Adds a wave to both sides, from one frame to before another, and updates the motion. Hot path: allocates nothing. */
 export function sweep(
   motion: Motion,
   points: Float32Array,
@@ -72,7 +69,7 @@ export function sweep(
   motion[MOTION.right] = r;
 }
 
-/** As {@link sweep}, while the wave before fades out. */
+/** As {@link sweep}, while the previous wave fades out. */
 export function sweepBoth(
   motion: Motion,
   points: Float32Array,

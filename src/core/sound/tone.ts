@@ -2,22 +2,22 @@ import { type Envelope, toHertz } from '../theory/index.js';
 import { createMotion, MOTION, type Motion, sweep, sweepBoth } from './sweep.js';
 import { countHarmonics, type Wave, type WaveShelf } from './wave.js';
 
-/** How long a sounding note takes to come to another pitch: short enough to be exact, long enough not to buzz. */
+/** How long a sounding note takes to reach another pitch: short enough to be exact, long enough not to buzz. */
 const GLIDE_SECONDS = 0.004;
-/** About how long a change of loudness takes. */
+/** Approximate time of a change of loudness. */
 const LEVEL_SECONDS = 0.005;
-/** At most so many frames between two looks at the level. */
+/** Most frames between two updates of the level. */
 const STEP = 64;
 /** A note this soft is over: 100 dB below its full level. */
 const OVER = 1e-5;
 
-/** Where a tone is heard: factors of the left and the right side. */
+/** Loudness and panning: factors of the left and the right side. */
 export interface Level {
   left: number;
   right: number;
 }
 
-/** What a tone is made of. */
+/** The constant inputs of a tone. */
 export interface ToneMakings {
   readonly rate: number;
   readonly shelf: WaveShelf;
@@ -25,25 +25,25 @@ export interface ToneMakings {
 }
 
 /**
- * One note that sounds. Its phase is counted in cycles, in double precision, from its exact frequency; all its
- * harmonics are exact multiples, since they are one wave.
+ * One sounding note. Its phase is in cycles, in double precision, from its exact frequency; all its harmonics are exact
+ * multiples, since they are one wave.
  */
 export class Tone {
   readonly #makings: ToneMakings;
   readonly #region: number;
-  /** Loudness by how hard it was struck. */
+  /** Loudness by velocity. */
   readonly #strength: number;
-  /** Loudness of the channel and its place; shared by the notes of a channel, read again as it sounds. */
+  /** Loudness and pan of the channel; shared by its notes, read again as it sounds. */
   readonly #level: Level;
   readonly #motion: Motion = createMotion();
   #wave: Wave;
-  /** The wave it had, while that is still heard. */
+  /** The previous wave, while it is still audible. */
   #oldWave: Wave | undefined;
-  /** Where a glide leads, in cycles a frame, and in so many frames. */
+  /** Target of a glide, in cycles a frame, and the frames until then. */
   #wantedPace: number;
   #glideFrames = 0;
   #attackFrames: number;
-  /** The envelope tends to this level and keeps so much of the difference each frame. */
+  /** The envelope tends to this level, and this share of the difference remains each frame. */
   #rest: number;
   #keep: number;
 
@@ -65,26 +65,25 @@ export class Tone {
     this.#motion[MOTION.oldFall] = 1 / (GLIDE_SECONDS * rate);
   }
 
-  /** Whether nothing is to be heard of it any more. */
   get isOver(): boolean {
     return this.#attackFrames === 0 && this.#rest === 0 && this.#motion[MOTION.swell] < OVER;
   }
 
-  /** Comes to another pitch. Not to be told to one that was let go: its channel may be somebody else's by now. */
+  /** Glides to another pitch. Not for a released tone: its channel may already have another note. */
   tune(cents: number): void {
     const { rate } = this.#makings;
     this.#wantedPace = toHertz(cents) / rate;
     this.#glideFrames = Math.round(GLIDE_SECONDS * rate);
   }
 
-  /** Fades, from where it is on its way out. @param seconds the voice's own time, or another one */
+  /** Fades, from its present level. @param seconds the voice's own time, or another one */
   release(seconds: number = this.#makings.envelope.release): void {
     this.#attackFrames = 0;
     this.#rest = 0;
     this.#keep = Math.exp(-3 / (seconds * this.#makings.rate));
   }
 
-  /** Adds itself to both sides, from one frame to before another. */
+  /** Adds its sound to both sides, from one frame to before another. */
   add(left: Float64Array, right: Float64Array, from: number, to: number): void {
     for (let at = from; at < to && !this.isOver; ) {
       let end = Math.min(to, at + STEP);
@@ -110,12 +109,11 @@ export class Tone {
     }
   }
 
-  /** Sets what the next frames change by. */
   #aim(frames: number): void {
     const motion = this.#motion;
     const glide = this.#glideFrames;
     motion[MOTION.paceStep] = glide > 0 ? (this.#wantedPace - motion[MOTION.pace]) / glide : 0;
-    // While it swells the level grows by even steps; then it tends to its rest.
+    // While it swells the level grows by equal steps; then it tends to its rest.
     const attack = this.#attackFrames;
     motion[MOTION.keep] = attack > 0 ? 1 : this.#keep;
     motion[MOTION.swellStep] =
@@ -130,7 +128,10 @@ export class Tone {
     motion[MOTION.rightStep] = (rightGap * near) / frames;
   }
 
-  /** A bend may leave room for fewer harmonics below half the sampling rate, or for more: then one wave fades into another. */
+  /**
+   * A bend may leave room for fewer harmonics below half the sampling rate, or for more: then one wave fades into
+   * another.
+   */
   #changeWave(): void {
     const motion = this.#motion;
     if (this.#oldWave !== undefined && motion[MOTION.oldShare] > 0) return;

@@ -14,9 +14,9 @@ const FLOAT = 3;
 const EXTENSIBLE = 0xfffe;
 /** Loudspeakers: front left and front right. */
 const LEFT_AND_RIGHT = 3;
-/** The rest of the sub-format's identifier behind its tag. */
+/** The sub-format's identifier after its tag. */
 const SUBFORMAT = [0x00, 0x00, 0x00, 0x00, 0x10, 0x00, 0x80, 0x00, 0x00, 0xaa, 0x00, 0x38, 0x9b, 0x71];
-/** A RIFF file counts its bytes in 32 bits, without the eight in front. */
+/** A RIFF file stores its size in 32 bits, without the first eight bytes. */
 const MOST_RIFF_BYTES = 2 ** 32 - 1;
 
 /**
@@ -31,10 +31,9 @@ export function toMostFrames(rate: number, format: SampleFormat): number {
 }
 
 /**
- * The bytes in front of the samples of a stereo WAV file. 16 bits as every program reads them; 24 bits in the extended
- * form, which the format's makers ask for above 16; floating point with the `fact` chunk that goes with it.
- *
- * Beyond that a length doesn't fit in its 32 bits: the caller has to refuse first.
+ * The header of a stereo WAV file. 16 bits in the plain form; 24 bits in the extended form, which the standard requires
+ * above 16; floating point with its `fact` chunk. The caller has to refuse a longer sound: its size doesn't fit in 32
+ * bits.
  *
  * @param shape with at most {@link toMostFrames} frames
  * @see Microsoft, Multimedia Programming Interface and Data Specifications 1.0 (RIFF WAVE), 1991, and WAVEFORMATEXTENSIBLE

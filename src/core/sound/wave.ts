@@ -2,15 +2,15 @@ import type { Voice } from '../theory/index.js';
 
 /** Points of one cycle: 128 for the highest harmonic, so that reading between them is right to 137 dB. */
 const POINTS = 2048;
-/** Points kept before and behind the cycle, so that reading never has to look whether it runs over an end. */
+/** Extra points before and behind the cycle, so that reading needs no check at its ends. */
 const BEFORE = 1;
 const BEHIND = 2;
 /**
- * The highest partial stays below this share of half the sampling rate: a note may still be bent up by more than a
- * semitone before it needs a wave with fewer harmonics.
+ * The highest partial is below this share of half the sampling rate: so a note can be bent up by more than a semitone
+ * before it needs a wave with fewer harmonics.
  */
 const HEADROOM = 0.9;
-/** Pitch above which a voice's recipe is computed again: as on the page, one for every three semitones. */
+/** How many recipes an octave a voice has: as on the page, one for every three semitones. */
 const REGIONS_PER_OCTAVE = 4;
 
 /** One cycle of a tone, summed from its harmonics. */
@@ -26,7 +26,7 @@ export function countHarmonics(hertz: number, rate: number): number {
 }
 
 /**
- * A cycle at a place within it, by Lagrange's cubic through the four points around it. Hot path: allocates nothing.
+ * A cycle at a phase, by Lagrange's cubic through the four points around it. Hot path: allocates nothing.
  * @param points of a {@link Wave}
  * @param phase 0 to just below 1
  */
@@ -44,10 +44,9 @@ export function readCycle(points: Float32Array, phase: number): number {
   return b + t * (first + t * (second + t * third));
 }
 
-/** The waves of one voice, each made when it is first asked for. */
+/** The waves of one voice, each made when first needed. */
 export class WaveShelf {
   readonly #voice: Voice;
-  /** How many harmonics the voice has at any pitch. */
   readonly #most: number;
   readonly #waves = new Map<number, Wave>();
 
@@ -56,14 +55,14 @@ export class WaveShelf {
     this.#most = voice.harmonics(440).length;
   }
 
-  /** Which recipe a pitch takes: a note keeps the one it began with, so that its colour doesn't jump when it is bent. */
+  /** The recipe of a pitch: a note's recipe never changes, so that its timbre doesn't jump when it is bent. */
   toRegion(hertz: number): number {
     return Math.round(REGIONS_PER_OCTAVE * Math.log2(hertz / 440));
   }
 
   /**
-   * The wave of a region with at most so many harmonics. All phases begin at 0, so a tone begins without a click; the
-   * loudest point of the whole wave is 1, and a wave with fewer harmonics has them at the same strength.
+   * The wave of a region with at most this many harmonics. All phases begin at 0, so a tone begins without a click. The
+   * loudest point of the whole wave is 1; a wave with fewer harmonics has them at the same strength.
    */
   toWave(region: number, most: number): Wave {
     const harmonics = Math.min(Math.max(most, 0), this.#most);
@@ -84,7 +83,7 @@ function sum(strengths: readonly number[], count: number): Float32Array {
   const points = new Float32Array(POINTS + BEFORE + BEHIND);
   for (let n = 1; n <= count; n++) {
     for (let i = 0; i < points.length; i++) {
-      // Taken within a cycle first: an angle of many turns would lose digits.
+      // Reduced to one cycle first: an angle of many turns would lose digits.
       const place = (((n * (i - BEFORE)) % POINTS) + POINTS) % POINTS;
       points[i] += strengths[n - 1] * Math.sin((2 * Math.PI * place) / POINTS);
     }

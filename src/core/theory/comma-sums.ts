@@ -18,14 +18,13 @@ const TRIDECIMAL = named('comma 65/64');
 /**
  * A ratio as a sum of named commas with whole counts; their product is exactly the ratio. 1/1 is the empty sum.
  *
- * A ratio with a name of its own is one part ("greater diesis", not three syntonic commas less a schisma), and
- * a power of a named one is one part too. Anything else is a sum over a base of five: the syntonic comma and
- * one of schisma, Pythagorean comma and lesser diesis (whichever needs the fewest commas; in a tie the first
- * named here), the septimal comma 64/63, the undecimal fifth-tone 45/44 and the comma 65/64. Each of these
- * spans no key and no other prime than its own and smaller ones, the last with exponent ±1, so that every
- * ratio spanning no key is a sum of them in exactly one way.
+ * A named ratio is one part ("greater diesis", not three syntonic commas less a schisma), and a power of a named one is
+ * one part too. Anything else is a sum over a base of five: the syntonic comma and one of schisma, Pythagorean comma
+ * and lesser diesis (whichever needs the fewest commas; in a tie the first named here), the septimal comma 64/63, the
+ * undecimal fifth-tone 45/44 and the comma 65/64. Each of these spans no key and no other prime than its own and
+ * smaller ones, the last with exponent ±1, so that every ratio spanning no key is a sum of them in exactly one way.
  *
- * Undefined for a ratio that leads to another key and is no power of a named one: that is no sum of commas.
+ * Undefined for a ratio that leads to another key and is no power of a named one.
  *
  * @example decomposeComma([4, -4, 1, 0, 0, 0])  // [{ comma: { name: 'syntonic comma', … }, count: -1 }]: 80/81
  * @example decomposeComma([10, -6, 1, -1, 0, 0])  // [{ count: -1, … }, { count: 1, … }]: 5120/5103

@@ -3,11 +3,11 @@ import { invert, type PrimeVector } from './vector.js';
 
 /**
  * Commas, dieses and small semitones that have a name, by size. Names as in the handbooks (Helmholtz in Ellis'
- * translation, 1885; Barbour, Tuning and Temperament, 1951); one that has no traditional name is called by its
- * ratio, "comma 126/125".
+ * translation, 1885; Barbour, Tuning and Temperament, 1951); one that has no traditional name is called by its ratio,
+ * "comma 126/125".
  *
- * Those that span no key of the keyboard (`toKeys` 0) are what a key class can move by when it returns; the
- * others ("undecimal comma" 33/32, the semitones) lead to the neighbouring key.
+ * Those that span no key of the keyboard (`toKeys` 0) are the possible moves of a returning key class; the others
+ * ("undecimal comma" 33/32, the semitones) lead to the neighbouring key.
  */
 export const COMMAS: readonly NamedRatio[] = toNamedRatios([
   ['32805/32768', 'schisma'],
@@ -57,9 +57,7 @@ export interface CommaPart {
 }
 
 /**
- * The name of a small interval whichever way it goes, or undefined if it has none of its own. Octaves count.
- *
- * Exact: no tolerance.
+ * The name of a small interval in either direction, or undefined if it has none. Octaves count. Exact: no tolerance.
  *
  * @example commaName([4, -4, 1, 0, 0, 0])  // 'syntonic comma': 80/81
  */

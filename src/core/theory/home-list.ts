@@ -15,7 +15,7 @@ export type HomeList = readonly HomeStep[];
 
 /** Longest text `parseHomeList` looks at. */
 const MAX_LIST = 2000;
-/** How near 1200 a step in cents must be to count as the octave. */
+/** A step in cents this near 1200 counts as the octave. */
 const OCTAVE_TOLERANCE_CENTS = 1e-9;
 
 /**

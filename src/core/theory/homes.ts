@@ -7,24 +7,24 @@ import { type PrimeVector, toDeviationCents, toKeys, withKeys } from './vector.j
 /** The kinds of home scale that need nothing but a tonic. */
 export type BuiltInHomeKind = 'equal' | 'just' | 'meantone' | 'pythagorean';
 
-/** What a user asks for: a kind on a tonic, or a list of twelve steps on a tonic. */
+/** The user's choice: a kind on a tonic, or a list of twelve steps on a tonic. */
 export type HomeChoice =
   | { readonly kind: BuiltInHomeKind; readonly tonic: Tonic }
   | { readonly kind: 'list'; readonly tonic: Tonic; readonly list: HomeList };
 
-/** The tuning that drift is measured from and pulled back to. Frozen, and plain data. */
+/** The tuning that drift is measured from. Frozen, and plain data. */
 export interface Home {
   readonly kind: HomeChoice['kind'];
   readonly tonic: Tonic;
   /**
-   * The pitch of each key class at home, from C up: cents from its pitch in 12 equal. That of the tonic is always 0; the
-   * reference pitch of A is apart from this (`toReferenceCents`).
+   * The pitch of each key class at home, from C up: cents from its pitch in 12 equal. That of the tonic is always 0;
+   * the reference pitch of A is not in it (`toReferenceCents`).
    */
   readonly deviationCents: readonly number[];
   /**
-   * The lattice point each key class has at home, from C up, relative to the tonic; it spans (keyClass - tonic) mod 12
-   * keys. Just and Pythagorean homes and the ratios of a list are such points themselves. For 12 equal, meantone and
-   * steps in cents, which no ratio gives, it is the point of the just scale.
+   * The lattice point of each key class at home, from C up, relative to the tonic; it spans (keyClass - tonic) mod 12
+   * keys. Just and Pythagorean homes and the ratios of a list give such points. For 12 equal, meantone and steps in
+   * cents, which have no ratio, it is the point of the just scale.
    */
   readonly points: readonly PrimeVector[];
 }
@@ -41,7 +41,7 @@ export const JUST_SCALE: readonly PrimeVector[] = Object.freeze(
 /** The fifth of quarter-comma meantone, 5^(1/4): four of them are two octaves and a pure third. 696.578 cents. */
 export const MEANTONE_FIFTH_CENTS = 300 * Math.log2(5);
 
-/** Fifths that a chromatic scale reaches down and up from its tonic: from C, E♭ to G♯. */
+/** Fifths that a chromatic scale extends down and up from its tonic: from C, E♭ to G♯. */
 const FIFTHS_DOWN = 3;
 
 /**
@@ -86,9 +86,8 @@ export function moveHome(home: Home, tonic: Tonic): Home {
 }
 
 /**
- * Whether two homes are the same scale on the same tonic.
- *
- * Compares the numbers exactly: a home that was read again from text may differ in the last bit.
+ * Whether two homes are the same scale on the same tonic. Compares the numbers exactly: a home that was read again from
+ * text may differ in the last bit.
  *
  * @example
  * const home = toHome({ kind: 'meantone', tonic: { keyClass: 0, fifths: 0 } });
@@ -119,7 +118,7 @@ function toPoint(choice: HomeChoice, degree: number): PrimeVector {
   if (choice.kind === 'pythagorean') return withKeys([0, toFifthsOfDegree(degree), 0, 0, 0, 0], degree);
   if (choice.kind === 'list') {
     const own = choice.list[degree].ratio;
-    // A ratio that lies nearer another key (9/8 as the first of twelve steps, say) can't be the key's point.
+    // A ratio nearer another key (9/8 as the first of twelve steps, say) can't be the key's point.
     if (own && toKeys(own) === degree) return own;
   }
   return JUST_SCALE[degree];
@@ -149,14 +148,13 @@ function toFifthsOfDegree(degree: number): number {
 export interface Tonic {
   /** 0 (C) to 11 (B). */
   readonly keyClass: number;
-  /** Place on the line of fifths, which tells F♯ (6) from G♭ (-6). */
+  /** Place on the line of fifths, which distinguishes F♯ (6) from G♭ (-6). */
   readonly fifths: number;
 }
 
 /**
- * Reads the name of a tonic: a letter, upper or lower case, with up to two accidentals `#`, `b`, `♯` or `♭`.
- *
- * Fails with `TONIC_NAME` on any other text.
+ * Reads the name of a tonic: a letter, upper or lower case, with up to two accidentals `#`, `b`, `♯` or `♭`. Fails with
+ * `TONIC_NAME` on any other text.
  *
  * @example parseTonic('F#')  // { ok: true, value: { keyClass: 6, fifths: 6 } }
  * @example parseTonic('E♭')  // { ok: true, value: { keyClass: 3, fifths: -3 } }
@@ -179,8 +177,8 @@ export const A4_BOUNDS_HZ = Object.freeze([220, 880] as const);
 /**
  * Reads the pitch of a' (key 69) in hertz: `440`, `415.3`, `442 Hz`.
  *
- * The bounds are wide on purpose, 220 to 880, since every historical pitch and any transposition by less than
- * an octave is within; beyond them it is a mistake. Fails with `A4_TEXT` for what is no number and `A4_RANGE`.
+ * The bounds, 220 to 880, include every historical pitch and any transposition by less than an octave. Fails with
+ * `A4_TEXT` for what is no number and `A4_RANGE`.
  *
  * @example parseA4('415 Hz')  // { ok: true, value: 415 }
  */

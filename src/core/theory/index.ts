@@ -1,4 +1,4 @@
-/** Exact pitch: vectors, ratios, interval and comma names, note names, home scales; and the tones that show it. */
+/** Exact pitch: vectors, ratios, interval and comma names, note names, home scales; and the voices that sound it. */
 
 export { decomposeComma, formatComma } from './comma-sums.js';
 export { COMMAS, type CommaPart, commaName } from './commas.js';

@@ -3,14 +3,14 @@ import { formatRatio, type NamedRatio, toNamedRatios } from './ratio.js';
 import { equal, invert, type PrimeVector, sameClass, toCents, UNISON } from './vector.js';
 
 /**
- * Intervals within the octave that have a name in the trade, by size. Smaller ones are in `COMMAS`.
+ * Intervals within the octave that have a traditional name, by size. Smaller ones are in `COMMAS`.
  *
- * The names are those of the handbooks (Helmholtz in Ellis' translation, On the Sensations of Tone, 1885;
- * Partch, Genesis of a Music, 1949): *just* is the plain 5-limit interval, *grave* and *acute* (Ellis) are a
- * syntonic comma under and over it, *Pythagorean* comes from pure fifths alone, *septimal*, *undecimal* and
+ * The names are those of the handbooks (Helmholtz in Ellis' translation, On the Sensations of Tone, 1885; Partch,
+ * Genesis of a Music, 1949): *just* is the plain 5-limit interval, *grave* and *acute* (Ellis) are a syntonic comma
+ * under and over it, *Pythagorean* comes from pure fifths alone, *septimal*, *undecimal* and
  * *tridecimal* from primes 7, 11 and 13. Where books differ, the name that agrees with the letters a reader
- * sees was taken (11/7 lies an augmented fifth up the line of fifths). 13/11 and 22/13 are the exceptions:
- * they keep their usual names of minor third and major sixth.
+ * sees was taken (11/7 is an augmented fifth up the line of fifths). 13/11 and 22/13 are the exceptions: they have
+ * their usual names of minor third and major sixth.
  */
 export const INTERVALS: readonly NamedRatio[] = toNamedRatios([
   ['21/20', 'septimal minor semitone'],
@@ -93,11 +93,9 @@ const byOddPart = new Map<string, NamedRatio>();
 for (const named of [...COMMAS, ...INTERVALS]) byOddPart.set(oddPart(named.ratio), named);
 
 /**
- * The traditional name of an interval's size, without article and whichever way it goes, or undefined if it
- * has none. Wider than an octave: "octave and a just fifth". The complement of a named one, if unnamed
- * itself: "octave less a syntonic comma".
- *
- * Exact: a ratio a cent off a named one has no name.
+ * The traditional name of an interval's size, without article and in either direction, or undefined if it has none.
+ * Wider than an octave: "octave and a just fifth". The complement of a named one, if unnamed itself: "octave less a
+ * syntonic comma". Exact: a ratio a cent off a named one has no name.
  *
  * @example intervalName([-2, 0, 1, 0, 0, 0])  // 'just major third': 5/4, and 4/5 gives the same
  * @example intervalName([0, 1, 0, 0, 0, 0])   // 'octave and a just fifth': 3/1
@@ -107,8 +105,8 @@ export function intervalName(v: PrimeVector): string | undefined {
 }
 
 /**
- * An interval's size in words for any vector: its name, or "ratio 135/121" if it has none (the ratio that
- * is over 1/1, so this too is the same for both directions).
+ * An interval's size in words for any vector: its name, or "ratio 135/121" without one (the ratio above 1/1, so the
+ * same for both directions).
  *
  * @example describeInterval([1, 1, 0, 0, 0, 0])    // 'two octaves and a just fifth': 6/1
  * @example describeInterval([0, 3, 1, 0, -2, 0])   // 'ratio 135/121'
@@ -132,7 +130,7 @@ export function placeInterval(v: PrimeVector): string {
   return `${/^\S+ octaves/.test(name) ? name : withArticle(name)} ${direction}`;
 }
 
-/** The name if `v` is 1/1 or wider. Whole numbers decide that: every named ratio lies from 1/1 up to 2/1. */
+/** The name if `v` is 1/1 or wider. Whole numbers decide that: every named ratio is between 1/1 and 2/1. */
 function nameUpward(v: PrimeVector): string | undefined {
   if (sameClass(v, UNISON)) return v[0] < 0 ? undefined : v[0] === 0 ? 'unison' : countOctaves(v[0]);
   const named = byOddPart.get(oddPart(v));

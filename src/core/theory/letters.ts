@@ -38,7 +38,7 @@ export function toPlace({ letter, alteration }: Spelling): number {
   return LETTERS.indexOf(letter) - 1 + 7 * alteration;
 }
 
-/** The key a letter without accidental has in the octave from C, 0..11. @example toLetterKey('E')  // 4 */
+/** The key of a letter without accidental in the octave from C, 0..11. @example toLetterKey('E')  // 4 */
 export function toLetterKey(letter: string): number {
   return LETTER_KEYS[LETTERS.indexOf(letter)];
 }
@@ -59,10 +59,8 @@ export function formatPlace(fifths: number, style: NameStyle = {}): string {
 }
 
 /**
- * The octave number of a key under a given spelling, with C4 = key 60. It belongs to the letter: B♯ on key 60
- * is B♯3, C♭ on key 59 is C♭4. The key must be one that the spelling names.
- *
- * Not checked.
+ * The octave number of a key under a given spelling, with C4 = key 60. It belongs to the letter: B♯ on key 60 is B♯3,
+ * C♭ on key 59 is C♭4. The key must be one that the spelling names. Not checked.
  *
  * @param key 0..127; the octaves are -1 to 9
  * @example toOctave(60, { letter: 'B', alteration: 1 })  // 3
@@ -72,11 +70,11 @@ export function toOctave(key: number, { alteration }: Spelling): number {
 }
 
 /**
- * A letter name for a key where no exact pitch decides it: the name nearest to `fifthsCentre` on the line of
- * fifths; of two names equally far (six fifths either way) the sharp one, F♯ round C rather than G♭.
+ * A letter name for a key without exact pitch: the name nearest to `fifthsCentre` on the line of fifths; of two equally
+ * far (six fifths either way) the sharp one, F♯ round C rather than G♭.
  *
- * The twelve names usual in a major or minor key are centred on the note two fifths above its tonic: for C that is
- * 2, and gives E♭ B♭ F C G D A E B F♯ C♯ G♯.
+ * The twelve usual names in a major or minor key are centred on the note two fifths above its tonic: for C that is 2,
+ * and gives E♭ B♭ F C G D A E B F♯ C♯ G♯.
  *
  * @param key 0..127
  * @param fifthsCentre a whole number: C is 0, G 1, F -1

@@ -10,7 +10,7 @@ import {
 } from './letters.js';
 import { type PrimeVector, toFifths, toKeys, withKeys } from './vector.js';
 
-/** What 1/1 is called: its place on the line of fifths (C 0, G 1, F -1). Its comma index is 0. */
+/** The name of 1/1: its place on the line of fifths (C 0, G 1, F -1). Its comma index is 0. */
 export interface Origin {
   readonly fifths: number;
 }
@@ -20,7 +20,7 @@ export interface NoteNameStyle extends NameStyle {
   readonly key?: number;
 }
 
-/** What a note name says. */
+/** A parsed note name. */
 export interface NamedPoint {
   /** Relative to the origin, octaves chosen so that it spans 0 to 11 keys. */
   readonly point: PrimeVector;
@@ -28,7 +28,7 @@ export interface NamedPoint {
   readonly key: number | undefined;
 }
 
-/** The primes with a mark of their own, and where their exponents stand in a vector. */
+/** The primes with a mark, and their index in a vector. */
 const MARKED = [
   [7, 3],
   [11, 4],
@@ -42,15 +42,15 @@ const PLAIN = '0123456789+-()';
 const MAX_TEXT = 80;
 
 /**
- * The name of a lattice point: letter and accidental from its place on the line of fifths, the octave figure if
- * a key is given, then the comma index and the marks of the higher primes.
+ * The name of a lattice point: letter and accidental from its place on the line of fifths, the octave figure if a key
+ * is given, then the comma index and the marks of the higher primes.
  *
- * The comma index (C. Eitz, Das mathematisch-reine Tonsystem, 1891) counts, as raised figures, by how many
- * syntonic commas the note is above (⁺) or below (⁻) the note of that letter in the chain of pure fifths
- * through the origin. It is always written: C⁰ E⁻¹ G⁰ is the just triad.
+ * The comma index (C. Eitz, Das mathematisch-reine Tonsystem, 1891) counts, as raised figures, by how many syntonic
+ * commas the note is above (⁺) or below (⁻) the note of that letter in the chain of pure fifths through the origin. It
+ * is always written: C⁰ E⁻¹ G⁰ is the just triad.
  *
- * The marks are lowered figures, our own: ₇ for a factor 7 above the stroke of the ratio, ₋₇ for one below,
- * ₇₍₂₎ for two; a further prime follows with its sign, ₇₊₁₁. Each ₇ puts the note a septimal comma 64/63 lower
+ * The marks are lowered figures, specific to this program: ₇ for a factor 7 above the stroke of the ratio, ₋₇ for one
+ * below, ₇₍₂₎ for two; a further prime follows with its sign, ₇₊₁₁. Each ₇ puts the note a septimal comma 64/63 lower
  * than without it, each ₁₁ 729/704 lower (60.4 cents), each ₁₃ 1053/1024 higher (48.3 cents).
  *
  * @param origin where the name of 1/1 is on the line of fifths: C is 0, G 1
@@ -76,10 +76,8 @@ export function noteName(v: PrimeVector, origin: Origin, style: NoteNameStyle = 
 }
 
 /**
- * Reads what `noteName` writes, in either style, for the same origin. The index may be left out and is then 0;
- * the letter is upper case, because `b` is a flat.
- *
- * Fails with `NOTE_NAME` on any other text.
+ * Reads what `noteName` writes, in either style, for the same origin. Without index it is 0; the letter is upper case,
+ * because `b` is a flat. Fails with `NOTE_NAME` on any other text.
  *
  * @example parseNoteName('E⁻¹', { fifths: 0 })      // { ok: true, value: { point: [-2, 0, 1, 0, 0, 0], key: undefined } }
  * @example parseNoteName('Bb4^0_7', { fifths: 0 })  // { ok: true, value: { point: [-2, 0, 0, 1, 0, 0], key: 70 } }

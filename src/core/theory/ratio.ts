@@ -12,7 +12,7 @@ export interface ExactFraction {
 const MAX_TEXT = 120;
 /** Most digits `formatRatio` prints on one side of the stroke. */
 const MAX_DIGITS = 24;
-/** Trial division for the sake of a better message stops here. */
+/** Largest factor tried to name a prime in a message. */
 const MAX_NAMED_PRIME = 997n;
 
 /**
@@ -53,9 +53,8 @@ export function parseRatio(text: string): Outcome<PrimeVector> {
 }
 
 /**
- * The vector of a ratio written as a literal in code. Never for text from outside: that is `parseRatio`'s.
- *
- * Throws a RangeError on what `parseRatio` would refuse, because a wrong literal is a mistake in the program.
+ * The vector of a ratio written as a literal in code. Text from outside needs `parseRatio`. Throws a RangeError where
+ * `parseRatio` would fail: a wrong literal is a mistake in the program.
  *
  * @example ratio('81/80')  // [-4, 4, -1, 0, 0, 0], frozen
  */
@@ -66,8 +65,8 @@ export function ratio(literal: string): PrimeVector {
 }
 
 /**
- * Numerator and denominator, in lowest terms because no prime stands on both sides. The numbers have as many
- * digits as they need: for text, `formatRatio` knows when to stop.
+ * Numerator and denominator, in lowest terms because no prime is on both sides. The numbers can have any number of
+ * digits: `formatRatio` limits them.
  *
  * @example toFraction([-4, 4, -1, 0, 0, 0])  // { numerator: 81n, denominator: 80n }
  */
@@ -83,14 +82,13 @@ export function toFraction(v: PrimeVector): ExactFraction {
 }
 
 /**
- * A ratio as text, always exact, always with its stroke: `3/2`, `2/1`, `1/1`. With more than 24 digits on
- * either side it is written as a power product instead: `2^-400·3^400·5^-100` for a hundred syntonic commas.
- * `parseRatio` reads both back.
+ * A ratio as text, always exact and with its stroke: `3/2`, `2/1`, `1/1`. With more than 24 digits on either side it is
+ * a power product: `2^-400·3^400·5^-100` for a hundred syntonic commas. `parseRatio` reads both.
  *
  * @example formatRatio([-4, 4, -1, 0, 0, 0])  // '81/80'
  */
 export function formatRatio(v: PrimeVector): string {
-  // Digits of a side, from above: one more than the sum of the exponents' log10.
+  // Digits of a side, at most: one more than the sum of the exponents' log10.
   if (roughDigits(v, 1) < MAX_DIGITS + 1 && roughDigits(v, -1) < MAX_DIGITS + 1) {
     const { numerator, denominator } = toFraction(v);
     const text = `${numerator}/${denominator}`;
@@ -145,7 +143,7 @@ function takeOutPrimes(whole: bigint): { exponents: number[]; left: bigint } {
   return { exponents, left };
 }
 
-/** "the prime 17", or "the factor 1022117" where the smallest prime is out of easy reach. */
+/** "the prime 17", or "the factor 1022117" where the smallest prime is too large to find. */
 function nameFactor(left: bigint): string {
   for (let p = 17n; p <= MAX_NAMED_PRIME; p += 2n) if (left % p === 0n) return `the prime ${p}`;
   return left < MAX_NAMED_PRIME * MAX_NAMED_PRIME ? `the prime ${left}` : `the factor ${left}`;
@@ -155,7 +153,7 @@ function problem(code: ErrorCode, message: string): Problem {
   return { code, message, advice: 'Write a ratio such as 27/20, 5:4 or 3.' };
 }
 
-/** Larger terms say nothing to the eye. */
+/** Larger terms can't be read at a glance. */
 const LARGEST = 999n;
 
 /**
@@ -173,16 +171,12 @@ export function toProportion(points: readonly (readonly number[])[]): string | u
   return terms.some((term) => term > LARGEST) ? undefined : terms.join(':');
 }
 
-/**
- * A vector from a plain list of six exponents, such as one from the feed.
- *
- * Not checked: the list has six whole numbers.
- */
+/** A vector from a plain list of six exponents, such as one from the feed. Not checked: six whole numbers. */
 export function toVector(point: readonly number[]): PrimeVector {
   return [point[0], point[1], point[2], point[3], point[4], point[5]];
 }
 
-/** A ratio that has a name of its own in the trade. The ratio is never less than 1/1. */
+/** A ratio with a traditional name, never less than 1/1. */
 export interface NamedRatio {
   readonly ratio: PrimeVector;
   /** Without article: "just major third". */

@@ -1,7 +1,6 @@
 /**
- * An exact pitch ratio: the exponents of the primes 2 3 5 7 11 13, in that order.
- *
- * It stays exact for ever: ten thousand commas are still six small integers.
+ * An exact pitch ratio: the exponents of the primes 2 3 5 7 11 13, in that order. Exact at any size: ten thousand
+ * commas are still six small integers.
  *
  * @example
  * const syntonicComma: PrimeVector = [-4, 4, -1, 0, 0, 0];
@@ -83,9 +82,8 @@ export function sameClass(a: PrimeVector, b: PrimeVector): boolean {
 }
 
 /**
- * Cents of a ratio, taken once from the vector.
- *
- * Below 0 for ratios under 1/1. Good to about 1e-12 of the sum of its terms, in floating point.
+ * Cents of a ratio, computed from the vector in one step. Below 0 for ratios under 1/1. Good to about 1e-12 of the sum
+ * of its terms, in floating point.
  *
  * @example toCents(ratio('3/2'))  // 701.9550
  */
@@ -109,9 +107,8 @@ function toOddKeys(v: PrimeVector): number {
 }
 
 /**
- * How far a ratio's pure size is from its keys in 12 equal, in cents. Octaves don't matter.
- *
- * A chain of fifths goes beyond any bound: it grows by 1.955 cents a fifth.
+ * How far a ratio's pure size is from its keys in 12 equal, in cents. Octaves don't matter. A chain of fifths goes
+ * beyond any bound: it grows by 1.955 cents a fifth.
  *
  * @example toDeviationCents(ratio('5/4'))  // -13.6863
  */
@@ -146,10 +143,8 @@ export function harmonicDistance(a: PrimeVector, b: PrimeVector): number {
 
 /**
  * Place on the line of fifths: F -1, C 0, G 1, D 2 … It gives letter and accidental, so a G sharp is never an A flat.
- * The major third is 4 fifths up, the harmonic seventh 2 down (a minor seventh), 11/8 6 up (an augmented fourth),
- * 13/8 4 down (a minor sixth).
- *
- * Any whole number. Octaves don't matter.
+ * The major third is 4 fifths up, the harmonic seventh 2 down (a minor seventh), 11/8 6 up (an augmented fourth), 13/8
+ * 4 down (a minor sixth). Any whole number. Octaves don't matter.
  *
  * @example toFifths(ratio('5/4'))  // 4
  */
@@ -160,8 +155,8 @@ export function toFifths(v: PrimeVector): number {
 /**
  * The vector with its octaves chosen so that it spans exactly `keys`.
  *
- * Octaves reach every twelfth key only, so the caller guarantees that `keys` fits the key class of the odd part. It isn't
- * checked, on the note path: for any other whole number the octaves are cut toward 0 and the result misses by up to 11 keys.
+ * Octaves reach every twelfth key only, so `keys` must fit the key class of the odd part. Not checked, on the note
+ * path: for any other whole number the octaves are cut toward 0 and the result misses by up to 11 keys.
  *
  * @param keys a whole number of keys, below 0 for downward
  * @example withKeys([0, 0, 1, 0, 0, 0], 4)  // [-2, 0, 1, 0, 0, 0]: 5/4
@@ -197,9 +192,7 @@ const THIRTEEN = (-4 * PRIME_DEVIATION_CENTS[1] - PRIME_DEVIATION_CENTS[5]) / SY
 
 /**
  * How many syntonic commas a point is below the chain of pure fifths; where it has primes above 5, the whole number
- * nearest to it.
- *
- * Below 0 for a point above the chain.
+ * nearest to it. Below 0 for a point above the chain.
  *
  * @example toCommas([0, 0, 1, 0, 0, 0])  // 1: 5/4
  * @example toCommas([0, 2, 0, -1, 0, 0]) // -1: 9/7 is a major third 27 cents above 5/4's place on the chain, 81/64

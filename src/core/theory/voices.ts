@@ -1,4 +1,4 @@
-/** How a note swells and fades, in seconds; `sustain` is the level it stays at, 0 for one that dies away by itself. */
+/** How a note swells and fades, in seconds; `sustain` is the level it stays at, 0 for one that dies away. */
 export interface Envelope {
   readonly attack: number;
   readonly decay: number;
@@ -7,8 +7,8 @@ export interface Envelope {
 }
 
 /**
- * A way to sound, the same on the page and in a file. All have many strong harmonics, so that beating and its absence
- * are plain.
+ * A timbre, the same on the page and in a file. All have many strong harmonics, so that beats and their absence are
+ * plain.
  */
 export interface Voice {
   readonly name: VoiceName;
@@ -18,7 +18,7 @@ export interface Voice {
   readonly harmonics: (hertz: number) => readonly number[];
 }
 
-/** What the voices are called, the default first. */
+/** The names of the voices, the default first. */
 export const VOICE_NAMES = ['reed', 'bowed', 'sung', 'struck'] as const;
 
 export type VoiceName = (typeof VOICE_NAMES)[number];
@@ -34,7 +34,7 @@ const FORMANTS = [
 
 const row = (strength: (n: number) => number) => Array.from({ length: COUNT }, (_, i) => strength(i + 1));
 
-/** The voices one can choose from, in the order of their names above. */
+/** The voices, in the order of their names above. */
 export const VOICES: readonly Voice[] = [
   {
     name: 'reed',
@@ -68,7 +68,7 @@ export function toVoice(name: string): Voice {
 }
 
 function toFormantStrength(hertz: number): number {
-  // A floor keeps every harmonic there to beat against.
+  // The floor leaves every harmonic strong enough to beat against.
   return FORMANTS.reduce(
     (sum, [at, width, strength]) => sum + strength / (1 + ((hertz - at) / width) ** 2),
     0.08,

@@ -1,7 +1,7 @@
 import { isSameHome } from '../theory/index.js';
 import { beginGlide, moveOffset } from './common-offset.js';
 import type { TunerOut } from './events.js';
-import { bookMove, bookTravel } from './ledger.js';
+import { enterMove, enterTravel } from './ledger.js';
 import { silenceAll } from './note-life.js';
 import type { TunerSettings } from './settings.js';
 import { closePull, closeStrike } from './settling.js';
@@ -9,8 +9,8 @@ import { placeStrike } from './strike.js';
 import { createTuner, reportMoves, type Tuner, toDriftCents } from './tuner.js';
 
 /**
- * Everything goes home: at once, what sounds glides there together, its harmony kept; or with the next strike, and held
- * notes glide along. In silence both are the same. Any strategy may do it, `free` too: it is asked for.
+ * Takes everything home: at once, where sounding notes glide together in pure harmony; or with the next strike, where
+ * held notes glide along. In silence both are the same. Works under any strategy, also `free`: the player asked.
  */
 export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: TunerOut): void {
   if (when === 'next' || tuner.notes.length === 0) {
@@ -20,19 +20,19 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
   closePull(tuner, atMs, out);
   if (tuner.strike?.isWaiting) closeStrike(tuner, atMs, out);
   if (tuner.strike !== undefined) {
-    // The strike is still open: it takes its place at home, and what is tied follows.
-    tuner.strike.anew ??= 'home';
+    // The strike is still open: it takes its place at home, and tied notes follow.
+    tuner.strike.homingCause ??= 'home';
     placeStrike(tuner, atMs);
   } else {
     const cents = -toDriftCents(tuner);
     if (cents === 0) return;
-    // Asked for by name, so held notes follow even where they stay otherwise.
+    // The player asked, so held notes follow even where they stay otherwise.
     if (tuner.settings.held === 'stay' && tuner.settings.strategy !== 'temper')
       for (const note of tuner.notes) note.leanCents = 0;
     if (moveOffset(tuner.offset, tuner.notes, { ...tuner.settings, held: 'follow' }, cents, atMs))
       tuner.isLagging = true;
-    bookMove(tuner.ledger, cents);
-    bookTravel(tuner.ledger, cents);
+    enterMove(tuner.ledger, cents);
+    enterTravel(tuner.ledger, cents);
     const tied = tuner.notes.length;
     out.enter({ kind: 'offset', atMs, untilMs: atMs, cents, cause: 'home', struck: 0, tied });
   }
@@ -40,8 +40,8 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
 }
 
 /**
- * Whether notes sound on while a tuner goes from one to the other: who pays, how much and how fast may change, and what is
- * remembered; not home, the pitch or the primes, by which what sounds was placed.
+ * Whether sounding notes continue when a tuner changes from one to the other. Strategy, amounts, speed and memory may
+ * change; not home, the pitch or the primes, which placed what sounds.
  */
 export function isAdjustment(from: TunerSettings, to: TunerSettings): boolean {
   return (
@@ -53,11 +53,11 @@ export function isAdjustment(from: TunerSettings, to: TunerSettings): boolean {
 }
 
 /**
- * Other settings from now on: the next strike is anchored by them, a pull begins at once, and harmony that was tempered
- * glides into tune. What was still open to revision settles where it is.
+ * Changes the settings: the next strike is anchored by them, a pull begins at once, and tempered harmony glides into
+ * tune. An open strike settles where it is.
  *
- * What was heard, the offset and the ledger go on, unless the lattice itself changes: with another tonic, or to or from the
- * 3-limit, where a place with a 5 in it means nothing. Then it begins at home with an empty ledger.
+ * Memory, offset and ledger continue, unless the lattice changes: with another tonic, or to or from the 3-limit, where
+ * a place with a 5 in it means nothing. Then it begins at home with an empty ledger.
  */
 export function changeSettings(tuner: Tuner, settings: TunerSettings, atMs: number, out: TunerOut): void {
   if (isAdjustment(tuner.settings, settings)) {
@@ -77,7 +77,7 @@ export function changeSettings(tuner: Tuner, settings: TunerSettings, atMs: numb
   Object.assign(tuner, createTuner(settings), { nowMs, nextId, driftHeld }, music);
 }
 
-/** What leans glides into tune, unless held notes keep their pitch. */
+/** Leans glide into tune, unless held notes keep their pitch. */
 function untemper({ notes, offset }: Tuner, { held, glideMs }: TunerSettings, atMs: number): void {
   if (held === 'stay') return;
   for (const note of notes) note.leanCents = 0;
@@ -90,7 +90,7 @@ function isSameLattice(a: TunerSettings, b: TunerSettings): boolean {
   );
 }
 
-/** The tuner as it was before its first note; pedals stay down, time and note numbers go on. */
+/** Resets the tuner; pedals stay down, time and note numbers continue. */
 export function restart(tuner: Tuner): void {
   const { settings, nowMs, nextId, pedals } = tuner;
   Object.assign(tuner, createTuner(settings), { nowMs, nextId, pedals });

@@ -9,7 +9,7 @@ import type { ChoiceWeights } from './weights.js';
 export interface Chooser {
   readonly pairCost: PairCost;
   readonly consonances: Consonances;
-  /** How many cents a note may be off its pure interval to come back where it was. */
+  /** How many cents a note may be off its pure interval to come back to its old pitch. */
   readonly recallCents: number;
   /** No thirds: a spelling leaves one place for each note. */
   readonly isFifthsOnly: boolean;
@@ -19,8 +19,7 @@ export interface Chooser {
 }
 
 /**
- * What the choices of a strike are made by, from the settings. Made once for each settings object, not on the note
- * path.
+ * What the choices of a strike depend on, from the settings. Made once for each settings object, not on the note path.
  *
  * @example createChooser({ ...DEFAULT_SETTINGS, limit: 3 }).isFifthsOnly  // true
  */
@@ -44,11 +43,11 @@ export function createChooser({
 }
 
 /**
- * Where each key class may stand when nothing was ever heard, by key class 0..11.
+ * The place of each key class when nothing was ever heard, by key class 0..11.
  *
- * That is its place at home, unless home has a prime there that choices aren't made in: those above the limit, and 7, 11
- * and 13, which enter by the harmonic chord alone. Then it is the place of the just scale on the same tonic, in the
- * 3-limit of the Pythagorean one.
+ * That is its place at home, unless home uses a prime there that choices don't: those above the limit, and 7, 11 and
+ * 13, which enter by the harmonic chord alone. Then it is the place in the just scale on the same tonic, in the 3-limit
+ * in the Pythagorean one.
  *
  * @param home its points are by key class 0..11
  * @example

@@ -7,30 +7,30 @@ import {
   UNISON,
   withKeys,
 } from '../theory/index.js';
+import { toWeight } from './fill-scene.js';
 import type { Guide } from './guide.js';
 import { findSevenths, inflectHarmonicChord } from './harmonic-chord.js';
-import { toWeight } from './hear-scene.js';
 import type { SoundingNote } from './note.js';
 import { listPlaces } from './places.js';
 import type { Scene } from './scene.js';
 import type { Tuner } from './tuner.js';
 import { toRecallWeight } from './weights.js';
 
-/** A memory fainter than this no longer speaks against a tied note. */
+/** A memory fainter than this doesn't count against a tied note. */
 const FAINT = 0.01;
-/** A pedalled note fainter than this no longer belongs to the chord that sounds. */
+/** A pedalled note fainter than this isn't part of the sounding chord. */
 const FAINT_PEDAL = 0.2;
 /** From the third of a chord to its seventh, on the line of fifths: E to B♭. */
 const SEVENTH_FROM_THIRD = -6;
 
-/** The live rule: what is best now for the notes of the open strike, going by what the scene has heard. */
+/** The live rule: the best places now for the notes of the open strike, by what the scene holds. */
 export function choosePoints(tuner: Tuner, struck: readonly SoundingNote[], atMs: number): void {
   const { scene, settings, originKey } = tuner;
   choose(tuner, struck);
   for (const note of struck) {
     const point = scene.points[note.keyClass];
     note.harmonic = false;
-    // Revised to where it stands already: by far the commonest case.
+    // Revised to its present place: by far the commonest case.
     if (note.point === note.frame && note.point !== UNISON && sameClass(note.point, point)) continue;
     note.frame = withKeys(point, note.key - originKey);
     place(note, note.frame);
@@ -38,7 +38,7 @@ export function choosePoints(tuner: Tuner, struck: readonly SoundingNote[], atMs
   if (settings.limit >= 7) inflect(tuner, atMs);
 }
 
-/** Puts notes where a guide has them. @returns whether it knew them all: a strike isn't divided between two deciders */
+/** Places notes by the guide. @returns whether it knew them all: a strike isn't divided between two deciders */
 export function placeByGuide({ originKey }: Tuner, guide: Guide, struck: readonly SoundingNote[]): boolean {
   if (!struck.every(({ id }) => guide.frameOf(id) !== undefined)) return false;
   for (const note of struck) {
@@ -56,18 +56,19 @@ function place(note: SoundingNote, point: PrimeVector): void {
   note.deviationCents = toDeviationCents(point);
 }
 
-/** Chooses a place for each key class struck; for a seventh that will be inflected, beside the rest of its chord. */
+/**
+ * Chooses a place for each key class struck; a seventh that will be inflected is placed beside the rest of its chord.
+ */
 function choose({ notes, scene, settings, seeds }: Tuner, struck: readonly SoundingNote[]): void {
   const sevenths = settings.limit < 7 ? NO_SEVENTHS : findSevenths(notes, settings.limit);
   scene.struck.count(struck, sevenths);
-  if (scene.isEmpty) scene.surroundings.hearHome(toClasses(scene), seeds);
+  if (scene.isEmpty) scene.surroundings.addHome(toClasses(scene), seeds);
   scene.choose();
   for (const keyClass of sevenths) scene.points[keyClass] = placeSeventh(notes, scene, keyClass);
 }
 
 const NO_SEVENTHS: readonly number[] = [];
 
-/** Where a seventh goes that will be inflected. */
 function placeSeventh(notes: readonly SoundingNote[], scene: Scene, keyClass: number): PrimeVector {
   const { struck, surroundings, points } = scene;
   const { pairCost } = surroundings.chooser;
@@ -90,14 +91,14 @@ function pointOf(notes: readonly SoundingNote[], keyClass: number): PrimeVector 
   return notes.find((note) => note.keyClass === keyClass)!.point;
 }
 
-/** Every key class struck: also a seventh that will be inflected. */
+/** Every key class struck, including sevenths that will be inflected. */
 function toClasses({ struck }: Scene): number[] {
   return CLASSES.filter((keyClass) => struck.counts[keyClass] > 0);
 }
 
 const CLASSES = Array.from({ length: 12 }, (_, keyClass) => keyClass);
 
-/** Gives sevenths, elevenths and thirteenths their pure size where a whole chord asks for it. */
+/** Gives sevenths, elevenths and thirteenths their pure size in whole chords. */
 function inflect(tuner: Tuner, atMs: number): void {
   const { notes, settings, originKey } = tuner;
   const isFaint = (note: SoundingNote) =>
@@ -112,7 +113,7 @@ function inflect(tuner: Tuner, atMs: number): void {
   });
 }
 
-/** Whether nothing that was heard before the strike still speaks against a tied note. */
+/** Whether nothing heard before the strike still counts against a tied note. */
 function isForgotten({ memory, settings, strike }: Tuner): boolean {
   return memory.every((one) => {
     if (one === undefined) return true;

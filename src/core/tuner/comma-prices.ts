@@ -1,19 +1,18 @@
 /**
- * What it costs a new note to stand so many commas from another one, where consonances leave it free: by how far apart
- * they are on the line of fifths (rows: 0 to 6), and by how many syntonic commas beyond the chain of pure fifths (columns:
- * -3 to 3). A whole tone (row 2) is as good as 9/8 (0) or 10/9 (1); a note that comes back (row 0) had best come back
- * where it was.
+ * What it costs to put a new note some commas from another one, where consonances leave it free. Rows: distance on the
+ * line of fifths, 0 to 6. Columns: syntonic commas beyond the chain of pure fifths, -3 to 3. A whole tone (row 2) is as
+ * good as 9/8 (0) or 10/9 (1); a note that comes back (row 0) had best return to its old place.
  *
- * The prices are learnt: with them the tuner decides as plans of whole pieces do, which know what comes. They are the
- * logarithms of odds, so they add up. `README.md` beside this file says how they were found.
+ * The prices are learnt from plans of whole pieces, which know what comes. They are logarithms of odds, so they add up.
+ * `README.md` beside this file says how they were found.
  */
 export type CommaPrices = readonly (readonly number[])[];
 
 /** The prices of one way of deciding. */
 export interface PriceList {
-  /** Beside something that sounds, or is struck with it. */
+  /** Beside a note that sounds, or is struck with it. */
   readonly sounding: CommaPrices;
-  /** Beside something silent, just ended or ended a while ago, and how long until each has faded to 1/e. */
+  /** Beside a silent note, just ended or ended a while ago, and how long until each fades to 1/e. */
   readonly recent: CommaPrices;
   readonly recentSeconds: number;
   readonly lasting: CommaPrices;
@@ -69,12 +68,12 @@ export function scale(prices: CommaPrices, factor: number): CommaPrices {
   return prices.map((row) => row.map((price) => factor * price));
 }
 
-/** As far as the tables go. */
+/** The last row of the tables. */
 const MOST_FIFTHS = 6;
 const MOST_COMMAS = 3;
 const COLUMNS = 2 * MOST_COMMAS + 1;
 
-/** A table for looking up in: both directions on the line of fifths, one after the other. See {@link toPriceIndex}. */
+/** A table for looking up: both directions on the line of fifths, one after the other. See {@link toPriceIndex}. */
 export function toPriceTable(prices: CommaPrices): Float64Array {
   const table = new Float64Array((2 * MOST_FIFTHS + 1) * COLUMNS);
   prices.forEach((row, fifths) => {
@@ -88,8 +87,8 @@ export function toPriceTable(prices: CommaPrices): Float64Array {
 }
 
 /**
- * Where the price is for a note so many fifths, and so many commas, from another one; -1 for notes too far apart to matter
- * to each other.
+ * Index of the price of a note some fifths and commas from another one; -1 for notes too far apart to matter to each
+ * other.
  *
  * @example toPriceIndex(7, 0)  // -1
  */
@@ -100,12 +99,11 @@ export function toPriceIndex(fifths: number, commas: number): number {
 }
 
 /**
- * Looks up a price; 0 for notes too far apart to matter to each other.
+ * Looks up a price; 0 for notes too far apart to matter to each other. More than 3 commas cost what 3 do; more than 6
+ * fifths cost 0.
  *
- * More than 3 commas cost what 3 do; more than 6 fifths cost 0.
- *
- * @param fifths how far the new note stands from the other one on the line of fifths
- * @param commas by how many commas
+ * @param fifths distance of the new note from the other one on the line of fifths
+ * @param commas distance in commas
  * @example toCommaPrice(LIVE_PRICES.recent, 7, 1)  // 0: too far apart
  */
 export function toCommaPrice(prices: CommaPrices, fifths: number, commas: number): number {

@@ -8,22 +8,22 @@ import type { WholeCost } from './strike-choice.js';
 import { toFading } from './weights.js';
 
 /**
- * The common offset: what is added to everything that sounds, to bring it home or let it drift.
+ * The common offset is added to everything that sounds, to bring it home or let it drift.
  *
- * New notes take it at once. A tied note that shall follow keeps its pitch at the moment of the move and makes up for
- * it over the glide time; one that shall stay never does. Either way its `lagCents` says how far behind it is.
+ * New notes take it at once. A tied note that follows keeps its pitch at the moment of the move and catches up over the
+ * glide time; one that stays never does. `lagCents` says how far behind it is.
  */
 export interface CommonOffset {
   cents: number;
-  /** Where it stood before the running strike: revisions start from there, so the order of fingers doesn't matter. */
+  /** Its value before the running strike: revisions start from there, so the order of fingers doesn't matter. */
   strikeBaseCents: number;
   /**
-   * How far everything that goes along is behind it, in cents: while tied notes glide, new ones start where these are and
-   * glide with them, so that the harmony is pure all the while. And how far it was when the running glide began.
+   * How far every following note is behind it, in cents. While tied notes glide, new ones start with the same lag and
+   * glide along, so that the harmony is pure throughout. Then, how far it was when the running glide began.
    */
   lagCents: number;
   lagFromCents: number;
-  /** Start of the running glide, and how long it takes until every lag is 0. -Infinity when none runs. */
+  /** Start of the running glide, and its length until every lag is 0. -Infinity when none runs. */
   glideFromMs: number;
   glideMs: number;
   /** When the last glide began, running or over. */
@@ -44,7 +44,7 @@ export function createOffset(): CommonOffset {
 }
 
 /**
- * How much a mean at `meanCents` must move to be inside the band of `leewayCents`: the least that does it.
+ * The least move that brings a mean at `meanCents` into the band of `leewayCents`.
  * @example toReturnCents(21.5, 8) // -13.5
  * @example toReturnCents(-3, 8)   // 0
  */
@@ -55,11 +55,11 @@ export function toReturnCents(meanCents: number, leewayCents: number): number {
 }
 
 /**
- * Moves the common offset. Where nothing is tied, all go along at once. Tied notes keep their pitch and lag behind; when they
- * are to follow, a glide begins, and new notes make it with them.
+ * Moves the common offset. With no tied notes everything moves at once. Tied notes keep their pitch and lag; when they
+ * are to follow, a glide begins, and new notes glide along.
  *
  * @param isLeaving where the piece is known: which tied notes are about to end, and keep their pitch
- * @returns whether any note lags behind now
+ * @returns whether any note lags now
  */
 export function moveOffset(
   offset: CommonOffset,
@@ -87,7 +87,7 @@ export function moveOffset(
   return true;
 }
 
-/** Begins a glide: from where each note lags now to where it leans. */
+/** Begins a glide: each note from its present lag to its lean. */
 export function beginGlide(
   offset: CommonOffset,
   notes: readonly SoundingNote[],
@@ -101,7 +101,7 @@ export function beginGlide(
   offset.glideMs = glideMs;
 }
 
-/** Brings every lag to where it has to be at `atMs`: to its note's lean, when the time of the glide is over. */
+/** Sets every lag to its value at `atMs`: its note's lean, once the glide is over. */
 export function glide(offset: CommonOffset, notes: readonly SoundingNote[], atMs: number): void {
   const left = offset.glideMs <= 0 ? 0 : Math.max(0, 1 - (atMs - offset.glideFromMs) / offset.glideMs);
   for (const note of notes) note.lagCents = note.leanCents + (note.lagFromCents - note.leanCents) * left;
@@ -110,9 +110,9 @@ export function glide(offset: CommonOffset, notes: readonly SoundingNote[], atMs
 }
 
 /**
- * One step of the pull: everything that follows moves along with the offset, what stays falls behind by as much.
+ * One step of the pull: following notes move with the offset, staying ones fall behind.
  *
- * @param meanCents how far the mean of what sounds stands from home
+ * @param meanCents distance of the mean of what sounds from home
  * @returns how far the offset moved, in cents; 0 when the mean is inside the band
  */
 export function pull(
@@ -137,11 +137,11 @@ export function pull(
   return cents;
 }
 
-/** From this distance on a note is heard to come back elsewhere; common practice, no source. */
+/** From this distance on one hears a note come back elsewhere; common practice, no source. */
 const NOTICED_CENTS = 5;
 const UNKNOWN = -1;
 
-/** What has to be known of a tuner. */
+/** The fields of a tuner that are read. */
 interface AnchoredTuner {
   readonly sounding: SoundingPoints;
   readonly memory: Memory;
@@ -152,13 +152,12 @@ interface AnchoredTuner {
 }
 
 /**
- * What a way of placing an anchored strike costs because of where the anchor then puts everything: each cent that tied
- * notes have to move, and each key class that comes back at another pitch than it was last heard at.
+ * The cost of an anchored strike from the anchor's move: each cent that tied notes move, and each key class that comes
+ * back at another pitch.
  *
- * Lattice points alone don't tell. Under a narrow band a comma on the lattice may be none in pitch, since the common
- * offset goes the other way; and a seventh that is pure on top of its chord pushes its three other notes down. So the
- * price of coming back, which each candidate bears by itself under the other strategies, is here borne by the whole, by
- * the pitch that is heard. The narrower the band, the more it is the pitch that shall stand still: both prices rise.
+ * Lattice points alone don't show it. In a narrow band the common offset may cancel a comma of the lattice; and a
+ * seventh that is pure on top of its chord pushes its three other notes down. So the price of coming back counts for
+ * the whole choice, by the pitch heard; other strategies price each candidate. Both prices rise as the band narrows.
  *
  * @example under the strict anchor a strike that moves two tied notes by 1.5 cents costs 1.05
  */
@@ -168,22 +167,22 @@ export class AnchorCost implements WholeCost {
   #driftHeld = false;
   /** How many notes are tied over into the strike. */
   #tied = 0;
-  /** How many notes weigh on where the mean is put, and the sum of their distances from home without the common offset. */
-  #bodySize = 0;
-  #bodyCents = 0;
+  /** How many notes count in the mean, and the sum of their distances from home without the common offset. */
+  #countedNotes = 0;
+  #countedCents = 0;
   #tiedPrice = 0;
   #returnPrice = 0;
-  /** By key class: how long ago it ended, Infinity where it sounds or never did; and its pitch then, off its key. */
+  /** By key class: time since it ended, Infinity where it sounds or never did; and its last pitch, off its key. */
   readonly #ageSeconds = new Float64Array(12);
   readonly #lastCents = new Float64Array(12);
-  /** How much it still matters where it was heard last: worked out when it is asked for. */
+  /** How much that last pitch still matters, computed when needed. */
   readonly #fadings = new Float64Array(12);
 
   /**
-   * Hears what was there before a strike.
+   * Reads what was there before a strike.
    *
    * @param tuner as it was before the strike, but for notes that aren't settled
-   * @param atMs  when the strike began: what was heard is as old as it was then, whichever finger lands last
+   * @param atMs  when the strike began: ages count to then, whichever finger lands last
    */
   hear({ sounding, memory, ledger, settings, offset, driftHeld }: AnchoredTuner, atMs: number): void {
     const { weights, held, leewayCents } = settings;
@@ -201,9 +200,9 @@ export class AnchorCost implements WholeCost {
     this.#fromCents = offset.strikeBaseCents;
     this.#driftHeld = driftHeld;
     this.#tied = tied;
-    // Tied notes that stay don't weigh on where the new ones are put.
-    this.#bodySize = held === 'follow' ? tied : 0;
-    this.#bodyCents = held === 'follow' ? tiedCents : 0;
+    // Tied notes that stay don't count in the mean that places the new ones.
+    this.#countedNotes = held === 'follow' ? tied : 0;
+    this.#countedCents = held === 'follow' ? tiedCents : 0;
     this.#tiedPrice = weights.tiedPrice * narrowness;
     this.#returnPrice = weights.returnPrice * (1 + weights.narrowReturn * narrowness);
   }
@@ -212,8 +211,8 @@ export class AnchorCost implements WholeCost {
   of({ size, classes, counts }: Struck, deviationCents: Float64Array): number {
     const { home, weights, leewayCents } = this.#settings!;
     const from = this.#fromCents;
-    let count = this.#bodySize;
-    let sum = this.#bodyCents;
+    let count = this.#countedNotes;
+    let sum = this.#countedCents;
     for (let i = 0; i < size; i++) {
       const keyClass = classes[i];
       count += counts[keyClass];

@@ -7,11 +7,11 @@ import {
 } from '../theory/index.js';
 
 /**
- * Consonances and their just ratios, octaves left out, by steps on the line of fifths: unison and octave, fifth and fourth,
- * major third and minor sixth, minor third and major sixth.
+ * Consonances and their just ratios, octaves left out, by steps on the line of fifths: unison and octave, fifth and
+ * fourth, major third and minor sixth, minor third and major sixth.
  *
- * Keys alone don't say what is a consonance: three of them are a minor third (three fifths apart) or an augmented second
- * (nine). So notes are spelled first (`spelling.ts`), and their places on the line of fifths decide.
+ * Keys alone don't define a consonance: three of them are a minor third (three fifths apart) or an augmented second
+ * (nine). So notes are spelled first (`spelling.ts`).
  */
 const JUST: ReadonlyMap<number, PrimeVector> = new Map([
   [0, [0, 0, 0, 0, 0, 0]],
@@ -32,7 +32,7 @@ const JUST_FIFTHS: ReadonlyMap<number, PrimeVector> = new Map(
 export type Consonances = ReadonlyMap<number, PrimeVector>;
 
 /**
- * The consonances of a prime limit. Primes above 5 come in by whole chords, see `harmonic-chord.ts`.
+ * The consonances of a prime limit. Primes above 5 enter by whole chords, see `harmonic-chord.ts`.
  * @example toConsonances(5).get(4)  // [0, 0, 1, 0, 0, 0]: 5/4
  */
 export function toConsonances(limit: number): Consonances {
@@ -40,21 +40,21 @@ export function toConsonances(limit: number): Consonances {
 }
 
 /**
- * How bad impurities are, in steps that sums of lesser ones don't reach: a third, a fourth or fifth, an octave. Each is
- * far dearer than all that memory and home can ask for.
+ * Costs of impure thirds, of fourths and fifths, and of octaves: sums of a lesser kind don't reach the next. Each
+ * outweighs all that memory and home can cost.
  */
 const THIRD = 1e4;
 const FIFTH = 1e6;
 const OCTAVE = 1e8;
-/** What an impurity costs that `recall` allows: about as much as coming back elsewhere. */
+/** Cost of an impurity that `recall` allows: about as much as coming back elsewhere. */
 const TOLERATED = 1.75;
-/** Of two impurities of a kind the slighter: each cent adds a thousandth. */
+/** Decides between impurities of one kind: each cent adds a thousandth. */
 const SLIGHTNESS = 1e-3;
-/** Less than this is what is left of floating point. */
+/** Smaller differences are rounding. */
 const ROUNDING_CENTS = 1e-6;
 
 /**
- * What an impure consonance costs; 0 for a just one, and for whatever is no consonance.
+ * What an impure consonance costs; 0 for a just one, and for any other interval.
  *
  * @param ratio          of two notes that sound together, octaves left out
  * @param toleranceCents how far off it may be at a price that memory can outbid
@@ -64,7 +64,7 @@ const ROUNDING_CENTS = 1e-6;
 export function toImpurity(ratio: PrimeVector, consonances: Consonances, toleranceCents: number): number {
   const keys = toKeyClass(7 * toFifths(ratio));
   const intervalClass = toIntervalClass(keys);
-  // Spelled as nothing a composer writes, an octave, fourth or fifth is one all the same.
+  // Octaves, fourths and fifths count even in a spelling no composer writes.
   const fifths = intervalClass === 0 ? 0 : intervalClass === 5 ? (keys === 7 ? 1 : -1) : toFifths(ratio);
   const just = consonances.get(fifths);
   if (just === undefined) return 0;

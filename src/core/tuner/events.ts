@@ -2,17 +2,17 @@ import type { LedgerEntry } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import type { TunerSettings } from './settings.js';
 
-/** A pedal that holds notes: all that are struck while it is down (two of these), or those that are down as it goes down. */
+/** A pedal that holds notes: sustain and hold 2 all struck while down, sostenuto those down as it goes down. */
 export type Pedal = 'sustain' | 'sostenuto' | 'hold2';
 
-/** Velocity of a note-on or note-off that nobody measured. MIDI 1.0 Detailed Specification 4.2.1, Note Off */
+/** Velocity of a note-on or note-off without a measured one. MIDI 1.0 Detailed Specification 4.2.1, Note Off */
 export const NO_VELOCITY = 64;
 
 /**
- * Everything that can happen to a tuner: `step` alone changes one. Live playing, files and viewers speak this language.
+ * Everything that can happen to a tuner: only `step` changes one. Live playing, files and viewers all use these events.
  *
- * `atMs` never decreases; an earlier time is taken for the latest one seen. `part` is a stream of playing, a small integer
- * from 0; `key` is 0..127; `velocity` is 0..127, {@link NO_VELOCITY} where it is left out.
+ * `atMs` never decreases; an earlier time is taken for the latest one seen. `part` is a stream of playing, a small
+ * integer from 0; `key` is 0..127; `velocity` is 0..127, {@link NO_VELOCITY} where it is left out.
  */
 export type TunerEvent =
   | {
@@ -31,28 +31,27 @@ export type TunerEvent =
     }
   /** Every key of the part up (pedals still hold), or all of it silent at once. */
   | { readonly kind: 'keys-up' | 'silence'; readonly atMs: number; readonly part: number }
-  /** Time has passed: lets glides and the pull do what is due. */
+  /** Time has passed: glides and the pull do what is due. */
   | { readonly kind: 'time'; readonly atMs: number }
   /** Everything goes home: what sounds, in a glide, or the next strike. */
   | { readonly kind: 'home'; readonly atMs: number; readonly when: 'now' | 'next' }
-  /** The offset stays where it is, without anchoring or pull, or moves again. */
+  /** The offset stays fixed, without anchoring or pull, or moves again. */
   | { readonly kind: 'hold-drift'; readonly atMs: number; readonly on: boolean }
-  /** Other settings from now on. What sounds goes on if they are an adjustment (`isAdjustment`), else it ends. */
+  /** Other settings from now on. Sounding notes continue after an adjustment (`isAdjustment`), else they end. */
   | { readonly kind: 'settings'; readonly atMs: number; readonly settings: TunerSettings }
-  /** Everything is silent elsewhere already, after a fault: notes are forgotten, and nothing is told. */
+  /** After a fault everything is silent already: notes are forgotten, and nothing is reported. */
   | { readonly kind: 'restart'; readonly atMs: number };
 
 /**
- * Where a tuner's decisions go, one call each, in the order they must reach a synthesizer.
+ * Receives a tuner's decisions, one call each, in the order they must reach a synthesizer.
  *
- * A note starts once, may be retuned any number of times, is released when its key comes up and ends when nothing
- * holds it any more. `cents` is the note's pitch on the scale of MIDI keys (6900 is A = 440 Hz).
+ * A note starts once, may be retuned any number of times, is released when its key comes up and ends when nothing holds
+ * it any more. `cents` is the note's pitch on the scale of MIDI keys (6900 is A = 440 Hz).
  */
 export interface TunerOut {
   start(atMs: number, note: Readonly<SoundingNote>, cents: number): void;
   retune(atMs: number, note: Readonly<SoundingNote>, cents: number): void;
   release(atMs: number, note: Readonly<SoundingNote>): void;
   end(atMs: number, note: Readonly<SoundingNote>): void;
-  /** A new line in the ledger. */
   enter(entry: LedgerEntry): void;
 }

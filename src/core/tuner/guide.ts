@@ -1,19 +1,19 @@
 import type { PrimeVector } from '../theory/index.js';
 
 /**
- * Decisions made beforehand, by one who knows the whole piece. A tuner that has a guide asks it instead of choosing for
- * itself; everything else goes on as ever. Notes are counted from 0 as they are struck.
+ * Decisions made beforehand from the whole piece. A tuner with a guide asks it before choosing itself; everything else
+ * is unchanged. Notes are counted from 0 as they are struck.
  */
 export interface Guide {
-  /** Where a note stands on the lattice, octaves and primes above 5 left out; undefined: the tuner chooses. */
+  /** The lattice point of a note, octaves and primes above 5 left out; undefined: the tuner chooses. */
   frameOf(noteId: number): PrimeVector | undefined;
-  /** Where it stands with those primes, if that is elsewhere. */
+  /** Its point with those primes, if it differs. */
   pointOf(noteId: number): PrimeVector | undefined;
   /**
-   * Where the common offset stands from the strike of a note on, in cents; undefined: as the strategy has it.
-   * @param beforeCents where it stood before that strike
+   * The common offset from the strike of a note on, in cents; undefined: by the strategy.
+   * @param beforeCents the offset before that strike
    */
   offsetOf(noteId: number, beforeCents: number): number | undefined;
-  /** Whether a note that sounds is about to end as another is struck: then it keeps its pitch, whatever moves. */
+  /** Whether a sounding note is about to end as another is struck: then it keeps its pitch, whatever moves. */
   isLeaving(noteId: number, struckId: number): boolean;
 }

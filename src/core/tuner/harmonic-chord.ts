@@ -9,12 +9,12 @@ import {
 } from '../theory/index.js';
 import type { SoundingNote } from './note.js';
 
-/** What has to be known of a note of a chord. */
+/** The fields of a note that are read. */
 export type ChordNote = Pick<SoundingNote, 'keyClass' | 'settled' | 'point' | 'harmonic'>;
 
-/** How notes of a chord are set elsewhere. */
+/** Moves notes of a chord. */
 export interface ChordMover<N> {
-  /** By primes above 5: its place in primes 3 and 5 stays what it was. */
+  /** Adds primes above 5: its place in primes 3 and 5 is unchanged. */
   readonly inflect: (note: N, point: PrimeVector) => void;
   /** In primes 3 and 5. */
   readonly place: (note: N, point: PrimeVector) => void;
@@ -31,7 +31,7 @@ const THIRTEENTH: PrimeVector = [0, 0, 0, 0, 0, 1];
 /** Degrees of the chord up to its ninth, in keys above its root. */
 export const HARMONIC_DEGREES: ReadonlySet<number> = new Set([0, 2, 4, 7, 10]);
 
-/** The eleventh and thirteenth come in over a whole seventh chord only: root, third, fifth and seventh. */
+/** The eleventh and thirteenth enter over a whole seventh chord only: root, third, fifth and seventh. */
 const MEMBERS_BELOW_ELEVENTH = [0, 4, 7, 10];
 
 /** Interval classes that bind a note outside the chord to its seventh: thirds, fourths and their inversions. */
@@ -41,23 +41,22 @@ const LEANING_CLASSES = new Set([3, 4, 5]);
  * Gives the seventh of a chord its pure size, 7/4, and with higher limits the eleventh and thirteenth theirs.
  *
  * Prime 7 never enters by the pair: judged alone, 8/7 is simpler than 9/8 and every whole tone would become one. It
- * enters where the chord asks for it, which is where a third and a seventh form their tritone (5:7) and the root or the
- * fifth (4 or 6) completes it: dominant sevenths and ninths, diminished triads (5:6:7), half-diminished sevenths
- * (5:6:7:9). The chord has been placed in primes 3 and 5 before; then only its seventh moves, from 16/9 or 9/5 to
- * 7/4, so the key isn't dragged by 64/63, and memory keeps the seventh's place in the 3-5 frame, so a later plain
- * chord stands where it would have stood.
+ * enters by a chord: a third and a seventh form their tritone (5:7), and the root or the fifth (4 or 6) completes it.
+ * Such are dominant sevenths and ninths, diminished triads (5:6:7) and half-diminished sevenths (5:6:7:9). The chord is
+ * placed in primes 3 and 5 first; then only its seventh moves, from 16/9 or 9/5 to 7/4, so 64/63 doesn't shift the key.
+ * Memory stores the seventh's place in primes 3 and 5, so a later plain chord is placed as without it.
  *
- * A seventh that is tied over can't move. The new notes then move to meet it, 64/63 or so, if the tied note sounds in a
- * harmonic chord already (music that speaks in sevens goes on doing so) or if nothing else has been heard; after a
- * plain chord they stay, and the seventh stays 16/9. A note outside the chord that makes a third or a fourth with
- * the seventh keeps it plain too: a pure seventh would cost a pure third.
+ * A seventh that is tied over can't move. The new notes move to meet it, by 64/63 or so, if it sounds in a harmonic
+ * chord already or if nothing else has been heard. After a plain chord they stay, and the seventh stays 16/9. A note
+ * outside the chord that makes a third or a fourth with the seventh keeps it plain too: a pure seventh would cost a
+ * pure third.
  *
- * A new fifth or ninth may have been placed a comma off its root, to be pure to the seventh as that stood in primes 3
- * and 5. With the seventh pure it is pure to neither, so it goes to its root, unless a note outside the chord has a say.
+ * A new fifth or ninth may have been placed a comma off its root, to be pure to the seventh in primes 3 and 5. It is
+ * not pure to the pure seventh, so it returns to its root, unless a note outside the chord binds it.
  *
  * @param limit 7 or more: below that there is nothing to do
- * @param sounding everything that can be heard; unsettled notes stand at their frames
- * @param isAloneInMemory says whether nothing but the sounding notes has been heard of late; seldom asked
+ * @param sounding everything that can be heard; unsettled notes are at their frames
+ * @param isAloneInMemory whether nothing but the sounding notes has been heard lately; called seldom
  */
 export function inflectHarmonicChord<N extends ChordNote>(
   sounding: readonly N[],
@@ -76,8 +75,8 @@ export function inflectHarmonicChord<N extends ChordNote>(
 }
 
 /**
- * Key classes that a harmonic chord will inflect, by the keys alone: sevenths not yet settled. They are placed after
- * the rest of their chord, so that a seventh's plain size doesn't decide where the chord stands.
+ * Key classes that a harmonic chord will inflect, by the keys alone: unsettled sevenths. They are placed after the rest
+ * of their chord, so that a seventh's plain size doesn't decide where the chord goes.
  */
 export function findSevenths(sounding: readonly SoundingNote[], limit: PrimeLimit): readonly number[] {
   if (limit < 7) return NO_SEVENTHS;
@@ -103,7 +102,7 @@ function toBits(notes: readonly ChordNote[]): number {
   return bits | (bits << 12);
 }
 
-/** Whether a third and a seventh are there above a root, and the root itself or the fifth. Seldom, so it comes first. */
+/** Whether a third and a seventh are above a root, and the root itself or the fifth. Rarely true, so it comes first. */
 function mayBeRoot(heard: number, root: number): boolean {
   const above = heard >> root;
   return (above & THIRD_AND_SEVENTH) === THIRD_AND_SEVENTH && (above & ROOT_OR_FIFTH) !== 0;
@@ -179,7 +178,7 @@ function placeUpper<N extends ChordNote>(
   }
 }
 
-/** Places a key class of which nothing is tied: its doubles stay together. */
+/** Places a key class without tied notes: its doubles stay together. */
 function placeFree<N extends ChordNote>(notes: readonly N[], point: PrimeVector, mover: ChordMover<N>): void {
   if (notes.some((note) => note.settled)) return;
   for (const note of notes) if (!sameClass(note.point, point)) mover.place(note, point);
@@ -192,7 +191,7 @@ function isByItself(root: number, classes: Classes<ChordNote>): boolean {
   );
 }
 
-/** Whether a note from outside the chord makes a third, a fourth or their inversions with the seventh. */
+/** Whether a note outside the chord makes a third, a fourth or their inversions with the seventh. */
 function isLeantOn(root: number, classes: Classes<ChordNote>, seventh: ChordNote, full: boolean): boolean {
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const degree = toKeyClass(keyClass - root);
@@ -230,7 +229,7 @@ function groupByClass<N extends ChordNote>(sounding: readonly N[]): Classes<N> {
   return classes;
 }
 
-/** The point a key class sounds at; undefined where it is silent or sounds at two places. */
+/** The one point of a key class; undefined where it is silent or has two. */
 function pointOf(classes: Classes<ChordNote>, keyClass: number): PrimeVector | undefined {
   const notes = classes[toKeyClass(keyClass)];
   if (notes.length === 0) return undefined;

@@ -7,7 +7,7 @@ export { type CommaPrices, type PriceList, scale, toCommaPrice } from './comma-p
 export { NO_VELOCITY, type Pedal, type TunerEvent, type TunerOut } from './events.js';
 export type { Guide } from './guide.js';
 export { type ChordNote, HARMONIC_DEGREES, inflectHarmonicChord } from './harmonic-chord.js';
-export { LATE_SHARE, LETTING_GO_MS } from './leaving.js';
+export { LATE_SHARE, LEAVING_MS } from './leaving.js';
 export {
   type Account,
   type ImpurityEntry,

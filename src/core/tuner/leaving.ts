@@ -1,17 +1,17 @@
 import type { SoundingNote } from './note.js';
 import type { OpenStrike, Touch, Tuner } from './tuner.js';
 
-/** Farthest a finger's next key is looked for, in keys. */
+/** Farthest distance to a finger's next key, in keys. */
 const FARTHEST = 12;
-/** More keys than that are down by no hands: then nothing is expected of fingers. */
+/** With more keys down than hands have fingers, nothing is expected of fingers. */
 const MOST_FINGERS = 20;
-/** A finger leaves a chord this long after the next at most, in milliseconds: what ends by then wasn't meant to be held. */
-export const LETTING_GO_MS = 150;
-/** A note that ends late has sounded much longer before than it sounds into the next: otherwise it is a line of its own. */
+/** A finger leaves a chord at most this long after the next: a note that ends by then wasn't meant to be held. */
+export const LEAVING_MS = 150;
+/** A late note has sounded much longer before the strike than into it: otherwise it is a separate line. */
 export const LATE_SHARE = 0.4;
-/** How much one note says of how a part is played: so much of what was known before is given up for it. */
+/** How fast the touch of a part is learnt: the share of one note. */
 const LEARNING = 0.25;
-/** From this share on something is expected. */
+/** From this share on it is expected. */
 const EXPECTED = 0.5;
 
 /** The touch of a part. */
@@ -25,13 +25,12 @@ export function touchOf({ touches }: Pick<Tuner, 'touches'>, part: number): Touc
 }
 
 /**
- * Marks the held notes that the fingers are expected to leave within a moment. Playing legato they come up only after the
- * next keys are down, so that what is held when a chord is struck isn't meant to be tied into it. The new chord is placed
- * as if they had ended.
+ * Marks the held notes that fingers are expected to leave within a moment. In legato playing they come up only after
+ * the next keys are down, so they aren't meant to be tied into the new chord. It is placed as if they had ended.
  *
- * Each new note is the next of some line, and the note before it leaves: as many as are new, the nearest first, the
- * youngest first. In a part that changes whole chords at once the others count for little too, as long as more notes may
- * join the strike. All that only where the part has been played legato of late.
+ * Each new note continues some line, and the note before it leaves: as many as are new, nearest first, youngest first.
+ * In a part that changes whole chords at once the others count for little too, as long as more notes may join the
+ * strike. All this applies only to parts played legato lately.
  */
 export function markLeaving(tuner: Tuner): void {
   const { strike, sounding } = tuner;
@@ -53,7 +52,7 @@ export function markLeaving(tuner: Tuner): void {
   strike!.leaving = leaving;
 }
 
-/** Nothing is expected to end any more. @returns whether anything was */
+/** Expects nothing to end any more. @returns whether anything was */
 export function unmark({ strike }: Tuner): boolean {
   const { marked } = strike!;
   for (const point of marked) {
@@ -66,7 +65,7 @@ export function unmark({ strike }: Tuner): boolean {
 }
 
 /**
- * Learns from a note that was held into the open strike how its part is played.
+ * Learns the touch of a part from a note held into the open strike.
  * @param endedMs when its key came up; undefined if it is still down
  */
 export function learnTouch(tuner: Tuner, note: SoundingNote, endedMs: number | undefined): void {
@@ -80,7 +79,7 @@ export function learnTouch(tuner: Tuner, note: SoundingNote, endedMs: number | u
   if (strike.leaving.has(note)) touch.legato += LEARNING * (Number(hasEnded) - touch.legato);
 }
 
-/** Learns from all that is still held. */
+/** Learns from all notes still held. */
 export function learnHeld(tuner: Tuner): void {
   for (const part of partsOf(tuner.strike!)) {
     const { held } = touchOf(tuner, part);
@@ -88,7 +87,6 @@ export function learnHeld(tuner: Tuner): void {
   }
 }
 
-/** The parts of a strike. */
 function partsOf({ members }: OpenStrike): Set<number> {
   return new Set(members.map(({ part }) => part));
 }

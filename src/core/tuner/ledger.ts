@@ -28,8 +28,8 @@ export interface OffsetEntry {
   readonly untilMs: number;
   readonly cents: number;
   /**
-   * The first strike took its place, a strike was anchored or tempered, the pull drew everything home, the player went
-   * there, or a plan of the whole piece had it so.
+   * The first strike took its place, a strike was anchored or tempered, the pull moved, the player asked for home, or a
+   * plan of the whole piece decided it.
    */
   readonly cause: 'first strike' | 'anchor' | 'temper' | 'pull' | 'home' | 'plan';
   /** How many new notes took it at once, and how many tied notes glided with it. */
@@ -37,7 +37,7 @@ export interface OffsetEntry {
   readonly tied: number;
 }
 
-/** A tied note kept its pitch while new harmony stood elsewhere, or a note was tempered. */
+/** A tied note kept its pitch while new harmony was elsewhere, or a note was tempered. */
 export interface ImpurityEntry {
   readonly kind: 'impurity';
   readonly atMs: number;
@@ -45,13 +45,13 @@ export interface ImpurityEntry {
   readonly noteId: number;
   readonly part: number;
   readonly key: number;
-  /** How far from the new harmony it stood, at its end. */
+  /** How far from the new harmony it was, at its end. */
   readonly cents: number;
   /** The same over time: its distance from the others, in cents, times seconds. */
   readonly centSeconds: number;
 }
 
-/** An entry of the ledger. */
+/** A line of the ledger. */
 export type LedgerEntry = ReturnEntry | OffsetEntry | ImpurityEntry;
 
 /** Who has paid how much, since the tuner was made. All in cents but the last, which is in cent-seconds. */
@@ -66,9 +66,9 @@ export interface LedgerTotals {
   impurityCentSeconds: number;
 }
 
-/** What the ledger holds of one key class. */
+/** The account of one key class. */
 export interface Account {
-  /** Where it first sounded, and where it was heard last. */
+  /** Its first point, and its last. */
   readonly firstPoint: PrimeVector;
   readonly firstOffsetCents: number;
   lastPoint: PrimeVector;
@@ -78,15 +78,14 @@ export interface Account {
   returned: PrimeVector;
 }
 
-/** The books: one account a key class, the moves of the common offset, and the totals. */
+/** One account a key class, the moves of the common offset, and the totals. */
 export interface Ledger {
   readonly accounts: (Account | undefined)[];
-  /** Sum of all offset moves. */
   movedCents: number;
   readonly totals: LedgerTotals;
 }
 
-/** Empty books. */
+/** An empty ledger. */
 export function createLedger(): Ledger {
   return {
     accounts: new Array<Account | undefined>(12).fill(undefined),
@@ -96,12 +95,12 @@ export function createLedger(): Ledger {
 }
 
 /**
- * Books a note that has settled: opens its key class's account, or compares with the last time it sounded.
+ * Enters a note that has settled: opens its key class's account, or compares with the last time it sounded.
  *
  * @param offsetCents the note's own offset: the common one and its lag
  * @returns the entry, if it came back at another point
  */
-export function bookSettled(
+export function enterSettled(
   ledger: Ledger,
   note: Readonly<SoundingNote>,
   offsetCents: number,
@@ -141,31 +140,30 @@ export function bookSettled(
 }
 
 /**
- * Books where a note was heard last, when it ends: it may have moved since it settled, and what comes back comes back
- * from there.
+ * Enters the last pitch of a note when it ends: it may have moved since it settled, and the next return counts from
+ * there.
  *
  * @param offsetCents the note's own offset: the common one and its lag
  */
-export function bookEnded(ledger: Ledger, note: Readonly<SoundingNote>, offsetCents: number): void {
+export function enterEnded(ledger: Ledger, note: Readonly<SoundingNote>, offsetCents: number): void {
   const account = ledger.accounts[note.keyClass]!;
   account.lastOffsetCents = offsetCents;
   account.lastPitchCents = note.deviationCents + offsetCents;
 }
 
-/** Books a move of the common offset: at once, so that the moves always add up to the offset. */
-export function bookMove(ledger: Ledger, cents: number): void {
+/** Enters a move of the common offset at once, so that the moves always add up to the offset. */
+export function enterMove(ledger: Ledger, cents: number): void {
   ledger.movedCents += cents;
 }
 
-/** Books how far the offset has travelled, when a strike or a run of the pull is over: revisions don't count twice. */
-export function bookTravel(ledger: Ledger, cents: number): void {
+/** Enters the offset's travel when a strike or a run of the pull is over: revisions don't count twice. */
+export function enterTravel(ledger: Ledger, cents: number): void {
   ledger.totals.offsetTravelCents += Math.abs(cents);
 }
 
 /**
- * The exact drift of a key class: where it sounded last ÷ where it first sounded, a comma product.
- *
- * 1/1 for a key class that has not sounded.
+ * The exact drift of a key class: its last point ÷ its first, a comma product. 1/1 for a key class that has not
+ * sounded.
  *
  * @param keyClass 0..11
  * @example toDrift(pumpedTuner.ledger, 0)  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
@@ -175,8 +173,8 @@ export function toDrift(ledger: Ledger, keyClass: number): PrimeVector {
 }
 
 /**
- * The exact drift of a chord: the comma product between the last and the first points of its key classes in the
- * ledger. The one most of its notes share; between equals the lowest note's. 1/1 for no keys.
+ * The exact drift of a chord: the comma product between the last and the first points of its key classes in the ledger.
+ * Most of its notes share it; in a tie it is the lowest note's. 1/1 for no keys.
  *
  * @param keys the chord's keys 0..127, from the lowest up
  * @example toCommonDrift(pumpedTuner.ledger, [60, 64, 67])  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
@@ -185,11 +183,7 @@ export function toCommonDrift(ledger: Ledger, keys: readonly number[]): PrimeVec
   return toMostShared(keys.map((key) => toDrift(ledger, key % 12)));
 }
 
-/**
- * The drift that most of some notes share; between equals that of the first. 1/1 for none.
- *
- * Equal means equal up to octaves.
- */
+/** The drift that most notes share, up to octaves; in a tie that of the first. 1/1 for none. */
 export function toMostShared(drifts: readonly PrimeVector[]): PrimeVector {
   let best = UNISON;
   let most = 0;

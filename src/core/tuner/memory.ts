@@ -7,7 +7,7 @@ export interface Recollection {
   readonly endedMs: number;
 }
 
-/** What the tuner remembers of notes that have ended: the latest of each key class. Index 0..11. */
+/** The latest ended note of each key class. Index 0..11. */
 export type Memory = (Recollection | undefined)[];
 
 /** An empty memory. */
@@ -15,7 +15,7 @@ export function createMemory(): Memory {
   return new Array<Recollection | undefined>(12).fill(undefined);
 }
 
-/** Keeps a note that just ended as the latest of its key class. */
+/** Stores a note that just ended as the latest of its key class. */
 export function remember(
   memory: Memory,
   keyClass: number,
@@ -23,6 +23,6 @@ export function remember(
   point: PrimeVector,
   endedMs: number,
 ): void {
-  // A new one each time: reasons to be given later keep the old ones.
+  // A new object each time: reasons given later need the old ones.
   memory[keyClass] = { point, key, endedMs };
 }

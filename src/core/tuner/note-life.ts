@@ -1,8 +1,8 @@
 import { UNISON } from '../theory/index.js';
 import { NO_VELOCITY, type Pedal, type TunerOut } from './events.js';
-import { toRemembered } from './hear-scene.js';
+import { toRemembered } from './fill-scene.js';
 import { learnTouch, touchOf } from './leaving.js';
-import { bookEnded } from './ledger.js';
+import { enterEnded } from './ledger.js';
 import { remember } from './memory.js';
 import type { SoundingNote } from './note.js';
 import { leavesImpure } from './settings.js';
@@ -19,10 +19,10 @@ import {
   toSoundingCents,
 } from './tuner.js';
 
-/** Less impurity than this, in cent-seconds, is only summed up and has no entry of its own. */
+/** Less impurity, in cent-seconds, is added to the total without an entry. */
 const LEAST_IMPURITY = 0.001;
 
-/** A key goes down: the strike it belongs to is placed again with it, and it starts. */
+/** A key goes down: the note starts, and its strike is placed again with it. */
 export function startNote(
   tuner: Tuner,
   atMs: number,
@@ -31,7 +31,7 @@ export function startNote(
   velocity: number,
   out: TunerOut,
 ): void {
-  // The same string struck again: what the pedal still held of it is over.
+  // The same string is struck again: that ends what the pedal still held of it.
   const ringing = findNote(tuner, part, key, false);
   if (ringing !== undefined) endNote(tuner, atMs, ringing, out);
 
@@ -41,7 +41,7 @@ export function startNote(
       atMs,
       lastMs: atMs,
       isWaiting: false,
-      anew: toAnew(tuner),
+      homingCause: toHomingCause(tuner),
       struck: 0,
       tied: tuner.notes.length,
       members: [],
@@ -88,11 +88,11 @@ export function startNote(
   reportStrike(tuner, atMs, out);
 }
 
-/** A chord is rolled with less than so many strike windows from note to note; a strike lasts so many at most. */
+/** A chord is rolled with less than this many strike windows between notes; a strike lasts at most this many. */
 const ROLL = 1.5;
 const LONGEST_STRIKE = 5;
 
-/** Whether a note belongs to the open strike: soon enough after its last note; a little later if all of it still sounds. */
+/** Whether a note belongs to the open strike: soon after its last note, or a little later if all of it still sounds. */
 function isJoined(
   { settings }: Tuner,
   { atMs: firstMs, lastMs, members }: OpenStrike,
@@ -104,7 +104,7 @@ function isJoined(
   return atMs < lastMs + ROLL * strikeWindowMs && members.every(({ keyDown }) => keyDown);
 }
 
-function toAnew({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
+function toHomingCause({ fresh, homing }: Tuner): 'first strike' | 'home' | undefined {
   if (fresh) return 'first strike';
   return homing ? 'home' : undefined;
 }
@@ -123,7 +123,7 @@ export function releaseNote(
   else if (isMissed) placeWithout(tuner, note, atMs, out);
 }
 
-/** Everything of a part ends at once. */
+/** Ends every note of a part. */
 export function silence(tuner: Tuner, atMs: number, part: number, out: TunerOut): void {
   for (const note of notesOf(tuner, part)) {
     if (note.keyDown) liftKey(tuner, note, atMs, out);
@@ -131,12 +131,12 @@ export function silence(tuner: Tuner, atMs: number, part: number, out: TunerOut)
   }
 }
 
-/** Everything ends at once. */
+/** Ends every note. */
 export function silenceAll(tuner: Tuner, atMs: number, out: TunerOut): void {
   for (const part of new Set(tuner.notes.map((note) => note.part))) silence(tuner, atMs, part, out);
 }
 
-/** Marks the key up and says so. @returns whether its point counts otherwise for the open strike now */
+/** Marks the key up and reports it. @returns whether its point counts otherwise for the open strike now */
 function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut): boolean {
   note.keyDown = false;
   note.releasedMs = atMs;
@@ -150,14 +150,11 @@ function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut):
   return isMissed;
 }
 
-/**
- * A note falls silent and becomes a memory.
- * @param isMissed whether its point already counts otherwise for the open strike
- */
+/** Ends a note and remembers it. @param isMissed whether its point already counts otherwise for the open strike */
 function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut, isMissed = false): void {
   const wasSettled = note.settled;
   if (!wasSettled) settleNote(tuner, note, out);
-  bookEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
+  enterEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
   const isGone = tuner.sounding.remove(note);
   removeNote(tuner, note);
   remember(tuner.memory, note.keyClass, note.key, toRemembered(note), atMs);
@@ -189,7 +186,7 @@ function isSettled({ settled }: SoundingNote): boolean {
   return settled;
 }
 
-/** Takes a note out and keeps the order of the rest: notes are numbered as they are struck. */
+/** Removes a note in place; notes stay in the order they were struck. */
 function removeNote({ notes, byKey }: Tuner, note: SoundingNote): void {
   let low = 0;
   let high = notes.length - 1;
@@ -205,7 +202,7 @@ function removeNote({ notes, byKey }: Tuner, note: SoundingNote): void {
   else same.splice(same.indexOf(note), 1);
 }
 
-/** A pedal moves; when it comes up, what it alone held ends. */
+/** Moves a pedal; when it comes up, the notes it alone held end. */
 export function movePedal(
   tuner: Tuner,
   atMs: number,

@@ -3,7 +3,7 @@ import type { Memory } from './memory.js';
 import type { PairCost } from './pair-cost.js';
 import type { ChoiceWeights } from './weights.js';
 
-/** How the note that decided another one was there: by its key, by a pedal, in memory, struck together, or not at all. */
+/** How the deciding note was present: by its key, by a pedal, in memory, struck together, or not at all. */
 export type DeciderPresence = 'held' | 'pedalled' | 'recalled' | 'together' | 'first';
 
 /** Why a note got its ratio: the note nearest to it in harmony, and the interval from that one to this. */
@@ -15,7 +15,7 @@ export interface Reason {
   readonly deciderPoint: PrimeVector;
   /** This note ÷ the deciding note, octaves included. */
   readonly interval: PrimeVector;
-  /** The chord before was still held when it was struck, and it was placed again as that ended. */
+  /** Set if the chord before was still held, and the note was placed again when that ended. */
   readonly without?: LateEnd | undefined;
 }
 
@@ -27,7 +27,7 @@ export interface LateEnd {
   readonly afterMs: number;
 }
 
-/** A note or memory another note can have been decided by. */
+/** A note or memory that can decide another note. */
 export interface Decider {
   readonly presence: DeciderPresence;
   readonly key: number;
@@ -36,22 +36,22 @@ export interface Decider {
 }
 
 /**
- * What the notes of a strike can have been decided by beside each other: all that was there when it began. Kept as it
- * was, so that reasons can be given when somebody asks.
+ * What could decide the notes of a strike beside each other: everything there when it began, copied, so that reasons
+ * can be given later.
  */
 export interface Background {
   readonly atMs: number;
   /** Settled notes that sounded, in the order they were struck. */
   readonly sounding: readonly Decider[];
   readonly memory: Memory;
-  /** How far everything remembered is heard from where it was; see `hearScene`. */
+  /** How far everything remembered is moved; see `fillScene`. */
   readonly level: PrimeVector;
-  /** What new notes have of primes above 5; its 2, 3 and 5 don't matter. */
+  /** The primes above 5 of new notes; its 2, 3 and 5 don't matter. */
   readonly plane: PrimeVector;
   readonly weights: ChoiceWeights;
 }
 
-/** All it takes to say why the notes of one strike got their ratios. They are explained together, when one is asked for. */
+/** What it takes to explain the ratios of one strike. They are explained together, when one is asked for. */
 export interface ReasonSource {
   readonly struck: readonly SoundingNote[];
   readonly background: Background;
@@ -61,9 +61,8 @@ export interface ReasonSource {
 }
 
 /**
- * A note that can be heard. Owned and updated in place by the tuner; others only read it.
- *
- * Its pitch is 100·key + deviation of `point` + the common offset + `lagCents`, in cents on the scale of MIDI keys.
+ * A note that can be heard. Owned and updated in place by the tuner; others only read it. Its pitch is 100·key +
+ * deviation of `point` + the common offset + `lagCents`, in cents on the scale of MIDI keys.
  */
 export interface SoundingNote {
   readonly id: number;
@@ -79,9 +78,9 @@ export interface SoundingNote {
   point: PrimeVector;
   /** Cents of `point` away from its key in 12 equal. */
   deviationCents: number;
-  /** Where the choice put the note before primes above 5 inflected it; what memory keeps. */
+  /** Its place before primes above 5 inflected it; this is what memory stores. */
   frame: PrimeVector;
-  /** Its own offset less the common one: 0 but for tied notes that glide behind, or stay, and for tempered harmony. */
+  /** Its own offset less the common one: not 0 for tied notes that glide or stay, and for tempered harmony. */
   lagCents: number;
   /** `lagCents` when the running glide began, and where it ends: 0 unless the harmony is tempered. */
   lagFromCents: number;
@@ -91,7 +90,6 @@ export interface SoundingNote {
   /** True once its strike has closed: its lattice point never changes again. */
   settled: boolean;
   keyDown: boolean;
-  /** Caught by the sostenuto pedal. */
   sostenuto: boolean;
   /** When its key came up; Infinity while it is down. */
   releasedMs: number;
@@ -99,7 +97,6 @@ export interface SoundingNote {
   harmonic: boolean;
   /** Given when its strike closes: what `reasonOf` works its reason out from, or the reason itself. */
   reasonSource: ReasonSource | { readonly reason: Reason } | undefined;
-  /** Its pitch as last told to the outlets, in cents. */
   reportedCents: number;
   /** Running integral of |lag| while other notes sounded against it, in cent-seconds. */
   impurityCentSeconds: number;

@@ -14,8 +14,8 @@ const REACH = 40;
 const WIDTH = 2 * REACH + 1;
 
 /**
- * What two notes cost, by the ratio between them: how far apart they are in harmony, and, if both sound, how impure a
- * consonance they make. The second outweighs any sum of the first.
+ * What two notes cost by their ratio: how far apart they are in harmony, and, if both sound, how impure a consonance
+ * they make. The second outweighs any sum of the first.
  */
 export interface PairCost {
   /** Harmony of the ratio a ÷ b, octaves left out; symmetric, 0 only for octaves. */
@@ -27,11 +27,11 @@ export interface PairCost {
 }
 
 /**
- * Builds the pair cost from the weights: the harmonic distance, weighted by interval class, with a surcharge on
- * whatever isn't the plain just interval of its class; and the impurities of `consonance.ts`.
+ * Builds the pair cost from the weights: the harmonic distance, weighted by interval class, with a surcharge on all but
+ * the plain just interval of the class; and the impurities of `consonance.ts`.
  *
- * A table answers for primes 3 and 5; a difference in a higher prime (a note against the inflected seventh of an
- * earlier chord) costs `highPrime` a step more than its distance.
+ * A table holds primes 3 and 5. A difference in a higher prime (a note against the inflected seventh of an earlier
+ * chord) costs `highPrime` a step more than its distance.
  *
  * @param recallCents how many cents a consonance may be off at a price that memory can outbid
  * @example
@@ -108,7 +108,7 @@ function listLeast(costOf: (ratio: PrimeVector) => number): number[] {
   return least;
 }
 
-/** Where a table has the ratio a ÷ b; -1 where it hasn't. */
+/** Index of the ratio a ÷ b in a table; -1 outside it. */
 function toIndex(a: PrimeVector, b: PrimeVector): number {
   const three = a[1] - b[1] + REACH;
   const five = a[2] - b[2] + REACH;
@@ -125,8 +125,8 @@ function toDifference(a: PrimeVector, b: PrimeVector): PrimeVector {
 const HIGH_STEPS = [1 << 16, 1 << 20, 1 << 24];
 
 /**
- * A point as one whole number: its place in the flat table of pair costs, where only differences mean anything. Points
- * of one piece have different places unless they are equal up to octaves.
+ * A point as one whole number: its place in the flat table of pair costs, where only differences count. Points of one
+ * piece have different places unless they are equal up to octaves.
  */
 export function toPlace(point: PrimeVector): number {
   return (

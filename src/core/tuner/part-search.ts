@@ -3,12 +3,12 @@ import type { Chooser } from './chooser.js';
 import { type Place, plus, type RigidPart } from './places.js';
 import { toPairPrice } from './surroundings.js';
 
-/** How much is looked at. */
+/** Limits of a search. */
 export interface ChoiceEffort {
-  /** How many of the cheapest choices are kept (of 1 alone the cost isn't worked out), and how much dearer they may be. */
+  /** How many of the cheapest choices are stored (a single one gets no cost), and how much dearer they may be. */
   readonly fan: number;
   readonly slack: number;
-  /** Places that are tried, so that no cluster takes long. */
+  /** How many places are tried, so that no cluster takes long. */
   readonly steps: number;
 }
 
@@ -23,22 +23,21 @@ export interface PartQuestion {
   readonly parts: readonly RigidPart[];
   /** Of each part, at least one. */
   readonly places: readonly (readonly Place[])[];
-  /** What is paid in any case. */
+  /** Cost in any case. */
   readonly base: number;
   /** What a choice costs beyond its parts and pairs; 0 or more. */
   readonly wholeOf: ((places: readonly Place[]) => number) | undefined;
 }
 
-/** Sums closer than this are equal: what is left of floating point. */
+/** Closer sums are equal (floating point). */
 const EQUAL = 1e-9;
 
-/** By part and place: what it costs beside the parts that have a place already. */
+/** By part and place: its cost beside the parts already placed. */
 type Costs = readonly (readonly number[])[];
 
 /**
- * Looks for the cheapest places of parts that cost each other something: branch and bound. Whenever a part is placed, all
- * others are told what each of their places costs beside it, so what they will cost at least is known. The next is the
- * part whose best place is most decided.
+ * Finds the cheapest places of parts that cost each other something, by branch and bound. Whenever a part is placed,
+ * the cost of each place of the others is updated, which gives a lower bound. The next part is the most decided one.
  *
  * @example the first of the choices that are found is the cheapest
  */
@@ -48,7 +47,7 @@ export class PartSearch {
   #effort!: ChoiceEffort;
   /** By part and place: the points of its key classes. */
   #points: readonly (readonly (readonly PrimeVector[])[])[] = [];
-  /** What two parts cost each other, each at one of its places; NaN until it is asked for. */
+  /** What two parts cost each other, each at one of its places; NaN until needed. */
   #pairs = new Float64Array(0);
   /** The first place of each part among all places, and how many there are. */
   #firsts: readonly number[] = [];
@@ -112,7 +111,7 @@ export class PartSearch {
     }
   }
 
-  /** Whether what costs so much at least needn't be looked at. */
+  /** Whether a lower bound rules a choice out. */
   #isOver(least: number): boolean {
     const isDone = this.#steps >= this.#effort.steps && this.#found.length > 0;
     if (least < this.#limit - EQUAL && !isDone) return false;
@@ -120,7 +119,7 @@ export class PartSearch {
     return true;
   }
 
-  /** What the places of the others cost beside a part at one of its own, too. */
+  /** Adds what a placed part costs beside the places of the others. */
   #tell(part: number, at: number, others: readonly number[], costs: Costs): Costs {
     const mine = (this.#firsts[part] + at) * this.#count;
     const beside = costs.slice();
@@ -174,7 +173,7 @@ export class PartSearch {
   }
 }
 
-/** What parts cost at least, each at its cheapest place. */
+/** Lower bound: each part at its cheapest place. */
 function toLeast(parts: readonly number[], costs: Costs): number {
   let sum = 0;
   for (const part of parts) {
@@ -185,7 +184,7 @@ function toLeast(parts: readonly number[], costs: Costs): number {
   return sum;
 }
 
-/** The part whose second place is dearest beside its first: its wrong places cut the most. */
+/** The part with the largest difference between its two best places: its wrong places cut the most. */
 function toMostDecided(open: readonly number[], costs: Costs): number {
   let most = open[0];
   let widest = -1;

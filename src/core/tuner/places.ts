@@ -2,28 +2,25 @@ import { harmonicDistance, type PrimeVector, sameClass, toCommas, UNISON } from 
 import type { Consonances } from './consonance.js';
 import { HELD, type Span, type Surroundings } from './surroundings.js';
 
-/** So many commas from a held note a place has little to do with it: three are more than half a semitone. */
+/** Places this many commas from a held note are unrelated to it: three are more than half a semitone. */
 const FARTHEST_COMMAS = 3;
-/** Where nothing is held, the music doesn't leave what has just ended for what was long ago. */
+/** Where nothing is held, the music stays near what has just ended. */
 const NEAR_COMMAS = 1;
-/** Costs closer than this are equal: what is left of floating point. */
+/** Closer costs are equal (floating point). */
 const EQUAL = 1e-9;
 
-/** A place for a part: the point of its first key class, octaves left out, and what all of it costs there. */
+/** A place for a part: the point of its first key class, octaves left out, and its total cost. */
 export interface Place {
   readonly root: PrimeVector;
   readonly cost: number;
 }
 
 /**
- * The point at a place on the line of fifths, so many syntonic commas below the chain of pure fifths.
+ * The point at a place on the line of fifths, the given number of syntonic commas below the chain of pure fifths.
+ * Spelling and commas determine primes 3 and 5: the first gives letter and accidental, the second the shade. Octaves
+ * are left out: the exponent of 2 is not used.
  *
- * Spelling and commas are all there is in primes 3 and 5: the first says which letter and accidental, the second which of
- * its shades, a comma apart.
- *
- * Octaves are left out: the exponent of 2 is not used.
- *
- * @param level what it has of primes above 5
+ * @param level its primes above 5
  * @param fifths a whole number: the tonic is 0, a fifth up 1
  * @param commas a whole number; above 0 is lower in pitch
  * @example toPoint(4, 1, UNISON)  // [0, 0, 1, 0, 0, 0]: E⁻¹ is 5/4
@@ -35,9 +32,9 @@ export function toPoint(fifths: number, commas: number, level: PrimeVector): Pri
 }
 
 /**
- * Where a part may stand: where any of its key classes comes within some commas of something that was heard. What is
- * silent, and {@link FARTHEST_COMMAS} away from all that is held, is another matter. Cheapest first; of equals the smaller
- * ratio to the tonic.
+ * The possible places of a part: where any of its key classes is within some commas of a point heard. A silent point
+ * {@link FARTHEST_COMMAS} away from all held ones doesn't count. Cheapest first; in a tie the smaller ratio to the
+ * tonic.
  *
  * @param fifths place of its first key class on the line of fifths
  * @param reach  how many commas; 1 is as far as a consonance reaches
@@ -71,7 +68,7 @@ export function listPlaces(
   return places;
 }
 
-/** From where to where, in commas, what is silent can still be near to what is held, or else to what has just ended. */
+/** The range, in commas, where a silent point is near what is held, or else what has just ended. */
 function toNearRange(surroundings: Surroundings): Span {
   const { commas } = surroundings;
   const held = surroundings.spanOfHeld(commas);
@@ -81,7 +78,7 @@ function toNearRange(surroundings: Surroundings): Span {
   return [-Infinity, Infinity];
 }
 
-/** What a part costs with its first key class at a point. */
+/** The cost of a part with its first key class at a point. */
 export function toPlaceCost(
   surroundings: Surroundings,
   { classes, steps }: RigidPart,
@@ -102,7 +99,7 @@ function compare(a: Place, b: Place): number {
   return harmonicDistance(a.root, UNISON) - harmonicDistance(b.root, UNISON);
 }
 
-/** Key classes that hang together by consonances, and where each stands from the first of them. */
+/** Key classes joined by consonances, and the place of each relative to the first. */
 export interface RigidPart {
   readonly classes: number[];
   /** Ratio of each to the first, octaves left out. */
@@ -110,8 +107,8 @@ export interface RigidPart {
 }
 
 /**
- * Which key classes struck together hang together by consonances. These have one just size each, so what hangs together
- * is rigid: it can only move as one.
+ * Which key classes struck together are joined by consonances. Each consonance has one just size, so a joined part is
+ * rigid: it moves as one.
  *
  * @param fifths by key class: its place on the line of fifths
  * @returns its parts; `undefined` where not all consonances can be just
@@ -138,7 +135,7 @@ export function toRigidChord(
         if (to === from) continue;
         const ratio = consonances.get(fifths[to] - fifths[from]);
         if (ratio === undefined) continue;
-        // A place on the line of fifths and a number of thirds: there is no more to a point here.
+        // A place on the line of fifths and a number of thirds define a point here.
         const five = part.steps[i][2] + ratio[2];
         if ((reached & (1 << to)) === 0) {
           reached |= 1 << to;
@@ -158,7 +155,7 @@ export function toRigidChord(
 export const CONTRADICTION = 'contradiction';
 
 /**
- * Where held notes want a part, for all its consonances with them to be just.
+ * Where held notes want a part, so that all its consonances with them are just.
  *
  * @param fifths by key class: its place on the line of fifths
  * @returns the point of its first key class; `undefined` where no held note makes a consonance with any of it
@@ -195,14 +192,14 @@ export function toBound(
 
 /** Key classes struck together. */
 export interface Struck {
-  /** How many key classes there are, and which, in ascending order: it doesn't matter which finger landed first. */
+  /** The key classes in ascending order, and how many: the order of fingers doesn't matter. */
   readonly size: number;
   readonly classes: Int32Array;
   /** By key class: how many notes it has. */
   readonly counts: Int32Array;
 }
 
-/** The key classes of some notes. Counted again and again, so that counting makes nothing. */
+/** The key classes of some notes. Reused, so that counting allocates nothing. */
 export class StruckClasses implements Struck {
   size = 0;
   readonly classes = new Int32Array(12);

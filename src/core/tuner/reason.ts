@@ -1,9 +1,9 @@
 import { divide, UNISON } from '../theory/index.js';
-import { toDeciders } from './hear-scene.js';
+import { toDeciders } from './fill-scene.js';
 import type { Decider, Reason, ReasonSource, SoundingNote } from './note.js';
 import type { PairCost } from './pair-cost.js';
 
-/** The reason of a note before which nothing was heard, and of one whose strike isn't closed yet. */
+/** The reason of a first note, and of one whose strike isn't closed yet. */
 const FIRST_NOTE: Reason = Object.freeze({
   presence: 'first',
   deciderKey: -1,
@@ -15,8 +15,7 @@ const FIRST_NOTE: Reason = Object.freeze({
 const FAINTEST = 1e-12;
 
 /**
- * Why a note got its ratio. Known from when its strike closes, 30 ms or so after it was struck; a first note until then.
- *
+ * Why a note got its ratio. Known when its strike closes, about 30 ms after it was struck; a first note until then.
  * Can't fail. Ratios are exact, keys 0..127.
  *
  * @example reasonOf(pumpedTuner.notes[0]).presence  // 'together': with the notes struck beside it
@@ -30,11 +29,11 @@ export function reasonOf(note: Readonly<SoundingNote>): Reason {
 }
 
 /**
- * Says of each note struck together which other one decided it: the nearest in harmony among what was held, recalled
- * or struck with it, the weaker the farther (a cost divided by its weight).
+ * Finds for each note struck together the one that decided it: the nearest in harmony among held, recalled and
+ * simultaneous notes. Nearness is a cost divided by a weight.
  *
- * Reasons never go in a circle: notes are explained one by one, starting with the one closest to what was there
- * before, and each may lean on those explained already. Where nothing was there before, the lowest note is the first.
+ * Reasons are never circular: notes are explained one by one, the one closest to what was there before first, and each
+ * may refer to those explained already. Where nothing was there before, the lowest note is the first.
  */
 function explainStrike({
   struck,
@@ -81,7 +80,7 @@ function findNearest(note: SoundingNote, deciders: readonly Decider[], pairCost:
   return { decider, reach };
 }
 
-/** One more than the pair cost, so that a faint memory of the very same point doesn't outdo a held fifth. */
+/** One more than the pair cost, so that a faint memory of the same point doesn't win against a held fifth. */
 function reachOf(note: SoundingNote, decider: Decider, pairCost: PairCost): number {
   return (1 + pairCost.between(note.point, decider.point)) / Math.max(decider.weight, FAINTEST);
 }

@@ -12,24 +12,21 @@ import { HELD, Surroundings } from './surroundings.js';
 const LIVE: ChoiceEffort = { fan: 1, slack: 0, steps: 40 };
 
 /**
- * What was there before a strike, heard once at its first note: the notes of the strike are all measured against the same
- * surroundings, in whatever order they arrive.
- *
- * A tuner has one, which hears strike after strike.
+ * The surroundings of a strike, collected once at its first note: all its notes are measured against the same, in
+ * whatever order they arrive. A tuner reuses one for every strike.
  */
 export class Scene {
   readonly surroundings: Surroundings;
-  /** The key classes that are to go there, how they are spelled, and what was chosen for them, by key class. */
+  /** The key classes to be placed, their spelling, and the choice, by key class. */
   readonly struck = new StruckClasses();
   readonly speller = new Speller();
   points: PrimeVector[] = new Array<PrimeVector>(12).fill(UNISON);
-  /** How far what is remembered is heard from where it was; see `hear-scene.ts`. */
+  /** How far remembered points are moved before they count; see `fill-scene.ts`. */
   memoryLevel: PrimeVector = UNISON;
   /** Nothing was ever heard before. */
   isEmpty = true;
-  /** Coming back elsewhere has its price on the whole choice, by where it is then anchored, and not on each candidate. */
+  /** Coming back elsewhere costs by the anchored pitch of the whole choice, not by each candidate. */
   isAnchored = false;
-  /** That price. */
   readonly anchorCost = new AnchorCost();
   readonly #search: StrikeSearch;
 
@@ -38,7 +35,7 @@ export class Scene {
     this.#search = new StrikeSearch(this.surroundings);
   }
 
-  /** How impure notes of the strike stand, among each other and beside what sounds; 0 for not at all. */
+  /** How impure the notes of the strike are, among each other and beside what sounds; 0 for not at all. */
   toImpurity(struck: readonly SoundingNote[]): number {
     const { size, points, bindings, chooser } = this.surroundings;
     let impurity = 0;
@@ -51,7 +48,6 @@ export class Scene {
     return impurity;
   }
 
-  /** Chooses a place for each key class struck. */
   choose(): void {
     const { struck, surroundings, speller } = this;
     if (struck.size === 0) return;

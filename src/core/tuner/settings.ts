@@ -2,20 +2,20 @@ import type { Strategy } from '../strategy.js';
 import { type Home, type PrimeLimit, toHome } from '../theory/index.js';
 import { type ChoiceWeights, DEFAULT_WEIGHTS } from './weights.js';
 
-/** Everything a tuner is told before it plays. Frozen; a change makes a new one. */
+/** All settings of a tuner. Frozen; a change makes a new one. */
 export interface TunerSettings {
   readonly limit: PrimeLimit;
   readonly home: Home;
-  /** Where A sits, as cents away from 440 Hz. */
+  /** The pitch of A, as cents away from 440 Hz. */
   readonly referenceCents: number;
   readonly strategy: Strategy;
-  /** How far the mean of what sounds may stand from home before anything is done, in cents. */
+  /** How far the mean of what sounds may be from home before anything is done, in cents. */
   readonly leewayCents: number;
   /** How fast `pull` brings it back, in cents a second. */
   readonly rateCentsPerSecond: number;
   /** How many cents a note may be off a pure chord to come back where it was; 0: pure chords come first. */
   readonly recallCents: number;
-  /** Whether notes already sounding go along when the common offset moves, or keep their pitch. */
+  /** Whether sounding notes follow when the common offset moves, or keep their pitch. */
   readonly held: 'follow' | 'stay';
   /** How long a tied note takes to follow, in milliseconds. */
   readonly glideMs: number;
@@ -34,7 +34,7 @@ export const DEFAULT_LEEWAY_CENTS: Readonly<Record<Strategy, number>> = {
   temper: 0,
 };
 
-/** Whether notes are left off their ratios for good, rather than on their way: that is booked as impurity. */
+/** Whether notes stay off their ratios for good, not only during a glide: that is entered as impurity. */
 export function leavesImpure({ held, strategy }: TunerSettings): boolean {
   return held === 'stay' || strategy === 'temper';
 }
@@ -56,9 +56,8 @@ export const DEFAULT_SETTINGS: TunerSettings = Object.freeze({
 });
 
 /**
- * Default settings with some changed. The leeway follows the strategy unless it is given.
- *
- * Ranges aren't checked here: the table of settings holds them, and settings are checked where they are read.
+ * Default settings with some changed. The leeway follows the strategy unless it is given. Ranges aren't checked here,
+ * but where settings are read.
  *
  * @example toSettings({ strategy: 'pull' }).leewayCents // 2
  */

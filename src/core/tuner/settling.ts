@@ -1,40 +1,40 @@
 import { toFifths } from '../theory/index.js';
 import type { TunerOut } from './events.js';
 import { touchOf, unmark } from './leaving.js';
-import { bookSettled, bookTravel, type OffsetEntry } from './ledger.js';
+import { enterSettled, enterTravel, type OffsetEntry } from './ledger.js';
 import type { ReasonSource, SoundingNote } from './note.js';
 import type { OpenStrike, Tuner } from './tuner.js';
 
-/** How many notes the tonic of home is worth at the beginning, as to where the music stands on the line of fifths. */
+/** How many notes the tonic of home counts as at the beginning, for the mean place on the line of fifths. */
 const HOME_NOTES = 6;
 
-/** Fixes the lattice point of a note of the open strike for as long as it sounds, and books it. */
+/** Fixes the lattice point of a note of the open strike for as long as it sounds, and enters it in the ledger. */
 export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): void {
   const strike = tuner.strike!;
   note.settled = true;
-  if (strike.anew !== undefined) {
-    // From here on something stands at home: a note that joins this strike later is no first one any more.
+  if (strike.homingCause !== undefined) {
+    // From here on something is at home: a note that joins this strike later is no first one.
     tuner.fresh = false;
     tuner.homing = false;
-    bookStrike(tuner, strike, tuner.nowMs, out);
-    strike.anew = undefined;
+    enterStrike(tuner, strike, tuner.nowMs, out);
+    strike.homingCause = undefined;
   }
-  // The first notes say more than those that come later: nothing was known before but the tonic of home.
+  // The first notes count more than later ones: before them only the tonic of home is known.
   const share = Math.max(tuner.settings.weights.fifthsShare, 1 / (tuner.nextId + HOME_NOTES));
   tuner.fifthsMean += share * (tuner.settings.home.tonic.fifths + toFifths(note.point) - tuner.fifthsMean);
   if (tuner.settings.strategy === 'temper') tieNote(tuner, note);
   tuner.sounding.add(note);
   if (note.keyDown) touchOf(tuner, note.part).held.add(note);
-  const entry = bookSettled(tuner.ledger, note, tuner.offset.cents + note.lagCents);
+  const entry = enterSettled(tuner.ledger, note, tuner.offset.cents + note.lagCents);
   if (entry !== undefined) out.enter(entry);
 }
 
-/** Keeps where a tied note stands: a strike that is placed again is measured from there. */
+/** Stores the pitch of a tied note: a strike that is placed again is measured from it. */
 export function tieNote({ offset }: Tuner, note: SoundingNote): void {
   note.tiedCents = note.deviationCents + offset.cents + note.lagCents;
 }
 
-/** Ends the open strike, if there is one: its notes settle, and what the offset did for it is booked. */
+/** Ends the open strike, if any: its notes settle, and what the offset did for it is entered. */
 export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { strike } = tuner;
   if (strike === undefined) return;
@@ -51,34 +51,33 @@ export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
     without,
   };
   for (const note of struck) note.reasonSource = reasonSource;
-  bookStrike(tuner, strike, atMs, out);
+  enterStrike(tuner, strike, atMs, out);
   tuner.strike = undefined;
 }
 
-/** Books what the offset has done for the open strike so far; what comes later starts from there. */
-function bookStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerOut): void {
+/** Enters the offset's moves for the open strike so far; later ones start from there. */
+function enterStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerOut): void {
   const { offset } = tuner;
   const cents = offset.cents - offset.strikeBaseCents;
   offset.strikeBaseCents = offset.cents;
   if (cents === 0) return;
-  bookTravel(tuner.ledger, cents);
-  const { struck, tied, anew } = strike;
-  const cause = anew ?? toCause(tuner);
+  enterTravel(tuner.ledger, cents);
+  const { struck, tied, homingCause } = strike;
+  const cause = homingCause ?? toCause(tuner);
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
 }
 
-/** Why the offset moves at a strike by itself. */
 function toCause({ settings, guide }: Tuner): OffsetEntry['cause'] {
   if (settings.strategy === 'temper') return 'temper';
   return guide === undefined ? 'anchor' : 'plan';
 }
 
-/** Ends a run of the pull and books it. */
+/** Ends a run of the pull and enters it. */
 export function closePull(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { pulling } = tuner;
   if (pulling === undefined) return;
   tuner.pulling = undefined;
   const { fromMs, cents, tied } = pulling;
-  bookTravel(tuner.ledger, cents);
+  enterTravel(tuner.ledger, cents);
   out.enter({ kind: 'offset', atMs: fromMs, untilMs: atMs, cents, cause: 'pull', struck: 0, tied });
 }

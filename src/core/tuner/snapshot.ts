@@ -7,12 +7,9 @@ import { reasonOf } from './reason.js';
 import type { TunerSettings } from './settings.js';
 import { addToSlot, createTuner, type Pedals, type Touch, type Tuner } from './tuner.js';
 
-/** A note as plain data, with its reason. */
 type NoteSnapshot = Omit<SoundingNote, 'reasonSource'> & { readonly reason: Reason };
 
-/**
- * A tuner between two strikes as plain data that shares nothing with it: for another thread, or to go on from later.
- */
+/** A tuner between two strikes as plain data that shares nothing with it: for another thread, or to continue later. */
 export interface TunerSnapshot {
   readonly settings: TunerSettings;
   readonly notes: readonly NoteSnapshot[];
@@ -32,8 +29,8 @@ export interface TunerSnapshot {
 }
 
 /**
- * What a tuner is at this moment. `undefined` while a strike is open to revision: what it is measured against can't be
- * copied, and it closes within the strike window.
+ * The tuner at this moment. `undefined` while a strike is open: its surroundings can't be copied, and it closes within
+ * the strike window.
  */
 export function toSnapshot(tuner: Tuner): TunerSnapshot | undefined {
   if (tuner.strike !== undefined) return undefined;
@@ -53,9 +50,8 @@ export function toSnapshot(tuner: Tuner): TunerSnapshot | undefined {
 }
 
 /**
- * A tuner that continues from a snapshot and decides as the original would have.
- *
- * Not checked: the snapshot is one that `toSnapshot` made. It stays as it is.
+ * A tuner that continues from a snapshot and decides as the original would have. The snapshot stays unchanged. Not
+ * checked: it must come from `toSnapshot`.
  */
 export function fromSnapshot(snapshot: TunerSnapshot): Tuner {
   const { settings, notes, memory, offset, ledger, pedals, touches, pulling, ...scalars } = snapshot;

@@ -3,30 +3,29 @@ import type { SoundingNote } from './note.js';
 import type { TunerSettings } from './settings.js';
 import { HELD, LOOSE } from './surroundings.js';
 
-/** A point that settled notes stand on, and what has to be known of them. */
+/** A point of settled notes, and what has to be known of them. */
 export interface SoundingPoint {
   readonly keyClass: number;
   readonly point: PrimeVector;
   /** The same in primes 3 and 5, for the first of them. */
   readonly frame: PrimeVector;
   readonly deviationCents: number;
-  /** How many notes stand on it, how many of them by their keys, and how many of these are expected to end at once. */
+  /** How many notes are on it, how many of them by their keys, and how many of these are expected to end at once. */
   count: number;
   held: number;
   leaving: number;
-  /** How many more of them may be. */
+  /** How many more may be about to end. */
   unsure: number;
-  /** The note struck last, and when a key last came up. */
+  /** Id of the note struck last, and when a key last came up. */
   id: number;
   releasedMs: number;
-  /** Keys of its notes by their numbers, in the order they settled: those that are down, and those that only a pedal holds. */
+  /** Keys of its notes by their ids, in the order they settled: those down, and those only a pedal holds. */
   readonly downKeys: Map<number, number>;
   readonly upKeys: Map<number, number>;
 }
 
 /**
- * What sounds and has settled, by the points it stands on. New notes are measured against these: they are few, however
- * many notes sound.
+ * Settled sounding notes by their points. New notes are measured against these: they are few, however many notes sound.
  *
  * @example
  * const points = new SoundingPoints();
@@ -40,10 +39,9 @@ export class SoundingPoints {
   readonly #points: SoundingPoint[][] = Array.from({ length: 12 }, () => []);
   readonly #of = new Map<number, SoundingPoint>();
 
-  /** How many notes stand by their keys. */
+  /** How many notes are held by their keys. */
   held = 0;
 
-  /** A note settles. */
   add(note: Readonly<SoundingNote>): void {
     const points = this.#points[note.keyClass];
     let its = points.find(({ point }) => sameClass(point, note.point));
@@ -95,7 +93,7 @@ export class SoundingPoints {
     return toBinding(its) !== before;
   }
 
-  /** A settled note ends; its key is up. @returns whether its point is gone */
+  /** Removes a settled note whose key is up. @returns whether its point is gone */
   remove(note: Readonly<SoundingNote>): boolean {
     const its = this.#of.get(note.id);
     if (its === undefined) return false;
@@ -113,27 +111,24 @@ export class SoundingPoints {
     return true;
   }
 
-  /** The point of a settled note. */
   of(note: Readonly<SoundingNote>): SoundingPoint | undefined {
     return this.#of.get(note.id);
   }
 
-  /** Every point, key class by key class. */
   *[Symbol.iterator](): IterableIterator<SoundingPoint> {
     for (const points of this.#points) yield* points;
   }
 
-  /** Visits every point; what {@link iterator} gives, without making anything. */
+  /** Visits every point, as {@link iterator} does, without allocating. */
   forEach(visit: (point: SoundingPoint) => void): void {
     for (const points of this.#points) for (const point of points) visit(point);
   }
 
-  /** How many notes have settled. */
   get size(): number {
     return this.#of.size;
   }
 
-  /** The sum of their distances from home, without the common offset, in cents. */
+  /** Sum of the notes' distances from home without the common offset, in cents. */
   toCentsSum({ home }: TunerSettings): number {
     let sum = 0;
     for (const points of this.#points)
@@ -143,7 +138,7 @@ export class SoundingPoints {
   }
 }
 
-/** How much an impure consonance with a point counts; 0 for what is expected to end, which is heard as if it had. */
+/** How much an impure consonance with a point counts; 0 if all its notes are expected to end. */
 export function toBinding({ held, leaving, unsure }: SoundingPoint): number {
   if (held > leaving + unsure) return HELD;
   return unsure > 0 || held === 0 ? LOOSE : 0;

@@ -4,28 +4,27 @@ import { HELD, type Surroundings, UNSPELLED } from './surroundings.js';
 import type { ChoiceWeights } from './weights.js';
 
 /**
- * What no composer writes, dearest first: octaves spelled as anything else, fourths and fifths, thirds of which there is no
- * doubt (`sure-thirds.ts`), and the first two again, with notes that only a pedal holds.
+ * Spellings no composer writes, dearest first: octaves spelled as anything else, fourths and fifths, undoubted thirds,
+ * and the first two again with notes that only a pedal holds.
  */
 const NEVER = 1e6;
 const OCTAVE = 100;
 const HARDLY = 1e5;
 const HARDLY_LOOSE = 1e3;
-/** Where nothing was heard before, the chord alone counts, and the place of the music next to nothing. */
+/** Weight of the music's place where nothing was heard before: there the chord alone counts. */
 const SILENCE = 0.1;
-/** So many fifths the music may stand away from what is held: half a round of the twelve keys. */
+/** How many fifths the music may be away from what is held: half a round of the twelve keys. */
 const FARTHEST = 6;
-/** Places that are looked at for one key class: two around the music, the last one, and two around each note that sounds. */
+/** Places tried for one key class: two around the music, the last one, and two around each sounding note. */
 const MOST_PLACES = 16;
 
 /**
- * Spells key classes struck together: which of its places on the line of fifths each takes (C♯ or D♭, nine fifths apart or
- * three). Their ratios follow: letters and accidentals say what is a third and what an augmented second, and a comma
- * never changes them.
+ * Spells key classes struck together: C♯ or D♭, nine fifths apart or three. Ratios follow, since letters and
+ * accidentals distinguish a third from an augmented second, and a comma never changes them.
  *
- * Octaves, fourths and fifths that sound together are spelled so, and triads as triads. Beyond that a spelling is good if
- * its notes are close together on the line of fifths, close to those that sound, close to where the music so far stands,
- * and where they were spelled before. The sum of all that is least.
+ * Octaves, fourths and fifths that sound together are spelled so, and triads as triads. Beyond that, notes should be
+ * close together on the line of fifths, close to those that sound, close to the place of the music, and spelled as
+ * before. The sum of all that is least.
  *
  * @example after music in A minor with F held, key class 8 is spelled G♯; with F and C held, A♭
  */
@@ -33,7 +32,7 @@ export class Speller {
   /** By key class: its place on the line of fifths from the tonic. */
   readonly fifths = new Int32Array(12);
   readonly #trial = new Int32Array(12);
-  /** For the i-th key class its places, and what each costs beside all that was heard; cheapest first. */
+  /** For the i-th key class its places, and what each costs beside what was heard; cheapest first. */
   readonly #places = Array.from({ length: 12 }, () => new Int32Array(MOST_PLACES));
   readonly #costs = Array.from({ length: 12 }, () => new Float64Array(MOST_PLACES));
   readonly #counts = new Int32Array(12);
@@ -41,7 +40,7 @@ export class Speller {
   #surroundings!: Surroundings;
   #weights!: ChoiceWeights;
   #centre = 0;
-  /** The key classes that sound on or are struck, a bit for each. */
+  /** The key classes that sound on or are struck, a bit each. */
   #sounding = 0;
   #best = 0;
 
@@ -79,7 +78,7 @@ export class Speller {
     }
   }
 
-  /** The places of the i-th key class: around the music, where it was last, and around all that sounds, however far away. */
+  /** The places of the i-th key class: around the music, its last one, and around all that sounds, however far. */
   #listPlaces(i: number): void {
     const keyClass = this.#struck.classes[i];
     const { size, fifths, bindings, lastFifths, chooser } = this.#surroundings;
@@ -90,7 +89,7 @@ export class Speller {
     for (let at = 0; at < size; at++) if (bindings[at] !== 0) this.#addPlaces(i, keys, fifths[at]);
   }
 
-  /** Adds the nearest place on each side, unless they are known. */
+  /** Adds the nearest place on each side, unless already listed. */
   #addPlaces(i: number, keys: number, centre: number): void {
     const fifths = toKeyClass(7 * keys);
     const near = fifths + 12 * Math.round((centre - fifths) / 12);
@@ -114,7 +113,7 @@ export class Speller {
     this.#counts[i]++;
   }
 
-  /** What a place costs a key class beside all that was heard. */
+  /** What a place costs a key class beside what was heard. */
   #toCost(keyClass: number, fifths: number): number {
     const {
       size,
@@ -140,7 +139,7 @@ export class Speller {
     return cost;
   }
 
-  /** What it costs that two notes that sound together are so many fifths apart. */
+  /** What it costs that two notes sounding together are this many fifths apart. */
   #toPairCost(keyClass: number, fifths: number, otherClass: number, other: number, never: number): number {
     const { spellingSpread, spellingApart } = this.#weights;
     const spread = Math.abs(fifths - other);
@@ -155,7 +154,9 @@ export class Speller {
   }
 }
 
-/** The centre of the music on the line of fifths: its mean so far, at most `FARTHEST` from what is held or has just ended. */
+/**
+ * The centre of the music on the line of fifths: its mean so far, at most `FARTHEST` from what is held or just ended.
+ */
 function toCentre(surroundings: Surroundings, { fifthsBias }: ChoiceWeights): number {
   const { fifths, fifthsMean } = surroundings;
   const centre = fifthsMean + fifthsBias;
@@ -164,12 +165,12 @@ function toCentre(surroundings: Surroundings, { fifthsBias }: ChoiceWeights): nu
   return Math.max(span[0] - FARTHEST, Math.min(span[1] + FARTHEST, centre));
 }
 
-/** Whether keys so many fifths apart are a third or a sixth. */
+/** Whether keys this many fifths apart are a third or a sixth. */
 function isThird(step: number): boolean {
   return step === 3 || step === 4 || step === 8 || step === 9;
 }
 
-/** The key classes that are struck or held, a bit for each. */
+/** The key classes that are struck or held, a bit each. */
 function toSounding({ size, classes }: Struck, { size: heard, keyClasses, bindings }: Surroundings): number {
   let sounding = 0;
   for (let i = 0; i < size; i++) sounding |= 1 << classes[i];
@@ -178,11 +179,11 @@ function toSounding({ size, classes }: Struck, { size: heard, keyClasses, bindin
 }
 
 /**
- * Whether two key classes three or four keys apart are a third beyond doubt, and no augmented second or diminished fourth:
- * they belong to a major or minor triad that sounds, or nothing else sounds.
+ * Whether two key classes three or four keys apart are certainly a third, and no augmented second or diminished fourth:
+ * they belong to a sounding major or minor triad, or nothing else sounds.
  *
- * Written music bears it out: in chorales, hymns and a cappella music 99.6 % of the thirds of triads are written as
- * thirds, and all but two in three thousand of those that sound alone.
+ * In chorales, hymns and a cappella music 99.6 % of the thirds of triads are written as thirds, and all but two in
+ * three thousand of those that sound alone.
  *
  * @param sounding the key classes that sound, both of these among them, a bit for each
  * @example
@@ -198,9 +199,9 @@ export function isSureThird(sounding: number, a: number, b: number): boolean {
   const lower = isUp ? a : b;
   const keys = isUp ? up : 12 - up;
   // The fifth above the lower note, or below the upper one, makes a triad of it.
-  return hears(sounding, lower + 7) || hears(sounding, lower + keys - 7);
+  return isSounding(sounding, lower + 7) || isSounding(sounding, lower + keys - 7);
 }
 
-function hears(sounding: number, keyClass: number): boolean {
+function isSounding(sounding: number, keyClass: number): boolean {
   return (sounding & (1 << toKeyClass(keyClass))) !== 0;
 }

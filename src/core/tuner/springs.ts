@@ -1,4 +1,4 @@
-/** A difference that is wanted: `x[to] − x[from]` should be `cents`. */
+/** A wanted difference: `x[to] − x[from]` should be `cents`. */
 export interface Spring {
   readonly from: number;
   readonly to: number;
@@ -6,28 +6,28 @@ export interface Spring {
   readonly weight: number;
 }
 
-/** A place that is wanted: `x[at]` should be `cents`. */
+/** A wanted place: `x[at]` should be `cents`. */
 export interface Tie {
   readonly at: number;
   readonly cents: number;
   readonly weight: number;
 }
 
-/** Where all of them are wanted as a whole: the mean of x should be `cents`. */
+/** A wanted mean of all x, in cents. */
 export interface Level {
   readonly cents: number;
   readonly weight: number;
 }
 
-/** Holds what nothing else holds; a millionth of a cent on what something does. */
+/** Weight that fixes what nothing else fixes; on the rest it moves a millionth of a cent. */
 const HAIR = 1e-9;
 
 /**
- * The pitches at which a set of springs comes to rest: those that minimise the weighted sum of squares of what is amiss,
+ * The pitches at which a set of springs comes to rest: those that minimise the weighted sum of squares of the errors,
  *
  *     Σ w (x_to − x_from − c)²  +  Σ w (x_at − c)²  +  w (mean x − c)².
  *
- * A system of linear equations, symmetric and positive, solved by elimination. What no spring binds stays at 0.
+ * A system of linear equations, symmetric and positive, solved by elimination. Pitches that no spring binds stay at 0.
  *
  * @param count how many pitches, as index 0 to count − 1
  * @returns the pitches, in cents

@@ -1,20 +1,17 @@
 import { changeSettings, goHome, restart } from './changes.js';
 import { glide, pull, toReturnCents } from './common-offset.js';
 import { NO_VELOCITY, type TunerEvent, type TunerOut } from './events.js';
-import { LETTING_GO_MS } from './leaving.js';
-import { bookMove } from './ledger.js';
+import { LEAVING_MS } from './leaving.js';
+import { enterMove } from './ledger.js';
 import { movePedal, releaseNote, silence, startNote } from './note-life.js';
 import { closePull, closeStrike } from './settling.js';
 import { isAwaited, placeWithHeld, placeWithUnfollowed } from './strike.js';
 import { findNote, notesOf, reportMoves, type Tuner, toDriftCents } from './tuner.js';
 
 /**
- * Takes one event and writes what follows from it into `out`, first everything that was due before it.
- *
- * Never fails: a note-off without its note, or a pedal that is down already, changes nothing.
- *
- * Times are in milliseconds and never decrease; keys are 0..127. Pitches are written in cents, 6900 is 440 Hz. Hot
- * path.
+ * Takes one event and writes its consequences into `out`, after everything that was due before it. Never fails: a
+ * note-off without its note, or a pedal already down, changes nothing. Times are in milliseconds and never decrease;
+ * keys are 0..127. Pitches are in cents, 6900 is 440 Hz. Hot path.
  *
  * @example
  * const tuner = createTuner(DEFAULT_SETTINGS);
@@ -61,8 +58,8 @@ export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
 }
 
 /**
- * When the tuner next has something to do by itself, in milliseconds: a glide, a pull, a note to settle.
- * Infinity when only an event can change anything. A `time` event at or after that moment does it.
+ * When the tuner next has something to do by itself, in milliseconds: a glide, a pull, a note to settle. Infinity when
+ * only an event can change anything. A `time` event at or after that moment does it.
  */
 export function nextWakeMs(tuner: Tuner): number {
   return Math.min(nextTickMs(tuner), nextSettleMs(tuner));
@@ -72,19 +69,19 @@ function nextTickMs(tuner: Tuner): number {
   return isMoving(tuner) ? (Math.floor(tuner.nowMs / toStepMs(tuner)) + 1) * toStepMs(tuner) : Infinity;
 }
 
-/** So many notes are a crowd, and a crowd of more moves in steps that are so many times as wide at most. */
+/** Above this many sounding notes, steps get wider, by at most this factor. */
 const CROWD = 256;
 const WIDEST_STEP = 4;
 
-/** What moves does so in steps this wide: a message for each note in each of them is more than a crowd's cable carries. */
+/** The step width of glides and the pull: one message a note and step for more than a crowd would fill a cable. */
 function toStepMs({ settings, notes }: Tuner): number {
   return settings.tickMs * Math.min(WIDEST_STEP, 1 + Math.floor(notes.length / CROWD));
 }
 
-/** When something becomes of the open strike by itself: no more notes join it, or it no longer waits for fingers. */
+/** When the open strike changes by itself: no more notes join it, or it stops waiting for fingers. */
 function nextSettleMs({ strike, settings }: Tuner): number {
   if (strike === undefined) return Infinity;
-  if (strike.isWaiting) return strike.atMs + LETTING_GO_MS;
+  if (strike.isWaiting) return strike.atMs + LEAVING_MS;
   return strike.lastMs + settings.strikeWindowMs;
 }
 
@@ -100,7 +97,7 @@ function isMoving(tuner: Tuner): boolean {
   );
 }
 
-/** Does everything that is due up to `atMs`, each at its own time, so that a late caller changes nothing. */
+/** Does everything due up to `atMs`, each at its own time, so that a late caller changes nothing. */
 export function advance(tuner: Tuner, atMs: number, out: TunerOut): void {
   for (;;) {
     const tickMs = nextTickMs(tuner);
@@ -121,8 +118,8 @@ function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
     const cents = pull(offset, notes, settings, toDriftCents(tuner), toStepMs(tuner));
     if (settings.held === 'stay') tuner.isLagging = true;
     if (cents !== 0) {
-      bookMove(tuner.ledger, cents);
-      // What the pull does meanwhile is no move of the open strike.
+      enterMove(tuner.ledger, cents);
+      // The pull's moves meanwhile don't belong to the open strike.
       offset.strikeBaseCents += cents;
       tuner.pulling ??= { fromMs: atMs - toStepMs(tuner), cents: 0, tied: 0 };
       tuner.pulling.cents += cents;
@@ -133,7 +130,7 @@ function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
   reportMoves(tuner, atMs, out);
 }
 
-/** Lets time pass for the sum of impurity: a lagging note against others that stand elsewhere. */
+/** Adds up impurity over time: a lagging note against others elsewhere. */
 function passTime(tuner: Tuner, atMs: number): void {
   const seconds = (atMs - tuner.nowMs) / 1000;
   if (seconds > 0 && tuner.isLagging) {
@@ -155,7 +152,7 @@ function passTime(tuner: Tuner, atMs: number): void {
   tuner.nowMs = atMs;
 }
 
-/** The strike window is over: the strike waits for fingers that still leave the chord before it, or closes. */
+/** The strike window is over: the strike waits for fingers still to leave the chord before it, or closes. */
 function settle(tuner: Tuner, atMs: number, out: TunerOut): void {
   const strike = tuner.strike!;
   if (!strike.isWaiting && isAwaited(tuner)) {

@@ -16,13 +16,13 @@ import { type Surroundings, toPairPrice } from './surroundings.js';
 
 /** What a choice costs beyond its parts. */
 export interface WholeCost {
-  /** 0 or more. `deviationCents` says how far each key class would stand from its key in 12 equal. */
+  /** 0 or more. `deviationCents`: how far each key class would be from its key in 12 equal. */
   of(struck: Struck, deviationCents: Float64Array): number;
 }
 
 /** A place for every key class struck, and what all of it costs. */
 export interface StrikeChoice {
-  /** By key class; of no meaning for those that weren't struck. */
+  /** By key class; meaningless for those not struck. */
   readonly points: readonly PrimeVector[];
   readonly cost: number;
 }
@@ -35,27 +35,27 @@ export interface StrikeChoices {
   readonly othersFrom: number;
 }
 
-/** How far around what was heard a part is looked for, in commas, and at how many places if there is no comparing. */
+/** How far around heard points a part is searched, in commas, and at how many places when no strikes are compared. */
 type Range = { readonly reach: number; readonly most: number };
 
-/** A pure chord is looked for a comma away at most: as far as a consonance reaches. Others farther. */
+/** A pure chord is at most a comma away: as far as a consonance reaches. Others may be farther. */
 const PURE: Range = { reach: 1, most: 8 };
 const IMPURE: Range = { reach: 3, most: 12 };
 /** Octaves, fifths and fourths alone. */
 const PERFECT = toConsonances(3);
-/** With less allowed than a syntonic comma nothing that is off can come back where it was. */
+/** Below a syntonic comma nothing impure can come back to its old pitch. */
 const COMMA_CENTS = 1200 * Math.log2(81 / 80);
 
 /**
  * Places key classes struck together.
  *
- * If they can stand so that every consonance among them, and with every held note, is just, they do. That is the promise of
- * the tuner; memory, home and the band decide among such places alone. Consonances have one just size each, so key
- * classes that hang together by them move as one part, and a held note that makes a consonance with any of a part says
- * where all of it stands. A part that no held note binds stands where it costs least.
+ * If they fit so that every consonance among them, and with every held note, is just, they do. Memory, home and the
+ * band only choose among such places. Each consonance has one just size, so key classes joined by consonances move as
+ * one part. A held note that makes a consonance with any of a part fixes all of it. A part that no held note binds goes
+ * where it costs least.
  *
- * If they can't, octaves, fifths and fourths at least are just if they can be, and only they bind. If they can't either, or
- * needn't (`recall`), each key class goes by itself. The sum of all costs is least then; impurities outweigh all the rest.
+ * If they don't fit, at least octaves, fifths and fourths are just if possible, and only they bind. Otherwise, or with
+ * `recall`, each key class is placed alone. Then the sum of all costs is least, and impurities outweigh the rest.
  */
 export class StrikeSearch {
   readonly #surroundings: Surroundings;
@@ -85,7 +85,7 @@ export class StrikeSearch {
       (this.#prepareParts(fifths, consonances, PURE) || this.#prepareParts(fifths, PERFECT, IMPURE));
     if (!isRigid) this.#prepareSingly(fifths);
     const [parts, places] = [this.#parts, this.#places];
-    // What held notes bind altogether is no question.
+    // Parts that held notes bind have one place only.
     if (effort.fan === 1 && places.every(({ length }) => length === 1))
       return {
         choices: [{ points: this.#toPoints(places.map(([one]) => one)), cost: 0 }],
@@ -99,7 +99,7 @@ export class StrikeSearch {
   }
 
   /**
-   * Key classes that hang together by some consonances go together.
+   * Makes parts of key classes joined by the given consonances.
    * @returns false where not all of these consonances can be just
    */
   #prepareParts(fifths: Int32Array, consonances: Consonances, range: Range): boolean {
@@ -112,7 +112,7 @@ export class StrikeSearch {
       if (bound !== undefined) places.push([{ root: bound, cost: 0 }]);
       else places.push(this.#listPlaces(part, fifths, range));
     }
-    // What is bound costs what it costs; only beside others, or to be compared, does it have to be known.
+    // A bound part has no choice: its cost is needed only beside others, or for a comparison.
     if (places.some(({ length }) => length > 1) || this.#effort.fan > 1)
       parts.forEach((part, i) => {
         if (places[i].length !== 1) return;
@@ -124,7 +124,7 @@ export class StrikeSearch {
     return true;
   }
 
-  /** What the notes of each part cost each other, wherever it stands: of no account unless strikes are compared. */
+  /** What the notes of each part cost each other at any place: matters only where strikes are compared. */
   #toInner(): number {
     const { chooser } = this.#surroundings;
     let cost = 0;
@@ -134,7 +134,6 @@ export class StrikeSearch {
     return cost;
   }
 
-  /** Every key class goes by itself. */
   #prepareSingly(fifths: Int32Array): void {
     const parts: RigidPart[] = [];
     const { size, classes } = this.#struck;
@@ -143,7 +142,7 @@ export class StrikeSearch {
     this.#places = parts.map((part) => this.#listPlaces(part, fifths, IMPURE));
   }
 
-  /** All places of a part, where strikes are compared; else a few. */
+  /** All places of a part where strikes are compared, else a few. */
   #listPlaces(part: RigidPart, fifths: Int32Array, { reach, most }: Range): Place[] {
     const count = this.#effort.fan > 1 ? Infinity : most;
     return listPlaces(this.#surroundings, part, fifths[part.classes[0]], reach, count);

@@ -1,18 +1,18 @@
 import { choosePoints, placeByGuide } from './choosing.js';
 import { beginGlide, moveOffset, toReturnCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
-import { hearScene, keepBackground } from './hear-scene.js';
+import { fillScene, storeBackground } from './fill-scene.js';
 import { learnHeld, markLeaving, unmark } from './leaving.js';
-import { bookMove } from './ledger.js';
+import { enterMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { temperStrike } from './tempering.js';
 import { type OpenStrike, reportMove, reportMoves, type Tuner, toMeanCents } from './tuner.js';
 
-/** A note that is moved after its attack takes at least so long, in milliseconds. */
+/** Shortest glide of a note that moves after its attack, in milliseconds. */
 const SOFT_MS = 60;
-/** A note that has sounded longer than this is heard to move, in milliseconds: it isn't moved for memory's sake alone. */
+/** The move of a note older than this can be heard, in milliseconds: it isn't moved for memory's sake alone. */
 const HEARD_MS = 5;
-/** Impurities, and cents, less apart are equal: what is left of floating point. */
+/** Impurities, and cents, closer than this are equal (floating point). */
 const EQUAL = 1e-6;
 
 /** Places every note of the open strike that still sounds, jointly, then the offset. There is at least one. */
@@ -22,10 +22,10 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   const struck = toStruck(strike);
   const pitches = toPitches(tuner, struck);
   if (guide === undefined) markLeaving(tuner);
-  hearScene(tuner, strike);
+  fillScene(tuner, strike);
   for (const note of struck)
-    if (note.struckMs < atMs - HEARD_MS) tuner.scene.surroundings.standing[note.keyClass] = note.frame;
-  strike.background ??= keepBackground(tuner, strike.atMs);
+    if (note.struckMs < atMs - HEARD_MS) tuner.scene.surroundings.placed[note.keyClass] = note.frame;
+  strike.background ??= storeBackground(tuner, strike.atMs);
   if (guide === undefined || !placeByGuide(tuner, guide, struck)) choosePoints(tuner, struck, atMs);
   placeOffset(tuner, strike, struck, atMs);
   soften(tuner, struck, pitches, atMs);
@@ -39,7 +39,7 @@ export function placeAgain(tuner: Tuner, atMs: number, out: TunerOut): boolean {
   const strike = tuner.strike!;
   const struck = toStruck(strike);
   if (struck.length === 0) return false;
-  hearScene(tuner, strike);
+  fillScene(tuner, strike);
   const before = tuner.scene.toImpurity(struck);
   if (before < EQUAL) return false;
   const places = struck.map(({ point, frame, deviationCents, harmonic }) => ({
@@ -56,14 +56,14 @@ export function placeAgain(tuner: Tuner, atMs: number, out: TunerOut): boolean {
     });
     return false;
   }
-  strike.background = keepBackground(tuner, strike.atMs);
+  strike.background = storeBackground(tuner, strike.atMs);
   placeOffset(tuner, strike, struck, atMs);
   soften(tuner, struck, pitches, atMs);
   reportMoves(tuner, atMs, out);
   return true;
 }
 
-/** Tells what a strike has moved: its own notes, and those that go along. */
+/** Reports what a strike has moved: its own notes, and those that follow. */
 export function reportStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
   if (tuner.isLagging) reportMoves(tuner, atMs, out);
   else for (const note of tuner.strike!.members) if (!note.settled) reportMove(tuner, note, atMs, out);
@@ -80,7 +80,7 @@ function toPitches({ offset }: Tuner, struck: readonly SoundingNote[]): number[]
   );
 }
 
-/** Notes that are past their attack glide to where they are placed now; the others move at once. */
+/** Notes past their attack glide to their new place; the others move at once. */
 function soften(
   tuner: Tuner,
   struck: readonly SoundingNote[],
@@ -103,7 +103,7 @@ function soften(
   beginGlide(offset, notes, Math.max(SOFT_MS, settings.glideMs), atMs);
 }
 
-/** Puts the common offset where the strategy wants it for this strike, starting from where it stood before it. */
+/** Puts the common offset where the strategy wants it for this strike, starting from its value before the strike. */
 function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly SoundingNote[], atMs: number): void {
   const { settings, offset, guide } = tuner;
   if (settings.strategy === 'temper') {
@@ -115,24 +115,24 @@ function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly Sounding
   const planned = guide?.offsetOf(struck[0].id, wanted);
   if (planned !== undefined) {
     wanted = planned;
-  } else if (strike.anew !== undefined) {
+  } else if (strike.homingCause !== undefined) {
     wanted = -toMean(tuner, struck);
   } else if (settings.strategy === 'anchored' && !tuner.driftHeld) {
-    // With held notes staying only the new ones can be brought home.
+    // When held notes stay, only the new ones can go home.
     const mean = settings.held === 'follow' ? toMeanCents(tuner, 0) : toMean(tuner, struck);
     wanted += toReturnCents(mean + wanted, settings.leewayCents);
   } else {
     return;
   }
   const cents = wanted - offset.cents;
-  // What is left of floating point is no move, and begins no glide anew.
+  // Rounding is no move, and restarts no glide.
   if (Math.abs(cents) < EQUAL) return;
   const isLeaving = guide && ((note: Readonly<SoundingNote>) => guide.isLeaving(note.id, struck[0].id));
   if (moveOffset(offset, tuner.notes, settings, cents, atMs, isLeaving)) tuner.isLagging = true;
-  bookMove(tuner.ledger, cents);
+  enterMove(tuner.ledger, cents);
 }
 
-/** How far some notes stand from home on the mean, without the common offset, in cents. */
+/** Mean distance of some notes from home without the common offset, in cents. */
 function toMean({ settings }: Tuner, notes: readonly SoundingNote[]): number {
   let sum = 0;
   for (const { deviationCents, keyClass } of notes)
@@ -140,15 +140,15 @@ function toMean({ settings }: Tuner, notes: readonly SoundingNote[]): number {
   return sum / notes.length;
 }
 
-/** Whether notes are held that were there before the open strike: they may still be about to end. */
+/** Whether notes from before the open strike are still held: they may be about to end. */
 export function isAwaited({ sounding, guide }: Tuner): boolean {
   if (guide !== undefined) return false;
   return sounding.held > 0;
 }
 
 /**
- * A note of the chord before comes up while a strike is open: what was tuned to it is placed again without it, in one
- * soft move, unless that makes nothing purer.
+ * A note of the chord before ends while a strike is open: what was tuned to it is placed again without it, in one soft
+ * move, unless that makes nothing purer.
  */
 export function placeWithout(tuner: Tuner, note: Readonly<SoundingNote>, atMs: number, out: TunerOut): void {
   const { strike, guide } = tuner;
@@ -158,14 +158,14 @@ export function placeWithout(tuner: Tuner, note: Readonly<SoundingNote>, atMs: n
   strike.without = { key, point, afterMs: atMs - strike.atMs };
 }
 
-/** No more notes join the strike: what its notes don't follow isn't expected to end any more. */
+/** No more notes join the strike: held notes that its notes don't follow are no longer expected to end. */
 export function placeWithUnfollowed(tuner: Tuner, atMs: number, out: TunerOut): void {
   if (tuner.strike!.marked.every(({ unsure }) => unsure === 0)) return;
   markLeaving(tuner);
   placeAgain(tuner, atMs, out);
 }
 
-/** What was expected to end is still held: it was meant to be, and the strike is placed with it if that is purer. */
+/** A note expected to end is still held, so it was meant to be: places the strike with it if that is purer. */
 export function placeWithHeld(tuner: Tuner, atMs: number, out: TunerOut): void {
   learnHeld(tuner);
   if (unmark(tuner)) placeAgain(tuner, atMs, out);

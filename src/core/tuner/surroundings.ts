@@ -9,30 +9,29 @@ import {
 import type { Chooser } from './chooser.js';
 import { toCommaPrice, toPriceIndex, toPriceTable } from './comma-prices.js';
 
-/** How much an impure consonance counts: with a note that is meant to sound on, and with one that isn't. */
+/** How much an impure consonance counts: with a note meant to sound on, and with any other. */
 export const HELD = 1;
 export const LOOSE = 0.005;
 
-/** So much of what ended less than two seconds ago is still in mind. */
+/** The share left of what ended two seconds ago: above it counts as just ended. */
 const JUST_ENDED = 0.2;
 
 /** From the least to the most. */
 export type Span = readonly [least: number, most: number];
 
-/** How much home counts where nothing was ever heard. */
+/** Weight of home where nothing was ever heard. */
 const FAINT = 0.01;
 
-/** Points that are kept of one key class. Two that sound can't both be met by any consonance, so more say nothing new. */
+/** Most points of one key class. No consonance fits two that sound, so more change nothing. */
 const MAX_POINTS = 2;
 const CAPACITY = 12 * MAX_POINTS;
-/** A key class that was never heard is spelled as it may be. */
+/** A key class never heard has no last spelling. */
 export const UNSPELLED = 1 << 20;
 
 /**
- * What new notes are measured against: every point that is heard or remembered, how much each counts, and where each key
- * class was last. However many notes sound, these are a few points for each of twelve key classes.
- *
- * Filled in one go: {@link begin}, then {@link hear} for each point, those that count most first.
+ * What new notes are measured against: every point heard or remembered, how much each counts, and the last place of
+ * each key class. However many notes sound, these are a few points for each of twelve key classes. Filled in one go:
+ * {@link begin}, then {@link hear} for each point, those that count most first.
  *
  * @example
  * const surroundings = new Surroundings(createChooser(DEFAULT_SETTINGS));
@@ -43,31 +42,29 @@ export const UNSPELLED = 1 << 20;
  */
 export class Surroundings {
   readonly chooser: Chooser;
-  /** How many points there are, and of each its point, key class and place on the line of fifths. */
+  /** The number of points; their point, key class and place on the line of fifths. */
   size = 0;
   readonly points: PrimeVector[] = new Array<PrimeVector>(CAPACITY).fill(UNISON);
   readonly keyClasses = new Int32Array(CAPACITY);
   readonly fifths = new Int32Array(CAPACITY);
-  /** Of each, how many syntonic commas it is below the chain of pure fifths. */
+  /** How many syntonic commas each is below the chain of pure fifths. */
   readonly commas = new Int32Array(CAPACITY);
-  /** How much of each silent point is still in mind as just ended, and as ended a while ago. */
+  /** How much of each silent point is left as just ended, and as ended a while ago. */
   readonly recents = new Float64Array(CAPACITY);
   readonly lastings = new Float64Array(CAPACITY);
-  /** How much an impure consonance with each point counts: {@link HELD}, {@link LOOSE}, or 0 for one that is silent. */
+  /** How much an impure consonance with each point counts: {@link HELD}, {@link LOOSE}, or 0 if silent. */
   readonly bindings = new Float64Array(CAPACITY);
-  /** By key class: how many points it has. */
   readonly #counts = new Int32Array(12);
-  /** By key class: how it was spelled last. */
   readonly lastFifths = new Int32Array(12);
-  /** By key class: how much of that is still in mind. */
+  /** By key class: how much of that is left. */
   readonly lastShares = new Float64Array(12);
-  /** Nothing was ever heard: all there is is home. */
+  /** Nothing was ever heard: only home counts. */
   isSilent = false;
-  /** Coming back elsewhere has its price on the whole choice, by the pitch heard, and not on each point. */
+  /** Coming back elsewhere costs by the pitch heard in the whole choice, not by each point. */
   isAnchored = false;
-  /** By key class: where a note of the strike stands already. */
-  readonly standing: (PrimeVector | undefined)[] = new Array<PrimeVector | undefined>(12).fill(undefined);
-  /** What new notes have of primes above 5; its 2, 3 and 5 don't matter. */
+  /** By key class: the present place of a note of the strike. */
+  readonly placed: (PrimeVector | undefined)[] = new Array<PrimeVector | undefined>(12).fill(undefined);
+  /** The primes above 5 of new notes; its 2, 3 and 5 don't matter. */
   level: PrimeVector = UNISON;
   /** Mean place of the music on the line of fifths, from the tonic. */
   fifthsMean = 0;
@@ -78,7 +75,6 @@ export class Surroundings {
   readonly #soundingPrices: Float64Array;
   readonly #recentPrices: Float64Array;
   readonly #lastingPrices: Float64Array;
-  /** Some point has a prime above 5. */
   #hasHigh = false;
 
   constructor(chooser: Chooser) {
@@ -89,7 +85,6 @@ export class Surroundings {
     this.#lastingPrices = toPriceTable(lasting);
   }
 
-  /** Nothing is heard yet. */
   begin(): void {
     this.size = 0;
     this.isSilent = false;
@@ -97,11 +92,11 @@ export class Surroundings {
     this.level = UNISON;
     this.#counts.fill(0);
     this.lastFifths.fill(UNSPELLED);
-    this.standing.fill(undefined);
+    this.placed.fill(undefined);
   }
 
   /**
-   * Hears a point. However many notes stand on it, it counts once, as the first of them does.
+   * Adds a point. However many notes are on it, it counts once, as the first of them.
    *
    * @param ageSeconds how long ago its key came up; 0 while it is down
    * @param binding    how much an impure consonance with it counts
@@ -127,13 +122,13 @@ export class Surroundings {
   }
 
   /**
-   * Nothing was ever heard: whatever is struck would best stand at home. That is no memory, and faint beside the chord's
-   * own harmony; so a bare whole tone is 9/8, wherever home has 10/9.
+   * Nothing was ever heard: what is struck is best at home. That weighs little beside the chord's own harmony; so a
+   * bare whole tone is 9/8, wherever home has 10/9.
    *
    * @param struck key classes, each once
    * @param seeds  by key class: its place at home
    */
-  hearHome(struck: Iterable<number>, seeds: readonly PrimeVector[]): void {
+  addHome(struck: Iterable<number>, seeds: readonly PrimeVector[]): void {
     this.begin();
     for (const keyClass of struck) this.hear(seeds[keyClass], keyClass, 0, 0);
     this.recents.fill(FAINT, 0, this.size);
@@ -144,29 +139,25 @@ export class Surroundings {
     this.homeLean = 0;
   }
 
-  /**
-   * The least and the greatest of the held points, by one of their figures; `undefined` where nothing is held.
-   */
+  /** The least and the greatest of a figure of the held points; `undefined` where nothing is held. */
   spanOfHeld(figures: Int32Array): Span | undefined {
     return this.#spanOf(figures, (at) => this.bindings[at] === HELD);
   }
 
-  /** The same of what has just ended. */
+  /** The same of points just ended. */
   spanOfEnded(figures: Int32Array): Span | undefined {
     return this.#spanOf(figures, (at) => this.recents[at] > JUST_ENDED);
   }
 
-  /** Whether a key class is heard or remembered. */
-  hears(keyClass: number): boolean {
+  includes(keyClass: number): boolean {
     return this.#counts[keyClass] > 0;
   }
 
-  /** Whether nothing at all is. */
   get isEmpty(): boolean {
     return this.size === 0;
   }
 
-  /** What a point costs a new note of a key class beside all that was heard, and by its distance from home. */
+  /** What a point costs a new note of a key class beside what was heard, and by its distance from home. */
   costAt(keyClass: number, point: PrimeVector): number {
     const { size, points, fifths, commas: heard, bindings, recents, lastings } = this;
     const { chooser, homeLean, offsetCents } = this;
@@ -175,13 +166,13 @@ export class Surroundings {
     const ownCommas = toCommas(point);
     const away = toDeviationCents(point) + offsetCents - home.deviationCents[keyClass];
     let cost = (homeLean + TIE_LEAN) * Math.abs(away);
-    const stands = this.standing[keyClass];
-    if (stands !== undefined && !sameClass(stands, point)) cost += weights.revisionPrice;
+    const before = this.placed[keyClass];
+    if (before !== undefined && !sameClass(before, point)) cost += weights.revisionPrice;
     const isHighAnywhere = this.#hasHigh || isHigh(point);
     for (let at = 0; at < size; at++) {
       const apart = own - fifths[at];
       const binding = bindings[at];
-      // Under an anchor it is the pitch that comes back, not the point: `anchor-cost.ts`.
+      // Under an anchor the pitch comes back, not the point: `anchor-cost.ts`.
       if (apart === 0 && this.isAnchored && binding === 0) continue;
       const price = toPriceIndex(apart, ownCommas - heard[at]);
       if (price >= 0) {
@@ -211,7 +202,6 @@ export class Surroundings {
   }
 }
 
-/** Whether a point has primes above 5. */
 function isHigh(point: PrimeVector): boolean {
   return point[3] !== 0 || point[4] !== 0 || point[5] !== 0;
 }
@@ -221,13 +211,12 @@ function toHighSteps(a: PrimeVector, b: PrimeVector): number {
   return Math.abs(a[3] - b[3]) + Math.abs(a[4] - b[4]) + Math.abs(a[5] - b[5]);
 }
 
-/** Equal choices go to the one nearest home: a lean too weak to decide anything else, per cent of distance. */
+/** Breaks ties toward home: too little to decide anything else, per cent of distance. */
 const TIE_LEAN = 1e-7;
 
 /**
- * What two points cost that are struck together: their shades, and an impure consonance.
- *
- * 0 or more; an impure consonance outweighs any shade.
+ * What two points struck together cost: their shades, and an impure consonance. 0 or more; an impure consonance
+ * outweighs any shade.
  *
  * @example toPairPrice(createChooser(DEFAULT_SETTINGS), ratio('3/2'), UNISON)  // 0: a just fifth is free
  */

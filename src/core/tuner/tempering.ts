@@ -1,18 +1,18 @@
 import { type PrimeLimit, type PrimeVector, ratio, toDeviationCents } from '../theory/index.js';
-import { bookMove } from './ledger.js';
+import { enterMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { type Spring, settleSprings, type Tie } from './springs.js';
 import type { OpenStrike, Tuner } from './tuner.js';
 
-/** A tied note is held to its pitch as firmly as an interval is to its ratio; with `held: stay` it doesn't move at all. */
+/** Weight of a tied note's pitch: as much as an interval's. With `held: stay` it doesn't move at all. */
 const TIED = 1;
 const RIGID = 1e6;
-/** How firmly the mean is held to home: so much that drift comes to rest, so little that tied notes are hardly moved. */
+/** Weight of home for the mean: enough to stop drift, too little to move tied notes much. */
 const HOME = 1;
-/** Weight of home against a pitch just heard, which has 1, and how long until that has faded to 1/e. */
+/** Weight of home against a pitch just heard, which has 1, and how long until that fades to 1/e. */
 const HOME_TO_RECALL = 2;
 const RECALL_SECONDS = 4;
-/** Leans smaller than this are what is left of floating point: pure. */
+/** Smaller leans are rounding: pure. */
 const ROUNDING = 1e-6;
 
 /** Of seconds, thirds and fourths; a tritone may be what the rest makes of it. */
@@ -20,12 +20,12 @@ const WANTED = toWanted(['1/1', '16/15', '9/8', '6/5', '5/4', '4/3']);
 const WANTED_OF_FIFTHS = toWanted(['1/1', '256/243', '9/8', '32/27', '81/64', '4/3']);
 
 /**
- * Tempers a strike: the ratios were chosen, but where they can't all be had, or not without moving a tied note, what is
- * amiss is shared among all that sounds by weighted least squares. Each pair of key classes is a spring of its just
- * size, each tied note one to its own pitch, home one to the mean.
+ * Tempers a strike. Where the chosen ratios don't all fit, or only by moving a tied note, weighted least squares share
+ * the error among all that sounds. Each pair of key classes is a spring of its just size, each tied note one to its own
+ * pitch, home one to the mean.
  *
- * The common offset takes what the mean moves by; what is left of each note's own move is its lean, which new notes take
- * at once and tied notes glide to. It doesn't matter how often a note is doubled, or in what order the fingers land.
+ * The common offset takes the move of the mean. The rest of each note's move is its lean: new notes take it at once,
+ * tied notes glide to it. Doubled notes and the order of the fingers don't matter.
  *
  * @see the quadratic problem of adaptive tuning as K. Stange, C. Wick and H. Hinrichsen pose it, Computer Music EventQueue
  *   42(3), 2018: only its general form is used here
@@ -34,10 +34,12 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
   const { notes, settings, offset } = tuner;
   const classes = toClasses(notes);
   const springs = toSprings(classes, settings.limit);
-  const ties = strike.anew === undefined ? toTies(classes, settings.held === 'stay' ? RIGID : TIED) : [];
+  const ties =
+    strike.homingCause === undefined ? toTies(classes, settings.held === 'stay' ? RIGID : TIED) : [];
   const level = toLevel(tuner, strike, classes);
   let pitches = settleSprings(classes.length, springs, ties, level);
-  const recalled = strike.anew === undefined ? toRecalledMove(tuner, classes, pitches, strike.atMs) : 0;
+  const recalled =
+    strike.homingCause === undefined ? toRecalledMove(tuner, classes, pitches, strike.atMs) : 0;
   if (recalled !== 0) {
     const mean = pitches.reduce((total, cents) => total + cents, 0) / classes.length;
     pitches = settleSprings(classes.length, springs, ties, { ...level, cents: mean + recalled });
@@ -49,7 +51,7 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
   }
   const moved = sum / notes.length - offset.cents;
   offset.cents += moved;
-  bookMove(tuner.ledger, moved);
+  enterMove(tuner.ledger, moved);
   for (const { notes: same, index } of classes) {
     for (const note of same) {
       const pitch = note.deviationCents + (offset.cents - moved) + note.lagCents;
@@ -58,7 +60,7 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
       note.lagCents = note.settled ? pitch - note.deviationCents - offset.cents : note.leanCents;
       note.lagFromCents = note.lagCents;
       if (!note.settled) continue;
-      if (settings.held === 'stay' && strike.anew === undefined) note.leanCents = note.lagCents;
+      if (settings.held === 'stay' && strike.homingCause === undefined) note.leanCents = note.lagCents;
       else if (note.lagCents !== note.leanCents) {
         offset.glideFromMs = atMs;
         offset.lastGlideMs = atMs;
@@ -75,7 +77,10 @@ interface SoundingClass {
   readonly notes: readonly SoundingNote[];
 }
 
-/** By their number, not as they came: what nothing but a hair holds (see `settleSprings`) turns on the last float. */
+/**
+ * By number, not by order of arrival: where only `HAIR` decides (see `settleSprings`), the last float would depend on
+ * it.
+ */
 function toClasses(notes: readonly SoundingNote[]): SoundingClass[] {
   const classes: SoundingClass[] = [];
   for (let keyClass = 0; keyClass < 12; keyClass++) {
@@ -102,7 +107,7 @@ function toSprings(classes: readonly SoundingClass[], limit: PrimeLimit): Spring
   return springs;
 }
 
-/** Primes above 5 come in where a whole chord asks for them; there the ratios chosen are those wanted. */
+/** Primes above 5 enter in whole chords; there the chosen ratios are the wanted ones. */
 function isInflected(point: PrimeVector): boolean {
   return point[3] !== 0 || point[4] !== 0 || point[5] !== 0;
 }
@@ -116,10 +121,10 @@ function toTies(classes: readonly SoundingClass[], weight: number): Tie[] {
   return ties;
 }
 
-/** Home, unless the drift is held: then where the mean would be by itself. */
+/** Home, unless the drift is held: then the mean as it would be by itself. */
 function toLevel(tuner: Tuner, strike: OpenStrike, classes: readonly SoundingClass[]) {
   const { settings, offset, driftHeld } = tuner;
-  const stays = driftHeld && strike.anew === undefined;
+  const stays = driftHeld && strike.homingCause === undefined;
   let sum = 0;
   for (const { keyClass, notes } of classes) {
     sum += stays ? notes[0].deviationCents + offset.strikeBaseCents : settings.home.deviationCents[keyClass];
@@ -128,9 +133,8 @@ function toLevel(tuner: Tuner, strike: OpenStrike, classes: readonly SoundingCla
 }
 
 /**
- * How far the mean should move so that what comes back comes back near where it was: a compromise between home and the
- * last pitches of key classes that aren't tied, the fainter the longer ago. It moves the mean alone: a chord keeps its
- * shape, whatever was heard before it.
+ * How far the mean should move so that key classes come back near their last pitches: a compromise between home and
+ * those that aren't tied, fading with time. It moves the mean alone, so a chord keeps its shape whatever came before.
  */
 function toRecalledMove(
   tuner: Tuner,

@@ -10,41 +10,40 @@ import { Scene } from './scene.js';
 import type { TunerSettings } from './settings.js';
 import { type SoundingPoint, SoundingPoints } from './sounding-points.js';
 
-/** Which of a part's pedals are down. */
+/** By pedal of a part: whether it is down. */
 export type Pedals = Record<Pedal, boolean>;
 
-/** How a part has been played of late, as shares from 0 to 1, and what it holds. */
+/** How a part has been played lately, as shares from 0 to 1, and what it holds. */
 export interface Touch {
-  /** Of the notes that the next ones of their lines followed, how many ended only after these were struck. */
+  /** Share of notes that ended only after the next of their lines were struck. */
   legato: number;
-  /** Of all notes held into a strike, how many ended soon after it. */
+  /** Share of the notes held into a strike that ended soon after it. */
   sweeping: number;
   /** Its settled notes whose keys are down. */
   readonly held: Set<SoundingNote>;
 }
 
-/** Strike that is still open to revision: what came of it so far. */
+/** A strike that can still be revised, and its result so far. */
 export interface OpenStrike {
   readonly atMs: number;
-  /** When its last note was struck. */
   lastMs: number;
-  /** No more notes join it; it only waits for fingers that still leave the chord before. */
+  /** No more notes join it; it only waits for fingers still to leave the chord before. */
   isWaiting: boolean;
-  /** Why it takes its place at home as a whole rather than where the music stands: the very first, or asked for. */
-  anew: 'first strike' | 'home' | undefined;
+  /** Why it takes its place at home as a whole, not where the music is: the very first, or on request. */
+  homingCause: 'first strike' | 'home' | undefined;
   struck: number;
   tied: number;
-  /** Its notes, and what they can have been decided by: reasons are given when it closes, off the note path. */
+  /** Its notes, and what may have decided them: reasons are given when it closes, off the note path. */
   readonly members: SoundingNote[];
   background: Background | undefined;
-  /** Notes held into it that its own notes follow, and the points that are marked for them. */
+  /** Held notes that its own notes follow, and the points marked for them. */
   leaving: ReadonlySet<SoundingNote>;
   readonly marked: SoundingPoint[];
-  /** It was placed again without notes that ended late: the key of the last of them, and how much later. */
+  /** Set when it was placed again without late notes: the key of the last of them, and how much later. */
   without: ReasonSource['without'];
 }
 
-/** A run of the pull that hasn't been booked yet. */
+/** A run of the pull that isn't in the ledger yet. */
 interface OpenPull {
   fromMs: number;
   cents: number;
@@ -52,23 +51,21 @@ interface OpenPull {
 }
 
 /**
- * What sounds, what is remembered, the common offset and the ledger. Updated in place by `step` alone, which also replaces
- * what other settings change.
- *
- * The same events at the same times give the same decisions, in a file and live.
+ * What sounds, what is remembered, the common offset and the ledger. Updated in place by `step` alone; changed settings
+ * replace some fields. The same events at the same times give the same decisions, in a file and live.
  */
 export interface Tuner {
   readonly settings: TunerSettings;
-  /** Decides in its stead, where the whole piece is known beforehand. */
+  /** Decides instead, where the whole piece is known beforehand. */
   readonly guide: Guide | undefined;
   readonly chooser: Chooser;
   /** What the notes of the open strike are measured against. */
   readonly scene: Scene;
-  /** Where each key class may stand when nothing was ever heard. */
+  /** The place of each key class when nothing was ever heard. */
   readonly seeds: readonly PrimeVector[];
   /** Everything that can be heard, in the order it was struck. */
   readonly notes: SoundingNote[];
-  /** The same by part and key, see `toSlot`; and by the points that settled notes stand on. */
+  /** The same by part and key, see `toSlot`; and by the points of settled notes. */
   readonly byKey: Map<number, SoundingNote[]>;
   readonly sounding: SoundingPoints;
   readonly memory: Memory;
@@ -77,16 +74,15 @@ export interface Tuner {
   readonly pedals: Map<number, Pedals>;
   /** Key whose lattice point is 1/1: the tonic in the octave of middle C. */
   readonly originKey: number;
-  /** By part: how it is played. */
   readonly touches: Map<number, Touch>;
   nowMs: number;
   nextId: number;
   fifthsMean: number;
   /** No note has settled yet: the first strike takes its place at home as a whole. */
   fresh: boolean;
-  /** The next strike shall take its place at home as a whole. */
+  /** The next strike takes its place at home as a whole. */
   homing: boolean;
-  /** The offset stays where it is: no anchoring, no pull. */
+  /** The offset doesn't move: no anchoring, no pull. */
   driftHeld: boolean;
   /** Some note may lag behind the common offset. */
   isLagging: boolean;
@@ -95,7 +91,7 @@ export interface Tuner {
 }
 
 /**
- * A tuner before its first note. Nothing sounds, nothing is remembered, and the drift is 0.
+ * A tuner before its first note, with nothing remembered and a drift of 0.
  *
  * @param guide what a plan of the piece has decided; without it the tuner decides by itself
  * @example
@@ -132,9 +128,8 @@ export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
 }
 
 /**
- * A note's pitch on the scale of MIDI keys, in cents: 6900 is A = 440 Hz.
- *
- * Without limit; the player's own bend is not in it.
+ * A note's pitch on the scale of MIDI keys, in cents: 6900 is A = 440 Hz. Without limit; the player's own bend is not
+ * in it.
  */
 export function toSoundingCents(tuner: Tuner, note: Readonly<SoundingNote>): number {
   return (
@@ -143,15 +138,14 @@ export function toSoundingCents(tuner: Tuner, note: Readonly<SoundingNote>): num
 }
 
 /**
- * How far the mean of what sounds is from home, in cents, glides taken as done. 0 where nothing sounds.
- *
- * Positive is above home. Without limit under `free`.
+ * How far the mean of what sounds is from home, in cents, as if every glide were over. 0 where nothing sounds. Positive
+ * is above home. Without limit under `free`.
  */
 export function toDriftCents(tuner: Tuner): number {
   return toMeanCents(tuner, tuner.offset.cents);
 }
 
-/** The same with the common offset elsewhere. */
+/** The same with another common offset. */
 export function toMeanCents({ sounding, strike, settings }: Tuner, offsetCents: number): number {
   let count = sounding.size;
   let sum = sounding.toCentsSum(settings);
@@ -170,12 +164,12 @@ export function notesOf(tuner: Tuner, part: number): SoundingNote[] {
   return tuner.notes.filter((note) => note.part === part);
 }
 
-/** Where notes of a part and key are kept. */
+/** Index of the notes of a part and key. */
 export function toSlot(part: number, key: number): number {
   return 128 * part + key;
 }
 
-/** Keeps a note by its part and key. */
+/** Adds a note under its part and key. */
 export function addToSlot({ byKey }: Tuner, note: SoundingNote): void {
   const slot = toSlot(note.part, note.key);
   const notes = byKey.get(slot);
@@ -193,12 +187,12 @@ export function findNote(
   return byKey.get(toSlot(part, key))?.find((note) => note.keyDown === keyDown);
 }
 
-/** Tells of every note whose pitch is no longer the one last told. */
+/** Reports every note whose pitch differs from the one reported last. */
 export function reportMoves(tuner: Tuner, atMs: number, out: TunerOut): void {
   for (const note of tuner.notes) reportMove(tuner, note, atMs, out);
 }
 
-/** Tells of one note, if it moved. */
+/** Reports one note, if it moved. */
 export function reportMove(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut): void {
   const cents = toSoundingCents(tuner, note);
   const moved = Math.abs(cents - note.reportedCents);
@@ -208,7 +202,7 @@ export function reportMove(tuner: Tuner, note: SoundingNote, atMs: number, out: 
   out.retune(atMs, note, cents);
 }
 
-/** Whether a note that moves was there before the glide began: what is struck into one only starts where the others are. */
+/** Whether a moving note is older than the glide: one struck during it only starts where the others are. */
 function isTied({ offset, settings }: Tuner, { settled, struckMs }: SoundingNote, atMs: number): boolean {
   const isGliding = atMs <= offset.lastGlideMs + offset.glideMs + settings.tickMs;
   return settled && !(isGliding && struckMs >= offset.lastGlideMs);

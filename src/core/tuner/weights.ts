@@ -4,29 +4,28 @@ import { LIVE_PRICES, type PriceList } from './comma-prices.js';
 export type ByIntervalClass = readonly [number, number, number, number, number, number, number];
 
 /**
- * The numbers behind the choice of a ratio, all in one place. They are the same for every kind of music; how they were
- * found is told in `README.md` beside this file, and `npm run bench:corpus` shows what they do.
- *
- * Costs have the dimension of a harmonic distance: a pure fifth costs 1.58 before weighting.
+ * The numbers behind the choice of a ratio, the same for every kind of music. `README.md` beside this file says how
+ * they were found; `npm run bench:corpus` shows their effect. Costs have the dimension of a harmonic distance: a pure
+ * fifth costs 1.58 before weighting.
  */
 export interface ChoiceWeights {
   /** What places cost where consonances leave a choice. */
   readonly prices: PriceList;
-  /** Weight of the harmonic distance. The ear holds thirds, fourths and their inversions to account, seconds less. */
+  /** Weight of the harmonic distance: high for thirds, fourths and their inversions, lower for seconds. */
   readonly distance: ByIntervalClass;
   /** Surcharge on an interval that isn't the plain just one of its class: 1/1, 6/5, 5/4, 4/3 and their inversions. */
   readonly impure: ByIntervalClass;
-  /** From this harmonic distance on an interval is strange, and more of it counts by `strangeSlope` in every class. */
+  /** From this harmonic distance on an interval is strange, and the excess counts by `strangeSlope` in every class. */
   readonly strange: number;
   readonly strangeSlope: number;
   /** Price of each step a prime above 5 takes between two notes, where their frames differ by one. */
   readonly highPrime: number;
-  /** Weight of a note just ended, and how long until it has faded to 1/e. */
+  /** Weight of a note just ended, and how long until it fades to 1/e. */
   readonly recall: number;
   readonly recallSeconds: number;
   /** Weight of a tied note; notes struck together have 1 among themselves. More than 1 keeps harmony pure against it. */
   readonly held: number;
-  /** Weight of a note only a pedal holds, just after its key came up, and how long until it has faded to 1/e. */
+  /** Weight of a note only a pedal holds just after its key came up, and how long until it fades to 1/e. */
   readonly pedal: number;
   readonly pedalSeconds: number;
   /**
@@ -38,30 +37,30 @@ export interface ChoiceWeights {
   readonly returnStep: number;
   readonly returnCents: number;
   /**
-   * In `anchored` what counts is the pitch heard, and how narrow the band is: 1 ÷ (1 + leeway / narrowCents). The price of
-   * coming back elsewhere is (1 + `narrowReturn` × narrowness) times as high, and its step is taken beyond 5 cents. Each
-   * cent a tied note has to move costs `tiedPrice` × narrowness.
+   * `anchored` counts the pitch heard. Narrowness of the band: 1 ÷ (1 + leeway / narrowCents). The price of coming back
+   * elsewhere is (1 + `narrowReturn` × narrowness) times as high, and its step counts beyond 5 cents. Each cent a tied
+   * note moves costs `tiedPrice` × narrowness.
    */
   readonly narrowCents: number;
   readonly narrowReturn: number;
   readonly tiedPrice: number;
   /**
-   * How notes are spelled; see `spelling.ts`. Beside the distance from the centre of the music, to the power of 1.5: the
-   * price of each fifth between notes struck together, and from a note that sounds; and of another spelling than before,
-   * ever (`spellingChange`) and just now (`spellingJump`, less and less): the note would come back far off.
+   * Spelling; see `spelling.ts`. The distance from the centre of the music counts to the power of 1.5. Added are prices
+   * for each fifth between notes struck together, for each fifth from a sounding note, and for another spelling than
+   * before: ever (`spellingChange`), and just now (`spellingJump`, fading), since the note would come back far off.
    */
   readonly spellingSpread: number;
   readonly spellingApart: number;
   readonly spellingHeld: number;
   readonly spellingChange: number;
   readonly spellingJump: number;
-  /** The sharp side is reached for before the flat side: the centre is this many fifths above the mean. */
+  /** Prefers the sharp side: the centre is this many fifths above the mean. */
   readonly fifthsBias: number;
-  /** Price of a note moving that was struck a moment before the one that has it placed again. */
+  /** Price of moving a note of the open strike when a later note has it placed again. */
   readonly revisionPrice: number;
-  /** How fast the mean place on the line of fifths follows the music: the share of one new note. */
+  /** The share of one new note in the mean place on the line of fifths. */
   readonly fifthsShare: number;
-  /** Price of a cent away from home, in `pull` and `anchored` only: in `free` nothing leans. */
+  /** Price of a cent away from home, in `pull` and `anchored` only. */
   readonly homeLean: number;
 }
 
@@ -96,7 +95,7 @@ export const DEFAULT_WEIGHTS: ChoiceWeights = Object.freeze({
   homeLean: 0.2,
 });
 
-/** Weight of a note only a pedal holds, so long after its key came up. */
+/** Weight of a note only a pedal holds, by the time since its key came up. */
 export function toPedalWeight({ pedal, pedalSeconds }: ChoiceWeights, ageSeconds: number): number {
   return pedal * Math.exp(-ageSeconds / pedalSeconds);
 }
@@ -109,7 +108,7 @@ export function toRecallWeight({ recall, recallSeconds }: ChoiceWeights, ageSeco
   return recall * Math.exp(-ageSeconds / recallSeconds);
 }
 
-/** How much it still matters where a key class was heard, so long after it ended: 1, and in the end 0. */
+/** How much the old place of a key class still matters, by the time since it ended: from 1 to 0. */
 export function toFading({ returnSeconds }: ChoiceWeights, ageSeconds: number): number {
   return Math.exp(-ageSeconds / returnSeconds);
 }

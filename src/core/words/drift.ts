@@ -2,17 +2,14 @@ import { formatComma, formatPower, type PrimeVector, toDeviationCents } from '..
 import type { TunerSettings } from '../tuner/index.js';
 import { formatCents } from './numbers.js';
 
-/**
- * A drift: exactly, by name and in cents.
- * @example formatDrift([4, -4, 1, 0, 0, 0])  // '80/81, −1 syntonic comma, −21.5 c'
- */
+/** A drift: ratio, name and cents. @example formatDrift([4, -4, 1, 0, 0, 0])  // '80/81, −1 syntonic comma, −21.5 c' */
 export function formatDrift(v: PrimeVector): string {
   const ratio = formatPower(v);
   return ratio === '1/1' ? 'none' : `${ratio}, ${formatComma(v)}, ${formatCents(toDeviationCents(v))}`;
 }
 
 /**
- * How far something moved, in words that say which way.
+ * How far something moved, with its direction.
  *
  * @param comma as `formatComma` writes it
  * @example formatMove('−1 syntonic comma')  // 'one syntonic comma lower'

@@ -1,4 +1,4 @@
-/** What is said of the music: numbers, names, drift, the ledger and reasons, in the words every view shares. */
+/** Words for the music: numbers, names, drift, the ledger and reasons, shared by every view. */
 
 export { formatDrift, formatMove, formatStrategy } from './drift.js';
 export { formatEntry, type NamedEntry } from './ledger.js';

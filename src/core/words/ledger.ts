@@ -2,7 +2,7 @@ import type { ImpurityEntry, OffsetEntry, ReturnEntry, Strategy, TunerSettings }
 import { formatMove } from './drift.js';
 import { count, formatCents, formatSeconds, formatSize } from './numbers.js';
 
-/** An entry of the ledger with its note named, and what its tuner was set to: all its sentence needs. */
+/** An entry of the ledger with its note's name and its tuner's settings: all its sentence needs. */
 export type NamedEntry =
   | (Pick<ReturnEntry, 'kind' | 'cents'> & {
       readonly name: string;
@@ -15,7 +15,7 @@ export type NamedEntry =
   | (OffsetEntry & Pick<TunerSettings, 'held'>)
   | (Omit<ImpurityEntry, 'noteId' | 'part' | 'key'> & { readonly name: string; readonly strategy: Strategy });
 
-/** Longer ratios to home say nothing in a sentence. */
+/** Longer ratios to home are unreadable in a sentence. */
 const MOST_LETTERS = 9;
 
 /**

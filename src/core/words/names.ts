@@ -15,8 +15,8 @@ export function toLetter(name: string): string {
 }
 
 /**
- * A note's ratio to the tonic of home with its octaves left out: that of the octave above the tonic in which it spans
- * 0 to 11 keys. A tonic that has drifted stays near 1/1, at 80/81.
+ * A note's ratio to the tonic of home with its octaves left out, in the octave where it spans 0 to 11 keys. A tonic
+ * that has drifted stays near 1/1, at 80/81.
  */
 export function toHomeRatio(
   { originKey }: Pick<Tuner, 'originKey'>,

@@ -35,13 +35,13 @@ export function formatSeconds(seconds: number, digits: number): string {
   const rounded = Number(seconds.toFixed(digits));
   if (rounded < 60) return `${rounded.toFixed(digits)} s`;
   const minutes = Math.floor(rounded / 60);
-  // Of a whole library nobody counts the seconds.
+  // A whole library needs no seconds.
   if (minutes >= 600) return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
   return `${minutes} min ${(rounded - 60 * minutes).toFixed(digits)} s`;
 }
 
 /**
- * A place in time as a clock shows it.
+ * A time as a clock shows it.
  * @example formatClock(75_250, 1)  // '1:15.3'
  * @example formatClock(75_000, 0)  // '1:15'
  */

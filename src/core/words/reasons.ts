@@ -2,7 +2,6 @@ import type { MomentNote } from '../score/index.js';
 import { divide, noteName, type Origin, type PrimeVector, placeInterval } from '../theory/index.js';
 import type { DeciderPresence, LateEnd } from '../tuner/index.js';
 
-/** How the note that decided another was there. */
 const PRESENCE: Readonly<Record<DeciderPresence, string>> = {
   held: 'held',
   pedalled: 'pedalled',
@@ -11,12 +10,11 @@ const PRESENCE: Readonly<Record<DeciderPresence, string>> = {
   first: 'the first note',
 };
 
-/** The harmonics a chord can ask for. */
 const HARMONIC = { 7: 'seventh', 11: 'eleventh', 13: 'thirteenth' } as const;
 
 /**
- * Why a note got its pitch: the note that decided it, the interval between the two, and how that note was
- * there; for a note tied over, that it is.
+ * Why a note got its pitch: the note that decided it, the interval between the two, and how that note was present; or
+ * that it is tied over.
  *
  * @param origin where the name of 1/1 is on the line of fifths: C is 0
  * @example
@@ -38,7 +36,7 @@ export function formatReason(note: MomentNote, notes: readonly MomentNote[], ori
   return `${formatDecider({ presence, place: placeInterval(interval), name })}${pure}${again}`;
 }
 
-/** The note that decided another: the way from it, its name, and how it was there. */
+/** The deciding note: the interval from it, its name, and its presence. */
 export interface NamedDecider {
   readonly presence: DeciderPresence;
   /** As `placeInterval` writes it: "a just major third above". */
@@ -56,15 +54,15 @@ function formatLateEnd({ key, point, afterMs }: LateEnd, origin: Origin): string
   return `${noteName(point, origin, { key })} ended ${Math.round(afterMs)} ms later: placed again without it`;
 }
 
-/** A note that was given its pure place in a harmonic chord: as which harmonic, over which root. */
+/** A note with its pure place in a harmonic chord: as which harmonic, over which root. */
 export interface HarmonicMember {
   readonly harmonic: 7 | 11 | 13;
   readonly root: PrimeVector;
 }
 
 /**
- * Whether a note was struck as the pure seventh, eleventh or thirteenth of a harmonic chord 4:5:6:7(:11:13). Such a note
- * holds one of these primes that the others in the chord don't: single notes never get them, only chords do.
+ * Whether a note was struck as the pure seventh, eleventh or thirteenth of a harmonic chord 4:5:6:7(:11:13). Such a
+ * note has one of these primes that the others in the chord lack: single notes never get them, only chords do.
  */
 export function toHarmonicMember(note: MomentNote, notes: readonly MomentNote[]): HarmonicMember | undefined {
   if (note.presence !== 'struck') return undefined;
@@ -75,7 +73,7 @@ export function toHarmonicMember(note: MomentNote, notes: readonly MomentNote[])
   return undefined;
 }
 
-/** Primes above 5, each with its place in a vector. */
+/** Primes above 5, each with its index in a vector. */
 const HARMONICS = [
   [13, 5],
   [11, 4],

@@ -1,16 +1,15 @@
 import { performance } from 'node:perf_hooks';
 
-/** Something that is called again and again until it is stopped. */
+/** A function called periodically until it is stopped. */
 export interface Ticker {
-  /** Not called any more. Does nothing the second time. */
   stop(): void;
 }
 
-/** The time, and being called in time. */
+/** Time and timers. */
 export interface Clock {
-  /** Milliseconds with fractions since the program began; never goes back, whatever happens to the time of day. */
+  /** Milliseconds with fractions since the program started; never goes back, whatever happens to the time of day. */
   readonly now: () => number;
-  /** Calls `run` every so many milliseconds. What falls due while the program is busy is called once, not made up for. */
+  /** Calls `run` every so many milliseconds. Missed calls while the program is busy are made once, not repeated. */
   every(ms: number, run: () => void): Ticker;
 }
 

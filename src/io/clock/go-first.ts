@@ -2,21 +2,21 @@ import { execFile } from 'node:child_process';
 import { readdirSync } from 'node:fs';
 import { getPriority } from 'node:os';
 
-/** Above every program that asks for nothing, and below audio servers and drivers, which ask for 10 and more. */
+/** Above every program with a normal policy, and below audio servers and drivers, which use 10 and more. */
 const MUSIC = 5;
-/** For what works for the music's thread: that one waits for them now and then, at a lock or for a collection. */
+/** For threads the music's thread depends on: it waits for them sometimes, at a lock or for a collection. */
 const HELPERS = 1;
 
 /**
- * Asks the system to let this process's main thread run before other programs whenever it has something to do, and the
- * threads that are there already next after it, so that it never waits for one that waits for another program: Node's
- * own, which collect garbage, compile and write files. Those that have stood back (`standBack` of the server) stay back.
- * Threads that the main one makes from then on go first as it does, such as those in which a MIDI driver listens.
+ * Gives this process's main thread a real-time policy, and its present other threads the next lower one, since it may
+ * wait for them: Node's own threads, which collect garbage, compile and write files. Threads with lowered priority
+ * (`lowerPriority` of the server) stay there. Later threads of the main one inherit its policy, such as those in which a
+ * MIDI driver listens.
  *
- * A Node process can't set a real-time policy itself, so Linux's own little program does; where it isn't there, or
- * whoever runs us may not ask for it, everything stays as it is.
+ * A Node process can't set a real-time policy itself, so Linux's chrt does. Without it, or without permission, nothing
+ * changes.
  *
- * @returns whether the main thread goes first now
+ * @returns whether the main thread has the policy now
  * @see sched(7), chrt(1); who may: RLIMIT_RTPRIO in getrlimit(2)
  */
 export async function goFirst(): Promise<boolean> {
@@ -27,7 +27,7 @@ export async function goFirst(): Promise<boolean> {
   return true;
 }
 
-/** The other threads that run as the main one does. */
+/** The other threads with the main one's policy. */
 function listHelpers(main: number): number[] {
   const usual = getPriority(main);
   return readdirSync('/proc/self/task')

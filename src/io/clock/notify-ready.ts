@@ -1,8 +1,8 @@
 import { execFile } from 'node:child_process';
 
 /**
- * Tells the service manager that started this process that it is ready, if one is waiting for that. A Node process
- * can't write to the socket itself, so systemd's own little program does; where it isn't there, nothing is told.
+ * Notifies the service manager that started this process that it is ready, if it waits for that. A Node process can't
+ * write to the socket itself, so systemd-notify does; without it, nothing is sent.
  *
  * @param env the process's environment: a manager that waits names its socket in NOTIFY_SOCKET
  * @see sd_notify(3), systemd-notify(1)

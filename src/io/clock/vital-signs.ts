@@ -1,22 +1,22 @@
 import { monitorEventLoopDelay, PerformanceObserver } from 'node:perf_hooks';
 
-/** How well the program keeps its time, since it was watched. */
+/** How well the program keeps time, since watching began. */
 export interface VitalSigns {
   /** Runs of the garbage collector, and their time in milliseconds. */
   readonly collections: number;
   readonly collectedMs: number;
   readonly longestCollectionMs: number;
-  /** How late a timer of 10 ms was called, in milliseconds: half of the calls, all but one in a hundred, the worst. */
+  /** Lateness of a timer of 10 ms, in milliseconds: median, 99th percentile, worst. */
   readonly lateP50Ms: number;
   readonly lateP99Ms: number;
   readonly lateWorstMs: number;
 }
 
-/** The grid of the timer whose lateness is measured, in milliseconds. */
+/** Period of the timer whose lateness is measured, in milliseconds. */
 const RESOLUTION_MS = 10;
 
 /**
- * Watches garbage collections and the lateness of the event loop, at next to no cost.
+ * Watches garbage collections and the lateness of the event loop, at almost no cost.
  * @example
  * const watch = watchVitalSigns();
  * watch.read().lateP99Ms;
@@ -36,7 +36,7 @@ export function watchVitalSigns(): { read(): VitalSigns; stop(): void } {
   observer.observe({ entryTypes: ['gc'] });
   const delay = monitorEventLoopDelay({ resolution: RESOLUTION_MS });
   delay.enable();
-  // The monitor gives the whole time between two calls, in nanoseconds.
+  // The monitor measures the whole time between two calls, in nanoseconds.
   const toLate = (nanos: number): number =>
     Number.isFinite(nanos) ? Math.max(0, nanos / 1e6 - RESOLUTION_MS) : 0;
   return {

@@ -1,11 +1,11 @@
 import type { Problem } from '../../core/outcome.js';
 import { LeewayError } from '../leeway-error.js';
 
-/** What was being done when the system refused, as it stands in the message. */
+/** The refused action, as in the message. */
 type Action = 'read' | 'write' | 'list';
 
 /**
- * The error for people behind a refusal of the system. One that is a LeewayError already passes.
+ * A refusal of the system as an error for people. A LeewayError passes unchanged.
  *
  * @param error what a call of node:fs threw
  * @example
@@ -69,7 +69,7 @@ function isFolder(action: Action, path: string): Problem {
   };
 }
 
-/** A folder stands where a file was meant. @example folderError('write', 'out').code  // 'FILE_IS_FOLDER' */
+/** A folder where a file was expected. @example folderError('write', 'out').code  // 'FILE_IS_FOLDER' */
 export function folderError(action: Action, path: string): LeewayError {
   return new LeewayError(isFolder(action, path));
 }
@@ -83,7 +83,7 @@ export function tooBigError(path: string, limitBytes: number): LeewayError {
   });
 }
 
-/** A file stands where a folder was meant. @example notFolderError('a.mid').code  // 'FILE_NOT_FOLDER' */
+/** A file where a folder was expected. @example notFolderError('a.mid').code  // 'FILE_NOT_FOLDER' */
 export function notFolderError(path: string): LeewayError {
   return new LeewayError({
     code: 'FILE_NOT_FOLDER',

@@ -1,7 +1,7 @@
 import { open, unlink } from 'node:fs/promises';
 import { toFileError } from './file-problems.js';
 
-/** What of an open file a file that grows needs; `FileHandle` of node:fs has it. */
+/** The operations of an open file that are needed; `FileHandle` of node:fs has them. */
 export interface OpenFile {
   write(
     bytes: Uint8Array,
@@ -13,14 +13,14 @@ export interface OpenFile {
   close(): Promise<void>;
 }
 
-/** Makes a new file and opens it; rejects where one stands already. Tests pass their own, with faults. */
+/** Makes a new file and opens it; rejects if one exists. Tests pass their own, with faults. */
 export type OpenNew = (path: string) => Promise<OpenFile>;
 
 const openOnDisk: OpenNew = (path) => open(path, 'wx');
 
 /**
- * A file that is written piece by piece while the program runs. Each piece is handed to the system whole before the
- * promise is kept, so that it outlives a kill of the program; it isn't forced onto the disk, so it may not outlive a power cut.
+ * A file that is written piece by piece while the program runs. Each piece is with the system before its promise
+ * resolves, so that it survives a kill of the program. It isn't flushed to the disk, so it may not survive a power cut.
  *
  * One call at a time. Rejects with a LeewayError: FILE_NO_FOLDER (also once the file was removed), FILE_FORBIDDEN,
  * FILE_NO_SPACE, FILE_FAILED.
@@ -34,7 +34,7 @@ export class GrowingFile {
     this.#file = file;
   }
 
-  /** Makes the file. One that is there already is never touched: FILE_FAILED. */
+  /** Makes the file. An existing one is never touched: FILE_FAILED. */
   static async create(path: string, openNew: OpenNew = openOnDisk): Promise<GrowingFile> {
     try {
       return new GrowingFile(path, await openNew(path));
@@ -61,7 +61,7 @@ export class GrowingFile {
     }
   }
 
-  /** Rejects if the file was removed while it was open: most systems go on writing then, into nothing. */
+  /** Rejects if the file was removed while it was open: most systems would continue writing, into nothing. */
   async check(): Promise<void> {
     try {
       if ((await this.#file.stat()).nlink === 0)
@@ -79,7 +79,7 @@ export class GrowingFile {
     }
   }
 
-  /** Closes and removes it: nothing of use has come into it. Never rejects. */
+  /** Closes and removes it, since it holds nothing useful. Never rejects. */
   async remove(): Promise<void> {
     await this.#file.close().catch(() => undefined);
     await unlink(this.path).catch(() => undefined);

@@ -13,7 +13,7 @@ import { GrowingFile, type OpenNew } from './growing-file.js';
 import { readInput } from './read-input.js';
 import { writeWhole } from './whole-file.js';
 
-/** Where the length of the one track stands, and where its events begin. Standard MIDI Files 1.0, Header and Track Chunks */
+/** Offsets of the length of the one track, and of its events. Standard MIDI Files 1.0, Header and Track Chunks */
 const LENGTH_OFFSET = 18;
 const EVENTS_OFFSET = 22;
 
@@ -21,24 +21,24 @@ const EVENTS_OFFSET = 22;
 const TYPE_FROM_END = 2;
 
 /**
- * Stands before each piece. Until the length of the track counts a piece in, the piece is something behind the last chunk,
- * and a reader may look whether it is a chunk: these eight bytes, wait included, are no chunk type and a length no file has.
+ * Precedes each piece. Until the length of the track includes a piece, it is junk behind the last chunk, and a reader
+ * may try it as a chunk. These eight bytes, delta-time included, are no chunk type and no possible length.
  */
 const GUARD = Uint8Array.of(0x7f, 0x7f, 0x7f, 0x7f);
 
 const NO_DATA = new Uint8Array(0);
 
 /**
- * A Standard MIDI File of one track that is written while the music goes on. At every moment what is on disk is a file
- * that opens and holds everything up to the last piece that was appended, whenever the program is killed.
+ * A Standard MIDI File of one track that is written while the music goes on. At every moment the file on disk opens and
+ * holds everything up to the last appended piece, whenever the program is killed.
  *
- * A piece goes behind the end-of-track event that stands there, with an end-of-track of its own; then the length of the
- * track takes it in; then the old end-of-track becomes an empty text. A reader sees the old file with something behind
- * it, or the new one with an end-of-track too many, or the new one. (The length is four bytes in one sector, handed over
- * in one call, which a kill doesn't divide.) `finish` writes it anew without those texts.
+ * A piece is written behind the present end-of-track event, with another end-of-track. Then the length of the track
+ * includes it; then the old end-of-track becomes an empty text. So a reader sees the old file with junk behind it, the
+ * new one with an end-of-track too many, or the new one. (The length is four bytes in one sector, written in one call,
+ * which a kill doesn't divide.) `finish` writes it again without those texts.
  *
  * One call at a time. Errors are those of {@link GrowingFile}; after one only `abandon` makes sense, and what was
- * appended before it stands.
+ * appended before it stays.
  *
  * @example
  * const file = await GrowingMidiFile.create('take.mid', { kind: 'ppq', ticksPerQuarter: 10_000 }, []);
@@ -56,7 +56,7 @@ export class GrowingMidiFile {
     this.#tick = tick;
   }
 
-  /** Makes the file, with the events it begins with. One that is there already is never touched. */
+  /** Makes the file, with its first events. An existing one is never touched. */
   static async create(
     path: string,
     division: Division,
@@ -80,7 +80,7 @@ export class GrowingMidiFile {
     return new GrowingMidiFile(file, bytes.length, events.at(-1)?.tick ?? 0);
   }
 
-  /** Puts events behind those that are there. Ticks never decrease, from call to call either; no end-of-track. */
+  /** Appends events. Ticks never decrease, from call to call either; no end-of-track. */
   async append(events: readonly TrackEvent[]): Promise<void> {
     const lastTick = events.at(-1)?.tick;
     if (lastTick === undefined) return;
@@ -96,22 +96,22 @@ export class GrowingMidiFile {
     this.#tick = lastTick;
   }
 
-  /** Nothing more comes: the file is closed, and written anew as if it had been written at once. */
+  /** Closes the file and writes it again as if at once. Nothing may be appended after. */
   async finish(): Promise<void> {
     await this.#file.close();
     const { path } = this.#file;
     const outcome = parseMidiFile(await readInput(path));
-    // What we wrote opens, unless another program was at it: then it stays as it is.
+    // What was written here opens, unless another program changed it: then it stays as it is.
     if (outcome.ok) await writeWhole(path, formatMidiFile(withoutSeams(outcome.value.file)));
   }
 
-  /** Nothing more comes: what is there stays as it is. Never rejects. */
+  /** Closes the file as it is. Never rejects. */
   async abandon(): Promise<void> {
     await this.#file.close().catch(() => undefined);
   }
 }
 
-/** The file without the texts that growing has left: empty ones and guards. */
+/** The file without the texts of its growth: empty ones and guards. */
 function withoutSeams(file: MidiFile): MidiFile {
   const chunks = tracksOf(file).map(({ events }) => ({
     kind: 'track' as const,

@@ -6,12 +6,12 @@ import { notFolderError, toFileError } from './file-problems.js';
 const EXTENSIONS = new Set(['.mid', '.midi', '.smf', '.rmi', '.kar']);
 
 /**
- * The MIDI files in a folder and all folders below it: paths that begin with `folder`, in one order on every system.
+ * The MIDI files in a folder and all folders below it: paths that begin with `folder`, in the same order on every
+ * system.
  *
  * A MIDI file is known by its extension, .mid .midi .smf .rmi or .kar in any case. Symbolic links are followed; a
- * folder reached twice, as in a loop of links, is listed once, and links to nothing are left out.
- *
- * Throws a LeewayError: FILE_MISSING, FILE_NOT_FOLDER, FILE_FORBIDDEN (for any folder below, too), FILE_FAILED.
+ * folder reached twice, as in a loop of links, is listed once, and broken links are left out. Throws a LeewayError:
+ * FILE_MISSING, FILE_NOT_FOLDER, FILE_FORBIDDEN (for any folder below, too), FILE_FAILED.
  *
  * @example await listMidiFiles('songs')  // ['songs/a.mid', 'songs/more/b.KAR']
  */
@@ -36,8 +36,8 @@ async function listInto(found: string[], folder: string, seen: Set<string>): Pro
   } catch (error) {
     throw toFileError(error, 'list', folder);
   }
-  // In order, so that which of two ways to a folder comes first doesn't depend on the disk; links last, so that a
-  // folder is listed under its own name where it has one here.
+  // Sorted, so that the first of two paths to a folder doesn't depend on the disk; links last, so that a folder is
+  // listed under its own name where it has one here.
   entries.sort(
     (a, b) => Number(a.isSymbolicLink()) - Number(b.isSymbolicLink()) || byCodeUnits(a.name, b.name),
   );

@@ -4,18 +4,19 @@ import { join } from 'node:path';
 import process from 'node:process';
 import { isRunning, toThisWriter } from './writer.js';
 
-/** Files that are not whole yet are called `.leeway-COMPUTER-PROCESS-START-RANDOM.tmp`: no input, and nobody's final name. */
+/**
+ * The names of unfinished files are `.leeway-COMPUTER-PROCESS-START-RANDOM.tmp`: never an input, and nobody's final
+ * name.
+ */
 const NAME = /^\.leeway-([0-9a-f]{8})-(\d+)-(\d+)-[0-9a-f]{16}\.tmp$/;
-/** Of a process on another computer nothing is known; but nobody writes for so long without a byte. */
+/** Processes on another computer are unknown, but none writes for this long without a byte. */
 const OLD_MS = 7 * 24 * 3_600_000;
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
-/** Folders this process has looked through. */
 const swept = new Set<string>();
-/** What this thread is writing. */
 const unfinished = new Set<string>();
 
-/** A path beside a file to be written, short enough where the file's own name is as long as the system allows. */
+/** A path beside a file to be written, short enough even if the file's own name has the longest allowed length. */
 export function nameTemporary(folder: string): string {
   const { computer, pid, startedAt } = toThisWriter();
   return join(folder, `.leeway-${computer}-${pid}-${startedAt}-${toRandom()}${toRandom()}.tmp`);
@@ -29,9 +30,9 @@ function toRandom(): string {
 }
 
 /**
- * Removes what killed processes have left in a folder: what one of this computer wrote that runs no more, and what one of
- * another computer hasn't touched for a week. All else stays: whatever a running process writes, however long it has been
- * at it, links, folders, and all that has another name. Looks once a process and folder. Never rejects.
+ * Removes leftovers of killed processes from a folder: files of ended processes of this computer, and files of other
+ * computers unchanged for a week. Everything else stays: files of running processes, however old, links, folders, and
+ * other names. Sweeps once a process and folder. Never rejects.
  */
 export async function removeLeftovers(folder: string): Promise<void> {
   if (swept.has(folder)) return;
@@ -52,18 +53,16 @@ async function isLeftover(folder: string, name: string): Promise<boolean> {
 }
 
 /**
- * From now on a signal that ends the process removes the file first. Where somebody else listens for the signal, the ending
- * is theirs. In a thread no signal is heard: there a leftover waits for {@link removeLeftovers}.
- *
- * A listener keeps a signal from ending a process at once, however long it computes; so it is only there while a file is
- * being written.
+ * From now on a signal that ends the process removes the file first. If another listener has the signal, that one ends
+ * the process. Threads get no signals: there a leftover waits for {@link removeLeftovers}. A listener delays a signal
+ * as long as the process computes, so it is only there while a file is being written.
  */
 export function guardTemporary(path: string): void {
   if (unfinished.size === 0) for (const signal of SIGNALS) process.on(signal, endBy);
   unfinished.add(path);
 }
 
-/** The file has come to its place, or is gone. */
+/** The file is in its place, or removed. */
 export function releaseTemporary(path: string): void {
   if (!unfinished.delete(path) || unfinished.size > 0) return;
   for (const signal of SIGNALS) process.off(signal, endBy);
@@ -75,7 +74,7 @@ function endBy(signal: NodeJS.Signals): void {
     try {
       unlinkSync(path);
     } catch {
-      // It is gone already, or stays for the next run.
+      // It is removed already, or stays for the next run.
     }
   }
   unfinished.clear();

@@ -1,11 +1,11 @@
 import { unwatchFile, watchFile } from 'node:fs';
 
-/** How often a watched file is looked at, in milliseconds. */
+/** Period of checks of a watched file, in milliseconds. */
 const LOOK_MS = 500;
 
 /**
- * Calls `changed` after a file was written, replaced or made. A look now and then sees what editors do, which is often
- * to put a new file in the place of the old one.
+ * Calls `changed` after a file was written, replaced or made. Polling also sees editors that replace the old file by a
+ * new one.
  * @returns ends it
  */
 export function watchForChanges(path: string, changed: () => void): () => void {

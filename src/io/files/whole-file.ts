@@ -8,13 +8,13 @@ const MOST_LINKS = 40;
 const NEW_FILE_MODE = 0o666; // less what the umask takes away
 
 /**
- * A file that is written piece by piece and comes to its place whole or not at all: into a new file beside it, flushed,
- * then renamed over the old one. Whoever reads meanwhile sees the old bytes, and after a failure they are still there. The
- * bytes are on the disk before the name is: after a power cut, too, the old file stands there whole or the new one. A
- * process that is killed leaves the new file beside it; the next one that writes into the folder removes it.
+ * A file that is written piece by piece, whole or not at all: into a new file beside it, flushed, then renamed over the
+ * old one. Meanwhile, and after a failure, readers see the old bytes. The bytes are on the disk before the name is, so
+ * after a power cut, too, either the old file is there or the whole new one. A killed process leaves the new file
+ * beside it; the next one that writes into the folder removes it.
  *
- * A symbolic link stays one: what it points to is replaced, in that folder, even if it doesn't exist yet. The mode of
- * the old file is kept, and a write-protected file is refused. A pipe or device is written straight.
+ * A symbolic link stays one: its target is replaced, in the target's folder, even if it doesn't exist yet. The mode of
+ * the old file is preserved, and a write-protected file is refused. A pipe or device is written directly.
  *
  * One call at a time. After `open` comes `finish` or `abandon`, once. All but `abandon` throw a LeewayError:
  * FILE_NO_FOLDER, FILE_IS_FOLDER, FILE_FORBIDDEN, FILE_NO_SPACE, FILE_FAILED.
@@ -28,7 +28,7 @@ export class WholeFile {
   readonly #path: string;
   readonly #target: string;
   readonly #file: FileHandle;
-  /** The new file beside the target; undefined where the target is written straight. */
+  /** The new file beside the target; undefined if the target is written directly. */
   readonly #temporary: string | undefined;
 
   private constructor(path: string, target: string, file: FileHandle, temporary: string | undefined) {
@@ -63,7 +63,6 @@ export class WholeFile {
     }
   }
 
-  /** Puts bytes behind those that are there. */
   async write(bytes: Uint8Array): Promise<void> {
     try {
       await this.#file.writeFile(bytes);
@@ -72,7 +71,7 @@ export class WholeFile {
     }
   }
 
-  /** Nothing more comes: the file takes its place. After an error nothing is left of it. */
+  /** Puts the file in its place. After an error nothing is left of it. */
   async finish(): Promise<void> {
     try {
       if (this.#temporary !== undefined) await this.#file.sync();
@@ -87,7 +86,7 @@ export class WholeFile {
     }
   }
 
-  /** Nothing of it is to be seen. Never rejects. */
+  /** Removes all of it. Never rejects. */
   async abandon(): Promise<void> {
     await this.#file.close().catch(() => undefined);
     if (this.#temporary === undefined) return;
@@ -105,7 +104,7 @@ export class WholeFile {
   }
 }
 
-/** Renaming over a write-protected file would succeed, so ask first. Opening alone changes nothing. */
+/** Renaming over a write-protected file would succeed, so check first. Opening alone changes nothing. */
 async function tryWriting(target: string): Promise<void> {
   const file = await open(target, constants.O_WRONLY);
   await file.close();
@@ -132,9 +131,8 @@ function nothingIfMissing(error: NodeJS.ErrnoException): undefined {
 }
 
 /**
- * Writes a file whole or not at all, as {@link WholeFile} does.
- *
- * Throws a LeewayError: FILE_NO_FOLDER, FILE_IS_FOLDER, FILE_FORBIDDEN, FILE_NO_SPACE, FILE_FAILED.
+ * Writes a file whole or not at all, as {@link WholeFile} does. Throws a LeewayError: FILE_NO_FOLDER, FILE_IS_FOLDER,
+ * FILE_FORBIDDEN, FILE_NO_SPACE, FILE_FAILED.
  *
  * @example await writeWhole('out.mid', Uint8Array.of(0x4d, 0x54, 0x68, 0x64));
  */

@@ -2,12 +2,12 @@ import { readFileSync, readlinkSync } from 'node:fs';
 import { hostname } from 'node:os';
 import process from 'node:process';
 
-/** A process that writes files, told well enough that a later one can say whether it still runs. */
+/** A process that writes files, with enough data for a later one to find whether it still runs. */
 export interface Writer {
   /** Eight hexadecimal digits. Processes that can't see each other, as in two containers, have different ones. */
   readonly computer: string;
   readonly pid: number;
-  /** When it began, in ticks since the computer was started; 0 where the system doesn't tell (it is Linux that does). */
+  /** Its start, in ticks since the computer was started; 0 on systems without it (all but Linux). */
   readonly startedAt: number;
 }
 
@@ -16,21 +16,21 @@ const START_BEHIND_NAME = 19;
 
 let itself: Writer | undefined;
 
-/** The process this runs in; in each of its threads the same. @example toThisWriter().pid === process.pid  // true */
+/** This process; the same in each of its threads. @example toThisWriter().pid === process.pid  // true */
 export function toThisWriter(): Writer {
   itself ??= { computer: toComputer(), pid: process.pid, startedAt: readStart(process.pid) };
   return itself;
 }
 
 /**
- * Whether a process of this computer still runs. A number that was given to another process since doesn't count, where the
- * system tells when that began; where it doesn't, the answer is yes.
+ * Whether a process of this computer still runs. A reused number doesn't count, if the system gives the time of its
+ * start; else the answer is yes.
  */
 export function isRunning({ pid, startedAt }: Pick<Writer, 'pid' | 'startedAt'>): boolean {
   try {
     process.kill(pid, 0);
   } catch (error) {
-    // One of another user's may not be asked, but is there.
+    // Another user's process can't be signalled, but exists.
     if ((error as NodeJS.ErrnoException).code !== 'EPERM') return false;
   }
   const start = readStart(pid);
@@ -43,7 +43,7 @@ function readStart(pid: number): number {
   return Number(fields[START_BEHIND_NAME] ?? 0);
 }
 
-/** What processes can see each other by their numbers: one computer, and on Linux one numbering of its processes. */
+/** Identifies a set of processes that see each other: one computer, and on Linux one namespace of process numbers. */
 function toComputer(): string {
   const machine = orEmpty(() => readFileSync('/etc/machine-id', 'latin1'));
   const numbering = orEmpty(() => readlinkSync('/proc/self/ns/pid'));

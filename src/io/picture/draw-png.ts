@@ -1,6 +1,6 @@
 import { text } from 'node:stream/consumers';
 
-// A program of its own: SVG comes in, PNG goes out, as many pixels wide as its argument says. See `toPng`.
+// A separate program: SVG in, PNG out, as many pixels wide as its argument says. See `toPng`.
 const font = { loadSystemFonts: true, defaultFontFamily: 'DejaVu Sans' };
 const fitTo = { mode: 'width' as const, value: Number(process.argv[2]) };
 try {

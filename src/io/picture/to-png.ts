@@ -2,27 +2,26 @@ import { type ExecFileException, execFile } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { LeewayError } from '../leeway-error.js';
 
-/** Where the tests run the sources, the program is the one that was built. */
+/** The built program, also when the tests run the sources. */
 const PROGRAM = new URL(
   import.meta.url.includes('/dist/') ? './draw-png.js' : '../../../dist/program/draw-png.js',
   import.meta.url,
 );
 const MOST_BYTES = 2 ** 28;
-/** It takes some milliseconds. */
+/** It usually takes some milliseconds. */
 const MOST_MS = 60_000;
-/** How it ends if it has said why it can't. */
+/** Its exit code after it has printed a reason. */
 const SAID_WHY = 1;
 
 /**
- * A picture as PNG, with the letters of this computer.
+ * A picture as PNG, with the fonts of this computer.
  *
- * The library that draws is native, and breaks down over some letters with some fonts, whatever the title of a piece may
- * hold; so it draws in a process of its own. Throws PICTURE_LIBRARY where it isn't there, can't read the picture, or broke
- * down.
+ * The native drawing library crashes on some letters with some fonts, and a piece's title may have any; so it runs in a
+ * separate process. Throws PICTURE_LIBRARY if it is missing, can't read the picture, or crashed.
  *
  * @param svg a picture as SVG text
  * @param width in pixels
- * @param program what draws
+ * @param program the drawing program
  */
 export async function toPng(
   svg: string,

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 
-/** Where ALSA tells who is connected to whom. */
+/** ALSA's list of connections. */
 const CLIENTS = '/proc/asound/seq/clients';
 
-/** The connections of ALSA's sequencer now; undefined where they can't be read, as on other systems. */
+/** The present connections of ALSA's sequencer; undefined where they can't be read, as on other systems. */
 export function readConnections(): ReadonlySet<string> | undefined {
   try {
     return parseConnections(readFileSync(CLIENTS, 'utf8'));
@@ -13,10 +13,8 @@ export function readConnections(): ReadonlySet<string> | undefined {
 }
 
 /**
- * Connections as `24:0>129:0`, from the text of /proc/asound/seq/clients.
- *
- * A device that was unplugged and plugged in again may have its old number back; but its connections are gone. Here that
- * can be seen, and nowhere else.
+ * Connections as `24:0>129:0`, from the text of /proc/asound/seq/clients. A replugged device may have its old number
+ * again, but its connections are gone. Only here is that visible.
  */
 export function parseConnections(text: string): ReadonlySet<string> {
   const connections = new Set<string>();

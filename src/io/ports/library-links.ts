@@ -3,18 +3,17 @@ import { dataLength, END_OF_SYSEX, SYSEX, TIMING_CLOCK } from '../../core/midi/i
 import { closedError, messageError, sendError } from './port-problems.js';
 import type { InputLink, OnBytes, OutputLink, PortPlace } from './port-system.js';
 
-/** What a link knows of its far end. */
+/** A link's view of its far end. */
 export interface Watch {
   placeNow(): PortPlace | undefined;
-  /** Called once, when the link closes. */
   forget(): void;
 }
 
-/** What both links share: they are closed once, and tell it. */
+/** Common to both links: they close once, and report it. */
 class LibraryLink {
   readonly #port: Input | Output;
   readonly #watch: Watch;
-  #told: () => void = () => {};
+  #onClosed: () => void = () => {};
   protected isOpen = true;
 
   constructor(port: Input | Output, watch: Watch) {
@@ -26,22 +25,22 @@ class LibraryLink {
     return this.isOpen ? this.#watch.placeNow() : undefined;
   }
 
-  /** @param told called once, when the link closes */
-  onClose(told: () => void): void {
-    this.#told = told;
+  /** @param onClosed called once, when the link closes */
+  onClose(onClosed: () => void): void {
+    this.#onClosed = onClosed;
   }
 
   close(): void {
     if (!this.isOpen) return;
     this.isOpen = false;
-    // Closing alone would leave a port of our own in the system.
+    // Closing alone would leave a port that was made here in the system.
     this.#port.destroy();
     this.#watch.forget();
-    this.#told();
+    this.#onClosed();
   }
 }
 
-/** A way in through the library. */
+/** An input of the library. */
 export class LibraryInputLink extends LibraryLink implements InputLink {
   constructor(input: Input, onBytes: OnBytes, watch: Watch) {
     super(input, watch);
@@ -53,17 +52,17 @@ export class LibraryInputLink extends LibraryLink implements InputLink {
 
 /**
  * ALSA carries a long SysEx only in pieces. As one event it takes all its cells of the receiver's pool at once (200, of
- * 28 bytes): from 5 600 bytes on it never gets through and blocks everything sent after it, and a USB device's buffer of
- * 4 096 bytes cut one of 5 000. Smaller pieces waste more cells: 5 000 bytes take 186 in these, 220 in pieces of 256.
+ * 28 bytes): from 5 600 bytes on it is never delivered and blocks everything after it, and a USB device's buffer of 4
+ * 096 bytes cut one of 5 000. Smaller pieces waste more cells: 5 000 bytes take 186 in these, 220 in pieces of 256.
  *
- * The library's encoder gives a piece out when its buffer is full, and that buffer is as long as the longest array it
- * was ever given: so no array may be longer than this, and all pieces but the last must be just this long.
+ * The library's encoder outputs a piece when its buffer is full, and that buffer is as long as the longest array so
+ * far: so no array may be longer than this, and all pieces but the last must be exactly this long.
  */
 const ALSA_PIECE_BYTES = 1024;
 
 /**
- * So much is sent in a row. Before each further piece the receiver gets a moment to empty its pool, during which nothing
- * else is sent; one that doesn't read for 15 ms loses the rest, and nobody is told.
+ * This much is sent in a row. Before each further piece the receiver gets a moment to empty its pool, during which
+ * nothing else is sent; one that doesn't read for 15 ms loses the rest, without a report.
  */
 const ALSA_ROW_BYTES = 4096;
 const ALSA_BREATH_MS = 3;
@@ -71,13 +70,13 @@ const ALSA_BREATH_MS = 3;
 /** Longest SysEx that is sent. Dumps of synthesizers are shorter; one this long takes 21 s on a DIN cable. */
 const SYSEX_LIMIT_BYTES = 65_536;
 
-/** The library takes a Buffer and nothing else, and has copied it when it returns: short messages share these. */
+/** The library takes only a Buffer, and has copied it when it returns: short messages share these. */
 const SHORT = [Buffer.alloc(0), Buffer.alloc(1), Buffer.alloc(2), Buffer.alloc(3)];
 
-/** To wait on, for as long as is asked for. */
+/** Used to wait for a given time. */
 const NEVER_WOKEN = new Int32Array(new SharedArrayBuffer(4));
 
-/** A way out through the library. */
+/** An output of the library. */
 export class LibraryOutputLink extends LibraryLink implements OutputLink {
   readonly #output: Output;
   readonly #name: string;
@@ -120,11 +119,11 @@ export class LibraryOutputLink extends LibraryLink implements OutputLink {
 }
 
 /**
- * What keeps bytes from being one whole message that a port can carry, as the end of a sentence; undefined if nothing.
+ * Why bytes aren't one whole message that a port can carry, as the end of a sentence; undefined if they are.
  *
  * The systems below don't check: a byte above 127 among the data arrives as another byte, half a message prints to the
- * terminal or swallows the next one. F4, F5, F9 and FD, which the standard leaves undefined, can't be carried by all of
- * them, and so by none. Hot path: allocates nothing for a good message.
+ * terminal or swallows the next one. F4, F5, F9 and FD, undefined in the standard, can't be carried by all of them, and
+ * so are refused everywhere. Hot path: allocates nothing for a good message.
  *
  * @param sysexLimitBytes longest SysEx, F0 and F7 included
  * @see MIDI 1.0 Detailed Specification 4.2.1, Data Format

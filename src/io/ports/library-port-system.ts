@@ -8,7 +8,7 @@ import type { Direction } from './wanted-port.js';
 
 type Port = InstanceType<MidiLibrary['Input']> | InstanceType<MidiLibrary['Output']>;
 
-/** A port as the library sees it, beside its place. */
+/** A port in the library, and its place. */
 interface Entry {
   readonly index: number;
   readonly fullName: string;
@@ -16,30 +16,33 @@ interface Entry {
 }
 
 /**
- * The ports behind the native library.
+ * The ports of the native library.
  *
- * A link has an object of the library of its own, which is destroyed with it: one that was closed and opened again has
- * been seen to stay deaf. Names are read through two objects that never open a port and so keep no process alive.
+ * Each link has a separate library object, destroyed with it: one that was closed and opened again has been seen to
+ * receive nothing. Names are read through two objects that never open a port and so don't keep a process alive.
  */
 export class LibraryPortSystem implements PortSystem {
   readonly virtualPorts: boolean;
   readonly #library: MidiLibrary;
   readonly #platform: NodeJS.Platform;
   readonly #listers: { readonly input: Port; readonly output: Port };
-  /** Full names of the ports of our own. Our output is something to listen to for others, so it stands under `input`. */
+  /**
+   * Full names of the ports this program made. For other programs an output is something to listen to, so it is under
+   * `input`.
+   */
   readonly #own: { readonly input: string[]; readonly output: string[] } = { input: [], output: [] };
-  /** Full names as they were read last. */
+  /** Full names at the last reading. */
   #seen: { readonly input: readonly string[]; readonly output: readonly string[] } = {
     input: [],
     output: [],
   };
-  /** The connections that were read with them; undefined where the system doesn't tell. */
+  /** The connections read with them; undefined on systems without them. */
   #connections: ReadonlySet<string> | undefined;
   readonly #readConnections: () => ReadonlySet<string> | undefined;
   readonly #links = new Set<InputLink | OutputLink>();
   #isOpen = true;
 
-  /** Throws what the library throws where MIDI can't be used: only making its objects proves that it can. */
+  /** Throws the library's error where MIDI can't be used: only creating its objects shows that. */
   constructor(
     library: MidiLibrary,
     platform: NodeJS.Platform,
@@ -106,7 +109,7 @@ export class LibraryPortSystem implements PortSystem {
     if (!this.#isOpen) throw closedError('The list of MIDI ports');
   }
 
-  /** Opens the library's object at a place. A refusal destroys it, or it would keep the process alive. */
+  /** Opens the library's object at a place. A refused one is destroyed, or it would keep the process alive. */
   #open(port: Port, direction: Direction, place: PortPlace): Watch {
     try {
       if (port instanceof this.#library.Input) port.ignoreTypes(false, false, false);
@@ -114,7 +117,7 @@ export class LibraryPortSystem implements PortSystem {
       const entry = this.#entries(direction).find(
         (one) => one.place.name === place.name && one.place.occurrence === place.occurrence,
       );
-      // Indices move when a port goes: make sure that this one still means the same.
+      // Indices move when a port goes: check that this one still means the same.
       if (entry === undefined || port.getPortName(entry.index) !== entry.fullName) {
         throw missingError(direction, place);
       }
@@ -122,7 +125,7 @@ export class LibraryPortSystem implements PortSystem {
       this.#openIndex(port, entry, direction);
       this.#look();
       const [end, another] = findNew(ends, this.#linkEnds(direction));
-      // With two new ones at once, which is ours can't be told.
+      // With two new ones at once, ours can't be identified.
       return this.#toWatch(direction, entry, another === undefined ? end : undefined);
     } catch (error) {
       port.destroy();
@@ -134,7 +137,7 @@ export class LibraryPortSystem implements PortSystem {
     try {
       port.openPort(index);
     } catch (error) {
-      // The library gives no reason. What is still there was refused, most often since it is in use.
+      // The library gives no reason. A port that is still there was refused, most often since it is in use.
       this.#look();
       if (this.#seen[direction].includes(fullName)) throw busyError(direction, place, error);
       throw missingError(direction, place);
@@ -142,9 +145,9 @@ export class LibraryPortSystem implements PortSystem {
   }
 
   /**
-   * Makes a port of our own and remembers its full name, so that it is never offered.
-   * @param direction the list it stands in, seen from outside
-   * @returns takes the name back
+   * Makes a port and stores its full name, so that it is never offered.
+   * @param direction its list, seen from outside
+   * @returns removes the name
    */
   #create(port: Port, direction: Direction, name: string): () => void {
     try {
@@ -172,15 +175,15 @@ export class LibraryPortSystem implements PortSystem {
     }
   }
 
-  #keep<T extends InputLink | OutputLink>(link: T & { onClose(told: () => void): void }): T {
+  #keep<T extends InputLink | OutputLink>(link: T & { onClose(onClosed: () => void): void }): T {
     this.#links.add(link);
     link.onClose(() => this.#links.delete(link));
     return link;
   }
 
   /**
-   * Finds the far end of a link again: by its full name, by its place among equal ones where systems have such, and by
-   * the connection where the system tells it.
+   * Finds the far end of a link again: by its full name, by its number among equal ones where systems have such, and by
+   * the connection where the system has it.
    * @param end full name of the link's near end, if it is listed
    */
   #toWatch(direction: Direction, entry: Entry, end: string | undefined): Watch {
@@ -192,7 +195,7 @@ export class LibraryPortSystem implements PortSystem {
     return { placeNow: () => (isCut() ? undefined : same()[nth]?.place), forget: () => {} };
   }
 
-  /** Full names of the near ends of links, ours and others': they stand in the list of the other direction. */
+  /** Full names of the near ends of links, ours and others': they are in the list of the other direction. */
   #linkEnds(direction: Direction): string[] {
     const names = this.#seen[direction === 'input' ? 'output' : 'input'];
     return names.filter((name) => isLinkEnd(toPlaceName(name, this.#platform), this.#platform));
@@ -203,12 +206,12 @@ export class LibraryPortSystem implements PortSystem {
     this.#connections = this.#platform === 'linux' ? this.#readConnections() : undefined;
   }
 
-  /** What may be offered, from the names read last. */
+  /** The ports to offer, from the names read last. */
   #entries(direction: Direction): Entry[] {
     const own = [...this.#own[direction]];
     const open: { index: number; fullName: string }[] = [];
     const names: string[] = [];
-    // From the end, since where names are equal ours is the newest.
+    // From the end, since ours is the newest of equal names.
     for (let index = this.#seen[direction].length - 1; index >= 0; index--) {
       const fullName = this.#seen[direction][index];
       const ours = own.indexOf(fullName);
@@ -229,7 +232,7 @@ function readNames(lister: Port): string[] {
   return Array.from({ length: lister.getPortCount() }, (_, index) => lister.getPortName(index));
 }
 
-/** What is listed now more often than before. */
+/** Names listed more often than before. */
 function findNew(before: readonly string[], now: readonly string[]): string[] {
   const left = [...before];
   return now.filter((name) => {

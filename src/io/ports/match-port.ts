@@ -2,7 +2,7 @@ import { fail, type Outcome, type Problem, succeed } from '../../core/outcome.js
 import type { PortPlace } from './port-system.js';
 
 /**
- * A place as people name it: its name, and its number among equal names from the second one on.
+ * A place for people: its name, and its number among equal names from the second one on.
  * @example formatPlace({ name: 'Synth', occurrence: 2 })  // 'Synth #2'
  */
 export function formatPlace({ name, occurrence }: PortPlace): string {
@@ -12,11 +12,10 @@ export function formatPlace({ name, occurrence }: PortPlace): string {
 /**
  * The one place that a wanted name means.
  *
- * The first of these that finds any place decides: the whole name; the whole name in another case; one side of its
- * colon, where the system writes `client:port`; a part of it. Case counts only in the first. A `#2` at the end picks the
- * second of equal names; `#1` is the first. A number is never cut: `Port 1` is no part of `Port 10`.
- *
- * PORT_MISSING if nothing fits, PORT_AMBIGUOUS with the choices if several do.
+ * The first match decides: the whole name; the whole name in another case; one side of its colon, where the system
+ * writes `client:port`; a part of it. Case counts only in the first. A `#2` at the end chooses the second of equal
+ * names; `#1` is the first. Numbers match whole: `Port 1` is no part of `Port 10`. PORT_MISSING if nothing matches,
+ * PORT_AMBIGUOUS with the choices if several do.
  *
  * @example matchPort('synth #2', [{ name: 'Synth', occurrence: 1 }, { name: 'Synth', occurrence: 2 }])
  *   // { ok: true, value: { name: 'Synth', occurrence: 2 } }
@@ -25,7 +24,7 @@ export function matchPort(wanted: string, places: readonly PortPlace[]): Outcome
   const text = wanted.trim();
   const whole = findPlaces(text, places);
   const numbered = NUMBERED.exec(text);
-  // A port may be called "Synth #2" itself; only a name that means nothing as it stands is taken apart.
+  // A port's own name may be "Synth #2"; a name is split only if it matches nothing whole.
   const found =
     whole.length > 0 || numbered === null
       ? whole
@@ -34,7 +33,7 @@ export function matchPort(wanted: string, places: readonly PortPlace[]): Outcome
   return fail(found.length === 0 ? toMissing(text, places) : toAmbiguous(text, found));
 }
 
-/** Whether a wanted name picks one of several equal ones. @example isNumbered('Synth #2')  // true */
+/** Whether a wanted name chooses one of several equal ones. @example isNumbered('Synth #2')  // true */
 export function isNumbered(wanted: string): boolean {
   return NUMBERED.test(wanted.trim());
 }
@@ -57,12 +56,12 @@ function findPlaces(text: string, places: readonly PortPlace[]): PortPlace[] {
   return [];
 }
 
-/** Whether the text is all that stands before a colon of the name, or behind it. */
+/** Whether the text is all of the name before a colon, or after it. */
 function isSide(name: string, text: string): boolean {
   return name.startsWith(`${text}:`) || name.endsWith(`:${text}`);
 }
 
-/** Whether the text stands somewhere in the name without cutting a number in two. */
+/** Whether the name contains the text without cutting a number in two. */
 function isPart(name: string, text: string): boolean {
   for (let at = name.indexOf(text); at >= 0; at = name.indexOf(text, at + 1)) {
     const end = at + text.length;
@@ -85,7 +84,7 @@ function toMissing(text: string, places: readonly PortPlace[]): Problem {
 }
 
 function toAmbiguous(text: string, found: readonly PortPlace[]): Problem {
-  // Where names are equal, only their numbers tell them apart.
+  // Equal names differ only by their numbers.
   const isTwin = ({ name }: PortPlace): boolean => found.filter((other) => other.name === name).length > 1;
   const choices = found.map((p) => `"${isTwin(p) ? `${p.name} #${p.occurrence}` : formatPlace(p)}"`);
   return {
@@ -96,7 +95,7 @@ function toAmbiguous(text: string, found: readonly PortPlace[]): Problem {
 }
 
 /**
- * A port's name without the number the system puts behind it. ALSA's is `client:port`, and changes with each replug.
+ * A port's name without the number added by the system. ALSA's is `client:port`, and changes with each replug.
  *
  * @example toPlaceName('Test Keys:Test Keys MIDI 1 24:0', 'linux')  // 'Test Keys:Test Keys MIDI 1'
  */
@@ -104,14 +103,14 @@ export function toPlaceName(fullName: string, platform: NodeJS.Platform): string
   return platform === 'linux' ? fullName.replace(/ \d+:\d+$/, '') : fullName;
 }
 
-/** The `client:port` behind a name of ALSA's. @example toAddress('Test Keys:Test Keys MIDI 1 24:0')  // '24:0' */
+/** The `client:port` at the end of an ALSA name. @example toAddress('Test Keys:Test Keys MIDI 1 24:0')  // '24:0' */
 export function toAddress(fullName: string): string | undefined {
   return /(?<= )\d+:\d+$/.exec(fullName)?.[0];
 }
 
 /**
- * Whether a port is only the near end of an open link, of ours or of another program that uses the same library. ALSA
- * lists these, and nobody means them.
+ * Whether a port is only the near end of an open link, of this or another program with the same library. ALSA lists
+ * these, and nobody wants them.
  */
 export function isLinkEnd(placeName: string, platform: NodeJS.Platform): boolean {
   return platform === 'linux' && LINK_ENDS.includes(placeName);
@@ -132,7 +131,7 @@ export function toPlaces(names: readonly string[]): PortPlace[] {
   });
 }
 
-/** ALSA's own pass-through: what is sent to it comes out of it. */
+/** ALSA's pass-through port: it outputs what it is sent. */
 export function isPassThrough({ name }: PortPlace): boolean {
   return name.startsWith('Midi Through');
 }

@@ -2,7 +2,7 @@ import process from 'node:process';
 import { missingError, noVirtualPortsError } from './port-problems.js';
 import type { PortSystem } from './port-system.js';
 
-/** The ports of a computer that has none, and can't make any. */
+/** The ports of a computer without MIDI: none, and none can be made. */
 export const NO_PORTS: PortSystem = Object.freeze({
   virtualPorts: false,
   list: () => ({ inputs: [], outputs: [] }),

@@ -6,12 +6,11 @@ import type { MidiLibrary } from './midi-library.js';
 import { libraryError, noSequencerError, noVirtualPortsError, permissionError } from './port-problems.js';
 import type { PortSystem } from './port-system.js';
 
-/** What opening depends on. Tests pass their own. */
+/** The environment of opening. Tests pass their own. */
 export interface PortEnvironment {
   readonly platform: NodeJS.Platform;
-  /** Loads the library; rejects where it can't. */
   load(): Promise<MidiLibrary>;
-  /** Opens the sequencer and closes it again; throws an error of the system, with its `code`, where it can't. */
+  /** Opens the sequencer and closes it again; throws an error of the system, with its `code`, if it can't. */
   probe(): void;
 }
 
@@ -22,8 +21,8 @@ const DEFAULT: PortEnvironment = {
 };
 
 /**
- * Opens the MIDI ports of this computer. The native library is loaded here and not before, so that whatever needs no
- * ports works without it.
+ * Opens the MIDI ports of this computer. The native library is loaded only here, so that everything without ports works
+ * without it.
  *
  * Rejects with a LeewayError whose exit code is 3 and whose advice says how to get what is missing: MIDI_LIBRARY,
  * MIDI_NO_SEQUENCER, MIDI_PERMISSION.
@@ -36,7 +35,7 @@ export async function openPortSystem(environment: PortEnvironment = DEFAULT): Pr
   } catch (error) {
     throw libraryError(error);
   }
-  // Without a sequencer the library says so on standard error, past us, and throws without a reason: ask first.
+  // Without a sequencer the library prints to standard error itself, and throws without a reason: check first.
   if (platform === 'linux') {
     try {
       environment.probe();
@@ -54,18 +53,18 @@ export async function openPortSystem(environment: PortEnvironment = DEFAULT): Pr
   }
 }
 
-/** What MIDI can do on this computer. */
+/** Whether MIDI works on this computer. */
 export interface Diagnosis {
   /** Open, for the caller to close; undefined where MIDI can't be used. */
   readonly system: PortSystem | undefined;
-  /** What is missing, each with how to get it; empty where nothing is. */
+  /** What is missing, each with how to get it. */
   readonly missing: readonly LeewayError[];
 }
 
 /**
- * Opens the ports and says what is missing here and how to get it. Rejects only for a fault of our own.
+ * Opens the ports and reports what is missing and how to get it. Rejects only for a fault of this program.
  *
- * @param open what to open them with
+ * @param open the environment
  * @example (await diagnose()).missing;  // MIDI_NO_SEQUENCER, in a container
  */
 export async function diagnose(

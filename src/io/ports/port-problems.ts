@@ -3,10 +3,10 @@ import { formatPlace } from './match-port.js';
 import type { PortPlace } from './port-system.js';
 import type { Direction } from './wanted-port.js';
 
-/** The exit code of a command that needs MIDI where there is none. */
+/** The exit code of a command that needs MIDI on a computer without. */
 const NO_MIDI_EXIT_CODE = 3;
 
-/** What stands behind a library that doesn't load, or a sequencer that doesn't answer. */
+/** Causes of a library that doesn't load, or a sequencer that doesn't answer. */
 interface NoMidi {
   readonly code: 'MIDI_LIBRARY' | 'MIDI_NO_SEQUENCER' | 'MIDI_PERMISSION';
   readonly message: string;
@@ -18,7 +18,7 @@ const LIBASOUND =
   'Install it. Debian and Ubuntu: apt install libasound2 (libasound2t64 on newer ones); Fedora: dnf install alsa-lib; Arch: pacman -S alsa-lib.';
 
 /**
- * The error behind a MIDI library that can't be loaded.
+ * The error for a MIDI library that can't be loaded.
  *
  * @param cause what loading it threw
  * @example libraryError(new Error('libasound.so.2: cannot open shared object file')).code  // 'MIDI_LIBRARY'
@@ -43,7 +43,7 @@ export function libraryError(cause: unknown): LeewayError {
   );
 }
 
-/** The sequencer isn't there. */
+/** There is no sequencer. */
 export function noSequencerError(platform: NodeJS.Platform, cause?: unknown): LeewayError {
   const linux = {
     message: "MIDI ports can't be used: this system runs no ALSA sequencer.",
@@ -95,7 +95,7 @@ export function busyError(direction: Direction, place: PortPlace, cause?: unknow
   );
 }
 
-/** Ports of our own can't be made here, or not this one. @param name of the port, where one was wanted */
+/** No ports can be made here, or not this one. @param name of the wanted port, if any */
 export function noVirtualPortsError(platform: NodeJS.Platform, name?: string, cause?: unknown): LeewayError {
   const what = name === undefined ? 'MIDI ports of our own' : `A MIDI port "${name}" of our own`;
   return new LeewayError(
@@ -141,7 +141,7 @@ export function closedError(name: string): LeewayError {
   });
 }
 
-/** What is sent would come back in. */
+/** A feedback loop. */
 export function cycleError(direction: Direction, name: string): LeewayError {
   const other = direction === 'output' ? 'input' : 'output';
   return new LeewayError({
@@ -160,7 +160,7 @@ export function twiceError(direction: Direction, name: string, otherName: string
   });
 }
 
-/** Opening a port failed in a way that isn't foreseen. */
+/** Opening a port failed in an unforeseen way. */
 export function strangeError(direction: Direction, name: string, cause: unknown): LeewayError {
   const reason = cause instanceof Error ? cause.message : String(cause);
   return new LeewayError(

@@ -6,26 +6,24 @@ import { RetryWait } from './retry-wait.js';
 import { seekPlace } from './seek-place.js';
 import type { ReconnectorListener, WantedPort } from './wanted-port.js';
 
-/** A wanted port and how it stands. */
 interface Slot {
   readonly port: WantedPort;
   link: InputLink | OutputLink | undefined;
   place: PortPlace | undefined;
-  /** Where it was found in the last look, as people name it; undefined if it wasn't. */
+  /** Its place at the last check, for people; undefined if there was none. */
   foundAt: string | undefined;
-  /** Code of what was told last while it was closed, so that it isn't told again. */
-  told: string | undefined;
+  /** Code of the last report while it was closed, so that it isn't repeated. */
+  reported: string | undefined;
   readonly wait: RetryWait;
 }
 
 /**
- * Keeps wanted ports open: opens what is there, closes what goes, opens it again when it is back.
+ * Opens wanted ports, closes those that go, and opens them again when they are back.
  *
- * No system tells when a port comes or goes, so its owner calls `look` every now and then (250 ms is good). It never
- * throws and takes the time as an argument. What is there at the first look is opened at once; what comes later when
- * two looks in a row have seen it, since a device being plugged in may appear and vanish again. The inputs come first.
- *
- * What {@link seekPlace} refuses is told as `failed`.
+ * No system reports when a port comes or goes, so its owner calls `look` regularly (250 ms is good). It never throws
+ * and takes the time as an argument. Ports present at the first look are opened at once. Later ones are opened when two
+ * looks in a row have seen them, since a device being plugged in may appear and vanish again. The inputs come first.
+ * What {@link seekPlace} refuses is reported as `failed`.
  *
  * @example
  * const reconnector = new PortReconnector(ports, [{ direction: 'output', name: 'Synth', own: false }], listener);
@@ -37,17 +35,17 @@ export class PortReconnector {
   #slots: readonly Slot[];
   #looked = false;
   #isOpen = true;
-  /** What the listener's functions have thrown, so that no fault is lost without a trace. */
+  /** Errors thrown by the listener's functions, so that none is lost. */
   readonly faults: unknown[] = [];
 
-  /** Opens nothing yet. The system stays the caller's to close. */
+  /** Opens nothing yet. The caller still closes the system. */
   constructor(system: PortSystem, wanted: readonly WantedPort[], listener: ReconnectorListener) {
     this.#system = system;
     this.#listener = listener;
     this.#slots = putInputsFirst(wanted).map(createSlot);
   }
 
-  /** From now on these are wanted. What was wanted before, as the same object, stays as it is; the rest is closed. */
+  /** Changes the wanted ports. A port wanted before, as the same object, stays as it is; the rest is closed. */
   want(wanted: readonly WantedPort[]): void {
     if (!this.#isOpen) return;
     const before = this.#slots;
@@ -63,8 +61,8 @@ export class PortReconnector {
   }
 
   /**
-   * Looks what is there and does what is needed.
-   * @param nowMs a clock that only goes forward; should it jump back, waiting begins anew
+   * Checks the ports and does what is needed.
+   * @param nowMs a clock that only goes forward; if it jumps back, waiting starts again
    */
   look(nowMs: number): void {
     if (!this.#isOpen) return;
@@ -72,7 +70,7 @@ export class PortReconnector {
     try {
       list = this.#system.list();
     } catch (error) {
-      // Nothing is known now: what is open stays so.
+      // Nothing is known now: open ports stay open.
       for (const slot of this.#slots)
         if (slot.link === undefined) this.#tellFailed(slot, toKnown(error, slot.port));
       return;
@@ -84,7 +82,7 @@ export class PortReconnector {
   }
 
   /**
-   * Closes a port that turned out not to work, as when a message was refused; it is tried again after a while. Told as
+   * Closes a port that doesn't work, as when a message was refused; it is tried again after a while. Reported as
    * `failed`. Does nothing if it isn't open.
    */
   drop(port: WantedPort, error: LeewayError, nowMs: number): void {
@@ -95,7 +93,7 @@ export class PortReconnector {
     this.#tellFailed(slot, error);
   }
 
-  /** Closes all it opened; nothing is told. Does nothing the second time; never throws. */
+  /** Closes all it opened, without reports. Does nothing the second time; never throws. */
   close(): void {
     this.#isOpen = false;
     for (const slot of this.#slots) this.#release(slot);
@@ -105,14 +103,14 @@ export class PortReconnector {
     return this.#slots.find((slot) => slot.port === port);
   }
 
-  /** Whether what is open is still there, and where. */
+  /** Checks whether an open port is still there, and where. */
   #check(slot: Slot): void {
     const { port, link, place } = slot;
     if (link === undefined || place === undefined) return;
     slot.place = link.placeNow();
     if (slot.place !== undefined) return;
     this.#release(slot);
-    slot.told = 'PORT_MISSING';
+    slot.reported = 'PORT_MISSING';
     slot.wait.clear();
     this.#tell(() => this.#listener.lost(port, place));
   }
@@ -122,14 +120,14 @@ export class PortReconnector {
     slot.link = undefined;
     slot.place = undefined;
     slot.foundAt = undefined;
-    slot.told = undefined;
+    slot.reported = undefined;
   }
 
-  /** Opens a port if it is there, settled, and not to be left alone for now. */
+  /** Opens a port if it is there, settled, and not waiting. */
   #seek(slot: Slot, list: PortList, nowMs: number): void {
     const { port } = slot;
     if (port.own) {
-      if (slot.told !== 'NO_VIRTUAL_PORTS' && slot.wait.isDue(nowMs)) {
+      if (slot.reported !== 'NO_VIRTUAL_PORTS' && slot.wait.isDue(nowMs)) {
         this.#open(slot, { name: port.name, occurrence: 1 }, nowMs);
       }
       return;
@@ -168,27 +166,27 @@ export class PortReconnector {
     } catch (error) {
       const known = toKnown(error, port);
       slot.wait.fail(nowMs);
-      // It went between the look and the opening.
+      // It went between the check and the opening.
       if (known.code === 'PORT_MISSING') this.#tellWaiting(slot, known);
       else this.#tellFailed(slot, known);
       return;
     }
     slot.link = link;
     slot.place = place;
-    slot.told = undefined;
+    slot.reported = undefined;
     slot.wait.work(nowMs);
     this.#tell(() => this.#listener.opened(port, place, output));
   }
 
   #tellWaiting(slot: Slot, reason: LeewayError): void {
-    if (slot.told === reason.code) return;
-    slot.told = reason.code;
+    if (slot.reported === reason.code) return;
+    slot.reported = reason.code;
     this.#tell(() => this.#listener.waiting(slot.port, reason));
   }
 
   #tellFailed(slot: Slot, error: LeewayError): void {
-    if (slot.told === error.code) return;
-    slot.told = error.code;
+    if (slot.reported === error.code) return;
+    slot.reported = error.code;
     this.#tell(() => this.#listener.failed(slot.port, error));
   }
 
@@ -196,7 +194,7 @@ export class PortReconnector {
     try {
       act();
     } catch (error) {
-      // A fault that comes with every look must not fill the memory.
+      // A fault at every look must not fill the memory.
       if (this.faults.length < 100) this.faults.push(error);
     }
   }
@@ -212,7 +210,7 @@ function createSlot(port: WantedPort): Slot {
     link: undefined,
     place: undefined,
     foundAt: undefined,
-    told: undefined,
+    reported: undefined,
     wait: new RetryWait(),
   };
 }

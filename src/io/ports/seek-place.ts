@@ -5,24 +5,24 @@ import { cycleError, missingError, twiceError } from './port-problems.js';
 import type { PortList, PortPlace } from './port-system.js';
 import type { Direction, WantedPort } from './wanted-port.js';
 
-/** A port that is wanted, and the place where it is open; undefined if it isn't. */
+/** A wanted port, and the place where it is open; undefined if it isn't. */
 export interface Holder {
   readonly port: WantedPort;
   readonly place: PortPlace | undefined;
 }
 
-/** What looking for a wanted port comes to: where it is, why it is nowhere, or why it must not be opened. */
+/** The result for a wanted port: its place, why there is none, or why it must not be opened. */
 export type Sought =
   | { readonly kind: 'here'; readonly place: PortPlace }
   | { readonly kind: 'away'; readonly reason: LeewayError }
   | { readonly kind: 'refused'; readonly reason: LeewayError };
 
 /**
- * The place that a wanted port would be opened at, given what is there and what is held already.
+ * The place for a wanted port, by the present ports and those in use.
  *
- * Refused is what would come back in: an output that is an input of our own, or the other way round, and a pass-through
- * port in both directions (PORT_CYCLE); and a place that is held under another name (PORT_TWICE), which would play every
- * note twice. Away is what isn't there (PORT_MISSING), and a name that means several (PORT_AMBIGUOUS).
+ * Refused are feedback loops: an output to an input of ours, or the other way round, and a pass-through port in both
+ * directions (PORT_CYCLE). Also a place in use under another name (PORT_TWICE), which would play every note twice. Away
+ * are missing ports (PORT_MISSING), and ambiguous names (PORT_AMBIGUOUS).
  *
  * @param port    one of another program or a device; it isn't open
  * @param holders all that is wanted
@@ -41,7 +41,7 @@ export function seekPlace(port: WantedPort, list: PortList, holders: readonly Ho
       : { kind: 'away', reason: toReason(found.problem, port) };
   }
   const isTaken = (one: PortPlace): boolean => findHolder(holders, direction, one) !== undefined;
-  // Where an equal name came or went, numbers moved: what is open stays, and the free one is taken.
+  // Where an equal name came or went, numbers moved: open ports stay, and the free one is taken.
   const place =
     places.find((one) => one.name === found.value.name && !isTaken(one) && isTaken(found.value)) ??
     found.value;
@@ -51,7 +51,7 @@ export function seekPlace(port: WantedPort, list: PortList, holders: readonly Ho
   return reason === undefined ? { kind: 'here', place } : { kind: 'refused', reason };
 }
 
-/** Whether the name means a port that we make ourselves, in the other direction. */
+/** Whether the name means a port of ours, in the other direction. */
 function isOurOwn({ direction, name }: WantedPort, holders: readonly Holder[]): boolean {
   const own = holders.filter(({ port }) => port.own && port.direction !== direction);
   return matchPort(
@@ -82,7 +82,7 @@ function findHolder(
   );
 }
 
-/** Why a name means no one port, as it is told. */
+/** Why a name matches no port, in words. */
 function toReason({ code, advice }: Problem, { direction, name }: WantedPort): LeewayError {
   const message =
     code === 'PORT_AMBIGUOUS'

@@ -1,31 +1,33 @@
 import type { LeewayError } from '../leeway-error.js';
 import type { OutputLink, PortPlace } from './port-system.js';
 
-/** Which way a port goes, as seen from here. */
+/** Direction of a port, seen from this program. */
 export type Direction = 'input' | 'output';
 
-/** A port that is to be open whenever it is there. */
+/** A port that should be open whenever it is there. */
 export interface WantedPort {
   readonly direction: Direction;
-  /** Of a port of our own its name; else what `matchPort` takes. */
+  /** For a port to be made its name; else what `matchPort` takes. */
   readonly name: string;
   /** Whether it is to be made, for other programs to connect to, rather than found. */
   readonly own: boolean;
 }
 
-/** What a `PortReconnector` tells. Each change is told once; what these throw is counted and goes no further. */
+/**
+ * Receives the reports of a `PortReconnector`. Each change is reported once; errors thrown here are counted and go no
+ * further.
+ */
 export interface ReconnectorListener {
-  /**
-   * Something arrived at an input; see `OnBytes`. Comes straight from the driver, not from `look`, and what it throws
-   * is not caught.
-   */
+  /** Bytes at an input; see `OnBytes`. Called by the driver, not by `look`, and its errors are not caught. */
   bytes(port: WantedPort, bytes: Uint8Array): void;
   /** It is open. @param link of an output; undefined for an input */
   opened(port: WantedPort, place: PortPlace, link: OutputLink | undefined): void;
   /** It was open and has gone. The link is closed already. */
   lost(port: WantedPort, place: PortPlace): void;
-  /** It isn't there, or its name means several; not told where `lost` has just said so. */
+  /** It is missing, or its name means several; not reported right after `lost`. */
   waiting(port: WantedPort, reason: LeewayError): void;
-  /** It is there and doesn't open, or was given up by `drop`. Unless it never can, it is tried again, ever more rarely. */
+  /**
+   * It is there and doesn't open, or was closed by `drop`. Unless it never can, it is tried again, ever more rarely.
+   */
   failed(port: WantedPort, error: LeewayError): void;
 }

@@ -11,21 +11,21 @@ import type { FromServer, ServerStart } from './protocol.js';
 import { MOST_VIEWERS, ViewerRegistry } from './viewer-registry.js';
 
 const FRAME_MS = 1000 / FRAMES_PER_SECOND;
-/** While nothing is told but something sounds, fades or plays, a frame comes this often. */
+/** Period of frames while no message comes but something sounds, fades or plays. */
 const QUIET_FRAME_MS = 100;
-/** Viewers are asked whether they are there, and the session is told what has been worked off, and its state, this often. */
+/** Period of pings to viewers, and of progress and state to the session. */
 const ASK_MS = 15_000;
 const DONE_MS = 250;
 const SNAPSHOT_MS = 1000;
-/** Sockets beyond the viewers that are taken: pages being loaded, and viewers to be told that it is full. */
+/** Sockets accepted beyond the viewers: pages being loaded, and viewers to be refused. */
 const MORE_SOCKETS = 400;
-/** A request must have come by then, and whether it has is looked at this often. */
+/** A request must be complete by then; checked this often. */
 const REQUEST_MS = 10_000;
 const LATE_REQUESTS_MS = 2000;
 
 /**
- * The page and the feed on one port. It knows the session only by what it is told, and tells it what viewers order; it
- * runs in a thread of its own, or within a test.
+ * The page and the feed on one port. It knows the session only by messages, and sends it the viewers' orders; it runs
+ * in a separate thread, or within a test.
  */
 export class FeedServer {
   readonly #start: ServerStart;
@@ -41,16 +41,18 @@ export class FeedServer {
   #frame: NodeJS.Timeout | undefined;
   #framedMs = -Infinity;
   #isNews = false;
-  /** Messages of the session that were worked off, and whether any since the last snapshot for a server to come. */
+  /** Processed messages of the session, and whether there are any since the last snapshot for a next server. */
   #done = 0;
   #snapshotMs = -Infinity;
   #isAhead = false;
   #health: object = {};
-  /** Snapshots of this moment as text, by rights: many may come at once. */
+  /** Snapshots of this moment as text, by rights: many viewers may come at once. */
   readonly #snapshots = new Map<boolean, string>();
   #refusedRequests = 0;
 
-  /** @param tell what is told to the session */
+  /**
+   * @param tell sends to the session
+   */
   constructor(start: ServerStart, tell: (message: FromServer) => void) {
     this.#start = start;
     this.#tell = tell;
@@ -86,7 +88,7 @@ export class FeedServer {
     });
   }
 
-  /** Listens, on the first port that is free. Tells `listening` or `refused`. */
+  /** Listens on the first free port. Reports `listening` or `refused`. */
   open(): void {
     let { port, morePorts } = this.#start;
     this.#http.on('error', (error: NodeJS.ErrnoException) => {
@@ -111,7 +113,6 @@ export class FeedServer {
     this.#http.listen(port, this.#start.address);
   }
 
-  /** The session tells something. */
   take(message: SessionMessage): void {
     this.#done++;
     this.#isAhead = true;
@@ -128,7 +129,6 @@ export class FeedServer {
     this.#hurry();
   }
 
-  /** Sees everybody out and stops listening. */
   async close(): Promise<void> {
     for (const timer of this.#timers) clearInterval(timer);
     clearTimeout(this.#frame);
@@ -136,12 +136,12 @@ export class FeedServer {
     await new Promise<void>((done) => {
       this.#http.close(() => done());
       setTimeout(() => this.#http.closeAllConnections(), 50);
-      // Sockets that were upgraded are the registry's; whoever doesn't close in time goes with the thread.
+      // Upgraded sockets belong to the registry; one that doesn't close in time ends with the thread.
       setTimeout(done, 300);
     });
   }
 
-  /** Makes a frame, now if the last one is long enough ago. */
+  /** Makes a frame, at once if the last one is long enough ago. */
   #hurry(): void {
     this.#isNews = true;
     if (this.#frame !== undefined) return;
@@ -175,7 +175,7 @@ export class FeedServer {
     return text;
   }
 
-  /** Tells how far it has come; now and then, between two strikes, what it has come to. */
+  /** Reports its progress, and sometimes, between two strikes, its state. */
   #tellDone(): void {
     const nowMs = performance.now();
     const snapshot =

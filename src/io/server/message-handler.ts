@@ -15,7 +15,6 @@ export interface MessageContext {
 export class MessageHandler {
   readonly #token: string;
   readonly #hooks: MessageContext;
-  /** Messages that were not carried out. */
   refused = 0;
 
   constructor(token: string, hooks: MessageContext) {
@@ -23,7 +22,7 @@ export class MessageHandler {
     this.#hooks = hooks;
   }
 
-  /** A viewer has sent something. Never throws. */
+  /** Takes a message of a viewer. Never throws. */
   hear(viewer: Viewer, text: string): void {
     const nowMs = this.#hooks.now();
     const refuse = (...why: [Parameters<Viewer['refuse']>[1], string]): void => {

@@ -4,18 +4,18 @@ import { isIP } from 'node:net';
 
 /** Addresses that only this computer reaches. */
 const LOOPBACK = ['127.0.0.1', '::1', 'localhost'];
-/** Addresses that stand for every one this computer has. */
+/** Addresses that mean every address of this computer. */
 const EVERYWHERE = ['0.0.0.0', '::'];
 
-/** Why a request is turned away, as an HTTP status and a sentence. */
+/** Why a request is refused, as an HTTP status and a sentence. */
 export interface Refusal {
   readonly status: 400 | 403 | 404 | 405 | 429;
   readonly text: string;
 }
 
 /**
- * Says whom a request may come from. A page of somebody else's must not reach us through the browser of whoever plays:
- * neither by a name that was made to point here (the Host would be that name) nor by a socket from its own origin.
+ * Decides where requests may come from. Another site's page must not reach the server through the player's browser:
+ * neither by a name that resolves here (the Host would be that name) nor by a socket from its own origin.
  */
 export class OriginCheck {
   readonly #hosts: ReadonlySet<string>;
@@ -29,7 +29,7 @@ export class OriginCheck {
     this.#port = port;
   }
 
-  /** Looks at Host, and at Origin where there is one: programs that are no browser send none. */
+  /** Checks Host, and Origin where there is one: programs other than browsers send none. */
   check({ headers }: Pick<IncomingMessage, 'headers'>): Refusal | undefined {
     const { host, origin } = headers;
     if (host === undefined || !this.#isOurs(host)) {
@@ -45,12 +45,12 @@ export class OriginCheck {
     const parts = /^(\[[0-9a-f:.]+\]|[^:[\]]+)(?::(\d{1,5}))?$/i.exec(host);
     if (parts === null || Number(parts[2] ?? 80) !== this.#port) return false;
     const name = parts[1].replace(/^\[|\]$/g, '').toLowerCase();
-    // A name can be made to point anywhere, an address can't.
+    // A name can resolve to any computer, an address can't.
     return this.#hosts.has(name) || (this.#takesAddresses && isIP(name) !== 0);
   }
 }
 
-/** Whether two tokens are the same, in a time that tells nothing of where they differ. */
+/** Whether two tokens are equal, in a time that doesn't depend on where they differ. */
 export function isSameToken(given: string, token: string): boolean {
   return timingSafeEqual(digest(given), digest(token));
 }

@@ -5,7 +5,7 @@ import { gzipSync } from 'node:zlib';
 import { LeewayError } from '../leeway-error.js';
 import type { Refusal } from './origin-check.js';
 
-/** Everything the page may do: nothing but its own files and its own feed. */
+/** The page may use only its own files and its own feed. */
 export const PAGE_POLICY =
   "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data: blob:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
@@ -39,8 +39,8 @@ interface PageFile {
 }
 
 /**
- * The files of the page, read once when the server starts. A request names one of them or nothing: no path is ever made
- * from what a request says.
+ * The files of the page, read once when the server starts. A request names one of them or nothing: no path is ever
+ * built from a request.
  */
 export class PageFiles {
   readonly #files: ReadonlyMap<string, PageFile>;
@@ -60,7 +60,7 @@ export class PageFiles {
     this.#files = files;
   }
 
-  /** Answers a request, or says why not. */
+  /** Answers a request, or refuses it. */
   answer(path: string, request: IncomingMessage, response: ServerResponse): Refusal | undefined {
     const file = this.#files.get(path);
     if (file === undefined) return { status: 404, text: 'There is nothing here. The page is at /.' };

@@ -10,21 +10,20 @@ import type { FromServer, ServerStart } from './protocol.js';
 /** Port tried first, as in 81/80, the comma that pure chords drift by; and how many after it. */
 export const DEFAULT_PAGE_PORT = 8180;
 const MORE_PORTS = 20;
-/** Pauses before the server is started again: doubled each time, back to the first after a quiet minute. */
+/** Pauses before a restart of the server: doubled each time, back to the first after a quiet minute. */
 const FIRST_PAUSE_MS = 100;
 const LONGEST_PAUSE_MS = 5000;
 const QUIET_MS = 60_000;
-/** Viewer numbers of two servers lie this far apart. */
+/** Distance between the viewer numbers of two servers. */
 const VIEWERS_A_SERVER = 1_000_000_000;
 
-/** What a server is opened with. */
+/** How a server is opened. */
 export interface ServerConfig {
-  /** What it listens on: 127.0.0.1 for this computer alone. */
+  /** The address it listens on: 127.0.0.1 for this computer alone. */
   readonly address: string;
-  /** `undefined`: the default port, or the next one that is free. */
+  /** `undefined`: the default port, or the next free one. */
   readonly port: number | undefined;
   readonly token: string;
-  /** Folder of the built page. */
   readonly folder: string;
   readonly version: string;
   readonly pieces: readonly PieceFact[];
@@ -32,22 +31,22 @@ export interface ServerConfig {
   readonly facts: SessionFacts;
 }
 
-/** Told what viewers do, and how the server is. */
+/** Receives the viewers' orders, and the state of the server. */
 export interface ServerListener {
   readonly order: (message: Extract<FromServer, { kind: 'order' | 'piece' | 'left' }>) => void;
-  /** The server is gone, for a reason, and comes back after a pause. Every viewer has left. */
+  /** The server has ended, for a reason, and restarts after a pause. Every viewer has left. */
   readonly lost: (reason: string, pauseMs: number) => void;
   readonly back: () => void;
 }
 
 /**
- * Runs a server in a thread of its own, and starts it again whenever it ends. The new one is at the same port,
- * with what it had come to and all it was told since, so that viewers find everything as it is.
+ * Runs a server in a separate thread, and restarts it whenever it ends. The new one has the same port, the state of the
+ * old one and all messages since, so that viewers find everything as it is.
  */
 export class ServerSupervisor {
   readonly queue = new EventQueue((message) => this.#post(message));
   readonly #config: ServerConfig;
-  /** A new one for each session, whatever the server goes through. */
+  /** One for each session, whatever happens to the server. */
   readonly #session = randomUUID();
   readonly #listener: ServerListener;
   readonly #pause: (run: () => void, ms: number) => NodeJS.Timeout;
@@ -60,7 +59,6 @@ export class ServerSupervisor {
   #startedMs = 0;
   #retry: NodeJS.Timeout | undefined;
   readonly #buffer: ReplayBuffer;
-  /** Times it was started again. */
   restarts = 0;
 
   constructor(
@@ -82,22 +80,21 @@ export class ServerSupervisor {
     return new Promise((resolve, reject) => this.#launch(resolve, reject));
   }
 
-  /** The thread's number, while there is one. */
   get threadId(): number | undefined {
     return this.#worker?.threadId;
   }
 
-  /** How much another server would have to be told again: nothing, once what this one has come to is kept. */
+  /** How many messages another server would need again: none, once this one's state is stored. */
   get owed(): number {
     return this.#buffer.undone.length;
   }
 
-  /** Kills the thread, as a fault would: for tests, and for one that is stuck. */
+  /** Kills the thread as a fault would: for tests, and for a stuck one. */
   kill(): Promise<unknown> {
     return this.#worker?.terminate() ?? Promise.resolve();
   }
 
-  /** Sees every viewer out and ends the thread. Does nothing the second time. */
+  /** Disconnects every viewer and ends the thread. Does nothing the second time. */
   async close(): Promise<void> {
     if (this.#isClosed) return;
     this.#isClosed = true;
@@ -178,7 +175,7 @@ export class ServerSupervisor {
     this.#retry = this.#pause(() => this.#launch(), pauseMs);
   }
 
-  /** From the queue, after the notes. What is posted is kept until the server has come to something with it. */
+  /** From the queue, after the notes. A posted message is stored until the server has processed it. */
   #post(message: SessionMessage): void {
     if (this.#isClosed) return;
     this.#buffer.add(message);
@@ -189,14 +186,14 @@ export class ServerSupervisor {
   }
 }
 
-/** The built thread; from the sources, which a thread can't load, the one that was built last. */
+/** The built thread; when run from the sources, which a thread can't load, the one built last. */
 const WORKER = new URL(
   import.meta.url.includes('/dist/') ? './worker.js' : '../../../dist/program/worker.js',
   import.meta.url,
 );
 
 /**
- * The error for people behind a server that can't listen.
+ * The error for people when a server can't listen.
  *
  * @param refusal of the system or of the page's files; its code may be the system's
  * @example toListeningError({ code: 'EADDRINUSE', message: '…' }, '127.0.0.1', 8180).code  // 'PAGE_PORT'

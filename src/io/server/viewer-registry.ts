@@ -8,7 +8,7 @@ export const MOST_VIEWERS = 2000;
 
 /** What the registry needs of its server. */
 export interface RegistryListener {
-  /** A snapshot as text, for who may control and for who may not. */
+  /** A snapshot as text, for viewers with and without control. */
   readonly snapshot: (mayControl: boolean) => string;
   readonly heard: (viewer: Viewer, text: string) => void;
   readonly left: (viewer: Viewer) => void;
@@ -39,9 +39,8 @@ export class ViewerRegistry {
     return this.#viewers.get(id);
   }
 
-  /** A viewer has connected. */
   add(socket: WebSocket): void {
-    // A socket that fails closes next; without a listener it would take the thread with it.
+    // A socket that fails closes next; without a listener its error would end the thread.
     socket.on('error', () => {});
     if (this.#viewers.size >= this.#most) {
       this.counters.refusedViewers++;
@@ -56,7 +55,7 @@ export class ViewerRegistry {
     });
     socket.on('message', (data, isBinary) => {
       viewer.isThere = true;
-      // A binary message is no message of the feed: an empty text is none either, and is refused as one.
+      // Binary messages aren't part of the feed: passed on as an empty text, they are refused.
       this.#hooks.heard(viewer, isBinary ? '' : toText(data));
     });
     socket.on('close', () => {
@@ -67,7 +66,7 @@ export class ViewerRegistry {
     viewer.tellText(this.#hooks.snapshot(false));
   }
 
-  /** Says something to everybody who keeps up; whoever was too slow gets the newest state when there is room again. */
+  /** Sends a message to everybody who keeps up; a slow viewer gets the newest state when there is room again. */
   sendAll(message: Downstream): void {
     if (this.#viewers.size === 0) return;
     const bytes = Buffer.from(formatMessage(message));
@@ -84,7 +83,7 @@ export class ViewerRegistry {
     }
   }
 
-  /** Pings every viewer, and cuts off those that haven't answered since the last time. */
+  /** Pings every viewer, and disconnects those that haven't answered since the last time. */
   ping(): void {
     for (const viewer of this.#viewers.values()) {
       if (!viewer.isThere) {
@@ -97,13 +96,12 @@ export class ViewerRegistry {
     }
   }
 
-  /** Closes every viewer's connection. */
   close(): void {
     for (const viewer of this.#viewers.values()) viewer.close(CLOSE.goingAway);
   }
 }
 
-/** A text message as text. It was checked to be UTF-8 and to be no longer than `LIMITS.upstreamBytes`. */
+/** A text message as text. It was checked to be UTF-8 and at most `LIMITS.upstreamBytes` long. */
 function toText(data: WebSocket.RawData): string {
   const text = Array.isArray(data) ? Buffer.concat(data).toString() : Buffer.from(data as Buffer).toString();
   return text.slice(0, LIMITS.upstreamBytes + 1);

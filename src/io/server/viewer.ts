@@ -1,18 +1,18 @@
 import type { WebSocket } from 'ws';
 import { type Downstream, FileAssembly, formatMessage, type Refused } from '../../core/protocol/index.js';
 
-/** Messages a second from one viewer, and at once: ten fingers and a slider stay far below. */
+/** Messages a second from one viewer, and at once: ten fingers and a slider need far fewer. */
 const MESSAGES_PER_SECOND = 120;
 const MESSAGE_BURST = 240;
-/** What a viewer may get wrong before it is let go: messages that can't be read, wrong tokens, messages too many. */
+/** Most mistakes of a viewer before it is disconnected: unreadable messages, wrong tokens, too many messages. */
 const MOST_MISTAKES = { MALFORMED: 20, WRONG_TOKEN: 5, TOO_FAST: 2000 } as const;
-/** A viewer with more than this waiting is sent no frames, in bytes; with less than that it gets the newest state. */
+/** A viewer with more bytes than this waiting gets no frames; below it, the newest state. */
 const MOST_WAITING_BYTES = 262_144;
 const CAUGHT_UP_BYTES = 16_384;
-/** A refusal of one kind is told no oftener than this, in milliseconds. */
+/** Least time between refusals of one kind, in milliseconds. */
 const REFUSAL_PAUSE_MS = 1000;
 
-/** Why a viewer's socket is closed by us; RFC 6455, 7.4.1, and 4000 on for our own. */
+/** Codes for closing a viewer's socket: RFC 6455, 7.4.1, and 4000 on for this program. */
 export const CLOSE = {
   goingAway: [1001, 'Leeway has been stopped.'],
   policy: [1008, 'Too many messages, or too many that make no sense.'],
@@ -20,31 +20,31 @@ export const CLOSE = {
   version: [4001, 'This Leeway speaks another version of the feed. Load the page again.'],
 } as const satisfies Record<string, readonly [number, string]>;
 
-/** One viewer's socket and what is known of it. What waits to be sent to it is bounded. */
+/** One viewer's socket and state. The bytes waiting to be sent are bounded. */
 export class Viewer {
   readonly id: number;
   readonly socket: WebSocket;
   readonly assembly = new FileAssembly();
   mayControl = false;
-  /** It has answered since it was last asked whether it is there. */
+  /** It has answered the last ping. */
   isThere = true;
-  /** It missed frames, and must be sent a snapshot before the next one. */
+  /** It missed frames, and needs a snapshot before the next one. */
   isBehind = false;
   readonly #bucket = new TokenBucket(MESSAGES_PER_SECOND, MESSAGE_BURST);
   readonly #mistakes = { MALFORMED: 0, WRONG_TOKEN: 0, TOO_FAST: 0 };
-  readonly #toldMs = new Map<Refused['code'], number>();
+  readonly #refusedMs = new Map<Refused['code'], number>();
 
   constructor(id: number, socket: WebSocket) {
     this.id = id;
     this.socket = socket;
   }
 
-  /** Counts a message. @returns whether it comes slowly enough */
+  /** Counts a message. @returns whether it is within the rate */
   takes(nowMs: number): boolean {
     return this.#bucket.take(nowMs);
   }
 
-  /** Says why a message was not carried out, now and then; lets a viewer go that makes too many mistakes. */
+  /** Refuses a message with a reason, at a limited rate; disconnects a viewer with too many mistakes. */
   refuse(nowMs: number, code: Refused['code'], text: string): void {
     if (code in this.#mistakes) {
       const kind = code as keyof typeof MOST_MISTAKES;
@@ -53,13 +53,13 @@ export class Viewer {
         return;
       }
     }
-    const told = this.#toldMs.get(code) ?? -Infinity;
-    if (code === 'TOO_FAST' && nowMs - told < REFUSAL_PAUSE_MS) return;
-    this.#toldMs.set(code, nowMs);
+    const last = this.#refusedMs.get(code) ?? -Infinity;
+    if (code === 'TOO_FAST' && nowMs - last < REFUSAL_PAUSE_MS) return;
+    this.#refusedMs.set(code, nowMs);
     this.tell({ type: 'refused', code, text });
   }
 
-  /** Sends a message of its own. Dropped if too much waits already: a snapshot will follow. */
+  /** Sends a message to this viewer. Dropped if too much waits already: a snapshot will follow. */
   tell(message: Downstream): void {
     this.tellText(formatMessage(message));
   }
@@ -75,7 +75,7 @@ export class Viewer {
     return this.socket.bufferedAmount > MOST_WAITING_BYTES;
   }
 
-  /** Whether what waited has gone out. */
+  /** Whether what waited has been sent. */
   get isFree(): boolean {
     return this.socket.bufferedAmount < CAUGHT_UP_BYTES;
   }
@@ -86,7 +86,7 @@ export class Viewer {
 }
 
 /**
- * How fast somebody may go: so many at once, and so many a second in the long run. Allocates nothing.
+ * A rate limit: a burst at once, and a rate in the long run. Allocates nothing.
  * @example
  * const bucket = new TokenBucket(120, 240);
  * bucket.take(0)  // true

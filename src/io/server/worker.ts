@@ -2,15 +2,15 @@ import { parentPort, workerData } from 'node:worker_threads';
 import type { SessionMessage } from '../../core/monitor/index.js';
 import { LeewayError } from '../leeway-error.js';
 import { FeedServer } from './feed-server.js';
+import { lowerPriority } from './lower-priority.js';
 import type { ServerStart } from './protocol.js';
-import { standBack } from './stand-back.js';
 
-/** The thread the server runs in: what comes from the session goes to the server, and back. */
+/** The server's thread: passes messages between session and server. */
 const port = parentPort;
-/** How much this thread stands back, as of nice(1): when there are too few processors, the music has them first. */
+/** How much this thread lowers its priority, as of nice(1): with too few processors the music comes first. */
 const NICENESS = 10;
 if (port === null) throw new Error('This file is run as a worker thread.');
-standBack(NICENESS);
+lowerPriority(NICENESS);
 try {
   const server = new FeedServer(workerData as ServerStart, (message) => port.postMessage(message));
   port.on('message', (message: SessionMessage | 'close') => {

@@ -8,10 +8,9 @@ const CHANNELS = 16;
 /**
  * Plays the messages of one receiver with the sounds of a SoundFont, every note at its exact pitch.
  *
- * The library's pitch bend is scaled by 127/128 and cut to whole cents, so it is never sent one: what a channel's bends
- * come to is given to it as the tuning of the channel, which takes any number of cents; keys that are tuned by
- * themselves, as the tuning of a key. MPE zones are worked out before it ({@link ChannelBank}), so its channels are
- * plain ones.
+ * The library's pitch bend is scaled by 127/128 and cut to whole cents, so it never gets one. Bends become the tuning
+ * of the channel, which takes any number of cents; tunings of single keys stay such. MPE zones are resolved before it
+ * ({@link ChannelBank}), so its channels are plain ones.
  */
 export class SoundFontPlayer implements Player {
   readonly #stage: SoundFontStage;
@@ -21,7 +20,9 @@ export class SoundFontPlayer implements Player {
   readonly #struck = Array.from({ length: CHANNELS }, () => new Set<number>());
   readonly percussion = 0;
 
-  /** @param receiver which of those that share the stage, from 0; the first makes the sound of all */
+  /**
+   * @param receiver its index among those that share the stage, from 0; the first makes the sound of all
+   */
   constructor(stage: SoundFontStage, receiver: number) {
     this.#stage = stage;
     this.#receiver = receiver;
@@ -55,7 +56,7 @@ export class SoundFontPlayer implements Player {
     this.#bank.channel(status, data1, data2);
   }
 
-  /** Tunings are our own business; everything else may mean something to the library. */
+  /** Tunings are handled here; the library may understand everything else. */
   system(bytes: Uint8Array): void {
     this.#bank.system(bytes);
     const isTuning = (bytes[1] === 0x7f || bytes[1] === 0x7e) && bytes[3] === 8;
@@ -92,7 +93,7 @@ export class SoundFontPlayer implements Player {
     return this.#stage.toChannel(this.#receiver, channel, this.#bank.isPercussion(channel));
   }
 
-  /** A channel's pitch, or that of keys on it, has changed. Drums keep theirs. */
+  /** The pitch of a channel, or of keys on it, has changed. Drums aren't tuned. */
   #tune(channel: number): void {
     if (this.#bank.isPercussion(channel)) return;
     for (const key of this.#struck[channel]) this.#tuneKey(channel, key);

@@ -1,25 +1,24 @@
 import type { SpessaSynthProcessor } from 'spessasynth_core';
 
-/** The library makes sound in blocks of at most so many frames, in which nothing moves. */
+/** The library makes sound in blocks of at most this many frames, within which nothing moves. */
 const BLOCK = 128;
 /** A sample this soft is silence: 100 dB below full scale. */
 const SILENT = 1e-5;
 /** See {@link SoundFontStage.add}. */
 const NUDGE_CENTS = 2;
-/** Channels of the library that a receiver takes up: two groups of sixteen. */
+/** The library's channels for a receiver: two groups of sixteen. */
 const CHANNELS_EACH = 32;
 
 /**
- * One synth of the library, shared by receivers, since what costs most is the room around the sound, which is the same
- * for all. Its channels take any pitch.
+ * One synth of the library, shared by receivers, since reverb costs most and is the same for all. Its channels take any
+ * pitch.
  */
 export class SoundFontStage {
   readonly synth: SpessaSynthProcessor;
-  /** How far each channel is tuned from 12 equal, in cents, where it is. */
+  /** The tuning of each channel from 12 equal, in cents, if any. */
   readonly #cents = new Map<number, number>();
-  /** Channels with a sounding note that begins, or comes to another pitch. */
+  /** Channels with a sounding note that starts, or changes its pitch. */
   readonly #moved = new Set<number>();
-  /** What keys are tuned to, by program and key, where they were tuned by themselves. */
   readonly #tunedKeys = new Map<number, number>();
   readonly #left = new Float32Array(BLOCK);
   readonly #right = new Float32Array(BLOCK);
@@ -28,14 +27,14 @@ export class SoundFontStage {
   constructor(synth: SpessaSynthProcessor, receivers: number) {
     this.synth = synth;
     while (synth.midiChannels.length < CHANNELS_EACH * receivers) synth.createMIDIChannel();
-    // Channels that are added have no volume, and are drum kits all.
+    // Added channels have no volume, and are all drum kits.
     synth.reset();
     this.#setDrums();
   }
 
   /**
-   * The library's channel for one of a receiver. Its tenth of each sixteen is a drum kit, whatever one does; so the tenth
-   * channel of a receiver goes there if it is percussion, and else to the first of the second sixteen.
+   * The library's channel for one of a receiver. Every tenth channel of sixteen is a fixed drum kit. So a receiver's
+   * tenth channel goes there if it is percussion, else to the first of the second sixteen.
    */
   toChannel(receiver: number, channel: number, isPercussion: boolean): number {
     return CHANNELS_EACH * receiver + (channel === 9 && !isPercussion ? 16 : channel);
@@ -51,14 +50,14 @@ export class SoundFontStage {
     if (!this.synth.midiChannels[channel].drumChannel) this.#moved.add(channel);
   }
 
-  /** A channel comes to another pitch: by so many cents from 12 equal, without limit. */
+  /** Tunes a channel, in cents from 12 equal, without limit. */
   tuneChannel(channel: number, cents: number): void {
     this.#cents.set(channel, cents);
     if (this.synth.midiChannels[channel].voiceCount > 0) this.#moved.add(channel);
     else this.#setTuning(channel, 0);
   }
 
-  /** Tells the library what a key is tuned to, under the program of its channel, where it isn't so already. */
+  /** Sends the library the tuning of a key, under the program of its channel, if it differs. */
   tuneKey(channel: number, key: number, cents: number): void {
     const program = this.synth.midiChannels[channel].preset?.program ?? 0;
     const place = 128 * program + key;
@@ -67,7 +66,7 @@ export class SoundFontStage {
     this.synth.systemExclusive([0x7f, 0x7f, 8, 2, program, 1, key, ...toTuningWord(cents), 0xf7]);
   }
 
-  /** Everything as at first, in the way the message asks for. */
+  /** Resets everything, as the message says. */
   reset(message: Uint8Array): void {
     this.synth.systemExclusive(message.subarray(1));
     this.#tunedKeys.clear();
@@ -78,11 +77,11 @@ export class SoundFontStage {
   }
 
   /**
-   * Adds what sounds to both sides.
+   * Adds the sound to both sides.
    *
-   * The library works out a note's pitch anew only when it has moved past a whole cent, counted from that of its sample.
-   * So where a note begins or moves, its channel is tuned two cents too high for one frame, a fiftieth of a millisecond,
-   * and then to where it belongs.
+   * The library recomputes a note's pitch only when it has moved past a whole cent, counted from that of its sample. So
+   * where a note starts or moves, its channel is tuned two cents too high for one frame, a fiftieth of a millisecond,
+   * and then right.
    */
   add(left: Float64Array, right: Float64Array, from: number, to: number): void {
     let at = from;
@@ -96,7 +95,7 @@ export class SoundFontStage {
     for (; at < to; at += BLOCK) this.#addBlock(left, right, at, Math.min(BLOCK, to - at));
   }
 
-  /** The tenth of each sixteen is a kit, and no other. */
+  /** Makes the tenth of each sixteen a drum kit, and no other. */
   #setDrums(): void {
     this.synth.midiChannels.forEach((channel, i) => {
       const isKit = i % 16 === 9;
@@ -117,20 +116,20 @@ export class SoundFontStage {
     this.#isQuiet = peak < SILENT;
   }
 
-  /** As a parameter of the program's, which no message from a file can reach. */
+  /** As a parameter outside the messages, which no file can reach. */
   #setTuning(channel: number, nudge: number): void {
     const cents = (this.#cents.get(channel) ?? 0) + nudge;
     this.synth.midiChannels[channel].setSystemParameter('fineTune', cents);
   }
 }
 
-/** What the library takes a step of a tuning for, in semitones; it is 1/16384. */
+/** The library's step of a tuning, in semitones; exactly it is 1/16384. */
 const STEP_SEMITONES = 61e-6;
 const MOST_STEPS = 0x3fff;
 
 /**
- * The tuning word by which the library comes nearest to a pitch: to 0.003 cents, and 0.03 just below a whole semitone.
- * 6050 is [60, 64, 5]: 8197 of its steps.
+ * The tuning word whose pitch in the library is nearest: to 0.003 cents, and 0.03 just below a whole semitone. 6050 is
+ * [60, 64, 5]: 8197 of its steps.
  */
 function toTuningWord(cents: number): [semitone: number, high: number, low: number] {
   const semitone = Math.floor(cents / 100);

@@ -4,23 +4,22 @@ import { LeewayError } from '../leeway-error.js';
 import { SoundFontPlayer } from './soundfont-player.js';
 import { SoundFontStage } from './soundfont-stage.js';
 
-/** Sounds of a SoundFont, ready to play. */
+/** An opened SoundFont. */
 export interface SoundFont {
-  /** What it calls itself; may be empty. */
+  /** Its own name; may be empty. */
   readonly name: string;
   /**
-   * Players of several receivers, from their start; the first makes the sound of all.
-   * @param apart gives each a synth of its own, for keys that are tuned by themselves: a synth has but one table of them
+   * New players of several receivers; the first makes the sound of all.
+   * @param apart gives each a separate synth, for tunings of single keys: a synth has only one table of them
    */
   createPlayers(rate: number, receivers: number, apart: boolean): Player[];
 }
 
 /**
- * Opens a SoundFont (SF2, SF3 or DLS). The library behind it is loaded here and nowhere else.
+ * Opens a SoundFont (SF2, SF3 or DLS). The library behind it is loaded here and nowhere else. Throws a LeewayError:
+ * SOUNDFONT_BAD.
  *
- * Throws a LeewayError: SOUNDFONT_BAD.
- *
- * @param path as a person knows it, for the message
+ * @param path for the message
  */
 export async function openSoundFont(bytes: Uint8Array, path: string): Promise<SoundFont> {
   const { SoundBankLoader, SpessaLog, SpessaSynthProcessor } = await import('spessasynth_core');
@@ -34,7 +33,7 @@ export async function openSoundFont(bytes: Uint8Array, path: string): Promise<So
     synth.setSystemParameter('autoAllocateVoices', true);
     return synth;
   };
-  // Compressed samples need a decoder that is made ready once.
+  // Compressed samples need a decoder that is initialised once.
   await createSynth(48_000).processorInitialized;
   return {
     name: bank.soundBankInfo.name.trim(),
@@ -71,7 +70,6 @@ function notSoundFont(path: string, reason: string, cause?: unknown): LeewayErro
   );
 }
 
-/** The bytes as a buffer of their own. */
 function toBuffer(bytes: Uint8Array): ArrayBuffer {
   const whole = bytes.byteOffset === 0 && bytes.byteLength === bytes.buffer.byteLength;
   return (whole ? bytes.buffer : bytes.slice().buffer) as ArrayBuffer;

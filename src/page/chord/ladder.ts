@@ -6,17 +6,16 @@ import { formatDecider } from '../../core/words/index.js';
 /** A note on the ladder. Heights count downward from the top, in the units of the space given. */
 export interface Rung {
   readonly note: NoteFact;
-  /** Where its pitch truly is, and where there is room for its words. */
+  /** The height of its pitch, and of its words. */
   readonly trueY: number;
   readonly y: number;
 }
 
-/** What stands between two neighbouring rungs. */
+/** The interval between two neighbouring rungs. */
 export interface Step {
   readonly y: number;
   readonly ratio: string;
   readonly name: string;
-  /** Room between the two rungs. */
   readonly room: number;
 }
 
@@ -24,22 +23,21 @@ export interface Step {
 export interface Ladder {
   readonly rungs: readonly Rung[];
   readonly steps: readonly Step[];
-  /** Room each rung has at least. */
   readonly gap: number;
-  /** From the note that decided the newest one to that one, if both sound: indices of rungs. */
+  /** From the deciding note of the newest one to that one, if both sound: indices of rungs. */
   readonly arrow: { readonly from: number; readonly to: number } | undefined;
 }
 
-/** A ladder of a narrow chord isn't stretched further than if it were this wide, in cents. */
+/** A ladder of a narrow chord is stretched only as if it were this wide, in cents. */
 const NARROWEST_CENTS = 700;
 
 /**
- * Places a chord on a ladder of `height`: rungs true to pitch, words moved apart only as far as they need room.
+ * Places a chord on a ladder of `height`: rungs true to pitch, words moved apart only as far as needed.
  *
  * @param notes from the lowest up
- * @param pitchOf which pitch they are placed by, in cents
+ * @param pitchOf the pitch that places them, in cents
  * @param edge room above the highest rung and below the lowest
- * @param wantedGap room a rung and the step above it want
+ * @param wantedGap wanted room of a rung and the step above it
  */
 export function toLadder(
   notes: readonly NoteFact[],
@@ -77,7 +75,7 @@ function findArrow(notes: readonly NoteFact[]): Ladder['arrow'] {
   return from < 0 ? undefined : { from, to: notes.indexOf(newest) };
 }
 
-/** The note struck last that something else decided. */
+/** The note struck last that another note decided. */
 export function findNewest(notes: readonly NoteFact[]): NoteFact | undefined {
   const decided = notes.filter((note) => note.by.presence !== 'first');
   return decided.reduce<NoteFact | undefined>(
@@ -93,12 +91,12 @@ export function toReasonSentence(notes: readonly NoteFact[]): string {
   return `${newest.name} is ${formatDecider(newest.by)}.`;
 }
 
-/** Where the bend stands that leaves a key in its place. */
+/** The bend that doesn't change a key's pitch. */
 const BEND_CENTRE = 8192;
 
 /**
- * How a note is carried to a synth, line by line: its channel, as people count them, and its bend away from the middle,
- * where it has one. None where it goes to no channel.
+ * How a note is sent to a synth, line by line: its channel, counted from 1, and its bend from the centre, if any. Empty
+ * if it has no channel.
  *
  * @example toChannelLines({ channel: 1, bend: 8171 })  // ['ch 2', 'bend −21']
  */

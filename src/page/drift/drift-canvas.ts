@@ -21,7 +21,7 @@ export interface PlotView {
   readonly passes: readonly PassFact[];
 }
 
-/** Where the lines end, for their labels. */
+/** The ends of the lines, for their labels. */
 export interface LineEnd {
   readonly line: DriftLine;
   readonly cents: number;
@@ -37,7 +37,7 @@ export interface PlotEdges {
 
 const FONT = 'system-ui, sans-serif';
 
-/** The drift curves on a canvas. Draws when told; keeps nothing but the picture. */
+/** The drift curves on a canvas. Draws on request; stores only the picture. */
 export class DriftCanvas {
   readonly #plot: uPlot;
   readonly #palette: Palette;
@@ -47,7 +47,7 @@ export class DriftCanvas {
   #range: CentsRange = { low: -COMMA_CENTS, high: COMMA_CENTS };
 
   /**
-   * @param read told the index in the log that the pointer reads, or null
+   * @param read called with the index in the log under the pointer, or null
    */
   constructor(
     element: HTMLElement,
@@ -67,7 +67,6 @@ export class DriftCanvas {
     );
   }
 
-  /** Draws the log as it is now. */
   draw(log: SessionHistory, view: PlotView): void {
     this.#view = view;
     const first = findMoment(log.seconds, view.nowSeconds - view.spanSeconds);
@@ -93,7 +92,7 @@ export class DriftCanvas {
     });
   }
 
-  /** Points the reading line at a moment, in seconds, or takes it away. */
+  /** Puts the reading line at a moment, in seconds, or removes it. */
   point(seconds: number | null): void {
     const left = seconds === null ? -10 : this.#plot.valToPos(seconds, 'x');
     this.#plot.setCursor({ left, top: 0 }, false);
@@ -110,7 +109,7 @@ export class DriftCanvas {
   #options(width: number, height: number, read: (index: number | null) => void): uPlot.Options {
     const palette = this.#palette;
     const font = `${this.#fontSize}px ${FONT}`;
-    // Thicker on a hall's screen, as its letters are larger.
+    // Thicker on a large screen, as its letters are larger.
     const bold = Math.max(1, this.#fontSize / 14);
     const axis = { stroke: palette.faint, font, ticks: { show: false }, border: { show: false } };
     return {
@@ -164,7 +163,7 @@ export class DriftCanvas {
     };
   }
 
-  /** Everything under the lines: the band, the rules at whole commas, where loops began anew, and home. */
+  /** Everything under the lines: the band, the rules at whole commas, where loops started again, and home. */
   #drawSheet(plot: uPlot): void {
     const { ctx, bbox } = plot;
     const palette = this.#palette;
@@ -196,7 +195,8 @@ export class DriftCanvas {
     ctx.textAlign = 'right';
     ctx.textBaseline = 'middle';
     const edge = right + (this.#edges.right - 4) * ratio;
-    // On a phone and in a hall the line's ends need the room: bare numbers there, and in a hall one of them with its word.
+    // On a phone and on a large screen the labels need the room: bare numbers there, and on a large screen one of them
+    // with its word.
     const isHall = this.#fontSize > 20;
     const isBare = isHall || this.#edges.right < 150;
     const rules = toCommaRules(this.#range, Math.max(2, bbox.height / ratio / (isHall ? 60 : 28)));
@@ -210,7 +210,7 @@ export class DriftCanvas {
       ctx.fillText(words, edge, at);
     }
     ctx.textAlign = 'left';
-    // Where passes are short their numbers would run into each other, and then their marks.
+    // For short passes their numbers would overlap, and then their marks.
     let freeX = -Infinity;
     let lastX = -Infinity;
     for (const { n, atMs } of this.#view.passes) {

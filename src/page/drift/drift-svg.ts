@@ -12,13 +12,12 @@ import { formatCents } from '../../core/words/index.js';
 import type { DriftLine, SessionHistory } from '../state/session-history.js';
 import { findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
 
-/** Names of the colours the style sheet gives a plot. */
 const COLOURS = ['paper', 'ink', 'faint', 'rule', 'band', ...STRATEGIES] as const;
 
-/** Colours of a picture, as the page has them now. */
+/** The page's present colours, for a picture. */
 export type Palette = Readonly<Record<(typeof COLOURS)[number], string>>;
 
-/** The colours the style sheet gives the page now. */
+/** Reads the page's present colours from the style sheet. */
 export function readPalette(): Palette {
   const style = getComputedStyle(document.documentElement);
   return Object.fromEntries(
@@ -26,7 +25,7 @@ export function readPalette(): Palette {
   ) as Palette;
 }
 
-/** What a picture of the drift shows. */
+/** The contents of a picture of the drift. */
 export interface DriftView {
   readonly log: Pick<SessionHistory, 'seconds' | DriftLine>;
   readonly nowSeconds: number;

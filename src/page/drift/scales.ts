@@ -1,15 +1,14 @@
 import { type CentsRange, COMMA_CENTS } from '../../core/drawing/index.js';
 
-/** Spans of time the chart can show, in seconds. */
+/** Time spans of the chart, in seconds. */
 export const SPANS_SECONDS = [10, 30, 60, 120, 300, 600] as const;
 
-/** Share of the sheet that stays free above everything drawn: there the passes are written. */
+/** Free share above everything drawn: room for the passes. */
 const HEADROOM = 0.12;
 
 /**
- * The range of the sheet: home, the leeway and everything drawn, with half a comma of air, and more above where much is
- * drawn, in steps of half a comma so that the sheet moves seldom and then by a clear step. Never less than a comma either
- * way.
+ * The range of the chart: home, the leeway and everything drawn, with half a comma of margin, and more above where much
+ * is drawn. It changes in steps of half a comma, so seldom and clearly. Never less than a comma either way.
  *
  * @example toRange(-43, 0, 8)  // { low: -48.39, high: 21.51 }
  */

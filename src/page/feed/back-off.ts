@@ -2,8 +2,8 @@ const FIRST_MS = 250;
 const LONGEST_MS = 8000;
 
 /**
- * How long to wait before trying again: a quarter of a second at first, twice as long each time, eight seconds at most,
- * and up to a fifth less by chance, so that a hall full of phones doesn't knock all at once.
+ * The pause before another attempt: a quarter of a second at first, doubled each time, eight seconds at most, and up to
+ * a fifth less by chance, so that a hall full of phones doesn't reconnect all at once.
  *
  * @param failures how often it has failed in a row before
  * @param chance   0 to 1

@@ -7,21 +7,21 @@ import {
 } from '../../core/protocol/index.js';
 import { toPauseMs } from './back-off.js';
 
-/** How the link to Leeway stands. `other-version`: this page and that server don't speak the same feed. */
+/** State of the link to the server. `other-version`: this page and that server have different feeds. */
 export type LinkState = 'opening' | 'open' | 'lost' | 'other-version';
 
-/** Told of everything that comes over a link. */
+/** Receives everything that comes over a link. */
 export interface LinkListener {
   readonly message: (message: Downstream) => void;
   readonly state: (state: LinkState) => void;
 }
 
-/** Orders are dropped while more than this waits in the socket: old notes are worse than none. */
+/** Orders are dropped while more than this waits in the socket: late notes are worse than none. */
 const MOST_BUFFERED = 65_536;
 
 /**
- * The feed of one Leeway: connects, says hello, checks everything that comes, and connects again with growing pauses
- * when touch is lost. What can't be sent is dropped; notes of a minute ago must not sound when the link is back.
+ * The feed of one server: connects, says hello, checks every message, and reconnects with growing pauses when the link
+ * is lost. What can't be sent is dropped: notes of a minute ago must not sound when the link is back.
  */
 export class Link {
   readonly #url: string;
@@ -38,13 +38,11 @@ export class Link {
     this.#listener = listener;
   }
 
-  /** Connects, and stays connected until `stop`. */
   start(): void {
     this.#stopped = false;
     this.#open();
   }
 
-  /** Closes the link for good. */
   stop(): void {
     this.#stopped = true;
     clearTimeout(this.#retry);

@@ -1,8 +1,8 @@
-/** What stands behind the # of the page's address. */
+/** The part of the page's address after the #. */
 export interface Fragment {
   readonly token: string | undefined;
   readonly stage: boolean;
-  /** The fragment without the token, to be shown in the address bar. */
+  /** The fragment without the token, for the address bar. */
   readonly shown: string;
 }
 

@@ -13,12 +13,12 @@ import {
 import type { Frame } from '../../core/protocol/index.js';
 import { noteName, type Origin } from '../../core/theory/index.js';
 
-/** A point of the lattice as it is drawn. */
+/** A point of the drawn lattice. */
 export interface Dot extends Place {
   readonly id: string;
   readonly name: string;
   readonly state: 'sounding' | 'recalled' | 'silent';
-  /** 0 to 1: how well a recalled point is still remembered. */
+  /** 0 to 1: the memory's weight of a recalled point. */
   readonly weight: number;
   readonly isOrigin: boolean;
 }
@@ -35,23 +35,23 @@ export interface LatticeDrawing {
   /** Lines of pure fifths behind it, one a row. */
   readonly rows: readonly { readonly y: number; readonly name: string }[];
   /** Centres of the last chords, oldest first; `age` is 0 for the last and goes to 1. */
-  readonly walk: readonly (Place & { readonly age: number })[];
-  /** Where the origin lies, if it is out of sight: the way to it, at the edge. */
+  readonly path: readonly (Place & { readonly age: number })[];
+  /** At the edge, towards the origin when that is out of sight. */
   readonly pointer: (Place & { readonly angle: number }) | undefined;
 }
 
 const ORIGIN: LatticeKey = [0, 0, 0];
-/** Steps that are drawn beyond the edges: the view follows slowly, and shows them on its way. */
+/** Steps drawn beyond the edges: the view moves slowly, and shows them on its way. */
 const BEYOND = 1;
-/** What the pointer to the origin covers, in steps either way. */
+/** The size of the pointer to the origin, in steps either way. */
 const POINTER_HALF = { x: 0.7, y: 0.5 };
-/** Chords the walk goes back. */
-const WALK_LENGTH = 32;
+/** How many chords the path shows. */
+const PATH_LENGTH = 32;
 
 /**
- * What there is to see of the lattice through `window`.
+ * Draws the lattice within `window`.
  *
- * @param origin what 1/1 is called
+ * @param origin the name of 1/1
  * @param centres mean places of the chords struck so far, oldest first
  */
 export function drawLattice(
@@ -66,7 +66,7 @@ export function drawLattice(
   );
   const soundingIds = new Set(sounding.map(String));
   const recalledKeys = (frame?.recalled ?? []).map((fact) => toLatticeKey(fact.point));
-  // In a rest the plane of what is remembered.
+  // In a rest the plane of the remembered points.
   const plane = findPlane(sounding.length > 0 ? sounding : recalledKeys);
   const drawn = {
     ...window,
@@ -86,7 +86,7 @@ export function drawLattice(
     const isOrigin = id === String(ORIGIN);
     return { id, ...toPlace(key), name, state, weight: recalled.get(id) ?? 0, isOrigin };
   });
-  const recent = centres.slice(-WALK_LENGTH);
+  const recent = centres.slice(-PATH_LENGTH);
   return {
     dots,
     sails: findSails(sounding).map(({ corners, kind }) => ({
@@ -96,7 +96,7 @@ export function drawLattice(
     })),
     bonds: findBonds(sounding).map(([a, b]) => ({ id: `${a} ${b}`, from: toPlace(a), to: toPlace(b) })),
     rows: toRows(drawn, plane),
-    walk: recent.map((centre, i) => ({ ...toPlace(centre), age: 1 - (i + 1) / recent.length })),
+    path: recent.map((centre, i) => ({ ...toPlace(centre), age: 1 - (i + 1) / recent.length })),
     pointer,
   };
 }

@@ -1,8 +1,8 @@
-/** A key of the computer's keyboard and the key it plays, counted from the lowest C that is shown. */
+/** A key of the computer's keyboard and the key it plays, counted from the lowest C shown. */
 export interface ComputerKey {
-  /** Its place on the keyboard, whatever is printed on it. */
+  /** Its position on the keyboard, whatever is printed on it. */
   readonly code: string;
-  /** What is usually printed there, for the legend. */
+  /** Its usual label, for the legend. */
   readonly print: string;
   readonly offset: number;
 }
@@ -23,12 +23,12 @@ export const COMPUTER_KEYS: readonly ComputerKey[] = [
 const byCode = new Map(COMPUTER_KEYS.map((key) => [key.code, key]));
 const byOffset = new Map(COMPUTER_KEYS.map((key) => [key.offset, key]));
 
-/** How far above the lowest C a computer key plays, or undefined. @example toOffset('KeyC')  // 4 */
+/** The distance of a computer key from the lowest C, in keys, or undefined. @example toOffset('KeyC')  // 4 */
 export function toOffset(code: string): number | undefined {
   return byCode.get(code)?.offset;
 }
 
-/** What is printed on the computer key that plays `offset`, or nothing. @example toPrint(4)  // 'C' */
+/** The label of the computer key that plays `offset`, or nothing. @example toPrint(4)  // 'C' */
 export function toPrint(offset: number): string {
   return byOffset.get(offset)?.print ?? '';
 }

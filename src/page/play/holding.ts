@@ -1,8 +1,8 @@
 import type { Play } from '../../core/protocol/index.js';
 
 /**
- * What holds which key: a finger, a computer key, the mouse. A key goes down with the first that holds it and comes up
- * with the last, so that no note is cut short or left hanging.
+ * What holds which key: a finger, a computer key, the mouse. A key goes down with its first holder and comes up with
+ * its last, so that no note is cut short or stuck.
  */
 export class Holding {
   readonly #keyOf = new Map<string, number>();
@@ -12,12 +12,11 @@ export class Holding {
     this.#send = send;
   }
 
-  /** Keys that are down. */
   get keys(): ReadonlySet<number> {
     return new Set(this.#keyOf.values());
   }
 
-  /** `source` holds `key` from now on, and nothing else; a key out of reach is none. */
+  /** `source` holds only `key` from now on; a key out of range is none. */
   press(source: string, key: number, velocity: number): void {
     if (this.#keyOf.get(source) === key) return;
     this.release(source);
@@ -27,7 +26,6 @@ export class Holding {
     if (isNew) this.#send({ type: 'play', act: 'on', key, velocity });
   }
 
-  /** `source` lets go. */
   release(source: string): void {
     const key = this.#keyOf.get(source);
     if (key === undefined) return;
@@ -35,7 +33,7 @@ export class Holding {
     if (!this.keys.has(key)) this.#send({ type: 'play', act: 'off', key });
   }
 
-  /** Everything lets go: the page lost the focus, or the link was lost. */
+  /** Releases everything: the page lost the focus, or the link was lost. */
   releaseAll(): void {
     for (const source of [...this.#keyOf.keys()]) this.release(source);
   }

@@ -1,4 +1,4 @@
-/** Where a key is drawn, in widths of a natural from the left end. */
+/** The place of a key, in widths of a natural from the left end. */
 export interface KeyPlace {
   readonly key: number;
   readonly isNatural: boolean;

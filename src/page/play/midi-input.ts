@@ -8,8 +8,8 @@ const ALL_SOUND_OFF = 120;
 const ALL_NOTES_OFF = 123;
 
 /**
- * What a MIDI message from a keyboard connected to the browser plays; undefined for what is no playing. The browser has
- * taken running status and clock bytes apart already.
+ * The order for a MIDI message from a keyboard connected to the browser; undefined if it plays nothing. The browser has
+ * resolved running status and clock bytes already.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1: a note-on with velocity 0 is a note-off
  * @example toPlay([0x90, 60, 80])  // { type: 'play', act: 'on', key: 60, velocity: 80 }
@@ -26,14 +26,14 @@ export function toPlay(bytes: ArrayLike<number>): Play | undefined {
   return undefined;
 }
 
-/** Whether this browser can listen to MIDI keyboards. */
+/** Whether this browser supports MIDI keyboards. */
 export function canListen(): boolean {
   return 'requestMIDIAccess' in navigator;
 }
 
 /**
  * Listens to every keyboard connected to the browser, now and later.
- * @param changed told the names of what is connected
+ * @param changed called with the names of connected keyboards
  */
 export async function listen(play: (order: Play) => void, changed: (names: string[]) => void): Promise<void> {
   const access = await navigator.requestMIDIAccess();

@@ -44,7 +44,6 @@ picture.addEventListener('click', (event) => {
   void player.seek(share * sheet.lengthMs).then(draw);
 });
 
-/** Draws while it plays. */
 function follow(): void {
   draw();
   if (player.isPlaying) requestAnimationFrame(follow);

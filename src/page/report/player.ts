@@ -2,7 +2,7 @@ import type { ComparisonSheet } from '../../core/protocol/index.js';
 import { toHertz, toVoice } from '../../core/theory/index.js';
 import { createOutput, type Output } from '../sound/output.js';
 
-/** Notes are begun this long before they are due, looked for every `LOOK_MS`. */
+/** Notes are scheduled this long before they are due, checked every `LOOK_MS`. */
 const AHEAD_MS = 1200;
 const LOOK_MS = 250;
 const FADE_SECONDS = 0.06;
@@ -12,8 +12,8 @@ const RELEASE_SECONDS = 0.09;
 const VOICE_LEVEL = 0.12;
 
 /**
- * Sounds a piece in all its versions at once, one of them heard: to change over is a crossfade at the same musical moment.
- * Every note stands at its exact frequency, glides are straight lines in cents.
+ * Plays a piece in all its versions at once, one of them audible: a switch is a crossfade at the same musical moment.
+ * Every note has its exact frequency, glides are straight lines in cents.
  */
 export class StepPlayer {
   readonly #sheet: ComparisonSheet;
@@ -40,7 +40,7 @@ export class StepPlayer {
     return this.#timer !== undefined;
   }
 
-  /** Where in the piece it is, in milliseconds. */
+  /** The position in the piece, in milliseconds. */
   get atMs(): number {
     if (this.#context === undefined || !this.isPlaying) return this.#fromMs;
     const passed = (this.#context.currentTime - this.#startedAt) * 1000;
@@ -51,7 +51,6 @@ export class StepPlayer {
     return this.#heard;
   }
 
-  /** Lets another version be heard, without a gap. */
   hear(version: number): void {
     this.#heard = version;
     this.#ways.forEach((way, i) => {
@@ -67,7 +66,7 @@ export class StepPlayer {
     this.#output?.volume.setTargetAtTime(toGain(volume), this.#context?.currentTime ?? 0, 0.02);
   }
 
-  /** Plays on from where it stands. Has to come from a click or a key: browsers allow sound only then. */
+  /** Plays on from the present position. Needs a click or a key: browsers allow sound only then. */
   async play(): Promise<void> {
     if (this.isPlaying) return;
     const context = this.#open();
@@ -87,7 +86,6 @@ export class StepPlayer {
     this.#sounding.clear();
   }
 
-  /** Goes to another place in the piece. */
   async seek(ms: number): Promise<void> {
     const wasPlaying = this.isPlaying;
     this.pause();
@@ -155,7 +153,7 @@ export class StepPlayer {
   }
 }
 
-/** Where a line of points stands at a time. @example centsAt([0, 6000, 100, 6010], 50)  // 6005 */
+/** The value of a line of points at a time. @example centsAt([0, 6000, 100, 6010], 50)  // 6005 */
 export function centsAt(line: readonly number[], ms: number): number {
   for (let i = 2; i < line.length; i += 2) {
     if (line[i] < ms) continue;

@@ -1,7 +1,6 @@
 import { type EntryFact, forStrategies } from '../../core/protocol/index.js';
 import type { DriftLine, SessionHistory } from '../state/session-history.js';
 
-/** Columns of the table. */
 const COLUMNS = [
   'seconds',
   'what',
@@ -20,8 +19,8 @@ const COLUMNS = [
 type Row = Partial<Record<(typeof COLUMNS)[number], string | number | null>> & { readonly seconds: number };
 
 /**
- * The session as a table: the drift curves (`what` is course; cents from home under each strategy), the chords, and the ledger,
- * in order of time. Fields as in RFC 4180.
+ * The session as a table in order of time: the drift curves (`what` is course; cents from home under each strategy),
+ * the chords, and the ledger. Fields as in RFC 4180.
  */
 export function toCsv(
   log: Pick<SessionHistory, 'seconds' | DriftLine | 'chords'>,

@@ -1,4 +1,4 @@
-/** Hands a file to the browser to be saved. */
+/** Lets the browser save a file. */
 export function download(name: string, parts: BlobPart[], type: string): void {
   const url = URL.createObjectURL(new Blob(parts, { type }));
   const link = document.createElement('a');
@@ -31,7 +31,10 @@ export async function toPng(svg: string, width: number): Promise<Blob> {
   }
 }
 
-/** A name for a saved file that sorts by time. @example toFileName('drift-curve', 'svg', new Date(0))  // 'leeway-drift-curve-1970-01-01-0000.svg' */
+/**
+ * A name for a saved file that sorts by time.
+ * @example toFileName('drift-curve', 'svg', new Date(0))  // 'leeway-drift-curve-1970-01-01-0000.svg'
+ */
 export function toFileName(what: string, ending: string, now: Date): string {
   const [date, time] = now.toISOString().split('T');
   return `leeway-${what}-${date}-${time.slice(0, 5).replace(':', '')}.${ending}`;

@@ -1,4 +1,4 @@
-/** What a drawing owes to the page's style sheets. */
+/** Properties of a drawing from the page's style sheets. */
 const PROPERTIES = [
   'fill',
   'stroke',
@@ -14,7 +14,7 @@ const PROPERTIES = [
   'dominant-baseline',
 ] as const;
 
-/** A drawing of the page as a self-contained picture: the styles it needs are written into it. */
+/** A drawing of the page as a self-contained picture, with its styles inline. */
 export function toStandaloneSvg(live: SVGSVGElement): string {
   const copy = live.cloneNode(true) as SVGSVGElement;
   const { width, height } = live.getBoundingClientRect();

@@ -1,6 +1,6 @@
 import { type Envelope, toHertz, type Voice } from '../../core/theory/index.js';
 
-/** What a note is to sound like. */
+/** A note to be sounded. */
 export interface SoundedNote {
   readonly id: number;
   /** On the scale of MIDI keys: 6900 is key 69, 440 Hz. */
@@ -8,15 +8,15 @@ export interface SoundedNote {
   readonly velocity: number;
 }
 
-/** Crossfade from one tuning to another: at the same moment for every note. */
+/** Crossfade from one tuning to another: simultaneous for all notes. */
 export const CROSSFADE_SECONDS = 0.06;
 
-/** Level of a single loud note: eight of them stay below full scale before the limiter. */
+/** Level of a single loud note: eight of them are below full scale before the limiter. */
 const NOTE_LEVEL = 0.14;
-/** Notes nearer than this to where they sound already needn't be moved: a thousandth of a cent. */
+/** Moves smaller than this, a thousandth of a cent, are skipped. */
 const NO_MOVE_CENTS = 0.001;
 
-/** One oscillator of a note, on its way from one pitch to another. */
+/** One oscillator of a note, possibly gliding. */
 interface Layer {
   readonly oscillator: OscillatorNode;
   readonly gain: GainNode;
@@ -24,15 +24,15 @@ interface Layer {
   toCents: number;
   fromTime: number;
   toTime: number;
-  /** When it is faded in. */
+  /** The end of its fade-in. */
   fullTime: number;
-  /** Cycles it has gone through by `fromTime`. */
+  /** Its cycles by `fromTime`. */
   cycles: number;
 }
 
 interface Sounding {
   readonly envelope: GainNode;
-  /** How it swells, since when, and to which level. */
+  /** Its envelope, its start, and its level. */
   readonly shape: Envelope;
   readonly level: number;
   readonly since: number;
@@ -41,10 +41,10 @@ interface Sounding {
 
 /**
  * Sounds notes at exact pitches. Works on a live context and on an offline one alike: every change is scheduled at a
- * time of the context, nothing depends on when it is called.
+ * time of the context, whenever it is called.
  *
- * Each note is one oscillator with a wave of its own, so its harmonics are exact multiples and a chord in whole-number
- * ratios truly locks.
+ * Each note is one oscillator with a separate wave, so its harmonics are exact multiples and a chord in whole-number
+ * ratios doesn't beat.
  */
 export class Instrument {
   readonly #context: BaseAudioContext;
@@ -59,12 +59,12 @@ export class Instrument {
     this.voice = voice;
   }
 
-  /** Ids of the notes that sound and have not been released. */
+  /** Ids of the sounding notes that have not been released. */
   get ids(): readonly number[] {
     return [...this.#sounding.keys()];
   }
 
-  /** A note begins. One with an id that sounds already is left as it is. */
+  /** Starts a note. One with a sounding id is left as it is. */
   start({ id, cents, velocity }: SoundedNote, at: number): void {
     if (this.#sounding.has(id)) return;
     const shape = this.voice.envelope;
@@ -84,14 +84,14 @@ export class Instrument {
     });
   }
 
-  /** A note's pitch moves to `cents`, evenly in cents, within `seconds`. */
+  /** Glides a note's pitch to `cents`, evenly in cents, within `seconds`. */
   glide(id: number, cents: number, at: number, seconds: number): void {
     const layer = this.#sounding.get(id)?.layer;
     if (layer === undefined || Math.abs(layer.toCents - cents) < NO_MOVE_CENTS) return;
     const now = toCentsAt(layer, at);
     const cycles = toCyclesAt(layer, at);
     const { frequency } = layer.oscillator;
-    // Cancelling takes back a glide that isn't over, from its beginning: it is scheduled again as far as it goes.
+    // Cancelling removes a running glide from its beginning: its part so far is scheduled again.
     frequency.cancelScheduledValues(at);
     if (at < layer.toTime) frequency.exponentialRampToValueAtTime(toHertz(now), at);
     else frequency.setValueAtTime(toHertz(now), at);
@@ -99,7 +99,7 @@ export class Instrument {
     Object.assign(layer, { fromCents: now, toCents: cents, fromTime: at, toTime: at + seconds, cycles });
   }
 
-  /** A note's pitch becomes another by a crossfade, without a glide between. */
+  /** Changes a note's pitch by a crossfade, without a glide between. */
   crossfade(id: number, cents: number, at: number): void {
     const note = this.#sounding.get(id);
     if (note === undefined || Math.abs(note.layer.toCents - cents) < NO_MOVE_CENTS) return;
@@ -111,8 +111,7 @@ export class Instrument {
     else gain.gain.setValueAtTime(1, at);
     gain.gain.linearRampToValueAtTime(0, end);
     oscillator.stop(end);
-    // The new wave starts where the old one's next cycle does: half faded, the two would cancel out if they met in
-    // opposite phase.
+    // The new wave starts at the old one's next cycle: in opposite phase, the two would cancel out half way.
     const cycles = toCyclesAt(note.layer, at);
     const next = at + (Math.ceil(cycles) - cycles) / toHertz(toCentsAt(note.layer, at));
     note.layer = this.#addLayer(note.envelope, cents, next, 0);
@@ -121,7 +120,6 @@ export class Instrument {
     note.layer.fullTime = end;
   }
 
-  /** A note fades. */
   release(id: number, at: number, seconds = this.voice.envelope.release): void {
     const note = this.#sounding.get(id);
     if (note === undefined) return;
@@ -135,7 +133,6 @@ export class Instrument {
     layer.oscillator.addEventListener('ended', () => envelope.disconnect());
   }
 
-  /** Everything fades at once. */
   silence(at: number): void {
     for (const id of this.ids) this.release(id, at, 0.03);
   }
@@ -161,7 +158,7 @@ export class Instrument {
     };
   }
 
-  /** The voice's wave for a pitch: one for every three semitones, so that a retuned note never changes its colour much. */
+  /** The voice's wave for a pitch: one for every three semitones, so that a retuned note hardly changes its timbre. */
   #waveFor(hertz: number): PeriodicWave {
     const region = Math.round(4 * Math.log2(hertz / 440));
     const name = `${this.voice.name} ${region}`;
@@ -181,7 +178,7 @@ function toCentsAt({ fromCents, toCents, fromTime, toTime }: Layer, at: number):
   return fromCents + share * (toCents - fromCents);
 }
 
-/** Cycles gone through by a time: what is left of the glide integrated, and the steady rest. */
+/** Cycles by a time: the integral of the glide so far, and the steady rest. */
 function toCyclesAt(layer: Layer, at: number): number {
   const { fromCents, toCents, fromTime, toTime, cycles } = layer;
   const [first, last] = [toHertz(fromCents), toHertz(toCents)];
@@ -192,7 +189,7 @@ function toCyclesAt(layer: Layer, at: number): number {
   return cycles + ((here - first) * (toTime - fromTime)) / Math.log(last / first) + last * steady;
 }
 
-/** How loud a note is at a time, as its swell was scheduled. */
+/** The level of a note at a time, by its scheduled envelope. */
 function toLevelAt({ shape, level, since }: Sounding, at: number): number {
   const { attack, decay, sustain } = shape;
   const swollen = at - since - attack;

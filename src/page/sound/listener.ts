@@ -3,30 +3,29 @@ import { toVoice, type VoiceName } from '../../core/theory/index.js';
 import { Instrument } from './instrument.js';
 import { createOutput, type Output } from './output.js';
 
-/** Which tuning one hears: the one that is sent to MIDI, or one of the others for comparison. */
+/** The audible tuning: the one sent to MIDI, or another for comparison. */
 export type Heard = 'as-sounding' | keyof NoteFact['cents'];
 
-/** A little ahead, so that every change of one frame is heard at the same moment. */
+/** A little ahead, so that all changes of one frame are simultaneous. */
 const AHEAD_SECONDS = 0.015;
 /** A glide reaches its next point about when the next frame comes. */
 const GLIDE_SECONDS = 0.04;
 
 /**
- * Sounds the frames in the page. Silent until `turnOn`, which has to come from a click or a key: browsers allow sound
- * only then.
+ * Sounds the frames in the page. Silent until `turnOn`, which needs a click or a key: browsers allow sound only then.
  */
 export class Listener {
   #context: AudioContext | undefined;
   #output: Output | undefined;
   #instrument: Instrument | undefined;
   #frame: Frame | undefined;
-  /** What the notes were last tuned by. */
+  /** The tuning of the last frame. */
   #tuning: keyof NoteFact['cents'] = 'equal';
   #isOn = false;
   #volume = 0.3;
   #heard: Heard = 'as-sounding';
   #voice: VoiceName = 'reed';
-  /** Notes silenced by hand: they stay silent until they are struck anew. */
+  /** Notes silenced by hand: they stay silent until they are struck again. */
   #muted = new Set<number>();
 
   get isOn(): boolean {
@@ -42,7 +41,7 @@ export class Listener {
     return this.#volume;
   }
 
-  /** Begins to sound, with what sounds now. */
+  /** Starts to sound, with the present frame. */
   async turnOn(): Promise<void> {
     if (this.#context === undefined) {
       this.#context = new AudioContext({ latencyHint: 'interactive' });
@@ -55,7 +54,6 @@ export class Listener {
     this.#sound();
   }
 
-  /** Falls silent. */
   async turnOff(): Promise<void> {
     this.#isOn = false;
     this.#silence();
@@ -64,20 +62,20 @@ export class Listener {
     if (!this.#isOn) await this.#context?.suspend();
   }
 
-  /** 0 to 1, as the slider stands. */
+  /** 0 to 1, the position of the slider. */
   setVolume(volume: number): void {
     this.#volume = volume;
     if (this.#context === undefined) return;
     this.#output?.volume.setTargetAtTime(toGain(volume), this.#context.currentTime, 0.02);
   }
 
-  /** Chooses the tuning that is heard; what sounds crossfades. */
+  /** Chooses the audible tuning; sounding notes crossfade. */
   setHeard(heard: Heard): void {
     this.#heard = heard;
     this.#sound();
   }
 
-  /** Chooses the voice; what sounds begins anew with it. */
+  /** Chooses the voice; sounding notes start again with it. */
   setVoice(voice: VoiceName): void {
     this.#voice = voice;
     if (this.#instrument === undefined) return;
@@ -86,20 +84,19 @@ export class Listener {
     this.#sound();
   }
 
-  /** What sounds now. */
   take(frame: Frame): void {
     this.#frame = frame;
     this.#sound();
   }
 
-  /** Another session, or none: its notes have nothing to do with those that sounded. */
+  /** Another session, or none: its notes are unrelated to the sounding ones. */
   forget(): void {
     this.#frame = undefined;
     this.#muted.clear();
     this.#silence();
   }
 
-  /** Everything that sounds in the page falls silent until it is struck anew. */
+  /** Silences everything in the page until it is struck again. */
   allNotesOff(): void {
     this.#muted = new Set(this.#frame?.notes.map((note) => note.id));
     this.#silence();

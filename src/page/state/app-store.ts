@@ -12,8 +12,8 @@ import { SessionHistory } from './session-history.js';
 import { BLANK, type PageEvent, reduce, type State } from './state.js';
 
 /**
- * All there is behind the sheet: the state, the logbook, the link, the sound and what is held down. The components look
- * at it and tell it what one does.
+ * The store of the page: the state, the history, the link, the sound and held keys. The components read it and call it
+ * for each action.
  */
 export class AppStore {
   readonly log = new SessionHistory();
@@ -40,24 +40,21 @@ export class AppStore {
     });
   }
 
-  /** Connects. */
   start(): void {
     this.#link.start();
   }
 
-  /** Calls `watcher` after changes, at most once a picture; @returns how to stop. */
+  /** Calls `watcher` after changes, at most once an animation frame; @returns how to stop. */
   watch(watcher: () => void): () => void {
     this.#watchers.add(watcher);
     return () => this.#watchers.delete(watcher);
   }
 
-  /** Something has happened. */
   dispatch(event: PageEvent): void {
     this.state = reduce(this.state, event);
     this.changed();
   }
 
-  /** Lets the watchers look again. */
   changed(): void {
     if (this.#isDue) return;
     this.#isDue = true;
@@ -67,17 +64,16 @@ export class AppStore {
     });
   }
 
-  /** Sends an order, if one may. */
+  /** Sends an order, with the right to. */
   send(order: Upstream): void {
     if (this.state.mayControl) this.#link.send(order);
   }
 
-  /** Sends something played. */
   play(order: Play): void {
     this.send(order);
   }
 
-  /** Silence: here at once, and everywhere if one may. */
+  /** Silence: here at once, and everywhere with the right to. */
   allNotesOff(): void {
     this.holding.releaseAll();
     this.sound.allNotesOff();
@@ -85,7 +81,6 @@ export class AppStore {
     this.send({ type: 'control', what: 'panic' });
   }
 
-  /** Sends a MIDI file to be played. */
   async upload(file: File): Promise<void> {
     const bytes = new Uint8Array(await file.arrayBuffer());
     const parts = toFileParts(++this.#uploads, file.name, toBase64(bytes), bytes.length);
@@ -120,7 +115,7 @@ export class AppStore {
   }
 }
 
-/** Base64 of a file, by pieces: a browser takes only so many arguments at once. */
+/** Base64 of a file, in pieces: browsers limit the number of arguments. */
 function toBase64(bytes: Uint8Array): string {
   let text = '';
   for (let i = 0; i < bytes.length; i += 8192) text += String.fromCharCode(...bytes.subarray(i, i + 8192));

@@ -1,7 +1,7 @@
 import { type EntryFact, type SettingsFact, STRATEGIES } from '../../core/protocol/index.js';
 import { formatEntry, type NamedEntry, toLetter } from '../../core/words/index.js';
 
-/** A sentence of the ledger, and under which strategies it holds. */
+/** A sentence of the ledger, and the strategies it is true of. */
 export interface LedgerLine {
   readonly id: string;
   readonly atMs: number;
@@ -9,15 +9,15 @@ export interface LedgerLine {
   readonly sentence: string;
 }
 
-/** What was entered during one pass of a piece; pass 0 is outside any. */
+/** The entries of one pass of a piece; pass 0 is outside any. */
 export interface LedgerPass {
   readonly pass: number;
   readonly lines: readonly LedgerLine[];
 }
 
 /**
- * The newest entries as sentences, newest first, grouped by pass. What was entered at the same moment in the same words
- * under several strategies is one sentence.
+ * The newest entries as sentences, newest first, grouped by pass. Simultaneous equal sentences of several strategies
+ * are one.
  */
 export function groupEntries(entries: readonly EntryFact[], most: number): LedgerPass[] {
   const passes: { pass: number; lines: (LedgerLine & { strategies: SettingsFact['strategy'][] })[] }[] = [];
@@ -48,12 +48,12 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
   return passes.filter((group) => group.lines.length > 0);
 }
 
-/** The letter of a note is enough: strategies whose chords have walked apart say the same then. */
+/** The letter of a note is enough: strategies with different drift then say the same. */
 function toNamedEntry(entry: EntryFact): NamedEntry {
   return entry.kind === 'offset' ? entry : { ...entry, name: toLetter(entry.name) };
 }
 
-/** Who says it. @example toSpeaker(['pull', 'free'])  // 'free, pull' */
+/** The strategies a sentence is about. @example toSpeaker(['pull', 'free'])  // 'free, pull' */
 export function toSpeaker(strategies: readonly string[]): string {
   if (strategies.length === STRATEGIES.length) return 'all';
   return STRATEGIES.filter((one) => strategies.includes(one)).join(', ');

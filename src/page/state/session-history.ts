@@ -12,9 +12,9 @@ export interface LoggedChord {
   readonly centre: readonly [number, number, number];
 }
 
-/** How far back the log goes. */
+/** How far back the history goes. */
 const REACH_MS = 610_000;
-/** Points closer than this are one: a twentieth of a second, half a pixel of ten seconds. */
+/** Closer points are joined: a twentieth of a second, half a pixel of ten seconds. */
 const SPACING_MS = 45;
 const MOST_CHORDS = 1500;
 
@@ -22,11 +22,11 @@ const MOST_CHORDS = 1500;
 export type DriftLine = SettingsFact['strategy'];
 
 /**
- * What the page remembers of the session: the drift curves as columns, and the chords. Bounded; changed in place,
- * `version` goes up with each change.
+ * The page's history of the session: the drift curves as columns, and the chords. Bounded; changed in place, `version`
+ * increases with each change.
  */
 export class SessionHistory {
-  /** Seconds since the session began, and cents from home under each strategy; null while nothing sounded. */
+  /** Seconds since the session began, and cents from home under each strategy; null in silence. */
   readonly seconds: number[] = [];
   readonly free: (number | null)[] = [];
   readonly pull: (number | null)[] = [];
@@ -38,7 +38,7 @@ export class SessionHistory {
   #strikeMs = -1;
   #chordIds = '';
 
-  /** Begins anew with what a snapshot brings. Chords are kept where it is of the session they were heard in. */
+  /** Starts again from a snapshot. Chords of the same session stay. */
   begin(curve: DriftCurveFact, session: string): void {
     for (const column of this.#columns()) column.length = 0;
     if (session !== this.#session) {
@@ -54,12 +54,12 @@ export class SessionHistory {
     this.version++;
   }
 
-  /** Adds what a frame says. A frame older than the last one is left out. */
+  /** Adds a frame. One older than the last is left out. */
   add(frame: Frame): void {
     const now = frame.atMs / 1000;
     const last = this.seconds.length - 1;
     if (last >= 0 && now < this.seconds[last]) return;
-    // The last point stands only once it is far enough from the one before; until then the next takes its place.
+    // The last point is final only once it is far enough from the one before; until then the next replaces it.
     const replaces = last >= 1 && this.seconds[last] - this.seconds[last - 1] < SPACING_MS / 1000;
     if (replaces) this.#drop(last, 1);
     this.seconds.push(now);
@@ -69,7 +69,7 @@ export class SessionHistory {
     this.version++;
   }
 
-  /** The last chord that had begun by `atMs`. */
+  /** The last chord struck by `atMs`. */
   chordAt(atMs: number): LoggedChord | undefined {
     return this.chords.findLast((chord) => chord.atMs <= atMs);
   }

@@ -9,19 +9,19 @@ import {
 } from '../../core/protocol/index.js';
 import type { LinkState } from '../feed/link.js';
 
-/** A line to be read once. */
+/** A notice to be read once. */
 export interface ShownNotice {
-  /** Tells one from the next with the same words. */
+  /** Distinguishes it from another with the same words. */
   readonly n: number;
   readonly level: 'info' | 'warning' | 'error';
   readonly text: string;
 }
 
-/** Everything the page shows but the drift curves, which the session history keeps. */
+/** Everything the page shows except the drift curves, which are in the session history. */
 export interface State {
   readonly link: LinkState;
   readonly mayControl: boolean;
-  /** Whether Leeway has answered this page's greeting: before that nobody knows who only looks on. */
+  /** Whether the server has answered this page's greeting: before that its rights are unknown. */
   readonly isGreeted: boolean;
   readonly settings: SettingsFact | undefined;
   readonly pieces: readonly PieceFact[];
@@ -29,12 +29,12 @@ export interface State {
   readonly frame: Frame | undefined;
   /** Oldest first, all strategies, the last `MOST_ENTRIES`. */
   readonly entries: readonly EntryFact[];
-  /** Entries this viewer was too slow for. */
+  /** Entries this viewer missed. */
   readonly missed: number;
   readonly notice: ShownNotice | undefined;
 }
 
-/** What can happen to the page. */
+/** An event of the page. */
 export type PageEvent =
   | { readonly kind: 'link'; readonly link: LinkState }
   | { readonly kind: 'message'; readonly message: Downstream }
@@ -44,7 +44,7 @@ export type PageEvent =
 const MOST_ENTRIES = 400;
 const MOST_PASSES = 200;
 
-/** A page that has heard nothing yet. */
+/** The page before any message. */
 export const BLANK: State = {
   link: 'opening',
   mayControl: false,
@@ -58,11 +58,11 @@ export const BLANK: State = {
   notice: undefined,
 };
 
-/** The page after something has happened. */
+/** The state after an event. */
 export function reduce(state: State, event: PageEvent): State {
   switch (event.kind) {
     case 'link':
-      // Rights end with the link; what was seen stays on the sheet.
+      // Rights end with the link; what was shown stays.
       return {
         ...state,
         link: event.link,
@@ -121,7 +121,7 @@ function addEntries(
   const fresh = added.filter((entry) => {
     const before = seen[entry.strategy];
     if (entry.n <= before) return false;
-    // Before the first entry of a strategy nothing can be said to be missing: the snapshot may have had none.
+    // Before the first entry of a strategy none counts as missing: the snapshot may have had none.
     if (before > 0) gaps += entry.n - before - 1;
     seen[entry.strategy] = entry.n;
     return true;

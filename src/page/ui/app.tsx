@@ -14,7 +14,7 @@ import { TopLine } from './top-line.js';
 import { useMedia } from './use-media.js';
 import { useStore } from './use-store.js';
 
-/** What a phone shows beside the keyboard: the drift curve and chord, or one of the rest. */
+/** The tabs of a phone beside the keyboard: the drift curve and chord, or one of the rest. */
 const TABS = [
   ['curve', 'Drift curve'],
   ['lattice', 'Lattice'],
@@ -24,10 +24,10 @@ const TABS = [
 ] as const;
 type Tab = (typeof TABS)[number][0];
 
-/** How long news is shown. */
+/** How long an information notice is shown. */
 const NEWS_MS = 8000;
 
-/** The whole sheet. */
+/** The whole page. */
 export function App() {
   const store = useStore();
   const isStage = useStage();
@@ -145,11 +145,10 @@ export function App() {
   );
 }
 
-/** A line to be read, until it is read. */
 function Notice({ store }: { store: AppStore }) {
   const { notice } = store.state;
   useEffect(() => {
-    // News goes by itself; what went wrong stays until it is read.
+    // Information disappears by itself; an error stays until it is dismissed.
     if (notice?.level !== 'info') return;
     const timer = setTimeout(() => store.dispatch({ kind: 'notice-read' }), NEWS_MS);
     return () => clearTimeout(timer);
@@ -168,7 +167,7 @@ function Notice({ store }: { store: AppStore }) {
   );
 }
 
-/** Whether the address asks for the stage; Escape leaves it. */
+/** Whether the address asks for stage view; Escape leaves it. */
 function useStage(): boolean {
   const [isStage, setStage] = useState(location.hash === '#stage');
   useEffect(() => {
@@ -186,7 +185,6 @@ function useStage(): boolean {
   return isStage;
 }
 
-/** A MIDI file dropped anywhere on the page plays. */
 function useFileDrop(store: AppStore): void {
   useEffect(() => {
     const over = (event: DragEvent) => event.preventDefault();

@@ -5,10 +5,10 @@ import { formatCents, formatSigned } from '../../core/words/index.js';
 import { type Ladder, toChannelLines, toLadder, toReasonSentence } from '../chord/ladder.js';
 import { useRem, useSize } from './use-media.js';
 
-/** Left of the ladder's rail: room for the arrow. */
+/** Room for the arrow, left of the ladder's rail. */
 const RAIL = 30;
 
-/** What sounds, as a ladder true to pitch. */
+/** The sounding chord as a ladder, true to pitch. */
 export function ChordView({
   notes: sounding,
   more,
@@ -23,7 +23,7 @@ export function ChordView({
   const box = useRef<HTMLDivElement>(null);
   const { width, height } = useSize(box);
   const rem = useRem();
-  // In a rest the last chord stays on the sheet, in pencil.
+  // In a rest the last chord stays, in grey.
   const last = useRef<readonly NoteFact[]>([]);
   if (sounding.length > 0) last.current = sounding;
   const notes = last.current;
@@ -134,7 +134,7 @@ function Drawing({
   );
 }
 
-/** Small lines beside a rung, around its height; `children` is told when one points at them. */
+/** Small lines beside a rung, around its height; the pointer over it calls `children`. */
 function Detail({
   lines,
   x,
@@ -162,7 +162,7 @@ function Detail({
   );
 }
 
-/** From the note that decided to the one it decided, left of the rail. */
+/** An arrow from the deciding note to the decided one, left of the rail. */
 function Arrow({ from, to }: { from: number; to: number }) {
   const out = Math.min(22, 8 + Math.abs(to - from) / 6);
   const x = RAIL - 7;

@@ -5,7 +5,7 @@ import { toHeadline } from '../words/headline.js';
 
 type Strategy = SettingsFact['strategy'];
 
-/** The drift in one large figure, exactly and in words. */
+/** The drift in one large figure, as a ratio and in words. */
 export function DriftFigure({ frame, strategy }: { frame: Frame | undefined; strategy: Strategy }) {
   const drift = frame?.drift[strategy];
   const cents = drift === undefined ? 0 : (drift.cents ?? drift.leftCents);
@@ -16,18 +16,20 @@ export function DriftFigure({ frame, strategy }: { frame: Frame | undefined; str
         <span class="unit"> c</span>
       </p>
       <div>
-        <p class="exact">{drift === undefined ? ' ' : describeWalk(drift)}</p>
+        <p class="exact">{drift === undefined ? ' ' : describeDrift(drift)}</p>
         <p class="headline">{toHeadline(frame)}</p>
       </div>
     </section>
   );
 }
 
-/** How far the chords have drifted, and how much of it was given back: (80/81)², −2 syntonic commas, −43.0 c; 41.2 c given back. */
-function describeWalk({ ratio, comma, commaCents, backCents }: DriftFact): string {
+/**
+ * The drift of the chords, and how much of it was given back: (80/81)², −2 syntonic commas, −43.0 c; 41.2 c given back.
+ */
+function describeDrift({ ratio, comma, commaCents, backCents }: DriftFact): string {
   if (ratio === '1/1') return 'The harmony stands where it began.';
   const drift = parseRatio(ratio);
   const back = Math.abs(backCents) < 0.5 ? '' : `; ${formatSize(backCents)} given back`;
-  // A ratio too long for the feed was cut on its way here.
+  // The feed cuts a ratio that is too long.
   return `${drift.ok ? formatDrift(drift.value) : `${comma}, ${formatCents(commaCents)}`}${back}`;
 }

@@ -7,7 +7,7 @@ import { Speaker } from './speaker.js';
 
 const MOST_ROWS = 40;
 
-/** The chart as a table: where each strategy stood at each chord, newest first. Read once, when it is opened. */
+/** The chart as a table: each strategy at each chord, newest first. Read once, when it is opened. */
 export function DriftTable({ store }: { store: AppStore }) {
   const [rows, setRows] = useState<readonly Row[]>([]);
   return (
@@ -53,7 +53,7 @@ function readRows({ log }: AppStore): Row[] {
     .slice(-MOST_ROWS)
     .reverse()
     .map(({ atMs, names, proportion }) => {
-      // A little after the strike: by then its notes stand.
+      // A little after the strike, when its notes have settled.
       const at = findMoment(log.seconds, atMs / 1000 + 0.1);
       return [formatClock(atMs, 1), names, proportion, ...STRATEGIES.map((line) => format(log[line][at]))];
     });

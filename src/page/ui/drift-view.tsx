@@ -29,7 +29,7 @@ export function DriftView({
   const isDark = useMedia('(prefers-color-scheme: dark)');
   const isCalm = useMedia('(prefers-reduced-motion: reduce)');
   const isNarrow = size.width > 0 && size.width < 560;
-  // In stage view everything grows with the height of the hall's screen.
+  // In stage view everything grows with the height of the screen.
   const hall = Math.round(innerHeight / 45);
   const rem = useRem();
   const fontSize = stage ? hall : 0.8 * rem;

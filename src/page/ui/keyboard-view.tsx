@@ -83,7 +83,7 @@ export function KeyboardView({
           press(`pointer ${event.pointerId}`, key);
         }}
         onPointerMove={(event) => {
-          // A finger that slides on plays what it comes to.
+          // A sliding finger plays each key it reaches.
           if (event.buttons === 0) return;
           const key = keyUnder(event);
           if (enabled && key !== undefined) press(`pointer ${event.pointerId}`, key);
@@ -143,7 +143,7 @@ export function KeyboardView({
   );
 }
 
-/** What stands on a key: the note that sounds on it, or the name of its octave. */
+/** The label of a key: its sounding note, or the name of its octave. */
 function toKeyWords(key: number, isWide: boolean, note: NoteFact | undefined): string {
   if (note === undefined) return key % 12 === 0 ? spellKey(key, 2, { octave: true }) : '';
   const name = isWide ? note.name : note.name.replace(/\d+/, '');
@@ -155,9 +155,9 @@ function keyUnder(event: PointerEvent): number | undefined {
   return key === null || key === undefined ? undefined : Number(key);
 }
 
-/** Letters play wherever the focus is, but in fields where one types or chooses. */
+/** Letters play wherever the focus is, except in text fields and lists. */
 function useComputerKeys(store: AppStore, lowest: number, enabled: boolean): void {
-  // From the moment the keys are on the sheet: who sees them may play them.
+  // From the moment the keys are visible: whoever sees them may play them.
   useLayoutEffect(() => {
     if (!enabled) return;
     const down = (event: KeyboardEvent) => {

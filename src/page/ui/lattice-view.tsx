@@ -7,7 +7,7 @@ import { drawLattice, type LatticeDrawing } from '../lattice/drawing.js';
 import type { LoggedChord } from '../state/session-history.js';
 import { useSize } from './use-media.js';
 
-/** Pixels of a step, a fifth along: between these, so that four rows of thirds are in sight. */
+/** Pixels of a step, a fifth along: within these bounds, so that four rows of thirds are visible. */
 const LEAST_STEP = 60;
 const MOST_STEP = 92;
 const HOME: Place = { x: 0.6, y: -0.3 };
@@ -76,7 +76,7 @@ export function LatticeView({
 }
 
 function Drawing({ drawing, step, left, right }: DrawingProps) {
-  const { dots, sails, bonds, rows, walk, pointer } = drawing;
+  const { dots, sails, bonds, rows, path, pointer } = drawing;
   const at = ({ x, y }: Place) => `${(x * step).toFixed(1)} ${(y * step).toFixed(1)}`;
   const radius = 0.25 * step;
   const spots = (wanted: boolean) =>
@@ -108,11 +108,11 @@ function Drawing({ drawing, step, left, right }: DrawingProps) {
         <path key={id} class={`sail ${kind}`} d={`M${corners.map(at).join('L')}Z`} />
       ))}
       {spots(false)}
-      {walk.slice(1).map((place, i) => (
+      {path.slice(1).map((place, i) => (
         <path
           key={place.age}
           class="walk"
-          d={`M${at(walk[i])}L${at(place)}`}
+          d={`M${at(path[i])}L${at(place)}`}
           opacity={(1 - place.age) ** 1.5}
         />
       ))}
@@ -140,7 +140,7 @@ interface DrawingProps {
   readonly right: number;
 }
 
-/** Far out the marks outgrow the letter: then the letter alone. */
+/** With large exponents the marks outgrow the letter: then the letter alone. */
 function toShort(name: string): string {
   return name.length <= 7 ? name : toLetter(name);
 }

@@ -4,7 +4,7 @@ import { groupEntries, toSpeaker } from '../state/ledger-groups.js';
 
 const MOST_LINES = 60;
 
-/** Who has paid how much: what each bar counts, in cents, or in cents times seconds. */
+/** The ledger's totals: the quantity of each bar, in cents, or in cents times seconds. */
 const PAYMENTS = [
   {
     what: 'standing',
@@ -29,7 +29,7 @@ const PAYMENTS = [
 ] as const;
 type Line = (typeof STRATEGIES)[number];
 
-/** What each comma cost and who paid, as sentences, and the sums. */
+/** What each comma cost, as sentences, and the totals. */
 export function LedgerView({
   entries,
   frame,

@@ -3,7 +3,7 @@ import { type PieceFact, type PlayingFact, TEMPO_RANGE } from '../../core/protoc
 import { canListen, listen } from '../play/midi-input.js';
 import type { AppStore } from '../state/app-store.js';
 
-/** Pieces to start and stop, their tempo, the loop, a file of one's own, and a keyboard connected to the browser. */
+/** Pieces to start and stop, their tempo, the loop, an uploaded file, and a keyboard connected to the browser. */
 export function PiecesView({
   store,
   pieces,
@@ -15,17 +15,16 @@ export function PiecesView({
   pieces: readonly PieceFact[];
   playing: PlayingFact | null;
   enabled: boolean;
-  /** Whether this page may do nothing but look and listen. */
   looksOn: boolean;
 }) {
   const [chosen, setChosen] = useState('');
   const [tempo, setTempo] = useState(1);
   const [loops, setLoops] = useState(true);
   const name = playing?.name ?? (chosen || pieces[0]?.name || '');
-  // A file of one's own is none of the pieces on the list.
+  // An uploaded file is not on the list.
   const listed =
     playing === null || pieces.some((piece) => piece.name === playing.name) ? pieces : [playing, ...pieces];
-  // What another hand has set shows here too.
+  // A change made by another viewer shows here too.
   useEffect(() => {
     if (playing === null) return;
     setTempo(playing.tempo);
@@ -128,7 +127,6 @@ function FileChoice({ store, enabled }: { store: AppStore; enabled: boolean }) {
   );
 }
 
-/** A MIDI keyboard connected to this browser. */
 function Connected({ store, enabled }: { store: AppStore; enabled: boolean }) {
   const [names, setNames] = useState<readonly string[] | undefined>();
   const connect = async () => {

@@ -6,7 +6,7 @@ import type { AppStore } from '../state/app-store.js';
 
 const PNG_WIDTH = 2400;
 
-/** Take the picture away: drift curve and lattice as pictures, the session as a table. */
+/** Saves drift curve and lattice as pictures, and the session as a table. */
 export function SaveMenu({ store, span }: { store: AppStore; span: number }) {
   const driftSvg = () => {
     const { frame, settings, passes } = store.state;

@@ -3,7 +3,6 @@ import type { NumberRange, Setting } from '../../core/settings/index.js';
 import { toChoices } from '../words/choices.js';
 import { useAsked } from './use-asked.js';
 
-/** Units as they stand beside a number. */
 const UNITS: Readonly<Record<string, string>> = {
   cents: 'c',
   'cents a second': 'c a second',
@@ -14,36 +13,36 @@ const UNITS: Readonly<Record<string, string>> = {
 /** The control of a setting, by its kind. */
 export function SettingField({
   setting,
-  told,
+  current,
   set,
 }: {
   setting: Setting;
-  told: unknown;
+  current: unknown;
   set: (value: string | number) => void;
 }) {
   const label = setting.page?.label ?? '';
   if (setting.kind === 'number' || setting.kind === 'pitch')
-    return <Amount label={label} setting={setting} told={Number(told)} set={set} />;
-  const shown = typeof told === 'number' ? told : String(told);
-  return <Choice label={label} told={shown} options={toChoices(setting, shown)} set={set} />;
+    return <Amount label={label} setting={setting} current={Number(current)} set={set} />;
+  const shown = typeof current === 'number' ? current : String(current);
+  return <Choice label={label} current={shown} options={toChoices(setting, shown)} set={set} />;
 }
 
-/** A number to set within a range; what is typed out of it is taken to its edge. */
+/** A number within a range; typed values beyond it are clamped. */
 export function Amount({
   label,
   setting,
-  told,
+  current,
   set,
 }: {
   label: string;
   setting: Setting & NumberRange;
-  told: number;
+  current: number;
   set: (value: number) => void;
 }) {
   const { least, most, unit, page } = setting;
-  // What is being typed stays on the sheet while the music goes on around it.
+  // The typed text stays while the music goes on around it.
   const [draft, setDraft] = useState<string | undefined>();
-  const [shown, ask] = useAsked(told, set);
+  const [shown, ask] = useAsked(current, set);
   return (
     <label class="field">
       <span>{label}</span>
@@ -66,19 +65,18 @@ export function Amount({
   );
 }
 
-/** One of a few named values. */
 function Choice<T extends string | number>({
   label,
-  told,
+  current,
   options,
   set,
 }: {
   label: string;
-  told: T;
+  current: T;
   options: readonly (readonly [T, string])[];
   set: (value: T) => void;
 }) {
-  const [shown, ask] = useAsked(told, set);
+  const [shown, ask] = useAsked(current, set);
   return (
     <label class="field">
       <span>{label}</span>
@@ -102,14 +100,14 @@ function Choice<T extends string | number>({
 /** On or off. */
 export function Switch({
   label,
-  told,
+  current,
   set,
 }: {
   label: string;
-  told: boolean;
+  current: boolean;
   set: (value: boolean) => void;
 }) {
-  const [shown, ask] = useAsked(told, set);
+  const [shown, ask] = useAsked(current, set);
   return (
     <label class="inline">
       <input type="checkbox" checked={shown} onChange={(event) => ask(event.currentTarget.checked)} />

@@ -3,13 +3,13 @@ import { type Setting, TUNER, toField } from '../../core/settings/index.js';
 import { Amount, SettingField, Switch } from './settings-fields.js';
 import { StrategyChoice } from './strategy-choice.js';
 
-/** A leeway belongs to a strategy, each of which has its own. */
+/** Each strategy has a separate leeway. */
 const LEEWAYS = [
   ['anchored', 'Leeway when anchored'],
   ['pull', 'Leeway when pulled'],
 ] as const;
 
-/** Every setting in reach. What is set here takes effect between notes, and every page shows it. */
+/** All settings. A change takes effect between notes, and every page shows it. */
 export function SettingsView({
   settings,
   enabled,
@@ -28,7 +28,7 @@ export function SettingsView({
           label={TUNER.strategy.page.label}
           groupClass="choices"
           labelClass={(strategy) => `choice ${strategy}`}
-          told={settings.strategy}
+          current={settings.strategy}
           set={(value) => order({ what: 'strategy', value })}
           words={(strategy) => (
             <>
@@ -43,14 +43,14 @@ export function SettingsView({
           key={strategy}
           label={label}
           setting={TUNER.leeway}
-          told={settings.leewayCents[strategy]}
+          current={settings.leewayCents[strategy]}
           set={(value) => order({ what: 'leeway', strategy, value })}
         />
       ));
     return (
       <SettingField
         setting={TUNER[key]}
-        told={settings[toField(TUNER, key)]}
+        current={settings[toField(TUNER, key)]}
         // Each field gives a value of its setting's kind.
         set={(value) => order({ what: key, value } as Partial<Control>)}
       />
@@ -83,7 +83,7 @@ export function SettingsView({
         {group('ear')}
         <Switch
           label="Stand aside: 12 equal"
-          told={settings.bypass}
+          current={settings.bypass}
           set={(value) => order({ what: 'bypass', value })}
         />
         <button type="button" class="danger" onClick={() => order({ what: 'panic' })}>

@@ -2,10 +2,9 @@ import { useEffect, useState } from 'preact/hooks';
 import type { AppStore } from '../state/app-store.js';
 import { toHeadline } from '../words/headline.js';
 
-/** Between two times the drift is spoken. */
 const EVERY_MS = 5000;
 
-/** Reads the drift out to a screen reader, when asked to, at most every five seconds and only if it has changed. */
+/** Announces the drift to a screen reader, on request, at most every five seconds and only if it has changed. */
 export function Speaker({ store }: { store: AppStore }) {
   const [speaks, setSpeaks] = useState(false);
   const [said, setSaid] = useState('');

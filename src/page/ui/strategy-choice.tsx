@@ -4,13 +4,13 @@ import { useAsked } from './use-asked.js';
 
 type StrategyName = SettingsFact['strategy'];
 
-/** One of the strategies, as radio buttons; `name` sets two such groups on one sheet apart. */
+/** One of the strategies, as radio buttons; `name` keeps two such groups on one page apart. */
 export function StrategyChoice({
   name,
   label,
   groupClass,
   labelClass,
-  told,
+  current,
   set,
   words,
 }: {
@@ -18,11 +18,11 @@ export function StrategyChoice({
   label: string;
   groupClass: string;
   labelClass: (strategy: StrategyName) => string;
-  told: StrategyName;
+  current: StrategyName;
   set: (strategy: StrategyName) => void;
   words: (strategy: StrategyName) => ComponentChildren;
 }) {
-  const [shown, ask] = useAsked(told, set);
+  const [shown, ask] = useAsked(current, set);
   return (
     <div class={groupClass} role="radiogroup" aria-label={label}>
       {STRATEGIES.map((strategy) => (

@@ -5,7 +5,7 @@ import { describeSounding } from '../words/headline.js';
 import { ListenControls } from './listen-controls.js';
 import { StrategyChoice } from './strategy-choice.js';
 
-/** Connection in words; nothing to say while all is well. */
+/** The connection in words; empty while all is well. */
 const LINK_WORDS: Readonly<Record<LinkState, string>> = {
   opening: 'Looking for Leeway…',
   open: '',
@@ -13,7 +13,7 @@ const LINK_WORDS: Readonly<Record<LinkState, string>> = {
   'other-version': 'Leeway has been renewed. Load this page again.',
 };
 
-/** Name, what sounds now, the strategy, the sound of this page, go home, all notes off. */
+/** Name, present tuning, the strategy, the sound of this page, go home, all notes off. */
 export function TopLine({
   store,
   settings,
@@ -37,7 +37,7 @@ export function TopLine({
             label="Strategy that sounds"
             groupClass="segments"
             labelClass={(strategy) => strategy}
-            told={settings.strategy}
+            current={settings.strategy}
             set={(value) => store.send({ type: 'control', what: 'strategy', value })}
             words={(strategy) => strategy}
           />

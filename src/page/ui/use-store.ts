@@ -5,7 +5,7 @@ import type { AppStore } from '../state/app-store.js';
 /** The store of this page. */
 export const StoreContext = createContext<AppStore | undefined>(undefined);
 
-/** The store; the component is drawn anew when something on it changes. */
+/** The store; the component is rendered again when it changes. */
 export function useStore(): AppStore {
   const store = useContext(StoreContext);
   if (store === undefined) throw new Error('no store');

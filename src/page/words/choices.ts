@@ -1,19 +1,22 @@
 import { type Setting, toPrimes, toWords } from '../../core/settings/index.js';
 
-/** Tonics one can choose from: every key in its usual spellings. */
+/** The choice of tonics: every key in its usual spellings. */
 const TONICS = ['C', 'C♯', 'D♭', 'D', 'D♯', 'E♭', 'E', 'F', 'F♯', 'G♭', 'G', 'G♯', 'A♭', 'A', 'B♭', 'B'];
 
 /**
- * What one can choose for a setting on the page, each with its name there.
- * @param told what it is now: always among them, though it can only be had elsewhere
+ * The choices of a setting on the page, each with its name there.
+ * @param current the present value: always among them, even if it can't be chosen on the page
  * @example toChoices(SETTINGS.tuning.held, 'follow')  // [['follow', 'glide along'], ['stay', 'keep their pitch']]
  */
-export function toChoices(setting: Setting, told: string | number): [value: string | number, name: string][] {
+export function toChoices(
+  setting: Setting,
+  current: string | number,
+): [value: string | number, name: string][] {
   const choices = listChoices(setting);
-  if (choices.some(([value]) => value === told)) return choices;
+  if (choices.some(([value]) => value === current)) return choices;
   return setting.kind === 'scale'
-    ? [...choices, [told, 'your own scale']]
-    : [[told, String(told)], ...choices];
+    ? [...choices, [current, 'your own scale']]
+    : [[current, String(current)], ...choices];
 }
 
 function listChoices(setting: Setting): [value: string | number, name: string][] {

@@ -1,7 +1,7 @@
 import type { Frame, SettingsFact } from '../../core/protocol/index.js';
 import { count, formatFromHome, formatStrategy } from '../../core/words/index.js';
 
-/** What has happened to the music, in a sentence: Free is 43.0 c below home after 2 passes; anchored is at home. */
+/** The state of the music in a sentence: Free is 43.0 c below home after 2 passes; anchored is at home. */
 export function toHeadline(frame: Frame | undefined): string {
   if (frame === undefined || frame.strikeMs === null) return 'Play something, or start a piece.';
   const { drift, playing } = frame;
@@ -13,7 +13,7 @@ export function toHeadline(frame: Frame | undefined): string {
   return `Free is ${free}${after}; anchored is ${anchored}.`;
 }
 
-/** How what sounds is tuned, for the top line: anchored within 8 c of home. */
+/** The present tuning, for the top line: anchored within 8 c of home. */
 export function describeSounding(settings: SettingsFact): string {
   if (settings.bypass) return '12 equal: Leeway stands aside';
   const { leewayCents, recallCents } = settings;

@@ -47,7 +47,7 @@ function open() {
   const told: (PlayingState | null)[] = [];
   const player = new PiecePlayer(clock, {
     play: (bytes) => sent.push(`${clock.nowMs - 1000} ${[...bytes].join(' ')}`),
-    letGo: () => sent.push(`${clock.nowMs - 1000} let go`),
+    release: () => sent.push(`${clock.nowMs - 1000} let go`),
     tell: (playing) => told.push(playing),
   });
   return { clock, sent, told, player };

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { SessionEvent } from '../../../src/app/live/session-event.js';
-import { tellEvent } from '../../../src/cli/format/session-event.js';
+import { formatEvent } from '../../../src/cli/format/session-event.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 
 const full = new LeewayError({ code: 'FILE_NO_SPACE', message: 'No space left.', advice: 'Free some.' });
@@ -42,5 +42,5 @@ test.each<[SessionEvent, object]>([
     { level: 'info', text: 'From the next start on nothing is recorded; until then it stays as it is.' },
   ],
 ])('%j', (event, told) => {
-  expect(tellEvent(event)).toEqual(told);
+  expect(formatEvent(event)).toEqual(told);
 });

@@ -4,9 +4,9 @@ import { ChannelState } from '../../../src/core/outlet/channel-state.js';
 import {
   bringTo,
   liftPedals,
-  tellController,
-  tellParameter,
-  tellProgram,
+  sendController,
+  sendParameter,
+  sendProgram,
 } from '../../../src/core/outlet/controller-channel.js';
 import { type ControllerChannel, createControllerChannel } from '../../../src/core/outlet/member.js';
 import { SynthModel } from '../../support/synth-model.js';
@@ -69,9 +69,9 @@ describe('bringTo', () => {
 
   test('takes back to the default what the channel has and the part never set', () => {
     const { synth, channel, bring } = setUp();
-    tellController(synth, channel, CC.volume, 30);
-    tellController(synth, channel, CC.sustain, 127);
-    tellProgram(synth, channel, 5);
+    sendController(synth, channel, CC.volume, 30);
+    sendController(synth, channel, CC.sustain, 127);
+    sendProgram(synth, channel, 5);
     expect(bring()).toEqual([
       [0xc2, 0],
       [0xb2, 7, 100],
@@ -82,8 +82,8 @@ describe('bringTo', () => {
 
   test('brings both halves of a controller, though the high one zeroes the low one', () => {
     const { synth, channel, wanted, bring } = setUp();
-    tellController(synth, channel, 1, 10);
-    tellController(synth, channel, 33, 7);
+    sendController(synth, channel, 1, 10);
+    sendController(synth, channel, 33, 7);
     wanted.setController(1, 11);
     wanted.setController(33, 7);
     bring();
@@ -92,7 +92,7 @@ describe('bringTo', () => {
 
   test('brings parameters in the order they were set, tunings back to none, and closes', () => {
     const { synth, channel, wanted, bring } = setUp();
-    tellParameter(synth, channel, RPN.coarseTuning, CC.dataEntry, 70);
+    sendParameter(synth, channel, RPN.coarseTuning, CC.dataEntry, 70);
     wanted.setParameter(0x4000 | 130, CC.dataEntry, 9);
     wanted.setParameter(RPN.fineTuning, CC.dataEntry, 65);
     wanted.setParameter(RPN.fineTuning, CC.dataEntryLsb, 3);

@@ -5,10 +5,10 @@ import {
   SETTINGS,
   type Setting,
   TUNER,
-  tellSettings,
   toField,
   toFields,
   toPrimes,
+  toReportedSettings,
   toWords,
   whole,
 } from '../../../src/core/settings/index.js';
@@ -61,7 +61,7 @@ describe.each(rows)('[%s] %s', (section, key, setting) => {
 test.each(STRATEGIES.filter((strategy) => strategy !== 'free'))(
   'under %s every default lies within its bounds',
   (strategy) => {
-    const told: Readonly<Record<string, unknown>> = tellSettings(toSettings({ strategy }));
+    const told: Readonly<Record<string, unknown>> = toReportedSettings(toSettings({ strategy }));
     for (const [key, setting] of Object.entries<Setting>(TUNER)) {
       const value = told[setting.field ?? key];
       if (setting.kind === 'word') expect(toWords(setting)).toContain(value);

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { toDerivation } from '../../../src/core/sheet/derivation.js';
-import { type SheetNote, tellFound } from '../../../src/core/sheet/index.js';
+import { type SheetNote, toFoundWords } from '../../../src/core/sheet/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
 
@@ -10,7 +10,7 @@ test('reasons that lead out of the passage are said to, where nothing else shows
   // From the second bar on C sounds already, and what comes later goes back to the E beside it.
   const notes = PUMP.filter(([start, , key]) => start < 16 || key !== 64);
   const passage = passageOf(notes, { strategy: 'free' }, { from: 2, to: 5 });
-  const { figure, lines, moved } = tellFound(passage);
+  const { figure, lines, moved } = toFoundWords(passage);
   expect(figure).toBe('80/81');
   expect(lines.slice(0, 2)).toEqual([
     'C is C⁰ in chord 1 and C⁻¹ in chord 4.',
@@ -22,7 +22,7 @@ test('reasons that lead out of the passage are said to, where nothing else shows
 test('a note that moved for reasons before the passage, and not the last chord with it, is told by its comma alone', () => {
   const notes = PUMP.filter(([start, , key]) => start < 16 || key !== 64);
   const ending = [62, 65, 69].map((key): BuiltNote => [20, 24, key]);
-  const { figure, title, moved } = tellFound(
+  const { figure, title, moved } = toFoundWords(
     passageOf([...notes, ...ending], { strategy: 'free' }, { from: 2, to: 6 }),
   );
   expect(figure).toBeUndefined();
@@ -76,7 +76,7 @@ test.each([
   [{ from: 5, to: 9 }, '81/80', '1/1, nothing'],
   [{ from: 1, to: 5 }, '80/81', 'nothing'],
 ])('bars %j find %s, and the piece by its end %s', (bars, figure, ofPiece) => {
-  const found = tellFound(passageOf(THERE_AND_BACK, { strategy: 'free' }, bars));
+  const found = toFoundWords(passageOf(THERE_AND_BACK, { strategy: 'free' }, bars));
   expect(found.figure).toBe(figure);
   const lines = found.lines.filter((line) => line.startsWith('Since the piece began'));
   expect(lines).toEqual(

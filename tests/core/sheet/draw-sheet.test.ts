@@ -14,10 +14,10 @@ const HEADS = { title: 'A & B <pump>', lines: ['Bars 1 to 5; free: the pitch may
 
 /** All drawings of a passage: those of the page, and the picture. */
 function drawAll(passage: Passage) {
-  const { systems, walks, legend } = drawParts(passage, 370);
+  const { systems, paths, legend } = drawParts(passage, 370);
   return [
     ...systems.map(({ drawing }) => drawing),
-    ...walks.map(({ drawing }) => drawing),
+    ...paths.map(({ drawing }) => drawing),
     legend,
     drawSheet(passage, HEADS),
   ];
@@ -165,7 +165,7 @@ describe('a sheet as it is drawn', () => {
     expect(dashed(passageOf(notes, { strategy: 'free' }), 'path')).toEqual([]);
   });
 
-  test('a walk of several drawings has them all on the picture, and what was found once, after the last', () => {
+  test('a path of several drawings has them all on the picture, and what was found once, after the last', () => {
     const passes = Array.from({ length: 8 }, (_, i) =>
       PUMP.map(([start, end, key]): BuiltNote => [start + 20 * i, end + 20 * i, key]),
     ).flat();
@@ -173,7 +173,7 @@ describe('a sheet as it is drawn', () => {
     const picture = drawSheet(passage, HEADS);
     const keys = textsOf(picture).filter(({ words }) => words.startsWith('→ fifth 3/2'));
     const found = textsOf(picture).filter(({ words }) => words === 'The comma found');
-    expect(keys).toHaveLength(drawParts(passage, 370).walks.length);
+    expect(keys).toHaveLength(drawParts(passage, 370).paths.length);
     expect(keys.length).toBeGreaterThan(1);
     expect(found).toHaveLength(1);
     for (const { y } of keys.slice(0, -1)) expect(found[0].y).toBeGreaterThan(y);

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { explain } from '../../../src/app/explain.js';
 import { openMidi } from '../../../src/app/midi-source.js';
 import { toSheetPassage } from '../../../src/app/sheet/write-sheet.js';
-import { tellFound } from '../../../src/core/sheet/index.js';
+import { toFoundWords } from '../../../src/core/sheet/index.js';
 import { formatPower, formatRatio, multiply, sameClass, UNISON } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
@@ -49,7 +49,7 @@ describe('what a passage comes to', () => {
     );
     // More than a semitone below where it began, and yet in its octave.
     expect(formatPower(product)).toBe('(80/81)⁸');
-    const words = tellFound(passageOf(notes, { strategy: 'free' }));
+    const words = toFoundWords(passageOf(notes, { strategy: 'free' }));
     expect(words.lines[1]).toMatch(/^\(5\/4\)⁸ · .* = \(80\/81\)⁸$/);
   });
 
@@ -57,7 +57,7 @@ describe('what a passage comes to', () => {
     const notes = [...triad(0, 60, 64, 67), ...triad(4, 60, 65, 69), ...triad(8, 60, 64, 67)];
     const passage = passageOf(notes, { strategy: 'free' });
     expect(passage.found.moved).toEqual([]);
-    expect(tellFound(passage)).toEqual({
+    expect(toFoundWords(passage)).toEqual({
       figure: undefined,
       title: 'No comma: every note that came back stands where it stood.',
       lines: ['As it sounds, the last chord stands at home.'],
@@ -69,7 +69,7 @@ describe('what a passage comes to', () => {
   test('a note that goes away and comes home again is told of', async () => {
     const { file } = await openMidi('configs/demo/chapel-suspensions.mid');
     const [piece] = explain(file, toSettings({}), 'live', { from: 1, to: 4 });
-    const { way, title, moved } = tellFound(toSheetPassage(piece));
+    const { way, title, moved } = toFoundWords(toSheetPassage(piece));
     expect(moved).toEqual([]);
     expect(way).toEqual([
       'On the way D came back by 80/81 in chords 8, 13, by 81/80 in chords 10, 16.',

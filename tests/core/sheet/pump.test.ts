@@ -1,6 +1,6 @@
 import Fraction from 'fraction.js';
 import { describe, expect, test } from 'vitest';
-import { tellFound } from '../../../src/core/sheet/index.js';
+import { toFoundWords } from '../../../src/core/sheet/index.js';
 import { formatRatio, toDeviationCents } from '../../../src/core/theory/index.js';
 import { PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
@@ -109,7 +109,7 @@ describe('the falling pump on a sheet', () => {
   });
 
   test('is told in words', () => {
-    const { figure, title, lines, moved } = tellFound(passage);
+    const { figure, title, lines, moved } = toFoundWords(passage);
     expect([figure, title]).toEqual(['80/81', '−1 syntonic comma, −21.5 c']);
     expect(lines).toEqual([
       'C is C⁰ in chord 1 and C⁻¹ in chord 5.',
@@ -129,6 +129,6 @@ describe('the falling pump on a sheet', () => {
     expect(anchored.columns.map(({ notes }) => notes.map(({ name }) => name))).toEqual(
       BY_HAND.map((chord) => chord.map(([name]) => name)),
     );
-    expect(tellFound(anchored).lines.at(-1)).toBe('As it sounds, the last chord stands 8.0 c below home.');
+    expect(toFoundWords(anchored).lines.at(-1)).toBe('As it sounds, the last chord stands 8.0 c below home.');
   });
 });

@@ -9,7 +9,7 @@ import { times } from '../../support/properties.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 /** Keeps what it is told, as words. */
-class Told implements BankListener {
+class EventLine implements BankListener {
   readonly all: string[] = [];
   noteOn = (...is: number[]) => this.#add('on', is);
   noteOff = (...is: number[]) => this.#add('off', is);
@@ -24,7 +24,7 @@ class Told implements BankListener {
 }
 
 function open(...messages: number[][]) {
-  const told = new Told();
+  const told = new EventLine();
   const bank = new ChannelBank(told);
   for (const message of messages) send(bank, message);
   return { bank, told, send: (...bytes: number[]) => send(bank, bytes) };
@@ -161,7 +161,7 @@ test.each(['mpe', 'multichannel', 'mts'] as const)(
         });
         const { messages, receiverOf, receivers, system } = toTimeline(retuned);
         const models = Array.from({ length: receivers }, () => new SynthModel());
-        const banks = models.map(() => new ChannelBank(new Told()));
+        const banks = models.map(() => new ChannelBank(new EventLine()));
         receiverOf.forEach((receiver, i) => {
           const bytes = system.get(i);
           if (bytes !== undefined) {

@@ -1,19 +1,19 @@
 import { describe, expect, test } from 'vitest';
 import { Ensemble } from '../../../src/core/sound/index.js';
 import { toVoice } from '../../../src/core/theory/index.js';
-import { peakOf, soundOf, type Told } from '../../support/sounding.js';
+import { type EventLine, peakOf, soundOf } from '../../support/sounding.js';
 
 const on = (key: number, velocity = 90, channel = 0) => [0x90 | channel, key, velocity] as const;
 const off = (key: number) => [0x80, key, 64] as const;
 const pedal = (controller: number, isDown: boolean) => [0xb0, controller, isDown ? 127 : 0] as const;
 
 /** How loud it is at a moment, 50 ms long. */
-const levelAt = (told: readonly Told[], seconds: number) =>
+const levelAt = (told: readonly EventLine[], seconds: number) =>
   peakOf(soundOf(told, seconds + 0.1).left, seconds, seconds + 0.05);
 
 describe('pedals', () => {
   test('sustain holds what is let go, until it comes up', () => {
-    const told: Told[] = [
+    const told: EventLine[] = [
       [0, ...pedal(64, true)],
       [0.1, ...on(60)],
       [0.3, ...off(60)],
@@ -24,7 +24,7 @@ describe('pedals', () => {
   });
 
   test('sostenuto holds what is down when it goes down, and nothing else', () => {
-    const before: Told[] = [
+    const before: EventLine[] = [
       [0.1, ...on(60)],
       [0.2, ...pedal(66, true)],
       [0.3, ...off(60)],
@@ -44,7 +44,7 @@ describe('pedals', () => {
   });
 
   test('the sostenuto pedal comes up: what the sustain pedal holds stays', () => {
-    const told: Told[] = [
+    const told: EventLine[] = [
       [0, ...on(60)],
       [0.1, ...pedal(66, true)],
       [0.2, ...pedal(64, true)],
@@ -74,14 +74,14 @@ describe('pedals', () => {
   });
 
   test('a key struck again and again under the pedal grows no louder than twice', () => {
-    const told: Told[] = [[0, ...pedal(64, true)]];
+    const told: EventLine[] = [[0, ...pedal(64, true)]];
     for (let i = 0; i < 40; i++) told.push([0.1 + i / 10, ...on(60)], [0.15 + i / 10, ...off(60)]);
     expect(levelAt(told, 4.5)).toBeLessThan(1.2 * levelAt([[0.1, ...on(60)]], 0.6));
   });
 });
 
 describe('loudness and place', () => {
-  const level = (...before: Told[]) => {
+  const level = (...before: EventLine[]) => {
     const { left, right } = soundOf([...before, [0, ...on(60)]], 0.6);
     return [peakOf(left, 0.4, 0.6), peakOf(right, 0.4, 0.6)];
   };
@@ -132,7 +132,7 @@ describe('loudness and place', () => {
 
 describe('ends', () => {
   test('two strokes of a key are let go one by one', () => {
-    const told: Told[] = [
+    const told: EventLine[] = [
       [0, ...on(60)],
       [0.1, ...on(60)],
       [0.3, ...off(60)],
@@ -151,7 +151,7 @@ describe('ends', () => {
         0.6,
       ),
     ).toBe(0);
-    const held: Told[] = [
+    const held: EventLine[] = [
       [0, ...pedal(64, true)],
       [0.1, ...on(60)],
       [0.5, 0xb0, 123, 0],
@@ -174,7 +174,7 @@ describe('ends', () => {
       [0, ...pedal(64, true)],
       [0, ...on(60)],
       [0, ...on(64)],
-    ] as Told[])
+    ] as EventLine[])
       ensemble.channel(bytes[0], bytes[1], bytes[2]);
     ensemble.channel(0x80, 64, 64);
     const [left, right] = [new Float64Array(96_000), new Float64Array(96_000)];

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { toHertz, VOICE_NAMES } from '../../../src/core/theory/index.js';
 import { hearBetween, hearPartial, toCents } from '../../support/ear.js';
-import { peakOf, soundOf, type Told } from '../../support/sounding.js';
+import { type EventLine, peakOf, soundOf } from '../../support/sounding.js';
 
 const on = (key: number, velocity = 90): number[] => [0x90, key, velocity];
 /** Bends by a number of steps from the middle; the range is 2 semitones, a step 200 ÷ 8192 cents. */
@@ -47,7 +47,7 @@ describe.each(VOICE_NAMES)('%s', (voice) => {
 test('a glide of many steps is followed at every moment, and its end is exact', () => {
   // Down by a comma within a second and a half, a step every ten milliseconds.
   const steps = (i: number) => -Math.round((i / 150) * (21.506 / STEP_CENTS));
-  const told: Told[] = [[0, ...on(60)]];
+  const told: EventLine[] = [[0, ...on(60)]];
   for (let i = 1; i <= 150; i++) told.push([1 + i / 100, ...bend(steps(i))]);
   const { left } = soundOf(told, 6);
   const end = toHertz(6000 + steps(150) * STEP_CENTS);
@@ -99,7 +99,7 @@ test('a note bent up where its highest partials no longer fit loses them, and ha
         [0, 0xb0, 6, 24],
         [0, ...on(high)],
         [1, ...bend(8191)],
-        ...(second === 0 ? [] : ([[2, ...bend(0)]] as Told[])),
+        ...(second === 0 ? [] : ([[2, ...bend(0)]] as EventLine[])),
       ],
       6,
     ).left;
@@ -157,7 +157,7 @@ function countHertz(samples: Float64Array, at: number, seconds: number): number 
 }
 
 test('a note that was let go keeps its pitch, whatever its channel is bent to; all sound off cuts its tail short', () => {
-  const sound = (...after: Told[]) =>
+  const sound = (...after: EventLine[]) =>
     soundOf([[0, ...on(69)], [0.2, 0x80, 69, 64], ...after], 1, 'struck').left;
   const alone = sound();
   expect(sound([0.21, ...bend(8191)], [0.22, 0x80, 69, 1])).toEqual(alone);

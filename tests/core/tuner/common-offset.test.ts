@@ -5,7 +5,7 @@ import { AnchorCost, toReturnCents } from '../../../src/core/tuner/common-offset
 import {
   createTuner,
   DEFAULT_WEIGHTS,
-  LETTING_GO_MS,
+  LEAVING_MS,
   step,
   type Tuner,
   toDriftCents,
@@ -33,7 +33,7 @@ describe('the band holds', () => {
             const drift = toDriftCents(tuner);
             if (!(Math.abs(drift) <= leewayCents + 1e-6)) expect(drift).toBeCloseTo(leewayCents, 6);
             // …and as it sounds, once the glide has had its time before the next event.
-            const doneMs = event.atMs + LETTING_GO_MS + Math.max(60, glideMs) + 2 * settled.tickMs;
+            const doneMs = event.atMs + LEAVING_MS + Math.max(60, glideMs) + 2 * settled.tickMs;
             if (i + 1 < events.length && events[i + 1].atMs < doneMs) return;
             step(tuner, { kind: 'time', atMs: doneMs }, telling);
             const { notes } = tuner;

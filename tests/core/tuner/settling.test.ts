@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { equal, formatRatio, type PrimeVector } from '../../../src/core/theory/index.js';
 import {
   createTuner,
-  LETTING_GO_MS,
+  LEAVING_MS,
   step,
   type TunerEvent,
   type TunerSettings,
@@ -20,7 +20,7 @@ function play(chosen: TunerSettings, events: readonly TunerEvent[]) {
   const telling = new (class extends Telling {
     override retune(...[atMs, note, cents]: Parameters<Telling['retune']>): void {
       // What is placed again glides there; that is over soon after it was struck, if no other strike has its glide begin again.
-      const softMs = note.struckMs + LETTING_GO_MS + Math.max(60, chosen.glideMs) + 2 * chosen.tickMs + 1000;
+      const softMs = note.struckMs + LEAVING_MS + Math.max(60, chosen.glideMs) + 2 * chosen.tickMs + 1000;
       if (note.settled && atMs > softMs) movesAfterSettling.push(`key ${note.key} to ${cents} at ${atMs}`);
     }
   })();

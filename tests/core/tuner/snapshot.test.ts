@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import {
   createTuner,
   fromSnapshot,
-  LETTING_GO_MS,
+  LEAVING_MS,
   reasonOf,
   step,
   type Tuner,
@@ -59,7 +59,7 @@ describe('a snapshot of a tuner', () => {
           const tuner = createTuner(toSettings({ strategy }));
           play(tuner, [...toEvents(before, 0)]);
           // When no strike is open any more, so that it can be taken.
-          play(tuner, [{ kind: 'time', atMs: tuner.nowMs + LETTING_GO_MS + 1 }]);
+          play(tuner, [{ kind: 'time', atMs: tuner.nowMs + LEAVING_MS + 1 }]);
           const snapshot = toSnapshot(tuner);
           if (snapshot === undefined) throw new Error('no strike can be open');
           const twin = fromSnapshot(structuredClone(snapshot));

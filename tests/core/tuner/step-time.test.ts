@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import {
   createTuner,
-  LETTING_GO_MS,
+  LEAVING_MS,
   type LedgerEntry,
   nextWakeMs,
   step,
@@ -11,7 +11,7 @@ import {
   toDriftCents,
   toSettings,
 } from '../../../src/core/tuner/index.js';
-import { Playing, Telling, type Told } from '../../support/play.js';
+import { type EventLine, Playing, Telling } from '../../support/play.js';
 import { times } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
@@ -19,7 +19,7 @@ import { endOf, letGo, playing, settings } from '../../support/random-playing.js
 function play(
   chosen: TunerSettings,
   events: readonly TunerEvent[],
-): { told: Told[]; entries: LedgerEntry[] } {
+): { told: EventLine[]; entries: LedgerEntry[] } {
   const tuner = createTuner(chosen);
   const telling = new Telling();
   for (const event of events) step(tuner, event, telling);
@@ -97,7 +97,7 @@ describe('pull', () => {
             const from = placed.get(note.id);
             // What is placed again glides there; that is over soon after it was struck, if no other strike has its glide begin again.
             const softMs =
-              note.struckMs + LETTING_GO_MS + Math.max(60, chosen.glideMs) + 2 * chosen.tickMs + 300;
+              note.struckMs + LEAVING_MS + Math.max(60, chosen.glideMs) + 2 * chosen.tickMs + 300;
             if (!note.settled || from === undefined || atMs <= softMs) {
               placed.set(note.id, { atMs, cents });
               return;

@@ -30,11 +30,11 @@ describe('what is heard', () => {
     surroundings.begin();
     surroundings.hear(ratio('10/9'), 2, 0, HELD);
     expect(surroundings.isEmpty).toBe(false);
-    expect([1, 2, 3].map((keyClass) => surroundings.hears(keyClass))).toEqual([false, true, false]);
+    expect([1, 2, 3].map((keyClass) => surroundings.includes(keyClass))).toEqual([false, true, false]);
     expect(surroundings.lastFifths[2]).toBe(2);
     surroundings.begin();
     expect(surroundings.isEmpty).toBe(true);
-    expect(surroundings.hears(2)).toBe(false);
+    expect(surroundings.includes(2)).toBe(false);
     expect(surroundings.lastFifths[2]).toBe(UNSPELLED);
     expect(surroundings.costAt(9, ratio('5/3'))).toBe(hear([]).costAt(9, ratio('5/3')));
   });
@@ -81,7 +81,7 @@ describe('home, where nothing was ever heard', () => {
   test('is where a note stands by itself', () => {
     for (let keyClass = 0; keyClass < 12; keyClass++) {
       const surroundings = new Surroundings(justChooser);
-      surroundings.hearHome([keyClass], seeds);
+      surroundings.addHome([keyClass], seeds);
       const [home] = surroundings.points;
       for (const comma of ['81/80', '80/81']) {
         const [, three, five] = ratio(comma);
@@ -93,7 +93,7 @@ describe('home, where nothing was ever heard', () => {
 
   test('is no memory: it doesn’t say how a key class was spelled, and harmony outweighs it', () => {
     const surroundings = new Surroundings(justChooser);
-    surroundings.hearHome([2, 4], seeds);
+    surroundings.addHome([2, 4], seeds);
     expect(surroundings.isSilent).toBe(true);
     expect([...surroundings.lastFifths]).toEqual(new Array(12).fill(UNSPELLED));
     const remembered = hear([{ fifths: 2, commas: 0, ageSeconds: 0, binding: 0 }]);

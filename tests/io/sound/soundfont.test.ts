@@ -7,7 +7,7 @@ import { toSettings } from '../../../src/core/tuner/index.js';
 import { openSoundFont, type SoundFont } from '../../../src/io/sound/index.js';
 import { buildMidi } from '../../support/build-midi.js';
 import { hearPartial, toCents } from '../../support/ear.js';
-import { peakOf, type Told } from '../../support/sounding.js';
+import { type EventLine, peakOf } from '../../support/sounding.js';
 import { makeTinySoundFont, toTinyHertz } from '../../support/tiny-soundfont.js';
 
 const RATE = 48_000;
@@ -25,7 +25,7 @@ function dry(players: readonly Player[]): void {
 
 /** What players sound, the told ones by their number. */
 function soundOf(
-  told: readonly (readonly [player: number, ...Told])[],
+  told: readonly (readonly [player: number, ...EventLine])[],
   seconds: number,
   players: readonly Player[],
 ) {
@@ -55,7 +55,7 @@ describe('pitch', () => {
     'a bend by %i steps is what it says, not what the library makes of bends',
     (steps) => {
       const value = 8192 + steps;
-      const told: [number, ...Told][] = [
+      const told: [number, ...EventLine][] = [
         [0, 0, 0xe0, value & 127, value >> 7],
         [0, 0, 0x90, 69, 90],
       ];
@@ -65,7 +65,7 @@ describe('pitch', () => {
   );
 
   test('a sounding note that is moved by a quarter of a cent is moved', () => {
-    const told: [number, ...Told][] = [
+    const told: [number, ...EventLine][] = [
       [0, 0, 0x90, 69, 90],
       [0, 0.1, 0xe0, 10, 64],
     ];
@@ -100,7 +100,7 @@ describe('pitch', () => {
   });
 
   test("a zone's tenth channel is no drum kit, and its manager's bend reaches it", () => {
-    const told: [number, ...Told][] = [
+    const told: [number, ...EventLine][] = [
       [0, 0, 0xb0, 101, 0],
       [0, 0, 0xb0, 100, 6],
       [0, 0, 0xb0, 6, 15],
@@ -113,12 +113,12 @@ describe('pitch', () => {
   });
 
   test('receivers on one stage keep their channels apart; those that tune keys, their keys', () => {
-    const bend: [number, ...Told][] = [
+    const bend: [number, ...EventLine][] = [
       [0, 0, 0xe0, 0, 96],
       [1, 0, 0x90, 60, 90],
     ];
     expect(Math.abs(offBy(soundOf(bend, 3.2, font.createPlayers(RATE, 2, false)), 6000))).toBeLessThan(0.01);
-    const tuned: [number, ...Told][] = [
+    const tuned: [number, ...EventLine][] = [
       [0, 0, 0xf0, 0x7f, 0x7f, 8, 2, 0, 1, 60, 61, 0, 0, 0xf7],
       [1, 0, 0xf0, 0x7f, 0x7f, 8, 2, 0, 1, 60, 60, 64, 0, 0xf7],
       [1, 0, 0x90, 60, 90],
@@ -127,7 +127,7 @@ describe('pitch', () => {
   });
 
   test('a key that is tuned while it sounds, under another program', () => {
-    const told: [number, ...Told][] = [
+    const told: [number, ...EventLine][] = [
       [0, 0, 0xc0, 19],
       [0, 0, 0x90, 60, 90],
       [0, 0.1, 0xf0, 0x7f, 0x7f, 8, 2, 0, 1, 60, 60, 32, 0, 0xf7],
@@ -165,7 +165,7 @@ describe('beginning and end', () => {
   });
 
   test('drums sound, at their own pitch whatever is bent', () => {
-    const told: [number, ...Told][] = [
+    const told: [number, ...EventLine][] = [
       [0, 0, 0xe9, 0, 96],
       [0, 0, 0x99, 60, 90],
     ];

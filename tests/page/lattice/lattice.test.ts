@@ -23,15 +23,15 @@ describe('drawLattice', () => {
     expect(drawLattice(undefined, { fifths: 0 }, [], WINDOW).pointer).toBeUndefined();
   });
 
-  test('the walk fades with age', () => {
+  test('the path fades with age', () => {
     const centres: LatticeKey[] = [
       [0, 0, 0],
       [1, 0, 0],
       [2, 0, 0],
       [3, 0, 0],
     ];
-    const { walk } = drawLattice(undefined, { fifths: 0 }, centres, WINDOW);
-    expect(walk.map((place) => place.age)).toEqual([0.75, 0.5, 0.25, 0]);
+    const { path } = drawLattice(undefined, { fifths: 0 }, centres, WINDOW);
+    expect(path.map((place) => place.age)).toEqual([0.75, 0.5, 0.25, 0]);
   });
 
   test('a tonic of another name names the points', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { tellSettings } from '../../../src/core/settings/index.js';
+import { toReportedSettings } from '../../../src/core/settings/index.js';
 import { DEFAULT_SETTINGS } from '../../../src/core/tuner/index.js';
 import { describeSounding, toHeadline } from '../../../src/page/words/headline.js';
 import { keysOf } from '../../support/play.js';
@@ -32,7 +32,7 @@ describe('toHeadline', () => {
 
 test('what sounds, for the top line', () => {
   const fact = {
-    ...tellSettings(DEFAULT_SETTINGS),
+    ...toReportedSettings(DEFAULT_SETTINGS),
     leewayCents: { pull: 2, anchored: 8 },
     bypass: false,
     inputs: [],

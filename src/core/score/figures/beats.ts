@@ -1,6 +1,6 @@
 import { toHertz } from '../../theory/index.js';
 
-/** A consonance whose beats are counted: how many keys it spans, and the ratio at which it stands still. */
+/** A consonance whose beats are counted: how many keys it spans, and the ratio at which it doesn't beat. */
 export interface BeatingInterval {
   readonly name: 'minor third' | 'major third' | 'fifth';
   readonly keys: number;
@@ -32,8 +32,7 @@ export function widen(
 }
 
 /**
- * How often an interval beats in a second: the difference between the two lowest partials that would coincide if it were
- * pure.
+ * Beats a second of an interval: the difference between the two lowest partials that would coincide if it were pure.
  *
  * @param upper,lower the pure ratio, upper ÷ lower
  * @see the beat rates that tuners use, as in R. Rasch, Music Perception 1(3), 1984
@@ -43,7 +42,7 @@ export function toBeats(lowCents: number, highCents: number, upper: number, lowe
   return Math.abs(lower * toHertz(highCents) - upper * toHertz(lowCents));
 }
 
-/** One sinus of a sound. */
+/** One sine of a sound. */
 export interface Partial {
   readonly hz: number;
   readonly amplitude: number;
@@ -56,12 +55,12 @@ const STRENGTH = 5;
 const SCALE = 0.24;
 const SLOPE = 0.0207;
 const OFFSET = 18.96;
-/** Beyond this many widths two partials are too far apart to matter: less than a millionth. */
+/** Partials more of these widths apart don't matter: less than a millionth. */
 const FAR = 5;
 
 /**
- * How rough two partials sound together: nothing at the same pitch, most at about a quarter of a critical band, nothing
- * far apart. The quieter of the two counts.
+ * The roughness of two partials: none at the same pitch, most at about a quarter of a critical band, none far apart.
+ * The quieter of the two counts.
  *
  * @see W. A. Sethares, "Local consonance and the relationship between timbre and scale", JASA 94(3), 1993; the constants
  *   and the quieter amplitude as in his later published program
@@ -74,7 +73,7 @@ export function toPairRoughness(a: Partial, b: Partial): number {
   return Math.min(a.amplitude, b.amplitude) * curve;
 }
 
-/** How rough a sound is: the sum over all pairs of its partials. */
+/** The roughness of a sound: the sum over all pairs of its partials. */
 export function toRoughness(partials: readonly Partial[]): number {
   let sum = 0;
   for (let i = 0; i < partials.length; i++) {
@@ -83,7 +82,7 @@ export function toRoughness(partials: readonly Partial[]): number {
   return sum;
 }
 
-/** How many partials a tone is taken to have, the n-th at 1/n of the first. */
+/** How many partials a tone is assumed to have, the n-th at 1/n of the first. */
 const PARTIALS = 6;
 
 /** The partials of tones at the given pitches. @example toPartials([6900])[1]  // { hz: 880, amplitude: 0.5 } */

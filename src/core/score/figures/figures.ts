@@ -2,24 +2,23 @@ import { BEATING, type BeatingInterval, toBeats, toPartials, toRoughness, widen 
 import type { HeardNote } from './heard-note.js';
 import { forEachStretch, type Standing } from './stretches.js';
 
-/** Whether a piece was pure, what that cost, and how it sounded. */
+/** How pure a piece was, what that cost, and how it sounded. */
 export interface PieceFigures {
   readonly notes: number;
-  /** Of the time in which unisons, thirds, fourths, fifths and sixths sound, by their keys, how much they were pure. */
+  /** Share of time that unisons, thirds, fourths, fifths and sixths, by their keys, were pure. */
   readonly purePercent: number;
-  /** Of the notes that come back soon, how many landed elsewhere; and by how much, root of the mean square. */
+  /** Of the notes that come back soon, how many landed elsewhere; and how far, root of the mean square. */
   readonly shiftedPercent: number;
   readonly shiftRmsCents: number;
   /** How far a note travels while it sounds, root of the mean square. */
   readonly glideRmsCents: number;
   /** All that notes travelled, by gliding and by coming back elsewhere. */
   readonly travelCents: number;
-  /** How far the sounding notes as a whole stood from home: root of the mean square, and at most. */
+  /** How far the mean of the sounding notes was from home: root of the mean square, and at most. */
   readonly homeRmsCents: number;
   readonly farthestCents: number;
-  /** Beats a second of an interval that is held, octaves wider too, on average over its time; null where there is none. */
+  /** Mean beats a second of each held interval, also octaves wider; null where there is none. */
   readonly beats: Readonly<Record<BeatingInterval['name'], number | null>>;
-  /** Mean roughness while anything sounds. */
   readonly roughness: number;
 }
 
@@ -38,16 +37,16 @@ const CONSONANCES: ReadonlyMap<number, number> = new Map(
 const PURE_WITHIN_CENTS = 1.5;
 const SHIFTED_FROM_CENTS = 1;
 const COMEBACK_MS = 4000;
-/** The attack masks what the pitch does this long. */
+/** The attack masks pitch changes for this long. */
 const MASKED_MS = 60;
-/** An interval is held if it sounds at least this long: before, nobody hears it beat. */
+/** An interval is held if it sounds at least this long: its beats aren't heard before. */
 const HELD_MS = 400;
 
 /**
  * The figures of a performance.
  *
  * @param notes in the order they were struck
- * @param toHomeCents where home has a key, as cents off 12 equal at A = 440 Hz
+ * @param toHomeCents home's pitch of a key, as cents off 12 equal at A = 440 Hz
  */
 export function toPieceFigures(
   notes: readonly HeardNote[],
@@ -96,14 +95,14 @@ export function toPieceFigures(
   };
 }
 
-/** How far what sounds stands from home as a whole. */
+/** How far the mean of what sounds is from home. */
 export function toMeanCents(sounding: readonly Standing[], toHomeCents: (key: number) => number): number {
   return (
     sum(sounding.map(({ note, cents }) => cents - 100 * note.key - toHomeCents(note.key))) / sounding.length
   );
 }
 
-/** How much of what sounds is pure at a moment, 0 to 1; undefined where no consonance sounds. */
+/** Share of the sounding consonances that are pure, 0 to 1; undefined where none sounds. */
 export function toPureShare(sounding: readonly Standing[]): number | undefined {
   const pure = new Mean();
   forEachPair(sounding, (low, high) => {
@@ -135,7 +134,7 @@ function isHeld(a: HeardNote, b: HeardNote): boolean {
   return Math.min(a.offMs, b.offMs) - Math.max(a.onMs, b.onMs) >= HELD_MS;
 }
 
-/** How far each note that comes back on its key within `COMEBACK_MS` lands from where it ended. */
+/** The distance of each note that comes back on its key within `COMEBACK_MS` from where it ended. */
 function toShifts(notes: readonly HeardNote[]): number[] {
   const shifts: number[] = [];
   const last = new Map<number, HeardNote>();
@@ -158,7 +157,6 @@ function toGlide({ onMs, pitch }: HeardNote): number {
   return travel;
 }
 
-/** A mean over time. */
 class Mean {
   #sum = 0;
   #weight = 0;
@@ -181,22 +179,21 @@ function toRms(values: readonly number[]): number {
   return values.length === 0 ? 0 : Math.sqrt(sum(values.map((value) => value * value)) / values.length);
 }
 
-/** How a performance went: columns of equal length, one row for each piece of time. */
+/** The course of a performance over time: columns of equal length, one row for each time step. */
 export interface DriftCurve {
-  /** Middle of each piece of time. */
+  /** Middle of each time step. */
   readonly atMs: readonly number[];
-  /** How far the body stood from home, in cents; null in silence. */
+  /** Mean distance from home, in cents; null in silence. */
   readonly meanCents: readonly (number | null)[];
-  /** How much of the consonances was pure, 0 to 1; null where none sounded. */
+  /** Share of the consonances that were pure, 0 to 1; null where none sounded. */
   readonly pure: readonly (number | null)[];
 }
 
 /**
- * The drift curve of a performance in pieces of time of the same length, each the mean of what went on in it.
+ * The drift curve of a performance in time steps of equal length, each with the mean over it. `atMs` is the middle of
+ * each step; cents and share are null where nothing sounds.
  *
- * `atMs` is the middle of each piece of time; cents and share are null where nothing sounds.
- *
- * @param rows how many pieces of time
+ * @param rows how many time steps
  * @param lengthMs how long the performance is, in milliseconds
  */
 export function toDriftCurve(
@@ -206,7 +203,7 @@ export function toDriftCurve(
   rows: number,
 ): DriftCurve {
   const width = Math.max(lengthMs, 1) / rows;
-  const [body, bodyMs, pure, pureMs] = Array.from({ length: 4 }, () => new Float64Array(rows));
+  const [cents, centsMs, pure, pureMs] = Array.from({ length: 4 }, () => new Float64Array(rows));
   forEachStretch(notes, (fromMs, untilMs, sounding) => {
     const away = toMeanCents(sounding, toHomeCents);
     const share = toPureShare(sounding);
@@ -214,8 +211,8 @@ export function toDriftCurve(
     for (let row = Math.min(rows - 1, Math.floor(fromMs / width)); row <= last; row++) {
       const ms = Math.min(untilMs, (row + 1) * width) - Math.max(fromMs, row * width);
       if (ms <= 0) continue;
-      body[row] += away * ms;
-      bodyMs[row] += ms;
+      cents[row] += away * ms;
+      centsMs[row] += ms;
       if (share === undefined) continue;
       pure[row] += share * ms;
       pureMs[row] += ms;
@@ -225,7 +222,7 @@ export function toDriftCurve(
     Array.from(sums, (sum, row) => (weights[row] === 0 ? null : sum / weights[row]));
   return {
     atMs: Array.from({ length: rows }, (_, row) => (row + 0.5) * width),
-    meanCents: mean(body, bodyMs),
+    meanCents: mean(cents, centsMs),
     pure: mean(pure, pureMs),
   };
 }

@@ -1,23 +1,23 @@
 import type { LineListener } from '../../line/index.js';
 import type { LedgerEntry, SoundingNote } from '../../tuner/index.js';
 
-/** From `atMs` on a note stands at `cents`, on the scale of MIDI keys: 6900 is A at 440 Hz. */
+/** From `atMs` on a note is at `cents`, on the scale of MIDI keys: 6900 is A at 440 Hz. */
 export interface PitchPoint {
   readonly atMs: number;
   readonly cents: number;
 }
 
-/** A note as it was heard: from when it was struck until it could be heard no more, and where its pitch went. */
+/** A note as it was heard: from its strike until it could be heard no more, with its pitch over time. */
 export interface HeardNote {
   readonly key: number;
   readonly part: number;
   readonly onMs: number;
   readonly offMs: number;
-  /** In order of time; the first stands at `onMs`. */
+  /** In order of time; the first is at `onMs`. */
   readonly pitch: readonly PitchPoint[];
 }
 
-/** Records a piece as it is played: every note as it is heard, glides and all, and what is entered in the ledger. */
+/** Records a piece as it is played: every note as it is heard, glides included, and every entry of the ledger. */
 export class PieceRecorder implements LineListener {
   readonly entries: LedgerEntry[] = [];
   readonly #sounding = new Map<number, { onMs: number; pitch: PitchPoint[] }>();
@@ -30,7 +30,7 @@ export class PieceRecorder implements LineListener {
   retune(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
     const pitch = this.#sounding.get(note.id)?.pitch;
     if (pitch === undefined) return;
-    // What is revised at the very moment it is struck was never heard.
+    // A revision at the very moment of the strike replaces the pitch: the first was never heard.
     if (pitch.at(-1)?.atMs === atMs) pitch.pop();
     pitch.push({ atMs, cents });
   }
@@ -55,7 +55,7 @@ export class PieceRecorder implements LineListener {
 
 /**
  * The same notes in 12 equal. Pitches are in cents: 6900 is 440 Hz.
- * @param referenceCents where A sits, as cents away from 440 Hz
+ * @param referenceCents pitch of A, as cents away from 440 Hz
  */
 export function toEqual(notes: readonly HeardNote[], referenceCents: number): HeardNote[] {
   return notes.map((note) => ({

@@ -1,15 +1,14 @@
 import type { HeardNote } from './heard-note.js';
 
-/** A note that sounds during a stretch, and where it stands. */
+/** A note that sounds during a stretch, and its pitch. */
 export interface Standing {
   readonly note: HeardNote;
   readonly cents: number;
 }
 
 /**
- * Goes through a performance stretch by stretch: within one the same notes sound and none of them moves.
- *
- * Silence is left out. `sounding` is used again for the next stretch: don't keep it.
+ * Visits a performance stretch by stretch: within one the same notes sound and none of them moves. Silence is left out.
+ * `sounding` is reused for the next stretch: copy it to store it.
  *
  * @param notes in the order they were struck
  */
@@ -36,7 +35,6 @@ export function forEachStretch(
   }
 }
 
-/** Every moment at which something begins, ends or moves. */
 function toTimes(notes: readonly HeardNote[]): Float64Array {
   const times: number[] = [];
   for (const { offMs, pitch } of notes) {

@@ -3,9 +3,8 @@ import type { TunerSettings } from '../../tuner/index.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 
 /**
- * How far from home the mean of what sounds stands at each strike, in cents, with the common offset at 0: the mean over all
- * that can be heard just after it, as the tuner anchors it. With held notes staying only the new ones count, since they
- * alone take the offset.
+ * Mean distance from home at each strike, in cents, with the common offset at 0: over all that can be heard just after
+ * it, as the tuner anchors it. When held notes stay, only the new ones count, since only they take the offset.
  *
  * @returns one value a strike
  * @example
@@ -33,8 +32,8 @@ export function toStrikeMeans(
 }
 
 /**
- * The offset at which the first chord stands at home as a whole, in cents: all its notes, in whatever order its fingers
- * fall. 0 for a piece without notes.
+ * The offset that brings the first chord home as a whole, in cents: all its notes, in any order of fingers. 0 for a
+ * piece without notes.
  */
 export function placeFirstChord(
   { strikes, slots }: PlanProblem,
@@ -58,10 +57,10 @@ export interface PullBand {
 }
 
 /**
- * Where the mean of what sounds stands at each strike while `pull` draws it home: the first at home, the others where the music
- * and the pull have brought them, just as each begins. Taken as if what a strike sounds went on to the next.
+ * The mean of what sounds at each strike under `pull`, in cents: the first at home, the others where music and pull
+ * have brought them just as each begins. Assumes that the notes of a strike sound until the next.
  *
- * @param means  how far from home each strike would stand with the offset at 0, in cents
+ * @param means  distance of each strike from home with the offset at 0, in cents
  * @param seconds how long each of them is the last one
  * @example toPulledMeans(Float64Array.of(0, -21.5, -21.5), Float64Array.of(1, 1, 1), { leewayCents: 2, rateCentsPerSecond: 3 })
  *   // [0, -21.5, -18.5]
@@ -81,11 +80,11 @@ export function toPulledMeans(
   });
 }
 
-/** What reaches over the beginning of each strike. */
+/** What is held over the beginning of each strike. */
 export interface Ties {
   /** How many notes struck before it sound on. */
   readonly held: Int32Array;
-  /** The earliest strike of the notes that sounded up to it, held on or not; its own number where there was silence. */
+  /** The earliest strike of the notes that sounded up to it, held on or not; its own index after silence. */
   readonly oldest: Int32Array;
 }
 

@@ -1,24 +1,23 @@
 import type { PlanProblem } from './problem.js';
 
 /**
- * The slots that still matter after each strike: heard by a later one, or needed at the end. Two ways of tuning that
- * agree on them have the same future.
+ * The slots that still matter after each strike: heard by a later one, or needed at the end. Two paths that agree on
+ * them have the same future.
  */
 export interface Frontier {
-  /** After each strike, its slots. */
   readonly slots: readonly Int32Array[];
-  /** For each of them, where it stood in the frontier before; below 0, the strike's own slot -1, -2 … */
+  /** For each of them, its index in the frontier before; below 0, the strike's own slot -1, -2 … */
   readonly from: readonly Int32Array[];
 }
 
-/** @param kept slots needed at the end */
-export function toFrontier(problem: PlanProblem, kept: readonly number[]): Frontier {
+/** @param needed slots needed at the end */
+export function toFrontier(problem: PlanProblem, needed: readonly number[]): Frontier {
   const { strikes, slots } = problem;
   const lastUse = new Int32Array(slots.length).fill(-1);
   strikes.forEach((strike, at) => {
     for (const { slot } of strike.context) lastUse[slot] = at;
   });
-  for (const slot of kept) lastUse[slot] = strikes.length;
+  for (const slot of needed) lastUse[slot] = strikes.length;
   const frontier: Int32Array[] = [];
   const from: Int32Array[] = [];
   let live: Int32Array = new Int32Array(0);

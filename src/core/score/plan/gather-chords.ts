@@ -1,25 +1,25 @@
 import type { Rehearsal, RehearsedNote } from './rehearse.js';
 
-/** Fingers of one chord follow each other this closely, and all fall within so long. */
+/** Most time between fingers of one chord, and from the first to the last. */
 const NEXT_FINGER_MS = 60;
 const CHORD_MS = 150;
-/** They sound together for so many times the time it took to strike them: notes of a run, let go late, don't. */
+/** A chord sounds this many times as long as it took to strike; notes of a run, released late, don't. */
 const TOGETHER = 1.5;
 
 /**
- * Takes strikes together that are one chord: spread or rolled by hand over more than a strike window, as one knows who
- * knows that its notes sound on together. Single notes of a run stay apart.
+ * Joins strikes that are one chord, spread or rolled over more than a strike window: a plan knows that its notes sound
+ * on together. Single notes of a run stay apart.
  *
  * @example the strikes of a chord rolled over 120 ms and held for a second become one, which begins with its first finger
  */
 export function gatherChords({ notes, byEnd, strikesMs }: Rehearsal): Rehearsal {
   const chordOf = toChords(notes, strikesMs);
   const chords = chordOf.length === 0 ? 0 : chordOf[chordOf.length - 1] + 1;
-  // After the last strike nothing hears anything.
+  // After the last strike nothing follows.
   const chordAt = (strike: number) => (strike < chordOf.length ? chordOf[strike] : chords);
   const gathered = notes.map((one): RehearsedNote => {
     const strike = chordOf[one.strike];
-    // What fell silent while the chord was being struck isn't heard by it, unless it is of the chord itself.
+    // What ended while the chord was being struck doesn't count for it, unless it is of the chord itself.
     const until = Number.isFinite(one.until) ? Math.max(strike + 1, chordAt(one.until)) : one.until;
     return { ...one, strike, until };
   });
@@ -30,7 +30,6 @@ export function gatherChords({ notes, byEnd, strikesMs }: Rehearsal): Rehearsal 
   };
 }
 
-/** For each strike the chord it belongs to, counted from 0. */
 function toChords(notes: readonly RehearsedNote[], strikesMs: readonly number[]): number[] {
   const lastMs = new Float64Array(strikesMs.length).fill(-Infinity);
   const firstOffMs = new Float64Array(strikesMs.length).fill(Infinity);

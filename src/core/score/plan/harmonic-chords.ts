@@ -2,13 +2,13 @@ import type { PrimeLimit, PrimeVector } from '../../theory/index.js';
 import { type ChordNote, HARMONIC_DEGREES, inflectHarmonicChord } from '../../tuner/index.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 
-/** Where slots stand in primes 3 and 5, and with higher primes. */
+/** Points of slots in primes 3 and 5, and with higher primes. */
 export interface InflectedPath {
   readonly frames: PlanPath;
   readonly points: PlanPath;
 }
 
-/** As if something else had always been heard of late. */
+/** Acts as if something else had always been heard lately. */
 const NEVER_ALONE = (): boolean => false;
 
 /** A slot as it sounds in a chord. */
@@ -18,11 +18,11 @@ interface ChordSlot extends ChordNote {
 }
 
 /**
- * Gives sevenths their pure size, and elevenths and thirteenths theirs, where a harmonic chord asks for it: as the live
- * rule does, but for a note that will be tied over into a chord it doesn't belong to. Live one can't know, and the next
- * chord has to meet it; here it stays plain.
+ * Gives sevenths, elevenths and thirteenths their pure size in harmonic chords, as the live rule does, but for a note
+ * that will be tied over into a chord it doesn't belong to. The live rule can't know that, and the next chord has to
+ * meet it; here it stays plain.
  *
- * @param path where the slots stand in primes 3 and 5
+ * @param path points of the slots in primes 3 and 5
  */
 export function inflectPath(problem: PlanProblem, path: PlanPath, limit: PrimeLimit): InflectedPath {
   if (limit < 7) return { frames: path, points: path };

@@ -1,4 +1,4 @@
-/** A whole piece tuned with everything in it known: the ratios, and the common offset over time. */
+/** Plans of whole pieces: the ratios, and the common offset over time. */
 export {
   DEFAULT_PLAN,
   type Planning,

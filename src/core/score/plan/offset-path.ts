@@ -1,35 +1,35 @@
-/** A move that is wished for, and how much it counts. */
+/** A wanted move, and its weight. */
 export interface WantedMove {
   readonly cents: number;
   readonly weight: number;
 }
 
-/** One moment of a path to be found: where it may stand, where it wants to, and how it would get there. */
+/** One moment of an offset path: its bounds, its preferred place, and the preferred moves to it. */
 export interface OffsetStep {
-  /** It must not stand lower or higher than this. Both finite. */
+  /** It must not be lower or higher than this. Both finite. */
   readonly leastCents: number;
   readonly mostCents: number;
-  /** Where it would stand at home, and how much that counts. */
+  /** Its value at home, and the weight of that. */
   readonly homeCents: number;
   readonly homeWeight: number;
-  /** By how much it would move from the moment before; of no account for the first. */
+  /** The preferred moves from the moment before; ignored for the first. */
   readonly moves: readonly WantedMove[];
 }
 
-/** How fine places are told apart, and the most of them between the bounds: where those are wide it is less fine. */
+/** Resolution of the places, and how many there are at most between the bounds: wide bounds get a coarser one. */
 const FINE_CENTS = 0.5;
 const MOST_PLACES = 64;
-/** A note that is this far off is elsewhere, and one that is so far off is heard to be, which counts `HEARD` times as much. */
+/** From the first distance on a note is elsewhere, from the second audibly so: that counts `HEARD` times as much. */
 const ELSEWHERE_CENTS = 1;
 const HEARD_CENTS = 5;
 const HEARD = 2;
-/** Farther off is hardly worse: it counts by the square over this. */
+/** Beyond this the cost grows slowly: by the square over this. */
 const FAR_CENTS = 10;
 
 /**
- * The path x of least Σ homeWeight·(x − homeCents)² + Σ weight·φ(x − x before − cents) that keeps within its bounds. φ
- * counts what is elsewhere: it grows with the square up to 1 cent, then to 5, and slowly from there on. So the path
- * moves seldom, and then as far as it must: a few notes come back elsewhere, instead of all of them by a little.
+ * The path x of least Σ homeWeight·(x − homeCents)² + Σ weight·φ(x − x before − cents) within its bounds. φ grows with
+ * the square up to 1 cent, then to 5, and slowly from there on. So the path moves seldom, and then as far as it must: a
+ * few notes come back elsewhere, instead of all of them by a little.
  *
  * Dynamic programming over places half a cent apart, the bounds, and home: exact among those. Time in proportion to the
  * length.
@@ -72,7 +72,7 @@ export function findOffsetPath(steps: readonly OffsetStep[]): Float64Array {
   return path;
 }
 
-/** The places a moment may take: in equal steps from the home of the first moment, so that the path can stay where it is. */
+/** The places of a moment: in equal steps from the home of the first moment, so that the path can stay where it is. */
 function toPlaces({ leastCents, mostCents, homeCents }: OffsetStep, first: OffsetStep): Float64Array {
   const width = mostCents - leastCents;
   const fine = Math.max(FINE_CENTS, width / MOST_PLACES);

@@ -3,8 +3,8 @@ import { type Chooser, Surroundings, toMostShared, toPairPrice, toPlace } from '
 import type { PlanPath, PlanProblem, PlanStrike } from './problem.js';
 
 /**
- * What a piece costs, tuned in one way: the tuner's own cost of every choice, given the choices before it, and the price
- * of ending away from where it began.
+ * The cost of a piece tuned in one way: the tuner's cost of every choice, given the choices before it, and the price of
+ * ending away from where it began.
  */
 export function toPathCost(
   problem: PlanProblem,
@@ -16,7 +16,7 @@ export function toPathCost(
   const surroundings = new Surroundings(chooser);
   let cost = toEndPrice(problem, chooser, (slot) => path[slot]);
   for (const strike of problem.strikes) {
-    hearStrike(surroundings, problem, strike, (slot) => spots[slot], seeds);
+    fillSurroundings(surroundings, problem, strike, (slot) => spots[slot], seeds);
     for (let slot = strike.first; slot < strike.end; slot++) {
       cost += surroundings.costAt(problem.slots[slot].keyClass, path[slot]);
       for (let other = strike.first; other < slot; other++)
@@ -27,8 +27,8 @@ export function toPathCost(
 }
 
 /**
- * How far the last chord stands from where its key classes first stood, as a comma product: what most of its notes
- * share; between equals the lowest note's. As the ending of a piece is told everywhere.
+ * How far the last chord is from the first points of its key classes, as a comma product: what most of its notes share;
+ * in a tie the lowest note's. The ending is defined so everywhere.
  */
 export function toEndDrift(problem: PlanProblem, pointOf: (slot: number) => PrimeVector): PrimeVector {
   return toMostShared(
@@ -38,7 +38,7 @@ export function toEndDrift(problem: PlanProblem, pointOf: (slot: number) => Prim
   );
 }
 
-/** The price of ending away from home: what the tuner asks for a cent of distance. */
+/** The price of ending away from home, by the tuner's price of a cent of distance. */
 export function toEndPrice(
   problem: PlanProblem,
   { weights }: Chooser,
@@ -47,7 +47,7 @@ export function toEndPrice(
   return weights.homeLean * Math.abs(toDeviationCents(toEndDrift(problem, pointOf)));
 }
 
-/** A point, octaves left out, and a number that no other point has. */
+/** A point, octaves left out, and a number unique to it. */
 export interface Spot {
   readonly point: PrimeVector;
   readonly place: number;
@@ -59,13 +59,13 @@ export function toSpot(point: PrimeVector): Spot {
 }
 
 /**
- * Hears what the tuner would hear before a strike, in a piece tuned so far in one way. Nothing leans toward home, as in
- * `free`: what stands away from home is the offset's business.
+ * Collects what the tuner would measure a strike against, in a piece tuned so far in one way. Nothing prefers home, as
+ * in `free`: distance from home is handled by the offset.
  *
- * @param spotOf where a slot placed before stands
- * @param seeds  where each key class may stand when nothing was ever heard
+ * @param spotOf the point of a slot placed before
+ * @param seeds  the place of each key class when nothing was ever heard
  */
-export function hearStrike(
+export function fillSurroundings(
   surroundings: Surroundings,
   { slots }: PlanProblem,
   { context, first, end }: PlanStrike,
@@ -76,7 +76,7 @@ export function hearStrike(
   for (const { slot, keyClass, ageSeconds, binding } of context)
     surroundings.hear(spotOf(slot).point, keyClass, ageSeconds, binding);
   if (context.length > 0) return;
-  surroundings.hearHome(
+  surroundings.addHome(
     slots.slice(first, end).map(({ keyClass }) => keyClass),
     seeds,
   );

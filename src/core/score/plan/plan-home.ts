@@ -9,24 +9,24 @@ import { DEFAULT_EFFORT, type Effort, searchPlan } from './search.js';
 import { findWayHome, type HomeSettings, takeWayHome, type WayHome } from './way-home.js';
 
 /**
- * What a cent away from home is made to cost, to find ratios that drift less. Music that can do without its drift for
- * little shows it at one of these; where each chord is tied to the next none of them does, and only returns help.
+ * Prices of a cent away from home. Music that can cheaply avoid its drift does so at one of these. Where each chord is
+ * tied to the next none of them helps, and only returns do.
  */
 const LEANS = [0.003, 0.01, 0.03];
 
-/** A piece that ends where it began: its ratios, with the returns taken, and the returns. */
+/** A plan that ends where it began: its ratios including the returns, and the returns. */
 export interface HomePlan extends InflectedPath {
   readonly ratios: RatioPlan;
   readonly wayHome: WayHome;
 }
 
 /**
- * The cheapest plan that could be found to end where it began: the best ratios there are, or some that lean toward home,
- * and from whatever drift they have, the cheapest way home.
+ * The cheapest plan found that ends where it began. It takes the best ratios, or some that prefer home, and then the
+ * cheapest way home from the drift they leave.
  *
- * @param open     the best ratios for the piece, wherever they end
+ * @param open     the best ratios for the piece, with any ending
  * @param choice   the limit 3 or 5, and a plan's own weights
- * @param settings those of the tuner: its own limit brings in higher primes
+ * @param settings those of the tuner: its limit gives the higher primes
  */
 export function planHome(
   problem: PlanProblem,
@@ -66,8 +66,8 @@ export function planHome(
 }
 
 /**
- * The widest move, in cents, that a path makes from one strike to the next beyond what another makes there: by how much any
- * note of the later strike, to any that sounds at the earlier one, stands farther off than the other path has it.
+ * The widest move, in cents, between neighbouring strikes, that a path makes beyond the other path's: how much farther
+ * any note of the later strike is from any sounding at the earlier one.
  *
  * @example
  * const problem = { strikes: [{ first: 0, end: 1 }, { first: 1, end: 2 }], slots: [{}, {}], notes: [] };

@@ -4,20 +4,20 @@ import { toStrikeMeans, toTies } from './chord-means.js';
 import { findOffsetPath } from './offset-path.js';
 import type { PlanNote, PlanPath, PlanProblem } from './problem.js';
 
-/** How much it matters where a note comes back fades to 1/e in so many seconds after its end. */
+/** The importance of a comeback fades to 1/e in this many seconds after the note's end. */
 const MISSED_SECONDS = 4;
-/** Beyond this it is forgotten. */
+/** After this it is forgotten. */
 const FORGOTTEN_SECONDS = 16;
-/** A note that comes back no farther off than this is where it was. */
+/** A comeback within this distance is the same pitch. */
 const SAME_WITHIN_CENTS = 1;
-/** A note that moves while it sounds is heard more surely than one that comes back elsewhere: nothing masks it. */
+/** A move of a sounding note is noticed more surely than one that comes back elsewhere: nothing masks it. */
 const TIED_WEIGHT = 4;
 
 /**
- * Where the common offset stands from each strike on, under `anchored`. At every strike the mean of what sounds is within
- * the leeway of home. Inside that band few notes move while they sound or come back elsewhere.
+ * The common offset from each strike on, under `anchored`. At every strike the mean of what sounds is within the leeway
+ * of home. Inside that band few notes move while they sound or come back elsewhere.
  *
- * @param smoothSeconds how long a note standing a cent away from home is worth one that comes back elsewhere
+ * @param smoothSeconds how long a note a cent away from home is worth one that comes back elsewhere
  * @param returns       by how much each strike and all after it were moved on the way home, in cents: there the offset
  *   would move the other way
  * @returns one value a strike, in cents
@@ -33,7 +33,7 @@ export function planOffset(
   const homes = toHomes(problem, path, settings);
   const means = toStrikeMeans(problem, path, settings);
   const { tied, back } = toMoves(problem, path, returns);
-  // Without the returns on the way home: then a note that comes back after one hasn't moved, and only a tied note has.
+  // Without the returns on the way home: a note that comes back after one hasn't moved, only a tied note has.
   let returned = 0;
   const levels = returns.map((cents) => {
     returned += cents;
@@ -54,13 +54,13 @@ export function planOffset(
   return offsets.map((cents, at) => cents - levels[at]);
 }
 
-/** Something wanted of the offset at a strike, and how much it counts. */
+/** A preference for the offset at a strike, and its weight. */
 interface WantedOffset {
   readonly cents: number;
   readonly weight: number;
 }
 
-/** Where it would bring home what sounds from each strike to the next, taken together over that time. */
+/** The offset that brings home what sounds from each strike to the next, over that time. */
 function toHomes(
   { strikes, slots, notes }: PlanProblem,
   path: PlanPath,
@@ -86,8 +86,8 @@ function toHomes(
 }
 
 /**
- * How many notes a move of the offset at each strike would move: those that sound on, and those that ended before and come
- * back at the same ratio, which count less the longer ago that was. One that comes back at another is elsewhere already.
+ * How many notes each move of the offset would move: those that sound on, and those that ended before and come back at
+ * the same ratio, which count less with time. One that comes back at another ratio is elsewhere already.
  */
 function toMoves(
   { strikes, slots, notes }: PlanProblem,
@@ -107,7 +107,7 @@ function toMoves(
     const before = last.get(note.key);
     last.set(note.key, note);
     if (before === undefined) continue;
-    // From where the old one was heard last.
+    // From the last pitch of the old one.
     const from = Math.max(before.until, slots[before.slot].strike + 1);
     const age = Math.max(0, note.struckMs - before.endedMs) / 1000;
     if (from > strike || age > FORGOTTEN_SECONDS) continue;
@@ -119,12 +119,12 @@ function toMoves(
 }
 
 /**
- * What the common offset does under `pull` where a piece gives back some of its drift: where nothing is held it makes up
- * for the return at once, so that nobody hears one; but for what the music stood away from home on the other side, which
- * the return mends. Where a note is held it leaves all of it to the pull, as everywhere else.
+ * The common offset under `pull` in a piece that gives back drift. Where nothing is held it makes up for the return at
+ * once, so that nobody hears it, but for the distance from home on the other side, which the return corrects. Where a
+ * note is held it leaves all of it to the pull.
  *
- * @param returns how much each strike takes of the way home, in cents
- * @returns where the offset stands from a strike on, by where it stood before; undefined: as the strategy has it
+ * @param returns share of each strike in the way home, in cents
+ * @returns the offset from a strike on, by the one before; undefined: by the strategy
  */
 export function followReturns(
   problem: PlanProblem,

@@ -11,30 +11,30 @@ import type { PlanPath, PlanProblem } from './problem.js';
 import { DEFAULT_SHIFT_PRICE } from './return-prices.js';
 import { DEFAULT_EFFORT, type Effort, searchPlan } from './search.js';
 
-/** The best ratios found for a piece, and how good they are. Costs as `toPathCost` gives them. */
+/** The best ratios found for a piece, and how good they are. Costs as in `toPathCost`. */
 export interface RatioPlan {
   readonly path: PlanPath;
   readonly cost: number;
-  /** What the live rule's ratios cost, under the strategy that was asked for. */
+  /** Cost of the live rule's ratios, under the requested strategy. */
   readonly liveCost: number;
   /** No ratios cost less. */
   readonly isBest: boolean;
-  /** How many notes come back at another ratio than before, and how many do as the live rule has it. */
+  /** How many notes come back at another ratio than before, and how many do under the live rule. */
   readonly returns: number;
   readonly liveReturns: number;
 }
 
-/** By what the ratios of a piece are chosen: the limit 3 or 5, and a plan's own weights. */
+/** What the ratios of a piece depend on: the limit 3 or 5, and a plan's own weights. */
 export type ChoiceSettings = Pick<TunerSettings, 'home' | 'limit' | 'weights' | 'recallCents'>;
 
-/** Where nothing comes back, a plan goes by what is usual, a little. */
+/** Weight of the usual choice, where nothing comes back. */
 const USUAL = 0.05;
-/** How many times the price of a comma a note costs that comes back 0, 1, 2, 3 commas away. */
+/** Price of a note that comes back 0, 1, 2, 3 commas away, in prices of a comma. */
 const BY_COMMAS = [0, 1, 1.3, 1.5];
 
 /**
- * The tuner's own weights, as a plan takes them. Live, memory stands in for what isn't known yet; one who knows what
- * comes back, and when, asks only for a note that does so elsewhere.
+ * The tuner's weights as a plan uses them. Live, memory replaces what isn't known yet. A plan knows what comes back,
+ * and when, and only prices a note that does so elsewhere.
  *
  * @param shiftPrice what that costs; see `toShiftPrice`
  */
@@ -54,10 +54,10 @@ export function toPlanWeights(weights: ChoiceWeights, shiftPrice = DEFAULT_SHIFT
 }
 
 /**
- * The cheapest ratios for a whole piece that could be found: never dearer than what the live rule makes of it.
+ * The cheapest ratios found for a whole piece: never dearer than the live rule's.
  *
  * @param settings the limit 3 or 5, and a plan's own weights
- * @param lives    what the live rule makes of it; the first under the strategy that was asked for
+ * @param lives    the live rule's paths; the first under the requested strategy
  */
 export function planRatios(
   problem: PlanProblem,

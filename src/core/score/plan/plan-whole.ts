@@ -18,19 +18,18 @@ import { NO_WAY, toReturnCents, type WayHome } from './way-home.js';
 export interface PlanOptions {
   /** Whether the piece must end where it began, or may end elsewhere for a small price. */
   readonly end: 'open' | 'home';
-  /** How many seconds of standing a cent away from home are worth one note that comes back elsewhere. */
+  /** How many seconds of a cent away from home are worth one note that comes back elsewhere. */
   readonly smoothSeconds: number;
-  /** What a note that comes back elsewhere costs, in music where many do; the default where it isn't given. */
+  /** Price of a note that comes back elsewhere, in music where many do; the default if not given. */
   readonly shiftPrice?: number;
 }
 
-/** The one place of the default values. */
+/** Default options of a plan. */
 export const DEFAULT_PLAN: PlanOptions = Object.freeze({ end: 'open', smoothSeconds: 200 });
 
-/** A piece planned as a whole. */
+/** A plan of a whole piece. */
 export interface WholePlan {
   readonly options: PlanOptions;
-  /** What the tuner is told. */
   readonly guide: Guide;
   readonly ratios: RatioPlan;
   /** Where it gives its drift back, if it must end where it began. */
@@ -38,11 +37,9 @@ export interface WholePlan {
 }
 
 /**
- * Plans a whole piece: first the ratios in primes 3 and 5, then the higher primes, which come in by whole chords, then the
- * way home, then the common offset over time. Under `free` the offset stays where the first chord puts it; under `pull`
- * and `temper` it does what the strategy does.
- *
- * Can't fail: a piece without notes has an empty plan. Offsets are in cents.
+ * Plans a whole piece: the ratios in primes 3 and 5, then the higher primes, which enter by whole chords, then the way
+ * home, then the common offset over time. Under `free` the offset stays where the first chord puts it; under `pull` and
+ * `temper` the strategy decides. Can't fail: a piece without notes has an empty plan. Offsets are in cents.
  *
  * @param toMs when a tick is due, in milliseconds
  */
@@ -90,7 +87,7 @@ export function planWhole(
   return { options, guide, ratios, wayHome };
 }
 
-/** What the guide says of the offset at each strike, to the first of its notes and to those that fall later. */
+/** The guide's offset at each strike, for the first of its notes and for later ones. */
 function planOffsets(
   problem: PlanProblem,
   points: PlanPath,
@@ -103,22 +100,22 @@ function planOffsets(
     const offsets = planOffset(problem, points, settings, smoothSeconds, returns);
     return (strike) => offsets[strike];
   }
-  // The first chord stands at home as a whole, in whatever order its fingers fall.
-  const stands = placeFirstChord(problem, points, settings);
+  // The first chord is at home as a whole, in any order of fingers.
+  const homeOffset = placeFirstChord(problem, points, settings);
   if (settings.strategy === 'pull') {
     const follow = followReturns(problem, points, settings, returns);
-    // A later finger of a chord finds the offset where the first one has put it.
+    // A later finger of a chord has the offset of the first one.
     return (strike, before, isFirst) => {
-      if (strike === 0) return stands;
+      if (strike === 0) return homeOffset;
       return isFirst ? follow(strike, before) : undefined;
     };
   }
-  return (strike) => (strike === 0 ? stands : undefined);
+  return (strike) => (strike === 0 ? homeOffset : undefined);
 }
 
 /**
- * The higher primes of an open plan. Where the live rule lets a seventh that is held move the music under it, and goes on
- * from there, the music speaks in sevens: a plan in primes 3 and 5 can't follow, and the live rule's own ratios are taken.
+ * The higher primes of an open plan. Where the live rule lets a held seventh move the music and continues from there, a
+ * plan in primes 3 and 5 can't follow: the live rule's own ratios are taken.
  */
 function inflectOpen(
   problem: PlanProblem,
@@ -141,7 +138,7 @@ function inflectOpen(
   return inflectPath(problem, path, limit);
 }
 
-/** How a file is tuned: by the live rule, as if it were played, or by a plan of the whole piece with these wishes. */
+/** How a file is tuned: by the live rule, as if it were played, or by a plan of the whole piece with these options. */
 export type Planning = 'live' | PlanOptions;
 
 /**

@@ -12,14 +12,14 @@ export interface HeardSlot {
   readonly binding: number;
 }
 
-/** Where a key class sounds, or sounded last, before a strike. */
+/** Where a key class sounds, or last sounded, before a strike. */
 export interface LastSlot {
   readonly slot: number;
   /** 0 while a key holds it. */
   readonly ageSeconds: number;
 }
 
-/** Notes struck together, as the tuner takes them: what they are, and what they are measured against. */
+/** Notes struck together, and what they are measured against. */
 export interface PlanStrike {
   readonly atMs: number;
   /** Its slots: `first` up to, but without, `end`; key classes ascending. */
@@ -27,21 +27,20 @@ export interface PlanStrike {
   readonly end: number;
   /** Everything heard or remembered before it, what counts most first. Empty for the first strike alone. */
   readonly context: readonly HeardSlot[];
-  /** For each of its slots, where the key class was last. */
+  /** For each of its slots, the last slot of the key class. */
   readonly last: readonly (LastSlot | undefined)[];
 }
 
-/** A key class of one strike: its notes, in whatever octave, stand at one point. It is what a plan decides on. */
+/** A key class of one strike: its notes, in any octave, have one point. A plan decides on slots. */
 export interface PlanSlot {
   readonly keyClass: number;
   readonly strike: number;
   /** Its place on the line of fifths, from the tonic. */
   readonly fifths: number;
-  /** How many notes. */
   readonly count: number;
 }
 
-/** A note of the piece, under the number the tuner gives it. */
+/** A note of the piece, under the id the tuner gives it. */
 export interface PlanNote {
   readonly slot: number;
   readonly key: number;
@@ -58,11 +57,11 @@ export interface PlanNote {
 export interface PlanProblem {
   readonly strikes: readonly PlanStrike[];
   readonly slots: readonly PlanSlot[];
-  /** By the number of the note. */
+  /** By id of the note. */
   readonly notes: readonly PlanNote[];
   /** For each key class, the slot it first sounds in; -1 if it never does. */
   readonly firstSlots: readonly number[];
-  /** The slots that sound at the last strike, as the ending of a piece is told: from the lowest key up. */
+  /** The slots sounding at the last strike, from the lowest key up: the ending of the piece. */
   readonly ending: readonly number[];
 }
 

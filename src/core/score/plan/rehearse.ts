@@ -4,27 +4,26 @@ import { createTuner, type SoundingNote, type Tuner, type TunerSettings } from '
 import type { PartMap } from '../parts.js';
 import { visitMessages } from '../visit-messages.js';
 
-/** A note as it was heard when a piece was played through: its own frame is what the live rule made of it. */
+/** A note as it was heard in a run of the piece: its frame is what the live rule chose. */
 export interface RehearsedNote {
   readonly note: Readonly<SoundingNote>;
   /** The strike it belongs to, counted from 0. */
   readonly strike: number;
   endedMs: number;
-  /** The first strike that no longer hears it. */
+  /** The first strike it no longer counts for. */
   until: number;
 }
 
 /** A piece as the live rule plays it. */
 export interface Rehearsal {
-  /** By the number the tuner gives them. */
+  /** By id in the tuner. */
   readonly notes: readonly RehearsedNote[];
-  /** The same in the order in which they fell silent, as far as later strikes can tell. */
+  /** The same in the order they ended, as far as it matters to later strikes. */
   readonly byEnd: readonly RehearsedNote[];
-  /** When each strike began. */
   readonly strikesMs: readonly number[];
 }
 
-/** Plays tracks through the live rule, to learn what is heard when, and what the live rule makes of it. */
+/** Plays tracks through the live rule, to learn what is heard when, and which ratios the live rule chooses. */
 export function rehearse(
   tracks: readonly Track[],
   parts: PartMap,
@@ -41,7 +40,7 @@ export function rehearse(
   return listener.finish();
 }
 
-/** Takes down when notes come and go, counted in strikes. */
+/** Records when notes start and end, counted in strikes. */
 class Listener implements LineListener {
   readonly #tuner: Tuner;
   readonly #notes: RehearsedNote[] = [];
@@ -66,7 +65,7 @@ class Listener implements LineListener {
     const heard = this.#notes[note.id];
     const strike = this.#strikesMs.length - 1;
     heard.endedMs = atMs;
-    // A finger lifted late from the old chord, while the new one is still open: the new one doesn't hear it.
+    // A finger lifted late from the old chord while the new one is still open doesn't count for the new one.
     heard.until = this.#tuner.strike !== undefined && heard.strike < strike ? strike : strike + 1;
     this.#ended.push(heard);
   }

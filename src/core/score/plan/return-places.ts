@@ -1,28 +1,28 @@
-/** Returns to be taken in a row, and what it means to take one at a strike. */
+/** Returns to be made in order, and the cost of one at each strike. */
 export interface ReturnQuestion {
-  /** How wide each is, in cents, signs and all, in the order in which they are taken. */
+  /** How wide each is, in cents, signed, in order. */
   readonly stepCents: readonly number[];
-  /** For each strike, what a return of a syntonic comma costs there; Infinity where none may be. */
+  /** For each strike, the price of a return of a syntonic comma there; Infinity where none is allowed. */
   readonly prices: Float64Array;
-  /** For each strike, the latest strike at which the return before may be. */
+  /** For each strike, the latest strike allowed for the return before. */
   readonly before: Int32Array;
-  /** How far from home each strike stands while nothing is given back, in cents, and for how long. */
+  /** How far from home each strike is without returns, in cents, and for how long. */
   readonly awayCents: Float64Array;
   readonly seconds: Float64Array;
 }
 
 const COMMA_CENTS = 1200 * Math.log2(81 / 80);
 /**
- * Price of standing a comma away from home for a second; it grows with the square. So little that the cheapest places are
- * taken all over the piece, and yet not all at one end of it.
+ * Price of a comma away from home for a second; it grows with the square. So low that the cheapest places are taken all
+ * over the piece, yet not all at one end.
  */
 const AWAY_PRICE = 0.002;
-/** What sounds for more strikes than this may hear a second return. */
+/** What sounds for more strikes than this may include a second return. */
 const MOST_STRIKES = 16;
 
 /**
- * The cheapest places for a row of returns, at most one a strike: dynamic programming over strikes and the number of
- * returns taken. Work and memory grow with their product; a cell takes a bit.
+ * The cheapest places for a row of returns, at most one a strike, by dynamic programming over strikes and the number of
+ * returns made. Work and memory grow with their product; a cell takes a bit.
  *
  * @returns the strike of each return, ascending; undefined if there is no room for them
  */
@@ -32,7 +32,7 @@ export function findReturnPlaces(question: ReturnQuestion): number[] | undefined
   const all = stepCents.length;
   const taken = new Bits(prices.length * (all + 1));
   const away = new Away(question);
-  // The least cost up to a strike, by how many returns were taken: of the last strikes only.
+  // The least cost up to a strike, by the number of returns made: of the last strikes only.
   const rows = Array.from({ length: MOST_STRIKES + 1 }, () => new Float64Array(all + 1).fill(Infinity));
   const rowOf = (at: number) => rows[at % rows.length];
   prices.forEach((price, at) => {
@@ -71,7 +71,7 @@ export function findReturnPlaces(question: ReturnQuestion): number[] | undefined
   return places.reverse();
 }
 
-/** What standing away from home costs, for any stretch at once: sums from the beginning on. */
+/** The cost of being away from home for any stretch, from prefix sums. */
 class Away {
   readonly #givenBack: Float64Array;
   readonly #sums: readonly Float64Array[];
@@ -88,7 +88,7 @@ class Away {
     });
   }
 
-  /** From one strike up to, but without, another, with so many returns taken. */
+  /** From one strike up to, but without, another, after the given number of returns. */
   between(from: number, to: number, count: number): number {
     const back = this.#givenBack[count];
     const [zero, one, two] = this.#sums;

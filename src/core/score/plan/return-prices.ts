@@ -1,15 +1,15 @@
 import { divide, type PrimeVector, sameClass } from '../../theory/index.js';
 import { type Chooser, Surroundings } from '../../tuner/index.js';
-import { hearStrike, type Spot, toSpot } from './path-cost.js';
+import { fillSurroundings, type Spot, toSpot } from './path-cost.js';
 import type { PlanPath, PlanProblem, PlanStrike } from './problem.js';
 
 /**
- * What it costs at each strike that it and all after it stand a comma higher or lower: held notes that are impure against
- * the new ones, far dearer than all else, and, where `remembered` counts too, notes that come back by so much. Later
- * harmony stays as it was.
+ * The cost at each strike of moving it and all after it a comma up or down. Held notes become impure against the new
+ * ones, which costs far more than all else. Where `remembered` counts too, notes come back by that much. Later harmony
+ * is unchanged.
  *
- * The tuner's own cost of every slot, with what was heard before the strike moved against it. Exact for one return; two
- * that something heard reaches over are taken as if each were alone.
+ * Each is the tuner's own cost of every slot, with what was heard before the strike moved against it. Exact for one
+ * return; two within the reach of one note are taken as if each were alone.
  *
  * @param comma by what the strike and all after it move
  * @returns one value a strike; the first has nothing before it and costs nothing
@@ -24,14 +24,14 @@ export function toReturnPrices(
   const { strikes, slots, notes } = problem;
   const until = new Int32Array(slots.length);
   for (const note of notes) until[note.slot] = Math.max(until[note.slot], note.until);
-  const stands = path.map(toSpot);
+  const unmoved = path.map(toSpot);
   const moved = path.map((point) => toSpot(divide(point, comma)));
   const surroundings = new Surroundings(chooser);
   const costs = new Steps(strikes.length);
 
   const priceOf = (strike: PlanStrike, isMoved: (slot: number) => boolean): number => {
-    const spotOf = (slot: number): Spot => (isMoved(slot) ? moved : stands)[slot];
-    hearStrike(surroundings, problem, strike, spotOf, []);
+    const spotOf = (slot: number): Spot => (isMoved(slot) ? moved : unmoved)[slot];
+    fillSurroundings(surroundings, problem, strike, spotOf, []);
     let cost = 0;
     for (let slot = strike.first; slot < strike.end; slot++)
       cost += surroundings.costAt(slots[slot].keyClass, path[slot]);
@@ -52,7 +52,7 @@ export function toReturnPrices(
   return costs.toValues();
 }
 
-/** Values to which something is added over whole stretches: only where a stretch begins and ends is kept. */
+/** Values with additions over whole stretches: stores only where a stretch begins and ends. */
 class Steps {
   readonly #changes: Float64Array;
 
@@ -60,7 +60,7 @@ class Steps {
     this.#changes = new Float64Array(length + 1);
   }
 
-  /** To all from one up to and with another. */
+  /** Adds to all from one up to and including another. */
   add(from: number, to: number, value: number): void {
     this.#changes[from] += value;
     this.#changes[to + 1] -= value;
@@ -75,24 +75,23 @@ class Steps {
   }
 }
 
-/** What it costs a plan that a note comes back elsewhere, where many do. */
+/** What a comeback elsewhere costs a plan, where there are many. */
 export const DEFAULT_SHIFT_PRICE = 4;
 
-/** Share of the live rule's comebacks that land elsewhere from which on there are many of them. */
+/** From this share on, of the live rule's comebacks that land elsewhere, there are many. */
 const MANY = 0.06;
-/** How fast the price rises as there are fewer, and how often it is taken at most. */
+/** How fast the price rises as there are fewer, and by which factor at most. */
 const RARITY_POWER = 0.8;
 const MOST_TIMES = 1.6;
-/** A comeback counts less the longer ago the note was heard: 1/e after so many seconds. */
+/** A comeback counts less with time since the note was heard: 1/e after this many seconds. */
 const FADE_SECONDS = 3.3;
 
 /**
- * The price of a note that comes back elsewhere, for one piece: the fewer of them there are, the more each is worth
- * avoiding. Where notes hardly ever come back elsewhere anyway, one that does stands out, and the purity that is left
- * over by the plan can pay for it.
+ * The price of a note that comes back elsewhere, for one piece: the rarer they are, the more each is worth avoiding.
+ * Where they are rare, each one is noticeable, and the plan has enough purity to pay for avoiding it.
  *
- * @param live  what the live rule makes of the piece
- * @param price what is asked where there are many
+ * @param live  the live rule's path
+ * @param price the price where there are many
  * @returns `price` up to 1.6 times as much
  */
 export function toShiftPrice(problem: PlanProblem, live: PlanPath, price = DEFAULT_SHIFT_PRICE): number {
@@ -100,7 +99,7 @@ export function toShiftPrice(problem: PlanProblem, live: PlanPath, price = DEFAU
   return price * Math.min(MOST_TIMES, Math.max(1, times));
 }
 
-/** How many of the notes that come back do so elsewhere, from 0 to 1; those that come back soon count most. */
+/** Share of comebacks that land elsewhere, 0 to 1; early ones count most. */
 export function toShiftedShare({ strikes, slots }: PlanProblem, path: PlanPath): number {
   let shifted = 0;
   let all = 0;

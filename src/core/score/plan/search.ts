@@ -1,23 +1,23 @@
 import type { PrimeVector } from '../../theory/index.js';
 import { type Chooser, StrikeSearch, StruckClasses, Surroundings } from '../../tuner/index.js';
 import { type Frontier, toFrontier } from './frontier.js';
-import { hearStrike, type Spot, toEndPrice, toSpot } from './path-cost.js';
+import { fillSurroundings, type Spot, toEndPrice, toSpot } from './path-cost.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 
-/** The cheapest path that was found. */
+/** The cheapest path found. */
 export interface SearchResult {
   readonly path: PlanPath;
   readonly cost: number;
-  /** Nothing that could have been cheaper was given up: there is no cheaper path. */
+  /** No cheaper path was pruned: this one is the best. */
   readonly isBest: boolean;
 }
 
 /**
- * Looks for the cheapest path through a piece, strike by strike: dynamic programming over what still matters, with a
- * beam. At each strike it goes on with the choices of `StrikeSearch`, so it keeps the tuner's promise: what can be pure,
- * beside what is held, is.
+ * Searches for the cheapest path through a piece, strike by strike: dynamic programming over the frontier, with a beam.
+ * At each strike the choices are those of `StrikeSearch`, which keeps the tuner's promise: what can be pure, beside
+ * what is held, is.
  *
- * @param homeLean what each note costs for each cent it stands away from home
+ * @param homeLean the price of each note for each cent away from home
  */
 export function searchPlan(
   problem: PlanProblem,
@@ -35,13 +35,12 @@ class Beam {
   readonly #seeds: readonly PrimeVector[];
   readonly #effort: Effort;
   readonly #frontier: Frontier;
-  /** Where each slot of the running frontier stands in it. */
+  /** By slot: its index in the running frontier. */
   readonly #at: Int32Array;
   readonly #surroundings: Surroundings;
   readonly #search: StrikeSearch;
   readonly #struck = new StruckClasses();
   readonly #fifths = new Int32Array(12);
-  /** The cheapest that was given up. */
   #othersFrom = Infinity;
 
   constructor(
@@ -55,7 +54,7 @@ class Beam {
     this.#chooser = chooser;
     this.#seeds = seeds;
     this.#effort = effort;
-    this.#frontier = toFrontier(problem, toKept(problem));
+    this.#frontier = toFrontier(problem, toLastSlots(problem));
     this.#at = new Int32Array(problem.slots.length).fill(-1);
     this.#surroundings = new Surroundings(chooser);
     this.#surroundings.homeLean = homeLean;
@@ -72,7 +71,7 @@ class Beam {
     return this.#finish(states);
   }
 
-  /** Every state carried on with the choices of one strike; what comes to the same is kept once, at its cheapest. */
+  /** Extends every state by the choices of one strike; of states with equal futures the cheapest stays. */
   #carryOn(states: readonly SearchState[], at: number): SearchState[] {
     const { strikes, slots } = this.#problem;
     const strike = strikes[at];
@@ -84,7 +83,7 @@ class Beam {
     let limit = Infinity;
     for (const parent of states) {
       const spotOf = (slot: number) => parent.spots[this.#at[slot]];
-      hearStrike(this.#surroundings, this.#problem, strike, spotOf, this.#seeds);
+      fillSurroundings(this.#surroundings, this.#problem, strike, spotOf, this.#seeds);
       const { choices, othersFrom } = this.#search.find(this.#struck, this.#fifths, this.#effort);
       this.#leave(parent.cost + othersFrom);
       for (const { points, cost: its } of choices) {
@@ -104,7 +103,6 @@ class Beam {
     return this.#prune(pool.states);
   }
 
-  /** Keeps the cheapest states. */
   #prune(states: SearchState[]): SearchState[] {
     const { width, slack } = this.#effort;
     states.sort((a, b) => a.cost - b.cost);
@@ -116,7 +114,7 @@ class Beam {
     return states;
   }
 
-  /** Notes what is given up. Costs never fall, so what comes of it is no cheaper. */
+  /** Records a pruned cost. Costs never fall, so no continuation is cheaper. */
   #leave(cost: number): void {
     if (cost < this.#othersFrom) this.#othersFrom = cost;
   }
@@ -141,26 +139,26 @@ class Beam {
   }
 }
 
-/** Slots needed at the end: the last chord, and where its key classes first stood. */
-function toKept({ ending, slots, firstSlots }: PlanProblem): number[] {
+/** Slots needed at the end: the last chord, and the first slots of its key classes. */
+function toLastSlots({ ending, slots, firstSlots }: PlanProblem): number[] {
   return ending.flatMap((slot) => [slot, firstSlots[slots[slot].keyClass]]);
 }
 
 /** One way of tuning the piece so far. */
 export interface SearchState {
   readonly cost: number;
-  /** Where the frontier's slots stand, in its order. */
+  /** The points of the frontier's slots, in its order. */
   readonly spots: readonly Spot[];
   readonly parent: SearchState | undefined;
   readonly places: readonly Spot[];
 }
 
-/** States by what still matters of them. */
+/** States by their frontier points. */
 export class Pool {
   readonly states: SearchState[] = [];
   readonly #byHash = new Map<number, SearchState[]>();
 
-  /** Adds a state, unless one that is at least as good has the same future; takes out those it is better than. */
+  /** Adds a state, unless one at least as good has the same future; removes those it beats. */
   add(state: SearchState): void {
     const hash = toHash(state.spots);
     const alike = this.#byHash.get(hash);
@@ -192,17 +190,17 @@ function haveSameSpots(a: SearchState, b: SearchState): boolean {
   return true;
 }
 
-/** How much a plan looks at. The more, the nearer the best; the time grows with `width`, and with `steps` in clusters. */
+/** Limits of a search. Larger ones come nearer the best; the time grows with `width`, and with `steps` in clusters. */
 export interface Effort {
-  /** Ways of tuning the piece so far that are kept after each strike. */
+  /** How many ways of tuning the piece so far remain after each strike. */
   readonly width: number;
-  /** Choices of one strike that each of them is carried on with; at least 2. */
+  /** How many choices of one strike extend each of them; at least 2. */
   readonly fan: number;
-  /** A way dearer than the cheapest by more than this is given up. */
+  /** A way this much dearer than the cheapest is pruned. */
   readonly slack: number;
   /** Places tried for the keys of one strike, so that no cluster takes long. */
   readonly steps: number;
 }
 
-/** As much as is looked at: ten times as much finds what is a ten-thousandth cheaper in real music. */
+/** Default limits: ten times as much finds plans a ten-thousandth cheaper in real music. */
 export const DEFAULT_EFFORT: Effort = { width: 24, fan: 12, slack: 60, steps: 4000 };

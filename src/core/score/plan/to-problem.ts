@@ -1,21 +1,21 @@
 import { type PrimeVector, toFifths } from '../../theory/index.js';
-import { HELD, LATE_SHARE, LETTING_GO_MS, LOOSE } from '../../tuner/index.js';
+import { HELD, LATE_SHARE, LEAVING_MS, LOOSE } from '../../tuner/index.js';
 import type { HeardSlot, LastSlot, PlanPath, PlanProblem, PlanSlot, PlanStrike } from './problem.js';
 import type { Rehearsal, RehearsedNote } from './rehearse.js';
 
-/** So little does it count: of places equally good by all else, the one that is pure beside it is taken. */
-const LETTING_GO = 1e-9;
+/** Weight of a note that ends late: it only decides between otherwise equal places. */
+const LEAVING_WEIGHT = 1e-9;
 
-/** The slots of a piece, and which notes and strikes they belong to. */
+/** The slots of a piece, and the notes and strikes they belong to. */
 interface Slots {
   readonly slots: readonly PlanSlot[];
-  /** By the number of the note. */
+  /** By id of the note. */
   readonly slotOf: readonly number[];
   /** The first slot of each strike, and one more entry. */
   readonly bounds: readonly number[];
 }
 
-/** Puts a piece that was played through as a question: what is heard at each strike, and how much it counts. */
+/** Turns a rehearsed piece into a question: what is heard at each strike, and how much it counts. */
 export function toProblem(rehearsal: Rehearsal): PlanProblem {
   const slots = toSlots(rehearsal);
   const { slotOf } = slots;
@@ -40,14 +40,13 @@ export function toProblem(rehearsal: Rehearsal): PlanProblem {
   };
 }
 
-/** What the live rule made of a piece. */
+/** The live rule's own path through a piece. */
 export function toLivePath({ notes }: Rehearsal, problem: PlanProblem): PlanPath {
   const path = new Array<PrimeVector>(problem.slots.length);
   for (const { note } of notes) path[problem.notes[note.id].slot] = note.frame;
   return path;
 }
 
-/** One slot for each key class of each strike. */
 function toSlots({ notes, strikesMs }: Rehearsal): Slots {
   const byStrike: RehearsedNote[][] = strikesMs.map(() => []);
   for (const heard of notes) byStrike[heard.strike].push(heard);
@@ -66,7 +65,7 @@ function toSlots({ notes, strikesMs }: Rehearsal): Slots {
   return { slots, slotOf, bounds };
 }
 
-/** Goes through the strikes once, with what sounds and what is remembered at each. */
+/** Visits the strikes once, with what sounds and what is remembered at each. */
 function toStrikes(rehearsal: Rehearsal, slots: Slots, shortestMs: Readonly<Float64Array>): PlanStrike[] {
   const { notes, byEnd, strikesMs } = rehearsal;
   const memory = new Array<RehearsedNote | undefined>(12).fill(undefined);
@@ -91,7 +90,7 @@ function toStrikes(rehearsal: Rehearsal, slots: Slots, shortestMs: Readonly<Floa
     for (const one of sounding) {
       const { releasedMs } = one.note;
       if (releasedMs <= atMs) hear(one, LOOSE, (atMs - releasedMs) / 1000);
-      else hear(one, isLate(one, releasedMs, atMs, shortestMs[strike]) ? LETTING_GO : HELD, 0);
+      else hear(one, isLate(one, releasedMs, atMs, shortestMs[strike]) ? LEAVING_WEIGHT : HELD, 0);
     }
     for (const one of memory) {
       if (one === undefined || last[one.note.keyClass] !== undefined) continue;
@@ -125,8 +124,8 @@ export function toShortest({ notes, strikesMs }: Rehearsal): Float64Array {
 }
 
 /**
- * Whether a note that sounds into a strike is only late to end: soon after it, and after much less time than it sounded
- * before, and than the new notes sound. A short note of a line of its own isn't.
+ * Whether a note that sounds into a strike only ends late: soon after it, and after much less time than it sounded
+ * before, and than the new notes sound. A short note of a separate line isn't late.
  *
  * @param endMs      when it ends: its key, or what can be heard of it
  * @param atMs       when the strike begins
@@ -135,10 +134,10 @@ export function toShortest({ notes, strikesMs }: Rehearsal): Float64Array {
  */
 export function isLate({ note }: RehearsedNote, endMs: number, atMs: number, shortestMs: number): boolean {
   const lateMs = endMs - atMs;
-  return lateMs <= LETTING_GO_MS && lateMs <= LATE_SHARE * Math.min(atMs - note.struckMs, shortestMs);
+  return lateMs <= LEAVING_MS && lateMs <= LATE_SHARE * Math.min(atMs - note.struckMs, shortestMs);
 }
 
-/** The first strike into which a note isn't held: it has ended by then, or is only late to end. */
+/** The first strike into which a note isn't held: it has ended by then, or only ends late. */
 export function toHeldUntil(
   one: RehearsedNote,
   { strikesMs }: Pick<Rehearsal, 'strikesMs'>,

@@ -7,38 +7,37 @@ import type { PlanPath, PlanProblem } from './problem.js';
 import { findReturnPlaces, type ReturnQuestion } from './return-places.js';
 import { toReturnPrices } from './return-prices.js';
 
-/** A place at which a piece gives back some of its drift: from this strike on everything stands so much elsewhere. */
+/** A strike at which a piece gives back some of its drift, and how far it moves everything from there on. */
 export interface Homecoming {
   readonly strike: number;
   readonly comma: PrimeVector;
   readonly cents: number;
-  /** How many notes are held over it: they stay where they were, and are impure against what is new. */
+  /** How many notes are held over it: they keep their pitch, and are impure against what is new. */
   readonly held: number;
 }
 
-/** The returns by which a piece comes to end where it began. */
+/** The returns that make a piece end where it began. */
 export interface WayHome {
-  /** In their order; none where nothing has to be given back. */
+  /** In order; none where there is no drift. */
   readonly returns: readonly Homecoming[];
-  /** What they cost beside the ratios themselves, by the tuner's own reckoning. */
+  /** Their cost beside the ratios themselves, by the tuner's prices. */
   readonly cost: number;
 }
 
-/** Who else brings the pitch home. */
+/** What else brings the pitch home. */
 export type HomeSettings = Pick<TunerSettings, 'strategy'> & PullBand;
 
-/** Nothing to give back. */
+/** The way home of a piece without drift. */
 export const NO_WAY: WayHome = { returns: [], cost: 0 };
 
 /**
- * The cheapest way for a piece to end where it began, its harmony kept: the drift of its ending is given back comma by
- * comma, each where it costs least. At a strike at which nothing is held a return is heard in memory alone.
+ * The cheapest way for a piece to end where it began with the same harmony: the drift of its ending is given back comma
+ * by comma, each where it costs least. At a strike at which nothing is held, only memory can notice a return. Where
+ * there is room each return is separate: no note, and none that comes back at the next strike, spans two.
  *
- * Where there is room each return comes by itself: no note, and none that comes back at the next strike, meets two.
- *
- * @param frames   where the slots stand in primes 3 and 5, by which harmony is judged
- * @param points   where they stand with higher primes, whose drift is given back
- * @param settings who else brings the pitch home, and how
+ * @param frames   points of the slots in primes 3 and 5, which decide harmony
+ * @param points   points with higher primes, whose drift is given back
+ * @param settings what else brings the pitch home, and how
  */
 export function findWayHome(
   problem: PlanProblem,
@@ -71,15 +70,15 @@ export function findWayHome(
   return { returns, cost: places.reduce((sum, strike) => sum + costs[strike], 0) };
 }
 
-/** The cheapest places; if there is no room for them, each by itself, at whatever strikes. */
+/** The cheapest separate places; without room for them, the cheapest at any strikes. */
 function findPlaces(question: ReturnQuestion): number[] {
   const crowded = { ...question, before: question.before.map((_, at) => at - 1) };
   return findReturnPlaces(question) ?? findReturnPlaces(crowded)!;
 }
 
 /**
- * Under `pull`, the places at which the music is farthest from home in spite of it. Only where nothing has to be held over
- * them: there the offset makes up for what a return would lead beyond home. Undefined elsewhere.
+ * Under `pull`, the places at which the music is farthest from home in spite of it. Only where nothing has to be held
+ * over them: there the offset makes up for a return past home. Undefined elsewhere.
  */
 function findPulledPlaces(
   question: ReturnQuestion,
@@ -92,7 +91,7 @@ function findPulledPlaces(
   return places.some((strike) => held[strike] > 0) ? undefined : places;
 }
 
-/** A path that takes the way home: each slot by all returns up to its strike. */
+/** A path with the way home applied: each slot moved by all returns up to its strike. */
 export function takeWayHome({ slots }: PlanProblem, path: PlanPath, { returns }: WayHome): PlanPath {
   let given = UNISON;
   let next = 0;
@@ -103,7 +102,7 @@ export function takeWayHome({ slots }: PlanProblem, path: PlanPath, { returns }:
   });
 }
 
-/** How much each strike takes of the way home, in cents. */
+/** The share of each strike in the way home, in cents. */
 export function toReturnCents({ strikes }: PlanProblem, { returns }: WayHome): Float64Array {
   const returned = new Float64Array(strikes.length);
   for (const { strike, cents } of returns) returned[strike] += cents;
@@ -111,8 +110,8 @@ export function toReturnCents({ strikes }: PlanProblem, { returns }: WayHome): F
 }
 
 /**
- * The strikes at which a return brings the last chord nearer: after its key classes that have the drift were first heard,
- * and before they sound for the last time. Where that holds at no strike for all of them, for as many as can be.
+ * The strikes at which a return brings the last chord nearer: after its drifted key classes were first heard, and
+ * before they sound for the last time. Where no strike suits all of them, those that suit most.
  */
 function toOpen(
   { ending, slots, strikes, firstSlots }: PlanProblem,
@@ -129,7 +128,7 @@ function toOpen(
   return (at) => counts[at] === most;
 }
 
-/** Steps put together, if there are more than so many places for them. */
+/** Joins steps, if there are more than places for them. */
 function deal(steps: readonly PrimeVector[], most: number): readonly PrimeVector[] {
   if (steps.length <= most) return steps;
   const dealt = new Array<PrimeVector>(most).fill(UNISON);
@@ -141,8 +140,8 @@ function deal(steps: readonly PrimeVector[], most: number): readonly PrimeVector
 }
 
 /**
- * Where the common offset follows it makes up for a return in memory, so only what is held counts; under `pull`, which
- * never jumps under a held note, it does so only where there is none.
+ * Where the common offset follows, it makes up for a return in memory, so only held notes count. Under `pull`, which
+ * never jumps under a held note, that is only so where none is held.
  */
 function toPrices(
   problem: PlanProblem,
@@ -157,13 +156,13 @@ function toPrices(
   return prices.map((cost, at) => (held[at] > 0 ? cost : 0));
 }
 
-/** How far each strike stands from where the first one stood, in cents. */
+/** How far each strike is from the first one, in cents. */
 function toAway(problem: PlanProblem, frames: PlanPath, { home }: Chooser): Float64Array {
   const means = toStrikeMeans(problem, frames, { home, held: 'follow' });
   return means.map((cents) => cents - means[0]);
 }
 
-/** How long each strike is the last one. */
+/** The time from each strike to the next. */
 function toSeconds({ strikes, notes }: PlanProblem): Float64Array {
   const end = notes.reduce((latest, { endedMs }) => Math.max(latest, endedMs), 0);
   return Float64Array.from(strikes, ({ atMs }, at) => ((strikes[at + 1]?.atMs ?? end) - atMs) / 1000);

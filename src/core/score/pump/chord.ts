@@ -3,7 +3,7 @@ import { formatPlace, type PrimeVector, ratio } from '../../theory/index.js';
 /** What a chord is: a major triad 4:5:6, a minor triad 10:12:15, or a seventh chord 4:5:6:7. */
 export type Quality = 'major' | 'minor' | 'seventh';
 
-/** One note of a chord: what it is to the root, and its keys above it. */
+/** One note of a chord: its ratio to the root, and its keys above it. */
 export interface ChordMember {
   readonly name: 'root' | 'third' | 'fifth' | 'seventh';
   readonly ratio: PrimeVector;

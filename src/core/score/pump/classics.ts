@@ -1,11 +1,11 @@
-/** A pump that is known by its formula: in which key, what it needs, and who wrote of it, where that is known. */
+/** A well-known pump: formula, key, what it needs, and who wrote of it, where known. */
 export interface ClassicPump {
   readonly name: string;
   readonly formula: string;
   readonly about: string;
 }
 
-/** The classic pumps. Their drifts are worked out, not written here. */
+/** The classic pumps. Their drifts are computed, not written here. */
 export const CLASSIC_PUMPS: readonly ClassicPump[] = [
   {
     name: 'turnaround',

@@ -2,14 +2,14 @@ import { fail, type Outcome, type Problem, succeed } from '../../outcome.js';
 import { type PrimeVector, parseRatio, parseTonic, ratio, type Tonic, toFifths } from '../../theory/index.js';
 import type { PumpChord, Quality } from './chord.js';
 
-/** What a formula says: chords that go round, and how far a root moves where that is said. */
+/** A parsed formula: chords in a cycle, and the moves of the root where it gives them. */
 export interface Formula {
   readonly chords: readonly PumpChord[];
-  /** The move from each chord to the next, from the last to the first; undefined where the common notes say it. */
+  /** The move from each chord to the next, from the last to the first; undefined where common notes give it. */
   readonly moves: readonly (PrimeVector | undefined)[];
 }
 
-/** Longest formula that is read. */
+/** Longest formula, in characters. */
 const MOST_TEXT = 600;
 /** Most chords of a pass. */
 export const MOST_CHORDS = 64;
@@ -17,7 +17,6 @@ export const MOST_CHORDS = 64;
 /** Degrees of the major scale, on the line of fifths from its tonic. */
 const DEGREES: Readonly<Record<string, number>> = { I: 0, II: 2, III: 4, IV: -1, V: 1, VI: 3, VII: 5 };
 
-/** Intervals by their usual short names, upward. */
 const INTERVALS: Readonly<Record<string, PrimeVector>> = {
   P5: ratio('3/2'),
   P4: ratio('4/3'),
@@ -32,14 +31,13 @@ type Token =
   | { readonly kind: 'move'; readonly move: PrimeVector; readonly text: string };
 
 /**
- * Reads a formula: chords by degrees of the major scale (`I vi ii V`) or by name (`C Am Dm G`), capitals for major,
- * a small letter or an m for minor, a 7 for 4:5:6:7; or the moves of the root alone, as ratios or by name
- * (`5/6 4/3 4/3 2/3`, `-m3 +P4 +P4 -P5`), each chord a major triad then. A move may stand between two chords that have no
- * note in common. The first chord may stand at the end again, or not.
+ * Reads a formula. Chords are degrees of the major scale (`I vi ii V`) or names (`C Am Dm G`): capitals for major, a
+ * small letter or an m for minor, a 7 for 4:5:6:7. Or the formula has the moves of the root alone, as ratios or by name
+ * (`5/6 4/3 4/3 2/3`, `-m3 +P4 +P4 -P5`), each chord a major triad. A move may also be between two chords without a
+ * common note. The first chord may be repeated at the end. Fails with `PUMP_TEXT`, naming the word it doesn't
+ * understand, and `PUMP_SHORT`, `PUMP_LONG`.
  *
- * Fails with `PUMP_TEXT`, saying which word isn't understood, and `PUMP_SHORT`, `PUMP_LONG`.
- *
- * @param tonic what I is, and where moves alone begin
+ * @param tonic the note of I, and the first root of moves alone
  * @example
  * const formula = parseFormula('I vi ii V', { keyClass: 0, fifths: 0 });
  * formula.value.chords.map(formatChord)  // ['C', 'Am', 'Dm', 'G']
@@ -66,7 +64,7 @@ function parseToken(word: string, tonic: Tonic): Outcome<Token> {
   return parseMove(word) ?? parseDegree(word, tonic) ?? parseName(word) ?? fail(notUnderstood(word));
 }
 
-/** `5/6`, `5:6`, or `+P4` and `-m3`; undefined for anything that doesn't look like it. */
+/** `5/6`, `5:6`, or `+P4` and `-m3`; undefined for anything else. */
 function parseMove(word: string): Outcome<Token> | undefined {
   const named = /^([+\-−]?)(P5|P4|M3|m3|M6|m6)$/.exec(word);
   if (named !== null) {
@@ -99,7 +97,6 @@ function parseName(word: string): Outcome<Token> | undefined {
   return succeed({ kind: 'chord', chord: { fifths: root.value.fifths, quality }, text: word });
 }
 
-/** Chords with a move here and there between them. */
 function toChords(tokens: readonly Token[]): Outcome<Formula> {
   const chords: PumpChord[] = [];
   const moves: (PrimeVector | undefined)[] = [];
@@ -115,7 +112,7 @@ function toChords(tokens: readonly Token[]): Outcome<Formula> {
       moves[moves.length - 1] = token.move;
     }
   }
-  // The way back may be written out.
+  // The move back to the first chord may be written out.
   const [first, last] = [chords[0], chords[chords.length - 1]];
   const isWrittenOut = chords.length > 1 && moves[moves.length - 1] === undefined;
   if (isWrittenOut && first.fifths === last.fifths && first.quality === last.quality) {

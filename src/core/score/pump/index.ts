@@ -1,4 +1,4 @@
-/** Comma pumps: rows of chords that come round to their beginning a comma away, from a formula to a file. */
+/** Comma pumps, from a formula to a file: rows of chords that return to their first chord a comma away. */
 
 export { type ChordMember, formatChord, type PumpChord, toKeyClass, toMembers } from './chord.js';
 export { CLASSIC_PUMPS, type ClassicPump } from './classics.js';

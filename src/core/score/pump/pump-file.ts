@@ -9,7 +9,7 @@ export interface PumpScore {
   readonly voicings: readonly Voicing[];
   readonly passes: number;
   readonly secondsPerChord: number;
-  /** Whether notes that go on are one long note; else they are struck again with each chord. */
+  /** Whether notes that continue are one long note; else they are struck again with each chord. */
   readonly tied: boolean;
 }
 
@@ -23,9 +23,8 @@ const RELEASE_VELOCITY = 64;
 
 /**
  * Writes a pump as a MIDI file: a track for tempo, chord names and a marker at each pass, and one for each voice, the
- * highest first. After the last pass its first chord is added, so that the drift is heard.
- *
- * A common tone that the chords have a comma apart is struck again, whatever `tied` says: it can't be held.
+ * highest first. After the last pass its first chord is added, so that the drift can be heard. A common tone that the
+ * chords have a comma apart can't be held: it is struck again whatever `tied` says.
  *
  * Format 1, 480 ticks a quarter note, a bar of 4/4 a chord. `passes` is at least 1, `secondsPerChord` at most 67: a
  * tempo has 24 bits of microseconds.

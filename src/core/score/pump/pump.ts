@@ -17,38 +17,36 @@ import type { Formula } from './formula.js';
 
 /** How one chord leads to the next. */
 export interface PumpMove {
-  /** What the root moves by, within half an octave up or down. */
+  /** The interval the root moves by, within half an octave up or down. */
   readonly ratio: PrimeVector;
-  /** The note that says so, and what it is in both chords; undefined where the formula said it. */
+  /** The common note that gives the move, and its ratio in both chords; undefined where the formula gives it. */
   readonly by:
     | { readonly keyClass: number; readonly was: ChordMember; readonly becomes: ChordMember }
     | undefined;
-  /** Key classes that both chords have at just the same pitch: they can be held. */
+  /** Key classes that both chords have at exactly the same pitch: they can be held. */
   readonly held: readonly number[];
   /** Key classes that both have, but a comma apart. */
   readonly shifted: readonly number[];
 }
 
-/** A row of chords, each pure and each note in common held, that comes round to its first chord somewhere else. */
+/** A row of pure chords, common notes held, that returns to its first chord at another pitch. */
 export interface Pump {
   readonly chords: readonly PumpChord[];
-  /** Where each root stands to the first, octaves chosen as its moves lead. */
+  /** The ratio of each root to the first, octaves chosen as the moves lead. */
   readonly at: readonly PrimeVector[];
   /** From each chord to the next, from the last to the first again. */
   readonly moves: readonly PumpMove[];
-  /** What one pass moves everything by: a ratio that spans no key. */
+  /** The ratio by which one pass moves everything: it spans no key. */
   readonly drift: PrimeVector;
-  /** The prime limit its ratios need. */
   readonly limit: PrimeLimit;
 }
 
 /**
- * Works out what a formula drifts by: each chord pure, the root's move given by the notes in common, or by the formula.
+ * Computes the drift of a formula: each chord pure, the root's move given by common notes, or by the formula.
  *
- * Where notes in common say different things, the simplest move counts; between equals the one to the smaller ratio.
- * Fails with `PUMP_APART` for chords without a note in common, and `PUMP_MOVE` for a move to another key.
- *
- * `drift` is what one pass moves the first root by, with as many octaves as make it span no key.
+ * Where common notes disagree, the simplest move counts; in a tie the one to the smaller ratio. Fails with `PUMP_APART`
+ * for chords without a note in common, and `PUMP_MOVE` for a move to another key. `drift` is how far one pass moves the
+ * first root, with as many octaves as make it span no key.
  *
  * @example toPump(parseFormula('I vi ii V', { keyClass: 0, fifths: 0 }).value).value.drift  // [4, -4, 1, 0, 0, 0]: 80/81
  */
@@ -104,7 +102,7 @@ function simplest<T extends { readonly ratio: PrimeVector }>(common: readonly T[
   )[0];
 }
 
-/** Cents within the octave upward. */
+/** Cents of a ratio, folded into one octave upward. */
 function octaveCents(ratio: PrimeVector): number {
   return ((toCents(ratio) % 1200) + 1200) % 1200;
 }

@@ -2,7 +2,7 @@ import { fail, type Outcome, succeed } from '../../outcome.js';
 import { findMember, formatChord, type PumpChord, toMembers } from './chord.js';
 import type { Pump } from './pump.js';
 
-/** A voice of a choir: what it is called, and the keys it sings with ease (common practice). */
+/** A voice of a choir: its name, and the keys it sings with ease (common practice). */
 export interface VoicePart {
   readonly name: string;
   readonly lowest: number;
@@ -18,26 +18,24 @@ export const CHOIRS: Readonly<Record<3 | 4, readonly VoicePart[]>> = {
   4: [{ name: 'Bass', lowest: 40, highest: 60 }, { name: 'Tenor', lowest: 48, highest: 67 }, ALTO, SOPRANO],
 };
 
-/** Upper voices stay within an octave of their neighbour; the lowest may stand further off. */
+/** Upper voices stay within an octave of their neighbour; the lowest may be further off. */
 const MOST_APART = 12;
 const MOST_APART_BELOW = 19;
-/** Longest leap of a voice. */
 const MOST_LEAP = 12;
 
-/** What is paid, in semitones moved, for what a choir would rather not sing. */
+/** Prices, in semitones moved, of what a choir avoids. */
 const PRICE = { onThird: 12, onOther: 40, doubledThird: 6, offMiddle: 0.15, parallel: 60, leap: 6 };
 
 /** One key for each voice, from the lowest up. */
 export type Voicing = readonly number[];
 
 /**
- * Sets the chords of a pump for a choir, the same in every pass: each common tone that can be held is held by the voices
- * that have it, at least one; the others move as little as they can, without parallel fifths and octaves where that can
- * be had; every voice stays in its range, none crosses another, every chord is whole. The cheapest of all settings.
+ * Sets the chords of a pump for a choir, the same in every pass, at the least cost.
  *
- * Fails with `PUMP_VOICES`: a seventh chord for three voices, or no setting within these rules.
- *
- * A voicing has MIDI keys 0..127, from the lowest voice up.
+ * Each common tone that can be held is held by at least one voice that has it. The others move as little as they can,
+ * without parallel fifths and octaves where possible. Every voice stays in its range, none crosses another, every chord
+ * is whole. Fails with `PUMP_VOICES`: a seventh chord for three voices, or no setting within these rules. A voicing has
+ * MIDI keys 0..127, from the lowest voice up.
  *
  * @example toVoicings(pump, 4).value[0]  // [48, 55, 64, 72]
  */
@@ -54,7 +52,7 @@ export function toVoicings(pump: Pump, count: 3 | 4): Outcome<readonly Voicing[]
   const steps = pump.chords.map((_, i) => toStepCosts(pump, i, choices));
   let best: { cost: number; path: number[] } | undefined;
   for (let start = 0; start < choices[0].length; start++) {
-    const found = walk(choices, steps, parts, pump, start, best?.cost ?? Number.POSITIVE_INFINITY);
+    const found = findCycle(choices, steps, parts, pump, start, best?.cost ?? Number.POSITIVE_INFINITY);
     if (found !== undefined) best = found;
   }
   if (best === undefined)
@@ -66,8 +64,8 @@ export function toVoicings(pump: Pump, count: 3 | 4): Outcome<readonly Voicing[]
   return succeed(best.path.map((choice, i) => choices[i][choice]));
 }
 
-/** The cheapest way round from one setting of the first chord back to it; undefined if none costs less than `limit`. */
-function walk(
+/** The cheapest cycle from one setting of the first chord back to it; undefined if none costs less than `limit`. */
+function findCycle(
   choices: readonly (readonly Voicing[])[],
   steps: readonly Float64Array[],
   parts: readonly VoicePart[],
@@ -84,7 +82,7 @@ function walk(
     const came = new Int32Array(next.length).fill(-1);
     for (let a = 0; a < choices[i].length; a++) {
       if (costs[a] >= limit) continue;
-      const here = costs[a] + toStandingCost(pump.chords[i], choices[i][a], parts);
+      const here = costs[a] + toVoicingCost(pump.chords[i], choices[i][a], parts);
       for (let b = 0; b < next.length; b++) {
         const cost = here + steps[i][a * next.length + b];
         if (cost < after[b]) {
@@ -126,7 +124,7 @@ function listVoicings(chord: PumpChord, parts: readonly VoicePart[]): Voicing[] 
   return found;
 }
 
-function toStandingCost(chord: PumpChord, voicing: Voicing, parts: readonly VoicePart[]): number {
+function toVoicingCost(chord: PumpChord, voicing: Voicing, parts: readonly VoicePart[]): number {
   const bass = findMember(chord, voicing[0] % 12)?.name;
   let cost = bass === 'root' ? 0 : bass === 'third' ? PRICE.onThird : PRICE.onOther;
   const thirds = voicing.filter((key) => findMember(chord, key % 12)?.name === 'third').length;
@@ -138,7 +136,9 @@ function toStandingCost(chord: PumpChord, voicing: Voicing, parts: readonly Voic
   return cost;
 }
 
-/** Prices of going from each setting of a chord to each of the next; endless where a common tone would be released. */
+/**
+ * Prices of moving from each setting of a chord to each of the next; Infinity where a common tone would be released.
+ */
 function toStepCosts(pump: Pump, i: number, choices: readonly (readonly Voicing[])[]): Float64Array {
   const here = choices[i];
   const next = choices[(i + 1) % choices.length];
@@ -154,7 +154,7 @@ function toStepCosts(pump: Pump, i: number, choices: readonly (readonly Voicing[
   return costs;
 }
 
-/** Whether each common tone goes on in a voice that has it. */
+/** Whether each common tone is held by a voice that has it. */
 function holdsAll(from: Voicing, to: Voicing, held: ReadonlySet<number>): boolean {
   for (const keyClass of held)
     if (!from.some((key, voice) => key % 12 === keyClass && to[voice] === key)) return false;
@@ -166,7 +166,7 @@ function toMotionCost(from: Voicing, to: Voicing): number {
   for (let voice = 0; voice < from.length; voice++) {
     const moved = Math.abs(to[voice] - from[voice]);
     if (moved > MOST_LEAP) return Number.POSITIVE_INFINITY;
-    // The bass leaps with less trouble than the others.
+    // Leaps are easier for the bass.
     cost += moved + (moved > (voice === 0 ? 7 : 4) ? PRICE.leap : 0);
     for (let other = 0; other < voice; other++)
       if (isParallel(from[other], from[voice], to[other], to[voice])) cost += PRICE.parallel;
@@ -174,7 +174,7 @@ function toMotionCost(from: Voicing, to: Voicing): number {
   return cost;
 }
 
-/** Fifths or octaves that go on into the next of their kind by the same way. */
+/** Whether two voices move in parallel fifths or octaves. */
 function isParallel(low: number, high: number, nextLow: number, nextHigh: number): boolean {
   const interval = (high - low) % 12;
   if (interval !== 0 && interval !== 7) return false;

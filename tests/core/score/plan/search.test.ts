@@ -1,6 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { hearStrike, toEndPrice, toPathCost, toSpot } from '../../../../src/core/score/plan/path-cost.js';
+import {
+  fillSurroundings,
+  toEndPrice,
+  toPathCost,
+  toSpot,
+} from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanProblem } from '../../../../src/core/score/plan/problem.js';
 import {
@@ -46,7 +51,7 @@ function tryAll(problem: PlanProblem): number {
     }
     // Each has surroundings of its own: the next strike is tried while this one is still asked.
     const surroundings = new Surroundings(CHOOSER);
-    hearStrike(surroundings, problem, strike, (slot) => toSpot(path[slot]), SEEDS);
+    fillSurroundings(surroundings, problem, strike, (slot) => toSpot(path[slot]), SEEDS);
     const struck = problem.slots.slice(strike.first, strike.end);
     const heard = Array.from(
       { length: surroundings.size },

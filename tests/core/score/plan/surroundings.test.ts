@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { hearStrike, type Spot, toSpot } from '../../../../src/core/score/plan/path-cost.js';
+import { fillSurroundings, type Spot, toSpot } from '../../../../src/core/score/plan/path-cost.js';
 import { type PrimeVector, ratio, sameClass, toFifths, UNISON } from '../../../../src/core/theory/index.js';
 import {
   createChooser,
@@ -20,7 +20,7 @@ const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 function hearAt(notes: readonly SmallNote[], at: number) {
   const { problem, live } = pose(notes, SETTINGS);
   const surroundings = new Surroundings(CHOOSER);
-  hearStrike(surroundings, problem, problem.strikes[at], (slot) => toSpot(live[slot]), SEEDS);
+  fillSurroundings(surroundings, problem, problem.strikes[at], (slot) => toSpot(live[slot]), SEEDS);
   return { problem, live, surroundings };
 }
 
@@ -33,7 +33,7 @@ describe('what is heard before a strike', () => {
         const { context } = problem.strikes[nth % count];
         fc.pre(context.length > 0);
         for (const { slot, keyClass } of context) {
-          expect(surroundings.hears(keyClass)).toBe(true);
+          expect(surroundings.includes(keyClass)).toBe(true);
           const known = surroundings.points.slice(0, surroundings.size);
           expect(known.some((point) => sameClass(point, live[slot]))).toBe(true);
         }

@@ -19,14 +19,14 @@ afterEach(async () => {
   }
 });
 
-class Told {
+class EventLine {
   readonly orders: FromServer[] = [];
   readonly losses: [reason: string, pauseMs: number][] = [];
   backs = 0;
 }
 
 function start(
-  told: Told,
+  told: EventLine,
   changes: { port?: number; address?: string; folder?: string } = {},
 ): ServerSupervisor {
   const server = new ServerSupervisor(
@@ -61,7 +61,7 @@ async function look(port: number): Promise<FeedClient> {
 
 describe('a server in a thread of its own', () => {
   test('may be killed at any time: it comes back at the same port with the same token, and no note is missing', async () => {
-    const told = new Told();
+    const told = new EventLine();
     const server = start(told, { port: await findFreePort() });
     const port = await server.open();
     const before = await look(port);
@@ -110,7 +110,7 @@ describe('a server in a thread of its own', () => {
   }, 60_000);
 
   test('killed again and again, it takes longer pauses each time', async () => {
-    const told = new Told();
+    const told = new EventLine();
     const server = start(told, { port: await findFreePort() });
     await server.open();
     for (let round = 1; round <= 3; round++) {
@@ -121,10 +121,10 @@ describe('a server in a thread of its own', () => {
   }, 60_000);
 
   test('takes the next port where the default one is taken; a port that was asked for must be free', async () => {
-    const first = await start(new Told()).open();
-    const second = await start(new Told()).open();
+    const first = await start(new EventLine()).open();
+    const second = await start(new EventLine()).open();
     expect(second).not.toBe(first);
-    await expect(start(new Told(), { port: first }).open()).rejects.toMatchObject({ code: 'PAGE_PORT' });
+    await expect(start(new EventLine(), { port: first }).open()).rejects.toMatchObject({ code: 'PAGE_PORT' });
   }, 60_000);
 
   test.each([
@@ -134,7 +134,7 @@ describe('a server in a thread of its own', () => {
   ])(
     "what can't be served is an error with advice: %o",
     async (changes, code) => {
-      const error = await start(new Told(), changes)
+      const error = await start(new EventLine(), changes)
         .open()
         .catch((reason: unknown) => reason);
       expect(error).toBeInstanceOf(LeewayError);

@@ -1,28 +1,28 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { overlap } from '../../../src/core/drawing/index.js';
-import { toWalks } from '../../../src/core/sheet/walk.js';
+import { toLatticePaths } from '../../../src/core/sheet/lattice-path.js';
 import { formatRatio, type PrimeVector } from '../../../src/core/theory/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
 import { times } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
 
-describe('the walk of the pump', () => {
-  const [walk, ...more] = toWalks(passageOf(PUMP, { strategy: 'free' }));
+describe('the path of the pump', () => {
+  const [path, ...more] = toLatticePaths(passageOf(PUMP, { strategy: 'free' }));
   const node = (name: string) => {
-    const found = walk.nodes.find((one) => one.name === name);
+    const found = path.nodes.find((one) => one.name === name);
     if (found === undefined) throw new Error(`${name} isn't there`);
     return found;
   };
 
   test('is one drawing of all its points, home and end marked', () => {
     expect(more).toEqual([]);
-    expect(walk.nodes.map(({ name }) => name).sort()).toEqual(
+    expect(path.nodes.map(({ name }) => name).sort()).toEqual(
       ['A⁻¹', 'B⁻²', 'C⁰', 'C⁻¹', 'D⁻¹', 'E⁻¹', 'E⁻²', 'F⁰', 'G⁰', 'G⁻¹'].sort(),
     );
-    expect(walk.nodes.filter(({ isHome }) => isHome).map(({ name }) => name)).toEqual(['C⁰']);
-    const ends = walk.nodes.filter(({ isEnd }) => isEnd).map(({ name }) => name);
+    expect(path.nodes.filter(({ isHome }) => isHome).map(({ name }) => name)).toEqual(['C⁰']);
+    const ends = path.nodes.filter(({ isEnd }) => isEnd).map(({ name }) => name);
     expect(ends.sort()).toEqual(['C⁻¹', 'E⁻²', 'G⁻¹']);
   });
 
@@ -34,22 +34,22 @@ describe('the walk of the pump', () => {
   });
 
   test('goes from chord to chord, leftward, to the comma', () => {
-    expect(walk.stops.map(({ words }) => words)).toEqual(['1', '2', '3', '4', '5 end']);
-    expect(walk.path).toEqual([0, 1, 2, 3, 4]);
-    const xs = walk.path.map((at) => walk.stops[at].x);
+    expect(path.stops.map(({ words }) => words)).toEqual(['1', '2', '3', '4', '5 end']);
+    expect(path.order).toEqual([0, 1, 2, 3, 4]);
+    const xs = path.order.map((at) => path.stops[at].x);
     expect(xs).toEqual(xs.toSorted((a, b) => b - a));
     expect([
-      walk.comma?.from.name,
-      walk.comma?.to.name,
-      formatRatio(walk.comma?.ratio ?? [0, 0, 0, 0, 0, 0]),
+      path.comma?.from.name,
+      path.comma?.to.name,
+      formatRatio(path.comma?.ratio ?? [0, 0, 0, 0, 0, 0]),
     ]).toEqual(['C⁰', 'C⁻¹', '80/81']);
   });
 });
 
 test('sevenths have a direction of their own', () => {
   const seventh: BuiltNote[] = [48, 64, 67, 70].map((key) => [0, 4, key]);
-  const [walk] = toWalks(passageOf(seventh, { strategy: 'free', limit: 7 }));
-  const [c, g, seven] = ['C⁰', 'G⁰', 'B♭⁰₇'].map((name) => walk.nodes.find((one) => one.name === name));
+  const [path] = toLatticePaths(passageOf(seventh, { strategy: 'free', limit: 7 }));
+  const [c, g, seven] = ['C⁰', 'G⁰', 'B♭⁰₇'].map((name) => path.nodes.find((one) => one.name === name));
   expect(seven?.y).toBeGreaterThan(c?.y ?? 0);
   expect(seven?.x).toBeGreaterThan(c?.x ?? 0);
   expect(seven?.x).toBeLessThan(g?.x ?? 0);
@@ -59,28 +59,28 @@ test.each<[PrimeVector, string, boolean]>([
   [[-2, 0, 0, 1, 0, 0], '↘ seventh 7/4', true],
   [[-3, 0, 0, 0, 1, 0], '11/8 further down right', true],
   [[-3, 0, 0, 0, 0, 1], '13/8 left', false],
-])('a walk to %j tells that direction, %s, and no other', (point, words, isRight) => {
+])('a path to %j tells that direction, %s, and no other', (point, words, isRight) => {
   const passage = passageOf([[0, 4, 60]], { strategy: 'free' });
   const [column] = passage.columns;
   const [note] = column.notes;
-  const [walk] = toWalks({ ...passage, columns: [{ ...column, notes: [note, { ...note, point }] }] });
-  expect(walk.key).toBe(`→ fifth 3/2 · ↑ third 5/4 · ${words}`);
-  const [home, other] = walk.nodes;
+  const [path] = toLatticePaths({ ...passage, columns: [{ ...column, notes: [note, { ...note, point }] }] });
+  expect(path.key).toBe(`→ fifth 3/2 · ↑ third 5/4 · ${words}`);
+  const [home, other] = path.nodes;
   expect(other.y).toBeGreaterThan(home.y);
   expect(other.x > home.x).toBe(isRight);
 });
 
-test('a walk of many passes is cut into drawings that go on where the last one ended', () => {
+test('a path of many passes is cut into drawings that go on where the last one ended', () => {
   const passes = Array.from({ length: 8 }, (_, i) =>
     PUMP.map(([start, end, key]): BuiltNote => [start + 20 * i, end + 20 * i, key]),
   ).flat();
   const passage = passageOf(passes, { strategy: 'free' });
-  const walks = toWalks(passage);
-  expect(walks.length).toBeGreaterThan(1);
-  walks.slice(1).forEach((walk, i) => {
-    expect(walk.firstChord).toBeLessThanOrEqual(walks[i].lastChord);
+  const paths = toLatticePaths(passage);
+  expect(paths.length).toBeGreaterThan(1);
+  paths.slice(1).forEach((path, i) => {
+    expect(path.firstChord).toBeLessThanOrEqual(paths[i].lastChord);
   });
-  expect(walks.at(-1)?.lastChord).toBe(passage.columns.length);
+  expect(paths.at(-1)?.lastChord).toBe(passage.columns.length);
 });
 
 test('drawings are made as long as each other only where that needs no more of them', () => {
@@ -91,8 +91,8 @@ test('drawings are made as long as each other only where that needs no more of t
     [28 + 4 * i, 32 + 4 * i, 64],
     [28 + 4 * i, 32 + 4 * i, i % 2 === 0 ? 60 : 71],
   ]).flat();
-  const walks = toWalks(passageOf([...notes, ...about], { strategy: 'free' }));
-  expect(walks.map(({ firstChord, lastChord }) => [firstChord, lastChord])).toEqual([
+  const paths = toLatticePaths(passageOf([...notes, ...about], { strategy: 'free' }));
+  expect(paths.map(({ firstChord, lastChord }) => [firstChord, lastChord])).toEqual([
     [1, 7],
     [7, 20],
   ]);
@@ -110,7 +110,7 @@ test('a number for which there is no room nearby stands further off', () => {
     ];
     return { ...column, number: 1111 + 2 * i, notes: points.map((point) => ({ ...column.notes[0], point })) };
   });
-  const [{ stops, nodes }, ...more] = toWalks({ ...passage, columns });
+  const [{ stops, nodes }, ...more] = toLatticePaths({ ...passage, columns });
   expect(more).toEqual([]);
   const home = nodes.find(({ isHome }) => isHome)!;
   expect(Math.max(...stops.map(({ y }) => Math.abs(y - home.y)))).toBeGreaterThan(100);
@@ -131,7 +131,7 @@ const HIGH_PRIMES = {
 test('points and numbers never cover each other', () => {
   fc.assert(
     fc.property(chords(), ({ notes, limit }) => {
-      for (const { nodes, stops } of toWalks(passageOf(notes, { strategy: 'free', limit }))) {
+      for (const { nodes, stops } of toLatticePaths(passageOf(notes, { strategy: 'free', limit }))) {
         const boxes = [...nodes, ...stops];
         const covered = boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => overlap(a, b)));
         expect(covered).toEqual([]);

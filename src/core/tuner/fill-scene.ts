@@ -7,17 +7,17 @@ import type { OpenStrike, Tuner } from './tuner.js';
 import { type ChoiceWeights, toPedalWeight, toRecallWeight } from './weights.js';
 
 /**
- * Hears what the notes of a strike are measured against: settled notes that sound, and what is remembered of silent key
- * classes, all as it was when the strike began.
+ * Collects what the notes of a strike are measured against: settled sounding notes and remembered key classes, all as
+ * they were when the strike began.
  */
-export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
+export function fillScene(tuner: Tuner, { atMs, homingCause }: OpenStrike): void {
   const { sounding, memory, settings, scene } = tuner;
   const { surroundings } = scene;
   const level = toLevel(sounding);
   surroundings.begin();
   surroundings.level = toPlane(sounding, memory);
   scene.memoryLevel = level;
-  surroundings.isAnchored = settings.strategy === 'anchored' && anew === undefined;
+  surroundings.isAnchored = settings.strategy === 'anchored' && homingCause === undefined;
   sounding.forEach((one) => {
     if (toBinding(one) === HELD) surroundings.hear(one.point, one.keyClass, 0, HELD);
   });
@@ -29,7 +29,7 @@ export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
   });
   for (let keyClass = 0; keyClass < 12; keyClass++) {
     const slot = memory[keyClass];
-    if (slot === undefined || surroundings.hears(keyClass)) continue;
+    if (slot === undefined || surroundings.includes(keyClass)) continue;
     const ageSeconds = Math.max(0, atMs - slot.endedMs) / 1000;
     surroundings.hear(toHeard(slot.point, level, surroundings.level), keyClass, ageSeconds, 0);
   }
@@ -42,13 +42,13 @@ export function hearScene(tuner: Tuner, { atMs, anew }: OpenStrike): void {
   if (scene.isAnchored) scene.anchorCost.hear(tuner, atMs);
 }
 
-/** Everything that was heard last, for the reasons to be given later. */
-export function keepBackground({ sounding, memory, settings, scene }: Tuner, atMs: number): Background {
+/** Stores what was there, so that reasons can be given later. */
+export function storeBackground({ sounding, memory, settings, scene }: Tuner, atMs: number): Background {
   const { weights } = settings;
   const deciders: Decider[] = [];
   sounding.forEach(({ downKeys, upKeys, point, held, releasedMs }) => {
     const weight = held > 0 ? weights.held : toPedalWeight(weights, Math.max(0, atMs - releasedMs) / 1000);
-    // Of several notes on it, the one that has been there longest.
+    // Of several notes on a point, the oldest.
     const key: number = (held > 0 ? downKeys : upKeys).values().next().value!;
     deciders.push({ presence: held > 0 ? 'held' : 'pedalled', key, point, weight });
   });
@@ -57,9 +57,9 @@ export function keepBackground({ sounding, memory, settings, scene }: Tuner, atM
 }
 
 /**
- * How far the held notes stand from where they would stand without primes above 5, if they all agree. Tied notes of a
- * chord that was moved to meet its seventh decide the level of what follows; memory, which keeps the frame, is heard
- * at that level, so that one tied note isn't outvoted by everything remembered.
+ * How far the held notes are from their places without primes above 5, if they all agree. Tied notes of a chord that
+ * moved to meet its seventh decide the level of what follows. Memory stores frames, and is moved to that level:
+ * otherwise everything remembered would outvote one tied note.
  */
 function toLevel(sounding: SoundingPoints): PrimeVector {
   let level: PrimeVector | undefined;
@@ -73,12 +73,12 @@ function toLevel(sounding: SoundingPoints): PrimeVector {
   return agree && level !== undefined ? level : UNISON;
 }
 
-/** What is remembered of a note: where it stood, but of an inflected seventh, eleventh or thirteenth its frame. */
+/** The remembered place of a note: its point, but of an inflected seventh, eleventh or thirteenth its frame. */
 export function toRemembered({ point, frame }: Readonly<SoundingNote>): PrimeVector {
   return toOwnLevel(point, frame) === UNISON ? frame : point;
 }
 
-/** The level of one point: none for a seventh, eleventh or thirteenth that was itself inflected, since its chord wasn't moved. */
+/** The level of one point: none for an inflected seventh, eleventh or thirteenth, whose chord wasn't moved. */
 function toOwnLevel(point: PrimeVector, frame: PrimeVector): PrimeVector {
   if (point === frame) return UNISON;
   const level = divide(point, frame);
@@ -86,8 +86,8 @@ function toOwnLevel(point: PrimeVector, frame: PrimeVector): PrimeVector {
 }
 
 /**
- * What new notes have of primes above 5: what the latest held note has, else the latest that sounds, else the latest
- * that ended. A seventh, eleventh or thirteenth that was itself inflected counts without that.
+ * The primes above 5 of new notes: those of the latest held note, else of the latest sounding, else of the latest
+ * ended. An inflected seventh, eleventh or thirteenth counts without its own.
  */
 function toPlane(sounding: SoundingPoints, memory: Memory): PrimeVector {
   let latest: SoundingPoint | undefined;
@@ -108,12 +108,12 @@ function toPlane(sounding: SoundingPoints, memory: Memory): PrimeVector {
   return plane;
 }
 
-/** How much a note that sounds counts for a chord: all of it by its key, less and less by a pedal alone. */
+/** How much a sounding note counts for a chord: fully by its key, less and less by a pedal alone. */
 export function toWeight(weights: ChoiceWeights, note: SoundingNote, atMs: number): number {
   return note.keyDown ? weights.held : toPedalWeight(weights, (atMs - note.releasedMs) / 1000);
 }
 
-/** Everything there was: what sounds first, then the memory of each key class, also of those that sound. */
+/** All possible deciders: sounding notes first, then the memory of each key class, also of sounding ones. */
 export function toDeciders({ atMs, sounding, memory, level, plane, weights }: Background): Decider[] {
   const deciders = sounding.slice();
   for (const one of memory) {
@@ -125,10 +125,9 @@ export function toDeciders({ atMs, sounding, memory, level, plane, weights }: Ba
 }
 
 /**
- * A remembered point as it is heard: what was left where it would stand without primes above 5 is heard where the held
- * notes stand.
+ * A remembered point at the level of the held notes, if it has no primes above 5.
  *
- * @param level how far these were moved; see `hear-scene.ts`
+ * @param level how far these were moved; see `fill-scene.ts`
  * @param plane a point with the primes above 5 that they have
  * @example toHeard(ratio('5/4'), UNISON, UNISON)  // [-2, 0, 1, 0, 0, 0]: nothing was moved
  */

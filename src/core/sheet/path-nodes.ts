@@ -3,7 +3,7 @@ import { type PrimeVector, UNISON } from '../theory/index.js';
 import { PEN, SHEET_WIDTH } from './pen.js';
 
 /** A point of the lattice on the drawing, in its units. */
-export interface WalkNode extends Box {
+export interface PathNode extends Box {
   readonly point: PrimeVector;
   readonly name: string;
   readonly x: number;
@@ -13,21 +13,23 @@ export interface WalkNode extends Box {
   readonly isEnd: boolean;
 }
 
-/** A node that has no place yet. */
-type Label = Omit<WalkNode, 'x' | 'y' | keyof Box>;
+type Label = Omit<PathNode, 'x' | 'y' | keyof Box>;
 
 /**
- * Which way primes 11 and 13 go; the others have the plane of the lattice. Of all ways to the right and to the left, both
- * downward, the ones that hold intervals of up to four fifths, two thirds and one of each other prime farthest apart: none
- * of them needs a fifth longer than 141 for names to stand beside each other.
+ * Directions of primes 11 and 13; the others have the plane of the lattice. Of all directions to the right and to the
+ * left, both downward, these separate intervals of up to four fifths, two thirds and one of each other prime best: no
+ * fifth has to be longer than 141 for names to fit beside each other.
  */
 const ELEVENTH: Place = { x: 0.62, y: 0.62 };
 const THIRTEENTH: Place = { x: -0.44, y: 0.12 };
-/** How long a fifth is drawn: the first that leaves room beside it, or fits at all; or else that leaves names room. */
+/**
+ * Lengths of a fifth to try: the first that leaves room beside the drawing, or fits at all; else one that leaves names
+ * room.
+ */
 const UNITS = [150, 130, 110, 96, 84, 76, 68, 62];
 const LARGE_UNITS = [110, 140, 180, 240];
 const MOST_HEIGHT = 460;
-/** How much of a sheet's width is left beside what was found. */
+/** Share of a sheet's width left beside the comma found. */
 const SHARE_BESIDE = 700 / SHEET_WIDTH;
 /** In steps of a fifth. */
 const NEAR_HOME = 1.4;
@@ -35,11 +37,11 @@ const NEAR_HOME = 1.4;
 export const EDGE = { x: 40, top: 30, bottom: 34 };
 
 /**
- * Points of the lattice in units of the drawing, as far apart as there is room for and none on another. Five primes on a
- * plane can lie nearly on each other; then one stands beside where it belongs.
+ * Points of the lattice in units of the drawing, as far apart as there is room for and without overlap. Five primes on
+ * a plane can nearly coincide; then one point is moved aside.
  * @param sheetWidth how wide a sheet is
  */
-export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): WalkNode[] {
+export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): PathNode[] {
   const points = labels.map(({ point }) => point);
   const units = [
     ...UNITS.filter((unit) => isFitting(points, unit, SHARE_BESIDE * sheetWidth)),
@@ -53,7 +55,7 @@ export function toNodes(labels: readonly Label[], sheetWidth = SHEET_WIDTH): Wal
 }
 
 /**
- * A box where it belongs, or as near to there as it covers nothing and leaves no edge: in rings that grow without end.
+ * A box at its place, or as near to it as it fits without covering anything: in rings that grow without end.
  * @param toBox it, if its middle were there
  */
 export function toFreeBox<B extends Box>(
@@ -75,12 +77,12 @@ export function toFreeBox<B extends Box>(
   }
 }
 
-/** Whether points go on one drawing. */
+/** Whether points fit on one drawing. */
 export function isRoomFor(points: readonly PrimeVector[], sheetWidth: number): boolean {
   return isFitting(points, UNITS[UNITS.length - 1], sheetWidth);
 }
 
-/** Whether home is so near to one of some points that it is worth its room. */
+/** Whether home is near enough to some points to be drawn with them. */
 export function isNearHome(points: readonly PrimeVector[]): boolean {
   const home = toPointPlace(UNISON);
   return points.map(toPointPlace).some(({ x, y }) => Math.hypot(x - home.x, y - home.y) < NEAR_HOME);
@@ -92,7 +94,7 @@ export function uniquePoints(points: readonly PrimeVector[]): PrimeVector[] {
 }
 
 /** The leftmost and the highest at the edges. */
-function toNodesBy(unit: number, labels: readonly Label[]): WalkNode[] {
+function toNodesBy(unit: number, labels: readonly Label[]): PathNode[] {
   const places = labels.map(({ point }) => toPointPlace(point));
   const left = Math.min(...places.map(({ x }) => x));
   const top = Math.min(...places.map(({ y }) => y));
@@ -113,9 +115,9 @@ function toNodesBy(unit: number, labels: readonly Label[]): WalkNode[] {
   });
 }
 
-/** Those that are on no other where they belong, the rest as near to there as they can. */
-function toApart(nodes: readonly WalkNode[]): WalkNode[] {
-  const isAlone = (node: WalkNode) => !nodes.some((other) => other !== node && overlap(node, other));
+/** Leaves points that overlap no other, and moves the rest as little as possible. */
+function toApart(nodes: readonly PathNode[]): PathNode[] {
+  const isAlone = (node: PathNode) => !nodes.some((other) => other !== node && overlap(node, other));
   const taken = nodes.filter(isAlone);
   return nodes.map((node) => {
     if (isAlone(node)) return node;
@@ -125,7 +127,7 @@ function toApart(nodes: readonly WalkNode[]): WalkNode[] {
   });
 }
 
-function moved(node: WalkNode, x: number, y: number): WalkNode {
+function moved(node: PathNode, x: number, y: number): PathNode {
   const [dx, dy] = [x - node.x, y - node.y];
   const { left, right, top, bottom } = node;
   return { ...node, x, y, left: left + dx, right: right + dx, top: top + dy, bottom: bottom + dy };
@@ -148,6 +150,6 @@ function isFitting(points: readonly PrimeVector[], unit: number, width: number):
   );
 }
 
-function hasOverlap(nodes: readonly WalkNode[]): boolean {
+function hasOverlap(nodes: readonly PathNode[]): boolean {
   return nodes.some((a, i) => nodes.slice(i + 1).some((b) => overlap(a, b)));
 }

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { multiply, ratio, UNISON } from '../../../src/core/theory/index.js';
-import { toDeciders, toHeard } from '../../../src/core/tuner/hear-scene.js';
+import { toDeciders, toHeard } from '../../../src/core/tuner/fill-scene.js';
 import { DEFAULT_WEIGHTS, toRecallWeight } from '../../../src/core/tuner/index.js';
 import { createMemory, remember } from '../../../src/core/tuner/memory.js';
 import type { Background } from '../../../src/core/tuner/note.js';

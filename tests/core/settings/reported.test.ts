@@ -1,12 +1,12 @@
 import { expect, test } from 'vitest';
-import { TUNER, tellSettings, toField } from '../../../src/core/settings/index.js';
+import { TUNER, toField, toReportedSettings } from '../../../src/core/settings/index.js';
 import { moveHome, toHome, toReferenceCents } from '../../../src/core/theory/index.js';
 import { DEFAULT_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
 
 test('every setting is told by its name in code, in the order of the table', () => {
   const fields = (Object.keys(TUNER) as (keyof typeof TUNER)[]).map((key) => toField(TUNER, key));
-  expect(Object.keys(tellSettings(DEFAULT_SETTINGS))).toEqual(fields);
-  expect(Object.values(tellSettings(DEFAULT_SETTINGS))).not.toContain(undefined);
+  expect(Object.keys(toReportedSettings(DEFAULT_SETTINGS))).toEqual(fields);
+  expect(Object.values(toReportedSettings(DEFAULT_SETTINGS))).not.toContain(undefined);
 });
 
 test('home is told by its kind, a tonic by its name, A in hertz', () => {
@@ -15,5 +15,10 @@ test('home is told by its kind, a tonic by its name, A in hertz', () => {
     fifths: -2,
   });
   const settings = toSettings({ home, referenceCents: toReferenceCents(415.3), strategy: 'pull' });
-  expect(tellSettings(settings)).toMatchObject({ home: 'just', tonic: 'B♭', a4Hz: 415.3, leewayCents: 2 });
+  expect(toReportedSettings(settings)).toMatchObject({
+    home: 'just',
+    tonic: 'B♭',
+    a4Hz: 415.3,
+    leewayCents: 2,
+  });
 });

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { overlap, type Shape, toTextBox } from '../../../src/core/drawing/index.js';
-import { drawWalk } from '../../../src/core/sheet/draw-walk.js';
-import { toWalks, type Walk } from '../../../src/core/sheet/walk.js';
+import { drawLatticePath } from '../../../src/core/sheet/draw-lattice-path.js';
+import { type LatticePath, toLatticePaths } from '../../../src/core/sheet/lattice-path.js';
 import type { PrimeVector } from '../../../src/core/theory/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { passageOf, textsOf } from '../../support/passages.js';
@@ -15,21 +15,21 @@ const THIRDS: readonly BuiltNote[] = [
   [12, 16, 72],
 ];
 
-const sails = (walk: Walk) =>
-  drawWalk(walk).shapes.filter((shape) => shape.kind === 'path' && shape.stroke === 'none');
-const bonds = (walk: Walk) =>
-  drawWalk(walk).shapes.filter((shape) => shape.kind === 'line' && shape.stroke === '#9a9a9a');
+const sails = (path: LatticePath) =>
+  drawLatticePath(path).shapes.filter((shape) => shape.kind === 'path' && shape.stroke === 'none');
+const bonds = (path: LatticePath) =>
+  drawLatticePath(path).shapes.filter((shape) => shape.kind === 'line' && shape.stroke === '#9a9a9a');
 
 describe('triads', () => {
   test('are shaded, and their notes joined', () => {
-    const [walk] = toWalks(
+    const [path] = toLatticePaths(
       passageOf(
         [60, 64, 67].map((key): BuiltNote => [0, 4, key]),
         { strategy: 'free' },
       ),
     );
-    expect(sails(walk)).toHaveLength(1);
-    expect(bonds(walk)).toHaveLength(3);
+    expect(sails(path)).toHaveLength(1);
+    expect(bonds(path)).toHaveLength(3);
   });
 
   test('have no corner in an eleventh, even over a root that is on the drawing', () => {
@@ -45,21 +45,21 @@ describe('triads', () => {
       ...column,
       notes: column.notes.map((note) => (note.key === 78 ? { ...note, point: eleventh } : note)),
     }));
-    const [walk] = toWalks({ ...passage, columns });
-    expect(walk.chords.map((chord) => chord.map(({ name }) => name))).toEqual([
+    const [path] = toLatticePaths({ ...passage, columns });
+    expect(path.chords.map((chord) => chord.map(({ name }) => name))).toEqual([
       ['C⁰', 'E⁻¹', 'G⁰'],
       ['E⁻¹', 'G⁰', 'F♯⁰₁₁'],
     ]);
-    expect(sails(walk)).toHaveLength(1);
-    expect(bonds(walk)).toHaveLength(4);
+    expect(sails(path)).toHaveLength(1);
+    expect(bonds(path)).toHaveLength(4);
   });
 });
 
 test('a step straight down goes from edge to edge', () => {
-  const [walk] = toWalks(passageOf(THIRDS, { strategy: 'free' }));
-  const [first] = walk.stops;
+  const [path] = toLatticePaths(passageOf(THIRDS, { strategy: 'free' }));
+  const [first] = path.stops;
   const under = { ...first, words: '2', y: first.y + 60, top: first.top + 60, bottom: first.bottom + 60 };
-  const { shapes } = drawWalk({ ...walk, stops: [first, under], path: [0, 1], comma: undefined });
+  const { shapes } = drawLatticePath({ ...path, stops: [first, under], order: [0, 1], comma: undefined });
   const line = shapes.find(
     (shape): shape is Extract<Shape, { kind: 'line' }> => shape.kind === 'line' && shape.thick === 2.2,
   );
@@ -68,9 +68,9 @@ test('a step straight down goes from edge to edge', () => {
 });
 
 test('the ratio of the comma steps aside from what stands on its line', () => {
-  const [walk] = toWalks(passageOf(PUMP, { strategy: 'free' }));
-  const drawing = drawWalk(walk);
+  const [path] = toLatticePaths(passageOf(PUMP, { strategy: 'free' }));
+  const drawing = drawLatticePath(path);
   const label = textsOf(drawing).find(({ words }) => /^\d+\/\d+$/.test(words));
   if (label === undefined) throw new Error('no ratio');
-  expect([...walk.nodes, ...walk.stops].filter((other) => overlap(toTextBox(label), other))).toEqual([]);
+  expect([...path.nodes, ...path.stops].filter((other) => overlap(toTextBox(label), other))).toEqual([]);
 });

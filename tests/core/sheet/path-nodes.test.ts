@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { overlap } from '../../../src/core/drawing/index.js';
-import { toNodes } from '../../../src/core/sheet/walk-nodes.js';
+import { toNodes } from '../../../src/core/sheet/path-nodes.js';
 import { type PrimeVector, UNISON } from '../../../src/core/theory/index.js';
 
 const label = (point: PrimeVector, name: string) => ({ point, name, isHome: false, isEnd: false });

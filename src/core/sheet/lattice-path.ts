@@ -3,43 +3,42 @@ import { noteName, type PrimeVector, sameClass, UNISON } from '../theory/index.j
 import { formatNumbers } from '../words/index.js';
 import type { SheetColumn } from './columns.js';
 import type { Passage } from './passage.js';
-import { PEN, SHEET_WIDTH } from './pen.js';
 import {
   EDGE,
   isNearHome,
   isRoomFor,
+  type PathNode,
   toFreeBox,
   toNodes,
   uniquePoints,
-  type WalkNode,
-} from './walk-nodes.js';
+} from './path-nodes.js';
+import { PEN, SHEET_WIDTH } from './pen.js';
 
-/** Where the walk rests: the chords that sound there. */
-export interface WalkStop extends Box {
+/** A numbered place of the path: the chords on its points. */
+export interface PathStop extends Box {
   readonly words: string;
   readonly x: number;
   readonly y: number;
 }
 
-/** A part of the walk, on a drawing of its own. */
-export interface Walk {
-  /** What its directions are, and where home is if it isn't shown. */
+/** A part of the path, on a separate drawing. */
+export interface LatticePath {
+  /** The meaning of its directions, and where home is if it isn't shown. */
   readonly key: string;
   readonly firstChord: number;
   readonly lastChord: number;
   readonly width: number;
   readonly height: number;
-  readonly nodes: readonly WalkNode[];
-  /** Chords as the nodes they sound on, each set once. */
-  readonly chords: readonly (readonly WalkNode[])[];
-  readonly stops: readonly WalkStop[];
-  /** Which stops follow one another. */
-  readonly path: readonly number[];
-  /** The comma: from where a key class first stood to where it stands at the end. */
-  readonly comma: { readonly from: WalkNode; readonly to: WalkNode; readonly ratio: PrimeVector } | undefined;
+  readonly nodes: readonly PathNode[];
+  /** Chords as the nodes they sound on, each once. */
+  readonly chords: readonly (readonly PathNode[])[];
+  readonly stops: readonly PathStop[];
+  /** Indices of the stops in the order of the path. */
+  readonly order: readonly number[];
+  /** The comma: from the first point of a key class to its last. */
+  readonly comma: { readonly from: PathNode; readonly to: PathNode; readonly ratio: PrimeVector } | undefined;
 }
 
-/** Chords on the same points, one after another. */
 interface Rest {
   readonly numbers: number[];
   readonly points: readonly PrimeVector[];
@@ -48,20 +47,22 @@ interface Rest {
 const MOST_RESTS = 16;
 
 /**
- * The walk of a passage over the lattice, on as many drawings as it needs; each goes on from where the last one ended.
+ * The path of a passage over the lattice, on as many drawings as it needs; each continues where the last one ended.
  * @param sheetWidth no drawing is wider
  */
-export function toWalks(passage: Passage, sheetWidth = SHEET_WIDTH): Walk[] {
+export function toLatticePaths(passage: Passage, sheetWidth = SHEET_WIDTH): LatticePath[] {
   const rests = toRests(passage.columns);
   const greedy = toParts(rests, MOST_RESTS, sheetWidth);
-  // As long as each other, if that needs no more.
+  // Of equal length, if that needs no more.
   const most = Math.ceil((rests.length + greedy.length - 1) / greedy.length);
   const even = toParts(rests, most, sheetWidth);
   const parts = even.length > greedy.length ? greedy : even;
-  return parts.map((part, i) => toWalk(part, passage, i === parts.length - 1, sheetWidth));
+  return parts.map((part, i) => toLatticePath(part, passage, i === parts.length - 1, sheetWidth));
 }
 
-/** @param most how many rests a part has at most */
+/**
+ * @param most the most rests of a part
+ */
 function toParts(rests: readonly Rest[], most: number, sheetWidth: number): Rest[][] {
   const parts: Rest[][] = [];
   for (const rest of rests) {
@@ -85,12 +86,12 @@ function toRests(columns: readonly SheetColumn[]): Rest[] {
   return rests;
 }
 
-function toWalk(
+function toLatticePath(
   rests: readonly Rest[],
   { found, origin, columns }: Passage,
   isLast: boolean,
   sheetWidth: number,
-): Walk {
+): LatticePath {
   let points = toPoints(rests);
   const offer = (more: readonly PrimeVector[]) => {
     const together = uniquePoints([...points, ...more]);
@@ -100,7 +101,7 @@ function toWalk(
   };
   const { shown } = found;
   const hasComma = isLast && shown !== undefined && offer([shown.fromPoint, shown.toPoint]);
-  // Far from home it would only make the rest small.
+  // Home far away would only make the rest small.
   if (isNearHome(points)) offer([UNISON]);
 
   const end = isLast ? columns[columns.length - 1].notes : [];
@@ -113,7 +114,7 @@ function toWalk(
   const nodes = toNodes(labels, sheetWidth);
   const find = (point: PrimeVector) => nodes.find((node) => sameClass(node.point, point))!;
   const chords = rests.map((rest) => rest.points.map(find));
-  const { stops, path } = toStops(rests, chords, nodes, isLast);
+  const { stops, order } = toStops(rests, chords, nodes, isLast);
   const boxes = [...nodes, ...stops];
   const key = toDirections(nodes, noteName(UNISON, origin));
   return {
@@ -125,7 +126,7 @@ function toWalk(
     nodes,
     chords: [...new Map(chords.map((chord, i) => [toKey(rests[i].points), chord])).values()],
     stops,
-    path,
+    order,
     comma:
       hasComma && shown !== undefined
         ? { from: find(shown.fromPoint), to: find(shown.toPoint), ratio: shown.ratio }
@@ -133,7 +134,7 @@ function toWalk(
   };
 }
 
-function toDirections(nodes: readonly WalkNode[], home: string): string {
+function toDirections(nodes: readonly PathNode[], home: string): string {
   const has = (prime: number) => nodes.some(({ point }) => point[prime] !== 0);
   return [
     '→ fifth 3/2',
@@ -145,26 +146,26 @@ function toDirections(nodes: readonly WalkNode[], home: string): string {
   ].join(' · ');
 }
 
-/** One stop for each set of points, at the middle of its chord or as near to it as there is room, however far that is. */
+/** One stop for each set of points, as near the middle of its chord as there is room. */
 function toStops(
   rests: readonly Rest[],
-  chords: readonly (readonly WalkNode[])[],
-  nodes: readonly WalkNode[],
+  chords: readonly (readonly PathNode[])[],
+  nodes: readonly PathNode[],
   isLast: boolean,
-): { stops: WalkStop[]; path: number[] } {
+): { stops: PathStop[]; order: number[] } {
   const keys = [...new Set(rests.map(({ points }) => toKey(points)))];
-  const path = rests.map(({ points }) => keys.indexOf(toKey(points)));
-  const stops: WalkStop[] = [];
+  const order = rests.map(({ points }) => keys.indexOf(toKey(points)));
+  const stops: PathStop[] = [];
   keys.forEach((key, index) => {
-    const chord = chords[path.indexOf(index)];
+    const chord = chords[order.indexOf(index)];
     const numbers = rests.filter(({ points }) => toKey(points) === key).flatMap((rest) => rest.numbers);
-    const endsHere = isLast && path.at(-1) === index;
+    const endsHere = isLast && order.at(-1) === index;
     const words = `${formatNumbers(numbers)}${endsHere ? ' end' : ''}`;
     const half = Math.max(11, toTextWidth(words, PEN.small, true) / 2 + 6);
-    const mean = (of: (node: WalkNode) => number) =>
+    const mean = (of: (node: PathNode) => number) =>
       chord.reduce((sum, node) => sum + of(node), 0) / chord.length;
     const [middleX, middleY] = [mean(({ x }) => x), mean(({ y }) => y)];
-    const toStop = (x: number, y: number): WalkStop => ({
+    const toStop = (x: number, y: number): PathStop => ({
       words,
       x,
       y,
@@ -175,14 +176,14 @@ function toStops(
     });
     stops.push(toFreeBox(middleX, middleY, toStop, [...nodes, ...stops]));
   });
-  return { stops, path };
+  return { stops, order };
 }
 
 function toPoints(rests: readonly Rest[]): PrimeVector[] {
   return uniquePoints(rests.flatMap(({ points }) => points));
 }
 
-/** The same for the same set of points, octaves left out. */
+/** Equal for equal sets of points, octaves left out. */
 function toKey(points: readonly PrimeVector[]): string {
   return points
     .map((point) => point.slice(1).join(' '))

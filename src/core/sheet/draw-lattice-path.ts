@@ -11,21 +11,21 @@ import {
   write,
 } from '../drawing/index.js';
 import { formatPower } from '../theory/index.js';
+import type { LatticePath, PathStop } from './lattice-path.js';
+import type { PathNode } from './path-nodes.js';
 import { PEN } from './pen.js';
-import type { Walk, WalkStop } from './walk.js';
-import type { WalkNode } from './walk-nodes.js';
 
 const SHADE = '#e6e6e6';
 const TIP = 9;
 
 /**
- * A part of the walk: fifths to the right, major thirds up. Triads are shaded; the walk goes from number to number; a
+ * A part of the path: fifths to the right, major thirds up. Triads are shaded, arrows lead from number to number, and a
  * dashed line is the comma.
  */
-export function drawWalk(walk: Walk): Drawing {
-  const { nodes, chords, stops, path, comma } = walk;
+export function drawLatticePath(path: LatticePath): Drawing {
+  const { nodes, chords, stops, order, comma } = path;
   const shapes: Shape[] = [];
-  // Notes by primes 11 and 13 lie beside triads, not in them.
+  // Notes by primes 11 and 13 are beside triads, not in them.
   const inTriads = nodes.filter(({ point }) => point[4] === 0 && point[5] === 0);
   const byKey = new Map(inTriads.map((node) => [String(toLatticeKey(node.point)), node]));
   const find = (key: LatticeKey) => byKey.get(String(key))!;
@@ -36,8 +36,8 @@ export function drawWalk(walk: Walk): Drawing {
   for (const [from, to] of keys.flatMap(findBonds).map((ends) => ends.map(find))) {
     shapes.push({ kind: 'line', from: [from.x, from.y], to: [to.x, to.y], stroke: PEN.rule, thick: 1.4 });
   }
-  path.forEach((at, i) => {
-    const next = path[i + 1];
+  order.forEach((at, i) => {
+    const next = order[i + 1];
     if (next !== undefined) shapes.push(...drawStep(stops[at], stops[next]));
   });
   if (comma !== undefined) {
@@ -55,11 +55,11 @@ export function drawWalk(walk: Walk): Drawing {
   for (const stop of stops) shapes.push(...drawStop(stop));
   const label = comma === undefined ? undefined : drawComma(comma, [...nodes, ...stops]);
   shapes.push(...(label ?? []));
-  shapes.push(write(4, walk.height - 6, walk.key, { size: PEN.small, fill: PEN.faint }));
-  return { width: walk.width, height: walk.height, shapes };
+  shapes.push(write(4, path.height - 6, path.key, { size: PEN.small, fill: PEN.faint }));
+  return { width: path.width, height: path.height, shapes };
 }
 
-function drawSail(corners: readonly WalkNode[]): Shape {
+function drawSail(corners: readonly PathNode[]): Shape {
   const [first, ...rest] = corners.map(({ x, y }) => [x, y] as const);
   return {
     kind: 'path',
@@ -69,8 +69,8 @@ function drawSail(corners: readonly WalkNode[]): Shape {
   };
 }
 
-/** From one stop to the next, with a tip; from edge to edge. No two stops are in one place. */
-function drawStep(from: WalkStop, to: WalkStop): Shape[] {
+/** An arrow from the edge of one stop to the edge of the next. No two stops are in one place. */
+function drawStep(from: PathStop, to: PathStop): Shape[] {
   const [dx, dy] = [to.x - from.x, to.y - from.y];
   const length = Math.hypot(dx, dy);
   const [ux, uy] = [dx / length, dy / length];
@@ -90,14 +90,14 @@ function drawStep(from: WalkStop, to: WalkStop): Shape[] {
   ];
 }
 
-/** Where a line that leaves a box's middle comes out of it. */
+/** Where a line from a box's middle crosses its edge. */
 function toEdge(box: Box & { x: number; y: number }, ux: number, uy: number): [number, number] {
   const [halfX, halfY] = [(box.right - box.left) / 2 + 1, (box.bottom - box.top) / 2 + 1];
   const reach = Math.min(halfX / Math.abs(ux), halfY / Math.abs(uy));
   return [box.x + ux * reach, box.y + uy * reach];
 }
 
-function drawNode({ x, y, left, right, name, isHome, isEnd }: WalkNode): Shape[] {
+function drawNode({ x, y, left, right, name, isHome, isEnd }: PathNode): Shape[] {
   const box = (grow: number, thick: number): Shape => ({
     kind: 'box',
     x: left - grow,
@@ -117,7 +117,7 @@ function drawNode({ x, y, left, right, name, isHome, isEnd }: WalkNode): Shape[]
   return [...ring, box(0, isEnd ? 3 : 1.4), words, ...home];
 }
 
-function drawStop({ words, x, y, left, right, top, bottom }: WalkStop): Shape[] {
+function drawStop({ words, x, y, left, right, top, bottom }: PathStop): Shape[] {
   return [
     {
       kind: 'box',
@@ -134,9 +134,9 @@ function drawStop({ words, x, y, left, right, top, bottom }: WalkStop): Shape[] 
   ];
 }
 
-/** The comma's ratio on its line, where nothing else is; undefined if there is no room. */
+/** The comma's ratio on its line, at a free place; undefined without one. */
 function drawComma(
-  { from, to, ratio }: NonNullable<Walk['comma']>,
+  { from, to, ratio }: NonNullable<LatticePath['comma']>,
   taken: readonly Box[],
 ): Shape[] | undefined {
   const words = formatPower(ratio);
