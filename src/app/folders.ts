@@ -46,7 +46,7 @@ async function toReason(error: unknown, path: string): Promise<string> {
   }
   if (code === 'EACCES' || code === 'EPERM' || code === 'EROFS') return 'permission denied';
   if (code === 'ENOSPC' || code === 'EDQUOT') return 'no space left';
-  if (code === 'EEXIST' || code === 'ENOTDIR') return 'a file stands in its way';
+  if (code === 'EEXIST' || code === 'ENOTDIR') return 'a file is in its way';
   return message;
 }
 

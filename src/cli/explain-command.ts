@@ -98,7 +98,7 @@ function readBars(options: RawOptions, mistakes: LeewayError[]): BarRange | unde
       new LeewayError({
         code: 'BARS_BACKWARD',
         message: `--from ${range.from} is after --to ${range.to}.`,
-        advice: 'Give the earlier bar to --from; both bars are told of.',
+        advice: 'Give the earlier bar to --from; both bars are included.',
       }),
     );
   }

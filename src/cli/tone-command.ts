@@ -68,7 +68,7 @@ function check({ sink, config }: LiveOutlet, link: OutputLink): void {
   throw new LeewayError({
     code: 'PORT_MISSING',
     message: `The MIDI output "${config.port}" is gone.`,
-    advice: 'Plug it in again, and start anew.',
+    advice: 'Plug it in again, and start again.',
   });
 }
 

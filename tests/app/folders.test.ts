@@ -19,7 +19,7 @@ test('what keeps a folder from being made is told', async () => {
   for (const path of [at('file'), at('file', 'inner')])
     await expect(makeFolder(path)).rejects.toMatchObject({
       code: 'FOLDER_FAILED',
-      message: `Can't make the folder ${path}: a file stands in its way.`,
+      message: `Can't make the folder ${path}: a file is in its way.`,
     });
   await mkdir(at('closed'));
   await chmod(at('closed'), 0o555);

@@ -34,7 +34,7 @@ test('a falling pump, to the last cent', () => {
   ]);
 });
 
-test('anchored, the last chord stands within the leeway and somebody has paid for it', () => {
+test('anchored, the last chord is within the leeway and somebody has paid for it', () => {
   const [piece] = toReport(PUMP, toSettings({ strategy: 'anchored', leewayCents: 8 })).pieces;
   expect(piece.ending?.drift.ratio).toBe('80/81');
   expect(Math.abs(piece.ending?.fromHomeCents ?? Infinity)).toBeLessThanOrEqual(8.001);

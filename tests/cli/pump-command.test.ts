@@ -44,7 +44,7 @@ test('a classic by its name, in another key, for three voices, struck anew', asy
   expect(plain(out)).toContain('turnaround: the round of countless songs');
   expect(plain(out)).toContain('Bm 5/3');
   expect(plain(out)).toContain('3 voices');
-  expect(plain(out)).toContain('every note struck anew');
+  expect(plain(out)).toContain('every note struck again');
 });
 
 test('to standard output, the words aside', async () => {

@@ -36,7 +36,7 @@ describe('one file', () => {
     expect(countNoteOns(at('b.mid'))).toBe(PUMP.length);
     expect(out).toContain('10 notes in 1 part, 10.0 s');
     expect(out.replaceAll(/\s+/g, ' ')).toContain(
-      'drift 80/81, −1 syntonic comma, −21.5 c at the end; the last chord stands 21.5 c below home',
+      'drift 80/81, −1 syntonic comma, −21.5 c at the end; the last chord is 21.5 c below home',
     );
     expect(out.replaceAll(/\s+/g, ' ')).toContain('jumped 64.5 c in all (3 returns on another ratio)');
   });

@@ -165,7 +165,7 @@ describe('leeway tone', () => {
     trial.atWait = (n) => n === 3 && trial.synth.unplug();
     const { code, err } = await trial.run('--out', 'Synth');
     expect(code).toBe(2);
-    expect(err).toContain('is gone. Plug it in again, and start anew. [PORT_MISSING]');
+    expect(err).toContain('is gone. Plug it in again, and start again. [PORT_MISSING]');
   });
 
   test('a synth that refuses a message ends it with 2, and is silenced all the same', async () => {

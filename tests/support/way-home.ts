@@ -17,7 +17,7 @@ interface Heard {
 export interface Homecoming {
   readonly open: WholePlan;
   readonly home: WholePlan;
-  /** The exact drift at the end, in words, and how far the last chord stands from home. */
+  /** The exact drift at the end, in words, and how far the last chord is from home. */
   readonly openDrift: string;
   readonly drift: string;
   readonly fromHomeCents: number;

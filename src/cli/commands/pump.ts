@@ -13,7 +13,7 @@ export const define: Define = (command, world, finish) => {
     .addOption(toOption('seconds'))
     .addOption(toOption('tonic'))
     .addOption(toOption('voices'))
-    .option('--restruck', 'strike common notes anew instead of tying them')
+    .option('--restruck', 'strike common notes again instead of tying them')
     .addHelpText('after', HELP.pump)
     .action(async (formula: string[], options: RawOptions) => {
       const { runPump } = await import('../pump-command.js');

@@ -59,7 +59,7 @@ export const ERROR_ADVICE: Readonly<Record<ErrorCode, string>> = {
   PORT_FAILED: 'unplug the device and plug it in again; leeway ports shows whether it is there',
   PORT_MESSAGE: 'look for a bad cable or a SysEx dump that was cut short',
   PORT_MISSING: 'plug the device in, or start its program; leeway ports lists what is there',
-  PORT_SEND: 'wait: Leeway tries again; if that fails, plug the device in anew',
+  PORT_SEND: 'wait: Leeway tries again; if that fails, plug the device in again',
   PORT_TWICE: 'leave one of the two names out',
   PUMP_APART: 'put a chord between them, or write the move of the root, such as F 9/8 G',
   PUMP_LONG: 'write one pass; --passes repeats it',

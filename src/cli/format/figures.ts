@@ -44,7 +44,7 @@ function formatOutlet(outlet: OutletFigures): string {
   add(notes.sharedNotes, 'notes had to share a channel');
   add(notes.hurriedNotes, 'notes bent a release that still sounded');
   add(notes.clampedBends, 'bends reached the end of their range');
-  add(notes.foldedNotes, 'notes on another key, with their pitch kept');
+  add(notes.foldedNotes, 'notes on another key, at the same pitch');
   if (notes.peakChannels > 0) facts.push(`at most ${count(notes.peakChannels, 'channel')} at a time`);
   return `Output "${port}": ${facts.join('; ')}.`;
 }

@@ -45,7 +45,7 @@ export function formatHead(name: string, piece: Explanation, colors: Colors): st
     ),
   );
   const reading = [
-    `Ratios to home count from ${tonic} with octaves left out; ratios to the bass stand as they sound.`,
+    `Ratios to home count from ${tonic} with octaves left out; ratios to the bass are as they sound.`,
     'A note is decided by one that is held, pedalled, recalled (it has ended, but is remembered) or struck together with it.',
   ];
   for (const sentence of reading) lines.push(...formatRow('', sentence));
@@ -57,7 +57,7 @@ export function formatMoment(moment: PlacedMoment, piece: Explanation, colors: C
   const { tuner } = piece;
   const beat = Number(moment.beat.toFixed(2));
   const time = formatSeconds(moment.atMs / 1000, 3);
-  const drift = `drift ${formatDrift(moment.drift)}; stands ${formatFromHome(moment.driftCents)}`;
+  const drift = `drift ${formatDrift(moment.drift)}; chord mean ${formatFromHome(moment.driftCents)}`;
   const place = `bar ${moment.bar}, beat ${beat}`;
   const [first, ...rest] = wrap(`${place}  ${time}  `, drift);
   // Coloured after line breaking: colour takes no columns.

@@ -79,7 +79,7 @@ function toWhy({ chords, moves }: Pump, i: number): string {
   const shifts =
     shifted.length === 0
       ? ''
-      : `; ${shifted.map(name).join(' and ')} can't be held: ${shifted.length === 1 ? 'it stands' : 'they stand'} elsewhere in ${formatChord(next)}`;
+      : `; ${shifted.map(name).join(' and ')} can't be held: ${shifted.length === 1 ? 'it is' : 'they are'} elsewhere in ${formatChord(next)}`;
   if (by === undefined) return `${moved}, as the formula says${holds}${shifts}`;
   const was = `the ${by.was.name} of ${formatChord(chord)}, ${formatRatio(by.was.ratio)}`;
   const becomes = `the ${by.becomes.name} of ${formatChord(next)}, ${formatRatio(by.becomes.ratio)}`;
@@ -107,6 +107,6 @@ function formatCheck({ isBorneOut, drift, retuned, played, pump }: PumpExercise)
 function formatFile({ voicings }: PumpExercise, { passes, secondsPerChord, tied }: PumpOptions): string {
   const chords = passes * voicings.length + 1;
   const length = (chords * secondsPerChord).toFixed(0);
-  const how = tied ? 'common notes tied' : 'every note struck anew';
+  const how = tied ? 'common notes tied' : 'every note struck again';
   return `${count(voicings[0].length, 'voice')}, ${count(passes, 'pass', 'passes')} and the first chord again, ${secondsPerChord} s a chord, ${length} s; ${how}`;
 }

@@ -46,7 +46,7 @@ export function formatEvent(event: SessionEvent): EventLine {
     case 'reloaded':
       return info(`The settings were read again: ${formatSettings(event.settings.tuner, 'live')}.`);
     case 'drift-held':
-      return info(event.on ? 'The drift is held where it is.' : 'The drift is let go.');
+      return info(event.on ? 'The drift is held where it is.' : 'The drift is free again.');
     case 'bypassed':
       return info(event.on ? '12 equal.' : 'Pure again.');
     case 'take-begun':
@@ -94,5 +94,5 @@ function warn(text: string): EventLine {
 }
 
 function quiet(cause: string): EventLine {
-  return { level: 'info', text: cause === 'stop' ? 'Everything was let go.' : '' };
+  return { level: 'info', text: cause === 'stop' ? 'All notes were ended.' : '' };
 }

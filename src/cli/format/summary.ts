@@ -79,7 +79,7 @@ export function formatBatch(outcomes: readonly FileOutcome[], all: number, done:
   const [farthest] = ended.toSorted((a, b) => away(b) - away(a));
   if (farthest?.piece.ending) {
     const fromHome = formatFromHome(farthest.piece.ending.fromHomeCents);
-    lines.push(...formatRow('farthest', `${farthest.report.output}, whose last chord stands ${fromHome}`));
+    lines.push(...formatRow('farthest', `${farthest.report.output}, whose last chord is ${fromHome}`));
   }
   return lines;
 }
@@ -93,7 +93,7 @@ function formatSizeOfPiece(piece: PieceReport): string {
 function formatEnding({ ending }: PieceReport): string {
   if (ending === null) return 'none';
   const { drift, fromHomeCents } = ending;
-  return `${formatDrift(ratio(drift.ratio))} at the end; the last chord stands ${formatFromHome(fromHomeCents)}`;
+  return `${formatDrift(ratio(drift.ratio))} at the end; the last chord is ${formatFromHome(fromHomeCents)}`;
 }
 
 function formatPayers({ totals }: PieceReport): string {

@@ -167,7 +167,7 @@ function readList<T>(
     if (values.includes(outcome.value)) {
       return fail({
         code: 'VALUE_TWICE',
-        message: `${formatValue(element)} stands in the list twice`,
+        message: `${formatValue(element)} is in the list twice`,
         advice: 'Name each once.',
       });
     }

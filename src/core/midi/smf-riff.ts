@@ -81,9 +81,8 @@ function writeLength(bytes: Uint8Array, at: number, length: number): void {
 function otherChunk(offset: number): Problem {
   return {
     code: 'SMF_RIFF_CHUNK',
-    message: `Expected the RIFF file to hold a MIDI file alone, but something else stands at byte ${offset}; it was left out.`,
-    advice:
-      'The music is all there. A title or a sound bank kept beside it will be missing when it is written.',
+    message: `Expected the RIFF file to hold a MIDI file alone, but there is something else at byte ${offset}; it was left out.`,
+    advice: 'The music is all there. A title or a sound bank beside it will be missing when it is written.',
     offset,
   };
 }

@@ -74,7 +74,7 @@ export const OUTLET = {
   'release-hold': {
     ...amount(0, 10_000, 'milliseconds'),
     field: 'releaseHoldMs',
-    does: 'how long the tail of a released note is kept from being bent',
+    does: 'how long the tail of a released note is left unbent',
     only: { key: 'kind', is: ['mpe', 'multichannel'] },
   },
   wire: {

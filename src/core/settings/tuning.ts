@@ -24,7 +24,7 @@ export const TUNER = {
   leeway: {
     ...amount(0, 600, 'cents'),
     field: 'leewayCents',
-    does: 'how far the sounding notes may stand from home',
+    does: 'how far the average of the sounding notes may be from home',
     default: { key: 'strategy', is: ['anchored', 'pull'] },
     option: { value: 'cents', of: TUNED },
     page: { group: 'strategy', label: 'Leeway', step: 1 },
@@ -141,7 +141,7 @@ export const PLAN = {
   smooth: {
     ...amount(0, 1000, 'seconds'),
     field: 'smoothSeconds',
-    does: 'under anchored, how long a note may stand a cent from home before that is as bad as moving it',
+    does: 'under anchored, how long a note may be a cent from home before that is as bad as moving it',
     option: { value: 'seconds', of: PLANNED },
     only: { key: 'plan', is: ['whole'] },
     idle: [{ key: 'strategy', is: ['free', 'pull', 'temper'], why: '; it is for anchored' }],

@@ -44,7 +44,7 @@ export function toFoundWords({ found }: Passage): FoundWords {
   }
   if (!equal(driftOfPiece, drift))
     lines.push(`Since the piece began the last chord has moved by ${formatMoved(driftOfPiece)}.`);
-  lines.push(`As it sounds, the last chord stands ${formatFromHome(fromHomeCents)}.`);
+  lines.push(`As it sounds, the last chord is ${formatFromHome(fromHomeCents)}.`);
   return {
     figure: isBack ? undefined : formatPower(drift),
     title: isBack

@@ -152,6 +152,6 @@ function isUndefined(status: number): boolean {
 }
 
 function findStatus(bytes: Uint8Array, end: number): string | undefined {
-  for (let i = 1; i < end; i++) if (bytes[i] > 0x7f) return 'a status byte stands among its data';
+  for (let i = 1; i < end; i++) if (bytes[i] > 0x7f) return 'there is a status byte among its data';
   return undefined;
 }

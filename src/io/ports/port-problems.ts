@@ -89,7 +89,7 @@ export function busyError(direction: Direction, place: PortPlace, cause?: unknow
     {
       code: 'PORT_BUSY',
       message: `The MIDI ${direction} "${formatPlace(place)}" can't be opened.`,
-      advice: 'Most often another program holds it: close that one, or let go of the port in its settings.',
+      advice: 'Most often another program holds it: close that one, or release the port in its settings.',
     },
     { cause },
   );

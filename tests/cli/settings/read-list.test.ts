@@ -62,7 +62,7 @@ describe('what is said', () => {
     const outcome = readValue(OUTLET.channels, [3, 3], 'file');
     expect(outcome).toEqual({
       ok: false,
-      problem: { code: 'VALUE_TWICE', message: '3 stands in the list twice', advice: 'Name each once.' },
+      problem: { code: 'VALUE_TWICE', message: '3 is in the list twice', advice: 'Name each once.' },
     });
   });
 });

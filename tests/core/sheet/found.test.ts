@@ -60,7 +60,7 @@ describe('what a passage comes to', () => {
     expect(toFoundWords(passage)).toEqual({
       figure: undefined,
       title: 'No comma: every note that came back stands where it stood.',
-      lines: ['As it sounds, the last chord stands at home.'],
+      lines: ['As it sounds, the last chord is at home.'],
       moved: [],
       way: [],
     });

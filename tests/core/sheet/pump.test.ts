@@ -115,7 +115,7 @@ describe('the falling pump on a sheet', () => {
       'C is C⁰ in chord 1 and C⁻¹ in chord 5.',
       'C⁰ –5/4→ E⁻¹ –4/3→ A⁻¹ –2/3→ D⁻¹ –4/3→ G⁻¹ –2/3→ C⁻¹',
       '5/4 · 4/3 · 2/3 · 4/3 · 2/3 = 80/81',
-      'As it sounds, the last chord stands 21.5 c below home.',
+      'As it sounds, the last chord is 21.5 c below home.',
     ]);
     expect(moved).toEqual([
       'C: C⁰ → C⁻¹ (chords 1, 5): 80/81',
@@ -129,6 +129,6 @@ describe('the falling pump on a sheet', () => {
     expect(anchored.columns.map(({ notes }) => notes.map(({ name }) => name))).toEqual(
       BY_HAND.map((chord) => chord.map(([name]) => name)),
     );
-    expect(toFoundWords(anchored).lines.at(-1)).toBe('As it sounds, the last chord stands 8.0 c below home.');
+    expect(toFoundWords(anchored).lines.at(-1)).toBe('As it sounds, the last chord is 8.0 c below home.');
   });
 });

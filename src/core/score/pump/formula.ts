@@ -105,9 +105,9 @@ function toChords(tokens: readonly Token[]): Outcome<Formula> {
       chords.push(token.chord);
       moves.push(undefined);
     } else if (chords.length === 0) {
-      return fail(lost(token.text, i, 'no chord stands before it'));
+      return fail(lost(token.text, i, 'there is no chord before it'));
     } else if (moves[moves.length - 1] !== undefined) {
-      return fail(lost(token.text, i, 'another move stands before it'));
+      return fail(lost(token.text, i, 'there is another move before it'));
     } else {
       moves[moves.length - 1] = token.move;
     }
@@ -156,7 +156,7 @@ function lost(text: string, i: number, why: string): Problem {
   return {
     code: 'PUMP_TEXT',
     message: `the move ${text} (word ${i + 1}) leads from nowhere: ${why}`,
-    advice: 'A move stands between two chords, such as F 9/8 G, or all words are moves.',
+    advice: 'A move goes between two chords, such as F 9/8 G, or all words are moves.',
   };
 }
 

@@ -119,7 +119,7 @@ function toLimit(chords: readonly PumpChord[], moves: readonly PumpMove[]): Prim
 function apart(chord: PumpChord, next: PumpChord, place: string): Problem {
   return {
     code: 'PUMP_APART',
-    message: `${place} have no note in common, so nothing says how far apart they stand`,
+    message: `${place} have no note in common, so nothing says how far apart they are`,
     advice: `Put a chord between them, or write the move of the root, such as ${formatChord(chord)} 9/8 ${formatChord(next)}.`,
   };
 }

@@ -56,8 +56,8 @@ describe('what is not: a sentence with the place, and what to do', () => {
     ['I vi7', 'PUMP_TEXT', '"vi7" is a minor seventh chord, which can be tuned in several ways (word 2)'],
     ['I 17/16 ii', 'RATIO_PRIME', '(word 2)'],
     ['I 1/0 ii', 'RATIO_ZERO', '(word 2)'],
-    ['3/2 C G', 'PUMP_TEXT', 'the move 3/2 (word 1) leads from nowhere: no chord stands before it'],
-    ['C 3/2 3/2 D', 'PUMP_TEXT', 'the move 3/2 (word 3) leads from nowhere: another move stands before it'],
+    ['3/2 C G', 'PUMP_TEXT', 'the move 3/2 (word 1) leads from nowhere: there is no chord before it'],
+    ['C 3/2 3/2 D', 'PUMP_TEXT', 'the move 3/2 (word 3) leads from nowhere: there is another move before it'],
     ['I vi '.repeat(40), 'PUMP_LONG', `it has 80 chords, at most ${MOST_CHORDS} are taken`],
     ['I '.repeat(400), 'PUMP_LONG', 'it has 800 characters, at most 600 are read'],
   ])('%s', (text, code, message) => {
