@@ -1,11 +1,5 @@
 import { Line } from '../../core/line/index.js';
-import {
-  createTuner,
-  isAdjustment,
-  nextWakeMs,
-  type Strategy,
-  type TunerSettings,
-} from '../../core/tuner/index.js';
+import { createTuner, nextWakeMs, type Strategy, type TunerSettings } from '../../core/tuner/index.js';
 import type { WantedPort } from '../../io/ports/index.js';
 import { act } from './act.js';
 import type { Histogram } from './histogram.js';
@@ -176,12 +170,9 @@ export class LiveSession {
   }
 
   /**
-   * Changes the tuner's settings from the next note on. Strategy and amounts may change while everything sounds on;
-   * where home, the pitch or the primes change, sounding notes are ended.
+   * Changes the tuner's settings from the next note on. What sounds goes on, and glides where another pitch is asked.
    */
   changeTuning(settings: TunerSettings): void {
-    const isGentle = isAdjustment(this.#settings.tuner, settings);
-    if (!isGentle) this.#guard.drainAll('settings');
     this.#settings = { ...this.#settings, tuner: settings };
     this.#guard.run(() => this.line.take({ kind: 'settings', atMs: this.#time.now(), settings }));
     this.#guard.settle();
@@ -189,19 +180,26 @@ export class LiveSession {
     this.#wakeIfNeeded();
   }
 
-  /** Changes all settings: sounding notes are ended; ports wanted before stay open. */
+  /**
+   * Changes all settings. Sounding notes continue where ports and rules are as before; else they end, and ports wanted
+   * before stay open.
+   */
   reload(settings: LiveSettings): void {
-    this.#guard.drainAll('settings');
     const isSameRoute = hasSameRoute(settings, this.#settings);
+    if (!isSameRoute) this.#guard.drainAll('settings');
     const isSameTake = settings.takeDirectory === this.#settings.takeDirectory;
     this.#settings = settings;
     this.#leeways.clear();
-    this.line.take({ kind: 'settings', atMs: this.#time.now(), settings: settings.tuner });
+    this.#guard.run(() =>
+      this.line.take({ kind: 'settings', atMs: this.#time.now(), settings: settings.tuner }),
+    );
+    this.#guard.settle();
     if (!isSameRoute) this.#ports.rebuild(settings);
     this.#closeFuses();
     this.#edges.tell({ kind: 'reloaded', settings });
     if (!isSameTake) this.#edges.tell({ kind: 'take-later', directory: settings.takeDirectory });
     this.look();
+    this.#wakeIfNeeded();
   }
 
   /** Carries out an action by hand, by foot or from the page. */

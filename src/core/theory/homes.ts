@@ -85,26 +85,6 @@ export function moveHome(home: Home, tonic: Tonic): Home {
   return freeze({ kind, tonic, deviationCents: turn(deviationCents), points: turn(points) });
 }
 
-/**
- * Whether two homes are the same scale on the same tonic. Compares the numbers exactly: a home that was read again from
- * text may differ in the last bit.
- *
- * @example
- * const home = toHome({ kind: 'meantone', tonic: { keyClass: 0, fifths: 0 } });
- * isSameHome(home, structuredClone(home))  // true
- */
-export function isSameHome(one: Home, other: Home): boolean {
-  if (one === other) return true;
-  return (
-    one.kind === other.kind &&
-    one.tonic.fifths === other.tonic.fifths &&
-    one.deviationCents.every((cents, keyClass) => cents === other.deviationCents[keyClass]) &&
-    one.points.every((point, keyClass) =>
-      point.every((exponent, i) => exponent === other.points[keyClass][i]),
-    )
-  );
-}
-
 function freeze({ kind, tonic, deviationCents, points }: Home): Home {
   return Object.freeze({
     kind,

@@ -9,7 +9,6 @@ export {
   type BuiltInHomeKind,
   type Home,
   type HomeChoice,
-  isSameHome,
   JUST_SCALE,
   MEANTONE_FIFTH_CENTS,
   moveHome,

@@ -1,12 +1,22 @@
-import { isSameHome } from '../theory/index.js';
+import {
+  divide,
+  type PrimeVector,
+  type Tonic,
+  toDeviationCents,
+  toFifths,
+  withKeys,
+} from '../theory/index.js';
 import { beginGlide, moveOffset } from './common-offset.js';
 import type { TunerOut } from './events.js';
-import { enterMove, enterTravel } from './ledger.js';
-import { silenceAll } from './note-life.js';
+import { createLedger, enterMove, enterSettled, enterTravel } from './ledger.js';
+import { createMemory } from './memory.js';
+import type { Reason } from './note.js';
+import { reasonOf } from './reason.js';
 import type { TunerSettings } from './settings.js';
 import { closePull, closeStrike } from './settling.js';
+import { toSoundingPoints } from './sounding-points.js';
 import { placeStrike } from './strike.js';
-import { createTuner, reportMoves, type Tuner, toDriftCents } from './tuner.js';
+import { createTuner, reportMoves, type Tuner, toDriftCents, toOriginKey, toSoundingCents } from './tuner.js';
 
 /**
  * Takes everything home: at once, where sounding notes glide together in pure harmony; or with the next strike, where
@@ -40,41 +50,106 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
 }
 
 /**
- * Whether sounding notes continue when a tuner changes from one to the other. Strategy, amounts, speed and memory may
- * change; not home, the pitch or the primes, which placed what sounds.
- */
-export function isAdjustment(from: TunerSettings, to: TunerSettings): boolean {
-  return (
-    isSameHome(from.home, to.home) &&
-    from.limit === to.limit &&
-    from.referenceCents === to.referenceCents &&
-    from.tickMs === to.tickMs
-  );
-}
-
-/**
- * Changes the settings: the next strike is anchored by them, a pull begins at once, and tempered harmony glides into
- * tune. An open strike settles where it is.
+ * Changes the settings. What sounds continues: the next strike is placed by the new settings, and where the pitch of A or
+ * the primes ask another pitch of sounding notes, they glide there; a pull begins at once, and tempered harmony glides
+ * into tune. An open strike settles where it is.
  *
- * Memory, offset and ledger continue, unless the lattice changes: with another tonic, or to or from the 3-limit, where
- * a place with a 5 in it means nothing. Then it begins at home with an empty ledger.
+ * Memory, offset and ledger continue. Another tonic gives every point another ratio, and moves nothing. The 3-limit has no
+ * place for thirds of 5/4, so there memory and ledger begin again, with the sounding notes on the places of their names.
  */
 export function changeSettings(tuner: Tuner, settings: TunerSettings, atMs: number, out: TunerOut): void {
-  if (isAdjustment(tuner.settings, settings)) {
-    closePull(tuner, atMs, out);
-    closeStrike(tuner, atMs, out);
-    if (tuner.settings.strategy === 'temper' && settings.strategy !== 'temper')
-      untemper(tuner, settings, atMs);
-    const { chooser, scene } = createTuner(settings);
-    Object.assign(tuner, { settings, chooser, scene });
-    return;
+  closePull(tuner, atMs, out);
+  closeStrike(tuner, atMs, out);
+  const before = tuner.settings;
+  if (before.strategy === 'temper' && settings.strategy !== 'temper') untemper(tuner, settings, atMs);
+  if (!isSameTonic(before.home.tonic, settings.home.tonic)) moveOrigin(tuner, settings.home.tonic);
+  const pitches = tuner.notes.map((note) => toSoundingCents(tuner, note));
+  const { chooser, scene, seeds } = createTuner(settings);
+  Object.assign(tuner, { settings, chooser, scene, seeds });
+  if (settings.limit === 3 && before.limit !== 3) leaveThirds(tuner);
+  if (settings.held === 'follow') tuner.offset.lagCents += before.referenceCents - settings.referenceCents;
+  glideFrom(tuner, pitches, atMs);
+}
+
+function isSameTonic(a: Tonic, b: Tonic): boolean {
+  return a.keyClass === b.keyClass && a.fifths === b.fifths;
+}
+
+/** Counts every point from another tonic, and the common offset from where that is: no pitch changes. */
+function moveOrigin(tuner: Tuner, tonic: Tonic): void {
+  const { notes, memory, ledger, offset } = tuner;
+  const originKey = toOriginKey(tonic);
+  const shift = withKeys(findPlace(tuner, tonic.keyClass), originKey - tuner.originKey);
+  const cents = toDeviationCents(shift);
+  const move = (point: PrimeVector) => divide(point, shift);
+  for (const note of notes) {
+    note.reasonSource = { reason: moveReason(reasonOf(note), move) };
+    note.point = move(note.point);
+    note.frame = move(note.frame);
+    note.deviationCents = toDeviationCents(note.point);
   }
-  silenceAll(tuner, atMs, out);
-  const { nowMs, nextId, driftHeld, memory, offset, ledger, fifthsMean, homing, fresh } = tuner;
-  const music = isSameLattice(tuner.settings, settings)
-    ? { memory, offset, ledger, fifthsMean, homing, fresh }
-    : {};
-  Object.assign(tuner, createTuner(settings), { nowMs, nextId, driftHeld }, music);
+  memory.forEach((one, keyClass) => {
+    if (one !== undefined) memory[keyClass] = { ...one, point: move(one.point) };
+  });
+  ledger.accounts.forEach((account, keyClass) => {
+    if (account === undefined) return;
+    ledger.accounts[keyClass] = {
+      ...account,
+      firstPoint: move(account.firstPoint),
+      firstOffsetCents: account.firstOffsetCents + cents,
+      lastPoint: move(account.lastPoint),
+      lastOffsetCents: account.lastOffsetCents + cents,
+    };
+  });
+  offset.cents += cents;
+  offset.strikeBaseCents += cents;
+  ledger.movedCents += cents;
+  // The tonic may be spelled as another name of its key.
+  tuner.fifthsMean += tonic.fifths - tuner.settings.home.tonic.fifths - toFifths(shift);
+  Object.assign(tuner, { originKey, sounding: toSoundingPoints(notes) });
+}
+
+/** Where a key class is: as it sounds, as it sounded last, or where it would begin. */
+function findPlace({ notes, memory, seeds }: Tuner, keyClass: number): PrimeVector {
+  const sounding = notes.find((note) => note.keyClass === keyClass);
+  return sounding?.frame ?? memory[keyClass]?.point ?? seeds[keyClass];
+}
+
+function moveReason(reason: Reason, move: (point: PrimeVector) => PrimeVector): Reason {
+  const { deciderPoint, presence, without } = reason;
+  if (presence === 'first') return reason;
+  const late = without && { ...without, point: move(without.point) };
+  return { ...reason, deciderPoint: move(deciderPoint), without: late };
+}
+
+/** Puts what sounds on the places of the 3-limit that its names have, and begins memory and ledger again. */
+function leaveThirds(tuner: Tuner): void {
+  const { notes, originKey, offset } = tuner;
+  const ledger = createLedger();
+  for (const note of notes) {
+    note.frame = withKeys([0, toFifths(note.frame), 0, 0, 0, 0], note.key - originKey);
+    note.point = note.frame;
+    note.deviationCents = toDeviationCents(note.point);
+    note.harmonic = false;
+    enterSettled(ledger, note, offset.cents + note.lagCents);
+  }
+  ledger.movedCents = offset.cents;
+  Object.assign(tuner, { ledger, memory: createMemory(), sounding: toSoundingPoints(notes) });
+}
+
+/** Lets sounding notes glide from the pitches they had, or keep them where held notes stay. */
+function glideFrom(tuner: Tuner, pitches: readonly number[], atMs: number): void {
+  const { notes, offset, settings } = tuner;
+  const behind = notes.map((note, i) => pitches[i] - toSoundingCents(tuner, note));
+  if (behind.every((cents) => Math.abs(cents) < 1e-9)) return;
+  notes.forEach((note, i) => {
+    note.lagCents += behind[i];
+    if (settings.held === 'follow') return;
+    note.leanCents += behind[i];
+    note.lagFromCents += behind[i];
+  });
+  tuner.isLagging = true;
+  if (settings.held === 'follow') beginGlide(offset, notes, settings.glideMs, atMs);
 }
 
 /** Leans glide into tune, unless held notes keep their pitch. */
@@ -82,12 +157,6 @@ function untemper({ notes, offset }: Tuner, { held, glideMs }: TunerSettings, at
   if (held === 'stay') return;
   for (const note of notes) note.leanCents = 0;
   if (notes.some((note) => note.lagCents !== 0)) beginGlide(offset, notes, glideMs, atMs);
-}
-
-function isSameLattice(a: TunerSettings, b: TunerSettings): boolean {
-  return (
-    a.home.tonic.fifths === b.home.tonic.fifths && (a.limit === b.limit || (a.limit !== 3 && b.limit !== 3))
-  );
 }
 
 /** Resets the tuner; pedals stay down, time and note numbers continue. */

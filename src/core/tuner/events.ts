@@ -37,7 +37,7 @@ export type TunerEvent =
   | { readonly kind: 'home'; readonly atMs: number; readonly when: 'now' | 'next' }
   /** The offset stays fixed, without anchoring or pull, or moves again. */
   | { readonly kind: 'hold-drift'; readonly atMs: number; readonly on: boolean }
-  /** Other settings from now on. Sounding notes continue after an adjustment (`isAdjustment`), else they end. */
+  /** Other settings from now on. Sounding notes continue, and glide where another pitch is asked of them. */
   | { readonly kind: 'settings'; readonly atMs: number; readonly settings: TunerSettings }
   /** After a fault everything is silent already: notes are forgotten, and nothing is reported. */
   | { readonly kind: 'restart'; readonly atMs: number };

@@ -1,7 +1,6 @@
 /** What is sounding, which ratio each new note gets, the drift and who pays for it. */
 
 export { STRATEGIES, type Strategy } from '../strategy.js';
-export { isAdjustment } from './changes.js';
 export { type Chooser, createChooser, createSeeds } from './chooser.js';
 export { type CommaPrices, type PriceList, scale, toCommaPrice } from './comma-prices.js';
 export { NO_VELOCITY, type Pedal, type TunerEvent, type TunerOut } from './events.js';

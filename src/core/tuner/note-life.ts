@@ -131,11 +131,6 @@ export function silence(tuner: Tuner, atMs: number, part: number, out: TunerOut)
   }
 }
 
-/** Ends every note. */
-export function silenceAll(tuner: Tuner, atMs: number, out: TunerOut): void {
-  for (const part of new Set(tuner.notes.map((note) => note.part))) silence(tuner, atMs, part, out);
-}
-
 /** Marks the key up and reports it. @returns whether its point counts otherwise for the open strike now */
 function liftKey(tuner: Tuner, note: SoundingNote, atMs: number, out: TunerOut): boolean {
   note.keyDown = false;

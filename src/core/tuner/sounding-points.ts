@@ -138,6 +138,13 @@ export class SoundingPoints {
   }
 }
 
+/** The points of notes, all settled. @example toSoundingPoints(pumpedTuner.notes).size  // 3 */
+export function toSoundingPoints(notes: readonly Readonly<SoundingNote>[]): SoundingPoints {
+  const points = new SoundingPoints();
+  for (const note of notes) points.add(note);
+  return points;
+}
+
 /** How much an impure consonance with a point counts; 0 if all its notes are expected to end. */
 export function toBinding({ held, leaving, unsure }: SoundingPoint): number {
   if (held > leaving + unsure) return HELD;

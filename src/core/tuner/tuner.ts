@@ -1,4 +1,4 @@
-import type { PrimeVector } from '../theory/index.js';
+import type { PrimeVector, Tonic } from '../theory/index.js';
 import { type Chooser, createChooser, createSeeds } from './chooser.js';
 import { type CommonOffset, createOffset } from './common-offset.js';
 import type { Pedal, TunerOut } from './events.js';
@@ -114,7 +114,7 @@ export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
     ledger: createLedger(),
     pedals: new Map(),
     touches: new Map(),
-    originKey: 60 + settings.home.tonic.keyClass,
+    originKey: toOriginKey(settings.home.tonic),
     nowMs: -Infinity,
     nextId: 0,
     fifthsMean: settings.home.tonic.fifths,
@@ -125,6 +125,11 @@ export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
     strike: undefined,
     pulling: undefined,
   };
+}
+
+/** The key whose lattice point is 1/1. @example toOriginKey({ keyClass: 2, fifths: 2 })  // 62 */
+export function toOriginKey(tonic: Tonic): number {
+  return 60 + tonic.keyClass;
 }
 
 /**
