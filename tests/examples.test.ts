@@ -48,9 +48,7 @@ describe('the examples in docstrings', () => {
     expect(wrong).toEqual([]);
   });
 
-  test('are run, no fewer than before', () => {
-    expect(running.length).toBeGreaterThanOrEqual(LEAST_RUN);
-  });
+  test('are run, no fewer than before', () => expect(running.length).toBeGreaterThanOrEqual(LEAST_RUN));
 
   test('hold no code where they are prose', () => {
     const prose = examples.filter((example) => !isCode(example));

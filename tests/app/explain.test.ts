@@ -121,6 +121,4 @@ test.each([
   ['Latin 1, which is no UTF-8', [0x42, 0x61, 0xdf], 'Baß'],
   ['terminal commands and line ends', [0x1b, 0x5b, 0x31, 0x6d, 0x41, 0x0a, 0x42, 0x07], '[1mA B'],
   ['nothing', [], ''],
-])('%s', (_, bytes, text) => {
-  expect(toText(Uint8Array.from(bytes))).toBe(text);
-});
+])('%s', (_, bytes, text) => expect(toText(Uint8Array.from(bytes))).toBe(text));

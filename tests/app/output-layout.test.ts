@@ -25,9 +25,7 @@ function file(format: 0 | 1 | 2, ...chunks: (Track | UnknownChunk)[]): MidiFile 
   };
 }
 
-function tracksIn({ chunks }: MidiFile): Track[] {
-  return chunks.filter((chunk) => chunk.kind === 'track');
-}
+const tracksIn = ({ chunks }: MidiFile): Track[] => chunks.filter((chunk) => chunk.kind === 'track');
 
 /** First name in each track, `-` for none, `?` for a chunk that is no track. */
 function names({ chunks }: MidiFile): string[] {

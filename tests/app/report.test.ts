@@ -67,6 +67,4 @@ test.each([
   expect(toCommaReport(ratio(text))).toEqual({ ratio: text, words, cents });
 });
 
-test('cents in JSON are never minus zero', () => {
-  expect(Object.is(roundCents(-0.0001), 0)).toBe(true);
-});
+test('cents in JSON are never minus zero', () => expect(Object.is(roundCents(-0.0001), 0)).toBe(true));

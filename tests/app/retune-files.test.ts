@@ -17,9 +17,7 @@ const OPTIONS = {
   plan: DEFAULT_PLAN,
 } as const;
 
-function at(...names: string[]): string {
-  return join(folder(), ...names);
-}
+const at = (...names: string[]): string => join(folder(), ...names);
 
 function write(name: string, bytes = buildMidiBytes(PUMP)): string {
   writeFileSync(at(name), bytes);

@@ -7,9 +7,7 @@ import { useTemporaryFolder } from '../support/temporary-folder.js';
 const folder = useTemporaryFolder();
 
 /** A path inside the test's folder. */
-function at(...names: string[]): string {
-  return join(folder(), ...names);
-}
+const at = (...names: string[]): string => join(folder(), ...names);
 
 async function make(...paths: string[]): Promise<void> {
   for (const path of paths) {

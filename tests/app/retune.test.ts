@@ -51,17 +51,13 @@ function messages(events: readonly TrackEvent[]): Message[] {
   return events.filter((event) => event.kind === 'channel');
 }
 
-function isOn({ status, data2 }: Message): boolean {
-  return (status & 0xf0) === 0x90 && data2 > 0;
-}
+const isOn = ({ status, data2 }: Message): boolean => (status & 0xf0) === 0x90 && data2 > 0;
 
 function isOff({ status, data2 }: Message): boolean {
   return (status & 0xf0) === 0x80 || ((status & 0xf0) === 0x90 && data2 === 0);
 }
 
-function channelOf({ status }: Message): number {
-  return status & 0x0f;
-}
+const channelOf = ({ status }: Message): number => status & 0x0f;
 
 /** Channels of a track that play notes to be tuned. */
 function playingChannels({ events }: Track): Set<number> {
@@ -213,9 +209,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
   });
 });
 
-function toStart({ tick, data2 }: Message): string {
-  return `${tick} ${data2}`;
-}
+const toStart = ({ tick, data2 }: Message): string => `${tick} ${data2}`;
 
 /** Every note-on is followed by one note-off of its channel and key before the next one of these, and none is left. */
 function expectPaired(track: readonly Message[]): void {
@@ -232,9 +226,7 @@ function expectPaired(track: readonly Message[]): void {
   expect([...down]).toEqual([]);
 }
 
-function isReset(event: TrackEvent): boolean {
-  return event.kind === 'sysex' && event.data[0] === 0x7e;
-}
+const isReset = (event: TrackEvent): boolean => event.kind === 'sysex' && event.data[0] === 0x7e;
 
 /** Metas, and SysEx but for the tunings that `mts` sends: those are universal real time, which no file here has. */
 function isKept(event: TrackEvent): boolean {

@@ -84,9 +84,7 @@ function gateOf({ id, isGated }: Figure): number {
 }
 
 /** The most a figure may be. */
-function mostOf(figure: Figure): number {
-  return Math.min(gateOf(figure), figure.budget ?? Infinity);
-}
+const mostOf = (figure: Figure): number => Math.min(gateOf(figure), figure.budget ?? Infinity);
 
 function isWithinGate(figure: Figure): boolean {
   return figure.value <= gateOf(figure);
@@ -105,9 +103,7 @@ function toRow(figure: Figure): string {
   return `| ${what} | ${format(value)} | ${format(before)} | ${format(most)} | ${kept} |`;
 }
 
-function toDigits(value: number): string {
-  return value >= 100 ? value.toFixed(0) : value.toPrecision(3);
-}
+const toDigits = (value: number): string => (value >= 100 ? value.toFixed(0) : value.toPrecision(3));
 
 /** The baseline and the table. Parts that weren't run keep their baseline. */
 function write(): void {

@@ -213,9 +213,7 @@ function countSaid(words: string): number {
   return leeway.program.said.filter((line) => line.startsWith(words)).length;
 }
 
-function isFeed(url: string): boolean {
-  return url === `${leeway.feedAddress}/feed`;
-}
+const isFeed = (url: string): boolean => url === `${leeway.feedAddress}/feed`;
 
 /** The messages of a file, in order. */
 function toMessages(path: string): string[] {

@@ -39,9 +39,7 @@ test('the list tells of each command what may stand behind its name, as the comm
 describe('the built program loads what it needs', () => {
   test.each([[['-V']], [['help']], [['--help']], [['retun']], [['--nonsense']]])(
     '%j loads no command',
-    (argv) => {
-      expect(toNames(listLoaded(argv)).filter((name) => !START.includes(name))).toEqual([]);
-    },
+    (argv) => expect(toNames(listLoaded(argv)).filter((name) => !START.includes(name))).toEqual([]),
   );
 
   test.each([[['help', 'retune']], [['retune', '--help']], [['retune', '--nonsense']]])(

@@ -8,9 +8,7 @@ import { useTemporaryFolder } from '../support/temporary-folder.js';
 
 const folder = useTemporaryFolder();
 
-function at(...names: string[]): string {
-  return join(folder(), ...names);
-}
+const at = (...names: string[]): string => join(folder(), ...names);
 
 function write(name: string, content: Uint8Array | string = buildMidiBytes(PUMP)): string {
   writeFileSync(at(name), content);

@@ -24,9 +24,7 @@ function toRules({ actions }: LiveSettings): string[] {
   });
 }
 
-test('there are three', () => {
-  expect(NAMES.sort()).toEqual(['lecture.toml', 'stage.toml', 'studio.toml']);
-});
+test('there are three', () => expect(NAMES.sort()).toEqual(['lecture.toml', 'stage.toml', 'studio.toml']));
 
 describe.each(NAMES)('%s', (name) => {
   test('has no mistake and leaves no doubt', async () => {

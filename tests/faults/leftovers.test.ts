@@ -56,9 +56,7 @@ async function startHolding(path: string): Promise<ChildProcess> {
   return child;
 }
 
-function temporaryIn(path: string): string[] {
-  return readdirSync(path).filter((name) => name.endsWith('.tmp'));
-}
+const temporaryIn = (path: string): string[] => readdirSync(path).filter((name) => name.endsWith('.tmp'));
 
 async function kill(child: ChildProcess, signal: NodeJS.Signals = 'SIGKILL'): Promise<void> {
   const ended = once(child, 'close');

@@ -199,9 +199,7 @@ function toChunk(id: string, body: number[]): LooseChunk {
   return { id: [...Buffer.from(id, 'latin1')], claims: undefined, events: undefined, body };
 }
 
-function copy({ wait, bytes }: LooseEvent): LooseEvent {
-  return { wait: [...wait], bytes: [...bytes] };
-}
+const copy = ({ wait, bytes }: LooseEvent): LooseEvent => ({ wait: [...wait], bytes: [...bytes] });
 
 function copyChunk({ id, claims, events, body }: LooseChunk): LooseChunk {
   return { id: [...id], claims, events: events?.map(copy), body: [...body] };

@@ -32,9 +32,7 @@ describe('bends of just intervals split into their two data bytes', () => {
     [8533, '55 42'],
     [8363, '2B 41'],
     [8021, '55 3E'],
-  ])('%i is %s', (value, text) => {
-    expect(Uint8Array.of(toLsb(value), toMsb(value))).toEqual(hex(text));
-  });
+  ])('%i is %s', (value, text) => expect(Uint8Array.of(toLsb(value), toMsb(value))).toEqual(hex(text)));
 });
 
 describe('MIDI 1.0 Detailed Specification 4.2.1, Table IIIa: registered parameters', () => {
@@ -78,9 +76,7 @@ describe('whole system exclusive messages pass as printed', () => {
     ['General MIDI System Level 1 (RP-003), GM System Off', 'F0 7E 7F 09 02 F7'],
     ['CA-025, Master Fine Tuning', 'F0 7F 7F 04 03 00 40 F7'],
     ['CA-025, Master Coarse Tuning', 'F0 7F 7F 04 04 00 40 F7'],
-  ])('%s', (_name, text) => {
-    expect(read(text)).toEqual([Array.from(hex(text))]);
-  });
+  ])('%s', (_name, text) => expect(read(text)).toEqual([Array.from(hex(text))]));
 });
 
 test('MPE 1.1 section 2.4.1: bend, timbre and pressure before the note', () => {

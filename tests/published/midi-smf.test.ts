@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { formatMidiFile, parseMidiFile, toTempoMap, tracksOf } from '../../src/core/midi/index.js';
-import { chunk, fileOf, header, hex, join, oneTrack } from '../support/midi-bytes.js';
+import { chunk, fileOf, header, hex, join, messages, oneTrack } from '../support/midi-bytes.js';
 
 function parseWell(bytes: Uint8Array) {
   const outcome = parseMidiFile(bytes);
@@ -229,17 +229,15 @@ describe('RP-001, Header Chunks', () => {
   });
 
   // E2 50: 30 frames a second, 80 ticks a frame (bit resolution); E7 28: milliseconds, both as printed there
-  test.each([
-    [0xe250, 30, 80],
-    [0xe728, 25, 40],
-    [0xe804, 24, 4],
-    [0xe350, 29, 80],
-  ])('division %i is SMPTE, %i frames a second, %i ticks a frame', (word, framesPerSecond, ticksPerFrame) => {
-    const bytes = join(header(1, 1, word), chunk('MTrk', hex('00 FF 2F 00')));
-    const file = parseWell(bytes);
-    expect(file.division).toEqual({ kind: 'smpte', framesPerSecond, ticksPerFrame });
-    expect(formatMidiFile(file)).toEqual(bytes);
-  });
+  test.each(messages('0xe250 30 80, 0xe728 25 40, 0xe804 24 4, 0xe350 29 80'))(
+    'division %i is SMPTE, %i frames a second, %i ticks a frame',
+    (word, framesPerSecond, ticksPerFrame) => {
+      const bytes = join(header(1, 1, word), chunk('MTrk', hex('00 FF 2F 00')));
+      const file = parseWell(bytes);
+      expect(file.division).toEqual({ kind: 'smpte', framesPerSecond, ticksPerFrame });
+      expect(formatMidiFile(file)).toEqual(bytes);
+    },
+  );
 
   test('at 25 frames of 40 ticks a tick is a millisecond', () => {
     const file = parseWell(join(header(1, 1, 0xe728), chunk('MTrk', hex('00 FF 2F 00'))));

@@ -6,6 +6,7 @@ import {
   decideBend,
   toBendCents,
 } from '../../src/core/outlet/index.js';
+import { messages } from '../support/midi-bytes.js';
 import { SynthModel } from '../support/synth-model.js';
 
 const RANGES = [2, 12, 24, 48];
@@ -107,24 +108,8 @@ describe('setting up the receiver', () => {
 
   // MPE 1.1, MPE Configuration Message: RPN 00 06 on channel 1 or 16, data entry MSB the number of members.
   test.each([
-    [
-      'lower',
-      15,
-      [
-        [0xb0, 0x65, 0x00],
-        [0xb0, 0x64, 0x06],
-        [0xb0, 0x06, 0x0f],
-      ],
-    ],
-    [
-      'upper',
-      5,
-      [
-        [0xbf, 0x65, 0x00],
-        [0xbf, 0x64, 0x06],
-        [0xbf, 0x06, 0x05],
-      ],
-    ],
+    ['lower', 15, messages('0xb0 0x65 0x00, 0xb0 0x64 0x06, 0xb0 0x06 0x0f')],
+    ['upper', 5, messages('0xbf 0x65 0x00, 0xbf 0x64 0x06, 0xbf 0x06 0x05')],
   ] as const)('configures the %s zone with %d members', (zone, members, bytes) => {
     const log = sent((sink) => createMpe({ zone, members, rangeSemitones: 48, releaseHoldMs: 0, sink }));
     expect(log.slice(0, 3)).toEqual(bytes);

@@ -8,13 +8,9 @@ import { keysOf, Playing } from '../support/play.js';
  */
 const HARMONIC = '4:5:6:7';
 
-function sevens(playing: Playing): number[] {
-  return playing.tuner.notes.map(({ point }) => point[3]);
-}
+const sevens = (playing: Playing): number[] => playing.tuner.notes.map(({ point }) => point[3]);
 
-function moved(keys: readonly number[], by: number): number[] {
-  return keys.map((key) => key + by);
-}
+const moved = (keys: readonly number[], by: number): number[] => keys.map((key) => key + by);
 
 describe('7-limit: what stays plain', () => {
   test.each([

@@ -29,13 +29,9 @@ function play(pump: Pump, passes: number, holdMs: number): Playing {
   return playing;
 }
 
-function rootClass(pump: Pump): number {
-  return keyOf(`${pump.chords[0].root}4`) % 12;
-}
+const rootClass = (pump: Pump): number => keyOf(`${pump.chords[0].root}4`) % 12;
 
-function withoutOctaves([, ...others]: PrimeVector): PrimeVector {
-  return [0, ...others];
-}
+const withoutOctaves = ([, ...others]: PrimeVector): PrimeVector => [0, ...others];
 
 describe.each([
   [2000, 1, PUMPS.slice(0, -1)],

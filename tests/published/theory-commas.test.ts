@@ -145,9 +145,7 @@ describe('each comma as the difference it measures, exactly', () => {
     ['256/243', product(['4/3', 1], ['9/8', -2])],
     ['135/128', product(['9/8', 1], ['16/15', -1])],
     ['2187/2048', product(['9/8', 1], ['256/243', -1])],
-  ])('%s', (text, difference) => {
-    expect(difference).toEqual(ratio(text));
-  });
+  ])('%s', (text, difference) => expect(difference).toEqual(ratio(text)));
 
   test('27/25 is a major tone less a small chromatic semitone', () => {
     // A printed list has 9/8 times 24/25, which is this.
@@ -164,9 +162,7 @@ describe('chains, exactly', () => {
     ['diatonic and small chromatic semitone', product(['16/15', 1], ['25/24', 1]), '10/9'],
     ['syntonic comma and minor tone', product(['81/80', 1], ['10/9', 1]), '9/8'],
     ['five tones and two semitones', product(['9/8', 3], ['10/9', 2], ['16/15', 2]), '2/1'],
-  ])('%s', (_words, sum, text) => {
-    expect(formatRatio(sum)).toBe(text);
-  });
+  ])('%s', (_words, sum, text) => expect(formatRatio(sum)).toBe(text));
 });
 
 describe('drift of strict common-tone progressions, one pass', () => {

@@ -18,9 +18,7 @@ describe("Tenney's harmonic distance log2(n·d)", () => {
     ['11/8', 6.45943],
     ['11/7', 6.26679],
     ['13/11', 7.15987],
-  ])('%s is %d', (text, printed) => {
-    expect(Math.abs(tenney(text) - printed)).toBeLessThan(5e-6);
-  });
+  ])('%s is %d', (text, printed) => expect(Math.abs(tenney(text) - printed)).toBeLessThan(5e-6));
 });
 
 describe('octaves left out, to two decimals', () => {
@@ -32,7 +30,5 @@ describe('octaves left out, to two decimals', () => {
     ['9/8', 3.17],
     ['10/9', 5.49],
     ['27/20', 7.08],
-  ])('%s is %d', (text, distance) => {
-    expect(harmonicDistance(ratio(text), UNISON)).toBeCloseTo(distance, 2);
-  });
+  ])('%s is %d', (text, distance) => expect(harmonicDistance(ratio(text), UNISON)).toBeCloseTo(distance, 2));
 });

@@ -126,9 +126,7 @@ describe.each(TABLES)('$source', ({ rows }) => {
     expectPrinted(toCents(ratio(text)), printed);
   });
 
-  test.each(rows)('%s has a name', (text) => {
-    expect(intervalName(ratio(text))).toBeDefined();
-  });
+  test.each(rows)('%s has a name', (text) => expect(intervalName(ratio(text))).toBeDefined());
 
   test('and its octave complement make 1200 cents', () => {
     for (const [text, printed] of rows) {

@@ -84,9 +84,7 @@ const PRINTED = { tiedShifts: 1, impure: 1, driftCents: 21.5063 };
 /** Ratios of thirds, fourths and unisons that are pure, octaves and inversions left out. */
 const PURE = ['1/1', '3/1', '5/1', '5/3', '3/5', '1/3', '1/5'];
 
-function withoutOctaves([, ...rest]: PrimeVector): PrimeVector {
-  return [0, ...rest];
-}
+const withoutOctaves = ([, ...rest]: PrimeVector): PrimeVector => [0, ...rest];
 
 /** Pairs of key classes that make a third, a fourth, a fifth or a sixth and aren't pure. */
 function countImpure(playing: Playing): number {

@@ -18,9 +18,7 @@ test('collections while something is left out don’t count; those before and af
   expect(pace.read().collections.count).toBe(count + 1);
 });
 
-test('what is left out gives its result', () => {
-  expect(new Pace().leaveOut(() => 'done')).toBe('done');
-});
+test('what is left out gives its result', () => expect(new Pace().leaveOut(() => 'done')).toBe('done'));
 
 test('a message by which nothing was sent has no latency', () => {
   const pace = new Pace();

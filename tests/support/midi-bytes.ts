@@ -10,6 +10,11 @@ export function join(...parts: ArrayLike<number>[]): Uint8Array {
   return Uint8Array.from(parts.flatMap((part) => Array.from(part)));
 }
 
+/** Short messages, with a comma between. @example messages('0x91 60 90, 0xd1 0') // [[0x91, 60, 90], [0xd1, 0]] */
+export function messages(text: string): number[][] {
+  return text.split(', ').map((message) => message.split(' ').map(Number));
+}
+
 /** Bytes of ASCII text. */
 export function ascii(text: string): Uint8Array {
   return Uint8Array.from(text, (letter) => letter.charCodeAt(0));

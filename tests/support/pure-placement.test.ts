@@ -93,9 +93,7 @@ describe('the impurity of places', () => {
     ['the same doubled: it counts once', [A, on('A5', -1, 1)], [D, on('D5', 2, 0)], { ...PURE, fifths: 1 }],
     ['an octave that isn’t one', [C], [on('C5', 4, -1)], { ...PURE, octaves: 1 }],
     ['a wolf among held notes only', [D, A], [on('F4', -1, 0)], { ...PURE, thirds: 1 }],
-  ])('%s', (_name, held, struck, impurity) => {
-    expect(toImpurity(held, struck)).toEqual(impurity);
-  });
+  ])('%s', (_name, held, struck, impurity) => expect(toImpurity(held, struck)).toEqual(impurity));
 
   test('is told of primes 3 and 5 alone', () => {
     expect(() => toImpurity([], [{ key: 70, point: [0, 0, 0, 1, 0, 0] }])).toThrow(RangeError);

@@ -8,9 +8,7 @@ function ask(stage: Stage, ...actions: Action[]): Stage {
   return stage;
 }
 
-function settingsOf(stage: Stage) {
-  return stage.session.line.tuner.settings;
-}
+const settingsOf = (stage: Stage) => stage.session.line.tuner.settings;
 
 describe('what may be asked for while playing', () => {
   test('next strategy: round and round, each with its leeway, and what sounds sounds on', () => {

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { LinkSink, RoutingTap } from '../../../src/app/live/live-outlet.js';
 import { FakeMachine } from '../../support/fake-ports.js';
+import { messages } from '../../support/midi-bytes.js';
 
 function setUp() {
   const machine = new FakeMachine();
@@ -16,12 +17,7 @@ test('sends messages of two and three bytes and SysEx, and counts them', () => {
   sink.channel(0xc3, 5, 0);
   sink.channel(0xd3, 6, 0);
   sink.system(Uint8Array.of(0xf0, 1, 0xf7));
-  expect(synth.messages).toEqual([
-    [0x93, 60, 64],
-    [0xc3, 5],
-    [0xd3, 6],
-    [0xf0, 1, 0xf7],
-  ]);
+  expect(synth.messages).toEqual(messages('0x93 60 64, 0xc3 5, 0xd3 6, 0xf0 1 0xf7'));
   expect([sink.sentMessages, sink.sentBytes]).toEqual([4, 10]);
 });
 
@@ -39,10 +35,7 @@ test('after a refusal nothing is tried until it is cleared', () => {
   expect([synth.sends, sink.refusedMessages]).toEqual([2, 2]);
   sink.clear();
   sink.channel(0x90, 63, 64);
-  expect(synth.messages).toEqual([
-    [0x90, 60, 64],
-    [0x90, 63, 64],
-  ]);
+  expect(synth.messages).toEqual(messages('0x90 60 64, 0x90 63 64'));
 });
 
 test.each([

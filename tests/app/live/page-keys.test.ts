@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { PageKeys } from '../../../src/app/live/page-keys.js';
+import { messages } from '../../support/midi-bytes.js';
 
 function open() {
   const sent: number[][] = [];
@@ -14,11 +15,7 @@ describe('the keyboards of the page', () => {
     keys.press(7, 60, 80);
     keys.press(8, 60, 90);
     keys.lift(7, 60);
-    expect(sent).toEqual([
-      [0x90, 60, 80],
-      [0x91, 60, 90],
-      [0x80, 60, 64],
-    ]);
+    expect(sent).toEqual(messages('0x90 60 80, 0x91 60 90, 0x80 60 64'));
   });
 
   test('what a viewer holds ends when it goes, and only that', () => {
@@ -28,10 +25,7 @@ describe('the keyboards of the page', () => {
     keys.press(2, 64, 80);
     sent.length = 0;
     keys.leave(1);
-    expect(sent).toEqual([
-      [0x80, 60, 64],
-      [0xb0, 64, 0],
-    ]);
+    expect(sent).toEqual(messages('0x80 60 64, 0xb0 64 0'));
     keys.leave(1);
     expect(sent).toHaveLength(2);
   });
@@ -46,10 +40,7 @@ describe('the keyboards of the page', () => {
     keys.sustain(0, false);
     expect(sent).toEqual([]);
     keys.leave(16);
-    expect(sent).toEqual([
-      [0x80, 60, 64],
-      [0xb0, 64, 0],
-    ]);
+    expect(sent).toEqual(messages('0x80 60 64, 0xb0 64 0'));
   });
 
   test('a key that is not down is not lifted', () => {
@@ -101,11 +92,7 @@ test.each([
   sent.length = 0;
   keys.press(1, 60, 80);
   keys.press(again, 60, 90);
-  expect(sent).toEqual([
-    [0x90, 60, 80],
-    [0x80, 60, 64],
-    [0x90, 60, 90],
-  ]);
+  expect(sent).toEqual(messages('0x90 60 80, 0x80 60 64, 0x90 60 90'));
   keys.lift(1, 60);
   keys.lift(again, 60);
   const downs = sent.map(([status]) => (status === 0x90 ? 1 : -1));

@@ -27,9 +27,7 @@ test.each<[string, Message[], number[][]]>([
   ['a pedal that is up again', [[0xb0, 66, 64], [0xb0, 66, 63]], []], // biome-ignore format: a row
   ['a pedal that a reset let go', [[0xb0, 66, 64], [0xb0, 121, 0]], []], // biome-ignore format: a row
   ['no other controller, no bend', [[0xb0, 67, 127], [0xb0, 1, 127], [0xe0, 0, 0], [0xc0, 5, 0]], []], // biome-ignore format: a row
-])('%s', (_what, messages, expected) => {
-  expect(letGo(messages)).toEqual(expected);
-});
+])('%s', (_what, messages, expected) => expect(letGo(messages)).toEqual(expected));
 
 test('silences every channel on which anything was ever pressed, whatever became of it', () => {
   const passed = new UntunedNotes();

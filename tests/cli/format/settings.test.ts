@@ -22,9 +22,7 @@ test.each([
     },
     'free: the pitch may drift; limit 5; home quarter-comma meantone on B♭, A = 415.3 Hz',
   ],
-] as const)('%o', (choices, text) => {
-  expect(formatSettings(toTunerSettings(choices), 'live')).toBe(text);
-});
+] as const)('%o', (choices, text) => expect(formatSettings(toTunerSettings(choices), 'live')).toBe(text));
 
 test.each([
   [
@@ -69,6 +67,4 @@ test.each([
     'over plain channels 9, 10 of one port (10 only where the piece has no percussion), bend range 2 semitones',
   ],
   [{ kind: 'mts', bendRange: undefined }, 'over tuning messages (MIDI Tuning Standard), no bends'],
-] as const)('%o', (choice, text) => {
-  expect(formatOutlet(choice)).toBe(text);
-});
+] as const)('%o', (choice, text) => expect(formatOutlet(choice)).toBe(text));

@@ -40,9 +40,7 @@ describe('ports', () => {
       { action: [{ note: 1, do: 'panic', input: 'A' }] },
       ['action.0.input value SETTINGS_NO_INPUT'],
     ],
-  ])('%s', (_, settings, conflicts) => {
-    expect(toConflicts(settings)).toEqual(conflicts);
-  });
+  ])('%s', (_, settings, conflicts) => expect(toConflicts(settings)).toEqual(conflicts));
 });
 
 describe('keys of a plan', () => {
@@ -54,9 +52,7 @@ describe('keys of a plan', () => {
       { plan: 'live', end: 'home', smooth: 5 },
       ['tuning.end key SETTINGS_CONFLICT', 'tuning.smooth key SETTINGS_CONFLICT'],
     ],
-  ])('%j', (tuning, conflicts) => {
-    expect(toConflicts({ tuning })).toEqual(conflicts);
-  });
+  ])('%j', (tuning, conflicts) => expect(toConflicts({ tuning })).toEqual(conflicts));
 });
 
 describe('keys that a kind has no use for', () => {
@@ -94,9 +90,7 @@ describe('actions', () => {
       [{ note: 0, do: 'panic', strategy: 'free' }],
       ['action.0.strategy key SETTINGS_CONFLICT'],
     ],
-  ])('%s', (_, action, conflicts) => {
-    expect(toConflicts({ action })).toEqual(conflicts);
-  });
+  ])('%s', (_, action, conflicts) => expect(toConflicts({ action })).toEqual(conflicts));
 
   const inputs = [{ port: 'A' }, { port: 'B' }];
   test.each([

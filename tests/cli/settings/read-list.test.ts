@@ -53,9 +53,7 @@ test.each<[string, Kind, unknown, unknown]>([
   ['key', ACTION.note, 'H1', 'VALUE_KEY'],
   ['key', ACTION.note, '60', 'VALUE_KEY'],
   ['key', ACTION.note, 'E4^-1', 'VALUE_KEY'],
-])('%s %#: %j gives %j', (_, kind, input, result) => {
-  expect(read(kind, input)).toEqual(result);
-});
+])('%s %#: %j gives %j', (_, kind, input, result) => expect(read(kind, input)).toEqual(result));
 
 describe('what is said', () => {
   test('names the value and the next step', () => {

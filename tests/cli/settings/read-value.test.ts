@@ -5,9 +5,7 @@ import type { Outcome } from '../../../src/core/outcome.js';
 import { OUTLET, TUNER } from '../../../src/core/settings/index.js';
 
 /** A value, or the code of what is wrong with it. */
-function brief(outcome: Outcome<unknown>): unknown {
-  return outcome.ok ? outcome.value : outcome.problem.code;
-}
+const brief = (outcome: Outcome<unknown>): unknown => (outcome.ok ? outcome.value : outcome.problem.code);
 
 describe('numbers', () => {
   test.each([
@@ -23,9 +21,7 @@ describe('numbers', () => {
     ['0x10', 'VALUE_NOT_NUMBER'],
     ['Infinity', 'VALUE_NOT_NUMBER'],
     ['none', 'VALUE_NOT_NUMBER'],
-  ])('leeway %s', (text, value) => {
-    expect(brief(readValue(TUNER.leeway, text, 'option'))).toBe(value);
-  });
+  ])('leeway %s', (text, value) => expect(brief(readValue(TUNER.leeway, text, 'option'))).toBe(value));
 
   test.each([
     ['1', 1],
@@ -119,9 +115,7 @@ describe('home', () => {
     ['a step below the tonic', [0, -1], 'HOME_LIST_STEP'],
     ['another type', 12, 'VALUE_UNKNOWN'],
     ['a word far from any', 'thirds', 'VALUE_UNKNOWN'],
-  ])('%s', (_, input, code) => {
-    expect(brief(readValue(TUNER.home, input, 'file'))).toBe(code);
-  });
+  ])('%s', (_, input, code) => expect(brief(readValue(TUNER.home, input, 'file'))).toBe(code));
 });
 
 test('values are shown as they stood, cut where they get long', () => {

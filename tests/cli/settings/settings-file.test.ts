@@ -2,9 +2,7 @@ import { expect, test } from 'vitest';
 import { NO_CHOICES, toChoices } from '../../../src/cli/settings/choices.js';
 import { parseSettings } from '../../../src/cli/settings/settings-file.js';
 
-function parse(text: string) {
-  return parseSettings(new TextEncoder().encode(text), 's.toml');
-}
+const parse = (text: string) => parseSettings(new TextEncoder().encode(text), 's.toml');
 
 function toMistakes(text: string): string[] {
   const parsed = parse(text);

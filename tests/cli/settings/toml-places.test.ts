@@ -66,9 +66,7 @@ test.each<[KeyPath, [number, number], [number, number] | undefined]>([
   expect(findPlaces(TOML)(path)).toEqual({ key: toPlace(key), value: value && toPlace(value) });
 });
 
-test('what is not there has no place', () => {
-  expect(findPlaces(TOML)(['outlet', 'kind'])).toBeUndefined();
-});
+test('what is not there has no place', () => expect(findPlaces(TOML)(['outlet', 'kind'])).toBeUndefined());
 
 // TOML 1.0, String and Keys: escapes that JSON doesn't know, and signs that it wants escaped.
 test.each(['"\\U0001F600" = 1', '"\\x41" = 1', '"\\e" = 1', '"a\tb" = 1', "'a\\b' = 1"])(

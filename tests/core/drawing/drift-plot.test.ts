@@ -14,9 +14,7 @@ import {
 } from '../../../src/core/drawing/index.js';
 
 describe('the scales of a chart', () => {
-  test('a syntonic comma is 21.506 cents', () => {
-    expect(COMMA_CENTS).toBeCloseTo(21.506, 3);
-  });
+  test('a syntonic comma is 21.506 cents', () => expect(COMMA_CENTS).toBeCloseTo(21.506, 3));
 
   test('rules at whole commas, home left out, fewer where they crowd', () => {
     expect(toCommaRules({ low: -50, high: 25 })).toEqual([-2, -1, 1]);

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { isKeyMessage, toTunerEvents } from '../../../src/core/line/index.js';
 import { createTuner, step, toSettings } from '../../../src/core/tuner/index.js';
+import { messages } from '../../support/midi-bytes.js';
 import { Telling } from '../../support/play.js';
 
 /** A tuner that takes messages of part 3, and what came of them as `what key`. */
@@ -63,18 +64,14 @@ describe('a message as tuner events', () => {
     expect(play(ON, [0xb5, 64, 127], [0xb5, 120, 0]).told).toEqual(['start 60', 'release 60', 'end 60']);
   });
 
-  test.each([
-    [0xb5, 7, 100],
-    [0xb5, 122, 0],
-    [0xc5, 64, 0],
-    [0xd5, 123, 0],
-    [0xa5, 60, 0],
-    [0xe5, 64, 127],
-  ])('%i %i %i is no business of the tuner', (...message) => {
-    const { told, wereKeys } = play(ON, message as [number, number, number], OFF);
-    expect(told).toEqual(['start 60', 'release 60', 'end 60']);
-    expect(wereKeys).toEqual([true, false, true]);
-  });
+  test.each(messages('0xb5 7 100, 0xb5 122 0, 0xc5 64 0, 0xd5 123 0, 0xa5 60 0, 0xe5 64 127'))(
+    '%i %i %i is no business of the tuner',
+    (...message) => {
+      const { told, wereKeys } = play(ON, message as [number, number, number], OFF);
+      expect(told).toEqual(['start 60', 'release 60', 'end 60']);
+      expect(wereKeys).toEqual([true, false, true]);
+    },
+  );
 });
 
 describe('isKeyMessage', () => {
@@ -85,7 +82,5 @@ describe('isKeyMessage', () => {
     [0xb0, 64, false],
     [0xa0, 64, false],
     [0xe0, 0, false],
-  ])('status %i with %i: %s', (status, data2, isKey) => {
-    expect(isKeyMessage(status, data2)).toBe(isKey);
-  });
+  ])('status %i with %i: %s', (status, data2, isKey) => expect(isKeyMessage(status, data2)).toBe(isKey));
 });

@@ -88,6 +88,4 @@ test.each([
   expect(() => formatMidiFile(toFile(track))).toThrow(RangeError);
 });
 
-test('ends at 0 while it is empty', () => {
-  expect(new PackedTrack().lastTick).toBe(0);
-});
+test('ends at 0 while it is empty', () => expect(new PackedTrack().lastTick).toBe(0));

@@ -9,9 +9,7 @@ function riffChunk(id: string, data: Uint8Array): Uint8Array {
   return join(ascii(id), [data.length & 0xff, data.length >> 8, 0, 0], data, data.length % 2 ? [0] : []);
 }
 
-function rmid(...chunks: Uint8Array[]): Uint8Array {
-  return riffChunk('RIFF', join(ascii('RMID'), ...chunks));
-}
+const rmid = (...chunks: Uint8Array[]): Uint8Array => riffChunk('RIFF', join(ascii('RMID'), ...chunks));
 
 describe('RMID: a MIDI file as the data chunk of a RIFF file', () => {
   test.each([

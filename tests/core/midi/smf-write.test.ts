@@ -90,9 +90,7 @@ describe('a mistake of the program is not written', () => {
       '65536 tracks',
       { ...fileOf([]), chunks: Array.from({ length: 65536 }, () => ({ kind: 'track', events: [] })) },
     ],
-  ])('%s', (_name, file) => {
-    expect(() => formatMidiFile(file)).toThrow(RangeError);
-  });
+  ])('%s', (_name, file) => expect(() => formatMidiFile(file)).toThrow(RangeError));
 });
 
 describe('a piece of a track', () => {
@@ -102,7 +100,5 @@ describe('a piece of a track', () => {
     );
   });
 
-  test('refuses to go back', () => {
-    expect(() => formatEvents([note(80)], 90)).toThrow(RangeError);
-  });
+  test('refuses to go back', () => expect(() => formatEvents([note(80)], 90)).toThrow(RangeError));
 });

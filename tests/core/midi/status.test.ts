@@ -19,9 +19,7 @@ test.each([
   [0xf7, 0],
   [0xf8, 0],
   [0xff, 0],
-])('status %i is followed by %i data bytes', (status, length) => {
-  expect(dataLength(status)).toBe(length);
-});
+])('status %i is followed by %i data bytes', (status, length) => expect(dataLength(status)).toBe(length));
 
 describe('a note-on of velocity 0 lets the key go', () => {
   test.each([

@@ -9,19 +9,9 @@ const HOLD_MS = 500;
 function member(channel: number, fields: Partial<Omit<Member, 'notes'>>, keys: number[] = []): Member {
   const made: Member = { ...createMember(channel), part: 0, ...fields };
   for (const key of keys) {
-    const note: SentNote = {
-      id: key,
-      part: 0,
-      playedKey: key,
-      key,
-      member: made,
-      cents: 100 * key,
-      isClamped: false,
-      before: undefined,
-      after: undefined,
-      nextDown: undefined,
-      next: undefined,
-    };
+    const links = { before: undefined, after: undefined, nextDown: undefined, next: undefined };
+    const what = { id: key, part: 0, playedKey: key, key, cents: 100 * key, isClamped: false };
+    const note: SentNote = { ...what, member: made, ...links };
     made.notes.add(note);
     made.keyCounts[key]++;
   }
@@ -41,9 +31,7 @@ const free = (...members: Member[]): number | undefined =>
 const shared = (...members: Member[]): number => chooseShared(members, request, isReady).channel;
 
 describe('chooseFree', () => {
-  test('takes nothing when none is free', () => {
-    expect(free()).toBeUndefined();
-  });
+  test('takes nothing when none is free', () => expect(free()).toBeUndefined());
 
   test('prefers the one that needs no bend, even while its tail rings', () => {
     expect(free(member(0, {}), member(1, { bend: 8000, freedAtMs: 990 }))).toBe(1);
@@ -57,12 +45,9 @@ describe('chooseFree', () => {
   });
 
   test('else takes the longest released, and never a ringing one while another has rung out', () => {
-    expect(
-      free(member(0, { freedAtMs: 600 }), member(1, { freedAtMs: 400 }), member(2, { freedAtMs: 450 })),
-    ).toBe(1);
-    expect(
-      free(member(0, { freedAtMs: 700 }), member(1, { freedAtMs: 600 }), member(2, { freedAtMs: 800 })),
-    ).toBe(1);
+    const freed = (...times: number[]): Member[] => times.map((freedAtMs, i) => member(i, { freedAtMs }));
+    expect(free(...freed(600, 400, 450))).toBe(1);
+    expect(free(...freed(700, 600, 800))).toBe(1);
     // Rung out at exactly the hold time, and carrying another part: still better than a tail that would be bent.
     expect(free(member(0, { freedAtMs: 501 }), member(1, { freedAtMs: 500, part: 7 }))).toBe(1);
   });
@@ -128,20 +113,9 @@ describe('disturbsTail', () => {
 
 describe('chooseShared', () => {
   test('takes the nearest bend, up or down', () => {
-    expect(
-      shared(
-        member(0, { bend: 7000 }, [50]),
-        member(1, { bend: 8100 }, [51]),
-        member(2, { bend: 7890 }, [52]),
-      ),
-    ).toBe(1);
-    expect(
-      shared(
-        member(0, { bend: 7000 }, [50]),
-        member(1, { bend: 8111 }, [51]),
-        member(2, { bend: 7890 }, [52]),
-      ),
-    ).toBe(2);
+    const bent = (...bends: number[]): Member[] => bends.map((bend, i) => member(i, { bend }, [50 + i]));
+    expect(shared(...bent(7000, 8100, 7890))).toBe(1);
+    expect(shared(...bent(7000, 8111, 7890))).toBe(2);
   });
 
   test('avoids a channel where the key sounds, however near', () => {
@@ -156,11 +130,7 @@ describe('chooseShared', () => {
   });
 });
 
-function setUp(channels: readonly number[]): {
-  members: Member[];
-  free: FreeMembers;
-  listed: () => number[];
-} {
+function setUp(channels: readonly number[]) {
   const members = channels.map((channel) => createMember(channel));
   const free = new FreeMembers(members);
   return { members, free, listed: () => free.list.map(({ channel }) => channel) };

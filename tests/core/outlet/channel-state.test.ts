@@ -80,9 +80,7 @@ describe('defaults', () => {
     [80, 0],
     [91, 40],
     [93, 0],
-  ])('controller %d stands at %d', (controller, value) => {
-    expect(toDefault(controller)).toBe(value);
-  });
+  ])('controller %d stands at %d', (controller, value) => expect(toDefault(controller)).toBe(value));
 
   test('knows the tunings and nothing that is not registered', () => {
     expect(toParameterDefault(RPN.fineTuning)).toEqual({ msb: 64, lsb: 0 });

@@ -8,23 +8,15 @@ import {
   tellParameter,
   tellProgram,
 } from '../../../src/core/outlet/controller-channel.js';
-import { type ControllerChannel, createControllerChannel } from '../../../src/core/outlet/member.js';
+import { createControllerChannel } from '../../../src/core/outlet/member.js';
+import { messages } from '../../support/midi-bytes.js';
 import { SynthModel } from '../../support/synth-model.js';
 
-function setUp(): {
-  synth: SynthModel;
-  channel: ControllerChannel;
-  wanted: ChannelState;
-  bring: () => number[][];
-} {
+function setUp() {
   const synth = new SynthModel();
   const channel = createControllerChannel(2);
   const wanted = new ChannelState();
-  const bring = (): number[][] => {
-    const before = synth.log.length;
-    bringTo(synth, channel, wanted);
-    return synth.log.slice(before);
-  };
+  const bring = (): number[][] => synth.during(() => bringTo(synth, channel, wanted));
   return { synth, channel, wanted, bring };
 }
 
@@ -36,14 +28,7 @@ describe('bringTo', () => {
     wanted.setProgram(19);
     wanted.pressure = 12;
     wanted.setController(CC.sustain, 127);
-    expect(bring()).toEqual([
-      [0xb2, 0, 1],
-      [0xb2, 32, 0],
-      [0xc2, 19],
-      [0xb2, 7, 80],
-      [0xb2, 64, 127],
-      [0xd2, 12],
-    ]);
+    expect(bring()).toEqual(messages('0xb2 0 1, 0xb2 32 0, 0xc2 19, 0xb2 7 80, 0xb2 64 127, 0xd2 12'));
     expect(bring()).toEqual([]);
     wanted.setController(CC.volume, 81);
     expect(bring()).toEqual([[0xb2, 7, 81]]);
@@ -72,11 +57,7 @@ describe('bringTo', () => {
     tellController(synth, channel, CC.volume, 30);
     tellController(synth, channel, CC.sustain, 127);
     tellProgram(synth, channel, 5);
-    expect(bring()).toEqual([
-      [0xc2, 0],
-      [0xb2, 7, 100],
-      [0xb2, 64, 0],
-    ]);
+    expect(bring()).toEqual(messages('0xc2 0, 0xb2 7 100, 0xb2 64 0'));
     expect(bring()).toEqual([]);
   });
 
@@ -96,13 +77,9 @@ describe('bringTo', () => {
     wanted.setParameter(0x4000 | 130, CC.dataEntry, 9);
     wanted.setParameter(RPN.fineTuning, CC.dataEntry, 65);
     wanted.setParameter(RPN.fineTuning, CC.dataEntryLsb, 3);
-    expect(bring().filter(([, controller]) => controller < 98)).toEqual([
-      [0xb2, 6, 9],
-      [0xb2, 6, 65],
-      [0xb2, 38, 3],
-      [0xb2, 6, 64],
-      [0xb2, 38, 0],
-    ]);
+    expect(bring().filter(([, controller]) => controller < 98)).toEqual(
+      messages('0xb2 6 9, 0xb2 6 65, 0xb2 38 3, 0xb2 6 64, 0xb2 38 0'),
+    );
     const { nrpns, coarseCents, parameterKind } = synth.channels[2];
     expect([nrpns.get(130), coarseCents, parameterKind]).toEqual([[9, 0], 0, 'none']);
     expect(bring()).toEqual([]);
@@ -131,12 +108,6 @@ describe('half a parameter', () => {
     const { synth, channel, wanted } = setUp();
     wanted.parameters.set(5, { msb: -1, lsb: 12 });
     bringTo(synth, channel, wanted);
-    expect(synth.log).toEqual([
-      [0xb2, 101, 0],
-      [0xb2, 100, 5],
-      [0xb2, 38, 12],
-      [0xb2, 101, 127],
-      [0xb2, 100, 127],
-    ]);
+    expect(synth.log).toEqual(messages('0xb2 101 0, 0xb2 100 5, 0xb2 38 12, 0xb2 101 127, 0xb2 100 127'));
   });
 });

@@ -2,26 +2,21 @@ import { describe, expect, test } from 'vitest';
 import { CC } from '../../../src/core/midi/index.js';
 import { ChannelState } from '../../../src/core/outlet/channel-state.js';
 import { ControllerRouter, SharedPedals } from '../../../src/core/outlet/controller-router.js';
-import { type ControllerChannel, createControllerChannel } from '../../../src/core/outlet/member.js';
+import { createControllerChannel } from '../../../src/core/outlet/member.js';
+import { messages } from '../../support/midi-bytes.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 type Message = [status: number, data1: number, data2: number];
 
 /** Two channels, on channels 0 and 1; `say` returns what a part's message sends. */
-function setUp(common?: ChannelState): {
-  synth: SynthModel;
-  channels: ControllerChannel[];
-  router: ControllerRouter;
-  say: (part: number, ...messages: Message[]) => number[][];
-} {
+function setUp(common?: ChannelState) {
   const synth = new SynthModel();
   const channels = [createControllerChannel(0), createControllerChannel(1)];
   const router = new ControllerRouter(synth, channels, common);
-  const say = (part: number, ...messages: Message[]): number[][] => {
-    const before = synth.log.length;
-    for (const [status, data1, data2] of messages) router.control(part, status, data1, data2);
-    return synth.log.slice(before);
-  };
+  const say = (part: number, ...messages: Message[]): number[][] =>
+    synth.during(() => {
+      for (const [status, data1, data2] of messages) router.control(part, status, data1, data2);
+    });
   return { synth, channels, router, say };
 }
 
@@ -33,10 +28,7 @@ const select = (rpn: number): Message[] => [
 describe('ControllerRouter', () => {
   test('sends the first part to channels nobody claimed, another part to its own only', () => {
     const { channels, say } = setUp();
-    expect(say(3, [0xb3, 7, 90])).toEqual([
-      [0xb0, 7, 90],
-      [0xb1, 7, 90],
-    ]);
+    expect(say(3, [0xb3, 7, 90])).toEqual(messages('0xb0 7 90, 0xb1 7 90'));
     expect(say(5, [0xc5, 19, 0])).toEqual([]);
     channels[1].part = 5;
     expect(say(5, [0xc5, 20, 0])).toEqual([[0xc1, 20]]);
@@ -74,15 +66,9 @@ describe('ControllerRouter', () => {
   test('passes other parameters whole and in order', () => {
     const { channels, say } = setUp();
     channels[1].part = 9;
-    expect(say(0, ...select(1), [0xb0, 6, 65], [0xb0, 38, 3], [0xb0, 96, 0], ...select(0x3fff))).toEqual([
-      [0xb0, 101, 0],
-      [0xb0, 100, 1],
-      [0xb0, 6, 65],
-      [0xb0, 38, 3],
-      [0xb0, 96, 0],
-      [0xb0, 101, 127],
-      [0xb0, 100, 127],
-    ]);
+    expect(say(0, ...select(1), [0xb0, 6, 65], [0xb0, 38, 3], [0xb0, 96, 0], ...select(0x3fff))).toEqual(
+      messages('0xb0 101 0, 0xb0 100 1, 0xb0 6 65, 0xb0 38 3, 0xb0 96 0, 0xb0 101 127, 0xb0 100 127'),
+    );
     expect(say(0, [0xb0, 6, 3])).toEqual([]);
   });
 

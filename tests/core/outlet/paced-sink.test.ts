@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { MidiSink } from '../../../src/core/midi/index.js';
 import { PacedSink } from '../../../src/core/outlet/index.js';
+import { messages } from '../../support/midi-bytes.js';
 
 /** Everything that came out, as bytes. */
 class Wire implements MidiSink {
@@ -37,12 +38,7 @@ describe('a slow cable', () => {
     paced.channel(0x9a, 60, 80);
     paced.channel(0xeb, 0, 71);
     paced.channel(0x9b, 64, 80);
-    expect(wire.sent).toEqual([
-      [0xea, 0, 70],
-      [0x9a, 60, 80],
-      [0xeb, 0, 71],
-      [0x9b, 64, 80],
-    ]);
+    expect(wire.sent).toEqual(messages('0xea 0 70, 0x9a 60 80, 0xeb 0 71, 0x9b 64 80'));
     // Twelve bytes are on the cable: 3.84 ms. Then the bends, one after another.
     for (let atMs = 0; atMs < 2; atMs++) paced.flush(atMs);
     expect(wire.sent).toHaveLength(4);

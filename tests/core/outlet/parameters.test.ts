@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { NON_REGISTERED } from '../../../src/core/midi/index.js';
 import { selectParameter, sendBendRange, sendZone } from '../../../src/core/outlet/parameters.js';
+import { messages } from '../../support/midi-bytes.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 describe('parameters', () => {
@@ -8,12 +9,7 @@ describe('parameters', () => {
     const synth = new SynthModel();
     selectParameter(synth, 3, 0x0085);
     selectParameter(synth, 3, NON_REGISTERED | 0x0085);
-    expect(synth.log).toEqual([
-      [0xb3, 101, 1],
-      [0xb3, 100, 5],
-      [0xb3, 99, 1],
-      [0xb3, 98, 5],
-    ]);
+    expect(synth.log).toEqual(messages('0xb3 101 1, 0xb3 100 5, 0xb3 99 1, 0xb3 98 5'));
   });
 
   test('leaves data entry without effect behind it', () => {

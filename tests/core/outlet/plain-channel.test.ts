@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { PlainChannel } from '../../../src/core/outlet/plain-channel.js';
+import { messages } from '../../support/midi-bytes.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 type Message = readonly [status: number, data1: number, data2: number];
@@ -12,13 +13,7 @@ function setUp() {
   const say = (...messages: Message[]): void => {
     for (const message of messages) plain.pass(0, ...message);
   };
-  /** What is sent meanwhile. */
-  const sent = (act: () => void): number[][] => {
-    const before = synth.log.length;
-    act();
-    return synth.log.slice(before);
-  };
-  return { synth, plain, say, sent };
+  return { synth, plain, say, sent: (run: () => void) => synth.during(run) };
 }
 
 /** What stands on a channel of a receiver, but the wheel's own range. */
@@ -81,11 +76,7 @@ describe('a channel on which everything passes', () => {
     const before = standing(synth);
     plain.silence();
     expect(standing(synth)).toMatchObject({ bend: 8192, program: 19, pressure: 33 });
-    expect(sent(() => plain.prepare())).toEqual([
-      [0xb3, 64, 127],
-      [0xb3, 67, 127],
-      [0xe3, 5, 70],
-    ]);
+    expect(sent(() => plain.prepare())).toEqual(messages('0xb3 64 127, 0xb3 67 127, 0xe3 5 70'));
     expect(standing(synth)).toEqual(before);
   });
 
@@ -102,10 +93,7 @@ describe('a channel on which everything passes', () => {
     say(...EVERYTHING);
     synth.reset();
     plain.forget();
-    expect(sent(() => plain.prepare())).toEqual([
-      [0xb3, 64, 127],
-      [0xb3, 67, 127],
-    ]);
+    expect(sent(() => plain.prepare())).toEqual(messages('0xb3 64 127, 0xb3 67 127'));
   });
 
   test('remembers which parameter was chosen, for data that comes after another receiver did', () => {

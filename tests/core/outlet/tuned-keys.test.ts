@@ -15,9 +15,7 @@ interface Table {
   readonly down: DownNotes<TunedNote>[];
 }
 
-function emptyTable(): Table {
-  return { keys: createTunedKeys(), down: [new DownNotes(), new DownNotes()] };
-}
+const emptyTable = (): Table => ({ keys: createTunedKeys(), down: [new DownNotes(), new DownNotes()] });
 
 /** A table where each key given holds a note at the pitch given, down on channel 0. */
 function tableWith(held: Record<number, number>): Table {

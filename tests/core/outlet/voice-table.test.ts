@@ -1,19 +1,15 @@
 import { describe, expect, test } from 'vitest';
 import { createMember } from '../../../src/core/outlet/member.js';
-import { createCounters, type OutletCounters } from '../../../src/core/outlet/outlet.js';
+import { createCounters } from '../../../src/core/outlet/outlet.js';
 import { VoiceTable } from '../../../src/core/outlet/voice-table.js';
+import { messages } from '../../support/midi-bytes.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 const isReady = (): boolean => true;
 const prepare = (): void => {};
 
 /** Channels 0, 1 … at a range of 2 semitones and a hold of 500 ms; `sent` runs something and returns what it sent. */
-function setUp(channels: number): {
-  synth: SynthModel;
-  book: VoiceTable;
-  counters: OutletCounters;
-  sent: (run: () => void) => number[][];
-} {
+function setUp(channels: number) {
   const synth = new SynthModel();
   const members = Array.from({ length: channels }, (_, channel) => createMember(channel));
   const counters = createCounters();
@@ -24,21 +20,13 @@ function setUp(channels: number): {
     { isReady, prepare },
     counters,
   );
-  const sent = (run: () => void): number[][] => {
-    const before = synth.log.length;
-    run();
-    return synth.log.slice(before);
-  };
-  return { synth, book, counters, sent };
+  return { synth, book, counters, sent: (run: () => void) => synth.during(run) };
 }
 
 describe('a note on a channel of its own', () => {
   test('is bent before its note-on, and only if the channel is not there already', () => {
     const { book, sent } = setUp(2);
-    expect(sent(() => book.start(0, 1, 0, 60, 90, 6050))).toEqual([
-      [0xe0, 0x00, 0x50],
-      [0x90, 60, 90],
-    ]);
+    expect(sent(() => book.start(0, 1, 0, 60, 90, 6050))).toEqual(messages('0xe0 0x00 0x50, 0x90 60 90'));
     expect(sent(() => book.release(1, 33))).toEqual([[0x80, 60, 33]]);
     expect(sent(() => book.end(10, 1))).toEqual([]);
     expect(sent(() => book.start(11, 2, 0, 62, 91, 6250))).toEqual([[0x90, 62, 91]]);
@@ -101,10 +89,7 @@ describe('a note on a channel of its own', () => {
   test('gives way to a new note of the same name', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
-    expect(sent(() => book.start(1, 1, 0, 62, 90, 6200))).toEqual([
-      [0x80, 60, 64],
-      [0x90, 62, 90],
-    ]);
+    expect(sent(() => book.start(1, 1, 0, 62, 90, 6200))).toEqual(messages('0x80 60 64, 0x90 62 90'));
   });
 });
 
@@ -140,10 +125,7 @@ describe('channels running short', () => {
     book.start(0, 1, 0, 60, 90, 6000);
     book.start(0, 2, 0, 64, 90, 6386);
     // Nearest to -10 cents: channel 1, which stands at -14.
-    expect(sent(() => book.start(0, 3, 0, 67, 90, 6690))).toEqual([
-      [0xe1, 0x66, 0x3c],
-      [0x91, 67, 90],
-    ]);
+    expect(sent(() => book.start(0, 3, 0, 67, 90, 6690))).toEqual(messages('0xe1 0x66 0x3c, 0x91 67 90'));
     expect([counters.sharedNotes, counters.peakChannels]).toEqual([1, 2]);
     expect(sent(() => book.retune(2, 6380))).toEqual([]);
     expect(sent(() => book.retune(3, 6688)).length).toBe(1);

@@ -82,9 +82,7 @@ describe('parseUpstream', () => {
     expect(codeOf(parseUpstream(JSON.stringify(message)))).toBe(code);
   });
 
-  test('refuses what is no JSON', () => {
-    expect(codeOf(parseUpstream('{"type":'))).toBe('FEED_JSON');
-  });
+  test('refuses what is no JSON', () => expect(codeOf(parseUpstream('{"type":'))).toBe('FEED_JSON'));
 
   test('counts bytes, not characters', () => {
     const padded = (letters: string) => JSON.stringify({ type: 'hello', version: 1, token: letters });

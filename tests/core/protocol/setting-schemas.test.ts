@@ -35,13 +35,9 @@ describe.each(rows.filter(([, { page }]) => page !== undefined))(
   (what, setting) => {
     const { right, wrong } = toValues(setting);
 
-    test.each(right)('%j is taken', (value) => {
-      expect(isTaken(what, value)).toBe(true);
-    });
+    test.each(right)('%j is taken', (value) => expect(isTaken(what, value)).toBe(true));
 
-    test.each(wrong)('%j is refused', (value) => {
-      expect(isTaken(what, value)).toBe(false);
-    });
+    test.each(wrong)('%j is refused', (value) => expect(isTaken(what, value)).toBe(false));
   },
 );
 

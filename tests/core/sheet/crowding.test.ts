@@ -19,9 +19,7 @@ describe('heads', () => {
       [30, 30, 30],
       [0, 1, 2],
     ],
-  ])('on steps %j step aside by %j', (steps, sides) => {
-    expect(toSides(steps)).toEqual(sides);
-  });
+  ])('on steps %j step aside by %j', (steps, sides) => expect(toSides(steps)).toEqual(sides));
 });
 
 describe('accidentals', () => {

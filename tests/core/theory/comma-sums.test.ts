@@ -99,9 +99,7 @@ describe('formatComma', () => {
     ['2^-34·3^20·5^1', '+1 syntonic comma, +2 schismas'],
     ['16/15', 'ratio 16/15'],
     ['25/24', '+1 small chromatic semitone'],
-  ])('writes %s as %s', (text, words) => {
-    expect(formatComma(ratio(text))).toBe(words);
-  });
+  ])('writes %s as %s', (text, words) => expect(formatComma(ratio(text))).toBe(words));
 });
 
 /** The vector with its octaves set so that it spans no key, or undefined where octaves can't do that. */

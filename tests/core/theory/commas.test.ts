@@ -27,7 +27,5 @@ describe('commaName', () => {
     ['5/4', undefined],
     ['1/1', undefined],
     ['6561/6400', undefined],
-  ])('of %s is %s', (text, name) => {
-    expect(commaName(ratio(text))).toBe(name);
-  });
+  ])('of %s is %s', (text, name) => expect(commaName(ratio(text))).toBe(name));
 });

@@ -25,9 +25,7 @@ function list(text: string) {
   return read.value;
 }
 
-function deviations(home: Home): number[] {
-  return KEYS.map((key) => home.deviationCents[key]);
-}
+const deviations = (home: Home): number[] => KEYS.map((key) => home.deviationCents[key]);
 
 const SEPTIMAL = '1/1 15/14 8/7 6/5 5/4 4/3 7/5 3/2 8/5 5/3 7/4 15/8';
 const EQUAL = '0 100.0 200.0 300.0 400.0 500.0 600.0 700.0 800.0 900.0 1000.0 1100.0';
@@ -152,9 +150,7 @@ describe('parseA4', () => {
     ['392hz', 392],
     ['220', 220],
     ['880', 880],
-  ])('reads %s', (text, hertz) => {
-    expect(parseA4(text)).toEqual({ ok: true, value: hertz });
-  });
+  ])('reads %s', (text, hertz) => expect(parseA4(text)).toEqual({ ok: true, value: hertz }));
 
   test.each([
     ['', 'A4_TEXT'],

@@ -26,9 +26,7 @@ describe('parseRatio', () => {
     ['2^-400·3^400·5^-100', [-400, 400, -100, 0, 0, 0]],
     ['2^3·2^-1·2^2', [4, 0, 0, 0, 0, 0]],
     ['2^3*7^-1', [3, 0, 0, -1, 0, 0]],
-  ])('reads %s', (text, vector) => {
-    expect(parseRatio(text)).toEqual({ ok: true, value: vector });
-  });
+  ])('reads %s', (text, vector) => expect(parseRatio(text)).toEqual({ ok: true, value: vector }));
 
   test.each([
     ['', 'RATIO_TEXT', '""'],
@@ -75,9 +73,7 @@ describe('formatRatio', () => {
     [[80, 0, 0, 0, 0, 0], '2^80'],
     [[-80, 0, 0, 0, 0, 0], '2^-80'],
     [[-400, 400, -100, 0, 0, 0], '2^-400·3^400·5^-100'],
-  ])('writes %j as %s', (vector, text) => {
-    expect(formatRatio(vector)).toBe(text);
-  });
+  ])('writes %j as %s', (vector, text) => expect(formatRatio(vector)).toBe(text));
 
   test('agrees with fraction.js, and parseRatio reads it back', () => {
     fc.assert(
@@ -116,9 +112,7 @@ describe('toProportion', () => {
     ['5/4 3/2 2/1', '5:6:8'],
     ['5/6 1/1 5/4', '10:12:15'],
     ['1/1 5/4 3/2 7/4', '4:5:6:7'],
-  ])('%s is %s', (ratios, proportion) => {
-    expect(toProportion(ratios.split(' ').map(ratio))).toBe(proportion);
-  });
+  ])('%s is %s', (ratios, proportion) => expect(toProportion(ratios.split(' ').map(ratio))).toBe(proportion));
 
   test('a single note has none, and neither has one beyond three figures', () => {
     expect(toProportion([UNISON])).toBeUndefined();

@@ -157,9 +157,7 @@ test.each([
   [-1, 11],
   [-13, 11],
   [127, 7],
-])('key class of %i is %i', (keys, keyClass) => {
-  expect(toKeyClass(keys)).toBe(keyClass);
-});
+])('key class of %i is %i', (keys, keyClass) => expect(toKeyClass(keys)).toBe(keyClass));
 
 test('an interval and its inversion are of one class, 0 to 6', () => {
   expect(Array.from({ length: 13 }, (_, keys) => toIntervalClass(keys))).toEqual([

@@ -25,6 +25,4 @@ test('a voice that is none is the first', () => {
   expect(toVoice('sung').name).toBe('sung');
 });
 
-test('every name has its voice', () => {
-  expect(VOICES.map((voice) => voice.name)).toEqual([...VOICE_NAMES]);
-});
+test('every name has its voice', () => expect(VOICES.map((voice) => voice.name)).toEqual([...VOICE_NAMES]));

@@ -41,9 +41,7 @@ describe('the impurity of two notes', () => {
 
   test.each(['9/8', '10/9', '15/8', '45/32', '75/64', '32/25', '128/75', '25/16'])(
     '%s has none: it is no consonance, and augmented seconds and diminished fourths are no thirds',
-    (text) => {
-      expect(impurity(text)).toBe(0);
-    },
+    (text) => expect(impurity(text)).toBe(0),
   );
 
   test('is worst for an octave, then for a fourth or fifth, then for a third, however slight', () => {

@@ -32,9 +32,7 @@ describe('the harmonic chord', () => {
     ['E4 G4 Bb4 D5', '5:6:7:9'],
     ['C4 E4 G4 Bb4 D5', '4:5:6:7:9'],
     ['C3 Bb3 E4 G4', '4:7:10:12'],
-  ])('%s is %s', (chord, proportion) => {
-    expect(play(7, chord).proportion()).toBe(proportion);
-  });
+  ])('%s is %s', (chord, proportion) => expect(play(7, chord).proportion()).toBe(proportion));
 
   test.each([
     ['no third', 'C4 G4 Bb4'],
@@ -45,9 +43,7 @@ describe('the harmonic chord', () => {
     expect(sevens(play(7, chord)).every((seven) => seven === 0)).toBe(true);
   });
 
-  test('limit 5 knows none', () => {
-    expect(sevens(play(5, 'C4 E4 G4 Bb4'))).toEqual([0, 0, 0, 0]);
-  });
+  test('limit 5 knows none', () => expect(sevens(play(5, 'C4 E4 G4 Bb4'))).toEqual([0, 0, 0, 0]));
 
   test('the eleventh and thirteenth need the whole seventh chord and their limit', () => {
     expect(play(11, 'C4 E4 G4 Bb4 F#5').proportion()).toBe('4:5:6:7:11');

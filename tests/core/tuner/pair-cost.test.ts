@@ -9,9 +9,7 @@ import { DEFAULT_WEIGHTS } from '../../../src/core/tuner/weights.js';
 const JUST = toConsonances(5);
 const pairCost = createPairCost(DEFAULT_WEIGHTS, JUST, 0);
 
-function cost(text: string): number {
-  return pairCost.between(ratio(text), UNISON);
-}
+const cost = (text: string): number => pairCost.between(ratio(text), UNISON);
 
 /** Points near and far, beyond what a table could hold; primes above 5 in one of three. */
 const point = fc
@@ -40,9 +38,7 @@ describe('what two notes cost', () => {
     ['9/8', '8/7'],
     ['9/8', '10/9'],
     ['1/1', '81/80'],
-  ])('%s is cheaper than %s', (pure, impure) => {
-    expect(cost(pure)).toBeLessThan(cost(impure));
-  });
+  ])('%s is cheaper than %s', (pure, impure) => expect(cost(pure)).toBeLessThan(cost(impure)));
 
   test('an interval costs what its inversion costs, wherever it stands', () => {
     fc.assert(

@@ -213,9 +213,7 @@ describe('held notes', () => {
     ['nor does an augmented second', ['6/5'], [6], undefined],
     ['two may agree', ['1/1', '3/2'], [4], '5/4'],
     ['or not', ['1/1', '40/27'], [4], CONTRADICTION],
-  ])('%s', (_name, heard, places, wanted) => {
-    expect(nameBound(heard.map(heldAt), places)).toBe(wanted);
-  });
+  ])('%s', (_name, heard, places, wanted) => expect(nameBound(heard.map(heldAt), places)).toBe(wanted));
 
   test('are asked about some consonances alone', () => {
     expect(nameBound([heldAt('1/1'), heldAt('40/27')], [4], toConsonances(3))).toBeUndefined();

@@ -10,9 +10,7 @@ function whyOf(note: Readonly<SoundingNote>): string {
   return `${reason.presence} ${reason.deciderKey} ${formatRatio(reason.interval)}`;
 }
 
-function free(): Playing {
-  return new Playing({ strategy: 'free' });
-}
+const free = (): Playing => new Playing({ strategy: 'free' });
 
 describe('reasons', () => {
   test('the very first note has none', () => {

@@ -42,9 +42,7 @@ describe('notes struck together', () => {
     ['A♭ with C and E', [-4, 0, 4], [{ 8: '1/1', 0: '5/4', 4: '25/16' }]],
     ['a diminished seventh chord', [5, 2, -1, -4], [{ 11: '1/1', 2: '6/5', 5: '36/25', 8: '216/125' }]],
     ['an augmented second: each by itself', [-3, 6], [{ 3: '1/1' }, { 6: '1/1' }]],
-  ])('%s', (_name, places, ratios) => {
-    expect(partsOf(places)?.map(ratiosOf)).toEqual(ratios);
-  });
+  ])('%s', (_name, places, ratios) => expect(partsOf(places)?.map(ratiosOf)).toEqual(ratios));
 
   test('have none where their consonances contradict each other', () => {
     expect(partsOf([0, 1, 2, 3, 4])).toBeUndefined();

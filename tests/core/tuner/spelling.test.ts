@@ -296,9 +296,7 @@ test.each<[string, number[], number, number, boolean]>([
   ['a third beside a second', [8, 0, 10], 8, 0, false],
   ['one of a seventh chord', [7, 11, 2, 5], 7, 11, true],
   ['its minor third outside the triad', [7, 11, 2, 5], 2, 5, false],
-])('%s', (_name, classes, a, b, sure) => {
-  expect(isSureThird(toBits(classes), a, b)).toBe(sure);
-});
+])('%s', (_name, classes, a, b, sure) => expect(isSureThird(toBits(classes), a, b)).toBe(sure));
 
 test('doesn’t matter which note is told first, and on which key', () => {
   fc.assert(

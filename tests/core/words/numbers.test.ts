@@ -45,9 +45,7 @@ test.each([
   [-7.26, '7.3 c below home'],
   [8, '8.0 c above home'],
   [0.04, 'at home'],
-])('formatFromHome %f', (cents, text) => {
-  expect(formatFromHome(cents)).toBe(text);
-});
+])('formatFromHome %f', (cents, text) => expect(formatFromHome(cents)).toBe(text));
 
 test('count', () => {
   expect([0, 1, 2].map((number) => count(number, 'note'))).toEqual(['0 notes', '1 note', '2 notes']);
@@ -64,15 +62,11 @@ test.each([
   [[1], '1'],
   [[1, 2], '1–2'],
   [[1, 4, 5, 6, 9], '1, 4–6, 9'],
-])('numbers %j are written %s', (numbers, words) => {
-  expect(formatNumbers(numbers)).toBe(words);
-});
+])('numbers %j are written %s', (numbers, words) => expect(formatNumbers(numbers)).toBe(words));
 
 test.each([
   [[3], 'channel 4'],
   [[0, 1], 'channels 1, 2'],
   [[0, 1, 2, 8], 'channels 1 to 3, 9'],
   [[15, 3, 2, 1, 0], 'channels 1 to 4, 16'],
-])('%j', (channels, words) => {
-  expect(formatChannels(channels)).toBe(words);
-});
+])('%j', (channels, words) => expect(formatChannels(channels)).toBe(words));

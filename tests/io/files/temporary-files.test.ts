@@ -14,9 +14,7 @@ import { useTemporaryFolder } from '../../support/temporary-folder.js';
 const folder = useTemporaryFolder();
 
 /** The number of a process that runs no more. */
-function toDeadProcess(): number {
-  return spawnSync(process.execPath, ['--version']).pid;
-}
+const toDeadProcess = (): number => spawnSync(process.execPath, ['--version']).pid;
 
 test('what a killed process has left is removed; what somebody may still be writing is not', async () => {
   const ours = basename(nameTemporary(folder()));

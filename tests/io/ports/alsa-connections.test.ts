@@ -26,6 +26,4 @@ test('who is connected to whom', () => {
   expect([...parseConnections(TEXT)]).toEqual(['0:1>130:0', '128:0>129:0', '128:0>131:2']);
 });
 
-test('nothing, where nothing is told', () => {
-  expect(parseConnections('').size).toBe(0);
-});
+test('nothing, where nothing is told', () => expect(parseConnections('').size).toBe(0));

@@ -79,13 +79,9 @@ test.each([
   ['F7', 'its status byte is undefined in the standard'],
   ['F4', 'its status byte is undefined in the standard'],
   ['FD', 'its status byte is undefined in the standard'],
-])('%s: %s', (text, fault) => {
-  expect(findFault(hex(text), 8)).toBe(fault);
-});
+])('%s: %s', (text, fault) => expect(findFault(hex(text), 8)).toBe(fault));
 
-test('nothing at all is no message', () => {
-  expect(findFault(new Uint8Array(0), 8)).toBe('it is empty');
-});
+test('nothing at all is no message', () => expect(findFault(new Uint8Array(0), 8)).toBe('it is empty'));
 
 test('what passes is what a stream parser reads as one message of just these bytes', () => {
   const byte = fc.oneof(

@@ -55,7 +55,5 @@ describe('tokens', () => {
     ['abc', 'abcd', false],
     ['', 'abc', false],
     ['é', 'e', false],
-  ])('%s and %s', (given, token, same) => {
-    expect(isSameToken(given, token)).toBe(same);
-  });
+  ])('%s and %s', (given, token, same) => expect(isSameToken(given, token)).toBe(same));
 });

@@ -190,7 +190,5 @@ describe('what is no SoundFont', () => {
     });
   });
 
-  test('its name is told', () => {
-    expect(font.name).toBe('Tiny');
-  });
+  test('its name is told', () => expect(font.name).toBe('Tiny'));
 });

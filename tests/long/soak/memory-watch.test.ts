@@ -16,9 +16,7 @@ test('the slope of readings on a straight line is that of the line', () => {
   );
 });
 
-test('one reading has no slope', () => {
-  expect(toSlope([readMemory()])).toBe(0);
-});
+test('one reading has no slope', () => expect(toSlope([readMemory()])).toBe(0));
 
 test('what is held is seen, and what is let go is not', () => {
   const before = readMemory().live;

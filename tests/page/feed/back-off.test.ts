@@ -7,6 +7,4 @@ test('pauses double up to eight seconds and stay there', () => {
   ]);
 });
 
-test('chance takes off a fifth at most', () => {
-  expect(toPauseMs(2, 1)).toBe(800);
-});
+test('chance takes off a fifth at most', () => expect(toPauseMs(2, 1)).toBe(800));

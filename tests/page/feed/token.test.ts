@@ -8,6 +8,4 @@ test.each([
   ['#stage&token=a-b_c', 'a-b_c', true, '#stage'],
   ['#token=', undefined, false, ''],
   ['#nonsense', undefined, false, ''],
-])('%s', (hash, token, stage, shown) => {
-  expect(readFragment(hash)).toEqual({ token, stage, shown });
-});
+])('%s', (hash, token, stage, shown) => expect(readFragment(hash)).toEqual({ token, stage, shown }));

@@ -98,6 +98,4 @@ test.each<[number[], Play | undefined]>([
   [[0xe0, 0, 64], undefined],
   [[0xf8], undefined],
   [[], undefined],
-])('MIDI %j plays %j', (bytes, order) => {
-  expect(toPlay(bytes)).toEqual(order);
-});
+])('MIDI %j plays %j', (bytes, order) => expect(toPlay(bytes)).toEqual(order));

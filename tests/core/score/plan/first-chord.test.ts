@@ -24,6 +24,4 @@ test('the first chord stands at home as a whole, each note of it counting', () =
   expect(place([...chord(60, 64, 67, 72), later])).toBeCloseTo((13.686 - 1.955) / 4, 3);
 });
 
-test('a piece without notes stands at home', () => {
-  expect(place([])).toBe(0);
-});
+test('a piece without notes stands at home', () => expect(place([])).toBe(0));

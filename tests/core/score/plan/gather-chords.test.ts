@@ -47,9 +47,7 @@ describe('strikes taken together as chords', () => {
     ['a run with its keys held', run([60, 62, 64, 65], 100, 1000)],
     ['short notes', run([60, 62, 64], 40, 60)],
     ['a grace note and its note', [...run([62], 0, 60), { onMs: 50, offMs: 800, key: 60 }]],
-  ])('%s: each note by itself', (_, notes) => {
-    expect(toChords(notes)).toEqual(notes.map(({ key }) => [key]));
-  });
+  ])('%s: each note by itself', (_, notes) => expect(toChords(notes)).toEqual(notes.map(({ key }) => [key])));
 
   test('a chord takes in no more than falls within 150 ms', () => {
     expect(toChords(run([40, 44, 48, 52, 56], 50, 2000))).toEqual([[40, 44, 48, 52], [56]]);

@@ -106,7 +106,5 @@ describe('the path', () => {
     expect(path[1]).toBe(7.3);
   });
 
-  test('of nothing is nothing', () => {
-    expect(findOffsetPath([])).toHaveLength(0);
-  });
+  test('of nothing is nothing', () => expect(findOffsetPath([])).toHaveLength(0));
 });

@@ -27,9 +27,7 @@ const SETTINGS = toSettings({ strategy: 'free' });
 const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(DEFAULT_WEIGHTS) });
 const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 
-function problemOf(notes: readonly SmallNote[]): PlanProblem {
-  return pose(notes, SETTINGS).problem;
-}
+const problemOf = (notes: readonly SmallNote[]): PlanProblem => pose(notes, SETTINGS).problem;
 
 const search = (problem: PlanProblem, effort = DEFAULT_EFFORT) => searchPlan(problem, CHOOSER, SEEDS, effort);
 

@@ -123,9 +123,7 @@ describe('the first strike into which a note isn’t held', () => {
     ['is late to end', 1000, 1140, 1],
     ['is tied', 1000, 1500, 2],
     ['is a short one of a line of its own', 100, 150, 2],
-  ])('of one that %s', (_, beforeMs, lengthMs, until) => {
-    expect(toUntil(beforeMs, lengthMs)).toBe(until);
-  });
+  ])('of one that %s', (_, beforeMs, lengthMs, until) => expect(toUntil(beforeMs, lengthMs)).toBe(until));
 
   test('of one that sounds as long as the new ones is the next', () => {
     const note = {

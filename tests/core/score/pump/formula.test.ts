@@ -32,9 +32,7 @@ describe('what is understood', () => {
     ['G7 10/7 Db7 10/7 G7', 'G7 10/7 D♭7 10/7'],
     ['G7 10/7 Db7 10/7', 'G7 10/7 D♭7 10/7'],
     ['C C Am', 'C C Am'],
-  ])('%s', (text, chords) => {
-    expect(read(text)).toBe(chords);
-  });
+  ])('%s', (text, chords) => expect(read(text)).toBe(chords));
 
   test('degrees and bare moves begin at the tonic, names of chords are what they are', () => {
     expect(read('I vi', D)).toBe('D Bm');

@@ -122,9 +122,7 @@ test.each([0.1, 1, 60])('%f seconds a chord', (secondsPerChord) => {
   expect(tempo?.type === 'setTempo' && tempo.microsecondsPerBeat).toBe(secondsPerChord * 250_000);
 });
 
-test('three voices', () => {
-  expect(write('I IV V7 I'.replace('V7', 'I'), {}, 3).timed.length).toBe(4);
-});
+test('three voices', () => expect(write('I IV V7 I'.replace('V7', 'I'), {}, 3).timed.length).toBe(4));
 
 test('a title has one byte a character: signs become letters, what there is no byte for a question mark', () => {
   const { timed } = write('I vi ii V', { title: 'In B♭ and F♯, é – 音' });

@@ -51,9 +51,7 @@ describe('strict pumps: the exact product of the moves of the root', () => {
     expect(make('5/6 4/3 4/3 2/3').drift).toEqual(make('I vi ii V').drift);
   });
 
-  test('what comes home comes home', () => {
-    expect(formatRatio(make('I IV I V').drift)).toBe('1/1');
-  });
+  test('what comes home comes home', () => expect(formatRatio(make('I IV I V').drift)).toBe('1/1'));
 });
 
 describe('what is held', () => {
@@ -111,6 +109,4 @@ test.each([
   ['C7 F7 G7', 7],
   ['4/3 11/8 12/11', 11],
   ['13/8 16/13', 13],
-])('%s needs the limit %i', (formula, limit) => {
-  expect(make(formula).limit).toBe(limit);
-});
+])('%s needs the limit %i', (formula, limit) => expect(make(formula).limit).toBe(limit));
