@@ -84,7 +84,9 @@ function gateOf({ id, isGated }: Figure): number {
 }
 
 /** The most a figure may be. */
-const mostOf = (figure: Figure): number => Math.min(gateOf(figure), figure.budget ?? Infinity);
+function mostOf(figure: Figure): number {
+  return Math.min(gateOf(figure), figure.budget ?? Infinity);
+}
 
 function isWithinGate(figure: Figure): boolean {
   return figure.value <= gateOf(figure);
@@ -103,7 +105,9 @@ function toRow(figure: Figure): string {
   return `| ${what} | ${format(value)} | ${format(before)} | ${format(most)} | ${kept} |`;
 }
 
-const toDigits = (value: number): string => (value >= 100 ? value.toFixed(0) : value.toPrecision(3));
+function toDigits(value: number): string {
+  return value >= 100 ? value.toFixed(0) : value.toPrecision(3);
+}
 
 /** The baseline and the table. Parts that weren't run keep their baseline. */
 function write(): void {

@@ -103,4 +103,6 @@ function withoutScripts(bytes: Buffer): Buffer {
   return Buffer.from(bytes.toString('utf8').replaceAll(built, ''));
 }
 
-const digest = (bytes: Buffer): string => createHash('sha256').update(bytes).digest('hex').slice(0, 32);
+function digest(bytes: Buffer): string {
+  return createHash('sha256').update(bytes).digest('hex').slice(0, 32);
+}

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
+import { toArgv } from '../support/argv.js';
 import { runCli } from '../support/run-cli.js';
 import { findFaults } from './axe.js';
 import { launch } from './chromium.js';
@@ -17,13 +18,7 @@ const errors: string[] = [];
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'leeway-report-'));
-  const { code, err } = await runCli([
-    'compare',
-    'configs/demo/choir-warm-up.mid',
-    '-o',
-    folder,
-    '--no-sound',
-  ]);
+  const { code, err } = await runCli(toArgv`compare configs/demo/choir-warm-up.mid -o ${folder} --no-sound`);
   expect([code, err]).toEqual([0, '']);
   browser = await launch();
 });

@@ -1,6 +1,7 @@
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { toArgv } from '../support/argv.js';
 import { buildMidiBytes, PUMP } from '../support/build-midi.js';
 import { runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
@@ -23,12 +24,9 @@ function toStory(out: string): string[] {
 
 describe('a falling pump', () => {
   test('is told chord by chord as it is worked out by hand', async () => {
-    const { code, out, err } = await runCli([
-      'explain',
-      write('pump.mid', buildMidiBytes(PUMP)),
-      '--strategy',
-      'free',
-    ]);
+    const { code, out, err } = await runCli(
+      toArgv`explain ${write('pump.mid', buildMidiBytes(PUMP))} --strategy free`,
+    );
     expect([code, err]).toEqual([0, '']);
     expect(toStory(out).slice(0, 30)).toEqual([
       'bar 1, beat 1  0.000 s  drift none; stands at home',

@@ -4,6 +4,7 @@ import { PassThrough, Readable } from 'node:stream';
 import { describe, expect, test } from 'vitest';
 import { WaveFile } from 'wavefile';
 import { formatMidiFile, META, tracksOf } from '../../src/core/midi/index.js';
+import { toArgv } from '../support/argv.js';
 import { buildMidi, buildMidiBytes, PUMP } from '../support/build-midi.js';
 import { runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
@@ -41,18 +42,7 @@ test.each([
   ['24', '48000', '24'],
   ['float', '44100', '32f'],
 ])('%s bits at %s hertz', async (bits, rate, depth) => {
-  const argv = [
-    'render',
-    write('a.mid'),
-    '-o',
-    at('a.wav'),
-    '--bits',
-    bits,
-    '--rate',
-    rate,
-    '--voice',
-    'sung',
-  ];
+  const argv = toArgv`render ${write('a.mid')} -o ${at('a.wav')} --bits ${bits} --rate ${rate} --voice sung`;
   const { code, out } = await runCli(argv);
   expect(code).toBe(0);
   expect(out).toContain(`voices; ${rate} Hz`);
@@ -138,18 +128,7 @@ describe('pieces of a format 2 file', () => {
 
 describe('mistakes', () => {
   test('all of them at once, and nothing is written', async () => {
-    const argv = [
-      'render',
-      write('a.mid'),
-      '-o',
-      at('a.wav'),
-      '--voice',
-      'sang',
-      '--rate',
-      '96',
-      '--bits',
-      '8',
-    ];
+    const argv = toArgv`render ${write('a.mid')} -o ${at('a.wav')} --voice sang --rate 96 --bits 8`;
     const { code, err } = await runCli([...argv, '--gain', 'loud']);
     expect(code).toBe(2);
     expect(err.trim().split('\n')).toEqual([

@@ -2,6 +2,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
+import { toArgv } from '../support/argv.js';
 import { buildMidiBytes, PUMP } from '../support/build-midi.js';
 import { runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
@@ -22,14 +23,9 @@ function countNoteOns(path: string): number {
 
 describe('one file', () => {
   test('is written and summed up', async () => {
-    const { code, out, err } = await runCli([
-      'retune',
-      write('a.mid'),
-      '-o',
-      at('b.mid'),
-      '--strategy',
-      'free',
-    ]);
+    const { code, out, err } = await runCli(
+      toArgv`retune ${write('a.mid')} -o ${at('b.mid')} --strategy free`,
+    );
     expect([code, err]).toEqual([0, '']);
     expect(countNoteOns(at('b.mid'))).toBe(PUMP.length);
     expect(out).toContain('10 notes in 1 part, 10.0 s');
@@ -47,16 +43,7 @@ describe('one file', () => {
   });
 
   test('the report says the same, with a version', async () => {
-    const argv = [
-      'retune',
-      write('a.mid'),
-      '-o',
-      at('b.mid'),
-      '--strategy',
-      'free',
-      '--report',
-      at('r.json'),
-    ];
+    const argv = toArgv`retune ${write('a.mid')} -o ${at('b.mid')} --strategy free --report ${at('r.json')}`;
     expect((await runCli(argv)).code).toBe(0);
     const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
     expect([report.kind, report.version]).toEqual(['leeway retune report', 1]);
@@ -135,12 +122,9 @@ describe('one file', () => {
 
   test('an outlet that had to give something up says so', async () => {
     const cluster = Array.from({ length: 20 }, (_, i) => [0, 4, 40 + i] as const);
-    const { code, out } = await runCli([
-      'retune',
-      write('a.mid', buildMidiBytes(cluster)),
-      '-o',
-      at('b.mid'),
-    ]);
+    const { code, out } = await runCli(
+      toArgv`retune ${write('a.mid', buildMidiBytes(cluster))} -o ${at('b.mid')}`,
+    );
     expect(code).toBe(0);
     expect(out).toContain('5 notes had to share a channel with one still sounding, for want of a free one');
   });
@@ -189,12 +173,9 @@ describe('nothing is written', () => {
   test('for a file cut off anywhere', async () => {
     const whole = buildMidiBytes(PUMP);
     for (let length = 0; length < whole.length; length++) {
-      const { code, out, err } = await runCli([
-        'retune',
-        write('cut.mid', whole.subarray(0, length)),
-        '-o',
-        at('b.mid'),
-      ]);
+      const { code, out, err } = await runCli(
+        toArgv`retune ${write('cut.mid', whole.subarray(0, length))} -o ${at('b.mid')}`,
+      );
       expect([length, code, out]).toEqual([length, 2, '']);
       expect(err).toMatch(/^leeway: .*cut\.mid: .*byte \d+.*\[SMF_[A-Z_]+\]\n$/);
     }
@@ -221,18 +202,7 @@ describe('nothing is written', () => {
 
 describe('mistakes in options', () => {
   test('all of them at once, with the nearest valid value', async () => {
-    const options = [
-      '--strategy',
-      'anchord',
-      '--leeway',
-      'abc',
-      '--limit',
-      '4',
-      '--bend-range',
-      '2.5',
-      '--home',
-      'meentone',
-    ];
+    const options = '--strategy anchord --leeway abc --limit 4 --bend-range 2.5 --home meentone'.split(' ');
     const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('b.mid'), ...options]);
     expect(code).toBe(2);
     expect(existsSync(at('b.mid'))).toBe(false);

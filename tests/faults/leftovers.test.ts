@@ -5,6 +5,7 @@ import { mkdir, readdir, readFile, utimes, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, expect, test } from 'vitest';
+import { toArgv } from '../support/argv.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 import { until } from '../support/until.js';
 import { expectWhole } from '../support/whole-files.js';
@@ -107,16 +108,7 @@ test('retune killed, and started again with nothing left to do: it clears all th
   const out = join(folder(), 'out');
   await mkdir(out);
   await writeFile(join(out, 'choir-warm-up.mid'), OLD);
-  const argv = [
-    PROGRAM,
-    'retune',
-    SONG,
-    SONG.replace('choir-warm-up', 'trio-of-thirds'),
-    '-o',
-    out,
-    '--jobs',
-    '1',
-  ];
+  const argv = toArgv`${PROGRAM} retune ${SONG} ${SONG.replace('choir-warm-up', 'trio-of-thirds')} -o ${out} --jobs 1`;
   const killed = start(argv, 200);
   await until('a file being written', () => temporaryIn(out).length > 0);
   await kill(killed);

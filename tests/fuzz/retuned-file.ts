@@ -65,7 +65,9 @@ export const retunedFile: Target = {
   },
 };
 
-const withWay = (way: number, file: Uint8Array): Uint8Array => Uint8Array.from([way, ...file]);
+function withWay(way: number, file: Uint8Array): Uint8Array {
+  return Uint8Array.from([way, ...file]);
+}
 
 /** The file as it is written: each track has its end, and has it last. */
 function endLast(file: MidiFile): MidiFile {

@@ -4,6 +4,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { WaveFile } from 'wavefile';
 import { formatMidiFile, type MidiFile, parseMidiFile, tracksOf } from '../../src/core/midi/index.js';
 import { toTimeline } from '../../src/core/score/index.js';
+import { toArgv } from '../support/argv.js';
 import { buildMidi } from '../support/build-midi.js';
 import { hearPartial, toCents } from '../support/ear.js';
 import { runCli } from '../support/run-cli.js';
@@ -34,16 +35,7 @@ function makeChord(keys: readonly number[]): MidiFile {
 /** The chord retuned, and how far each of its keys is bent, in cents, by a receiver that knows nothing of us. */
 async function retuneChord(): Promise<Map<number, number>> {
   writeFileSync(at('chord.mid'), formatMidiFile(makeChord(KEYS)));
-  const argv = [
-    'retune',
-    at('chord.mid'),
-    '-o',
-    at('retuned.mid'),
-    '--outlet',
-    'multichannel',
-    '--limit',
-    '7',
-  ];
+  const argv = toArgv`retune ${at('chord.mid')} -o ${at('retuned.mid')} --outlet multichannel --limit 7`;
   expect(await runCli([...argv, '--strategy', 'free'])).toMatchObject({ code: 0, err: '' });
   const outcome = parseMidiFile(new Uint8Array(readFileSync(at('retuned.mid'))));
   if (!outcome.ok) throw new Error(outcome.problem.message);

@@ -72,15 +72,9 @@ test('everything passes; note-ons and bends are told, after they were sent', () 
   tap.channel(0xb3, 64, 127);
   tap.system(Uint8Array.of(0xf8));
   // 64 · 128 + 1
-  expect(done).toEqual([
-    'sent 227 1 64',
-    'bend 3 8193',
-    'sent 147 60 80',
-    'on 3',
-    'sent 131 60 64',
-    'sent 179 64 127',
-    'sent 248',
-  ]);
+  expect(done).toEqual(
+    'sent 227 1 64, bend 3 8193, sent 147 60 80, on 3, sent 131 60 64, sent 179 64 127, sent 248'.split(', '),
+  );
 });
 
 test('a note-on with velocity 0 is a note-off, and no note that begins', () => {

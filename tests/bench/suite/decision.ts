@@ -114,7 +114,9 @@ function strike(tuner: Tuner, keys: readonly number[], atMs: number): void {
       step(tuner, { kind: 'note-on', atMs, part: 0, key }, OUT);
 }
 
-const toKeys = (count: number): number[] => Array.from({ length: count }, (_, i) => 28 + i);
+function toKeys(count: number): number[] {
+  return Array.from({ length: count }, (_, i) => 28 + i);
+}
 
 /**
  * Ten keys at once, from spread chords to all twelve semitones side by side: the sum of their ten decisions.

@@ -18,32 +18,21 @@ function positions(file: MidiFile, ...ticks: number[]): string[] {
 
 describe('bars and beats', () => {
   test('4/4 where nothing is said', () => {
-    expect(positions(fileOf([]), 0, 95, 96, 383, 384, 480)).toEqual([
-      '1.1+0',
-      '1.1+95',
-      '1.2+0',
-      '1.4+95',
-      '2.1+0',
-      '2.2+0',
-    ]);
+    expect(positions(fileOf([]), 0, 95, 96, 383, 384, 480)).toEqual(
+      '1.1+0 1.1+95 1.2+0 1.4+95 2.1+0 2.2+0'.split(' '),
+    );
   });
 
   test('the beat of 6/8 is an eighth', () => {
-    expect(positions(fileOf([signature(0, 6, 3)]), 47, 48, 287, 288)).toEqual([
-      '1.1+47',
-      '1.2+0',
-      '1.6+47',
-      '2.1+0',
-    ]);
+    expect(positions(fileOf([signature(0, 6, 3)]), 47, 48, 287, 288)).toEqual(
+      '1.1+47 1.2+0 1.6+47 2.1+0'.split(' '),
+    );
   });
 
   test('a change on a bar line carries on counting', () => {
-    expect(positions(fileOf([signature(768, 3, 2)]), 767, 768, 1055, 1056)).toEqual([
-      '2.4+95',
-      '3.1+0',
-      '3.3+95',
-      '4.1+0',
-    ]);
+    expect(positions(fileOf([signature(768, 3, 2)]), 767, 768, 1055, 1056)).toEqual(
+      '2.4+95 3.1+0 3.3+95 4.1+0'.split(' '),
+    );
   });
 
   test('a change in mid-bar starts a new bar: a pick-up of one quarter', () => {

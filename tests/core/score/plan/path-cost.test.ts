@@ -65,18 +65,7 @@ describe('the drift at the end', () => {
   };
 
   test('is what most notes of the last chord share, and costs what a cent away from home costs a plan', () => {
-    const { drift, price } = endOf([
-      '1/1',
-      '5/4',
-      '3/2',
-      '10/9',
-      '4/3',
-      '5/3',
-      '80/81',
-      '100/81',
-      '40/27',
-      '50/27',
-    ]);
+    const { drift, price } = endOf('1/1 5/4 3/2 10/9 4/3 5/3 80/81 100/81 40/27 50/27'.split(' '));
     expect(formatRatio(drift)).toBe('80/81');
     expect(price).toBeCloseTo(21.5063 * CHOOSER.weights.homeLean, 4);
   });
