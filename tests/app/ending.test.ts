@@ -11,7 +11,7 @@ const pieces = fc.array(
   { minLength: 1, maxLength: 3 },
 );
 
-test('the last chord of a piece is what can be heard at its last strike, whatever ends afterwards', () => {
+test('the last chord of a piece is what sounds at its last strike, whatever ends afterwards', () => {
   fc.assert(
     fc.property(pieces, (all) => {
       const endings = new EndingWatcher();

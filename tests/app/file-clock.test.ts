@@ -8,14 +8,14 @@ const FILE = buildMidi([[0, 4, 60]]);
 const QUARTER = FILE.division.kind === 'ppq' ? FILE.division.ticksPerQuarter : 0;
 
 describe('FileClock', () => {
-  test('tells the time of the event being played', () => {
+  test('gives the time of the event being played', () => {
     const clock = new FileClock(toTempoMap(FILE));
     expect([clock.tick, clock.atMs]).toEqual([0, 0]);
     clock.goTo(2 * QUARTER);
     expect([clock.tick, clock.atMs]).toEqual([2 * QUARTER, 1000]);
   });
 
-  test('stamps what is due between two events, and nothing after the later one', () => {
+  test('stamps what is due between two events, and nothing after the second', () => {
     const clock = new FileClock(toTempoMap(FILE));
     clock.goTo(2 * QUARTER);
     clock.stamp(500);

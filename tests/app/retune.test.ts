@@ -138,7 +138,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     expect(later.filter(({ status, data1 }) => (status & 0xf0) === 0xc0 || data1 === 7)).toEqual([]);
   });
 
-  test('each note-on gives one note-on of its velocity at its tick, and each ends by its note-off or with its track', () => {
+  test('gives one note-on for each note-on, with its velocity and tick, ended by its note-off or with its track', () => {
     forAllFiles(kind, (file, after) => {
       for (const { before, after: group } of toTuned(file, after, kind)) {
         const wantedOns = before
@@ -152,7 +152,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  test('note-offs stand where they stood; what never ended ends with the piece or the track', () => {
+  test('leaves note-offs where they were; what never ended ends with the piece or the track', () => {
     forAllFiles(kind, (file, after) => {
       // A reset of the receiver ends what sounds.
       fc.pre(!file.chunks.some((chunk) => chunk.kind === 'track' && chunk.events.some(isReset)));
@@ -170,7 +170,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  test('metas and SysEx stay in their tracks, unchanged and in order', () => {
+  test('leaves metas and SysEx in their tracks, unchanged and in order', () => {
     forAllFiles(kind, (file, after) => {
       const groups = toGroups(file, after, kind);
       tracksOf(file).forEach((track, i) => {
@@ -179,7 +179,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  test('percussion stays as it was', () => {
+  test('leaves percussion unchanged', () => {
     forAllFiles(kind, (file, after) => {
       const groups = toGroups(file, after, kind);
       tracksOf(file).forEach((track, i) => {
@@ -189,7 +189,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  test('ticks never fall, the format is right, and two readers read it', () => {
+  test('writes rising ticks and the right format, and two readers read the file', () => {
     forAllFiles(kind, (file, after) => {
       for (const { events } of tracksOf(after.file)) {
         for (let i = 1; i < events.length; i++)
@@ -233,7 +233,7 @@ function isKept(event: TrackEvent): boolean {
   return event.kind === 'meta' || (event.kind === 'sysex' && event.data[0] !== 0x7f);
 }
 
-describe('an outlet that was narrowed down', () => {
+describe('an outlet with fewer channels', () => {
   const outletsOf = (outlet: OutletChoice, check: (file: MidiFile, after: Retuned) => void) =>
     fc.assert(
       fc.property(playing, ({ file, strategy, held, plan }) => {
@@ -284,7 +284,7 @@ describe('an outlet that was narrowed down', () => {
     expect(used.sort((a, b) => a - b)).toEqual([8, 9, 10]);
   });
 
-  test('keeps tails for as long as it is told', () => {
+  test('leaves tails alone for as long as the settings say', () => {
     const chord = (tick: number, status: number, keys: number[]): TrackEvent[] =>
       keys.map((key) => ({ kind: 'channel', tick, status, data1: key, data2: 80 }));
     const file = fileOf([

@@ -20,7 +20,7 @@ afterAll(async () => {
 });
 
 /** The pace of a machine is no matter for a test: the figure is printed, to be read. */
-test('how long the first load takes', async () => {
+test('the first load ends, and its time is printed', async () => {
   const loads: FirstLoad[] = [];
   for (let i = 0; i < LOADS; i++) loads.push(await measureFirstLoad(browser, leeway.playerUrl));
   const times = loads.map(({ playableMs }) => playableMs).sort((a, b) => a - b);

@@ -57,7 +57,7 @@ const levels = () =>
       .map((node) => Math.round(node.gain.value * 10) / 10),
   );
 
-test('plays in step and changes over at the same place, without a gap', async () => {
+test('the page of a comparison plays its versions in step and switches between them without a gap', async () => {
   const at = async () => Number(await page.locator('#place').inputValue());
   await page.getByRole('button', { name: 'Play' }).click();
   await expect.poll(at).toBeGreaterThan(500);
@@ -75,7 +75,7 @@ test('plays in step and changes over at the same place, without a gap', async ()
   await expect.poll(() => page.locator('#chords tr[aria-current]').count()).toBe(1);
 });
 
-test('needs nothing but itself', async () => {
+test('the page of a comparison needs no other file', async () => {
   await page.getByRole('button', { name: 'Play' }).click();
   await expect.poll(() => page.locator('#time').textContent()).not.toBe('0:00 of 2:00');
   expect(requests).toHaveLength(1);
@@ -83,7 +83,7 @@ test('needs nothing but itself', async () => {
   expect(errors).toEqual([]);
 });
 
-test('has no serious fault that axe can find, and is no wider than a phone', async () => {
+test('the page of a comparison has no serious fault that axe can find, and is no wider than a phone', async () => {
   const { faults, passed } = await findFaults(page);
   expect(passed).toBeGreaterThan(10);
   expect(faults.filter((fault) => /^(serious|critical)/.test(fault))).toEqual([]);

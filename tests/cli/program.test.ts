@@ -28,7 +28,7 @@ function listLoaded(argv: readonly string[]): string[] {
 
 const toNames = (urls: readonly string[]) => urls.map((url) => basename(url));
 
-test('the list tells of each command what may stand behind its name, as the command itself has it', async () => {
+test('the list of commands shows the arguments of each as the command has them', async () => {
   const world = createWorld();
   const program = createProgram(world, () => {});
   const listed = program.commands.map((command) => program.createHelp().subcommandTerm(command));

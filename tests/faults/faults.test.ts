@@ -9,8 +9,8 @@ function playTo(stage: Stage, gestures: number): void {
   }
 }
 
-describe('a port goes', () => {
-  test('the synth, at every point of a performance: silent when it is back', () => {
+describe('a port that goes', () => {
+  test('at any point of a performance leaves its synth silent when it is back', () => {
     for (let point = 1; point <= CONCERT.length; point++) {
       const stage = new Stage();
       playTo(stage, point);
@@ -28,7 +28,7 @@ describe('a port goes', () => {
     }
   });
 
-  test('the keyboard, at every point of a performance: nothing of it sounds on', () => {
+  test('at any point of a performance leaves no note of its keyboard sounding', () => {
     for (let point = 1; point <= CONCERT.length; point++) {
       const stage = new Stage();
       playTo(stage, point);
@@ -65,7 +65,7 @@ describe.each(['mpe', 'multichannel', 'mts'] as const)('pedals that hold notes, 
     [66, 9],
     [69, 9],
   ])(
-    'controller %i on channel %i: nothing rings on when the keyboard goes, after a panic, or at the end',
+    'leave nothing sounding when the keyboard goes, after a panic, or at the end: controller %i on channel %i',
     (pedal, channel) => {
       const gone = hold(pedal, channel);
       gone.keys.unplug();
@@ -81,8 +81,8 @@ describe.each(['mpe', 'multichannel', 'mts'] as const)('pedals that hold notes, 
   );
 });
 
-describe('the clock', () => {
-  test('jumps back: time stands still, and everything is let go all the same', () => {
+describe('a clock that', () => {
+  test('jumps back stops the time, and everything is released all the same', () => {
     const stage = new Stage();
     for (const { waitMs, bytes } of CONCERT) {
       stage.nowMs += waitMs;
@@ -98,7 +98,7 @@ describe('the clock', () => {
     expect(stage.session.counters.faults).toBe(0);
   });
 
-  test('jumps on by a day in the middle of a chord', () => {
+  test('jumps forward by a day in the middle of a chord does no harm', () => {
     const stage = new Stage().strike(60, 64, 67);
     stage.nowMs += 86_400_000;
     stage.session.tick();
@@ -107,8 +107,8 @@ describe('the clock', () => {
   });
 });
 
-describe('a fault of our own on the note path', () => {
-  test('is caught, counted and told; everything is silenced; playing goes on', () => {
+describe('an internal error on the note path', () => {
+  test('is caught, counted and reported; everything is silenced, and playing goes on', () => {
     const stage = new Stage(stageSettings()).strike(60, 64).wait(50);
     const { line } = stage.session;
     const { message } = line;
@@ -126,7 +126,7 @@ describe('a fault of our own on the note path', () => {
 });
 
 describe('the rate fuse', () => {
-  test('a loop of input and output is broken, silenced, told, and stays broken until closed', () => {
+  test('breaks a loop of input and output, silences and reports it, and stays open until it is closed', () => {
     const stage = new Stage(stageSettings({ fuse: 500 }));
     // Whatever is sent comes back in, as through a keyboard with local control on.
     const send = stage.synth.receive.bind(stage.synth);
@@ -154,7 +154,7 @@ describe('the rate fuse', () => {
     expect(stage.model().voices).toHaveLength(2);
   });
 
-  test('fast playing doesn’t open it', () => {
+  test('is not opened by fast playing', () => {
     const stage = new Stage(stageSettings());
     for (let i = 0; i < 1000; i++) {
       for (let note = 0; note < 3; note++) stage.keys.feed(i % 2 === 0 ? 0x90 : 0x80, 60 + note, 80);

@@ -71,7 +71,7 @@ async function finish(child: ChildProcess): Promise<void> {
   expect((await ended)[0]).toBe(0);
 }
 
-test('a take killed as it is put in place: the next session clears it, and leaves what others write', async () => {
+test('the next session removes what a killed take left, and nothing that other programs write', async () => {
   const killed = startFromSource(RECORDING, folder(), 60);
   await said(killed, '\n');
   const [take] = await readdir(folder());
@@ -104,7 +104,7 @@ test('a take killed as it is put in place: the next session clears it, and leave
   expect([...(await readFile(join(folder(), take, 'retuned.mid')))]).toEqual([1, 2, 3]);
 });
 
-test('retune killed, and started again with nothing left to do: it clears all the same', async () => {
+test('retune removes what a killed run left, though nothing is left to do', async () => {
   const out = join(folder(), 'out');
   await mkdir(out);
   await writeFile(join(out, 'choir-warm-up.mid'), OLD);

@@ -13,7 +13,7 @@ describe('MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change: LSB first, 0
     ['00 00', 0],
     ['00 40', 8192],
     ['7F 7F', 16383],
-  ])('%s is %i', (text, value) => {
+  ])('give %s as %i', (text, value) => {
     const [lsb, msb] = hex(text);
     expect(toFourteenBit(lsb, msb)).toBe(value);
     expect([toLsb(value), toMsb(value)]).toEqual([lsb, msb]);
@@ -21,7 +21,7 @@ describe('MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change: LSB first, 0
 });
 
 // Computed from the definition above: round(cents / 100 * 8192 / range) + 8192, at most 16383.
-describe('bends of just intervals split into their two data bytes', () => {
+describe('the bends of just intervals as two data bytes', () => {
   test.each([
     [7631, '4F 3B'],
     [8272, '50 40'],

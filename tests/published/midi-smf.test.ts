@@ -66,7 +66,7 @@ const FORMAT_1 = hex(`
   4D 54 72 6B 00 00 00 15  00 C2 46 00 92 30 60 00 3C 60 83 00 30 00 00 3C 00 00 FF 2F 00`);
 
 describe('RP-001, Example MIDI Files', () => {
-  test('format 0', () => {
+  test('the example of format 0 is read', () => {
     const file = parseWell(FORMAT_0);
     expect(file).toEqual({
       format: 0,
@@ -97,7 +97,7 @@ describe('RP-001, Example MIDI Files', () => {
     });
   });
 
-  test('format 1: note-offs are note-ons of velocity 0 by running status, and every track ends at 384', () => {
+  test('the example of format 1 has note-offs as note-ons of velocity 0, and tracks that end at 384', () => {
     const file = parseWell(FORMAT_1);
     expect(file.format).toBe(1);
     expect(tracksOf(file).map((track) => track.events)).toEqual([
@@ -137,7 +137,7 @@ describe('RP-001, MTrk Event: SysEx', () => {
     expect(formatMidiFile(file)).toEqual(bytes);
   });
 
-  test('a message in three packets', () => {
+  test('a SysEx message in three packets is read', () => {
     const bytes = oneTrack(
       '00 F0 03 43 12 00 81 48 F7 06 43 12 00 43 12 00 64 F7 04 43 12 00 F7 00 FF 2F 00',
     );
@@ -158,7 +158,7 @@ describe('RP-001, MTrk Event: SysEx', () => {
     ]);
   });
 
-  test('GM System On (RP-003), stored', () => {
+  test('GM System On (RP-003) is stored', () => {
     const file = parseWell(oneTrack('00 F0 05 7E 7F 09 01 F7 00 FF 2F 00'));
     expect(tracksOf(file)[0].events[0]).toMatchObject({ lead: 0xf0, data: hex('7E 7F 09 01 F7') });
   });
@@ -200,7 +200,7 @@ describe('RP-001, Track Chunks and Meta-Events', () => {
     },
   );
 
-  test('unknown chunks and unknown meta events are passed over, and kept', () => {
+  test('unknown chunks and unknown meta events are skipped, and written back', () => {
     const bytes = join(
       header(1, 2),
       chunk('MTrk', hex('00 FF 60 02 AB CD 00 FF 2F 00')),
@@ -214,7 +214,7 @@ describe('RP-001, Track Chunks and Meta-Events', () => {
     expect(formatMidiFile(file)).toEqual(bytes);
   });
 
-  test('6/8 with three eighths a beat', () => {
+  test('6/8 may have three eighths a beat', () => {
     const file = parseWell(oneTrack('00 FF 58 04 06 03 24 08 00 FF 2F 00'));
     expect(tracksOf(file)[0].events[0]).toEqual(meta(0, 0x58, '06 03 24 08'));
   });
@@ -239,14 +239,14 @@ describe('RP-001, Header Chunks', () => {
     },
   );
 
-  test('at 25 frames of 40 ticks a tick is a millisecond', () => {
+  test('a tick is a millisecond at 25 frames of 40 ticks', () => {
     const file = parseWell(join(header(1, 1, 0xe728), chunk('MTrk', hex('00 FF 2F 00'))));
     expect(toTempoMap(file).toMs(12345)).toBe(12345);
   });
 });
 
 describe('RP-001, Set Tempo', () => {
-  test('without one the tempo is 120: 6144 ticks of 96 a quarter note last 32 seconds', () => {
+  test('a file without Set Tempo has a tempo of 120: 6144 ticks of 96 a quarter note last 32 seconds', () => {
     expect(toTempoMap(fileOf([])).toMs(6144)).toBe(32000);
   });
 });

@@ -34,7 +34,7 @@ const BENDS: readonly [name: string, cents: number, ...values: number[]][] = [
 const out: Bend = { value: 0, clamped: false };
 
 describe('pitch bend values', () => {
-  test.each(BENDS)('%s, %d cents', (_name, cents, ...values) => {
+  test.each(BENDS)('are right for %s, %d cents', (_name, cents, ...values) => {
     RANGES.forEach((range, i) => {
       decideBend(cents, range, out);
       expect([range, out.value]).toEqual([range, values[i]]);
@@ -42,7 +42,7 @@ describe('pitch bend values', () => {
   });
 
   // MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change: 00 00 is the lowest, 7F 7F the highest.
-  test('saturates at 00 00 and 7F 7F', () => {
+  test('saturate at 00 00 and 7F 7F', () => {
     decideBend(201, 2, out);
     expect(out).toEqual({ value: 16383, clamped: true });
     decideBend(-201, 2, out);
@@ -59,12 +59,12 @@ describe('pitch bend values', () => {
     [24, 0.292969],
     [48, 0.585938],
     [96, 1.171875],
-  ])('one step at %d semitones is %d cents', (range, cents) => {
+  ])('have steps at %d semitones of %d cents', (range, cents) => {
     expect(toBendCents(8193, range)).toBeCloseTo(cents, 6);
   });
 
   // MPE 1.1, Appendix C: 7 semitones at a range of 48 are sent as 9387, 2 at a range of 2 as 16383.
-  test('gives the values of the MPE sender', () => {
+  test('are those of the MPE sender', () => {
     decideBend(700, 48, out);
     expect(out.value).toBe(9387);
     decideBend(200, 2, out);
@@ -73,7 +73,7 @@ describe('pitch bend values', () => {
 
   // MPE 1.1, 2.4.1 prints E2 2B 41 for a quarter tone at a range of 48. That is 8363, a semitone at 48 and a quarter tone
   // at 24; 50 cents at 48 is 8277.
-  test('differs from the printed quarter tone, which is one at 24 semitones', () => {
+  test('differ from the printed quarter tone, which is one at 24 semitones', () => {
     decideBend(50, 48, out);
     expect([out.value & 0x7f, out.value >> 7]).toEqual([0x55, 0x40]);
     decideBend(50, 24, out);

@@ -88,14 +88,14 @@ describe.each(TABLES)('$source', ({ rows }) => {
     expectPrinted(toCents(ratio(text)), printed);
   });
 
-  test.each(rows)('%s has a name, and is one of it upward', (text) => {
+  test.each(rows)('%s has a name, and is one comma of that name upward', (text) => {
     const name = commaName(ratio(text));
     expect(name).toBeDefined();
     expect(formatComma(ratio(text))).toBe(`+1 ${name}`);
   });
 });
 
-test('covers the whole table of commas', () => {
+test('the printed tables cover the whole table of commas', () => {
   expect(TABLES.flatMap((table) => table.rows)).toHaveLength(35);
 });
 
@@ -104,7 +104,7 @@ function product(...factors: (readonly [string, number])[]): PrimeVector {
   return factors.reduce((v, [text, n]) => multiply(v, power(ratio(text), n)), ratio('1/1'));
 }
 
-describe('each comma as the difference it measures, exactly', () => {
+describe('each comma is exactly the difference it measures', () => {
   test.each<[string, PrimeVector]>([
     ['32805/32768', product(['3/2', 8], ['5/4', 1], ['2/1', -5])],
     ['32805/32768', product(['531441/524288', 1], ['81/80', -1])],
@@ -153,7 +153,7 @@ describe('each comma as the difference it measures, exactly', () => {
   });
 });
 
-describe('chains, exactly', () => {
+describe('chains of intervals give commas exactly', () => {
   test.each<[string, PrimeVector, string]>([
     ['syntonic comma and schisma', product(['81/80', 1], ['32805/32768', 1]), '531441/524288'],
     ['syntonic comma and diaschisma', product(['81/80', 1], ['2048/2025', 1]), '128/125'],
@@ -165,7 +165,7 @@ describe('chains, exactly', () => {
   ])('%s', (_words, sum, text) => expect(formatRatio(sum)).toBe(text));
 });
 
-describe('drift of strict common-tone progressions, one pass', () => {
+describe('the drift of strict common-tone progressions in one pass', () => {
   // The letters C F D G C are Huygens'; drifts of thirds and fifths as in encyclopaedia pages "Comma pump", "Diesis".
   test.each<[string, PrimeVector, string, number]>([
     ['C A D G C', product(['5/6', 1], ['4/3', 2], ['2/3', 1]), '−1 syntonic comma', -21.5063],

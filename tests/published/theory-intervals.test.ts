@@ -135,6 +135,6 @@ describe.each(TABLES)('$source', ({ rows }) => {
   });
 });
 
-test('covers the whole table of intervals', () => {
+test('the printed tables cover the whole table of intervals', () => {
   expect(TABLES.flatMap((table) => table.rows)).toHaveLength(73);
 });

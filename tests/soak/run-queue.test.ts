@@ -5,7 +5,7 @@ import { openRunQueue } from './run-queue.js';
 const FILE = '/proc/thread-self/schedstat';
 
 describe('the time a thread waits for a processor', () => {
-  test('is told where the system tells it, never goes back, and is no more than has passed', () => {
+  test('is known where the system gives it, never decreases, and is no more than has passed', () => {
     const queue = openRunQueue();
     if (queue === undefined) {
       expect(existsSync(FILE)).toBe(false);

@@ -93,7 +93,7 @@ beforeAll(() => {
 });
 
 describe('the same retuned chord', () => {
-  test('in our own voice: each note bent by what the file says, to 0.05 cents', async () => {
+  test('has in a built-in voice each note bent by what the file says, to 0.05 cents', async () => {
     const bends = await retuneChord();
     expect(Math.max(...bends.values()) - Math.min(...bends.values())).toBeGreaterThan(30);
     const heard = await hearBends((midi, wav) => render(midi, wav, '--voice', 'bowed'));
@@ -101,8 +101,8 @@ describe('the same retuned chord', () => {
       expect(Math.abs(heard.get(key)! - cents), `key ${key}`).toBeLessThan(0.05);
   });
 
-  describe('with a SoundFont whose sound stands still', () => {
-    test('the same', async () => {
+  describe('with a SoundFont of a steady sound', () => {
+    test('has each note bent by what the file says', async () => {
       writeFileSync(at('tiny.sf2'), makeTinySoundFont());
       const bends = await retuneChord();
       const heard = await hearBends(
@@ -124,14 +124,14 @@ describe('the same retuned chord', () => {
 
   // The samples of a real instrument waver by themselves, and otherwise at another speed: by half a cent in this one.
   describe('with a free General MIDI SoundFont', () => {
-    test('the same, as far as its sounds stand still', async () => {
+    test('has each note bent by what the file says, as far as its sounds are steady', async () => {
       const bends = await retuneChord();
       const heard = await hearBends((midi, wav) => render(midi, wav, '--soundfont', soundFont));
       for (const [key, cents] of bends)
         expect(Math.abs(heard.get(key)! - cents), `key ${key}`).toBeLessThan(0.5);
     });
 
-    test('through fluidsynth: within its own error besides', async () => {
+    test("is within fluidsynth's own error through fluidsynth", async () => {
       const bends = await retuneChord();
       const heard = await hearBends((midi, wav) => runFluidsynth(soundFont, midi, wav));
       for (const [key, cents] of bends)
@@ -145,7 +145,7 @@ describe.each([
   ['24', '24-bit Signed Integer PCM', 24],
   ['float', '32-bit Floating Point PCM', 25],
 ])('a file of %s bits', (bits, encoding, precision) => {
-  test.each(['44100', '48000'])('at %s hertz is read by sox and by file for what it is', async (rate) => {
+  test.each(['44100', '48000'])('at %s hertz is recognised by sox and by file', async (rate) => {
     writeFileSync(at('chord.mid'), formatMidiFile(makeChord(KEYS)));
     const argv = ['render', at('chord.mid'), '-o', at('a.wav'), '--bits', bits, '--rate', rate];
     const { out } = await runCli(argv);

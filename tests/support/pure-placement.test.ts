@@ -71,7 +71,7 @@ describe('a struck chord', () => {
     ['an augmented triad: two thirds of its three', 'C4 E4 G#4', { ...PURE, thirds: 1 }],
     ['a diminished seventh: three thirds of its four', 'C4 Eb4 F#4 A4', { ...PURE, thirds: 1 }],
     ['a minor triad, whatever it is called', 'C4 D#4 G4', PURE],
-  ])('by the keys alone: %s', (_name, struck, least) => {
+  ])('is found by the keys alone: %s', (_name, struck, least) => {
     expect(toLeastImpurity([], spelledAs(struck), 'keys')).toEqual(least);
   });
 
@@ -95,7 +95,7 @@ describe('the impurity of places', () => {
     ['a wolf among held notes only', [D, A], [on('F4', -1, 0)], { ...PURE, thirds: 1 }],
   ])('%s', (_name, held, struck, impurity) => expect(toImpurity(held, struck)).toEqual(impurity));
 
-  test('is told of primes 3 and 5 alone', () => {
+  test('is computed of primes 3 and 5 alone', () => {
     expect(() => toImpurity([], [{ key: 70, point: [0, 0, 0, 1, 0, 0] }])).toThrow(RangeError);
   });
 });
@@ -140,7 +140,7 @@ describe('the spelling of octaves, fifths and fourths', () => {
     expect(canBeSpelled([], [60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 71])).toBe(false);
   });
 
-  test('is told where it is wrong', () => {
+  test('is reported where it is wrong', () => {
     expect(listMisspelled(spelledAs('C#4'), spelledAs('G#4 D5'))).toEqual([]);
     expect(listMisspelled(spelledAs('C#4'), spelledAs('Ab4 D5'))).toEqual([spelledAs('Ab4 C#4')]);
     expect(listMisspelled([], spelledAs('C4 B#4'))).toHaveLength(1);
@@ -154,7 +154,7 @@ describe('what looks like a third on the keys', () => {
     expect(listSeeming([], spelledAs('C4 E4 G4'))).toEqual([]);
   });
 
-  test('can’t be one in a triad, or by itself', () => {
+  test('cannot be one in a triad, or by itself', () => {
     const [pair] = listSeeming([], spelledAs('G#4 C5'));
     expect(isInTriad(pair, [68, 72])).toBe(true);
     expect(isInTriad(pair, [68, 72, 75])).toBe(true);

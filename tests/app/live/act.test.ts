@@ -10,8 +10,8 @@ function ask(stage: Stage, ...actions: Action[]): Stage {
 
 const settingsOf = (stage: Stage) => stage.session.line.tuner.settings;
 
-describe('what may be asked for while playing', () => {
-  test('next strategy: round and round, each with its leeway, and what sounds sounds on', () => {
+describe('an action while playing:', () => {
+  test('next-strategy goes through the strategies in a circle, each with its leeway, and sounding notes sound on', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored' })).strike(60, 64).wait(50);
     const seen = [1, 2, 3, 4].map(() => {
       ask(stage, 'next-strategy');
@@ -31,7 +31,7 @@ describe('what may be asked for while playing', () => {
     expect(stage.model().faults).toEqual([]);
   });
 
-  test('pull, while a chord is held far from home: it begins to come home at once, in tune, and ends as it was struck', () => {
+  test('choosing pull draws a chord that is held far from home back at once, in tune, and it ends as it was struck', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'free' }));
     for (const keys of [
       [48, 67, 72, 76],
@@ -64,7 +64,7 @@ describe('what may be asked for while playing', () => {
     expect(stage.model().voices).toEqual([]);
   });
 
-  test('a strategy by name', () => {
+  test('strategy chooses a strategy by its name, and does nothing if it is chosen already', () => {
     const stage = new Stage();
     stage.session.act({ action: 'strategy', strategy: 'pull' });
     expect(settingsOf(stage).strategy).toBe('pull');
@@ -73,14 +73,14 @@ describe('what may be asked for while playing', () => {
     expect(stage.session.counters.drains).toBe(drains);
   });
 
-  test('limit up and down, no farther than they go', () => {
+  test('limit-up and limit-down stop at the highest and the lowest limit', () => {
     const stage = ask(new Stage(), 'limit-up', 'limit-up', 'limit-up', 'limit-up');
     expect(settingsOf(stage).limit).toBe(13);
     ask(stage, 'limit-down', 'limit-down', 'limit-down', 'limit-down', 'limit-down');
     expect(settingsOf(stage).limit).toBe(3);
   });
 
-  test('the tonic from the bass, spelled as it stands; in silence nothing', () => {
+  test('tonic-from-bass takes the lowest note as it is spelled, and changes nothing in silence', () => {
     const stage = ask(new Stage(stageSettings({}, { limit: 5 })), 'tonic-from-bass');
     expect(settingsOf(stage).home.tonic).toEqual({ keyClass: 0, fifths: 0 });
     stage.strike(66, 70, 73).wait(50);
@@ -90,7 +90,7 @@ describe('what may be asked for while playing', () => {
     expect(stage.model().voices).toEqual([]);
   });
 
-  test('home now, and at the next strike', () => {
+  test('home-now brings the music home at once, home-next at the next strike', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored', leewayCents: 100 }));
     for (const keys of [
       [48, 67, 72, 76],
@@ -110,7 +110,7 @@ describe('what may be asked for while playing', () => {
     expect(toDriftCents(stage.session.line.tuner)).toBeCloseTo(0, 6);
   });
 
-  test('bypass: 12 equal while it is on, sounding notes too, and pure again', () => {
+  test('bypass puts all notes in 12 equal, sounding ones too, and they are pure again after it', () => {
     const stage = new Stage().strike(60, 64, 67).wait(100);
     const pure = stage.model().voices.map((voice) => stage.model().centsOf(voice));
     ask(stage, 'bypass').wait(20);
@@ -124,13 +124,13 @@ describe('what may be asked for while playing', () => {
     ]);
   });
 
-  test('hold the drift, and let it go', () => {
+  test('hold-drift holds the drift, and releases it the second time', () => {
     const stage = ask(new Stage(), 'hold-drift');
     expect(stage.session.line.tuner.driftHeld).toBe(true);
     expect(ask(stage, 'hold-drift').session.line.tuner.driftHeld).toBe(false);
   });
 
-  test('from a foot switch, which isn’t passed on', () => {
+  test('an action comes from a foot switch, whose message is not passed on', () => {
     const on = { kind: 'controller' as const, number: 67, channel: undefined, input: 'Keys' };
     const stage = new Stage(stageSettings({ actions: [{ on, action: 'panic', strategy: undefined }] }));
     stage.strike(60).wait(50);

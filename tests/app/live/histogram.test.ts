@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { Histogram } from '../../../src/app/live/histogram.js';
 
 describe('the histogram', () => {
-  test('is empty at first, and after it was cleared', () => {
+  test('is empty at first and after it is cleared', () => {
     const histogram = new Histogram();
     const nothing = { count: 0, p50: 0, p99: 0, worst: 0 };
     expect(histogram.quantiles()).toEqual(nothing);
@@ -36,7 +36,7 @@ describe('the histogram', () => {
     );
   });
 
-  test('takes nothing and more than its range', () => {
+  test('counts values of zero and beyond its range', () => {
     const histogram = new Histogram();
     histogram.add(0);
     histogram.add(1e12);

@@ -3,7 +3,7 @@ import { ForwardTime } from '../../../src/app/live/live-guard.js';
 import { LiveParts } from '../../support/live-parts.js';
 
 describe('a fault', () => {
-  test('goes no further: it is counted and told, and everything is silenced', () => {
+  test('is caught, counted and reported, and everything is silenced', () => {
     const parts = new LiveParts();
     parts.strike(60, 64);
     const fault = new RangeError('a hole in the floor');
@@ -18,7 +18,7 @@ describe('a fault', () => {
     expect(parts.model().voices).toHaveLength(1);
   });
 
-  test('in silencing as well is counted too', () => {
+  test('is counted too when it happens while silencing', () => {
     const parts = new LiveParts();
     parts.outlet.drain = () => {
       throw new RangeError('another one');
@@ -29,7 +29,7 @@ describe('a fault', () => {
     expect(parts.guard.counters.faults).toBe(2);
   });
 
-  test('without one nothing is told', () => {
+  test('is not reported when nothing is thrown', () => {
     const parts = new LiveParts();
     parts.guard.run(() => parts.strike(60));
     expect(parts.guard.counters).toEqual({ drains: 0, faults: 0, mends: 0 });
@@ -37,7 +37,7 @@ describe('a fault', () => {
   });
 });
 
-test('a drain ends what sounds, says why, and is counted', () => {
+test('a drain ends what sounds, reports its reason, and is counted', () => {
   const parts = new LiveParts();
   parts.strike(60, 64, 67);
   expect(parts.model().voices).toHaveLength(3);
@@ -66,7 +66,7 @@ describe('a message a port refused', () => {
     expect(parts.guard.counters.mends).toBe(1);
   });
 
-  test('and every one after it: the port is given up', () => {
+  test('has its port given up when every later message is refused too', () => {
     const parts = new LiveParts();
     parts.strike(60);
     parts.synth.refuses = () => true;
@@ -78,7 +78,7 @@ describe('a message a port refused', () => {
   });
 });
 
-test('time stands still while the clock beneath has gone back', () => {
+test("the session's time does not go back when the clock does", () => {
   const readings = [5, 3, 4.5, 6.25];
   const time = new ForwardTime(() => readings.shift() ?? 0);
   expect(time.latestMs).toBe(0);

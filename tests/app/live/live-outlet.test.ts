@@ -11,7 +11,7 @@ function setUp() {
   return { synth, sink };
 }
 
-test('sends messages of two and three bytes and SysEx, and counts them', () => {
+test('a live outlet sends messages of two and three bytes and SysEx, and counts them', () => {
   const { synth, sink } = setUp();
   sink.channel(0x93, 60, 64);
   sink.channel(0xc3, 5, 0);
@@ -21,13 +21,13 @@ test('sends messages of two and three bytes and SysEx, and counts them', () => {
   expect([sink.sentMessages, sink.sentBytes]).toEqual([4, 10]);
 });
 
-test('counts what nobody hears', () => {
+test('a live outlet counts messages that no port receives', () => {
   const sink = new LinkSink();
   sink.channel(0x90, 60, 64);
   expect([sink.unheardMessages, sink.sentMessages, sink.error]).toEqual([1, 0, undefined]);
 });
 
-test('after a refusal nothing is tried until it is cleared', () => {
+test('a live outlet sends nothing after a refusal until the error is cleared', () => {
   const { synth, sink } = setUp();
   synth.refuses = (n) => n === 2;
   for (const key of [60, 61, 62]) sink.channel(0x90, key, 64);
@@ -41,7 +41,7 @@ test('after a refusal nothing is tried until it is cleared', () => {
 test.each([
   ['a SysEx beyond the limit', new Uint8Array(70_000).fill(1).fill(0xf0, 0, 1).fill(0xf7, 69_999)],
   ['real time that is undefined', Uint8Array.of(0xfd)],
-])('%s is counted, and what follows goes out', (_, bytes) => {
+])('%s is counted as refused, and the next message is sent', (_, bytes) => {
   const { synth, sink } = setUp();
   sink.system(bytes);
   sink.channel(0x90, 60, 64);
@@ -64,7 +64,7 @@ function open() {
   return { done, tap };
 }
 
-test('everything passes; note-ons and bends are told, after they were sent', () => {
+test('a live outlet passes everything, and reports note-ons and bends after they were sent', () => {
   const { done, tap } = open();
   tap.channel(0xe3, 0x01, 0x40);
   tap.channel(0x93, 60, 80);
@@ -87,7 +87,7 @@ test.each([
   [0, 0, 0],
   [127, 127, 16_383],
   [0, 64, 8192],
-])('a bend of %i and %i is %i', (data1, data2, bend) => {
+])('a bend message of %i and %i is a bend of %i', (data1, data2, bend) => {
   const { done, tap } = open();
   tap.channel(0xef, data1, data2);
   expect(done[1]).toBe(`bend 15 ${bend}`);

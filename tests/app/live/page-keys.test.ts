@@ -10,7 +10,7 @@ function open() {
 }
 
 describe('the keyboards of the page', () => {
-  test('each viewer has a channel of its own', () => {
+  test('each viewer has a separate channel', () => {
     const { sent, keys } = open();
     keys.press(7, 60, 80);
     keys.press(8, 60, 90);
@@ -18,7 +18,7 @@ describe('the keyboards of the page', () => {
     expect(sent).toEqual(messages('0x90 60 80, 0x91 60 90, 0x80 60 64'));
   });
 
-  test('what a viewer holds ends when it goes, and only that', () => {
+  test('when a viewer leaves, the notes it holds end, and no others', () => {
     const { sent, keys } = open();
     keys.press(1, 60, 80);
     keys.sustain(1, true);
@@ -30,7 +30,7 @@ describe('the keyboards of the page', () => {
     expect(sent).toHaveLength(2);
   });
 
-  test('beyond sixteen they share: a key or pedal two hold is let go by the last of them', () => {
+  test('more than sixteen viewers share channels: a key or pedal that two hold is released by the last of them', () => {
     const { sent, keys } = open();
     for (let viewer = 0; viewer < 17; viewer++) keys.press(viewer, 60, 80);
     keys.sustain(0, true);
@@ -43,7 +43,7 @@ describe('the keyboards of the page', () => {
     expect(sent).toEqual(messages('0x80 60 64, 0xb0 64 0'));
   });
 
-  test('a key that is not down is not lifted', () => {
+  test('a key that is not down gets no note-off', () => {
     const { sent, keys } = open();
     keys.lift(1, 60);
     keys.liftAll(1);
@@ -51,7 +51,7 @@ describe('the keyboards of the page', () => {
     expect(sent).toEqual([]);
   });
 
-  test('whatever is played, nothing is left down when all have gone', () => {
+  test('nothing is left down when all viewers have left, whatever they played', () => {
     const viewer = fc.nat(19);
     const key = fc.integer({ min: 60, max: 63 });
     const act = fc.oneof(
@@ -85,7 +85,7 @@ describe('the keyboards of the page', () => {
 test.each([
   ['by the same viewer', 1],
   ['by another one on the same channel', 17],
-])('a key struck again %s, without having come up, comes up with the last of them', (_, again) => {
+])('a key struck again %s before it came up has a note-off for each note-on', (_, again) => {
   const { sent, keys } = open();
   // The seventeenth shares the channel of the first.
   for (let viewer = 1; viewer <= 17; viewer++) keys.press(viewer, 30 + viewer, 80);

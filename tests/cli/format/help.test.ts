@@ -46,7 +46,7 @@ describe('every example is one the program understands', () => {
 });
 
 test.each(Object.entries(helps))(
-  '%s: examples, exit codes, and no line wider than the help',
+  'the help of %s has examples, exit codes, and no line wider than the rest',
   (_name, text) => {
     expect(text).toMatch(/^Examples:$/m);
     expect(text).toMatch(/^Exit codes: /m);

@@ -41,4 +41,4 @@ test.each<[SessionEvent, object]>([
     { kind: 'take-later', directory: undefined },
     { level: 'info', text: 'From the next start on nothing is recorded; until then it stays as it is.' },
   ],
-])('%j', (event, told) => expect(tellEvent(event)).toEqual(told));
+])('an event of a session is written in words: %j', (event, told) => expect(tellEvent(event)).toEqual(told));

@@ -6,7 +6,7 @@ function toConflicts(settings: Settings): string[] {
   return findConflicts(settings).map(({ keys, part, code }) => `${keys.join('.')} ${part} ${code}`);
 }
 
-describe('ports', () => {
+describe('conflicts of ports:', () => {
   test.each<[string, Settings, string[]]>([
     ['nothing said', {}, []],
     ['two inputs', { input: [{ port: 'A' }, { port: 'B' }] }, []],
@@ -43,7 +43,7 @@ describe('ports', () => {
   ])('%s', (_, settings, conflicts) => expect(toConflicts(settings)).toEqual(conflicts));
 });
 
-describe('keys of a plan', () => {
+describe('conflicts of the keys of a plan:', () => {
   test.each<[NonNullable<Settings['tuning']>, string[]]>([
     [{ end: 'home', smooth: 5 }, []],
     [{ plan: 'whole', end: 'home', smooth: 5 }, []],
@@ -55,7 +55,7 @@ describe('keys of a plan', () => {
   ])('%j', (tuning, conflicts) => expect(toConflicts({ tuning })).toEqual(conflicts));
 });
 
-describe('keys that a kind has no use for', () => {
+describe('conflicts of keys that an outlet kind does not use:', () => {
   const all = {
     'bend-range': 12,
     zone: 'upper',
@@ -77,7 +77,7 @@ describe('keys that a kind has no use for', () => {
   });
 });
 
-describe('actions', () => {
+describe('conflicts of actions:', () => {
   test.each<[string, NonNullable<Settings['action']>, string[]]>([
     ['whole', [{ controller: 67, do: 'home-now' }], []],
     ['with its strategy', [{ controller: 67, do: 'strategy', strategy: 'free' }], []],
@@ -104,14 +104,14 @@ describe('actions', () => {
     [{ channel: 3 }, { input: 'A' }, true],
     [{ channel: 3, input: 'A' }, { channel: 4, input: 'A' }, false],
     [{ channel: 3, input: 'A' }, { channel: 3, input: 'B' }, false],
-  ])('the same controller, %j and %j: clash %s', (one, other, clash) => {
+  ])('two rules of one controller, %j and %j, clash: %s', (one, other, clash) => {
     const action = [one, other].map((rest) => ({ controller: 4, do: 'panic' as const, ...rest }));
     expect(toConflicts({ input: inputs, action })).toEqual(
       clash ? ['action.1.controller key SETTINGS_CONFLICT'] : [],
     );
   });
 
-  test('another number or another kind is no clash', () => {
+  test('two rules of different numbers or kinds do not clash', () => {
     const action = [
       { controller: 4, do: 'panic' },
       { controller: 5, do: 'panic' },
@@ -121,7 +121,7 @@ describe('actions', () => {
   });
 });
 
-test('nothing is said of what could not be read', () => {
+test('no conflict is reported of values that could not be read', () => {
   const settings = {
     input: [{ port: undefined }, { port: 'A' }, { port: 'C', virtual: undefined }],
     outlet: [

@@ -53,9 +53,11 @@ test.each<[string, Kind, unknown, unknown]>([
   ['key', ACTION.note, 'H1', 'VALUE_KEY'],
   ['key', ACTION.note, '60', 'VALUE_KEY'],
   ['key', ACTION.note, 'E4^-1', 'VALUE_KEY'],
-])('%s %#: %j gives %j', (_, kind, input, result) => expect(read(kind, input)).toEqual(result));
+])('the list of %s in row %# reads %j as %j', (_, kind, input, result) =>
+  expect(read(kind, input)).toEqual(result),
+);
 
-describe('what is said', () => {
+describe('a mistake in a list', () => {
   test('names the value and the next step', () => {
     const outcome = readValue(OUTLET.channels, [3, 3], 'file');
     expect(outcome).toEqual({

@@ -61,16 +61,17 @@ test.each<[KeyPath, [number, number], [number, number] | undefined]>([
     [18, 1],
     [18, 8],
   ],
-])('%j', (path, key, value) => {
+])('the value at %j has its place in the file', (path, key, value) => {
   const toPlace = ([line, column]: [number, number]) => ({ line, column });
   expect(findPlaces(TOML)(path)).toEqual({ key: toPlace(key), value: value && toPlace(value) });
 });
 
-test('what is not there has no place', () => expect(findPlaces(TOML)(['outlet', 'kind'])).toBeUndefined());
+test('a value that is missing has no place', () =>
+  expect(findPlaces(TOML)(['outlet', 'kind'])).toBeUndefined());
 
 // TOML 1.0, String and Keys: escapes that JSON doesn't know, and signs that it wants escaped.
 test.each(['"\\U0001F600" = 1', '"\\x41" = 1', '"\\e" = 1', '"a\tb" = 1', "'a\\b' = 1"])(
-  'a quoted key may be %s',
+  'a quoted key has its place: %s',
   (line) => {
     const [key] = Object.keys(parse(line));
     expect(findPlaces(line)([key])?.key).toEqual({ line: 1, column: 1 });

@@ -6,11 +6,11 @@ import { spread } from '../../../src/core/drawing/index.js';
 const toPlainZero = (value: number): number => value + 0;
 
 describe('spread', () => {
-  test('labels that touch share the room about their middle', () => {
+  test('spreads labels that touch about their middle', () => {
     expect(spread([10, 12, 50], 10, 0, 100)).toEqual([6, 16, 50]);
   });
 
-  test('never closer than the gap, never outside, order kept, and no move without need', () => {
+  test('leaves labels no closer than the gap, inside, in order, and unmoved where they need not move', () => {
     const positions = fc.array(fc.double({ min: -20, max: 320, noNaN: true }).map(toPlainZero), {
       minLength: 1,
       maxLength: 9,

@@ -20,7 +20,7 @@ const SHAPES: readonly Shape[] = [
 ];
 
 describe('shapes as SVG', () => {
-  test('one element each, attributes alone', () => {
+  test('are one element each, with attributes alone', () => {
     expect(formatShapes(SHAPES)).toEqual([
       '<text x="1" y="2" font-size="15" fill="#111" font-weight="bold" font-style="italic" text-anchor="middle">C⁰</text>',
       '<line x1="0" y1="0" x2="9" y2="0" stroke="#111" stroke-width="2" stroke-dasharray="2 4"/>',
@@ -30,7 +30,7 @@ describe('shapes as SVG', () => {
     ]);
   });
 
-  test('shifted, each is the same elsewhere', () => {
+  test('are the same elsewhere when they are shifted', () => {
     expect(formatShapes(SHAPES.map((shape) => shift(shape, 10, 20)))).toEqual([
       '<text x="11" y="22" font-size="15" fill="#111" font-weight="bold" font-style="italic" text-anchor="middle">C⁰</text>',
       '<line x1="10" y1="20" x2="19" y2="20" stroke="#111" stroke-width="2" stroke-dasharray="2 4"/>',
@@ -40,7 +40,7 @@ describe('shapes as SVG', () => {
     ]);
   });
 
-  test('whatever a title says, the document stays well formed', () => {
+  test('an SVG document is well formed whatever its title says', () => {
     fc.assert(
       fc.property(fc.string({ unit: 'binary', maxLength: 40 }), (title) => {
         const svg = formatDrawing(

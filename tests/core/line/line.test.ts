@@ -62,7 +62,7 @@ function play(line: Line, played: Messages): number {
 }
 
 describe.each(KINDS)('a line into %s', (kind) => {
-  test('loses nothing: each note-on has its note-off, and after pedals and keys are up nothing sounds', () => {
+  test('has a note-off for each note-on, and is silent when pedals and keys are up', () => {
     fc.assert(
       fc.property(settings(), messages, (chosen, played) => {
         const synth = new SynthModel();
@@ -82,7 +82,7 @@ describe.each(KINDS)('a line into %s', (kind) => {
     );
   });
 
-  test('sends the same for the same messages at the same times, whoever asks for the time in between', () => {
+  test('sends the same for the same messages at the same times, whatever time is asked for in between', () => {
     fc.assert(
       fc.property(settings(), messages, (chosen, played) => {
         const sent = [false, true].map((isImpatient) => {
@@ -118,7 +118,7 @@ describe('Line', () => {
     ]);
   });
 
-  test('keeps velocities: of a note-off as played, of a note-on with velocity 0 as 64', () => {
+  test('sends the velocity of a note-off as played, and of a note-on with velocity 0 as 64', () => {
     const sink = new ListSink();
     const line = lineInto(open('mpe', sink));
     line.message(0, 0, 0x90, 60, 90);
@@ -136,7 +136,7 @@ describe('Line', () => {
     ]);
   });
 
-  test('a pedal goes out before the notes it ends are let go, and what was due before it, before it', () => {
+  test('sends a pedal before the note-offs it causes, and after what was due before it', () => {
     const stamps: number[] = [];
     const sink = new ListSink();
     const outlet = open('mpe', sink);
@@ -164,7 +164,7 @@ describe('Line', () => {
     expect(sink.messages[pedal]).toEqual([0xb0, 64, 0]);
   });
 
-  test('tells its listener every decision after the outlets have sent it', () => {
+  test('reports every decision to its listener after the outlets have sent it', () => {
     const seen: string[] = [];
     const synth = new SynthModel();
     const outlet = open('mpe', synth);
@@ -182,7 +182,7 @@ describe('Line', () => {
     );
   });
 
-  test('goes home with the next strike, though the last one settles only now', () => {
+  test('goes home with the next strike, though the strike before settles only then', () => {
     const line = lineInto(open('mpe', new ListSink()));
     line.message(0, 0, 0x90, 60, 90);
     // Nobody called in between: the strike of 0 ms is settled by the request itself.

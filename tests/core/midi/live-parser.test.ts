@@ -69,12 +69,12 @@ const ROWS: [string, string, string[], Partial<typeof CLEAN>][] = [
   ],
 ];
 
-describe('messages of a stream', () => {
-  test.each(ROWS)('%s: %s', (_name, bytes, messages, counted) => {
+describe('a live parser', () => {
+  test.each(ROWS)('reads %s: %s', (_name, bytes, messages, counted) => {
     expect(read(bytes)).toEqual({ messages, counters: { ...CLEAN, ...counted } });
   });
 
-  test.each(ROWS)('cut at every byte, %s: %s', (_name, bytes, messages, counted) => {
+  test.each(ROWS)('reads cut at every byte, %s: %s', (_name, bytes, messages, counted) => {
     const sink = new ListSink();
     const parser = new LiveParser();
     for (const byte of hex(bytes)) parser.feed([byte], sink);
@@ -83,8 +83,8 @@ describe('messages of a stream', () => {
   });
 });
 
-describe('SysEx and its limit', () => {
-  test('as long as the limit passes, one longer is dropped whole', () => {
+describe('SysEx in a live parser', () => {
+  test('passes up to its limit, and is dropped whole beyond', () => {
     expect(read('F0 01 02 F7 90 3C 40', 4)).toEqual({
       messages: ['F0 01 02 F7', '90 3C 40'],
       counters: CLEAN,
@@ -99,7 +99,7 @@ describe('SysEx and its limit', () => {
     });
   });
 
-  test('300 000 bytes pass whole', () => {
+  test('passes whole with 300 000 bytes', () => {
     const sink = new ListSink();
     const long = Uint8Array.from({ length: 300_000 }, (_, i) => i % 0x7f);
     long[0] = 0xf0;
@@ -109,7 +109,7 @@ describe('SysEx and its limit', () => {
     expect(Buffer.compare(Uint8Array.from(sink.messages[0]), long)).toBe(0);
   });
 
-  test('the sink may keep the bytes: the next message does not overwrite them', () => {
+  test('has bytes that the sink may store, since the next message does not overwrite them', () => {
     const kept: Uint8Array[] = [];
     const sink = { channel: () => undefined, system: (bytes: Uint8Array) => void kept.push(bytes) };
     new LiveParser().feed(hex('F0 01 02 F7 F0 03 04 F7'), sink);
@@ -117,7 +117,7 @@ describe('SysEx and its limit', () => {
   });
 });
 
-test('reset forgets a half-read message and running status, and counts what it lost', () => {
+test('a reset of a live parser drops a half-read message and running status, and counts the loss', () => {
   const sink = new ListSink();
   const parser = new LiveParser();
   parser.feed(hex('90 3C 40 3E'), sink);

@@ -45,7 +45,7 @@ const toFile = (track: { kind: 'track'; events: TrackEvent[] }) => ({
 });
 
 describe('a packed track', () => {
-  test('gives back what it was given', () => {
+  test('gives back the events that it was given', () => {
     fc.assert(
       fc.property(events, (list) => {
         const track = pack(list);
@@ -56,7 +56,7 @@ describe('a packed track', () => {
     );
   });
 
-  test('is written as a track of objects is', () => {
+  test('is written to the same bytes as a track of objects', () => {
     fc.assert(
       fc.property(events, (list) => {
         const plain = formatMidiFile(toFile({ kind: 'track', events: list }));
@@ -66,7 +66,7 @@ describe('a packed track', () => {
     );
   });
 
-  test('tells of what was added after somebody asked', () => {
+  test('shows events that are added after it was read', () => {
     const track = pack([]);
     expect(track.events).toEqual([]);
     track.channel(3, 0x90, 60, 64);
@@ -81,11 +81,11 @@ test.each([
   ['a second data byte above 127', [0, 0x90, 60, 200]],
   ['a tick between two', [0.5, 0x90, 60, 64]],
   ['a tick before the last', [-1, 0x90, 60, 64]],
-] as const)('keeps %s for the writer to refuse', (_name, [tick, status, data1, data2]) => {
+] as const)('a packed track stores %s for the writer to refuse', (_name, [tick, status, data1, data2]) => {
   const track = new PackedTrack();
   track.channel(tick, status, data1, data2);
   expect(track.events).toEqual([{ kind: 'channel', tick, status, data1, data2 }]);
   expect(() => formatMidiFile(toFile(track))).toThrow(RangeError);
 });
 
-test('ends at 0 while it is empty', () => expect(new PackedTrack().lastTick).toBe(0));
+test('a packed track ends at 0 while it is empty', () => expect(new PackedTrack().lastTick).toBe(0));

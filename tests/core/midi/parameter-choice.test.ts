@@ -7,7 +7,7 @@ function choose(...halves: [controller: number, value: number][]): ParameterChoi
   return choice;
 }
 
-describe('half by half', () => {
+describe('a parameter chosen half by half', () => {
   test.each<[string, [number, number][], number]>([
     ['nothing', [], RPN.none],
     [
@@ -58,10 +58,12 @@ describe('half by half', () => {
     ],
     ['half a number', [[CC.rpnMsb, 0]], 127],
     ['half a number that isn’t registered', [[CC.nrpnMsb, 1]], NON_REGISTERED | 255],
-  ])('%s', (_what, halves, selected) => expect(choose(...halves).selected).toBe(selected));
+  ])('the chosen parameter is right after %s', (_what, halves, selected) =>
+    expect(choose(...halves).selected).toBe(selected),
+  );
 });
 
-test('cleared, none is chosen, and halves begin anew', () => {
+test('no parameter is chosen after clearing, and its halves start again', () => {
   const choice = choose([CC.rpnMsb, 0], [CC.rpnLsb, 1]);
   choice.clear();
   expect(choice.selected).toBe(RPN.none);

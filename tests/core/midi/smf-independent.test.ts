@@ -29,7 +29,7 @@ function toCommonGround(file: MidiFile): MidiFile {
 }
 
 describe('another reader finds in our files what we put in', () => {
-  test('property: every event with its tick and bytes', () => {
+  test('property: every event has its tick and bytes', () => {
     fc.assert(
       fc.property(legalFile.map(toCommonGround), (file) => {
         expect(readElsewhere(formatMidiFile(file))).toEqual(tracksOf(file).map(({ events }) => events));
@@ -38,7 +38,7 @@ describe('another reader finds in our files what we put in', () => {
     );
   });
 
-  test('property: format, track count and division', () => {
+  test('property: format, track count and division are the same', () => {
     fc.assert(
       fc.property(legalFile.map(toCommonGround), (file) => {
         const { header } = parseMidi(formatMidiFile(file));
@@ -53,7 +53,7 @@ describe('another reader finds in our files what we put in', () => {
     );
   });
 
-  test('a chorale ending: chords, tempo and pedal in four tracks', () => {
+  test('a chorale ending has its chords, tempo and pedal in four tracks', () => {
     const part = (channel: number, keys: number[]): TrackEvent[] => [
       { kind: 'channel', tick: 0, status: 0xb0 | channel, data1: 64, data2: 127 },
       ...keys.flatMap((key, i): TrackEvent[] => [

@@ -31,7 +31,7 @@ function endsOnce(chunk: MidiFile['chunks'][number]): boolean {
   return ends.indexOf(true) === ends.length - 1;
 }
 
-test('any legal file comes back whole, without a warning', () => {
+test('any legal MIDI file comes back whole, without a warning', () => {
   fc.assert(
     fc.property(legalFile, (file) => {
       expect(parseMidiFile(formatMidiFile(file))).toEqual({ ok: true, value: { file, warnings: [] } });
@@ -40,11 +40,11 @@ test('any legal file comes back whole, without a warning', () => {
   );
 });
 
-test('any bytes', () => {
+test('any bytes are read or refused with a place', () => {
   fc.assert(fc.property(fc.uint8Array({ maxLength: 400 }), expectSense));
 });
 
-test('any bytes as the one track of a file', () => {
+test('any bytes as the one track of a file are read or refused with a place', () => {
   const head = [0x4d, 0x54, 0x68, 0x64, 0, 0, 0, 6, 0, 0, 0, 1, 0, 96, 0x4d, 0x54, 0x72, 0x6b];
   // Bytes that keep a track going for a while; noise alone is refused at its first event.
   const likely = fc.constantFrom(
@@ -74,7 +74,7 @@ test('any bytes as the one track of a file', () => {
   );
 });
 
-test('any legal file with some bytes changed', () => {
+test('any legal file with some bytes changed is read or refused with a place', () => {
   const changes = fc.array(fc.tuple(fc.nat(), fc.integer({ min: 0, max: 255 })), {
     minLength: 1,
     maxLength: 4,
@@ -89,7 +89,7 @@ test('any legal file with some bytes changed', () => {
   );
 });
 
-test('any legal file with bytes taken out or put in', () => {
+test('any legal file with bytes taken out or put in is read or refused with a place', () => {
   fc.assert(
     fc.property(legalFile, fc.nat(), fc.nat(3), fc.uint8Array({ maxLength: 3 }), (file, place, gone, put) => {
       const bytes = formatMidiFile(file);
@@ -100,7 +100,7 @@ test('any legal file with bytes taken out or put in', () => {
   );
 });
 
-test('any legal file cut anywhere', () => {
+test('any legal file cut anywhere is read or refused with a place', () => {
   fc.assert(
     fc.property(legalFile, (file) => {
       const bytes = formatMidiFile({ ...file, chunks: file.chunks.slice(0, 2) });

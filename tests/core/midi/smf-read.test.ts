@@ -5,7 +5,7 @@ import { ascii, chunk, header, hex, join, oneTrack } from '../../support/midi-by
 const END = '00 FF 2F 00';
 const TRACK = chunk('MTrk', hex(END));
 
-describe('what is no MIDI file is refused, and said where', () => {
+describe('what is no MIDI file is refused with its place:', () => {
   test.each<[string, Uint8Array, string, number]>([
     ['nothing at all', hex('').slice(0, 0), 'SMF_NOT_MIDI', 0],
     ['three bytes', ascii('MTh'), 'SMF_NOT_MIDI', 0],
@@ -44,7 +44,7 @@ describe('what is no MIDI file is refused, and said where', () => {
   });
 });
 
-describe('what is slightly wrong is read, with a warning', () => {
+describe('a slightly wrong file is read with a warning:', () => {
   test.each<[string, Uint8Array, string, number, number]>([
     ['fewer tracks than the header says', join(header(1, 3), TRACK, TRACK), 'SMF_TRACK_COUNT', 10, 2],
     ['more tracks than the header says', join(header(1, 1), TRACK, TRACK), 'SMF_TRACK_COUNT', 10, 2],
@@ -80,7 +80,7 @@ test('every warning and problem has a sentence and a next step', () => {
   }
 });
 
-test('300 tracks', () => {
+test('a file of 300 tracks is read', () => {
   const file = join(
     header(1, 300),
     ...Array.from({ length: 300 }, (_, i) => chunk('MTrk', [0, 0xc0, i % 128], hex(END))),
@@ -100,7 +100,7 @@ test('300 tracks', () => {
   expect(formatMidiFile(outcome.value.file)).toEqual(file);
 });
 
-test('a text of 200 kB that is no UTF-8', () => {
+test('a text of 200 kB that is no UTF-8 is read', () => {
   const text = Uint8Array.from({ length: 200_000 }, (_, i) => (i * 31) & 0xff);
   const file = join(header(0, 1), chunk('MTrk', hex('00 FF 01 8C 9A 40'), text, hex(END)));
   const outcome = parseMidiFile(file);

@@ -15,7 +15,7 @@ describe('RMID: a MIDI file as the data chunk of a RIFF file', () => {
   test.each([
     ['even', EVEN],
     ['odd', ODD],
-  ])('of %s length is read and written back wrapped', (_name, inside) => {
+  ])('a RIFF chunk of %s length is read and written back wrapped', (_name, inside) => {
     const wrapped = rmid(riffChunk('data', inside));
     const outcome = parseMidiFile(wrapped);
     const plain = parseMidiFile(inside);
@@ -34,7 +34,7 @@ describe('RMID: a MIDI file as the data chunk of a RIFF file', () => {
     });
   });
 
-  test('problems inside give their place in the whole file', () => {
+  test('problems inside have their place in the whole file', () => {
     const broken = rmid(riffChunk('data', join(header(0, 1), chunk('MTrk', hex('00 3C 40 00')))));
     expect(parseMidiFile(broken)).toMatchObject({
       ok: false,

@@ -18,27 +18,27 @@ const note = (tick: number, velocity = 64): TrackEvent => ({
 });
 const end = (tick: number): TrackEvent => ({ kind: 'meta', tick, type: 0x2f, data: new Uint8Array(0) });
 
-describe('what is written', () => {
-  test('every event carries its status; a missing end-of-track is added at the last tick', () => {
+describe('a written MIDI file', () => {
+  test('has a status in every event, and an end-of-track at the last tick if it was missing', () => {
     expect(formatMidiFile(fileOf([note(0), note(96, 0)]))).toEqual(
       oneTrack('00 90 3C 40 60 90 3C 00 00 FF 2F 00'),
     );
   });
 
-  test('an empty track gets its end', () => {
+  test('has an end in an empty track', () => {
     expect(formatMidiFile(fileOf([]))).toEqual(oneTrack('00 FF 2F 00'));
   });
 
-  test('an end-of-track that is not last moves to the end', () => {
+  test('has an end-of-track that was not last at the end', () => {
     expect(formatMidiFile(fileOf([end(5), note(16)]))).toEqual(oneTrack('10 90 3C 40 00 FF 2F 00'));
   });
 
-  test('one data byte where there is only one', () => {
+  test('has one data byte where a message has only one', () => {
     const program: TrackEvent = { kind: 'channel', tick: 0, status: 0xc1, data1: 5, data2: 0 };
     expect(formatMidiFile(fileOf([program, end(0)]))).toEqual(oneTrack('00 C1 05 00 FF 2F 00'));
   });
 
-  test('a wait too long for one delta-time is bridged, and every tick comes back', () => {
+  test('bridges a wait too long for one delta-time, and every tick comes back', () => {
     const far = 3 * 0x0fffffff + 5;
     const bytes = formatMidiFile(fileOf([note(far), end(far + 0x10000000)]));
     const outcome = parseMidiFile(bytes);
@@ -54,12 +54,12 @@ describe('what is written', () => {
     ]);
   });
 
-  test('a tick at the longest wait needs no bridge', () => {
+  test('needs no bridge for the longest wait', () => {
     expect(formatMidiFile(fileOf([end(0x0fffffff)]))).toEqual(oneTrack('FF FF FF 7F FF 2F 00'));
   });
 });
 
-describe('a mistake of the program is not written', () => {
+describe('a mistake of the program is not written:', () => {
   test.each<[string, MidiFile]>([
     ['ticks that run back', fileOf([note(5), note(4)])],
     ['a tick below 0', fileOf([note(-1)])],

@@ -21,7 +21,7 @@ test.each([
   [0xff, 0],
 ])('status %i is followed by %i data bytes', (status, length) => expect(dataLength(status)).toBe(length));
 
-describe('a note-on of velocity 0 lets the key go', () => {
+describe('a note-on of velocity 0 releases the key', () => {
   test.each([
     [0x93, 1, true, false],
     [0x93, 127, true, false],
@@ -30,7 +30,7 @@ describe('a note-on of velocity 0 lets the key go', () => {
     [0x80, 0, false, true],
     [0xa3, 64, false, false],
     [0xb0, 0, false, false],
-  ])('status %i, velocity %i: on %s, off %s', (status, velocity, on, off) => {
+  ])('status %i with velocity %i is a note-on: %s, a note-off: %s', (status, velocity, on, off) => {
     expect(isNoteOn(status, velocity)).toBe(on);
     expect(isNoteOff(status, velocity)).toBe(off);
   });

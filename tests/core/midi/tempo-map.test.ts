@@ -28,27 +28,27 @@ describe('ticks to milliseconds and back', () => {
     expect(map.toTick(ms)).toBe(tick);
   });
 
-  test('times between ticks go to the nearer one, times before the start to 0', () => {
+  test('take times between ticks to the nearer one, times before the start to 0', () => {
     expect(map.toTick(250 + 2.6)).toBe(48);
     expect(map.toTick(250 + 2.7)).toBe(49);
     expect(map.toTick(-5)).toBe(0);
   });
 });
 
-describe('which tempo events count', () => {
-  test('all tracks of formats 0 and 1, the last of a tick', () => {
+describe('the tempo events that count', () => {
+  test('are those of all tracks of formats 0 and 1, the last of a tick', () => {
     const map = toTempoMap(
       fileOf([tempo(96, 1_000_000), tempo(96, 500_000)], [tempo(0, 250_000), tempo(96, 750_000)]),
     );
     expect([map.toMs(96), map.toMs(192)]).toEqual([250, 1000]);
   });
 
-  test('one track of format 2', () => {
+  test('are those of one track in a format 2 file', () => {
     const file: MidiFile = { ...fileOf([tempo(0, 250_000)], [tempo(0, 750_000)], []), format: 2 };
     expect([0, 1, 2].map((index) => toTempoMap(file, index).toMs(96))).toEqual([250, 750, 500]);
   });
 
-  test('too short, or of no length, says nothing; bytes beyond the third do not matter', () => {
+  test('are not those too short or of no length, and bytes beyond the third do not matter', () => {
     const short: TrackEvent = { kind: 'meta', tick: 0, type: META.tempo, data: Uint8Array.of(7, 0xa1) };
     expect(toTempoMap(fileOf([short, tempo(0, 0)])).toMs(96)).toBe(500);
     const long: TrackEvent = {
@@ -61,7 +61,7 @@ describe('which tempo events count', () => {
   });
 });
 
-describe('SMPTE divisions are time already', () => {
+describe('SMPTE divisions are time already:', () => {
   test.each([
     [24, 10, 240, 1000],
     [25, 40, 12345, 12345],
@@ -99,7 +99,7 @@ test('property: time never runs back, and every tick comes back from its time', 
   );
 });
 
-test('property: the same as looking at every item', () => {
+test('property: a tempo map gives what adding up every tempo event gives', () => {
   const sorted = fc
     .array(fc.integer({ min: 0, max: 50 }), { minLength: 1 })
     .map((items) => items.sort((a, b) => a - b));

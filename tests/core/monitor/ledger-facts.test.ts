@@ -27,7 +27,7 @@ function pumped(passes: number): { trio: Trio; keys: number[] } {
 }
 
 describe('toDriftFact', () => {
-  test('two falling pumps: free has fallen by two commas, anchored has given them back', () => {
+  test('gives after two falling pumps two commas for free, and none for anchored', () => {
     const { trio, keys } = pumped(2);
     const free = toDriftFact(trio.tuners.free, keys);
     expect(free).toMatchObject({
@@ -43,7 +43,7 @@ describe('toDriftFact', () => {
     expect(Math.abs(anchored.cents!)).toBeLessThanOrEqual(8 + 1e-3);
   });
 
-  test('in silence there is no distance from home, and the last chord is still spoken of', () => {
+  test('gives no distance from home in silence, and still describes the last chord', () => {
     const { trio, keys } = pumped(1);
     trio.tell({ kind: 'silence', atMs: trio.nowMs, part: 0 });
     expect(toDriftFact(trio.tuners.free, keys)).toMatchObject({
@@ -53,7 +53,7 @@ describe('toDriftFact', () => {
     });
   });
 
-  test('before the first note nothing has drifted', () => {
+  test('gives no drift before the first note', () => {
     const { tuners } = new Trio();
     expect(toDriftFact(tuners.free, [])).toEqual({
       cents: null,
@@ -65,7 +65,7 @@ describe('toDriftFact', () => {
     });
   });
 
-  test('the books balance: what is left is where the note stands now less where it first stood', () => {
+  test('the ledger balances: its sum is where the note is less where it first was', () => {
     fc.assert(
       fc.property(
         playing(),
@@ -94,7 +94,7 @@ describe('toDriftFact', () => {
   });
 });
 
-test('the totals are those of the books', () => {
+test('the totals are those of the ledger', () => {
   const { trio } = pumped(2);
   const { totals } = trio.tuners.anchored.ledger;
   const fact = toTotalsFact(trio.tuners.anchored);
@@ -121,7 +121,7 @@ function booked(held: 'follow' | 'stay' = 'follow'): EntryFact[] {
 describe('toEntryFact', () => {
   const entries = booked();
 
-  test('a return says where the note stood before, where it stands now, and by which comma it moved', () => {
+  test('says of a return where the note was, where it is, and by which comma it moved', () => {
     const returns = entries.filter((entry) => entry.kind === 'return' && entry.strategy === 'free');
     expect(returns[0]).toMatchObject({
       n: expect.any(Number),
@@ -133,7 +133,7 @@ describe('toEntryFact', () => {
     expect(bass).toMatchObject({ pass: 2, name: expect.stringMatching(/^C\d⁻¹$/), was: '1/1', now: '80/81' });
   });
 
-  test('each strategy counts its own entries from 1, without a gap', () => {
+  test('counts the entries of each strategy from 1, without a gap', () => {
     for (const strategy of ['free', 'pull', 'anchored'] as const) {
       const numbers = entries.filter((entry) => entry.strategy === strategy).map((entry) => entry.n);
       expect(numbers).toEqual(numbers.map((_, i) => i + 1));
@@ -141,7 +141,7 @@ describe('toEntryFact', () => {
     }
   });
 
-  test('the first chord, the anchor and the pull each say so; free never moves after its first chord', () => {
+  test('names the causes first chord, anchor and pull; free never moves after its first chord', () => {
     const causes = (strategy: string) =>
       entries.flatMap((entry) =>
         entry.kind === 'offset' && entry.strategy === strategy ? [entry.cause] : [],
@@ -151,7 +151,7 @@ describe('toEntryFact', () => {
     expect(new Set(causes('anchored'))).toEqual(new Set(['first strike', 'anchor']));
   });
 
-  test('held notes that stay are booked as impure when they end', () => {
+  test('enters held notes that stay as impure when they end', () => {
     const impure = booked('stay').filter((entry) => entry.kind === 'impurity');
     expect(impure.length).toBeGreaterThan(0);
     for (const entry of impure) {
@@ -162,7 +162,7 @@ describe('toEntryFact', () => {
     }
   });
 
-  test('a time before the session began is 0', () => {
+  test('gives 0 for a time before the session began', () => {
     const { tuner } = new Playing({ strategy: 'pull' });
     const span = { atMs: -5, untilMs: 5, cents: 0.03, struck: 0, tied: 1 };
     const fact = toEntryFact(tuner, { kind: 'offset', cause: 'pull', ...span }, { n: 1, pass: 0 });

@@ -63,8 +63,8 @@ function play(most: number, list: readonly ('tell' | 'die' | { work: number } | 
   return { has: server.has, told };
 }
 
-describe('however often servers die', () => {
-  test('property: the next one comes to all that was told, each once, in order', () => {
+describe('a replay buffer whose servers die', () => {
+  test('property: gives the next server all messages, each once, in order', () => {
     fc.assert(
       fc.property(orders, (list) => {
         const { has, told } = play(1000, list);
@@ -74,7 +74,7 @@ describe('however often servers die', () => {
     );
   });
 
-  test('property: where more was told than is kept, it begins in silence or has everything; never a gap', () => {
+  test('property: gives the next server everything or a start in silence, and never a gap', () => {
     let silent = 0;
     fc.assert(
       fc.property(orders, (list) => {
@@ -89,7 +89,7 @@ describe('however often servers die', () => {
   });
 });
 
-test('a new server begins with the settings and facts that were told last', () => {
+test('a replay buffer gives a new server the latest settings and facts first', () => {
   const buffer = new ReplayBuffer(SETTINGS, FACTS);
   const settings = toSettings({ strategy: 'free' });
   const facts = { ...FACTS, bypass: true };
@@ -98,7 +98,7 @@ test('a new server begins with the settings and facts that were told last', () =
   expect(buffer.begin()).toEqual({ settings, facts, snapshot: undefined });
 });
 
-test('a server that leaves thousands unread is stuck; a new one isn’t', () => {
+test('a replay buffer takes a server that leaves thousands unread as stuck, and a new one not', () => {
   const buffer = new ReplayBuffer(SETTINGS, FACTS);
   for (let n = 0; n < 5000; n++) buffer.add(toMessage(n));
   expect(buffer.isStuck).toBe(false);

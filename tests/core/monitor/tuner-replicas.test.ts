@@ -137,7 +137,7 @@ function play(pair: Pair, { what, key }: { what: string; key: number }): void {
 }
 
 describe("the replicas of a session's tuner", () => {
-  test('equal it to the last bit, whatever is played and asked for', () => {
+  test('equal the tuner to the last bit, whatever is played and asked for', () => {
     fc.assert(
       fc.property(fc.array(doing, { minLength: 1, maxLength: 60 }), (doings) => {
         const pair = new Pair();
@@ -173,7 +173,7 @@ describe("the replicas of a session's tuner", () => {
     );
   });
 
-  test('run under all strategies, and differ: a pump drifts freely, and not where it is anchored', () => {
+  test('run under all strategies, and a pump drifts under free and not under anchored', () => {
     const pair = new Pair();
     for (let pass = 0; pass < 2; pass++) {
       for (const { lift, strike } of TIED_PUMP) {
@@ -191,7 +191,7 @@ describe("the replicas of a session's tuner", () => {
     expect(new Set(pair.replicas.takeEntries().map(({ strategy }) => strategy)).size).toBeGreaterThan(1);
   });
 
-  test('when the strategy changes, the music goes on from where it stands', () => {
+  test('go on from where the music is when the strategy changes', () => {
     const pair = new Pair();
     pair.stage.strike(60, 64, 67).wait(500);
     pair.stage.session.changeTuning(withStrategy(pair.stage.session.settings.tuner, 'free', undefined));
@@ -200,7 +200,7 @@ describe("the replicas of a session's tuner", () => {
     expect(pair.replicas.strategy).toBe('free');
   });
 
-  test('knows the channel and the bend of each note as they were sent', () => {
+  test('know the channel and the bend of each note as they were sent', () => {
     const pair = new Pair();
     pair.stage.strike(60).wait(50).strike(64).wait(50);
     const notes = pair.replicas.tuners.anchored.notes;
@@ -238,7 +238,7 @@ function pump(play: (atMs: number, kind: 'note-on' | 'note-off', ...keys: number
   });
 }
 
-test('each replica has its strategy, and the leeway of it', () => {
+test('each replica has its strategy and its leeway', () => {
   const { replicas } = open();
   for (const which of STRATEGIES) expect(replicas.tuners[which].settings.strategy).toBe(which);
   expect(replicas.tuners.pull.settings.leewayCents).toBe(5);
@@ -256,8 +256,8 @@ test('all replicas take the same events', () => {
   expect(replicas.isMoving).toBe(false);
 });
 
-describe('other settings', () => {
-  test('that are an adjustment end nothing, and the new strategy goes on where the old one was', () => {
+describe('new settings in the replicas', () => {
+  test('end nothing if they are an adjustment, and the new strategy goes on where the old one was', () => {
     const { replicas, play, keysOf } = open();
     pump(play);
     replicas.take({ kind: 'time', atMs: 4500 });
@@ -269,7 +269,7 @@ describe('other settings', () => {
     for (const which of STRATEGIES) expect(keysOf(which)).toEqual([60, 64, 67]);
   });
 
-  test('that are none end what sounds, under every strategy', () => {
+  test('end what sounds under every strategy if they are no adjustment', () => {
     const { replicas, play, keysOf } = open();
     play(0, 'note-on', 60, 64);
     replicas.changeSettings(100, toSettings({ strategy: 'free', limit: 7 }), LEEWAYS);
@@ -280,7 +280,7 @@ describe('other settings', () => {
   });
 });
 
-test('after a restart nothing sounds in any replica or on any channel, and times and numbers go on', () => {
+test('nothing sounds in the replicas or on a channel after a restart, and times and numbers go on', () => {
   const { replicas, play } = open();
   play(100, 'note-on', 60, 64);
   const { nextId } = replicas.sounding;
@@ -294,7 +294,7 @@ test('after a restart nothing sounds in any replica or on any channel, and times
     expect(replicas.tuners[which]).toMatchObject({ notes: [], nowMs: 100, nextId });
 });
 
-test('there is no snapshot while a strike is open', () => {
+test('the replicas give no snapshot while a strike is open', () => {
   const { replicas, play } = open();
   pump(play);
   expect(replicas.toSnapshot()).toBeUndefined();

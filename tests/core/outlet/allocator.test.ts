@@ -31,20 +31,20 @@ const free = (...members: Member[]): number | undefined =>
 const shared = (...members: Member[]): number => chooseShared(members, request, isReady).channel;
 
 describe('chooseFree', () => {
-  test('takes nothing when none is free', () => expect(free()).toBeUndefined());
+  test('takes nothing when no channel is free', () => expect(free()).toBeUndefined());
 
-  test('prefers the one that needs no bend, even while its tail rings', () => {
+  test('prefers a channel that needs no bend, even while its tail rings', () => {
     expect(free(member(0, {}), member(1, { bend: 8000, freedAtMs: 990 }))).toBe(1);
   });
 
-  test('among those, the one that last played the key, then the longest released', () => {
+  test('prefers among those without a bend the one that last played the key, then the longest released', () => {
     const at = (channel: number, freedAtMs: number, lastKey: number): Member =>
       member(channel, { bend: 8000, freedAtMs, lastKey });
     expect(free(at(0, 100, 59), at(1, 900, 60), at(2, 50, 61))).toBe(1);
     expect(free(at(0, 100, 59), at(1, 900, 62), at(2, 50, 61))).toBe(2);
   });
 
-  test('else takes the longest released, and never a ringing one while another has rung out', () => {
+  test('takes otherwise the longest released, and never a ringing one while another has rung out', () => {
     const freed = (...times: number[]): Member[] => times.map((freedAtMs, i) => member(i, { freedAtMs }));
     expect(free(...freed(600, 400, 450))).toBe(1);
     expect(free(...freed(700, 600, 800))).toBe(1);
@@ -52,7 +52,7 @@ describe('chooseFree', () => {
     expect(free(member(0, { freedAtMs: 501 }), member(1, { freedAtMs: 500, part: 7 }))).toBe(1);
   });
 
-  test('among the rung out, prefers one that carries the part, then the key as tie-break', () => {
+  test('prefers among the rung out one that carries the part, then one that last played the key', () => {
     expect(free(member(0, { freedAtMs: 100, part: 7 }), member(1, { freedAtMs: 300 }))).toBe(1);
     expect(free(member(0, { freedAtMs: 300 }), member(1, { freedAtMs: 300, lastKey: 60 }))).toBe(1);
     expect(free(member(0, { freedAtMs: 200 }), member(1, { freedAtMs: 300, lastKey: 60 }))).toBe(0);
@@ -146,7 +146,7 @@ describe('the free members', () => {
     expect(setUp([14, 13, 2, 5]).listed()).toEqual([14, 13, 2, 5]);
   });
 
-  test('lack those with notes, and have them last when they are back', () => {
+  test('lack members with notes, and have them last when they are free again', () => {
     const { members, free, listed } = setUp([1, 2, 3]);
     free.remove(members[1]);
     expect(listed()).toEqual([1, 3]);
@@ -158,7 +158,7 @@ describe('the free members', () => {
     expect(listed()).toEqual([]);
   });
 
-  test('stand in the order of the outlet when they are released together', () => {
+  test('are in the order of the outlet when they are released together', () => {
     const { members, free, listed } = setUp([9, 4, 7]);
     for (const member of members) free.remove(member);
     giveBack(free, members[2], 10);

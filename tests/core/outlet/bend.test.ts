@@ -31,7 +31,7 @@ describe('decideBend', () => {
     );
   });
 
-  test('finds every value again from the cents it stands for', () => {
+  test('finds every bend value again from its cents', () => {
     fc.assert(
       fc.property(range, fc.nat(16383), (semitones, value) => {
         expect(decide(toBendCents(value, semitones), semitones)).toEqual({ value, clamped: false });
@@ -68,7 +68,7 @@ describe('decideKey', () => {
     expect(decideKey(key, cents, wheel, range)).toBe(sent);
   });
 
-  test('never needs a clamp for a pitch among the keys', () => {
+  test('never clamps a pitch within the range of keys', () => {
     const cents = fc.double({ min: 0, max: 12_700, noNaN: true });
     fc.assert(
       fc.property(fc.nat(127), cents, fc.integer({ min: 1, max: 96 }), (key, pitch, range) => {

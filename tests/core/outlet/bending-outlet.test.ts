@@ -9,7 +9,7 @@ const off = (channel: number): number[][] => [
 ];
 const pedalsUp = (channel: number): number[][] => [64, 66, 67, 69].map((pedal) => [0xb0 | channel, pedal, 0]);
 
-describe('draining', () => {
+describe('draining a bending outlet', () => {
   test('sends note-offs as sent, pedals up, all notes and sound off, bends centred, in that order', () => {
     const { outlet, sent } = openMultichannel({ channels: [0, 3] });
     outlet.start(0, 1, 0, 60, 90, 6150);
@@ -29,7 +29,7 @@ describe('draining', () => {
     expect(sent(() => outlet.drain(1))).toEqual([...pedalsUp(0), ...off(0), ...off(1), ...off(2)]);
   });
 
-  test('silences what an earlier run left, pedals and all', () => {
+  test('silences what an earlier run left, pedals included', () => {
     const synth = new SynthModel();
     synth.channel(0x94, 60, 90);
     synth.channel(0xb4, 64, 127);
@@ -38,7 +38,7 @@ describe('draining', () => {
     expect([synth.voices, synth.controllerOf(4, 64)]).toEqual([[], 0]);
   });
 
-  test('ignores what comes late, keeps programs and counters, and presses a pedal again that is still down', () => {
+  test('ignores late events, leaves programs and counters, and presses a pedal again that is still down', () => {
     const { synth, outlet, sent } = openMultichannel({ channels: [0] });
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 64, 127);
@@ -59,7 +59,7 @@ describe('draining', () => {
     expect(synth.voices).toEqual([]);
   });
 
-  test('presses no pedal again that came up since', () => {
+  test('presses no pedal again that came up in the meantime', () => {
     const { synth, outlet } = openMpe({ members: 2, releaseHoldMs: 0 });
     outlet.control(0, 0, 0xb0, 64, 127);
     outlet.control(0, 3, 0xb0, 69, 127);
@@ -72,8 +72,8 @@ describe('draining', () => {
   });
 });
 
-describe('after draining', () => {
-  test('no tail rings, so that a note that comes at once is not hurried', () => {
+describe('a bending outlet after draining', () => {
+  test('has no ringing tail, so that a note that comes at once is not hurried', () => {
     const { outlet } = openMultichannel({ channels: [0] });
     outlet.start(0, 1, 0, 60, 90, 6050);
     outlet.release(1, 1, 64);
@@ -84,8 +84,8 @@ describe('after draining', () => {
   });
 });
 
-describe('opening again', () => {
-  test('lets sounding notes go first, then sets the receiver up', () => {
+describe('opening a bending outlet again', () => {
+  test('releases sounding notes first, then sets the receiver up', () => {
     const { synth, outlet, sent } = openMpe({ members: 1 });
     const first = synth.log.slice();
     outlet.start(0, 1, 0, 60, 90, 6014);
@@ -93,7 +93,7 @@ describe('opening again', () => {
     expect(sent(() => outlet.end(1, 1))).toEqual([]);
   });
 
-  test('sends bend, program and controllers again, though they stood at the receiver before', () => {
+  test('sends bend, program and controllers again, though the receiver had them before', () => {
     const { outlet, sent } = openMultichannel({ channels: [0] });
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.start(0, 1, 0, 60, 90, 6050);
@@ -106,8 +106,8 @@ describe('opening again', () => {
   });
 });
 
-describe('a receiver that was put back to its start by a message that passed', () => {
-  test('gets nothing again of what was set before, but for the pedals', () => {
+describe('a receiver that was reset by a passed message', () => {
+  test('is sent nothing again of what was set before, except for the pedals', () => {
     const { synth, outlet } = openMultichannel({ channels: [0, 1], releaseHoldMs: 0 });
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 7, 50);

@@ -34,13 +34,13 @@ describe('bringTo', () => {
     expect(bring()).toEqual([[0xb2, 7, 81]]);
   });
 
-  test('sends no bank where nobody chose one', () => {
+  test('sends no bank where none was chosen', () => {
     const { wanted, bring } = setUp();
     wanted.setProgram(19);
     expect(bring()).toEqual([[0xc2, 19]]);
   });
 
-  test('keeps the program in its bank though another bank waits for the next', () => {
+  test('leaves the program in its bank though another bank waits for the next', () => {
     const { synth, wanted, bring } = setUp();
     wanted.setController(CC.bank, 1);
     wanted.setProgram(19);
@@ -52,7 +52,7 @@ describe('bringTo', () => {
     expect(bring()).toEqual([]);
   });
 
-  test('takes back to the default what the channel has and the part never set', () => {
+  test('resets to the default what the channel has and the part never set', () => {
     const { synth, channel, bring } = setUp();
     tellController(synth, channel, CC.volume, 30);
     tellController(synth, channel, CC.sustain, 127);
@@ -96,7 +96,7 @@ describe('bringTo', () => {
 });
 
 describe('liftPedals', () => {
-  test('lifts all four, known to be down or not', () => {
+  test('lifts all four pedals, whether they are known to be down or not', () => {
     const { synth, channel } = setUp();
     liftPedals(synth, channel);
     expect(synth.log).toEqual([64, 66, 67, 69].map((pedal) => [0xb2, pedal, 0]));
@@ -104,7 +104,7 @@ describe('liftPedals', () => {
 });
 
 describe('half a parameter', () => {
-  test('is sent as that half alone', () => {
+  test('is sent without the other half', () => {
     const { synth, channel, wanted } = setUp();
     wanted.parameters.set(5, { msb: -1, lsb: 12 });
     bringTo(synth, channel, wanted);

@@ -17,7 +17,7 @@ function toNames(notes: HeardNotes<Named>): number[] {
   return names;
 }
 
-test('has the notes that were added and not taken out, in the order they started', () => {
+test('the notes of a member are those added and not removed, in the order they started', () => {
   fc.assert(
     fc.property(fc.array(fc.nat({ max: 7 }), { maxLength: 60 }), (turns) => {
       const notes = new HeardNotes<Named>();
@@ -46,7 +46,7 @@ interface Note extends DownNote<Note> {
 /** Keys that collide, as sent and as played. */
 const key = fc.constantFrom(0, 60, 61, 127);
 
-test('finds the notes that are down by the key sent, and in order by the key played', () => {
+test('the notes of a member are found by the key sent, and in order by the key played', () => {
   fc.assert(
     fc.property(fc.array(fc.tuple(key, key), { maxLength: 60 }), (turns) => {
       const down = new DownNotes<Note>();

@@ -18,7 +18,7 @@ describe('an MPE outlet', () => {
     ['upper', 1],
     ['upper', 14],
     ['upper', 15],
-  ] as const)('plays a chord as wide as the %s zone of %d, and one note more', (zone, members) => {
+  ] as const)('plays one note more than the %s zone of %d has members', (zone, members) => {
     const { synth, outlet } = openMpe({ zone, members });
     for (let i = 0; i < members; i++) outlet.start(0, i, 0, 40 + i, 90, 4010 + 113 * i);
     expect(new Set(synth.voices.map((v) => v.channel)).size).toBe(members);
@@ -57,7 +57,7 @@ describe('an MPE outlet', () => {
     expect(sent(() => outlet.control(900, 0, 0xb0, 121, 0)).at(-1)).toEqual([0xd1, 0]);
   });
 
-  test('follows poly pressure by the key played, though another was sent', () => {
+  test('assigns poly pressure by the key played, though another key was sent', () => {
     const { outlet, sent } = openMpe();
     outlet.start(0, 1, 0, 60, 90, 6150);
     expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xd1, 70]]);
@@ -77,7 +77,7 @@ describe('an MPE outlet', () => {
     expect(synth.channels[0].rangeCents).toBe(200);
   });
 
-  test('tells a reopened receiver what was set before its next note', () => {
+  test('sends a reopened receiver what was set before its next note', () => {
     const { outlet, sent } = openMpe();
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 7, 80);
@@ -89,7 +89,7 @@ describe('an MPE outlet', () => {
     ]);
   });
 
-  test('passes All Notes Off to the manager and stays right when the notes are ended after it', () => {
+  test('passes All Notes Off to the manager, and is right when the notes end after it', () => {
     const { synth, outlet, sent } = openMpe();
     outlet.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => outlet.control(0, 0, 0xb0, 123, 0))).toEqual([[0xb0, 123, 0]]);

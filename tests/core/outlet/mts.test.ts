@@ -54,7 +54,7 @@ describe('an MTS outlet', () => {
     expect(synth.faults).toEqual([]);
   });
 
-  test('counts a pitch no word reaches, once', () => {
+  test('counts a pitch beyond all tuning words once', () => {
     const { outlet } = openMts();
     outlet.start(0, 1, 0, 0, 90, -30);
     outlet.retune(0, 1, -40);
@@ -82,14 +82,14 @@ describe('an MTS outlet', () => {
     expect(sent(() => outlet.control(3, 16, 0xb0, 120, 0))).toEqual([]);
   });
 
-  test('sends poly pressure to the key that was sent', () => {
+  test('sends poly pressure with the key that was sent', () => {
     const { outlet, sent } = openMts();
     outlet.start(0, 1, 0, 60, 90, 6150);
     expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xa0, 62, 70]]);
     expect(sent(() => outlet.control(0, 0, 0xa0, 62, 70))).toEqual([]);
   });
 
-  test('drains the channels in use', () => {
+  test('silences the channels in use when it is drained', () => {
     const { synth, outlet, sent } = openMts((part) => part);
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.control(0, 1, 0xe1, 0, 127);
@@ -135,7 +135,7 @@ describe('an MTS outlet', () => {
     ]);
   });
 
-  test('a note that another part holds keeps its pitch, whatever becomes of the same note struck later', () => {
+  test('leaves a note of another part at its pitch, whatever becomes of the same note struck later', () => {
     const { synth, outlet } = openMts((part) => part);
     outlet.start(0, 1, 0, 84, 90, 8368.85);
     outlet.start(20, 2, 1, 84, 90, 8368.85);

@@ -31,7 +31,7 @@ describe('a multichannel outlet', () => {
     expect(notes.map(([status]) => status)).toEqual([0x90, 0x91, 0x92]);
   });
 
-  test('replays to a channel what its new part has set, as far as it differs', () => {
+  test('sends to a channel what its new part has set, as far as it differs', () => {
     const { outlet, sent } = openMultichannel({ channels: [0, 1] });
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 7, 80);
@@ -89,7 +89,7 @@ describe('a multichannel outlet', () => {
     expect(sent(() => outlet.control(1, 0, 0xa0, 60, 70))).toEqual([]);
   });
 
-  test('replays fine tuning and what is not registered with the part', () => {
+  test('sends fine tuning and unregistered parameters with the part', () => {
     const { synth, outlet } = openMultichannel({ channels: [0, 1] });
     outlet.start(0, 1, 0, 60, 90, 6000);
     const data = [

@@ -22,8 +22,8 @@ function pace(): { wire: Wire; paced: PacedSink } {
   return { wire, paced: new PacedSink(wire) };
 }
 
-describe('a slow cable', () => {
-  test('carries a bend at once while it is free', () => {
+describe('a paced sink on a slow cable', () => {
+  test('sends a bend at once while the cable is free', () => {
     const { wire, paced } = pace();
     paced.channel(0xe3, 1, 65);
     paced.flush(0);
@@ -31,7 +31,7 @@ describe('a slow cable', () => {
     expect(paced.isWaiting).toBe(false);
   });
 
-  test('lets a chord struck during a glide go before the bends', () => {
+  test('sends a chord struck during a glide before the bends', () => {
     const { wire, paced } = pace();
     for (let channel = 0; channel < 10; channel++) paced.channel(0xe0 | channel, 0, 66);
     paced.channel(0xea, 0, 70);
@@ -46,7 +46,7 @@ describe('a slow cable', () => {
     expect(wire.sent).toHaveLength(14);
   });
 
-  test('carries the end of a glide, and what the cable has room for of the way there', () => {
+  test('sends the end of a glide, and as many steps to it as the cable has room for', () => {
     const { wire, paced } = pace();
     for (let channel = 0; channel < 15; channel++) paced.channel(0x90 | channel, 60, 80);
     for (let step = 0; step <= 60; step++) {
@@ -62,7 +62,7 @@ describe('a slow cable', () => {
     expect(paced.superseded).toBeGreaterThan(100);
   });
 
-  test('has a bend before its note-on, the latest for each channel at the end, and nothing else out of order', () => {
+  test('sends a bend before its note-on, the latest of each channel at the end, and all else in order', () => {
     const message = fc.tuple(
       fc.constantFrom(0x80, 0x90, 0xb0, 0xe0),
       fc.nat(3),
@@ -102,7 +102,7 @@ describe('a slow cable', () => {
     );
   });
 
-  test('lets the tuning of a key wait, but never past its note-on, and sends the latest', () => {
+  test('delays the tuning of a key, never past its note-on, and sends the latest', () => {
     const { wire, paced } = pace();
     const tune = (key: number, low: number) => [0xf0, 0x7f, 0x7f, 8, 2, 0, 1, key, key, 0, low, 0xf7];
     for (let step = 0; step < 5; step++) {
@@ -123,7 +123,7 @@ describe('a slow cable', () => {
   });
 });
 
-test('a tuning of another program or device doesn’t take the place of one that waits', () => {
+test('a paced sink does not replace a waiting tuning by one of another program or device', () => {
   const { wire, paced } = pace();
   const tune = (device: number, program: number, cents: number) =>
     Uint8Array.of(0xf0, 0x7f, device, 8, 2, program, 1, 60, 60, cents, 0, 0xf7);
@@ -133,7 +133,7 @@ test('a tuning of another program or device doesn’t take the place of one that
   expect(paced.superseded).toBe(1);
 });
 
-test('knows that a program change takes two bytes of the cable, a controller three', () => {
+test('a paced sink counts two bytes for a program change and three for a controller', () => {
   /** When a bend goes out that came after thirty such messages, in milliseconds. */
   const waitsAfter = (status: number): number => {
     const { wire, paced } = pace();

@@ -92,8 +92,8 @@ function perform(setup: Setup, acts: readonly Act[]): { synth: SynthModel; outle
   return { synth, outlet, player };
 }
 
-describe.each(SETUPS)('$name', (setup) => {
-  test('sounds what was asked for, and nothing in the end', () => {
+describe.each(SETUPS)('an outlet in any playing: $name', (setup) => {
+  test('sounds what was asked for, and is silent in the end', () => {
     fc.assert(
       fc.property(playing(setup.parts, 80), (acts) => {
         const { synth, player } = perform(setup, acts);

@@ -11,7 +11,7 @@ function toNote(id: number): SentNote {
   return { id, ...fields, ...links };
 }
 
-test('finds each note that was added and not taken out, and no other', () => {
+test('sent notes are found if they were added and not removed, and no others', () => {
   // Ids that share chains, and ids that don't.
   const ids = fc.uniqueArray(fc.constantFrom(0, 1, 2, 63, 64, 65, 128, 129, 640, 2 ** 31 - 1, 2 ** 40), {
     minLength: 1,
@@ -37,7 +37,7 @@ test('finds each note that was added and not taken out, and no other', () => {
   );
 });
 
-test('finds all of many, and none of those that were taken out', () => {
+test('all of many sent notes are found, and none of the removed ones', () => {
   const notes = new SentNotes();
   const all = Array.from({ length: 1000 }, (_, i) => toNote(3 * i));
   for (const note of all) notes.add(note);

@@ -23,8 +23,8 @@ function setUp(channels: number) {
   return { synth, book, counters, sent: (run: () => void) => synth.during(run) };
 }
 
-describe('a note on a channel of its own', () => {
-  test('is bent before its note-on, and only if the channel is not there already', () => {
+describe('a note on a separate channel', () => {
+  test('is bent before its note-on, and only if the channel has another bend', () => {
     const { book, sent } = setUp(2);
     expect(sent(() => book.start(0, 1, 0, 60, 90, 6050))).toEqual(messages('0xe0 0x00 0x50, 0x90 60 90'));
     expect(sent(() => book.release(1, 33))).toEqual([[0x80, 60, 33]]);
@@ -40,7 +40,7 @@ describe('a note on a channel of its own', () => {
     expect(sent(() => book.retune(1, 6000.03))).toEqual([]);
   });
 
-  test('keeps key and channel for its note-off, however far it glides; the range is its end, counted once', () => {
+  test('has its note-off on its key and channel, however far it glides; the end of the range is counted once', () => {
     const { synth, book, counters, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     book.retune(1, 6150);
@@ -73,7 +73,7 @@ describe('a note on a channel of its own', () => {
     expect(sent(() => book.release(1, 64))).toEqual([[0x80, 61, 64]]);
   });
 
-  test('is let go when it ends unreleased, and ignored afterwards', () => {
+  test('is released when it ends unreleased, and ignored afterwards', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => book.end(1, 1))).toEqual([[0x80, 60, 64]]);
@@ -93,7 +93,7 @@ describe('a note on a channel of its own', () => {
   });
 });
 
-describe('channels running short', () => {
+describe('a voice table short of channels', () => {
   test('counts a hurried note only if it bends a ringing tail', () => {
     const { book, counters } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
@@ -109,7 +109,7 @@ describe('channels running short', () => {
     expect(counters.hurriedNotes).toBe(1);
   });
 
-  test('keeps the channel of a note that a pedal still holds', () => {
+  test('does not reuse the channel of a note that a pedal still holds', () => {
     const { synth, book, counters } = setUp(2);
     book.start(0, 1, 0, 60, 90, 6010);
     book.release(1, 64);
@@ -120,7 +120,7 @@ describe('channels running short', () => {
     expect([counters.sharedNotes, counters.peakChannels]).toEqual([0, 2]);
   });
 
-  test('lets the last started note own the bend of a shared channel, and gives it back', () => {
+  test('lets the last note own the bend of a shared channel, and gives it back', () => {
     const { synth, book, counters, sent } = setUp(2);
     book.start(0, 1, 0, 60, 90, 6000);
     book.start(0, 2, 0, 64, 90, 6386);
@@ -135,7 +135,7 @@ describe('channels running short', () => {
     expect(synth.centsOf(remaining)).toBeCloseTo(6380, 1);
   });
 
-  test('keeps the bend when a note that does not own it ends', () => {
+  test('leaves the bend when a note that does not own it ends', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     book.start(0, 2, 0, 64, 90, 6386);
@@ -143,7 +143,7 @@ describe('channels running short', () => {
     expect(sent(() => book.retune(2, 6400))).toEqual([[0xe0, 0x00, 0x40]]);
   });
 
-  test('never has two notes of a key on one channel: the old one gets its note-off then, and none later', () => {
+  test('never has two notes of a key on one channel: the old one gets its only note-off first', () => {
     const { synth, book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => book.start(1, 2, 0, 60, 80, 6010))).toEqual([

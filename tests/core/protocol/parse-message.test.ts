@@ -92,7 +92,7 @@ describe('parseUpstream', () => {
     expect(codeOf(parseUpstream(padded('x'.repeat(2000))))).toBe('FEED_SHAPE');
   });
 
-  test('the longest part of a file with the longest name still fits a message', () => {
+  test('takes the longest part of a file with the longest name', () => {
     const data = 'A'.repeat((LIMITS.filePartBytes / 3) * 4);
     const name = '♭'.repeat(LIMITS.name);
     const order: Upstream = {
@@ -107,7 +107,7 @@ describe('parseUpstream', () => {
     expect(parseUpstream(formatMessage(order)).ok).toBe(true);
   });
 
-  test('names the field that is wrong', () => {
+  test('names the wrong field', () => {
     const outcome = parseUpstream('{"type":"play","act":"on","key":200,"velocity":80}');
     expect(outcome.ok || outcome.problem.message).toMatch(/^key: /);
   });
@@ -121,7 +121,7 @@ describe('parseUpstream', () => {
     );
   });
 
-  test('a message with one field spoilt is refused or still one of the list', () => {
+  test('refuses a message with one broken field, or takes it as another known message', () => {
     const spoiler = fc.oneof(
       fc.constant(Number.NaN),
       fc.double(),
@@ -153,7 +153,7 @@ describe('parseDownstream', () => {
     expect(parseDownstream(formatMessage(message))).toEqual({ ok: true, value: message });
   });
 
-  test('leaves out what it does not know, so that a newer server can be watched', () => {
+  test('leaves out unknown fields, so that a newer server can be watched', () => {
     const outcome = parseDownstream('{"type":"rights","mayControl":true,"until":"noon"}');
     expect(outcome).toEqual({ ok: true, value: { type: 'rights', mayControl: true } });
   });
@@ -165,7 +165,7 @@ describe('parseDownstream', () => {
   });
 });
 
-test('the bound is counted in bytes of UTF-8: of two, three and four each', () => {
+test('the bound of a feed message counts bytes of UTF-8, of two, three and four each', () => {
   const codeOf = (text: string) => {
     const parsed = parseUpstream(JSON.stringify(text));
     return parsed.ok ? 'read' : parsed.problem.code;

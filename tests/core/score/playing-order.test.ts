@@ -37,7 +37,7 @@ describe('the order of playing', () => {
     );
   });
 
-  test('goes so however many tracks there are', () => {
+  test('is the same with any number of tracks', () => {
     // Controllers only: nothing goes first.
     const ticks = fc.array(fc.nat(6), { maxLength: 8 }).map((list) => list.sort((a, b) => a - b));
     fc.assert(
@@ -52,7 +52,7 @@ describe('the order of playing', () => {
     );
   });
 
-  test('takes the note-offs of a tick first, whichever track they stand in', () => {
+  test('takes the note-offs of a tick first, whichever track they are in', () => {
     const first = track('0: 90 3C 40', '96: 90 3E 40');
     const second = track('0: 90 40 40', '96: 80 40 40');
     expect(visited(first, second).slice(2)).toEqual(['1 96: 80 40 40', '0 96: 90 3E 40']);
@@ -86,8 +86,8 @@ describe('the order of playing', () => {
   });
 });
 
-describe('of any file', () => {
-  test('every event is visited once, and ticks never fall', () => {
+describe('the order of playing of any file', () => {
+  test('visits every event once, and ticks never fall', () => {
     fc.assert(
       fc.property(fc.oneof(legalFile, musicalFile), (file) => {
         const tracks = tracksOf(file);
@@ -106,7 +106,7 @@ describe('of any file', () => {
     );
   });
 
-  test('all but note-offs keep their order within a track', () => {
+  test('leaves all but note-offs in order within a track', () => {
     fc.assert(
       fc.property(musicalFile, (file) => {
         const tracks = tracksOf(file);

@@ -5,7 +5,7 @@ import { toTimeline } from '../../../src/core/score/index.js';
 import { buildMidi } from '../../support/build-midi.js';
 import { musicalFile } from '../../support/musical-files.js';
 
-test('every message once, at its time, three bytes each', () => {
+test('a timeline has every message once, at its time, with three bytes each', () => {
   const { timesMs, messages, receivers, lengthMs } = toTimeline(
     buildMidi([
       [0, 2, 60],
@@ -17,7 +17,7 @@ test('every message once, at its time, three bytes each', () => {
   expect([receivers, lengthMs]).toEqual([1, 1000]);
 });
 
-test('nothing but metas is left out, percussion is there, and time never goes back', () => {
+test('a timeline leaves out nothing but metas, has percussion, and its time never goes back', () => {
   fc.assert(
     fc.property(musicalFile, (file) => {
       const tracks = file.format === 2 ? tracksOf(file).slice(0, 1) : tracksOf(file);
@@ -32,7 +32,7 @@ test('nothing but metas is left out, percussion is there, and time never goes ba
   );
 });
 
-test('a format 2 file gives the piece that was asked for, at its own tempo', () => {
+test("a timeline of a format 2 file has the piece asked for, at that piece's tempo", () => {
   const one = buildMidi([[0, 1, 60]]);
   const two = buildMidi([[0, 1, 72]]);
   const [first, second] = [...tracksOf(one), ...tracksOf(two)];

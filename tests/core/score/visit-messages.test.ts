@@ -11,7 +11,7 @@ const say = (tick: number, status: number, data1: number, data2: number): TrackE
   data2,
 });
 
-test('visits keys for their own part, a pedal for every part it holds for, and no percussion', () => {
+test('messages are visited for their part, pedals for every part that they hold, and percussion not at all', () => {
   const tracks: Track[] = [
     { kind: 'track', events: [say(0, 0x90, 60, 80), say(10, 0xb0, 64, 127), say(20, 0x80, 60, 0)] },
     { kind: 'track', events: [say(0, 0x90, 67, 80), say(5, 0x99, 36, 80), say(30, 0x80, 67, 0)] },

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { toAccidentalPlaces, toLanes, toSides } from '../../../src/core/sheet/crowding.js';
 
-describe('heads', () => {
+describe('heads of a sheet', () => {
   test.each([
     [
       [30, 32, 34],
@@ -19,11 +19,11 @@ describe('heads', () => {
       [30, 30, 30],
       [0, 1, 2],
     ],
-  ])('on steps %j step aside by %j', (steps, sides) => expect(toSides(steps)).toEqual(sides));
+  ])('on steps %j move aside by %j', (steps, sides) => expect(toSides(steps)).toEqual(sides));
 });
 
-describe('accidentals', () => {
-  test('stand above each other where there is room, else beside', () => {
+describe('accidentals of a sheet', () => {
+  test('are above each other where there is room, else side by side', () => {
     expect(toAccidentalPlaces([8, 8], [0, 40])).toEqual({ width: 8, ends: [0, 0], starts: [8, 8] });
     const near = toAccidentalPlaces([8, 8, 0], [0, 8, 4]);
     expect(near.ends).toEqual([0, 9, 0]);
@@ -35,8 +35,8 @@ describe('accidentals', () => {
   });
 });
 
-describe('ways of arrows', () => {
-  test('one for each deciding note, the shortest inside, beside each other where they overlap', () => {
+describe('the lanes of arrows', () => {
+  test('are one for each deciding note, the shortest inside, side by side where they overlap', () => {
     expect(toLanes([undefined, 0, 0, 2], [100, 80, 60, 40])).toEqual([
       { from: 2, to: [3], lane: 0 },
       { from: 0, to: [1, 2], lane: 1 },

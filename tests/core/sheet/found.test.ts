@@ -14,8 +14,8 @@ import { chords } from './arbitraries.js';
 const triad = (start: number, ...keys: number[]): BuiltNote[] =>
   keys.map((key) => [start, start + 4, key] as const);
 
-describe('what a passage comes to', () => {
-  test('three thirds up are a lesser diesis', () => {
+describe('the result of a passage', () => {
+  test('is a lesser diesis for three thirds up', () => {
     // C E, E G♯, G♯ B♯: each third on the note held before it. 5/4 · 5/4 · 5/4 = 125/64, an octave less 128/125.
     const notes: BuiltNote[] = [
       [0, 4, 60],
@@ -31,7 +31,7 @@ describe('what a passage comes to', () => {
     expect(c?.derivation?.moves.map(({ ratio }) => formatRatio(ratio))).toEqual(['5/4', '5/4', '5/8']);
   });
 
-  test('eight passes of the pump are eight commas, and so is the product of their moves', () => {
+  test('is eight commas for eight passes of the pump, and so is the product of their moves', () => {
     const notes = Array.from({ length: 8 }, (_, i) =>
       PUMP.map(([start, end, key]): BuiltNote => [start + 16 * i, end + 16 * i, key]).filter(
         // The last chord of a pass is the first of the next.
@@ -50,7 +50,7 @@ describe('what a passage comes to', () => {
     expect(words.lines[1]).toMatch(/^\(5\/4\)⁸ · .* = \(80\/81\)⁸$/);
   });
 
-  test('no comma where everything stays', () => {
+  test('is no comma where everything stays', () => {
     const notes = [...triad(0, 60, 64, 67), ...triad(4, 60, 65, 69), ...triad(8, 60, 64, 67)];
     const passage = passageOf(notes, { strategy: 'free' });
     expect(passage.found.moved).toEqual([]);
@@ -63,7 +63,7 @@ describe('what a passage comes to', () => {
     });
   });
 
-  test('a note that goes away and comes home again is told of', async () => {
+  test('mentions a note that goes away and comes home again', async () => {
     const { file } = await openMidi('configs/demo/chapel-suspensions.mid');
     const [piece] = explain(file, toSettings({}), 'live', { from: 1, to: 4 });
     const { way, title, moved } = tellFound(toSheetPassage(piece));
@@ -75,12 +75,12 @@ describe('what a passage comes to', () => {
     expect(title).toBe('Notes came back elsewhere, and went back again: no comma is left.');
   });
 
-  test('one note alone has found nothing', () => {
+  test('is nothing for one note alone', () => {
     const passage = passageOf([[0, 1, 60]], { strategy: 'free' });
     expect(passage.found).toMatchObject({ drift: UNISON, shown: undefined, moved: [], returns: [] });
   });
 
-  test('every chain of moves comes to exactly the comma it leads to', () => {
+  test('has the comma that is exactly the product of every chain of moves', () => {
     let told = 0;
     fc.assert(
       fc.property(chords(), ({ notes, limit }) => {

@@ -40,7 +40,7 @@ const BY_HAND = [
 describe('the falling pump on a sheet', () => {
   const passage = passageOf(PUMP, { strategy: 'free' });
 
-  test('has every note where it was worked out by hand, and why', () => {
+  test('has every note where it was worked out by hand, with its reason', () => {
     const told = passage.columns.map(({ notes }) =>
       notes.map(({ name, toBass, decision, tiedFrom }) => [
         name,
@@ -55,7 +55,7 @@ describe('the falling pump on a sheet', () => {
     expect(told).toEqual(BY_HAND);
   });
 
-  test('arrows come from notes of the same chord, and ties from the same note before', () => {
+  test('has arrows from notes of the same chord, and ties from the same note before', () => {
     const { columns } = passage;
     columns.forEach(({ notes }, i) => {
       for (const { decision, tiedFrom, key } of notes) {
@@ -65,7 +65,7 @@ describe('the falling pump on a sheet', () => {
     });
   });
 
-  test('chords are told as proportions, notes that come back elsewhere are marked', () => {
+  test('has chords as proportions, and notes that come back elsewhere marked', () => {
     expect(passage.columns.map(({ proportion }) => proportion)).toEqual(
       '4:5:6 12:15:20 10:12:15 3:4:5 4:5:6'.split(' '),
     );
@@ -100,7 +100,7 @@ describe('the falling pump on a sheet', () => {
     expect(product.toFraction()).toBe('80/81');
   });
 
-  test('is told in words', () => {
+  test('is described in words', () => {
     const { figure, title, lines, moved } = tellFound(passage);
     expect([figure, title]).toEqual(['80/81', '−1 syntonic comma, −21.5 c']);
     expect(lines).toEqual([
@@ -116,7 +116,7 @@ describe('the falling pump on a sheet', () => {
     ]);
   });
 
-  test('anchored, the ratios are the same and the sound stays near home', () => {
+  test('has the same ratios when anchored, and the sound stays near home', () => {
     const anchored = passageOf(PUMP, { strategy: 'anchored', leewayCents: 8 });
     expect(anchored.columns.map(({ notes }) => notes.map(({ name }) => name))).toEqual(
       BY_HAND.map((chord) => chord.map(([name]) => name)),

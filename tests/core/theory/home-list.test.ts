@@ -41,7 +41,7 @@ describe('parseHomeList', () => {
     expect(mixed.ok && mixed.value[5].ratio).toBeUndefined();
   });
 
-  test('keeps any rising list of cents as it is', () => {
+  test('reads any rising list of cents as it is', () => {
     const rising = fc
       .uniqueArray(fc.integer({ min: 1, max: 119_999 }), { minLength: 11, maxLength: 11 })
       .map((steps) => [0, ...steps.sort((a, b) => a - b)].map((step) => step / 100));
@@ -69,7 +69,7 @@ describe('parseHomeList', () => {
     [JUST.replace('5/4', '7/6'), 'HOME_LIST_ORDER', '7/6 is not higher than 6/5'],
     [JUST.replace('5/4', '6/5'), 'HOME_LIST_ORDER', '6/5 is not higher than 6/5'],
     [JUST.replace('15/8', '1300.0'), 'HOME_LIST_ORDER', '1300.0 is wider than an octave'],
-  ])('refuses row %#', (text, code, words) => {
+  ])('refuses a wrong list, row %#', (text, code, words) => {
     const read = parseHomeList(text);
     if (read.ok) throw new Error('was read');
     expect(read.problem.code).toBe(code);

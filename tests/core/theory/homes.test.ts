@@ -64,7 +64,7 @@ describe.each(CHOICES)('a $kind home', (choice) => {
 });
 
 describe('toHome', () => {
-  test('stands where its points say if it is just or Pythagorean', () => {
+  test("has its points' pitches if it is just or Pythagorean", () => {
     for (const kind of ['just', 'pythagorean'] as const) {
       const home = toHome({ kind, tonic: C });
       for (const key of KEYS) expect(home.deviationCents[key]).toBe(toDeviationCents(home.points[key]));
@@ -79,7 +79,7 @@ describe('toHome', () => {
     expect(deviations(toHome(CHOICES[5]))).toEqual(KEYS.map(() => 0));
   });
 
-  test('keeps the ratios of a list that lie on their keys', () => {
+  test('has the ratios of a list that are on their keys', () => {
     expect(KEYS.map((key) => formatRatio(toHome(CHOICES[4]).points[key])).join(' ')).toBe(SEPTIMAL);
     // The fifth step, 4/3, lies on key 5 but stands on key 4.
     const home = toHome({
@@ -99,7 +99,7 @@ describe('toHome', () => {
     );
   });
 
-  test('works on every tonic there is a name for', () => {
+  test('works on every tonic that has a name', () => {
     fc.assert(
       fc.property(
         fc.constantFrom(...'CDEFGAB'),
@@ -134,12 +134,15 @@ describe('parseTonic', () => {
     expect(parseTonic(text)).toEqual({ ok: true, value: { keyClass, fifths } });
   });
 
-  test.each(['', 'H', 'C4', 'C#b', 'F###', 'Cmaj', '0', 'x'.repeat(1000)])('refuses row %#', (text) => {
-    const read = parseTonic(text);
-    if (read.ok) throw new Error('was read');
-    expect(read.problem.code).toBe('TONIC_NAME');
-    expect(read.problem.message.length).toBeLessThan(60);
-  });
+  test.each(['', 'H', 'C4', 'C#b', 'F###', 'Cmaj', '0', 'x'.repeat(1000)])(
+    'refuses a wrong choice of home, row %#',
+    (text) => {
+      const read = parseTonic(text);
+      if (read.ok) throw new Error('was read');
+      expect(read.problem.code).toBe('TONIC_NAME');
+      expect(read.problem.message.length).toBeLessThan(60);
+    },
+  );
 });
 
 describe('parseA4', () => {

@@ -17,7 +17,7 @@ import {
 import { vectors } from './help.js';
 
 describe('INTERVALS', () => {
-  test('lies within the octave, by size, each ratio and name once, frozen', () => {
+  test('are within the octave, by size, with each ratio and name once, and frozen', () => {
     const cents = INTERVALS.map((interval) => toCents(interval.ratio));
     expect(cents).toEqual([...cents].sort((a, b) => a - b));
     expect(cents[0]).toBeGreaterThan(0);

@@ -116,7 +116,7 @@ describe('parseNoteName', () => {
     'C^0 ',
     'C(#)',
     `C${'#'.repeat(100)}`,
-  ])('refuses row %#', (text) => {
+  ])('refuses a wrong name, row %#', (text) => {
     const read = parseNoteName(text, C);
     expect(read.ok ? 'read' : read.problem.code).toBe('NOTE_NAME');
   });

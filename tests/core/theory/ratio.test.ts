@@ -112,16 +112,18 @@ describe('toProportion', () => {
     ['5/4 3/2 2/1', '5:6:8'],
     ['5/6 1/1 5/4', '10:12:15'],
     ['1/1 5/4 3/2 7/4', '4:5:6:7'],
-  ])('%s is %s', (ratios, proportion) => expect(toProportion(ratios.split(' ').map(ratio))).toBe(proportion));
+  ])('the proportion of %s is %s', (ratios, proportion) =>
+    expect(toProportion(ratios.split(' ').map(ratio))).toBe(proportion),
+  );
 
-  test('a single note has none, and neither has one beyond three figures', () => {
+  test('a single note has no proportion, and neither has one beyond three figures', () => {
     expect(toProportion([UNISON])).toBeUndefined();
     expect(toProportion([UNISON, ratio('2187/2048')])).toBeUndefined();
   });
 });
 
 describe('formatPower', () => {
-  test('a power of a ratio is written as one', () => {
+  test('writes a power of a ratio as a power', () => {
     expect(formatPower(power(ratio('80/81'), 12))).toBe('(80/81)¹²');
     expect(formatPower(ratio('6400/6561'))).toBe('(80/81)²');
     expect(formatPower(ratio('2^-48·3^48·5^-12'))).toBe('(81/80)¹²');

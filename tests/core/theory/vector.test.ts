@@ -52,7 +52,7 @@ describe('arithmetic, against fraction.js', () => {
     );
   });
 
-  test('keeps -0 out of what it returns', () => {
+  test('never returns -0', () => {
     expect(power(ratio('5/4'), 0)).toStrictEqual([0, 0, 0, 0, 0, 0]);
     expect(divide(UNISON, UNISON)).toStrictEqual([0, 0, 0, 0, 0, 0]);
     expect(power([0, 1, 0, 0, 0, 0], -1)).toStrictEqual([0, -1, 0, 0, 0, 0]);
@@ -67,7 +67,7 @@ describe('arithmetic, against fraction.js', () => {
 });
 
 describe('equality', () => {
-  test('tells ratios apart by octave, classes not', () => {
+  test('distinguishes ratios by octave, and classes not', () => {
     expect(equal(ratio('3/2'), ratio('3/1'))).toBe(false);
     expect(sameClass(ratio('3/2'), ratio('3/1'))).toBe(true);
     expect(sameClass(ratio('3/2'), ratio('5/2'))).toBe(false);
@@ -99,7 +99,7 @@ describe('keys and the line of fifths', () => {
     }
   });
 
-  test('cents are keys and deviation together', () => {
+  test('makes cents of keys and deviation together', () => {
     fc.assert(
       fc.property(small, (v) => {
         expect(100 * toKeys(v) + toDeviationCents(v)).toBeCloseTo(toCents(v), 8);
@@ -107,7 +107,7 @@ describe('keys and the line of fifths', () => {
     );
   });
 
-  test('withKeys moves octaves only', () => {
+  test('moves octaves only by withKeys', () => {
     fc.assert(
       fc.property(small, exponent, (v, octaves) => {
         const keys = toKeys(v) + 12 * octaves;
@@ -145,7 +145,7 @@ describe('harmonicDistance', () => {
   });
 });
 
-test('prints what the docstrings say', () => {
+test('vectors are printed as in the docstrings', () => {
   expect(formatRatio(multiply(ratio('3/2'), ratio('5/4')))).toBe('15/8');
   expect(formatRatio(divide(ratio('9/8'), ratio('10/9')))).toBe('81/80');
 });
@@ -157,9 +157,9 @@ test.each([
   [-1, 11],
   [-13, 11],
   [127, 7],
-])('key class of %i is %i', (keys, keyClass) => expect(toKeyClass(keys)).toBe(keyClass));
+])('the key class of %i is %i', (keys, keyClass) => expect(toKeyClass(keys)).toBe(keyClass));
 
-test('an interval and its inversion are of one class, 0 to 6', () => {
+test('an interval and its inversion have one interval class, 0 to 6', () => {
   expect(Array.from({ length: 13 }, (_, keys) => toIntervalClass(keys))).toEqual([
     0, 1, 2, 3, 4, 5, 6, 5, 4, 3, 2, 1, 0,
   ]);
@@ -175,11 +175,11 @@ test.each([
   ['81/80', -1],
   ['7/4', 1],
   ['9/7', -1],
-])('%s lies %i commas below the chain of fifths', (text, commas) => {
+])('%s is %i commas below the chain of fifths', (text, commas) => {
   expect(toCommas(ratio(text))).toBe(commas);
 });
 
-test('is the number of commas that a point was made with', () => {
+test('toCommas is the number of commas that a point was made with', () => {
   fc.assert(
     fc.property(fc.integer({ min: -40, max: 40 }), fc.integer({ min: -40, max: 40 }), (fifths, commas) => {
       expect(toCommas(toPoint(fifths, commas, UNISON))).toBe(commas);
@@ -187,7 +187,7 @@ test('is the number of commas that a point was made with', () => {
   );
 });
 
-test('is the pitch to the nearest comma, whatever the primes', () => {
+test('toCommas is the pitch to the nearest comma, whatever the primes', () => {
   const high = fc.integer({ min: -6, max: 6 });
   const low = fc.integer({ min: -20, max: 20 });
   fc.assert(

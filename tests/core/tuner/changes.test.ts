@@ -18,7 +18,7 @@ function under(music: Playing, changes: Partial<TunerSettings>): Playing {
 }
 
 describe('going home', () => {
-  test('now: what sounds glides there as a whole, its harmony kept', () => {
+  test('at once lets sounding notes glide home as a whole, with their harmony', () => {
     const music = drifted();
     expect(music.driftCents()).toBeLessThan(-30);
     const proportion = music.proportion();
@@ -36,7 +36,7 @@ describe('going home', () => {
     expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
   });
 
-  test('now, in silence: the next chord stands there', () => {
+  test('at once in silence puts the next chord at home', () => {
     const music = drifted();
     music.lift(PUMP[0]).wait(100);
     music.tell({ kind: 'home', when: 'now' });
@@ -44,7 +44,7 @@ describe('going home', () => {
     expect(music.driftCents()).toBeCloseTo(0, 9);
   });
 
-  test('now, with a strike open: it takes its place there, tied notes follow', () => {
+  test('at once with a strike open puts that strike at home, and tied notes follow', () => {
     const music = drifted();
     music.lift([PUMP[0][3]]).wait(100).strike([PUMP[1][0]]).wait(10);
     music.tell({ kind: 'home', when: 'now' });
@@ -54,7 +54,7 @@ describe('going home', () => {
     expect(music.tuner.notes.every((note) => note.lagCents === 0)).toBe(true);
   });
 
-  test('at the next strike: not before it, and that strike as a whole', () => {
+  test('at the next strike moves nothing before, and that strike as a whole', () => {
     const music = drifted();
     const before = music.driftCents();
     music.tell({ kind: 'home', when: 'next' });
@@ -67,7 +67,7 @@ describe('going home', () => {
     expect(music.driftCents()).not.toBeCloseTo(0, 3);
   });
 
-  test('brings notes that stay otherwise, since it is asked for', () => {
+  test('moves notes too that otherwise stay', () => {
     const music = drifted({ strategy: 'pull', held: 'stay', leewayCents: 300 });
     expect(Math.abs(music.driftCents())).toBeGreaterThan(10);
     music.tell({ kind: 'home', when: 'now' });
@@ -78,7 +78,7 @@ describe('going home', () => {
 });
 
 describe('holding the drift', () => {
-  test('anchored notes drift as if free while it is held, and are anchored again after', () => {
+  test('lets anchored notes drift as under free, and anchors them again afterwards', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(PUMP[0], [], 4000);
     music.tell({ kind: 'hold-drift', on: true });
     const { cents } = music.tuner.offset;
@@ -90,7 +90,7 @@ describe('holding the drift', () => {
     expect(music.driftCents()).toBeCloseTo(0, 9);
   });
 
-  test('held while a strike is open, what is still to land in it moves nothing and has no price for it', () => {
+  test('with a strike open lets later notes of the strike move nothing, and puts no price on the offset', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(keysOf('C4'));
     const { scene } = music.tuner;
     const price = () => scene.anchorCost.of(scene.struck, Float64Array.from(scene.points, toDeviationCents));
@@ -101,7 +101,7 @@ describe('holding the drift', () => {
     expect(price()).toBe(0);
   });
 
-  test('a pull stops and goes on', () => {
+  test('stops a pull, which goes on afterwards', () => {
     const music = drifted({ strategy: 'pull', rateCentsPerSecond: 0.1 });
     const { cents } = music.tuner.offset;
     music.tell({ kind: 'hold-drift', on: true });
@@ -113,8 +113,8 @@ describe('holding the drift', () => {
   });
 });
 
-describe('an adjustment', () => {
-  test('to pull: what sounds is brought home from then on, its harmony kept', () => {
+describe('an adjustment of the settings', () => {
+  test('to pull draws sounding notes home from then on, with their harmony', () => {
     const music = drifted();
     const [from, proportion] = [music.driftCents(), music.proportion()];
     const notes = music.tuner.notes.length;
@@ -127,7 +127,7 @@ describe('an adjustment', () => {
     expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
   });
 
-  test('to anchored: nothing moves before the next strike, which stands within the leeway', () => {
+  test('to anchored moves nothing before the next strike, which is within the leeway', () => {
     const music = under(drifted(), { strategy: 'anchored', leewayCents: 8 });
     const from = music.driftCents();
     expect(from).toBeLessThan(-30);
@@ -137,7 +137,7 @@ describe('an adjustment', () => {
     expect(music.driftCents()).toBeGreaterThanOrEqual(-8.001);
   });
 
-  test('from temper: what leaned glides into tune; with held notes that stay it doesn’t move', () => {
+  test('from temper lets tempered notes glide into tune, unless held notes stay', () => {
     for (const held of ['follow', 'stay'] as const) {
       const music = drifted({ strategy: 'temper', leewayCents: 0, held });
       const leans = () => music.tuner.notes.map(({ lagCents }) => Math.abs(lagCents));
@@ -151,7 +151,7 @@ describe('an adjustment', () => {
     }
   });
 
-  test('a running pull is booked up to there, and goes on at its new pace', () => {
+  test('enters a running pull up to its time, and the pull goes on at its new rate', () => {
     const music = under(drifted(), { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 1 });
     music.wait(1000);
     const booked = music.telling.entries.length;
@@ -163,7 +163,7 @@ describe('an adjustment', () => {
     expect(music.driftCents() - from).toBeCloseTo(10, 0);
   });
 
-  test('what could still be revised stands as it is, whatever the new window', () => {
+  test('makes final what could still be revised, whatever the new window', () => {
     const music = new Playing({ strategy: 'free' }).strike([60]).wait(10);
     under(music, { strikeWindowMs: 200 });
     expect(music.tuner.notes.every(({ settled }) => settled)).toBe(true);
@@ -185,13 +185,13 @@ describe('an adjustment', () => {
     ['limit', { limit: 7 }, false],
     ['home', { home: homeOn('equal', 'D') }, false],
     ['referenceCents', { referenceCents: 10 }, false],
-  ])('another %s: %j is one: %s', (_, changes, isOne) => {
+  ])('a change of %s to %j is an adjustment: %s', (_, changes, isOne) => {
     expect(isAdjustment(DEFAULT_SETTINGS, { ...DEFAULT_SETTINGS, ...changes })).toBe(isOne);
   });
 });
 
 describe('settings that are no adjustment', () => {
-  test('end what sounds, and go on from where the music stood', () => {
+  test('end what sounds, and go on from where the music was', () => {
     const music = drifted();
     const { ledger, offset } = music.tuner;
     under(music, { referenceCents: -50 });
@@ -206,7 +206,7 @@ describe('settings that are no adjustment', () => {
   test.each([
     ['another tonic', { home: homeOn('equal', 'D') }],
     ['the 3-limit', { limit: 3 as const }],
-  ])('begin at home with %s, and hold the drift as before', (_, changes) => {
+  ])('begin at home after a change of %s, and hold the drift as before', (_, changes) => {
     const music = drifted();
     music.lift(PUMP[0]).wait(100);
     music.tell({ kind: 'hold-drift', on: true });
@@ -221,7 +221,7 @@ describe('settings that are no adjustment', () => {
 });
 
 describe('a restart', () => {
-  test('forgets what sounds and tells nothing; pedals stay down, time and numbers go on', () => {
+  test('forgets what sounds without an event; pedals stay down, time and numbers go on', () => {
     const music = drifted().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     const told = music.telling.entries.length;
     const { nextId, nowMs } = music.tuner;

@@ -20,7 +20,7 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
     }
   });
 
-  test('ask the same of an interval and its inversion', () => {
+  test('are the same for an interval and its inversion', () => {
     fc.assert(
       fc.property(apart, apart, (fifths, commas) => {
         expect(toCommaPrice(prices, -fifths, -commas)).toBe(toCommaPrice(prices, fifths, commas));
@@ -28,7 +28,7 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
     );
   });
 
-  test('ask nothing of notes too far apart, and no more beyond three commas', () => {
+  test('are zero for notes too far apart, and do not grow beyond three commas', () => {
     fc.assert(
       fc.property(apart, apart, (fifths, commas) => {
         const price = toCommaPrice(prices, fifths, commas);
@@ -38,7 +38,7 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
     );
   });
 
-  test('want a note that comes back where it was', () => {
+  test('prefer that a note comes back where it was', () => {
     for (const commas of [-3, -2, -1, 1, 2, 3]) {
       const price = toCommaPrice(prices, 0, commas);
       if (name === 'sounding') expect(price).toBe(0);
@@ -47,17 +47,17 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
   });
 });
 
-test('consonances with what sounds have no price: their sizes are just', () => {
+test('comma prices are zero for consonances with sounding notes, whose sizes are just', () => {
   for (const fifths of toConsonances(5).keys())
     for (const commas of COMMAS) expect(toCommaPrice(LIVE_PRICES.sounding, fifths, commas)).toBe(0);
 });
 
-test('fade away: what ended just now faster than what ended a while ago', () => {
+test('comma prices fade, at first faster than later', () => {
   expect(LIVE_PRICES.recentSeconds).toBeGreaterThan(0);
   expect(LIVE_PRICES.lastingSeconds).toBeGreaterThan(LIVE_PRICES.recentSeconds);
 });
 
-test('are multiplied one and all', () => {
+test('comma prices are all multiplied by the same factor', () => {
   const twice = scale(LIVE_PRICES.recent, 2);
   fc.assert(
     fc.property(apart, apart, (fifths, commas) => {

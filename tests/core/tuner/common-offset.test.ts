@@ -16,9 +16,9 @@ import { homeOn, keysOf, Playing, Telling } from '../../support/play.js';
 import { amongAll, times } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
-describe('the band holds', () => {
+describe('the leeway band holds:', () => {
   test.each([0, 4, 8, 12])(
-    'anchored, follow: after every strike and its glide within %i cents',
+    'anchored notes that follow are within %i cents after every strike and its glide',
     (leewayCents) => {
       const chosen = settings({ strategy: 'anchored', held: 'follow', leewayCents });
       fc.assert(
@@ -50,7 +50,7 @@ describe('the band holds', () => {
     },
   );
 
-  test('what was told last is what sounds, in every strategy', () => {
+  test('the last reported pitch is what sounds, in every strategy', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const tuner = createTuner(chosen);
@@ -72,7 +72,7 @@ describe('the band holds', () => {
 });
 
 describe('the first strike', () => {
-  test.each(['free', 'pull', 'anchored'] as const)('stands at home as a whole: %s', (strategy) => {
+  test.each(['free', 'pull', 'anchored'] as const)('is at home as a whole: %s', (strategy) => {
     const keys = [60, 64, 67, 70];
     const music = new Playing({ strategy }).strike(keys, 5).wait(100);
     expect(music.driftCents()).toBeCloseTo(0, 9);
@@ -80,7 +80,7 @@ describe('the first strike', () => {
     expect(sum).toBeCloseTo(0, 9);
   });
 
-  test('stands on a just home to the cent, if it is a chord of it', () => {
+  test('is on a just home to the cent, if it is a chord of that home', () => {
     const music = new Playing({ home: homeOn('just', 'C') }).chord([60, 64, 67]);
     expect(music.cents(60)).toBeCloseTo(6000, 9);
     expect(music.cents(64)).toBeCloseTo(6386.3137, 4);
@@ -91,7 +91,7 @@ describe('the first strike', () => {
     expect(music.cents(60)).toBeCloseTo(6000 - 31.7667, 9);
   });
 
-  test('free: a note that comes when the strike window is over doesn’t move those before it', () => {
+  test('under free is not moved by a note after the strike window', () => {
     const music = new Playing({ strategy: 'free' }).strike([60]).wait(20).strike([64]).wait(30);
     expect(music.note(60).settled).toBe(true);
     const before = music.cents(60);
@@ -101,8 +101,8 @@ describe('the first strike', () => {
   });
 });
 
-describe('held: stay', () => {
-  test('only what is struck comes home; the tied note keeps its pitch and lags', () => {
+describe('with held notes that stay', () => {
+  test('only struck notes come home, and the tied note does not move', () => {
     const music = new Playing({ strategy: 'anchored', held: 'stay', leewayCents: 0 }).chord([60, 64, 67]);
     const before = music.cents(60);
     music.chord([60, 65, 69]);
@@ -122,12 +122,12 @@ describe('toReturnCents', () => {
     [8, 8, 0],
     [5, 0, -5],
     [1000, Infinity, 0],
-  ])('a body at %d with a leeway of %d moves by %d', (body, leeway, move) => {
+  ])('moves a body at %d with a leeway of %d by %d', (body, leeway, move) => {
     expect(toReturnCents(body, leeway)).toBe(move);
   });
 });
 
-test('nothing that sounds stands at home, wherever the offset is', () => {
+test('the distance from home of silence is zero, wherever the offset is', () => {
   const tuner = createTuner(toSettings({}));
   tuner.offset.cents = 21.5;
   expect(toDriftCents(tuner)).toBe(0);
@@ -196,7 +196,7 @@ function toStrikes(playing: Playing, struck: readonly number[]) {
 }
 
 describe('AnchorCost', () => {
-  test('is what is heard afterwards: how far tied notes moved, and silent key classes jumped', () => {
+  test('is how far tied notes moved and silent key classes jumped', () => {
     let compared = 0;
     fc.assert(
       fc.property(passage, leewayCents, (chords, leeway) => {

@@ -28,7 +28,7 @@ describe('the consonances', () => {
     for (const [fifths, point] of JUST) expect(toFifths(point)).toBe(fifths);
   });
 
-  test('leave out the thirds in the 3-limit, and are no more with higher primes', () => {
+  test('leave out the thirds in the 3-limit, and are the same with higher primes', () => {
     expect([...toConsonances(3).keys()].sort()).toEqual([-1, 0, 1]);
     for (const limit of [7, 11, 13]) expect(toConsonances(limit)).toEqual(JUST);
   });
@@ -57,7 +57,7 @@ describe('the impurity of two notes', () => {
     expect(impurity('81/64')).toBeGreaterThan(0);
   });
 
-  test('is told for what the keys say is an octave, fourth or fifth, though it be spelled as something else', () => {
+  test('counts what is an octave, fourth or fifth by its keys, even if it is spelled otherwise', () => {
     // B♯ over C, A♯♯♯ … : twelve and eleven fifths.
     expect(impurity('531441/524288')).toBeGreaterThan(impurity('40/27'));
     expect(impurity('177147/131072')).toBeGreaterThan(100 * impurity('81/64'));

@@ -119,8 +119,8 @@ const toSpelledAll = (notes: readonly SoundingNote[]) => notes.map(toSpelled);
 const keysOf = (notes: readonly SoundingNote[]) => notes.map(({ key }) => key);
 const PURE = { octaves: 0, fifths: 0, thirds: 0 };
 
-describe.each(STRATEGIES)('under %s', (strategy) => {
-  test('a strike that has places at which all its consonances are just stands at such places', () => {
+describe.each(STRATEGIES)('the guarantee of purity under %s:', (strategy) => {
+  test('a strike that has places at which all its consonances are just is at such places', () => {
     fc.assert(
       fc.property(scenes, (scene) => {
         const { held, struck } = play(scene, strategy);
@@ -143,7 +143,7 @@ describe.each(STRATEGIES)('under %s', (strategy) => {
     );
   });
 
-  test('octaves, fifths and fourths that sound are spelled so, and are just or an impurity', () => {
+  test('sounding octaves, fifths and fourths are spelled as such, and are just or an impurity', () => {
     fc.assert(
       fc.property(scenes, (scene) => {
         const { held, struck } = play(scene, strategy);
@@ -154,7 +154,7 @@ describe.each(STRATEGIES)('under %s', (strategy) => {
     );
   });
 
-  test('a strike that could be pure by its keys is so, but for augmented seconds and diminished fourths', () => {
+  test('a strike that could be pure by its keys is pure, except for augmented seconds and diminished fourths', () => {
     let [possible, seeming] = [0, 0];
     fc.assert(
       fc.property(scenes, (scene) => {
@@ -173,7 +173,7 @@ describe.each(STRATEGIES)('under %s', (strategy) => {
     expect(seeming).toBeLessThan(0.1 * possible);
   });
 
-  test('with the pedal down, a strike is pure to what is held, and to all that sounds where that can be', () => {
+  test('a strike with the pedal down is pure to held notes, and to all that sounds where possible', () => {
     fc.assert(
       fc.property(scenes, (scene) => {
         const { held, loose, struck } = play(scene, strategy, true);

@@ -14,8 +14,8 @@ import { keysOf, Playing } from '../../support/play.js';
 import { times } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
-describe('the ledger balances, whatever is played', () => {
-  test('at all times: drift, pitch and offset are what the notes show', () => {
+describe('the ledger balances, whatever is played:', () => {
+  test('drift, pitch and offset are those of the notes at all times', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const auditor = new Auditor(chosen);
@@ -25,7 +25,7 @@ describe('the ledger balances, whatever is played', () => {
     );
   });
 
-  test('in the end: entries multiply and add up to the drift and the offset', () => {
+  test('the entries multiply and add up to the drift and the offset in the end', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const auditor = new Auditor(chosen);
@@ -51,7 +51,7 @@ describe('the ledger balances, whatever is played', () => {
   });
 });
 
-describe('entries', () => {
+describe('the entries of the ledger:', () => {
   test('a return names the comma', () => {
     // I vi ii V I with every common tone tied and no memory: G, C and E come back a comma low, D and A never left.
     const weights = { ...DEFAULT_WEIGHTS, recall: 0, returnPrice: 0 };
@@ -82,7 +82,7 @@ describe('entries', () => {
     expect(totals.jumpedCents).toBeCloseTo(0, 9);
   });
 
-  test('anchored, follow: an offset move with how many were struck and tied', () => {
+  test('an anchored offset move is entered with the number of struck and tied notes', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 })
       .chord([60, 64, 67])
       .chord([60, 65, 69]);
@@ -96,7 +96,7 @@ describe('entries', () => {
     expect(music.tuner.ledger.totals.impurityCentSeconds).toBe(0);
   });
 
-  test('anchored, stay: the tied note pays in impurity, cents times seconds', () => {
+  test('an anchored tied note that stays is entered with its impurity, in cents times seconds', () => {
     const music = new Playing({ strategy: 'anchored', held: 'stay', leewayCents: 0 })
       .chord([60, 64, 67])
       .chord([60, 65, 69], undefined, 2000)
@@ -139,7 +139,7 @@ describe('toCommonDrift', () => {
     ['key classes, whatever the octave', { 0: '80/81', 4: '1/1' }, [48, 60, 64], '80/81'],
     ['no keys', { 0: '80/81' }, [], '1/1'],
     ['a key never heard', { 0: '80/81' }, [61], '1/1'],
-  ])('goes by %s', (_what, returned, keys, expected) => {
+  ])('follows %s', (_what, returned, keys, expected) => {
     expect(formatRatio(toCommonDrift(booksOf(returned), keys))).toBe(expected);
   });
 });

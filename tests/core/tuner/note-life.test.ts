@@ -23,7 +23,7 @@ function story(music: Playing): string {
     .join(', ');
 }
 
-describe('nothing is lost, whatever is played', () => {
+describe('no note is lost, whatever is played:', () => {
   test('every note starts, is released and ends, once each and in that order; in the end nothing sounds', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
@@ -40,7 +40,7 @@ describe('nothing is lost, whatever is played', () => {
     );
   });
 
-  test('a retune is only ever told of a note that sounds', () => {
+  test('a retune is reported of sounding notes alone', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const tuner = createTuner(chosen);
@@ -57,8 +57,8 @@ describe('nothing is lost, whatever is played', () => {
   });
 });
 
-describe('pedals', () => {
-  test('sustain keeps what is released, until it comes up', () => {
+describe('the pedals of a tuner', () => {
+  test('hold with sustain what is released, until it comes up', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60, 64]).lift([60]);
     expect(story(music)).toBe('start 60, start 64, release 60');
@@ -67,7 +67,7 @@ describe('pedals', () => {
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([64]);
   });
 
-  test('sostenuto keeps only the keys that were down when it went down', () => {
+  test('hold with sostenuto only the keys that were down when it went down', () => {
     const music = new Playing().strike([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
     music.strike([64]).lift([60, 64]);
     expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 64');
@@ -75,7 +75,7 @@ describe('pedals', () => {
     expect(story(music)).toMatch(/end 64, end 60$/);
   });
 
-  test('sustain up leaves what sostenuto holds, and the other way round', () => {
+  test('leave what sostenuto holds when sustain comes up, and the other way round', () => {
     const music = new Playing().strike([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true }).strike([64]).lift([60, 64]);
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
@@ -85,7 +85,7 @@ describe('pedals', () => {
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([60]);
   });
 
-  test('Hold 2 keeps what is released like sustain, each by itself', () => {
+  test('hold with Hold 2 what is released, separately from sustain', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'hold2', down: true });
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true }).strike([60]).lift([60]);
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
@@ -94,26 +94,26 @@ describe('pedals', () => {
     expect(music.tuner.notes).toEqual([]);
   });
 
-  test('sostenuto does not catch a note that only sustain holds', () => {
+  test('do not catch with sostenuto a note that only sustain holds', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60]).lift([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
     expect(music.tuner.notes).toEqual([]);
   });
 
-  test('act on their own part alone', () => {
+  test('act on their part alone', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 1, pedal: 'sustain', down: true });
     music.strike([60], 0, 0).strike([64], 0, 1).lift([60], 0).lift([64], 1);
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([64]);
   });
 
-  test('a key struck again ends what the pedal still held of it, and nothing else', () => {
+  test('a key struck again ends its own note that the pedal held, and nothing else', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60, 64]).lift([60, 64]).strike([60]);
     expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 60, start 60');
   });
 
-  test('a key struck twice without release sounds twice, and comes up one by one', () => {
+  test('a key struck twice without release sounds twice, and is released one by one', () => {
     const music = new Playing().strike([60, 60]);
     expect(music.tuner.notes.length).toBe(2);
     music.lift([60]);
@@ -127,7 +127,7 @@ describe('pedals', () => {
   });
 });
 
-describe('keys-up and silence', () => {
+describe('the events keys-up and silence:', () => {
   test('keys-up lifts the keys of one part, pedals hold on', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60], 0, 0).strike([64], 0, 1).tell({ kind: 'keys-up', part: 0 });
@@ -141,7 +141,7 @@ describe('keys-up and silence', () => {
     expect(story(music)).toBe('start 60, start 64, release 60, end 60, release 64, end 64');
   });
 
-  test('a finger lifted late from the chord before leaves the new one as pure as if it had never been there', () => {
+  test('a finger lifted late from the chord before leaves the new chord pure', () => {
     let revised = 0;
     for (const late of [[49], [50], [54], [49, 56], [50, 57]]) {
       for (const keys of [

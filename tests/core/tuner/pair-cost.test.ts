@@ -23,7 +23,7 @@ const point = fc
   .map(([three, five, seven, eleven, thirteen]): PrimeVector => [0, three, five, seven, eleven, thirteen]);
 
 describe('what two notes cost', () => {
-  test('octaves are free, and nothing else', () => {
+  test('is zero for octaves, and for nothing else', () => {
     expect([cost('1/1'), cost('2/1'), cost('1/8')]).toEqual([0, 0, 0]);
     expect(cost('81/80')).toBeGreaterThan(0);
   });
@@ -40,7 +40,7 @@ describe('what two notes cost', () => {
     ['1/1', '81/80'],
   ])('%s is cheaper than %s', (pure, impure) => expect(cost(pure)).toBeLessThan(cost(impure)));
 
-  test('an interval costs what its inversion costs, wherever it stands', () => {
+  test('an interval costs what its inversion costs, wherever it is', () => {
     fc.assert(
       fc.property(point, point, point, (a, b, by) => {
         const forwards = pairCost.between(a, b);
@@ -65,7 +65,7 @@ describe('what two notes cost', () => {
 });
 
 describe('the impurity of two notes', () => {
-  test('is that of their ratio, near and far', () => {
+  test('is that of their ratio at any distance', () => {
     fc.assert(
       fc.property(point, point, (a, b) => {
         const ratioOf = a.map((exponent, i) => exponent - b[i]) as unknown as PrimeVector;
@@ -75,7 +75,7 @@ describe('the impurity of two notes', () => {
     );
   });
 
-  test('goes by the tolerance, and by the limit, that was asked for', () => {
+  test('depends on the given tolerance and limit', () => {
     const [wolf, third] = [ratio('40/27'), ratio('81/64')];
     expect(pairCost.impurityOf(wolf, UNISON)).toBeGreaterThan(0);
     expect(createPairCost(DEFAULT_WEIGHTS, JUST, 22).impurityOf(wolf, UNISON)).toBeLessThan(10);
@@ -84,7 +84,7 @@ describe('the impurity of two notes', () => {
     expect(pairCost.impurityOf(third, UNISON)).toBeGreaterThan(0);
   });
 
-  test('is made once for weights that can’t change, and anew for others', () => {
+  test('is computed once for frozen weights, and again for others', () => {
     expect(createPairCost(DEFAULT_WEIGHTS, JUST, 0)).toBe(pairCost);
     const own = { ...DEFAULT_WEIGHTS, strangeSlope: 9 };
     const dear = createPairCost(own, JUST, 0);

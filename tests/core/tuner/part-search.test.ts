@@ -52,7 +52,7 @@ function listCosts({ places }: PartQuestion): number[] {
   return choices.map(toCost).sort((a, b) => a - b);
 }
 
-describe('the search', () => {
+describe('the search of a part', () => {
   const search = new PartSearch(justChooser);
 
   test('finds the cheapest choices of all, again and again', () => {
@@ -71,7 +71,7 @@ describe('the search', () => {
     );
   });
 
-  test('keeps none that are dearer by more than the slack', () => {
+  test('gives no choice that is dearer by more than the slack', () => {
     fc.assert(
       fc.property(questions, fc.double({ min: 0.1, max: 5, noNaN: true }), (question, slack) => {
         const found = search.find(question, { fan: 9, slack, steps: Infinity });
@@ -83,7 +83,7 @@ describe('the search', () => {
     );
   });
 
-  test('counts what the whole costs', () => {
+  test('includes the cost of the whole', () => {
     fc.assert(
       fc.property(questions, (question) => {
         // Whatever isn't the dearest place of the first part costs more than all the rest.
@@ -96,7 +96,7 @@ describe('the search', () => {
     );
   });
 
-  test('has one choice at least, and says what it may have missed, however few steps it takes', () => {
+  test('gives at least one choice, and says what it may have missed, however few its steps', () => {
     fc.assert(
       fc.property(questions, fc.nat(6), (question, steps) => {
         const [{ cost }] = search.find(question, { fan: 1, slack: 0, steps });

@@ -33,7 +33,7 @@ function rounded(value: unknown): string {
   );
 }
 
-describe('late callers of time', () => {
+describe('callers of time that are late', () => {
   test('change nothing: one call after a long wait does what many small ones do, at the same times', () => {
     const gaps = fc.array(fc.double({ min: 0.1, max: 45, noNaN: true }), { minLength: 1, maxLength: 8 });
     fc.assert(
@@ -74,7 +74,7 @@ describe('late callers of time', () => {
     );
   });
 
-  test('needn’t come at all when nothing sounds', () => {
+  test('are not needed at all when nothing sounds', () => {
     const music = new Playing({ strategy: 'pull' }).chord([60, 64, 67]).chord([]);
     expect(nextWakeMs(music.tuner)).toBe(Infinity);
   });
@@ -114,7 +114,7 @@ describe('pull', () => {
     );
   });
 
-  test('brings the mean to the edge of the band, and stops there', () => {
+  test('brings the mean to the edge of the leeway, and stops there', () => {
     const chosen = toSettings({ strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 10 });
     const music = new Playing(chosen);
     // Falls by a comma or so, each root a fifth below with common tones tied.
@@ -138,7 +138,7 @@ describe('pull', () => {
   });
 });
 
-describe('glide', () => {
+describe('a glide', () => {
   test('takes a tied note to its new pitch in the glide time, evenly and without a jump', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0, glideMs: 100 }).chord([60, 64, 67]);
     const before = music.cents(60);
@@ -152,7 +152,7 @@ describe('glide', () => {
   });
 });
 
-test('a crowd glides in wider steps, each a message a note, and arrives all the same', () => {
+test('a glide takes many notes in wider steps, each a message a note, to the same end', () => {
   const glide = (crowd: number) => {
     const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0 }));
     const telling = new Telling();

@@ -45,11 +45,11 @@ describe('a point', () => {
     [-3, -1, '6/5'],
     [8, 2, '25/16'],
     [2, 1, '10/9'],
-  ])('%i fifths from the tonic and %i commas down is %s', (fifths, commas, text) => {
+  ])('that is %i fifths from the tonic and %i commas down is %s', (fifths, commas, text) => {
     expect(formatRatio(withKeys(toPoint(fifths, commas, UNISON), toClass(fifths)))).toBe(text);
   });
 
-  test('keeps its letter and accidental whatever primes above 5 it has', () => {
+  test('has the same letter and accidental whatever primes above 5 it has', () => {
     const high = fc.integer({ min: -3, max: 3 });
     fc.assert(
       fc.property(fc.integer({ min: -20, max: 20 }), high, high, high, high, (fifths, commas, a, b, c) => {
@@ -170,7 +170,7 @@ test('a part costs what its notes cost', () => {
   );
 });
 
-test('a step from a point is exact, octaves left out', () => {
+test('a step from a point is exact, without octaves', () => {
   const [point, step]: PrimeVector[] = [
     [3, 1, 2, -1, 0, 1],
     [-2, 1, -1, 0, 0, 0],
@@ -204,7 +204,7 @@ function nameBound(
   return formatRatio(withKeys(bound, toClass(places[0])));
 }
 
-describe('held notes', () => {
+describe('held notes as bonds', () => {
   test.each<[string, string[], number[], string | undefined]>([
     ['a fifth says where a note stands', ['1/1'], [1], '3/2'],
     ['a third does', ['5/3'], [-1], '4/3'],
@@ -213,14 +213,16 @@ describe('held notes', () => {
     ['nor does an augmented second', ['6/5'], [6], undefined],
     ['two may agree', ['1/1', '3/2'], [4], '5/4'],
     ['or not', ['1/1', '40/27'], [4], CONTRADICTION],
-  ])('%s', (_name, heard, places, wanted) => expect(nameBound(heard.map(heldAt), places)).toBe(wanted));
+  ])('bind the struck chord as they should: %s', (_name, heard, places, wanted) =>
+    expect(nameBound(heard.map(heldAt), places)).toBe(wanted),
+  );
 
-  test('are asked about some consonances alone', () => {
+  test('bind by the given consonances alone', () => {
     expect(nameBound([heldAt('1/1'), heldAt('40/27')], [4], toConsonances(3))).toBeUndefined();
     expect(nameBound([heldAt('27/16'), heldAt('1/1')], [4], toConsonances(3))).toBe('81/64');
   });
 
-  test('take their primes above 5 along', () => {
+  test('bind with their primes above 5', () => {
     const surroundings = hear([]);
     surroundings.hear(ratio('63/64'), 0, 0, HELD);
     const [part] = toRigidChord(strike([7]), Int32Array.of(0, 0, 0, 0, 0, 0, 0, 1, 0, 0, 0, 0), JUST)!;
@@ -229,7 +231,7 @@ describe('held notes', () => {
   });
 });
 
-test('what only a pedal holds, and what is silent, binds nothing', () => {
+test('a note that only a pedal holds, or is silent, binds nothing', () => {
   for (const binding of [LOOSE, 0]) expect(nameBound([{ ...heldAt('1/1'), binding }], [1])).toBeUndefined();
 });
 
@@ -260,7 +262,7 @@ test('a bound chord has every consonance with held notes just', () => {
 
 const notes = (...classes: readonly number[]) => classes.map((keyClass) => ({ keyClass }));
 
-test('counts what is struck by key class, in ascending order, whatever was counted before', () => {
+test('struck notes are counted by key class, in ascending order, whatever was counted before', () => {
   const struck = new StruckClasses();
   struck.count(notes(7, 0, 7, 11));
   expect([...struck.classes.slice(0, struck.size)]).toEqual([0, 7, 11]);
@@ -270,7 +272,7 @@ test('counts what is struck by key class, in ascending order, whatever was count
   expect(struck.counts[7]).toBe(0);
 });
 
-test('leaves key classes out, but counts their notes', () => {
+test('struck key classes are left out on request, but their notes are counted', () => {
   const struck = new StruckClasses();
   struck.count(notes(10, 0, 4), [10]);
   expect([...struck.classes.slice(0, struck.size)]).toEqual([0, 4]);

@@ -12,50 +12,50 @@ function whyOf(note: Readonly<SoundingNote>): string {
 
 const free = (): Playing => new Playing({ strategy: 'free' });
 
-describe('reasons', () => {
-  test('the very first note has none', () => {
+describe('the reason of a note', () => {
+  test('is none for the very first note', () => {
     expect(whyOf(free().chord(keysOf('C4')).note(60))).toBe('first -1 1/1');
   });
 
-  test('of notes struck together the lowest is the first, the others lean on each other', () => {
+  test('is none for the lowest of a first chord, and another note of the chord for the others', () => {
     const playing = free().chord(keysOf('G4 E4 C4'));
     expect(whyOf(playing.note(60))).toBe('first -1 1/1');
     expect(whyOf(playing.note(67))).toBe('together 60 3/2');
     expect(reasonOf(playing.note(64)).presence).toBe('together');
   });
 
-  test('a held note decides, by the interval to it', () => {
+  test('is a held note, with the interval to it', () => {
     const playing = free().chord(keysOf('C4')).chord(keysOf('C4 G4'));
     expect(whyOf(playing.note(67))).toBe('held 60 3/2');
   });
 
-  test('so does a note the pedal holds', () => {
+  test('is a note that the pedal holds', () => {
     const playing = free().chord(keysOf('C4')).tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     playing.lift([60]).wait(100).strike([67]).wait(100);
     expect(whyOf(playing.note(67))).toBe('pedalled 60 3/2');
   });
 
-  test('in silence a memory decides, and the key it was last heard on is told', () => {
+  test('is a memory in silence, with the key where it was last heard', () => {
     const playing = free().chord(keysOf('C4')).lift([60]).wait(200).strike(keysOf('G5')).wait(100);
     expect(whyOf(playing.note(keyOf('G5')))).toBe('recalled 60 3/1');
   });
 
-  test('a note struck together outdoes a memory', () => {
+  test('is a note struck together rather than a memory', () => {
     const playing = free().chord(keysOf('C4')).lift([60]).wait(3000).chord(keysOf('C4 G4'));
     expect(whyOf(playing.note(67))).toBe('together 60 3/2');
   });
 
-  test('of two held notes the nearer in harmony decides', () => {
+  test('is the nearer in harmony of two held notes', () => {
     const playing = free().chord(keysOf('C4 D4')).chord(keysOf('C4 D4 A4'));
     expect(whyOf(playing.note(69))).toBe('held 62 3/2');
   });
 
-  test('a note that was held when the strike began decides, though it is lifted before the strike closes', () => {
+  test('is a note held when the strike began, though it is lifted before the strike closes', () => {
     const playing = free().chord(keysOf('C4')).strike(keysOf('G4')).wait(10).lift([60]).wait(100);
     expect(whyOf(playing.note(67))).toBe('held 60 3/2');
   });
 
-  test('never go in a circle, and say the truth: decider times interval is the note', () => {
+  test('never leads in a circle, and decider times interval is the note', () => {
     const chord = fc.uniqueArray(fc.integer({ min: 48, max: 72 }), { minLength: 1, maxLength: 8 });
     fc.assert(
       fc.property(fc.array(chord, { minLength: 1, maxLength: 4 }), (chords) => {

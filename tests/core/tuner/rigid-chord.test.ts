@@ -42,9 +42,11 @@ describe('notes struck together', () => {
     ['A♭ with C and E', [-4, 0, 4], [{ 8: '1/1', 0: '5/4', 4: '25/16' }]],
     ['a diminished seventh chord', [5, 2, -1, -4], [{ 11: '1/1', 2: '6/5', 5: '36/25', 8: '216/125' }]],
     ['an augmented second: each by itself', [-3, 6], [{ 3: '1/1' }, { 6: '1/1' }]],
-  ])('%s', (_name, places, ratios) => expect(partsOf(places)?.map(ratiosOf)).toEqual(ratios));
+  ])('form a rigid chord: %s', (_name, places, ratios) =>
+    expect(partsOf(places)?.map(ratiosOf)).toEqual(ratios),
+  );
 
-  test('have none where their consonances contradict each other', () => {
+  test('form no rigid chord where their consonances contradict each other', () => {
     expect(partsOf([0, 1, 2, 3, 4])).toBeUndefined();
     expect(partsOf([0, 1, 2, 3])).toBeUndefined();
     // In the 3-limit thirds are no consonances.
@@ -53,7 +55,7 @@ describe('notes struck together', () => {
   });
 });
 
-describe('the parts of any notes', () => {
+describe('the rigid parts of any notes', () => {
   /** Notes by their places on the line of fifths, each key class once. */
   const places = fc
     .uniqueArray(fc.integer({ min: -6, max: 8 }), { minLength: 1, maxLength: 6, selector: toClass })
@@ -98,7 +100,7 @@ describe('the parts of any notes', () => {
     );
   });
 
-  test('are there whenever notes can stand so that every consonance is just', () => {
+  test('exist whenever notes have places at which every consonance is just', () => {
     fc.assert(
       fc.property(places, (list) => {
         // A shade for each note, commas from -3 to 3: brute force.

@@ -37,7 +37,7 @@ function play(chosen: TunerSettings, events: readonly TunerEvent[]) {
   return { points, changed, movesAfterSettling };
 }
 
-describe('settling', () => {
+describe('settling a note', () => {
   test('fixes the lattice point for as long as the note sounds, whatever is played', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
@@ -47,7 +47,7 @@ describe('settling', () => {
     );
   });
 
-  test('free: a settled note never moves, but where it glides to as its strike was placed again', () => {
+  test('under free never moves it, except where it glides to as its strike was placed again', () => {
     fc.assert(
       fc.property(settings({ strategy: 'free', leewayCents: Infinity }), playing(), (chosen, events) => {
         expect(play(chosen, events).movesAfterSettling).toEqual([]);
@@ -56,7 +56,7 @@ describe('settling', () => {
     );
   });
 
-  test('stay: a settled note never moves either, in any strategy', () => {
+  test('never moves it with held notes that stay, in any strategy', () => {
     fc.assert(
       fc.property(settings({ held: 'stay' }), playing(), (chosen, events) => {
         expect(play(chosen, events).movesAfterSettling).toEqual([]);
@@ -71,7 +71,7 @@ describe('settling', () => {
     expect(music.wait(0.1).note(60).settled).toBe(true);
   });
 
-  test('until then a further note may revise the choice; after that it can not', () => {
+  test('is when later notes can no longer revise the choice', () => {
     // C and G♯ alone are 5:8; with E between them one of the thirds must give.
     const joined = new Playing({ strategy: 'free' }).strike([60, 64]).wait(20).strike([63, 67]).wait(400);
     const together = new Playing({ strategy: 'free' }).strike([60, 63, 64, 67]).wait(400);

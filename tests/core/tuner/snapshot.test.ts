@@ -49,7 +49,7 @@ function toEvents(
 }
 
 describe('a snapshot of a tuner', () => {
-  test('goes on, after a trip through structured clone, exactly as the first one does', () => {
+  test('goes on, after a structured clone, exactly as the original does', () => {
     fc.assert(
       fc.property(
         fc.array(event, { minLength: 1, maxLength: 40 }),
@@ -103,7 +103,7 @@ describe('a snapshot of a tuner', () => {
     expect(JSON.stringify(snapshot)).toBe(text);
   });
 
-  test("can't be taken while a strike is open to revision", () => {
+  test('cannot be taken while a strike is open to revision', () => {
     const tuner = createTuner(toSettings({}));
     play(tuner, [{ kind: 'note-on', atMs: 0, part: 0, key: 60 }]);
     expect(toSnapshot(tuner)).toBeUndefined();

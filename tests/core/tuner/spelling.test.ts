@@ -57,7 +57,7 @@ describe('a key class', () => {
     );
   });
 
-  test('is spelled as it was before, when nothing else speaks', () => {
+  test('is spelled as it was before, when nothing else decides', () => {
     expect(spell([8], [endedOn(8)], 1).get(8)).toBe(8);
     expect(spell([8], [endedOn(-4)], 1).get(8)).toBe(-4);
   });
@@ -87,7 +87,7 @@ describe.each([
   ['harmonic minor', HARMONIC_MINOR, MINOR_CADENCE, MINOR_KEYS],
 ] as const)('the %s scale', (_name, scale, cadence, keys) => {
   test.each(Array.from({ length: 12 }, (_, tonic) => tonic))(
-    'on key class %i, after its cadence',
+    'is spelled right on key class %i, after its cadence',
     (tonic) => {
       const playing = new Playing({ strategy: 'free' });
       const fifthsOf = (key: number) => toFifths(playing.point(key));
@@ -124,7 +124,7 @@ describe('a triad', () => {
     }
   });
 
-  test('is so over any music before, and whatever a pedal still holds', () => {
+  test('is a root, a third and a fifth over any music before, and whatever a pedal holds', () => {
     const before = fc.array(
       heardShades.map((one) => (one.binding === HELD ? { ...one, binding: 0 } : one)),
       { maxLength: 8 },
@@ -141,7 +141,7 @@ describe('a triad', () => {
     );
   });
 
-  test('is so when some of it is held, however far the music has drifted', () => {
+  test('is a root, a third and a fifth when some of it is held, however far the music has drifted', () => {
     fc.assert(
       fc.property(
         triads,
@@ -161,7 +161,7 @@ describe('a triad', () => {
   });
 });
 
-test('a third by itself is a third, struck together or over a held note, wherever the music stands', () => {
+test('a third by itself is spelled as a third, struck together or over a held note, wherever the music is', () => {
   fc.assert(
     fc.property(
       fc.nat(11),
@@ -191,7 +191,7 @@ describe('a third that isn’t sure', () => {
     expect(spell(struck, [...held.map(heldOn), ...heard.map(endedOn)], at).get(keyClass)).toBe(fifths);
   });
 
-  test('of a diminished seventh chord, the music says where it is', () => {
+  test('is spelled by the music in a diminished seventh chord', () => {
     // B D F A♭ in C minor; B D F G♯ in A minor.
     const seventh = [11, 2, 5, 8];
     expect([...spell(seventh, [], -1.5).values()]).toEqual([5, 2, -1, -4]);
@@ -296,9 +296,11 @@ test.each<[string, number[], number, number, boolean]>([
   ['a third beside a second', [8, 0, 10], 8, 0, false],
   ['one of a seventh chord', [7, 11, 2, 5], 7, 11, true],
   ['its minor third outside the triad', [7, 11, 2, 5], 2, 5, false],
-])('%s', (_name, classes, a, b, sure) => expect(isSureThird(toBits(classes), a, b)).toBe(sure));
+])('whether a third is sure is right for %s', (_name, classes, a, b, sure) =>
+  expect(isSureThird(toBits(classes), a, b)).toBe(sure),
+);
 
-test('doesn’t matter which note is told first, and on which key', () => {
+test('whether a third is sure does not depend on the order of its notes or the key', () => {
   fc.assert(
     fc.property(
       fc.uniqueArray(fc.nat(11), { minLength: 1, maxLength: 6 }),
@@ -314,7 +316,7 @@ test('doesn’t matter which note is told first, and on which key', () => {
   );
 });
 
-test('is so whenever three notes of a triad sound, whatever else does', () => {
+test('a third is sure whenever three notes of a triad sound, whatever else does', () => {
   fc.assert(
     fc.property(fc.nat(11), fc.constantFrom(3, 4), fc.nat(4095), (root, third, others) => {
       const [middle, top] = [(root + third) % 12, (root + 7) % 12];

@@ -21,7 +21,7 @@ describe('step', () => {
     );
   });
 
-  test('leaves its settings and events alone', () => {
+  test('does not change its settings and events', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         const before = JSON.stringify([chosen, events]);
@@ -32,7 +32,7 @@ describe('step', () => {
     );
   });
 
-  test('two tuners don’t hear each other', () => {
+  test('leaves two tuners independent of each other', () => {
     fc.assert(
       fc.property(settings(), playing(20), playing(20), (chosen, events, others) => {
         const tuner = createTuner(chosen);
@@ -70,7 +70,7 @@ describe('step', () => {
     expect(music.tuner.nowMs).toBe(100);
   });
 
-  test('tells times that never decrease', () => {
+  test('reports times that never decrease', () => {
     fc.assert(
       fc.property(settings(), playing(), (chosen, events) => {
         let latest = -Infinity;

@@ -57,20 +57,20 @@ const loose = (one: Heard): Heard => ({ ...one, binding: LOOSE });
 const ended = (text: string, ageSeconds = 0): Heard => ({ ...heldAt(text), ageSeconds, binding: 0 });
 
 describe('a held note', () => {
-  test('binds what makes a consonance with it, whatever is remembered', () => {
+  test('binds struck notes that are consonant with it, whatever is remembered', () => {
     // A chain of fifths from C: A is 27/16 then, though the remembered F and E want 5/3.
     expect(choose([heldAt('9/8'), ended('4/3'), ended('5/4'), ended('5/3')], [3])).toBe('27/16');
     expect(choose([heldAt('10/9'), ended('27/16'), ended('81/64')], [3])).toBe('5/3');
   });
 
-  test('says where all of a chord stands that hangs together', () => {
+  test('decides the place of a whole connected chord', () => {
     // D minor beside a held A⁻¹: D is 10/9, and so is all the rest.
     expect(choose([heldAt('5/3'), ended('9/8')], [2, -1])).toBe('10/9 4/3');
     // G B D beside D⁻¹, by its fifth alone.
     expect(choose([heldAt('10/9'), ended('3/2'), ended('15/8')], [1, 5])).toBe('40/27 50/27');
   });
 
-  test('has no say where there is no consonance: there memory has', () => {
+  test('decides nothing where there is no consonance, and memory does', () => {
     expect(choose([heldAt('1/1'), ended('9/8')], [2])).toBe('9/8');
     expect(choose([heldAt('1/1'), ended('10/9')], [2])).toBe('10/9');
     // An augmented second is no third.
@@ -94,19 +94,19 @@ describe('held notes that contradict each other', () => {
 });
 
 describe('a note that only a pedal holds', () => {
-  test('doesn’t bind where a held note says otherwise', () => {
+  test('does not bind against a held note', () => {
     // F is a third from A, which is held, though it be impure to the D that rings on.
     expect(choose([heldAt('5/3'), loose(heldAt('9/8'))], [-1])).toBe('4/3');
     expect(choose([loose(heldAt('5/3')), heldAt('9/8')], [-1])).toBe('27/20');
   });
 
-  test('counts where nothing held says otherwise, more than memory', () => {
+  test('counts more than memory where no held note decides', () => {
     expect(choose([loose(heldAt('9/8')), ended('4/3', 0.1)], [-1])).toBe('27/20');
     expect(choose([loose(heldAt('10/9')), ended('27/20', 0.1)], [-1])).toBe('4/3');
   });
 });
 
-test('a chord that can’t be pure keeps its fifths, and gives up thirds', () => {
+test('a chord that can’t be pure has pure fifths, and gives up thirds', () => {
   // C G D A E: with four pure fifths, three thirds and sixths are a comma off.
   const { points } = find(hear([]), [0, 1, 2, 3, 4]).choices[0];
   for (const keyClass of [7, 2, 9, 4]) expect(points[keyClass][2]).toBe(points[0][2]);
@@ -150,7 +150,7 @@ const toWhole = (cents: readonly number[], points: readonly PrimeVector[]) =>
   );
 
 describe('where everything can be pure', () => {
-  test('it is, at the cheapest of all pure places', () => {
+  test('a strike is pure, at the cheapest of all pure places', () => {
     let compared = 0;
     fc.assert(
       fc.property(struckPlaces, nearHeard, fc.option(wanted, { nil: undefined }), (places, heard, cents) => {
@@ -178,7 +178,7 @@ describe('where everything can be pure', () => {
     expect(compared).toBeGreaterThan(amongAll(80));
   });
 
-  test('it is so that every consonance with a held note is just', () => {
+  test('a strike has every consonance with a held note just', () => {
     fc.assert(
       fc.property(struckPlaces, nearHeard, (places, heard) => {
         if (listPureWays(places, heard).length === 0) return;
@@ -193,7 +193,7 @@ describe('where everything can be pure', () => {
 });
 
 describe('where not everything can be pure', () => {
-  test('the cheapest of all ways is taken', () => {
+  test('a strike takes the cheapest of all ways', () => {
     let compared = 0;
     const threePlaces = fc.uniqueArray(fc.integer({ min: -4, max: 7 }), {
       minLength: 2,
@@ -256,7 +256,7 @@ describe('the choices of a strike', () => {
     );
   });
 
-  test('are at least one, and the rest is told of, however little may be tried', () => {
+  test('are at least one, and a bound of the rest is given, however little may be tried', () => {
     fc.assert(
       fc.property(struckPlaces, nearHeard, fc.integer({ min: 0, max: 5 }), (places, heard, steps) => {
         const surroundings = hear(heard);
@@ -307,7 +307,7 @@ describe('recall', () => {
     expect(choose(heard, [2], recalling(22))).toBe('9/8');
   });
 
-  test('has nothing farther off that needn’t be', () => {
+  test('leaves nothing farther off than it must be', () => {
     fc.assert(
       fc.property(struckPlaces, nearHeard, fc.constantFrom(5, 22), (places, list, cents) => {
         const heard = list.filter(({ binding }) => binding !== LOOSE);

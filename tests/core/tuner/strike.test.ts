@@ -64,7 +64,7 @@ describe('the order in which fingers land', () => {
   // `pull` moves on between the strike's first and last note, by what sounds; the choice is the same all the same.
   const chosen = settings({ strikeWindowMs: 30, rateCentsPerSecond: 0, recallCents: 0 });
 
-  test('doesn’t matter from a cold start', () => {
+  test('does not matter from a cold start', () => {
     fc.assert(
       fc.property(chosen, strike, (picked, { keys, order, apartMs }) => {
         expectSame(play(picked, [], order, apartMs), play(picked, [], keys, apartMs));
@@ -73,7 +73,7 @@ describe('the order in which fingers land', () => {
     );
   });
 
-  test('doesn’t matter after any playing', () => {
+  test('does not matter after any playing', () => {
     fc.assert(
       fc.property(chosen, playing(25), strike, (picked, before, { keys, order, apartMs }) => {
         expectSame(play(picked, before, order, apartMs), play(picked, before, keys, apartMs));
@@ -82,13 +82,13 @@ describe('the order in which fingers land', () => {
     );
   });
 
-  test('nor do parts: a chord shared by two players is one strike', () => {
+  test('does not matter between parts: a chord shared by two players is one strike', () => {
     const shared = new Playing({ strategy: 'free' }).strike([60, 67], 0, 0).strike([64, 70], 0, 1).wait(300);
     expect(shared.proportion()).toBe('20:25:30:36');
   });
 });
 
-describe('what a strike is placed against', () => {
+describe('the notes a strike is placed against', () => {
   /** Triads that have one pure form, whatever was played and let go before. */
   const TRIADS = [
     [[0, 4, 7], '4:5:6'],
@@ -111,14 +111,14 @@ describe('what a strike is placed against', () => {
     expect(impure).toEqual([]);
   });
 
-  test('a held note: a fifth and a third above it are pure to it, whatever its place', () => {
+  test('a fifth and a third above a held note are pure to it, wherever it is', () => {
     for (let key = 48; key < 72; key++) {
       const music = new Playing({ strategy: 'free' }).chord([key]).chord([key, key + 4, key + 7]);
       expect(music.proportion()).toBe('4:5:6');
     }
   });
 
-  test('octaves of one key class struck together stand at one point', () => {
+  test('octaves of one key class struck together are at one point', () => {
     const music = new Playing({ strategy: 'free' }).strike([36, 48, 55, 64, 72, 76]).wait(100);
     expect(music.proportion()).toBe('1:2:3:5:8:10');
   });

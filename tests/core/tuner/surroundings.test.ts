@@ -23,8 +23,8 @@ const shades = fc.record({
 const costBeside = (heard: readonly Heard[], shade: { fifths: number; commas: number }) =>
   hear(heard).costAt(toClass(shade.fifths), pointOf(shade));
 
-describe('what is heard', () => {
-  test('is known by key class, and forgotten when it begins anew', () => {
+describe('heard notes', () => {
+  test('are known by key class, and forgotten at a new start', () => {
     const surroundings = new Surroundings(justChooser);
     expect(surroundings.isEmpty).toBe(true);
     surroundings.begin();
@@ -39,7 +39,7 @@ describe('what is heard', () => {
     expect(surroundings.costAt(9, ratio('5/3'))).toBe(hear([]).costAt(9, ratio('5/3')));
   });
 
-  test('counts once for each point, however many notes stand on it, and as the first of them does', () => {
+  test('count once for each point, however many notes are on it, as the first of them does', () => {
     const surroundings = hear([heldAt('5/4')]);
     const once = surroundings.costAt(11, ratio('15/8'));
     for (const [seconds, binding] of [
@@ -52,7 +52,7 @@ describe('what is heard', () => {
     expect(surroundings.costAt(11, ratio('15/8'))).toBe(once);
   });
 
-  test('is a few points of each key class, however many sound', () => {
+  test('are a few points of each key class, however many sound', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.begin();
     for (let commas = 0; commas < 500; commas++)
@@ -66,7 +66,7 @@ describe('what is heard', () => {
       ).toBe(true);
   });
 
-  test('says how a key class was spelled last: as that which counts most is', () => {
+  test('give the last spelling of a key class by the one that counts most', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.begin();
     surroundings.hear(pointOf({ fifths: 8, commas: 1 }), 8, 0, HELD);
@@ -78,7 +78,7 @@ describe('what is heard', () => {
 describe('home, where nothing was ever heard', () => {
   const seeds = Array.from({ length: 12 }, (_, keyClass) => justChooser.home.points[keyClass]);
 
-  test('is where a note stands by itself', () => {
+  test('is where a note is by itself', () => {
     for (let keyClass = 0; keyClass < 12; keyClass++) {
       const surroundings = new Surroundings(justChooser);
       surroundings.hearHome([keyClass], seeds);
@@ -135,7 +135,7 @@ describe('the cost of a place', () => {
     );
   });
 
-  test('doesn’t depend on where the whole music stands', () => {
+  test('does not depend on where the whole music is', () => {
     fc.assert(
       fc.property(heardLists, shades, fc.integer({ min: -9, max: 9 }), (heard, { fifths, commas }, by) => {
         const moved = heard.map((one) => ({ ...one, commas: one.commas + by }));
@@ -167,7 +167,7 @@ describe('the cost of a place', () => {
     expect(100 * priceOf(loose, '10/9')).toBeLessThan(priceOf(heldAt('3/2'), '10/9'));
   });
 
-  test('of silent notes fades', () => {
+  test('fades for silent notes', () => {
     const ended = (ageSeconds: number): Heard => ({ fifths: 0, commas: 0, ageSeconds, binding: 0 });
     const costs = [0, 1, 3, 10, 60].map((seconds) => costBeside([ended(seconds)], { fifths: 0, commas: 1 }));
     expect([...costs].sort((a, b) => b - a)).toEqual(costs);
@@ -198,7 +198,7 @@ describe('the cost of a place', () => {
     );
   });
 
-  test('is the less the fewer steps of primes above 5 there are', () => {
+  test('is lower with fewer steps of primes above 5', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.begin();
     surroundings.hear(UNISON, 0, 1e9, 0);
@@ -210,18 +210,18 @@ describe('the cost of a place', () => {
 
 const price = (text: string) => toPairPrice(justChooser, ratio(text), UNISON);
 
-test('just consonances are free, and impure ones dear, fifths more than thirds', () => {
+test('the cost of a pair is zero for just consonances and high for impure ones, more for fifths than for thirds', () => {
   for (const text of ['1/1', '3/2', '4/3', '5/4', '6/5', '5/3', '8/5']) expect(price(text)).toBe(0);
   expect(price('81/64')).toBeGreaterThan(1000);
   expect(price('40/27')).toBeGreaterThan(24 * price('81/64'));
 });
 
-test('of seconds and tritones the shade has its price', () => {
+test('the cost of a pair has a part for the shade of seconds and tritones', () => {
   expect(price('9/8')).toBeLessThan(price('729/640'));
   expect(price('729/640')).toBeLessThan(1000);
 });
 
-test('is the same for either of the two, wherever they stand', () => {
+test('the cost of a pair is the same for either of the two, wherever they are', () => {
   const shade = fc.record({
     fifths: fc.integer({ min: -8, max: 8 }),
     commas: fc.integer({ min: -3, max: 3 }),

@@ -37,7 +37,7 @@ describe('a reader that goes away early', () => {
     expect((await readdir(join(folder(), 'out'))).sort()).toEqual(names.sort());
   });
 
-  test('ends an explanation without a word', async () => {
+  test('ends an explanation silently', async () => {
     expect(await runAndLeave(['explain', PIECE, '--json'])).toEqual({ code: 0, err: '' });
   });
 });

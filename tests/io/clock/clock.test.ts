@@ -11,7 +11,7 @@ describe('the clock', () => {
     expect(Number.isInteger(before) && Number.isInteger(after)).toBe(false);
   });
 
-  test('calls again and again until it is stopped', async () => {
+  test('calls repeatedly until it is stopped', async () => {
     let calls = 0;
     const called = new Promise<void>((resolve) => {
       const ticker = CLOCK.every(1, () => {

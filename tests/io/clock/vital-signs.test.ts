@@ -4,7 +4,7 @@ import { CLOCK, watchVitalSigns } from '../../../src/io/clock/index.js';
 import { until } from '../../support/until.js';
 
 describe('vital signs', () => {
-  test('tell of a program that was busy, and of its collections', async () => {
+  test('show that a program was busy, and its garbage collections', async () => {
     const watch = watchVitalSigns();
     await setTimeout(50);
     const untilMs = CLOCK.now() + 80;

@@ -32,7 +32,7 @@ async function failure(environment: PortEnvironment): Promise<LeewayError> {
   return error as LeewayError;
 }
 
-describe('what is missing is told with how to get it', () => {
+describe('opening the port system where something is missing:', () => {
   const noAsound = withCode(
     'ERR_DLOPEN_FAILED',
     'libasound.so.2: cannot open shared object file: No such file or directory',
@@ -71,7 +71,7 @@ describe('what is missing is told with how to get it', () => {
       'MIDI_NO_SEQUENCER',
       /restart the computer/,
     ],
-  ])('%s', async (_, missing, code, advice) => {
+  ])('the missing part is named with how to get it: %s', async (_, missing, code, advice) => {
     const error = await failure({ ...WORKING, ...missing });
     expect(error).toMatchObject({ code, exitCode: 3 });
     expect(error.advice).toMatch(advice);
@@ -86,7 +86,7 @@ test('the sequencer is asked for on Linux only', async () => {
   ports.close();
 });
 
-test('Windows has no virtual ports, and that is known before one is made', async () => {
+test('Windows has no virtual ports, which is known before one is made', async () => {
   const ports = await openPortSystem({ ...WORKING, platform: 'win32' });
   expect(ports.virtualPorts).toBe(false);
   const before = Idle.destroyed;
@@ -103,14 +103,14 @@ describe('diagnose', () => {
     expect(await diagnose(async () => ports)).toEqual({ system: ports, missing: [] });
   });
 
-  test('tells what is missing where they open all the same', async () => {
+  test('reports what is missing where ports open all the same', async () => {
     const ports = new FakeMachine().openPorts({ virtualPorts: false });
     const { system, missing } = await diagnose(async () => ports, 'win32');
     expect(system).toBe(ports);
     expect(missing).toMatchObject([{ code: 'NO_VIRTUAL_PORTS' }]);
   });
 
-  test('tells why they do not open', async () => {
+  test('reports why ports do not open', async () => {
     const open = () => openPortSystem({ ...WORKING, probe: thrower(withCode('ENOENT', 'gone')) });
     expect(await diagnose(open)).toMatchObject({
       system: undefined,
@@ -118,12 +118,12 @@ describe('diagnose', () => {
     });
   });
 
-  test('a fault of our own passes', async () => {
+  test('passes an internal error on', async () => {
     await expect(diagnose(() => Promise.reject(new TypeError('ours')))).rejects.toThrow('ours');
   });
 });
 
-test('the library of this machine loads, and says what it finds', async () => {
+test('the MIDI library loads here, and reports what it finds', async () => {
   const { system, missing } = await diagnose();
   // A desktop has a sequencer, a container has none: both are said plainly.
   const codes = missing.map(({ code }) => code);

@@ -21,7 +21,7 @@ function seek(port: WantedPort, ...holders: Holder[]): string {
     : `${sought.kind} ${sought.reason.code}`;
 }
 
-describe('where a wanted port is', () => {
+describe('a wanted port is found:', () => {
   test.each([
     ['by its name', seek(input('Stage Piano')), 'Stage Piano #1'],
     ['by a part of it', seek(input('piano')), 'Stage Piano #1'],
@@ -33,7 +33,7 @@ describe('where a wanted port is', () => {
   ])('%s', (_how, found, wanted) => expect(found).toBe(wanted));
 });
 
-describe('beside what is held', () => {
+describe('a wanted port is found beside ports in use:', () => {
   const [first, second] = [output('Synth #1'), output('Synth #2')];
 
   test.each([
@@ -66,7 +66,7 @@ describe('beside what is held', () => {
   ])('%s', (_how, found, wanted) => expect(found).toBe(wanted));
 });
 
-test('what it says names the port as it was wanted', () => {
+test('the message on a wanted port names it as it was wanted', () => {
   const away = seekPlace(input('Pad'), list, []);
   expect(away.kind === 'away' && away.reason.message).toBe('"Pad" means several MIDI inputs.');
   expect(away.kind === 'away' && away.reason.advice).toMatch(/"Pad #1", "Pad #2"/);

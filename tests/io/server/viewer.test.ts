@@ -4,8 +4,8 @@ import { TokenBucket } from '../../../src/io/server/viewer.js';
 const count = (bucket: TokenBucket, tries: number, nowMs: number) =>
   Array.from({ length: tries }, () => bucket.take(nowMs)).filter(Boolean).length;
 
-describe('how fast somebody may go', () => {
-  test('a burst, then so many a second, then a burst again', () => {
+describe('the rate limit of a viewer', () => {
+  test('allows a burst, then a steady rate, then a burst again', () => {
     const bucket = new TokenBucket(10, 5);
     expect(count(bucket, 20, 0)).toBe(5);
     expect(count(bucket, 20, 50)).toBe(0);
@@ -14,7 +14,7 @@ describe('how fast somebody may go', () => {
     expect(count(bucket, 20, 60_000)).toBe(5);
   });
 
-  test('a clock that stands still or goes back gives nothing', () => {
+  test('allows nothing more while the clock stops or goes back', () => {
     const bucket = new TokenBucket(10, 1);
     expect(count(bucket, 3, 1000)).toBe(1);
     expect(count(bucket, 3, 0)).toBe(0);

@@ -46,9 +46,9 @@ describe('an independent ear', () => {
       ],
     ],
   ];
-  describe.each(outlets)('through %s, range %s', (kind, bendRange) => {
+  describe.each(outlets)('finds the ratios through %s with the range %s', (kind, bendRange) => {
     test.each(chords)(
-      '%s: each note within 0.05 cents of its ratio, harmonics too',
+      'finds each note of %s within 0.05 cents of its ratio, harmonics too',
       async (_, notes, wanted) => {
         const settings = toSettings({ strategy: 'free' });
         const { file } = retune(buildMidi(notes), { settings, outlet: { kind, bendRange }, plan: 'live' });
@@ -69,7 +69,7 @@ describe('an independent ear', () => {
     );
   });
 
-  test('the same chord as it was played is far from it: the check can tell', async () => {
+  test('the check finds the unretuned chord far from its ratios', async () => {
     const { bytes } = await renderBytes(buildMidi(chords[0][1]));
     const samples = samplesOf(bytes, 2 ** 23);
     const third = hearPartial(samples, 48_000, (C4_HERTZ * 5) / 4, 0.4);

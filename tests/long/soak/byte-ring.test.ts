@@ -19,7 +19,7 @@ function readAll(ring: ByteRing): Piece[] {
 }
 
 describe('a ring of bytes', () => {
-  test('gives out what went in, whole and in order, and refuses just what it has no room for', () => {
+  test('gives what was put in, whole and in order, and refuses just what it has no room for', () => {
     const write = fc.tuple(fc.nat(255), fc.array(fc.nat(255), { maxLength: ROOM }));
     const steps = fc.array(fc.oneof({ weight: 3, arbitrary: write }, fc.constant('read' as const)), {
       maxLength: 60,
@@ -75,7 +75,7 @@ describe('a ring of bytes', () => {
     expect(ring.write(1, new Uint8Array(LONGEST_PIECE + 1))).toBe(false);
   });
 
-  test('goes round many times between two threads without losing a piece', async () => {
+  test('passes many pieces between two threads without losing one', async () => {
     const memory = createRingMemory(8);
     const pieces = 20_000;
     // Reads by the format told in byte-ring.ts and by nothing of its code; answers with what was wrong.

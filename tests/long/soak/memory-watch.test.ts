@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { readMemory, toSlope } from '../../soak/memory-watch.js';
 
-test('the slope of readings on a straight line is that of the line', () => {
+test('the slope of memory readings on a straight line is that of the line', () => {
   const line = fc.record({
     start: fc.integer({ min: 1, max: 100 }),
     hourly: fc.integer({ min: -50, max: 50 }),
@@ -16,9 +16,9 @@ test('the slope of readings on a straight line is that of the line', () => {
   );
 });
 
-test('one reading has no slope', () => expect(toSlope([readMemory()])).toBe(0));
+test('one memory reading has no slope', () => expect(toSlope([readMemory()])).toBe(0));
 
-test('what is held is seen, and what is let go is not', () => {
+test('memory that is held is seen, and memory that is released is not', () => {
   const before = readMemory().live;
   let held: number[][] | undefined = Array.from({ length: 64 }, () => new Array<number>(16_384).fill(0.5));
   const within = readMemory().live;

@@ -7,7 +7,7 @@ import { isNatural, layOutKeys } from '../../../src/page/play/key-layout.js';
 import { toPlay } from '../../../src/page/play/midi-input.js';
 
 describe('computer keys', () => {
-  test('no key twice, and the legend says what plays', () => {
+  test('have no key twice, and a legend of what plays', () => {
     expect(new Set(COMPUTER_KEYS.map((key) => key.code)).size).toBe(COMPUTER_KEYS.length);
     for (const { code, print, offset } of COMPUTER_KEYS) {
       expect(toOffset(code)).toBe(offset);
@@ -17,7 +17,7 @@ describe('computer keys', () => {
     expect(toPrint(99)).toBe('');
   });
 
-  test('each plays another semitone, without a gap', () => {
+  test('play consecutive semitones', () => {
     expect(COMPUTER_KEYS.map((key) => key.offset).toSorted((a, b) => a - b)).toEqual(
       COMPUTER_KEYS.map((_, i) => i),
     );
@@ -26,7 +26,7 @@ describe('computer keys', () => {
 });
 
 describe('layOutKeys', () => {
-  test('two octaves: fifteen naturals side by side, the others across their joints', () => {
+  test('has two octaves: fifteen naturals side by side, the others across their joints', () => {
     const { keys, width } = layOutKeys(60, 84);
     expect(width).toBe(15);
     expect(keys.filter((key) => key.isNatural).map((key) => key.left)).toEqual(
@@ -40,7 +40,7 @@ describe('layOutKeys', () => {
 });
 
 describe('Holding', () => {
-  test('a key held twice goes down once and comes up with the last', () => {
+  test('presses a key held twice once, and releases it with the last', () => {
     const sent: Play[] = [];
     const holding = new Holding((order) => sent.push(order));
     holding.press('mouse', 60, 80);
@@ -51,7 +51,7 @@ describe('Holding', () => {
     expect(sent.at(-1)).toEqual({ type: 'play', act: 'off', key: 60 });
   });
 
-  test('a finger that slides lets go of the key it leaves', () => {
+  test('releases the key that a sliding finger leaves', () => {
     const sent: string[] = [];
     const holding = new Holding((order) => sent.push(`${order.act} ${'key' in order ? order.key : ''}`));
     holding.press('pointer 1', 60, 80);
@@ -60,7 +60,7 @@ describe('Holding', () => {
     expect(sent).toEqual(['on 60', 'off 60', 'on 62']);
   });
 
-  test('after any playing and a release of all nothing is left down; every on has its off', () => {
+  test('leaves nothing down after any playing and a release of all, with an off for every on', () => {
     const act = fc.tuple(fc.constantFrom('a', 'b', 'c'), fc.integer({ min: -2, max: 130 }), fc.boolean());
     fc.assert(
       fc.property(fc.array(act), (acts) => {
@@ -98,4 +98,4 @@ test.each<[number[], Play | undefined]>([
   [[0xe0, 0, 64], undefined],
   [[0xf8], undefined],
   [[], undefined],
-])('MIDI %j plays %j', (bytes, order) => expect(toPlay(bytes)).toEqual(order));
+])('MIDI bytes %j on the page play %j', (bytes, order) => expect(toPlay(bytes)).toEqual(order));

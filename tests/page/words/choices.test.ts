@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { TUNER } from '../../../src/core/settings/index.js';
 import { toChoices } from '../../../src/page/words/choices.js';
 
-test('the words of a setting, each as the page calls it', () => {
+test('the page has its words for each value of a setting', () => {
   expect(toChoices(TUNER.held, 'stay')).toEqual([
     ['follow', 'glide along'],
     ['stay', 'keep their pitch'],
@@ -13,7 +13,7 @@ test('the words of a setting, each as the page calls it', () => {
   );
 });
 
-test('what is so now can be seen, though it can only be had elsewhere', () => {
+test('the page shows a present value that it cannot set', () => {
   expect(toChoices(TUNER.home, 'list').at(-1)).toEqual(['list', 'your own scale']);
   expect(toChoices(TUNER.tonic, 'E♯')[0]).toEqual(['E♯', 'E♯']);
   expect(toChoices(TUNER.tonic, 'D').filter(([tonic]) => tonic === 'D')).toHaveLength(1);

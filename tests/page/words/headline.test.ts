@@ -6,12 +6,12 @@ import { keysOf } from '../../support/play.js';
 import { Trio } from '../../support/trio.js';
 
 describe('toHeadline', () => {
-  test('an empty sheet invites', () => {
+  test('invites to play before the first note', () => {
     expect(toHeadline(undefined)).toBe('Play something, or start a piece.');
     expect(toHeadline(new Trio().frame())).toBe('Play something, or start a piece.');
   });
 
-  test('says which strategy stands where, and after how many passes', () => {
+  test('says where the strategy is, and after how many passes', () => {
     const frame = new Trio().chord(keysOf('C4 E4 G4')).frame();
     expect(toHeadline(frame)).toBe('Free is at home; anchored is at home.');
     const playing = {
@@ -30,7 +30,7 @@ describe('toHeadline', () => {
   });
 });
 
-test('what sounds, for the top line', () => {
+test('the top line says what sounds', () => {
   const fact = {
     ...tellSettings(DEFAULT_SETTINGS),
     leewayCents: { pull: 2, anchored: 8 },

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { Hearing } from '../../../../src/core/score/figures/index.js';
 import { createTuner, step, toSettings } from '../../../../src/core/tuner/index.js';
 
-test('hears notes as they were struck, glided and ended; what is revised at once was never heard', () => {
+test('heard notes are those struck, glided and ended; a pitch revised at once was never heard', () => {
   const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0, glideMs: 60 }));
   const hearing = new Hearing();
   const out = {
@@ -37,7 +37,7 @@ test('hears notes as they were struck, glided and ended; what is revised at once
   expect(c.pitch.length).toBeGreaterThan(3);
 });
 
-test('knows nothing of a note it did not hear begin', () => {
+test('heard notes leave out a note whose beginning is missing', () => {
   const tuner = createTuner(toSettings({}));
   const out = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
   step(tuner, { kind: 'note-on', atMs: 0, part: 0, key: 60 }, out);

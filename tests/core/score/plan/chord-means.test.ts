@@ -6,27 +6,27 @@ import { pose, smallPieces } from '../../../support/planning.js';
 
 const BAND = { leewayCents: 2, rateCentsPerSecond: 3 };
 
-describe('means that are pulled home', () => {
+describe('means of chords that are pulled home', () => {
   test('begin at home, and come nearer by the rate, until they are within the leeway', () => {
     const means = toPulledMeans(Float64Array.of(5, -16.5, -16.5, -16.5), Float64Array.of(1, 1, 60, 1), BAND);
     expect([...means].map((cents) => Number(cents.toFixed(6)))).toEqual([0, -21.5, -18.5, -2]);
   });
 
-  test('are left behind by music that drifts faster than that', () => {
+  test('fall behind music that drifts faster than the rate', () => {
     const drifting = Float64Array.from({ length: 11 }, (_, at) => -4 * at);
     const means = toPulledMeans(drifting, new Float64Array(11).fill(1), BAND);
     // Four cents farther each second, three of them drawn back, once it is outside.
     expect(means[10] - means[9]).toBeCloseTo(-1, 9);
   });
 
-  test('of nothing are nothing', () => {
+  test('are none without chords', () => {
     expect(toPulledMeans(new Float64Array(0), new Float64Array(0), BAND)).toHaveLength(0);
   });
 });
 
 const SETTINGS = toSettings({ strategy: 'free' });
 
-test('what reaches over a strike is what the clock says', () => {
+test('a note reaches over a strike by its time', () => {
   fc.assert(
     fc.property(smallPieces(12), (notes) => {
       const { problem } = pose(notes, SETTINGS);

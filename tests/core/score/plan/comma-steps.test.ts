@@ -22,7 +22,7 @@ describe('the steps of a way home', () => {
     ['a lesser diesis as a comma and a diaschisma', ratio('125/128'), ['81/80', '2048/2025']],
     ['a Pythagorean comma as a comma and a schisma', ratio('531441/524288'), ['80/81', '32768/32805']],
     ['a septimal comma as a comma and less than a third of one', ratio('64/63'), ['80/81', '5103/5120']],
-  ] as const)('are %s', (_, drift, steps) => expect(toNames(drift)).toEqual(steps));
+  ] as const)('are split as follows: %s', (_, drift, steps) => expect(toNames(drift)).toEqual(steps));
 
   test('take few narrow ones for many, spread among the wide', () => {
     const steps = toCommaSteps(power(ratio('531441/524288'), 22));

@@ -4,7 +4,7 @@ import { toFrontier } from '../../../../src/core/score/plan/frontier.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces } from '../../../support/planning.js';
 
-test('the frontier holds just what later strikes hear, and what is kept, each from where it stood before', () => {
+test('the frontier has what later strikes depend on and what is held, each from where it was before', () => {
   fc.assert(
     fc.property(smallPieces(12), (notes) => {
       const { problem } = pose(notes, toSettings({ strategy: 'free' }));

@@ -28,7 +28,7 @@ describe('strikes taken together as chords', () => {
   test.each<[string, number, number]>([
     ['spread beyond a strike window', 34, 800],
     ['rolled and held', 50, 500],
-  ])('a chord %s is one', (_, apartMs, lengthMs) => {
+  ])('put a chord %s together', (_, apartMs, lengthMs) => {
     const chord = run([48, 55, 64], apartMs, lengthMs);
     const next = run([50, 57, 65], apartMs, lengthMs).map((note) => ({
       ...note,
@@ -47,13 +47,15 @@ describe('strikes taken together as chords', () => {
     ['a run with its keys held', run([60, 62, 64, 65], 100, 1000)],
     ['short notes', run([60, 62, 64], 40, 60)],
     ['a grace note and its note', [...run([62], 0, 60), { onMs: 50, offMs: 800, key: 60 }]],
-  ])('%s: each note by itself', (_, notes) => expect(toChords(notes)).toEqual(notes.map(({ key }) => [key])));
+  ])('leave each note by itself: %s', (_, notes) =>
+    expect(toChords(notes)).toEqual(notes.map(({ key }) => [key])),
+  );
 
-  test('a chord takes in no more than falls within 150 ms', () => {
+  test('gathered chords span no more than 150 ms', () => {
     expect(toChords(run([40, 44, 48, 52, 56], 50, 2000))).toEqual([[40, 44, 48, 52], [56]]);
   });
 
-  test('what falls silent while a chord is struck isn’t heard by it; what is of the chord is, until the next', () => {
+  test('a chord ignores what falls silent while it is struck, and counts its notes until the next chord', () => {
     const old = { onMs: 0, offMs: 1060, key: 60 };
     const chord = run([50, 57, 65], 40, 700).map(({ onMs, offMs, key }) => ({
       onMs: onMs + 1000,
@@ -73,7 +75,7 @@ describe('strikes taken together as chords', () => {
     expect(byEnd.map(({ note }) => note.key)).toEqual([60, 50, 57, 65, 62]);
   });
 
-  test('leaves pieces of plain strikes as they are', () => {
+  test('gathering chords leaves pieces of plain strikes as they are', () => {
     fc.assert(
       fc.property(smallPieces(10), (notes) => {
         const heard = hear(notes);

@@ -38,7 +38,7 @@ const isWorse = (one: Impurity, other: Impurity) => isLess({ ...other, thirds: 0
 const toSpelledAll = (notes: readonly PlacedNote[]) => notes.map(toSpelled);
 
 describe.each(['free', 'pull', 'anchored'] as const)('a plan under %s', (strategy) => {
-  test('has every strike pure that can be so beside what sounds', () => {
+  test('has every strike pure that can be pure beside what sounds', () => {
     fc.assert(
       fc.property(smallPieces(14), (notes) => {
         for (const { held, struck } of plan(notes, strategy)) {
@@ -61,7 +61,7 @@ describe.each(['free', 'pull', 'anchored'] as const)('a plan under %s', (strateg
     );
   });
 
-  test('spells octaves, fifths and fourths that sound so', () => {
+  test('spells sounding octaves, fifths and fourths as such', () => {
     fc.assert(
       fc.property(smallPieces(14), (notes) => {
         for (const { held, struck } of plan(notes, strategy)) {

@@ -48,8 +48,8 @@ function tryAll(among: readonly OffsetStep[], i = 0, path: readonly number[] = [
 const WIDE = { leastCents: -16, mostCents: 16 };
 const QUIET = { ...WIDE, homeCents: 0, homeWeight: 0, moves: [] };
 
-describe('the path', () => {
-  test('is the cheapest of all over its places, each tried', () => {
+describe('the offset path', () => {
+  test('is the cheapest of all over its places', () => {
     fc.assert(
       fc.property(steps(2.5, 4), (among) => {
         expect(toCost(findOffsetPath(among), among)).toBeCloseTo(tryAll(among), 9);
@@ -57,7 +57,7 @@ describe('the path', () => {
     );
   });
 
-  test('keeps its bounds to the last bit, however long it is', () => {
+  test('is within its bounds to the last bit, however long it is', () => {
     fc.assert(
       fc.property(steps(40, 100), (among) => {
         findOffsetPath(among).forEach((value, i) => {
@@ -68,7 +68,7 @@ describe('the path', () => {
     );
   });
 
-  test('stands still as long as it may, and then goes at once as far as it must', () => {
+  test('does not move as long as it may stay, and then moves at once as far as it must', () => {
     const still = { homeCents: 0, homeWeight: 1e-3, moves: [{ cents: 0, weight: 10 }] };
     const bounds: [number, number][] = [
       [0, 3],
@@ -97,7 +97,7 @@ describe('the path', () => {
     expect([...path]).toEqual(homes);
   });
 
-  test('between wide bounds is less fine, and may stand still all the same', () => {
+  test('is less fine between wide bounds, and may stay where it is all the same', () => {
     const wide = { leastCents: -600, mostCents: 600 };
     const path = findOffsetPath([
       { ...QUIET, ...wide, homeCents: 7.3, homeWeight: 1 },
@@ -106,5 +106,5 @@ describe('the path', () => {
     expect(path[1]).toBe(7.3);
   });
 
-  test('of nothing is nothing', () => expect(findOffsetPath([])).toHaveLength(0));
+  test('is empty without strikes', () => expect(findOffsetPath([])).toHaveLength(0));
 });

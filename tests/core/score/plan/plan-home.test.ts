@@ -52,7 +52,7 @@ describe('a plan that ends where it began', () => {
     );
   });
 
-  test('is the open plan where that comes home by itself', () => {
+  test('is the open plan where the open plan comes home by itself', () => {
     const { open, home } = plan(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 G4 B4', 'C4 E4 G4']));
     expect(home.ratios.path).toEqual(open.path);
     expect(home.wayHome.returns).toEqual([]);
@@ -102,7 +102,7 @@ const SETTINGS = toSettings({ strategy: 'free' });
 const COMMA = ratio('81/80');
 const COMMA_CENTS = toDeviationCents(COMMA);
 
-test('the widest move beyond what is asked is the widest step between neighbouring strikes', () => {
+test("a plan home's widest move is the widest step between neighbouring strikes beyond what is asked", () => {
   const { problem, live } = pose(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 G4 B4', 'C4 E4 G4'], false), SETTINGS);
   const moved = (commas: (strike: number, keyClass: number) => number): PrimeVector[] =>
     live.map((point, slot) => {
@@ -120,7 +120,7 @@ test('the widest move beyond what is asked is the widest step between neighbouri
   expect(widest(moved((strike) => 2 * Number(strike >= 1)))).toBeCloseTo(2 * COMMA_CENTS, 9);
 });
 
-test('a note that is held over a return meets what comes after it too', () => {
+test('a plan home checks a note held over a return against what comes after the return too', () => {
   const { problem, live } = pose(toChords(['C4 E4', 'C4 F4', 'C4 G4']), SETTINGS);
   const path = live.map((point, slot) => {
     let product = point;

@@ -65,7 +65,7 @@ describe('planned ratios', () => {
     expect(outcomes.filter(({ cost, liveCost }) => cost < liveCost - 0.01).length).toBeGreaterThan(2);
   });
 
-  test('are the cheapest of the live rule’s own, if several are given', () => {
+  test('are the cheapest of several that the live rule gives', () => {
     fc.assert(
       fc.property(smallPieces(12), (notes) => {
         const { problem, live } = pose(notes, FREE);
@@ -97,7 +97,7 @@ describe('planned ratios', () => {
     expect(live).toBeGreaterThan(amongAll(0));
   });
 
-  test('tell how many notes come back elsewhere, planned and live', () => {
+  test('count how many notes come back elsewhere, planned and live', () => {
     let some = 0;
     fc.assert(
       fc.property(pieces, (notes) => {
@@ -130,7 +130,7 @@ describe('planned ratios', () => {
 });
 
 describe('the weights of a plan', () => {
-  test('ask for a note that comes back elsewhere, the more the farther, at the price that was given', () => {
+  test('price a note that comes back elsewhere, the more the farther, at the price that was given', () => {
     for (const [asked, price] of [
       [undefined, DEFAULT_SHIFT_PRICE],
       [3, 3],
@@ -144,7 +144,7 @@ describe('the weights of a plan', () => {
     }
   });
 
-  test('go by what is usual but a little, lean home at the end alone, and go by all else as live', () => {
+  test('weigh spelling a little, lean home at the end alone, and are else the live weights', () => {
     const { prices, homeLean, ...others } = toPlanWeights(DEFAULT_WEIGHTS);
     const { prices: live, homeLean: liveLean, ...liveOthers } = DEFAULT_WEIGHTS;
     expect(others).toEqual(liveOthers);

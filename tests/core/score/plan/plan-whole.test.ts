@@ -112,7 +112,7 @@ class PaceWatcher implements TunerOut {
 }
 
 describe('a piece planned as a whole', () => {
-  test('is what the tuner plays: every note stands where the plan has it', () => {
+  test('is what the tuner plays: every note is where the plan has it', () => {
     const strategies = fc.constantFrom(...STRATEGIES);
     fc.assert(
       fc.property(smallPieces(12), strategies, (notes, strategy) => {
@@ -190,14 +190,14 @@ describe('a piece planned as a whole', () => {
     );
   });
 
-  test('has nothing to say of notes it doesn’t know', () => {
+  test('has nothing for notes that it doesn’t know', () => {
     const { guide } = tell(toChords(['C4 E4 G4']), toSettings({ strategy: 'anchored' })).plan;
     const told = (id: number) => [guide.frameOf(id), guide.pointOf(id), guide.offsetOf(id, 0)];
     for (const id of [0, 1, 2]) expect(told(id)).not.toContain(undefined);
     expect(told(3)).toEqual([undefined, undefined, undefined]);
   });
 
-  test('keeps to the limit of 3, and brings in 7 by whole chords', () => {
+  test('stays within the limit of 3, and uses 7 in whole chords only', () => {
     const notes = toChords(['C4 E4 G4', 'G3 B3 D4 F4', 'C4 E4 G4'], false);
     const sevens = (limit: 3 | 5 | 7) =>
       tell(notes, toSettings({ limit })).moments.flatMap((moment) => moment.notes.map(({ point }) => point));

@@ -5,7 +5,7 @@ import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { smallPieces, toTracks } from '../../../support/planning.js';
 
-test('every note is heard from its strike to its end, whatever is decided on it', () => {
+test('a rehearsal has every note from its strike to its end, whatever is decided on it', () => {
   fc.assert(
     fc.property(smallPieces(10), (notes) => {
       const tracks = toTracks(notes);

@@ -31,7 +31,7 @@ describe('the price of a return', () => {
     );
   });
 
-  test('is nothing where memory doesn’t count and nothing is held', () => {
+  test('is zero where memory doesn’t count and nothing is held', () => {
     const { problem, live } = pose(toChords(['C4 E4 G4', 'C4 F4 A4', 'C4 E4 G4'], false), SETTINGS);
     const costs = toReturnPrices(problem, CHOOSER, live, COMMA, false);
     expect([...costs]).toEqual([0, 0, 0]);

@@ -144,7 +144,7 @@ describe('the search', () => {
     expect(search(problem, { ...DEFAULT_EFFORT, slack: 0 }).isBest).toBe(false);
   });
 
-  test('of no notes is a path of no cost', () => {
+  test('gives a path of no cost for no notes', () => {
     expect(search(problemOf([]))).toEqual({ path: [], cost: 0, isBest: true });
   });
 });
@@ -154,20 +154,20 @@ function state(cost: number, ...places: string[]): SearchState {
   return { cost, spots, parent: undefined, places: [] };
 }
 
-describe('a pool of states', () => {
-  test('keeps, of those with the same future, the cheapest alone', () => {
+describe('a pool of search states', () => {
+  test('stores the cheapest of several states with the same future', () => {
     const pool = new Pool();
     for (const one of [state(3, '1/1', '3/2'), state(2, '1/1', '3/2'), state(4, '1/1', '3/2')]) pool.add(one);
     expect(pool.states.map(({ cost }) => cost)).toEqual([2]);
   });
 
-  test('keeps those that differ in a place', () => {
+  test('stores states that differ in a place', () => {
     const pool = new Pool();
     for (const one of [state(3, '1/1', '3/2'), state(2, '1/1', '40/27')]) pool.add(one);
     expect(pool.states).toHaveLength(2);
   });
 
-  test('keeps those that differ though their hash is one', () => {
+  test('stores states that differ though their hash is the same', () => {
     const pool = new Pool();
     const at = (...places: number[]): SearchState => ({
       ...state(places[0]),
@@ -179,7 +179,7 @@ describe('a pool of states', () => {
     expect(pool.states.map(({ cost }) => cost)).toEqual([1, 2]);
   });
 
-  test('takes out a dearer one of the same future, and none else', () => {
+  test('removes a dearer state of the same future, and no other', () => {
     const pool = new Pool();
     for (const one of [state(3, '1/1'), state(4, '3/2'), state(1, '1/1'), state(2, '1/1')]) pool.add(one);
     expect(pool.states.map(({ cost }) => cost).sort()).toEqual([1, 4]);

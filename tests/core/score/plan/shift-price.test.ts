@@ -45,7 +45,7 @@ describe('the price of a note that comes back elsewhere', () => {
     expect(toShiftPrice(problem, path, 1)).toBeCloseTo(1.3832, 4);
   });
 
-  test('always lies between the two', () => {
+  test('is always between the two', () => {
     fc.assert(
       fc.property(smallPieces(12), fc.double({ min: 0.1, max: 10, noNaN: true }), (notes, price) => {
         const { problem, live } = pose(notes, SETTINGS);

@@ -25,7 +25,7 @@ function hearAt(notes: readonly SmallNote[], at: number) {
 }
 
 describe('what is heard before a strike', () => {
-  test('is what its context says, wherever that stands', () => {
+  test('is what its context says, wherever the context is', () => {
     fc.assert(
       fc.property(smallPieces(12), fc.nat(5), (notes, nth) => {
         const count = pose(notes, SETTINGS).problem.strikes.length;
@@ -47,7 +47,7 @@ describe('what is heard before a strike', () => {
     );
   });
 
-  test('is home before the first strike, where each of its key classes would stand by itself', () => {
+  test('is home before the first strike, with each key class at its place', () => {
     const { surroundings } = hearAt(
       [60, 64, 67].map((key) => ({ onMs: 0, offMs: 500, key })),
       0,
@@ -61,7 +61,7 @@ describe('what is heard before a strike', () => {
   });
 });
 
-test('a point has a number that no other has', () => {
+test('every point has a number that no other has', () => {
   const point = fc
     .tuple(fc.integer({ min: -30, max: 30 }), fc.integer({ min: -30, max: 30 }))
     .map(([three, five]): PrimeVector => [0, three, five, 0, 0, 0]);

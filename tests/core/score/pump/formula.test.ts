@@ -17,7 +17,7 @@ function read(text: string, tonic = C): string {
     .join(' ');
 }
 
-describe('what is understood', () => {
+describe('a pump formula that is understood', () => {
   test.each([
     ['I vi ii V', 'C Am Dm G'],
     ['I-vi-ii-V-I', 'C Am Dm G'],
@@ -32,16 +32,16 @@ describe('what is understood', () => {
     ['G7 10/7 Db7 10/7 G7', 'G7 10/7 D♭7 10/7'],
     ['G7 10/7 Db7 10/7', 'G7 10/7 D♭7 10/7'],
     ['C C Am', 'C C Am'],
-  ])('%s', (text, chords) => expect(read(text)).toBe(chords));
+  ])('is read as its chords and moves: %s', (text, chords) => expect(read(text)).toBe(chords));
 
-  test('degrees and bare moves begin at the tonic, names of chords are what they are', () => {
+  test('begins at the tonic with degrees and bare moves, and at its chord with names', () => {
     expect(read('I vi', D)).toBe('D Bm');
     expect(read('5/4 4/5', D)).toBe('D 5/4 F♯ 4/5');
     expect(read('C Am', D)).toBe('C Am');
   });
 });
 
-describe('what is not: a sentence with the place, and what to do', () => {
+describe('a pump formula that is not understood is refused with the place and the next step', () => {
   test.each([
     ['', 'PUMP_SHORT', 'a pump needs at least two chords'],
     ['I', 'PUMP_SHORT', 'a pump needs at least two chords'],
@@ -58,7 +58,7 @@ describe('what is not: a sentence with the place, and what to do', () => {
     ['C 3/2 3/2 D', 'PUMP_TEXT', 'the move 3/2 (word 3) leads from nowhere: another move stands before it'],
     ['I vi '.repeat(40), 'PUMP_LONG', `it has 80 chords, at most ${MOST_CHORDS} are taken`],
     ['I '.repeat(400), 'PUMP_LONG', 'it has 800 characters, at most 600 are read'],
-  ])('%s', (text, code, message) => {
+  ])('is read as its chords and moves: %s', (text, code, message) => {
     const outcome = parseFormula(text, C);
     expect(outcome.ok).toBe(false);
     if (outcome.ok) return;

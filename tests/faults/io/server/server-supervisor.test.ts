@@ -59,8 +59,8 @@ async function look(port: number): Promise<FeedClient> {
   return client.isOpen();
 }
 
-describe('a server in a thread of its own', () => {
-  test('may be killed at any time: it comes back at the same port with the same token, and no note is missing', async () => {
+describe('a server in a separate thread', () => {
+  test('comes back after any kill at the same port with the same token, and no note is missing', async () => {
     const told = new Told();
     const server = start(told, { port: await findFreePort() });
     const port = await server.open();
@@ -109,7 +109,7 @@ describe('a server in a thread of its own', () => {
     expect(order?.kind === 'order' && order.viewer).toBeGreaterThan(1_000_000_000);
   }, 60_000);
 
-  test('killed again and again, it takes longer pauses each time', async () => {
+  test('pauses longer after each kill', async () => {
     const told = new Told();
     const server = start(told, { port: await findFreePort() });
     await server.open();
@@ -120,7 +120,7 @@ describe('a server in a thread of its own', () => {
     expect(told.losses.map(([, pauseMs]) => pauseMs)).toEqual([100, 200, 400]);
   }, 60_000);
 
-  test('takes the next port where the default one is taken; a port that was asked for must be free', async () => {
+  test('takes the next port where the default one is in use, but not where a port was asked for', async () => {
     const first = await start(new Told()).open();
     const second = await start(new Told()).open();
     expect(second).not.toBe(first);
@@ -132,7 +132,7 @@ describe('a server in a thread of its own', () => {
     [{ address: 'no.such.name.invalid' }, 'PAGE_ADDRESS'],
     [{ folder: '/nowhere/at/all' }, 'PAGE_MISSING'],
   ])(
-    "what can't be served is an error with advice: %o",
+    'reports what it cannot serve as an error with advice: %o',
     async (changes, code) => {
       const error = await start(new Told(), changes)
         .open()
