@@ -5,7 +5,7 @@ import { type Timeline, toTimeline } from '../../src/core/score/index.js';
 import type { Player } from '../../src/core/sound/index.js';
 import { buildMidi } from '../support/build-midi.js';
 import { musicalFile } from '../support/musical-files.js';
-import { times } from '../support/properties.js';
+import { forAll } from '../support/properties.js';
 
 const RATE = 48_000;
 
@@ -63,19 +63,16 @@ test('a performance carries out messages at the frame of their time, releases al
 });
 
 test('a performance is the same in blocks of any size, with every message carried out by its own player', () => {
-  fc.assert(
-    fc.property(musicalFile, fc.constantFrom(64, 777, 4096), (file, blockFrames) => {
-      const timeline = toTimeline(file);
-      const told = (frames: number) =>
-        play(timeline, frames).players.map((player) => ({ told: player.told, at: player.finishedAt }));
-      const coarse = told(10_000);
-      expect(told(blockFrames)).toEqual(coarse);
-      const resets = [...timeline.system.values()].filter((bytes) => bytes[1] === 0x7e).length;
-      const count = coarse.reduce((sum, player) => sum + player.told.length, 0);
-      expect(count + resets).toBe(timeline.timesMs.length);
-    }),
-    { numRuns: times(20) },
-  );
+  forAll([musicalFile, fc.constantFrom(64, 777, 4096)], 20, (file, blockFrames) => {
+    const timeline = toTimeline(file);
+    const told = (frames: number) =>
+      play(timeline, frames).players.map((player) => ({ told: player.told, at: player.finishedAt }));
+    const coarse = told(10_000);
+    expect(told(blockFrames)).toEqual(coarse);
+    const resets = [...timeline.system.values()].filter((bytes) => bytes[1] === 0x7e).length;
+    const count = coarse.reduce((sum, player) => sum + player.told.length, 0);
+    expect(count + resets).toBe(timeline.timesMs.length);
+  });
 });
 
 test('a reset of the receiver in a performance reaches every player', () => {

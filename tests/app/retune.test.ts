@@ -15,7 +15,7 @@ import { DEFAULT_PLAN, type Planning } from '../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
 import { fileOf } from '../support/midi-bytes.js';
 import { musicalFile } from '../support/musical-files.js';
-import { amongAll, times } from '../support/properties.js';
+import { amongAll, forAll } from '../support/properties.js';
 
 const KINDS = ['mpe', 'multichannel', 'mts'] as const;
 type Kind = (typeof KINDS)[number];
@@ -36,13 +36,10 @@ const playing = fc.record({
 
 /** Runs a check over random files for one outlet. */
 function forAllFiles(kind: Kind, check: (file: MidiFile, after: Retuned) => void): void {
-  fc.assert(
-    fc.property(playing, ({ file, strategy, held, plan }) => {
-      const settings = toSettings({ strategy, held, limit: 7 });
-      check(file, retune(file, { settings, outlet: { kind, bendRange: undefined }, plan }));
-    }),
-    { numRuns: times(150) },
-  );
+  forAll([playing], 150, ({ file, strategy, held, plan }) => {
+    const settings = toSettings({ strategy, held, limit: 7 });
+    check(file, retune(file, { settings, outlet: { kind, bendRange: undefined }, plan }));
+  });
 }
 
 type Message = TrackEvent & { kind: 'channel' };
@@ -235,12 +232,9 @@ function isKept(event: TrackEvent): boolean {
 
 describe('an outlet with fewer channels', () => {
   const outletsOf = (outlet: OutletChoice, check: (file: MidiFile, after: Retuned) => void) =>
-    fc.assert(
-      fc.property(playing, ({ file, strategy, held, plan }) => {
-        check(file, retune(file, { settings: toSettings({ strategy, held }), outlet, plan }));
-      }),
-      { numRuns: times(300) },
-    );
+    forAll([playing], 300, ({ file, strategy, held, plan }) => {
+      check(file, retune(file, { settings: toSettings({ strategy, held }), outlet, plan }));
+    });
   const tuned = ({ file, sequences }: Retuned): number[] => {
     if (sequences[0].parts.parts.length === 0) return [];
     return tracksOf(file).flatMap(({ events }) => messages(events).filter(isOn).map(channelOf));

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { ratio, toDeviationCents } from '../../src/core/theory/index.js';
 import { type Spring, settleSprings } from '../../src/core/tuner/springs.js';
+import { forAll } from '../support/properties.js';
 
 /**
  * The quadratic problem of adaptive tuning, as posed by K. Stange, C. Wick and H. Hinrichsen, "Playing music in just
@@ -120,50 +121,42 @@ describe('settleSprings', () => {
     }));
 
   test('no tuning near the least-squares one has less error', () => {
-    fc.assert(
-      fc.property(
-        random,
-        fc.array(fc.integer({ min: -3, max: 3 }), { minLength: 7 }),
-        ({ count, list }, by) => {
-          const x = settleSprings(count, list, [], AT_HOME);
-          const moved = x.map((cents, i) => cents + by[i] / 10);
-          expect(energyOf(x, list)).toBeLessThanOrEqual(energyOf(moved, list) + 1e-4);
-        },
-      ),
-    );
+    forAll([random, fc.array(fc.integer({ min: -3, max: 3 }), { minLength: 7 })], ({ count, list }, by) => {
+      const x = settleSprings(count, list, [], AT_HOME);
+      const moved = x.map((cents, i) => cents + by[i] / 10);
+      expect(energyOf(x, list)).toBeLessThanOrEqual(energyOf(moved, list) + 1e-4);
+    });
   });
 
   test('only the proportion of weights counts, and permuted notes have the permuted answer', () => {
-    fc.assert(
-      fc.property(random, ({ count, list: some }) => {
-        // All hang together, so that nothing is left to chance.
-        const chain = Array.from({ length: count - 1 }, (_, i) => ({
-          from: i,
-          to: i + 1,
-          cents: 5,
-          weight: 1,
-        }));
-        const list = [...some, ...chain];
-        const tie = { at: 0, cents: 3, weight: 1 };
-        const x = settleSprings(count, list, [tie], AT_HOME);
-        const doubled = settleSprings(
-          count,
-          list.map((one) => ({ ...one, weight: 2 * one.weight })),
-          [{ ...tie, weight: 2 }],
-          { cents: 0, weight: 2 },
-        );
-        const turn = (i: number) => (i + 1) % count;
-        const turned = settleSprings(
-          count,
-          list.map((one) => ({ ...one, from: turn(one.from), to: turn(one.to) })),
-          [{ ...tie, at: turn(0) }],
-          AT_HOME,
-        );
-        x.forEach((cents, i) => {
-          expect(doubled[i]).toBeCloseTo(cents, 5);
-          expect(turned[turn(i)]).toBeCloseTo(cents, 5);
-        });
-      }),
-    );
+    forAll([random], ({ count, list: some }) => {
+      // All hang together, so that nothing is left to chance.
+      const chain = Array.from({ length: count - 1 }, (_, i) => ({
+        from: i,
+        to: i + 1,
+        cents: 5,
+        weight: 1,
+      }));
+      const list = [...some, ...chain];
+      const tie = { at: 0, cents: 3, weight: 1 };
+      const x = settleSprings(count, list, [tie], AT_HOME);
+      const doubled = settleSprings(
+        count,
+        list.map((one) => ({ ...one, weight: 2 * one.weight })),
+        [{ ...tie, weight: 2 }],
+        { cents: 0, weight: 2 },
+      );
+      const turn = (i: number) => (i + 1) % count;
+      const turned = settleSprings(
+        count,
+        list.map((one) => ({ ...one, from: turn(one.from), to: turn(one.to) })),
+        [{ ...tie, at: turn(0) }],
+        AT_HOME,
+      );
+      x.forEach((cents, i) => {
+        expect(doubled[i]).toBeCloseTo(cents, 5);
+        expect(turned[turn(i)]).toBeCloseTo(cents, 5);
+      });
+    });
   });
 });

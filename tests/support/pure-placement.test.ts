@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { keyOf } from './play.js';
+import { forAll } from './properties.js';
 import {
   canBePure,
   canBeSpelled,
@@ -112,21 +113,19 @@ describe('the least impurity', () => {
     .map((list) => list.map((fifths): SpelledNote => ({ key: toClass(fifths), fifths })));
 
   test('is the least of all places in a wide region, tried one by one', () => {
-    fc.assert(
-      fc.property(held, struck, (fixed, notes) => {
-        let best: Impurity = { octaves: Infinity, fifths: Infinity, thirds: Infinity };
-        const tryAll = (placed: readonly PlacedNote[]): void => {
-          if (placed.length < notes.length) {
-            for (const one of toRegion(notes[placed.length])) tryAll([...placed, one]);
-            return;
-          }
-          const found = toImpurity(fixed, placed);
-          if (isLess(found, best)) best = found;
-        };
-        tryAll([]);
-        expect(toLeastImpurity(fixed, notes)).toEqual(best);
-      }),
-    );
+    forAll([held, struck], (fixed, notes) => {
+      let best: Impurity = { octaves: Infinity, fifths: Infinity, thirds: Infinity };
+      const tryAll = (placed: readonly PlacedNote[]): void => {
+        if (placed.length < notes.length) {
+          for (const one of toRegion(notes[placed.length])) tryAll([...placed, one]);
+          return;
+        }
+        const found = toImpurity(fixed, placed);
+        if (isLess(found, best)) best = found;
+      };
+      tryAll([]);
+      expect(toLeastImpurity(fixed, notes)).toEqual(best);
+    });
   });
 });
 

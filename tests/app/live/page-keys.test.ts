@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { PageKeys } from '../../../src/app/live/page-keys.js';
 import { messages } from '../../support/midi-bytes.js';
+import { forAll } from '../../support/properties.js';
 
 function open() {
   const sent: number[][] = [];
@@ -60,25 +61,23 @@ describe('the keyboards of the page', () => {
       fc.record({ what: fc.constant('pedal' as const), viewer, key }),
       fc.record({ what: fc.constant('leave' as const), viewer, key }),
     );
-    fc.assert(
-      fc.property(fc.array(act, { maxLength: 200 }), (acts) => {
-        const down = new Set<string>();
-        const keys = new PageKeys(([status, data1, data2]) => {
-          const place = `${status & 0x0f} ${(status & 0xf0) === 0xb0 ? 'pedal' : data1}`;
-          const isOn = (status & 0xf0) === 0x90 || ((status & 0xf0) === 0xb0 && data2 > 0);
-          if (isOn) down.add(place);
-          else down.delete(place);
-        });
-        for (const one of acts) {
-          if (one.what === 'press') keys.press(one.viewer, one.key, 80);
-          else if (one.what === 'lift') keys.lift(one.viewer, one.key);
-          else if (one.what === 'pedal') keys.sustain(one.viewer, one.key > 61);
-          else keys.leave(one.viewer);
-        }
-        keys.leaveAll();
-        expect([...down]).toEqual([]);
-      }),
-    );
+    forAll([fc.array(act, { maxLength: 200 })], (acts) => {
+      const down = new Set<string>();
+      const keys = new PageKeys(([status, data1, data2]) => {
+        const place = `${status & 0x0f} ${(status & 0xf0) === 0xb0 ? 'pedal' : data1}`;
+        const isOn = (status & 0xf0) === 0x90 || ((status & 0xf0) === 0xb0 && data2 > 0);
+        if (isOn) down.add(place);
+        else down.delete(place);
+      });
+      for (const one of acts) {
+        if (one.what === 'press') keys.press(one.viewer, one.key, 80);
+        else if (one.what === 'lift') keys.lift(one.viewer, one.key);
+        else if (one.what === 'pedal') keys.sustain(one.viewer, one.key > 61);
+        else keys.leave(one.viewer);
+      }
+      keys.leaveAll();
+      expect([...down]).toEqual([]);
+    });
   });
 });
 

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { decodeEvent, encodeEvent, ROW_LENGTH, type RowEvent } from '../../../src/core/line/index.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 const atMs = fc.double({ min: 0, max: 1e9, noNaN: true });
 const part = fc.nat(65_535);
@@ -22,14 +22,11 @@ const event: fc.Arbitrary<RowEvent> = fc.oneof(
 );
 
 test('property: every tuner event comes back from its row as it was, wherever the row begins', () => {
-  fc.assert(
-    fc.property(fc.array(event, { minLength: 1, maxLength: 20 }), (events) => {
-      const rows = new Float64Array(events.length * ROW_LENGTH);
-      for (const [i, one] of events.entries()) encodeEvent(one, rows, i * ROW_LENGTH);
-      expect(events.map((_, i) => decodeEvent(rows, i * ROW_LENGTH))).toEqual(events);
-    }),
-    { numRuns: times(300) },
-  );
+  forAll([fc.array(event, { minLength: 1, maxLength: 20 })], 300, (events) => {
+    const rows = new Float64Array(events.length * ROW_LENGTH);
+    for (const [i, one] of events.entries()) encodeEvent(one, rows, i * ROW_LENGTH);
+    expect(events.map((_, i) => decodeEvent(rows, i * ROW_LENGTH))).toEqual(events);
+  });
 });
 
 test('the row of a note-on has its code, its time, its part, and key and velocity in one number', () => {

@@ -10,7 +10,7 @@ import {
 } from '../../../src/core/outlet/index.js';
 import { createTuner, type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';
 import { ListSink } from '../../support/midi-bytes.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { settings } from '../../support/random-playing.js';
 import { SynthModel } from '../../support/synth-model.js';
 
@@ -63,44 +63,38 @@ function play(line: Line, played: Messages): number {
 
 describe.each(KINDS)('a line into %s', (kind) => {
   test('has a note-off for each note-on, and is silent when pedals and keys are up', () => {
-    fc.assert(
-      fc.property(settings(), messages, (chosen, played) => {
-        const synth = new SynthModel();
-        const line = lineInto(open(kind, synth), chosen);
-        const endMs = play(line, played);
-        for (const part of [0, 1]) {
-          line.message(endMs, part, 0xb0, 64, 0);
-          line.message(endMs, part, 0xb0, 66, 0);
-          line.silence(endMs, part);
-        }
-        expect(synth.voices).toEqual([]);
-        expect(synth.noteOffs).toBe(synth.noteOns);
-        const struck = played.filter(([, , [status, , velocity]]) => status === 0x90 && velocity > 0);
-        expect(synth.noteOns).toBe(struck.length);
-      }),
-      { numRuns: times(80) },
-    );
+    forAll([settings(), messages], 80, (chosen, played) => {
+      const synth = new SynthModel();
+      const line = lineInto(open(kind, synth), chosen);
+      const endMs = play(line, played);
+      for (const part of [0, 1]) {
+        line.message(endMs, part, 0xb0, 64, 0);
+        line.message(endMs, part, 0xb0, 66, 0);
+        line.silence(endMs, part);
+      }
+      expect(synth.voices).toEqual([]);
+      expect(synth.noteOffs).toBe(synth.noteOns);
+      const struck = played.filter(([, , [status, , velocity]]) => status === 0x90 && velocity > 0);
+      expect(synth.noteOns).toBe(struck.length);
+    });
   });
 
   test('sends the same for the same messages at the same times, whatever time is asked for in between', () => {
-    fc.assert(
-      fc.property(settings(), messages, (chosen, played) => {
-        const sent = [false, true].map((isImpatient) => {
-          const sink = new ListSink();
-          const line = lineInto(open(kind, sink), chosen);
-          let atMs = 0;
-          for (const message of played) {
-            if (isImpatient) for (let ms = 7; ms < Math.min(message[0], 200); ms += 7) line.time(atMs + ms);
-            atMs += message[0];
-            const [, part, [status, data1, data2]] = message;
-            line.message(atMs, part, status, data1, data2);
-          }
-          return sink.messages;
-        });
-        expect(sent[1]).toEqual(sent[0]);
-      }),
-      { numRuns: times(60) },
-    );
+    forAll([settings(), messages], 60, (chosen, played) => {
+      const sent = [false, true].map((isImpatient) => {
+        const sink = new ListSink();
+        const line = lineInto(open(kind, sink), chosen);
+        let atMs = 0;
+        for (const message of played) {
+          if (isImpatient) for (let ms = 7; ms < Math.min(message[0], 200); ms += 7) line.time(atMs + ms);
+          atMs += message[0];
+          const [, part, [status, data1, data2]] = message;
+          line.message(atMs, part, status, data1, data2);
+        }
+        return sink.messages;
+      });
+      expect(sent[1]).toEqual(sent[0]);
+    });
   });
 });
 

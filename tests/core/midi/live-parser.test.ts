@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { dataLength, LiveParser } from '../../../src/core/midi/index.js';
 import { hex, ListSink } from '../../support/midi-bytes.js';
+import { forAll } from '../../support/properties.js';
 
 function read(text: string, sysexLimitBytes?: number) {
   const sink = new ListSink();
@@ -132,49 +133,43 @@ test('a reset of a live parser drops a half-read message and running status, and
 const anyByte = fc.oneof(fc.integer({ min: 0, max: 255 }), fc.constantFrom(0x90, 0xf0, 0xf7, 0xf8, 0x40));
 
 test('property: any cutting of any stream gives the same messages and counts', () => {
-  fc.assert(
-    fc.property(fc.array(fc.array(anyByte, { maxLength: 8 }), { maxLength: 30 }), (pieces) => {
-      const whole = new ListSink();
-      const inPieces = new ListSink();
-      const one = new LiveParser(12);
-      const many = new LiveParser(12);
-      one.feed(pieces.flat(), whole);
-      for (const piece of pieces) many.feed(piece, inPieces);
-      expect(inPieces.messages).toEqual(whole.messages);
-      expect(many.counters).toEqual(one.counters);
-    }),
-  );
+  forAll([fc.array(fc.array(anyByte, { maxLength: 8 }), { maxLength: 30 })], (pieces) => {
+    const whole = new ListSink();
+    const inPieces = new ListSink();
+    const one = new LiveParser(12);
+    const many = new LiveParser(12);
+    one.feed(pieces.flat(), whole);
+    for (const piece of pieces) many.feed(piece, inPieces);
+    expect(inPieces.messages).toEqual(whole.messages);
+    expect(many.counters).toEqual(one.counters);
+  });
 });
 
 test('property: real-time bytes anywhere pass in order and change nothing else', () => {
   const piece = fc.tuple(fc.array(anyByte, { maxLength: 4 }), fc.integer({ min: 0xf8, max: 0xff }));
   const isRealTime = (message: number[]) => message[0] >= 0xf8;
-  fc.assert(
-    fc.property(fc.array(piece, { maxLength: 30 }), (pieces) => {
-      const without = pieces.flatMap(([bytes]) => bytes.filter((byte) => byte < 0xf8));
-      const withClock = pieces.flatMap(([bytes, clock]) => [...bytes.filter((byte) => byte < 0xf8), clock]);
-      const plain = new ListSink();
-      const clocked = new ListSink();
-      new LiveParser().feed(without, plain);
-      new LiveParser().feed(withClock, clocked);
-      expect(clocked.messages.filter((message) => !isRealTime(message))).toEqual(plain.messages);
-      expect(clocked.messages.filter(isRealTime)).toEqual(pieces.map(([, clock]) => [clock]));
-    }),
-  );
+  forAll([fc.array(piece, { maxLength: 30 })], (pieces) => {
+    const without = pieces.flatMap(([bytes]) => bytes.filter((byte) => byte < 0xf8));
+    const withClock = pieces.flatMap(([bytes, clock]) => [...bytes.filter((byte) => byte < 0xf8), clock]);
+    const plain = new ListSink();
+    const clocked = new ListSink();
+    new LiveParser().feed(without, plain);
+    new LiveParser().feed(withClock, clocked);
+    expect(clocked.messages.filter((message) => !isRealTime(message))).toEqual(plain.messages);
+    expect(clocked.messages.filter(isRealTime)).toEqual(pieces.map(([, clock]) => [clock]));
+  });
 });
 
 test('property: whatever comes, every message that passes is whole', () => {
-  fc.assert(
-    fc.property(fc.array(anyByte, { maxLength: 200 }), (bytes) => {
-      const sink = new ListSink();
-      new LiveParser(12).feed(bytes, sink);
-      for (const [status, ...data] of sink.messages) {
-        if (status === 0xf0) expect(data.pop()).toBe(0xf7);
-        else expect(data.length).toBe(dataLength(status));
-        expect(data.every((byte) => byte < 0x80)).toBe(true);
-      }
-    }),
-  );
+  forAll([fc.array(anyByte, { maxLength: 200 })], (bytes) => {
+    const sink = new ListSink();
+    new LiveParser(12).feed(bytes, sink);
+    for (const [status, ...data] of sink.messages) {
+      if (status === 0xf0) expect(data.pop()).toBe(0xf7);
+      else expect(data.length).toBe(dataLength(status));
+      expect(data.every((byte) => byte < 0x80)).toBe(true);
+    }
+  });
 });
 
 test('property: clean messages one after the other come out as they went in', () => {
@@ -184,13 +179,11 @@ test('property: clean messages one after the other come out as they went in', ()
     .filter(([status]) => ![0xf0, 0xf4, 0xf5, 0xf7].includes(status))
     .map(([status, ...bytes]) => [status, ...bytes.slice(0, dataLength(status))]);
   const sysex = fc.array(data, { maxLength: 40 }).map((bytes) => [0xf0, ...bytes, 0xf7]);
-  fc.assert(
-    fc.property(fc.array(fc.oneof(short, sysex), { maxLength: 40 }), (messages) => {
-      const sink = new ListSink();
-      const parser = new LiveParser();
-      parser.feed(messages.flat(), sink);
-      expect(sink.messages).toEqual(messages);
-      expect(parser.counters).toEqual(CLEAN);
-    }),
-  );
+  forAll([fc.array(fc.oneof(short, sysex), { maxLength: 40 })], (messages) => {
+    const sink = new ListSink();
+    const parser = new LiveParser();
+    parser.feed(messages.flat(), sink);
+    expect(sink.messages).toEqual(messages);
+    expect(parser.counters).toEqual(CLEAN);
+  });
 });

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { META, type MidiFile, type TrackEvent, toMetreMap } from '../../../src/core/midi/index.js';
 import { fileOf } from '../../support/midi-bytes.js';
+import { forAll } from '../../support/properties.js';
 
 function signature(tick: number, numerator: number, denominatorPower: number): TrackEvent {
   const data = Uint8Array.of(numerator, denominatorPower, 24, 8);
@@ -85,20 +86,15 @@ test('property: a bar begins at its first tick and not one before', () => {
       maxLength: 6,
     },
   );
-  fc.assert(
-    fc.property(
-      changes,
-      // Whole ticks in a beat of a thirty-second.
-      fc.integer({ min: 1, max: 120 }).map((times) => times * 8),
-      fc.integer({ min: 2, max: 60 }),
-      (rows, ticksPerQuarter, bar) => {
-        rows.sort(([a], [b]) => a - b);
-        const file = fileOf(rows.map((row) => signature(...row)));
-        const map = toMetreMap({ ...file, division: { kind: 'ppq', ticksPerQuarter } });
-        const tick = map.toTick(bar);
-        expect(map.toPosition(tick)).toMatchObject({ bar, beat: 1 });
-        if (tick > 0) expect(map.toPosition(tick - 1).bar).toBeLessThan(bar);
-      },
-    ),
+  forAll(
+    [changes, fc.integer({ min: 1, max: 120 }).map((times) => times * 8), fc.integer({ min: 2, max: 60 })],
+    (rows, ticksPerQuarter, bar) => {
+      rows.sort(([a], [b]) => a - b);
+      const file = fileOf(rows.map((row) => signature(...row)));
+      const map = toMetreMap({ ...file, division: { kind: 'ppq', ticksPerQuarter } });
+      const tick = map.toTick(bar);
+      expect(map.toPosition(tick)).toMatchObject({ bar, beat: 1 });
+      if (tick > 0) expect(map.toPosition(tick - 1).bar).toBeLessThan(bar);
+    },
   );
 });

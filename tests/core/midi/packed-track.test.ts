@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { formatMidiFile, META, PackedTrack, type TrackEvent } from '../../../src/core/midi/index.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 const wait = fc.oneof(fc.nat(500), fc.constantFrom(0, 2 ** 28, 2 ** 33));
 const body: fc.Arbitrary<TrackEvent> = fc.oneof(
@@ -46,24 +46,18 @@ const toFile = (track: { kind: 'track'; events: TrackEvent[] }) => ({
 
 describe('a packed track', () => {
   test('gives back the events that it was given', () => {
-    fc.assert(
-      fc.property(events, (list) => {
-        const track = pack(list);
-        expect(track.events).toEqual(list);
-        expect(track.lastTick).toBe(list.at(-1)?.tick ?? 0);
-      }),
-      { numRuns: times(60) },
-    );
+    forAll([events], 60, (list) => {
+      const track = pack(list);
+      expect(track.events).toEqual(list);
+      expect(track.lastTick).toBe(list.at(-1)?.tick ?? 0);
+    });
   });
 
   test('is written to the same bytes as a track of objects', () => {
-    fc.assert(
-      fc.property(events, (list) => {
-        const plain = formatMidiFile(toFile({ kind: 'track', events: list }));
-        expect(Buffer.from(formatMidiFile(toFile(pack(list)))).equals(Buffer.from(plain))).toBe(true);
-      }),
-      { numRuns: times(60) },
-    );
+    forAll([events], 60, (list) => {
+      const plain = formatMidiFile(toFile({ kind: 'track', events: list }));
+      expect(Buffer.from(formatMidiFile(toFile(pack(list)))).equals(Buffer.from(plain))).toBe(true);
+    });
   });
 
   test('shows events that are added after it was read', () => {

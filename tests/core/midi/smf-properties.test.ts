@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { formatMidiFile, type MidiFile, parseMidiFile } from '../../../src/core/midi/index.js';
 import { legalFile } from '../../support/midi-arbitraries.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 /** Either a file that survives being written and read, or a problem with a place in the input. Never an exception. */
 function expectSense(bytes: Uint8Array): void {
@@ -32,12 +32,9 @@ function endsOnce(chunk: MidiFile['chunks'][number]): boolean {
 }
 
 test('any legal MIDI file comes back whole, without a warning', () => {
-  fc.assert(
-    fc.property(legalFile, (file) => {
-      expect(parseMidiFile(formatMidiFile(file))).toEqual({ ok: true, value: { file, warnings: [] } });
-    }),
-    { numRuns: times(300) },
-  );
+  forAll([legalFile], 300, (file) => {
+    expect(parseMidiFile(formatMidiFile(file))).toEqual({ ok: true, value: { file, warnings: [] } });
+  });
 });
 
 test('any bytes are read or refused with a place', () => {
@@ -66,12 +63,9 @@ test('any bytes as the one track of a file are read or refused with a place', ()
   const bytes = fc.array(fc.oneof({ weight: 9, arbitrary: likely }, fc.integer({ min: 0, max: 255 })), {
     maxLength: 80,
   });
-  fc.assert(
-    fc.property(bytes, (track) => {
-      expectSense(Uint8Array.from([...head, 0, 0, 0, track.length, ...track]));
-    }),
-    { numRuns: times(2000) },
-  );
+  forAll([bytes], 2000, (track) => {
+    expectSense(Uint8Array.from([...head, 0, 0, 0, track.length, ...track]));
+  });
 });
 
 test('any legal file with some bytes changed is read or refused with a place', () => {
@@ -79,35 +73,31 @@ test('any legal file with some bytes changed is read or refused with a place', (
     minLength: 1,
     maxLength: 4,
   });
-  fc.assert(
-    fc.property(legalFile, changes, (file, places) => {
-      const bytes = formatMidiFile(file);
-      for (const [place, value] of places) bytes[place % bytes.length] = value;
-      expectSense(bytes);
-    }),
-    { numRuns: times(1000) },
-  );
+  forAll([legalFile, changes], 1000, (file, places) => {
+    const bytes = formatMidiFile(file);
+    for (const [place, value] of places) bytes[place % bytes.length] = value;
+    expectSense(bytes);
+  });
 });
 
 test('any legal file with bytes taken out or put in is read or refused with a place', () => {
-  fc.assert(
-    fc.property(legalFile, fc.nat(), fc.nat(3), fc.uint8Array({ maxLength: 3 }), (file, place, gone, put) => {
+  forAll(
+    [legalFile, fc.nat(), fc.nat(3), fc.uint8Array({ maxLength: 3 })],
+    1000,
+    (file, place, gone, put) => {
       const bytes = formatMidiFile(file);
       const at = place % bytes.length;
       expectSense(Uint8Array.from([...bytes.slice(0, at), ...put, ...bytes.slice(at + gone)]));
-    }),
-    { numRuns: times(1000) },
+    },
   );
 });
 
 test('any legal file cut anywhere is read or refused with a place', () => {
-  fc.assert(
-    fc.property(legalFile, (file) => {
-      const bytes = formatMidiFile({ ...file, chunks: file.chunks.slice(0, 2) });
-      for (let length = 0; length < bytes.length; length += 1 + (length >> 5))
-        expectSense(bytes.slice(0, length));
-    }),
-  );
+  forAll([legalFile], (file) => {
+    const bytes = formatMidiFile({ ...file, chunks: file.chunks.slice(0, 2) });
+    for (let length = 0; length < bytes.length; length += 1 + (length >> 5))
+      expectSense(bytes.slice(0, length));
+  });
 });
 
 test('a file of tracks alone, cut inside a track, is never taken for a whole one', () => {
@@ -118,16 +108,14 @@ test('a file of tracks alone, cut inside a track, is never taken for a whole one
       chunks: file.chunks.filter(({ kind }) => kind === 'track'),
     }))
     .filter(({ chunks }) => chunks.length > 0);
-  fc.assert(
-    fc.property(tracksOnly, fc.nat(), (file, less) => {
-      const bytes = formatMidiFile(file);
-      const last =
-        formatMidiFile({ ...file, chunks: file.chunks.slice(-1) }).length - 14 - file.headerExtra.length;
-      const cut = 1 + (less % (last - 1));
-      expect(parseMidiFile(bytes.slice(0, bytes.length - cut))).toMatchObject({
-        ok: false,
-        problem: { code: 'SMF_TRUNCATED' },
-      });
-    }),
-  );
+  forAll([tracksOnly, fc.nat()], (file, less) => {
+    const bytes = formatMidiFile(file);
+    const last =
+      formatMidiFile({ ...file, chunks: file.chunks.slice(-1) }).length - 14 - file.headerExtra.length;
+    const cut = 1 + (less % (last - 1));
+    expect(parseMidiFile(bytes.slice(0, bytes.length - cut))).toMatchObject({
+      ok: false,
+      problem: { code: 'SMF_TRUNCATED' },
+    });
+  });
 });

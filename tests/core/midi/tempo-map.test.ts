@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { META, type MidiFile, type TrackEvent, toTempoMap } from '../../../src/core/midi/index.js';
 import { lastWhere } from '../../../src/core/midi/tempo-map.js';
 import { fileOf } from '../../support/midi-bytes.js';
+import { forAll } from '../../support/properties.js';
 
 function tempo(tick: number, us: number): TrackEvent {
   return { kind: 'meta', tick, type: META.tempo, data: Uint8Array.of(us >> 16, (us >> 8) & 255, us & 255) };
@@ -83,30 +84,21 @@ test('property: time never runs back, and every tick comes back from its time', 
   const changes = fc.array(fc.tuple(fc.nat(100_000), fc.integer({ min: 1, max: 0xffffff })), {
     maxLength: 12,
   });
-  fc.assert(
-    fc.property(
-      changes,
-      fc.integer({ min: 1, max: 0x7fff }),
-      fc.nat(200_000),
-      (pairs, ticksPerQuarter, tick) => {
-        pairs.sort(([a], [b]) => a - b);
-        const file = fileOf(pairs.map(([at, us]) => tempo(at, us)));
-        const map = toTempoMap({ ...file, division: { kind: 'ppq', ticksPerQuarter } });
-        expect(map.toMs(tick + 1)).toBeGreaterThan(map.toMs(tick));
-        expect(map.toTick(map.toMs(tick))).toBe(tick);
-      },
-    ),
-  );
+  forAll([changes, fc.integer({ min: 1, max: 0x7fff }), fc.nat(200_000)], (pairs, ticksPerQuarter, tick) => {
+    pairs.sort(([a], [b]) => a - b);
+    const file = fileOf(pairs.map(([at, us]) => tempo(at, us)));
+    const map = toTempoMap({ ...file, division: { kind: 'ppq', ticksPerQuarter } });
+    expect(map.toMs(tick + 1)).toBeGreaterThan(map.toMs(tick));
+    expect(map.toTick(map.toMs(tick))).toBe(tick);
+  });
 });
 
 test('property: a tempo map gives what adding up every tempo event gives', () => {
   const sorted = fc
     .array(fc.integer({ min: 0, max: 50 }), { minLength: 1 })
     .map((items) => items.sort((a, b) => a - b));
-  fc.assert(
-    fc.property(sorted, fc.integer({ min: -1, max: 51 }), (items, most) => {
-      const slowly = items.filter((item) => item <= most).at(-1) ?? items[0];
-      expect(lastWhere(items, (item) => item <= most)).toBe(slowly);
-    }),
-  );
+  forAll([sorted, fc.integer({ min: -1, max: 51 })], (items, most) => {
+    const slowly = items.filter((item) => item <= most).at(-1) ?? items[0];
+    expect(lastWhere(items, (item) => item <= most)).toBe(slowly);
+  });
 });

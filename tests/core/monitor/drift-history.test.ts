@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { DriftHistory } from '../../../src/core/monitor/index.js';
 import { LIMITS } from '../../../src/core/protocol/index.js';
+import { forAll } from '../../support/properties.js';
 
 const at = (atMs: number, free: number | null) => ({ atMs, free, pull: 0, anchored: 1, temper: 2 });
 
@@ -61,24 +62,22 @@ describe('DriftHistory', () => {
   });
 
   test('has curves that are in order and equally long', () => {
-    fc.assert(
-      fc.property(
-        fc.array(fc.tuple(fc.nat(500), fc.option(fc.double({ noNaN: true, min: -90, max: 90 })))),
-        (steps) => {
-          const curve = new DriftHistory();
-          let ms = 0;
-          for (const [wait, cents] of steps) {
-            ms += wait;
-            curve.record(at(ms, cents));
-          }
-          const { atMs, free } = curve.toFact();
-          expect(free).toHaveLength(atMs.length);
-          expect(atMs).toEqual([...atMs].sort((a, b) => a - b));
-          const last = steps.at(-1)?.[1];
-          if (last !== undefined)
-            expect(free.at(-1) ?? null).toBe(last === null ? null : Math.round(last * 100) / 100 + 0);
-        },
-      ),
+    forAll(
+      [fc.array(fc.tuple(fc.nat(500), fc.option(fc.double({ noNaN: true, min: -90, max: 90 }))))],
+      (steps) => {
+        const curve = new DriftHistory();
+        let ms = 0;
+        for (const [wait, cents] of steps) {
+          ms += wait;
+          curve.record(at(ms, cents));
+        }
+        const { atMs, free } = curve.toFact();
+        expect(free).toHaveLength(atMs.length);
+        expect(atMs).toEqual([...atMs].sort((a, b) => a - b));
+        const last = steps.at(-1)?.[1];
+        if (last !== undefined)
+          expect(free.at(-1) ?? null).toBe(last === null ? null : Math.round(last * 100) / 100 + 0);
+      },
     );
   });
 });

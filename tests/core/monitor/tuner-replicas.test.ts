@@ -5,7 +5,7 @@ import { SessionRows, TunerReplicas } from '../../../src/core/monitor/index.js';
 import { STRATEGIES } from '../../../src/core/protocol/index.js';
 import type { Action } from '../../../src/core/settings/setting.js';
 import { reasonOf, type Strategy, type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { LAST_CHORD, TIED_PUMP } from '../../support/pumps.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
@@ -138,38 +138,32 @@ function play(pair: Pair, { what, key }: { what: string; key: number }): void {
 
 describe("the replicas of a session's tuner", () => {
   test('equal the tuner to the last bit, whatever is played and asked for', () => {
-    fc.assert(
-      fc.property(fc.array(doing, { minLength: 1, maxLength: 60 }), (doings) => {
-        const pair = new Pair();
-        for (const one of doings) play(pair, one);
-        pair.compare();
-      }),
-      { numRuns: times(60) },
-    );
+    forAll([fc.array(doing, { minLength: 1, maxLength: 60 })], 60, (doings) => {
+      const pair = new Pair();
+      for (const one of doings) play(pair, one);
+      pair.compare();
+    });
   });
 
   test('go on from a snapshot as if nothing had happened', () => {
-    fc.assert(
-      fc.property(
-        fc.array(doing, { minLength: 1, maxLength: 30 }),
-        fc.array(doing, { minLength: 1, maxLength: 30 }),
-        (before, after) => {
-          const pair = new Pair();
-          for (const one of before) play(pair, one);
-          pair.stage.wait(200);
-          pair.catchUp();
-          const snapshot = pair.replicas.toSnapshot();
-          if (snapshot === undefined) throw new Error('no strike can be open');
-          pair.replicas = new TunerReplicas(
-            pair.stage.session.settings.tuner,
-            LEEWAYS,
-            structuredClone(snapshot),
-          );
-          for (const one of after) play(pair, one);
-          pair.compare();
-        },
-      ),
-      { numRuns: times(40) },
+    forAll(
+      [fc.array(doing, { minLength: 1, maxLength: 30 }), fc.array(doing, { minLength: 1, maxLength: 30 })],
+      40,
+      (before, after) => {
+        const pair = new Pair();
+        for (const one of before) play(pair, one);
+        pair.stage.wait(200);
+        pair.catchUp();
+        const snapshot = pair.replicas.toSnapshot();
+        if (snapshot === undefined) throw new Error('no strike can be open');
+        pair.replicas = new TunerReplicas(
+          pair.stage.session.settings.tuner,
+          LEEWAYS,
+          structuredClone(snapshot),
+        );
+        for (const one of after) play(pair, one);
+        pair.compare();
+      },
     );
   });
 

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { chooseFree, chooseShared, disturbsTail, FreeMembers } from '../../../src/core/outlet/allocator.js';
 import { createMember, type Member, type SentNote } from '../../../src/core/outlet/member.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 const HOLD_MS = 500;
 
@@ -69,13 +69,10 @@ describe('chooseFree', () => {
       lastKey: fc.constantFrom(60, 61),
       freedAtMs: fc.constantFrom(-Infinity, 100, 400, 500, 501, 900, 1000),
     });
-    fc.assert(
-      fc.property(fc.array(one, { minLength: 1, maxLength: 15 }), (fields) => {
-        const members = fields.map((its, channel) => member(channel, its));
-        expect(free(...members)).toBe(members.toSorted(byRules)[0].channel);
-      }),
-      { numRuns: times(2000) },
-    );
+    forAll([fc.array(one, { minLength: 1, maxLength: 15 })], 2000, (fields) => {
+      const members = fields.map((its, channel) => member(channel, its));
+      expect(free(...members)).toBe(members.toSorted(byRules)[0].channel);
+    });
   });
 });
 

@@ -7,6 +7,7 @@ import {
   isWithinRange,
   toBendCents,
 } from '../../../src/core/outlet/bend.js';
+import { forAll } from '../../support/properties.js';
 
 const range = fc.integer({ min: 1, max: 96 });
 const decide = (cents: number, semitones: number): Bend => {
@@ -17,26 +18,22 @@ const decide = (cents: number, semitones: number): Bend => {
 
 describe('decideBend', () => {
   test('errs by half a step at most wherever it does not clamp', () => {
-    fc.assert(
-      fc.property(range, fc.double({ min: -1.2, max: 1.2, noNaN: true }), (semitones, share) => {
-        const cents = share * 100 * semitones;
-        const { value, clamped } = decide(cents, semitones);
-        const halfAStep = (50 * semitones) / 8192;
-        if (!clamped)
-          expect(Math.abs(toBendCents(value, semitones) - cents)).toBeLessThanOrEqual(halfAStep + 1e-9);
-        expect(clamped).toBe(!isWithinRange(cents, semitones));
-        if (Math.abs(share) < 0.999) expect(clamped).toBe(false);
-        if (Math.abs(share) > 1.001) expect(clamped).toBe(true);
-      }),
-    );
+    forAll([range, fc.double({ min: -1.2, max: 1.2, noNaN: true })], (semitones, share) => {
+      const cents = share * 100 * semitones;
+      const { value, clamped } = decide(cents, semitones);
+      const halfAStep = (50 * semitones) / 8192;
+      if (!clamped)
+        expect(Math.abs(toBendCents(value, semitones) - cents)).toBeLessThanOrEqual(halfAStep + 1e-9);
+      expect(clamped).toBe(!isWithinRange(cents, semitones));
+      if (Math.abs(share) < 0.999) expect(clamped).toBe(false);
+      if (Math.abs(share) > 1.001) expect(clamped).toBe(true);
+    });
   });
 
   test('finds every bend value again from its cents', () => {
-    fc.assert(
-      fc.property(range, fc.nat(16383), (semitones, value) => {
-        expect(decide(toBendCents(value, semitones), semitones)).toEqual({ value, clamped: false });
-      }),
-    );
+    forAll([range, fc.nat(16383)], (semitones, value) => {
+      expect(decide(toBendCents(value, semitones), semitones)).toEqual({ value, clamped: false });
+    });
   });
 
   test('forgets an earlier clamp', () => {
@@ -70,13 +67,11 @@ describe('decideKey', () => {
 
   test('never clamps a pitch within the range of keys', () => {
     const cents = fc.double({ min: 0, max: 12_700, noNaN: true });
-    fc.assert(
-      fc.property(fc.nat(127), cents, fc.integer({ min: 1, max: 96 }), (key, pitch, range) => {
-        const sent = decideKey(key, pitch, 0, range);
-        expect(isWithinRange(pitch - 100 * sent, range)).toBe(true);
-        expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(100);
-        if (sent !== key) expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(50);
-      }),
-    );
+    forAll([fc.nat(127), cents, fc.integer({ min: 1, max: 96 })], (key, pitch, range) => {
+      const sent = decideKey(key, pitch, 0, range);
+      expect(isWithinRange(pitch - 100 * sent, range)).toBe(true);
+      expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(100);
+      if (sent !== key) expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(50);
+    });
   });
 });

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { MidiSink } from '../../../src/core/midi/index.js';
 import { PacedSink } from '../../../src/core/outlet/index.js';
 import { messages } from '../../support/midi-bytes.js';
+import { forAll } from '../../support/properties.js';
 
 /** Everything that came out, as bytes. */
 class Wire implements MidiSink {
@@ -69,37 +70,35 @@ describe('a paced sink on a slow cable', () => {
       fc.nat(127),
       fc.integer({ min: 1, max: 127 }),
     );
-    fc.assert(
-      fc.property(fc.array(fc.tuple(message, fc.nat(4))), (played) => {
-        const { wire, paced } = pace();
-        const bend = new Map<number, string>();
-        const heard = new Map<number, string>();
-        let seen = 0;
-        let atMs = 0;
-        const hear = (): void => {
-          for (; seen < wire.sent.length; seen++) {
-            const [status, data1, data2] = wire.sent[seen];
-            const channel = status & 15;
-            if ((status & 0xf0) === 0xe0) heard.set(channel, `${data1} ${data2}`);
-            if ((status & 0xf0) === 0x90) expect(heard.get(channel)).toBe(bend.get(channel));
-          }
-        };
-        for (const [[type, channel, data1, data2], wait] of played) {
-          if (type === 0xe0) bend.set(channel, `${data1} ${data2}`);
-          paced.channel(type | channel, data1, data2);
-          hear();
-          atMs += wait;
-          paced.flush(atMs);
-          hear();
+    forAll([fc.array(fc.tuple(message, fc.nat(4)))], (played) => {
+      const { wire, paced } = pace();
+      const bend = new Map<number, string>();
+      const heard = new Map<number, string>();
+      let seen = 0;
+      let atMs = 0;
+      const hear = (): void => {
+        for (; seen < wire.sent.length; seen++) {
+          const [status, data1, data2] = wire.sent[seen];
+          const channel = status & 15;
+          if ((status & 0xf0) === 0xe0) heard.set(channel, `${data1} ${data2}`);
+          if ((status & 0xf0) === 0x90) expect(heard.get(channel)).toBe(bend.get(channel));
         }
-        paced.finish();
+      };
+      for (const [[type, channel, data1, data2], wait] of played) {
+        if (type === 0xe0) bend.set(channel, `${data1} ${data2}`);
+        paced.channel(type | channel, data1, data2);
         hear();
-        expect(heard).toEqual(bend);
-        const others = ([status]: number[]): boolean => (status & 0xf0) !== 0xe0;
-        const expected = played.map(([[type, channel, ...data]]) => [type | channel, ...data]).filter(others);
-        expect(wire.sent.filter(others)).toEqual(expected);
-      }),
-    );
+        atMs += wait;
+        paced.flush(atMs);
+        hear();
+      }
+      paced.finish();
+      hear();
+      expect(heard).toEqual(bend);
+      const others = ([status]: number[]): boolean => (status & 0xf0) !== 0xe0;
+      const expected = played.map(([[type, channel, ...data]]) => [type | channel, ...data]).filter(others);
+      expect(wire.sent.filter(others)).toEqual(expected);
+    });
   });
 
   test('delays the tuning of a key, never past its note-on, and sends the latest', () => {

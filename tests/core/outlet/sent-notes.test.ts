@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { createMember, type SentNote } from '../../../src/core/outlet/member.js';
 import { SentNotes } from '../../../src/core/outlet/sent-notes.js';
+import { forAll } from '../../support/properties.js';
 
 const member = createMember(0);
 
@@ -16,25 +17,23 @@ test('sent notes are found if they were added and not removed, and no others', (
   const ids = fc.uniqueArray(fc.constantFrom(0, 1, 2, 63, 64, 65, 128, 129, 640, 2 ** 31 - 1, 2 ** 40), {
     minLength: 1,
   });
-  fc.assert(
-    fc.property(ids, fc.array(fc.nat(), { maxLength: 40 }), (known, turns) => {
-      const notes = new SentNotes();
-      const there = new Map<number, SentNote>();
-      for (const turn of turns) {
-        const id = known[turn % known.length];
-        const note = there.get(id);
-        if (note === undefined) {
-          const fresh = toNote(id);
-          there.set(id, fresh);
-          notes.add(fresh);
-        } else {
-          there.delete(id);
-          notes.remove(note);
-        }
-        for (const each of known) expect(notes.find(each)).toBe(there.get(each));
+  forAll([ids, fc.array(fc.nat(), { maxLength: 40 })], (known, turns) => {
+    const notes = new SentNotes();
+    const there = new Map<number, SentNote>();
+    for (const turn of turns) {
+      const id = known[turn % known.length];
+      const note = there.get(id);
+      if (note === undefined) {
+        const fresh = toNote(id);
+        there.set(id, fresh);
+        notes.add(fresh);
+      } else {
+        there.delete(id);
+        notes.remove(note);
       }
-    }),
-  );
+      for (const each of known) expect(notes.find(each)).toBe(there.get(each));
+    }
+  });
 });
 
 test('all of many sent notes are found, and none of the removed ones', () => {

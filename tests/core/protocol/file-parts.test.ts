@@ -7,7 +7,7 @@ import {
   parseUpstream,
   toFileParts,
 } from '../../../src/core/protocol/index.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 function cut(bytes: Uint8Array, upload = 1): FilePart[] {
   const outcome = toFileParts(upload, 'song.mid', Buffer.from(bytes).toString('base64'), bytes.length);
@@ -21,22 +21,19 @@ function codeOf(outcome: { ok: true } | { ok: false; problem: { code: string } }
 
 describe('toFileParts and FileAssembly', () => {
   test('carry any file unchanged, with every part an allowed message', () => {
-    fc.assert(
-      fc.property(fc.uint8Array({ minLength: 1, maxLength: 9000, size: 'max' }), (bytes) => {
-        const assembly = new FileAssembly();
-        const parts = cut(bytes);
-        const outcomes = parts.map((part) => {
-          expect(parseUpstream(JSON.stringify(part)).ok).toBe(true);
-          return assembly.take(part);
-        });
-        const last = outcomes.pop();
-        expect(outcomes.every((outcome) => outcome.ok && outcome.value === undefined)).toBe(true);
-        expect(last?.ok && last.value && new Uint8Array(Buffer.from(last.value.base64, 'base64'))).toEqual(
-          bytes,
-        );
-      }),
-      { numRuns: times(40) },
-    );
+    forAll([fc.uint8Array({ minLength: 1, maxLength: 9000, size: 'max' })], 40, (bytes) => {
+      const assembly = new FileAssembly();
+      const parts = cut(bytes);
+      const outcomes = parts.map((part) => {
+        expect(parseUpstream(JSON.stringify(part)).ok).toBe(true);
+        return assembly.take(part);
+      });
+      const last = outcomes.pop();
+      expect(outcomes.every((outcome) => outcome.ok && outcome.value === undefined)).toBe(true);
+      expect(last?.ok && last.value && new Uint8Array(Buffer.from(last.value.base64, 'base64'))).toEqual(
+        bytes,
+      );
+    });
   });
 
   test('refuse an empty file and one over the bound before they are sent', () => {

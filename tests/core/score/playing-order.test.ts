@@ -4,6 +4,7 @@ import { type Track, type TrackEvent, tracksOf } from '../../../src/core/midi/in
 import { visitInOrder } from '../../../src/core/score/index.js';
 import { legalFile } from '../../support/midi-arbitraries.js';
 import { musicalFile } from '../../support/musical-files.js';
+import { forAll } from '../../support/properties.js';
 
 /** Events of a track, written as `tick: bytes`. @example track('0: 90 3C 40', '96: 80 3C 40') */
 function track(...lines: string[]): Track {
@@ -40,16 +41,14 @@ describe('the order of playing', () => {
   test('is the same with any number of tracks', () => {
     // Controllers only: nothing goes first.
     const ticks = fc.array(fc.nat(6), { maxLength: 8 }).map((list) => list.sort((a, b) => a - b));
-    fc.assert(
-      fc.property(fc.array(ticks, { maxLength: 12 }), (list) => {
-        const tracks = list.map((its) => track(...its.map((tick, i) => `${tick}: B0 07 ${i.toString(16)}`)));
-        const all = list.flatMap((its, index) => its.map((tick, i) => ({ tick, index, i })));
-        const sorted = all.sort((a, b) => a.tick - b.tick || a.index - b.index || a.i - b.i);
-        expect(visited(...tracks)).toEqual(
-          sorted.map(({ tick, index, i }) => `${index} ${tick}: B0 07 0${i.toString(16)}`),
-        );
-      }),
-    );
+    forAll([fc.array(ticks, { maxLength: 12 })], (list) => {
+      const tracks = list.map((its) => track(...its.map((tick, i) => `${tick}: B0 07 ${i.toString(16)}`)));
+      const all = list.flatMap((its, index) => its.map((tick, i) => ({ tick, index, i })));
+      const sorted = all.sort((a, b) => a.tick - b.tick || a.index - b.index || a.i - b.i);
+      expect(visited(...tracks)).toEqual(
+        sorted.map(({ tick, index, i }) => `${index} ${tick}: B0 07 0${i.toString(16)}`),
+      );
+    });
   });
 
   test('takes the note-offs of a tick first, whichever track they are in', () => {
@@ -88,35 +87,31 @@ describe('the order of playing', () => {
 
 describe('the order of playing of any file', () => {
   test('visits every event once, and ticks never fall', () => {
-    fc.assert(
-      fc.property(fc.oneof(legalFile, musicalFile), (file) => {
-        const tracks = tracksOf(file);
-        const seen = tracks.map((): TrackEvent[] => []);
-        let last = 0;
-        visitInOrder(tracks, (event, index) => {
-          expect(event.tick).toBeGreaterThanOrEqual(last);
-          last = event.tick;
-          seen[index].push(event);
-        });
-        tracks.forEach(({ events }, i) => {
-          expect(seen[i].length).toBe(events.length);
-          expect(new Set(seen[i])).toEqual(new Set(events));
-        });
-      }),
-    );
+    forAll([fc.oneof(legalFile, musicalFile)], (file) => {
+      const tracks = tracksOf(file);
+      const seen = tracks.map((): TrackEvent[] => []);
+      let last = 0;
+      visitInOrder(tracks, (event, index) => {
+        expect(event.tick).toBeGreaterThanOrEqual(last);
+        last = event.tick;
+        seen[index].push(event);
+      });
+      tracks.forEach(({ events }, i) => {
+        expect(seen[i].length).toBe(events.length);
+        expect(new Set(seen[i])).toEqual(new Set(events));
+      });
+    });
   });
 
   test('leaves all but note-offs in order within a track', () => {
-    fc.assert(
-      fc.property(musicalFile, (file) => {
-        const tracks = tracksOf(file);
-        const seen = tracks.map((): TrackEvent[] => []);
-        visitInOrder(tracks, (event, index) => {
-          if (!isOff(event)) seen[index].push(event);
-        });
-        expect(seen).toEqual(tracks.map(({ events }) => events.filter((event) => !isOff(event))));
-      }),
-    );
+    forAll([musicalFile], (file) => {
+      const tracks = tracksOf(file);
+      const seen = tracks.map((): TrackEvent[] => []);
+      visitInOrder(tracks, (event, index) => {
+        if (!isOff(event)) seen[index].push(event);
+      });
+      expect(seen).toEqual(tracks.map(({ events }) => events.filter((event) => !isOff(event))));
+    });
   });
 });
 

@@ -1,9 +1,9 @@
-import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { META, type MidiFile, tracksOf } from '../../../src/core/midi/index.js';
 import { toTimeline } from '../../../src/core/score/index.js';
 import { buildMidi } from '../../support/build-midi.js';
 import { musicalFile } from '../../support/musical-files.js';
+import { forAll } from '../../support/properties.js';
 
 test('a timeline has every message once, at its time, with three bytes each', () => {
   const { timesMs, messages, receivers, lengthMs } = toTimeline(
@@ -18,18 +18,16 @@ test('a timeline has every message once, at its time, with three bytes each', ()
 });
 
 test('a timeline leaves out nothing but metas, has percussion, and its time never goes back', () => {
-  fc.assert(
-    fc.property(musicalFile, (file) => {
-      const tracks = file.format === 2 ? tracksOf(file).slice(0, 1) : tracksOf(file);
-      const events = tracks.flatMap((track) => track.events);
-      const { timesMs, system, pieces, lengthMs } = toTimeline(file);
-      expect(timesMs.length).toBe(events.filter((event) => event.kind !== 'meta').length);
-      expect(system.size).toBe(events.filter((event) => event.kind === 'sysex').length);
-      for (let i = 1; i < timesMs.length; i++) expect(timesMs[i]).toBeGreaterThanOrEqual(timesMs[i - 1]);
-      expect(lengthMs).toBeGreaterThanOrEqual(timesMs.at(-1) ?? 0);
-      expect(pieces).toBe(file.format === 2 ? tracksOf(file).length : 1);
-    }),
-  );
+  forAll([musicalFile], (file) => {
+    const tracks = file.format === 2 ? tracksOf(file).slice(0, 1) : tracksOf(file);
+    const events = tracks.flatMap((track) => track.events);
+    const { timesMs, system, pieces, lengthMs } = toTimeline(file);
+    expect(timesMs.length).toBe(events.filter((event) => event.kind !== 'meta').length);
+    expect(system.size).toBe(events.filter((event) => event.kind === 'sysex').length);
+    for (let i = 1; i < timesMs.length; i++) expect(timesMs[i]).toBeGreaterThanOrEqual(timesMs[i - 1]);
+    expect(lengthMs).toBeGreaterThanOrEqual(timesMs.at(-1) ?? 0);
+    expect(pieces).toBe(file.format === 2 ? tracksOf(file).length : 1);
+  });
 });
 
 test("a timeline of a format 2 file has the piece asked for, at that piece's tempo", () => {

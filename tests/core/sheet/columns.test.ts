@@ -7,7 +7,7 @@ import { formatRatio, parseNoteName, toHome } from '../../../src/core/theory/ind
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi, PUMP } from '../../support/build-midi.js';
 import { passageOf, pedalledPassageOf } from '../../support/passages.js';
-import { amongAll, times } from '../../support/properties.js';
+import { amongAll, forAll, times } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
 
 describe('columns', () => {
@@ -92,48 +92,45 @@ describe('columns', () => {
 
   test('tie a note that sounds on to itself in the chord before', () => {
     let tied = 0;
-    fc.assert(
-      fc.property(
+    forAll(
+      [
         chords(),
         fc.constantFrom('free', 'anchored', 'temper', 'pull'),
         fc.constantFrom('follow', 'stay'),
         fc.constantFrom(passageOf, pedalledPassageOf),
-        ({ notes, limit }, strategy, held, toPassage) => {
-          const { columns } = toPassage(notes, { strategy, limit, held });
-          columns.forEach((column, i) => {
-            for (const { presence, tiedFrom, key, part, name } of column.notes) {
-              if (presence === 'struck') {
-                expect(tiedFrom).toBeUndefined();
-                continue;
-              }
-              tied += 1;
-              expect(columns[i - 1].notes[tiedFrom ?? -1]).toMatchObject({ key, part, name });
+      ],
+      150,
+      ({ notes, limit }, strategy, held, toPassage) => {
+        const { columns } = toPassage(notes, { strategy, limit, held });
+        columns.forEach((column, i) => {
+          for (const { presence, tiedFrom, key, part, name } of column.notes) {
+            if (presence === 'struck') {
+              expect(tiedFrom).toBeUndefined();
+              continue;
             }
-          });
-        },
-      ),
-      { numRuns: times(150) },
+            tied += 1;
+            expect(columns[i - 1].notes[tiedFrom ?? -1]).toMatchObject({ key, part, name });
+          }
+        });
+      },
     );
     expect(tied).toBeGreaterThan(amongAll(0));
   });
 
   test('have heads on the line of their letter, in the octave of their name', () => {
-    fc.assert(
-      fc.property(chords(), ({ notes, limit }) => {
-        for (const { notes: all } of passageOf(notes, { strategy: 'free', limit }).columns) {
-          for (const { name, staffStep, alteration, key } of all) {
-            const parsed = parseNoteName(name, { fifths: 0 });
-            expect(parsed.ok && parsed.value.key).toBe(key);
-            const [, letter, octave] = /^([A-G])[^-\d]*(-?\d)/.exec(name) ?? [];
-            expect(staffStep).toBe(7 * Number(octave) + 'CDEFGAB'.indexOf(letter));
-            // The keys of the letters from C, and the accidental.
-            const bare = 12 * (Number(octave) + 1) + [0, 2, 4, 5, 7, 9, 11]['CDEFGAB'.indexOf(letter)];
-            expect(bare + alteration).toBe(key);
-          }
+    forAll([chords()], 40, ({ notes, limit }) => {
+      for (const { notes: all } of passageOf(notes, { strategy: 'free', limit }).columns) {
+        for (const { name, staffStep, alteration, key } of all) {
+          const parsed = parseNoteName(name, { fifths: 0 });
+          expect(parsed.ok && parsed.value.key).toBe(key);
+          const [, letter, octave] = /^([A-G])[^-\d]*(-?\d)/.exec(name) ?? [];
+          expect(staffStep).toBe(7 * Number(octave) + 'CDEFGAB'.indexOf(letter));
+          // The keys of the letters from C, and the accidental.
+          const bare = 12 * (Number(octave) + 1) + [0, 2, 4, 5, 7, 9, 11]['CDEFGAB'.indexOf(letter)];
+          expect(bare + alteration).toBe(key);
         }
-      }),
-      { numRuns: times(40) },
-    );
+      }
+    });
   });
 
   test('have the tonic of home as 1/1, whichever it is', () => {

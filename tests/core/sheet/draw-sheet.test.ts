@@ -7,7 +7,7 @@ import { drawParts, drawSheet, type Passage, toSystems } from '../../../src/core
 import { formatSigned } from '../../../src/core/words/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { findCollisions, passageOf, pedalledPassageOf, textsOf } from '../../support/passages.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
 
 const HEADS = { title: 'A & B <pump>', lines: ['Bars 1 to 5; free: the pitch may drift'] };
@@ -25,57 +25,48 @@ function drawAll(passage: Passage) {
 
 describe('a sheet as it is drawn', () => {
   test('has no overlapping words, whatever the chords', () => {
-    fc.assert(
-      fc.property(
-        chords(),
-        fc.constantFrom('free', 'anchored', 'temper', 'pull'),
-        ({ notes, limit }, strategy) => {
-          const passage = passageOf(notes, { strategy, limit });
-          expect(drawAll(passage).flatMap(findCollisions)).toEqual([]);
-        },
-      ),
-      { numRuns: times(120) },
+    forAll(
+      [chords(), fc.constantFrom('free', 'anchored', 'temper', 'pull')],
+      120,
+      ({ notes, limit }, strategy) => {
+        const passage = passageOf(notes, { strategy, limit });
+        expect(drawAll(passage).flatMap(findCollisions)).toEqual([]);
+      },
     );
   });
 
   test('has every sounding note on the staves, by name and ratio, in its column', () => {
-    fc.assert(
-      fc.property(chords(), ({ notes, limit }) => {
-        const passage = passageOf(notes, { strategy: 'free', limit });
-        const { systems } = drawParts(passage, 370);
-        const words = systems.flatMap(({ drawing }) => textsOf(drawing).map((text) => text.words));
-        const count = (list: readonly string[], word: string) => list.filter((one) => one === word).length;
-        const names = passage.columns.flatMap((column) => column.notes.map(({ name }) => name));
-        // A name may also stand on an arrow.
-        for (const name of new Set(names))
-          expect(count(words, name)).toBeGreaterThanOrEqual(count(names, name));
-        const heads = systems.flatMap(({ drawing }) =>
-          drawing.shapes.filter((shape) => shape.kind === 'oval' && shape.radiusX === 8),
-        );
-        expect(heads).toHaveLength(names.length);
-        expect(systems.map(({ first, last }) => last - first + 1).reduce((a, b) => a + b)).toBe(
-          passage.columns.length,
-        );
-      }),
-      { numRuns: times(60) },
-    );
+    forAll([chords()], 60, ({ notes, limit }) => {
+      const passage = passageOf(notes, { strategy: 'free', limit });
+      const { systems } = drawParts(passage, 370);
+      const words = systems.flatMap(({ drawing }) => textsOf(drawing).map((text) => text.words));
+      const count = (list: readonly string[], word: string) => list.filter((one) => one === word).length;
+      const names = passage.columns.flatMap((column) => column.notes.map(({ name }) => name));
+      // A name may also stand on an arrow.
+      for (const name of new Set(names))
+        expect(count(words, name)).toBeGreaterThanOrEqual(count(names, name));
+      const heads = systems.flatMap(({ drawing }) =>
+        drawing.shapes.filter((shape) => shape.kind === 'oval' && shape.radiusX === 8),
+      );
+      expect(heads).toHaveLength(names.length);
+      expect(systems.map(({ first, last }) => last - first + 1).reduce((a, b) => a + b)).toBe(
+        passage.columns.length,
+      );
+    });
   });
 
   test('has everything within the paper', () => {
-    fc.assert(
-      fc.property(chords(), ({ notes, limit }) => {
-        for (const drawing of drawAll(passageOf(notes, { strategy: 'free', limit }))) {
-          for (const shape of drawing.shapes) {
-            if (shape.kind !== 'oval') continue;
-            expect(shape.x - shape.radiusX).toBeGreaterThanOrEqual(0);
-            expect(shape.x + shape.radiusX).toBeLessThanOrEqual(drawing.width);
-            expect(shape.y - shape.radiusY).toBeGreaterThanOrEqual(0);
-            expect(shape.y + shape.radiusY).toBeLessThanOrEqual(drawing.height);
-          }
+    forAll([chords()], 60, ({ notes, limit }) => {
+      for (const drawing of drawAll(passageOf(notes, { strategy: 'free', limit }))) {
+        for (const shape of drawing.shapes) {
+          if (shape.kind !== 'oval') continue;
+          expect(shape.x - shape.radiusX).toBeGreaterThanOrEqual(0);
+          expect(shape.x + shape.radiusX).toBeLessThanOrEqual(drawing.width);
+          expect(shape.y - shape.radiusY).toBeGreaterThanOrEqual(0);
+          expect(shape.y + shape.radiusY).toBeLessThanOrEqual(drawing.height);
         }
-      }),
-      { numRuns: times(60) },
-    );
+      }
+    });
   });
 
   test('is a well-formed picture that needs no other file, plain enough for a slide', () => {

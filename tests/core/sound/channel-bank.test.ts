@@ -1,11 +1,10 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { retune } from '../../../src/app/retune.js';
 import { toTimeline } from '../../../src/core/score/index.js';
 import { type BankListener, ChannelBank } from '../../../src/core/sound/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { musicalFile } from '../../support/musical-files.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 /** Keeps what it is told, as words. */
@@ -152,34 +151,31 @@ test.each(['mpe', 'multichannel', 'mts'] as const)(
   (kind) => {
     // A zone's receiver may divide by 8191 where its sender multiplied by 8192 (MPE 1.1, Appendix C).
     const tolerance = kind === 'mpe' ? 0.06 : 1e-9;
-    fc.assert(
-      fc.property(musicalFile, (file) => {
-        const { file: retuned } = retune(file, {
-          settings: toSettings({}),
-          outlet: { kind, bendRange: undefined },
-          plan: 'live',
-        });
-        const { messages, receiverOf, receivers, system } = toTimeline(retuned);
-        const models = Array.from({ length: receivers }, () => new SynthModel());
-        const banks = models.map(() => new ChannelBank(new Told()));
-        receiverOf.forEach((receiver, i) => {
-          const bytes = system.get(i);
-          if (bytes !== undefined) {
-            models[receiver].system(bytes);
-            banks[receiver].system(bytes);
-          } else {
-            const [status, data1, data2] = messages.subarray(3 * i, 3 * i + 3);
-            models[receiver].channel(status, data1, data2);
-            banks[receiver].channel(status, data1, data2);
-          }
-          for (const voice of models[receiver].voices)
-            expect(
-              Math.abs(banks[receiver].centsOf(voice.channel, voice.key) - models[receiver].centsOf(voice)),
-            ).toBeLessThan(tolerance);
-        });
-      }),
-      { numRuns: times(60) },
-    );
+    forAll([musicalFile], 60, (file) => {
+      const { file: retuned } = retune(file, {
+        settings: toSettings({}),
+        outlet: { kind, bendRange: undefined },
+        plan: 'live',
+      });
+      const { messages, receiverOf, receivers, system } = toTimeline(retuned);
+      const models = Array.from({ length: receivers }, () => new SynthModel());
+      const banks = models.map(() => new ChannelBank(new Told()));
+      receiverOf.forEach((receiver, i) => {
+        const bytes = system.get(i);
+        if (bytes !== undefined) {
+          models[receiver].system(bytes);
+          banks[receiver].system(bytes);
+        } else {
+          const [status, data1, data2] = messages.subarray(3 * i, 3 * i + 3);
+          models[receiver].channel(status, data1, data2);
+          banks[receiver].channel(status, data1, data2);
+        }
+        for (const voice of models[receiver].voices)
+          expect(
+            Math.abs(banks[receiver].centsOf(voice.channel, voice.key) - models[receiver].centsOf(voice)),
+          ).toBeLessThan(tolerance);
+      });
+    });
   },
 );
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { formatRatio, parseHomeList, ratio } from '../../../src/core/theory/index.js';
+import { forAll } from '../../support/properties.js';
 
 const JUST = '1/1 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8';
 const CENTS = '0 76.0 193.2 310.3 386.3c 503.4 579.5 696.6 772.6 889.7 1006.8 1082.9';
@@ -45,11 +46,9 @@ describe('parseHomeList', () => {
     const rising = fc
       .uniqueArray(fc.integer({ min: 1, max: 119_999 }), { minLength: 11, maxLength: 11 })
       .map((steps) => [0, ...steps.sort((a, b) => a - b)].map((step) => step / 100));
-    fc.assert(
-      fc.property(rising, (steps) => {
-        expect(cents(steps.map((step) => `${step}c`))).toEqual(steps);
-      }),
-    );
+    forAll([rising], (steps) => {
+      expect(cents(steps.map((step) => `${step}c`))).toEqual(steps);
+    });
   });
 
   test.each([

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { formatPlace, spellKey, toSpelling } from '../../../src/core/theory/index.js';
 import { modulo, toLetterKey, toOctave, toPlace } from '../../../src/core/theory/letters.js';
+import { forAll } from '../../support/properties.js';
 
 const places = fc.integer({ min: -500, max: 500 });
 
@@ -25,13 +26,11 @@ describe('the line of fifths', () => {
   });
 
   test('goes back from letter and accidental, and agrees with the keys', () => {
-    fc.assert(
-      fc.property(places, (place) => {
-        const spelling = toSpelling(place);
-        expect(toPlace(spelling)).toBe(place);
-        expect(modulo(toLetterKey(spelling.letter) + spelling.alteration, 12)).toBe(modulo(7 * place, 12));
-      }),
-    );
+    forAll([places], (place) => {
+      const spelling = toSpelling(place);
+      expect(toPlace(spelling)).toBe(place);
+      expect(modulo(toLetterKey(spelling.letter) + spelling.alteration, 12)).toBe(modulo(7 * place, 12));
+    });
   });
 });
 
@@ -66,12 +65,10 @@ describe('spellKey', () => {
   });
 
   test('is the right key and within six fifths of the centre', () => {
-    fc.assert(
-      fc.property(fc.integer({ min: 0, max: 127 }), fc.integer({ min: -30, max: 30 }), (key, centre) => {
-        const names = Array.from({ length: 12 }, (_, i) => centre - 5 + i);
-        const fitting = names.filter((place) => modulo(7 * place - key, 12) === 0);
-        expect(spellKey(key, centre)).toBe(formatPlace(fitting[0]));
-      }),
-    );
+    forAll([fc.integer({ min: 0, max: 127 }), fc.integer({ min: -30, max: 30 })], (key, centre) => {
+      const names = Array.from({ length: 12 }, (_, i) => centre - 5 + i);
+      const fitting = names.filter((place) => modulo(7 * place - key, 12) === 0);
+      expect(spellKey(key, centre)).toBe(formatPlace(fitting[0]));
+    });
   });
 });

@@ -21,6 +21,7 @@ import {
 } from '../../../src/core/theory/index.js';
 import { toIntervalClass, toKeyClass } from '../../../src/core/theory/vector.js';
 import { toPoint } from '../../../src/core/tuner/places.js';
+import { forAll } from '../../support/properties.js';
 import { fractionOf, vectors } from './help.js';
 
 const small = vectors(4);
@@ -28,28 +29,22 @@ const exponent = fc.integer({ min: -6, max: 6 });
 
 describe('arithmetic, against fraction.js', () => {
   test('multiplies and divides', () => {
-    fc.assert(
-      fc.property(small, small, (a, b) => {
-        expect(fractionOf(multiply(a, b)).equals(fractionOf(a).mul(fractionOf(b)))).toBe(true);
-        expect(fractionOf(divide(a, b)).equals(fractionOf(a).div(fractionOf(b)))).toBe(true);
-      }),
-    );
+    forAll([small, small], (a, b) => {
+      expect(fractionOf(multiply(a, b)).equals(fractionOf(a).mul(fractionOf(b)))).toBe(true);
+      expect(fractionOf(divide(a, b)).equals(fractionOf(a).div(fractionOf(b)))).toBe(true);
+    });
   });
 
   test('raises to a power', () => {
-    fc.assert(
-      fc.property(small, exponent, (a, n) => {
-        expect(fractionOf(power(a, n)).equals(fractionOf(a).pow(n))).toBe(true);
-      }),
-    );
+    forAll([small, exponent], (a, n) => {
+      expect(fractionOf(power(a, n)).equals(fractionOf(a).pow(n))).toBe(true);
+    });
   });
 
   test('takes cents', () => {
-    fc.assert(
-      fc.property(small, (a) => {
-        expect(toCents(a)).toBeCloseTo(1200 * Math.log2(fractionOf(a).valueOf()), 8);
-      }),
-    );
+    forAll([small], (a) => {
+      expect(toCents(a)).toBeCloseTo(1200 * Math.log2(fractionOf(a).valueOf()), 8);
+    });
   });
 
   test('never returns -0', () => {
@@ -100,48 +95,37 @@ describe('keys and the line of fifths', () => {
   });
 
   test('makes cents of keys and deviation together', () => {
-    fc.assert(
-      fc.property(small, (v) => {
-        expect(100 * toKeys(v) + toDeviationCents(v)).toBeCloseTo(toCents(v), 8);
-      }),
-    );
+    forAll([small], (v) => {
+      expect(100 * toKeys(v) + toDeviationCents(v)).toBeCloseTo(toCents(v), 8);
+    });
   });
 
   test('moves octaves only by withKeys', () => {
-    fc.assert(
-      fc.property(small, exponent, (v, octaves) => {
-        const keys = toKeys(v) + 12 * octaves;
-        const moved = withKeys(v, keys);
-        expect(toKeys(moved)).toBe(keys);
-        expect(moved[0]).toBe(v[0] + octaves);
-        expect(sameClass(moved, v)).toBe(true);
-      }),
-    );
+    forAll([small, exponent], (v, octaves) => {
+      const keys = toKeys(v) + 12 * octaves;
+      const moved = withKeys(v, keys);
+      expect(toKeys(moved)).toBe(keys);
+      expect(moved[0]).toBe(v[0] + octaves);
+      expect(sameClass(moved, v)).toBe(true);
+    });
   });
 });
 
 describe('harmonicDistance', () => {
   test('is log2 of the product of the odd parts', () => {
-    fc.assert(
-      fc.property(small, (v) => {
-        const odd = fractionOf([0, v[1], v[2], v[3], v[4], v[5]]);
-        expect(harmonicDistance(v, UNISON)).toBeCloseTo(
-          Math.log2(Number(odd.n)) + Math.log2(Number(odd.d)),
-          8,
-        );
-      }),
-    );
+    forAll([small], (v) => {
+      const odd = fractionOf([0, v[1], v[2], v[3], v[4], v[5]]);
+      expect(harmonicDistance(v, UNISON)).toBeCloseTo(Math.log2(Number(odd.n)) + Math.log2(Number(odd.d)), 8);
+    });
   });
 
   test('is a metric', () => {
-    fc.assert(
-      fc.property(small, small, small, (a, b, c) => {
-        const [ab, bc, ac] = [harmonicDistance(a, b), harmonicDistance(b, c), harmonicDistance(a, c)];
-        expect(harmonicDistance(b, a)).toBe(ab);
-        expect(ac).toBeLessThanOrEqual(ab + bc + 1e-9);
-        expect(ab === 0).toBe(sameClass(a, b));
-      }),
-    );
+    forAll([small, small, small], (a, b, c) => {
+      const [ab, bc, ac] = [harmonicDistance(a, b), harmonicDistance(b, c), harmonicDistance(a, c)];
+      expect(harmonicDistance(b, a)).toBe(ab);
+      expect(ac).toBeLessThanOrEqual(ab + bc + 1e-9);
+      expect(ab === 0).toBe(sameClass(a, b));
+    });
   });
 });
 
@@ -180,22 +164,18 @@ test.each([
 });
 
 test('toCommas is the number of commas that a point was made with', () => {
-  fc.assert(
-    fc.property(fc.integer({ min: -40, max: 40 }), fc.integer({ min: -40, max: 40 }), (fifths, commas) => {
-      expect(toCommas(toPoint(fifths, commas, UNISON))).toBe(commas);
-    }),
-  );
+  forAll([fc.integer({ min: -40, max: 40 }), fc.integer({ min: -40, max: 40 })], (fifths, commas) => {
+    expect(toCommas(toPoint(fifths, commas, UNISON))).toBe(commas);
+  });
 });
 
 test('toCommas is the pitch to the nearest comma, whatever the primes', () => {
   const high = fc.integer({ min: -6, max: 6 });
   const low = fc.integer({ min: -20, max: 20 });
-  fc.assert(
-    fc.property(low, low, high, high, high, (three, five, seven, eleven, thirteen) => {
-      const point = [0, three, five, seven, eleven, thirteen] as const;
-      const chain = toDeviationCents([0, toFifths(point), 0, 0, 0, 0]);
-      const below = (chain - toDeviationCents(point)) / toDeviationCents(ratio('81/80'));
-      expect(Math.abs(toCommas(point) - below)).toBeLessThanOrEqual(0.5 + 1e-9);
-    }),
-  );
+  forAll([low, low, high, high, high], (three, five, seven, eleven, thirteen) => {
+    const point = [0, three, five, seven, eleven, thirteen] as const;
+    const chain = toDeviationCents([0, toFifths(point), 0, 0, 0, 0]);
+    const below = (chain - toDeviationCents(point)) / toDeviationCents(ratio('81/80'));
+    expect(Math.abs(toCommas(point) - below)).toBeLessThanOrEqual(0.5 + 1e-9);
+  });
 });

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { LIVE_PRICES, scale, toCommaPrice } from '../../../src/core/tuner/comma-prices.js';
 import { toConsonances } from '../../../src/core/tuner/consonance.js';
+import { forAll } from '../../support/properties.js';
 
 const TABLES = [
   ['sounding', LIVE_PRICES.sounding],
@@ -21,21 +22,17 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
   });
 
   test('are the same for an interval and its inversion', () => {
-    fc.assert(
-      fc.property(apart, apart, (fifths, commas) => {
-        expect(toCommaPrice(prices, -fifths, -commas)).toBe(toCommaPrice(prices, fifths, commas));
-      }),
-    );
+    forAll([apart, apart], (fifths, commas) => {
+      expect(toCommaPrice(prices, -fifths, -commas)).toBe(toCommaPrice(prices, fifths, commas));
+    });
   });
 
   test('are zero for notes too far apart, and do not grow beyond three commas', () => {
-    fc.assert(
-      fc.property(apart, apart, (fifths, commas) => {
-        const price = toCommaPrice(prices, fifths, commas);
-        if (Math.abs(fifths) > 6) expect(price).toBe(0);
-        expect(toCommaPrice(prices, fifths, Math.max(-3, Math.min(3, commas)))).toBe(price);
-      }),
-    );
+    forAll([apart, apart], (fifths, commas) => {
+      const price = toCommaPrice(prices, fifths, commas);
+      if (Math.abs(fifths) > 6) expect(price).toBe(0);
+      expect(toCommaPrice(prices, fifths, Math.max(-3, Math.min(3, commas)))).toBe(price);
+    });
   });
 
   test('prefer that a note comes back where it was', () => {
@@ -59,10 +56,8 @@ test('comma prices fade, at first faster than later', () => {
 
 test('comma prices are all multiplied by the same factor', () => {
   const twice = scale(LIVE_PRICES.recent, 2);
-  fc.assert(
-    fc.property(apart, apart, (fifths, commas) => {
-      const once = toCommaPrice(LIVE_PRICES.recent, fifths, commas);
-      expect(toCommaPrice(twice, fifths, commas)).toBeCloseTo(2 * once, 12);
-    }),
-  );
+  forAll([apart, apart], (fifths, commas) => {
+    const once = toCommaPrice(LIVE_PRICES.recent, fifths, commas);
+    expect(toCommaPrice(twice, fifths, commas)).toBeCloseTo(2 * once, 12);
+  });
 });

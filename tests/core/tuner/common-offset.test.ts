@@ -13,7 +13,7 @@ import {
   toSoundingCents,
 } from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing, Telling } from '../../support/play.js';
-import { amongAll, times } from '../../support/properties.js';
+import { amongAll, forAll } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
 describe('the leeway band holds:', () => {
@@ -21,53 +21,48 @@ describe('the leeway band holds:', () => {
     'anchored notes that follow are within %i cents after every strike and its glide',
     (leewayCents) => {
       const chosen = settings({ strategy: 'anchored', held: 'follow', leewayCents });
-      fc.assert(
-        fc.property(chosen, playing(), (settled, events) => {
-          const tuner = createTuner(settled);
-          const telling = new Telling();
-          const { glideMs, home, referenceCents } = settled;
-          events.forEach((event, i) => {
-            step(tuner, event, telling);
-            if (event.kind !== 'note-on') return;
-            // As decided, at once…
-            const drift = toDriftCents(tuner);
-            if (!(Math.abs(drift) <= leewayCents + 1e-6)) expect(drift).toBeCloseTo(leewayCents, 6);
-            // …and as it sounds, once the glide has had its time before the next event.
-            const doneMs = event.atMs + LETTING_GO_MS + Math.max(60, glideMs) + 2 * settled.tickMs;
-            if (i + 1 < events.length && events[i + 1].atMs < doneMs) return;
-            step(tuner, { kind: 'time', atMs: doneMs }, telling);
-            const { notes } = tuner;
-            const sum = notes.reduce((total, note) => {
-              const aboveKey = note.reportedCents - 100 * note.key - referenceCents;
-              return total + aboveKey - home.deviationCents[note.keyClass];
-            }, 0);
-            const body = sum / notes.length;
-            if (!(Math.abs(body) <= leewayCents + 1e-6)) expect(body).toBeCloseTo(leewayCents, 6);
-          });
-        }),
-        { numRuns: times(100) },
-      );
+      forAll([chosen, playing()], 100, (settled, events) => {
+        const tuner = createTuner(settled);
+        const telling = new Telling();
+        const { glideMs, home, referenceCents } = settled;
+        events.forEach((event, i) => {
+          step(tuner, event, telling);
+          if (event.kind !== 'note-on') return;
+          // As decided, at once…
+          const drift = toDriftCents(tuner);
+          if (!(Math.abs(drift) <= leewayCents + 1e-6)) expect(drift).toBeCloseTo(leewayCents, 6);
+          // …and as it sounds, once the glide has had its time before the next event.
+          const doneMs = event.atMs + LETTING_GO_MS + Math.max(60, glideMs) + 2 * settled.tickMs;
+          if (i + 1 < events.length && events[i + 1].atMs < doneMs) return;
+          step(tuner, { kind: 'time', atMs: doneMs }, telling);
+          const { notes } = tuner;
+          const sum = notes.reduce((total, note) => {
+            const aboveKey = note.reportedCents - 100 * note.key - referenceCents;
+            return total + aboveKey - home.deviationCents[note.keyClass];
+          }, 0);
+          const body = sum / notes.length;
+          if (!(Math.abs(body) <= leewayCents + 1e-6)) expect(body).toBeCloseTo(leewayCents, 6);
+        });
+      });
     },
   );
 
   test('the last reported pitch is what sounds, in every strategy', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        const told = new Map<number, number>();
-        const telling = new Telling();
-        for (const event of events) {
-          step(tuner, event, telling);
-          for (const one of telling.told.splice(0)) {
-            if (one.what === 'start' || one.what === 'retune') told.set(one.id, one.cents);
-          }
-          for (const note of tuner.notes) {
-            const difference = Math.abs((told.get(note.id) ?? Number.NaN) - toSoundingCents(tuner, note));
-            if (!(difference < 1e-6)) expect(difference).toBe(0);
-          }
+    forAll([settings(), playing()], (chosen, events) => {
+      const tuner = createTuner(chosen);
+      const told = new Map<number, number>();
+      const telling = new Telling();
+      for (const event of events) {
+        step(tuner, event, telling);
+        for (const one of telling.told.splice(0)) {
+          if (one.what === 'start' || one.what === 'retune') told.set(one.id, one.cents);
         }
-      }),
-    );
+        for (const note of tuner.notes) {
+          const difference = Math.abs((told.get(note.id) ?? Number.NaN) - toSoundingCents(tuner, note));
+          if (!(difference < 1e-6)) expect(difference).toBe(0);
+        }
+      }
+    });
   });
 });
 
@@ -198,33 +193,30 @@ function toStrikes(playing: Playing, struck: readonly number[]) {
 describe('AnchorCost', () => {
   test('is how far tied notes moved and silent key classes jumped', () => {
     let compared = 0;
-    fc.assert(
-      fc.property(passage, leewayCents, (chords, leeway) => {
-        // Two that play the same; one goes on to the next chord when the other is asked what that will cost.
-        const changes = { strategy: 'anchored', leewayCents: leeway } as const;
-        const [ahead, behind] = [new Playing(changes), new Playing(changes)];
-        const silent = new Map<number, { cents: number; endedMs: number }>();
-        chords.forEach(({ keys, tied, holdMs }, i) => {
-          const down = behind.tuner.notes.map(({ key }) => key);
-          const kept = down.filter((key) => keys.includes(key) && tied.includes(key));
-          for (const key of down) {
-            if (kept.includes(key)) continue;
-            silent.set(key % 12, { cents: behind.cents(key) - 100 * key, endedMs: behind.nowMs });
-            for (const one of [ahead, behind]) one.lift([key]);
-          }
-          const struck = keys.filter((key) => !kept.includes(key));
-          ahead.strike(struck).wait(100 + holdMs);
-          if (i > 0 && struck.length > 0) {
-            const heard = { tied: new Map(kept.map((key) => [key, behind.cents(key)])), silent };
-            const cost = costOf(behind.tuner, behind.nowMs, toStrikes(ahead, struck));
-            expect(cost).toBeCloseTo(toHeardCost(ahead, struck, behind.nowMs, heard), 6);
-            compared++;
-          }
-          behind.strike(struck).wait(100 + holdMs);
-        });
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([passage, leewayCents], 200, (chords, leeway) => {
+      // Two that play the same; one goes on to the next chord when the other is asked what that will cost.
+      const changes = { strategy: 'anchored', leewayCents: leeway } as const;
+      const [ahead, behind] = [new Playing(changes), new Playing(changes)];
+      const silent = new Map<number, { cents: number; endedMs: number }>();
+      chords.forEach(({ keys, tied, holdMs }, i) => {
+        const down = behind.tuner.notes.map(({ key }) => key);
+        const kept = down.filter((key) => keys.includes(key) && tied.includes(key));
+        for (const key of down) {
+          if (kept.includes(key)) continue;
+          silent.set(key % 12, { cents: behind.cents(key) - 100 * key, endedMs: behind.nowMs });
+          for (const one of [ahead, behind]) one.lift([key]);
+        }
+        const struck = keys.filter((key) => !kept.includes(key));
+        ahead.strike(struck).wait(100 + holdMs);
+        if (i > 0 && struck.length > 0) {
+          const heard = { tied: new Map(kept.map((key) => [key, behind.cents(key)])), silent };
+          const cost = costOf(behind.tuner, behind.nowMs, toStrikes(ahead, struck));
+          expect(cost).toBeCloseTo(toHeardCost(ahead, struck, behind.nowMs, heard), 6);
+          compared++;
+        }
+        behind.strike(struck).wait(100 + holdMs);
+      });
+    });
     expect(compared).toBeGreaterThan(amongAll(200));
   });
 

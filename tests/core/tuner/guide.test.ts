@@ -4,7 +4,7 @@ import { formatRatio, multiply, power, ratio, toHome } from '../../../src/core/t
 import { createTuner, type Guide, step, toSettings } from '../../../src/core/tuner/index.js';
 import { Auditor } from '../../support/auditor.js';
 import { Telling } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 const C_JUST = toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } });
@@ -125,30 +125,24 @@ describe('a tuner with a guide', () => {
       offsets: fc.array(fc.double({ min: -60, max: 60, noNaN: true }), { minLength: 1, maxLength: 7 }),
       knows: fc.integer({ min: 0, max: 60 }),
     });
-    fc.assert(
-      fc.property(settings({ limit: 5 }), playing(), guided, (chosen, events, { commas, offsets, knows }) => {
-        // Keys in the order they are struck: what a piece known beforehand would say.
-        const keys = events.flatMap((event) => (event.kind === 'note-on' ? [event.key] : []));
-        const tonic = chosen.home.tonic.keyClass;
-        const guide: Guide = {
-          frameOf: (id) =>
-            id < knows
-              ? multiply(
-                  C_JUST.points[(keys[id] - tonic + 120) % 12],
-                  power(COMMA, commas[id % commas.length]),
-                )
-              : undefined,
-          pointOf: () => undefined,
-          // Under temper nobody says where the offset stands.
-          offsetOf: (id) => (chosen.strategy === 'temper' ? undefined : offsets[id % offsets.length]),
-          isLeaving: (id) => id % 3 === 0,
-        };
-        const auditor = new Auditor(chosen, guide);
-        auditor.play([...events, ...letGo(endOf(events) + 7)]);
-        const moves = auditor.entries.reduce((sum, one) => sum + (one.kind === 'offset' ? one.cents : 0), 0);
-        expect(moves).toBeCloseTo(auditor.tuner.offset.cents, 6);
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([settings({ limit: 5 }), playing(), guided], 200, (chosen, events, { commas, offsets, knows }) => {
+      // Keys in the order they are struck: what a piece known beforehand would say.
+      const keys = events.flatMap((event) => (event.kind === 'note-on' ? [event.key] : []));
+      const tonic = chosen.home.tonic.keyClass;
+      const guide: Guide = {
+        frameOf: (id) =>
+          id < knows
+            ? multiply(C_JUST.points[(keys[id] - tonic + 120) % 12], power(COMMA, commas[id % commas.length]))
+            : undefined,
+        pointOf: () => undefined,
+        // Under temper nobody says where the offset stands.
+        offsetOf: (id) => (chosen.strategy === 'temper' ? undefined : offsets[id % offsets.length]),
+        isLeaving: (id) => id % 3 === 0,
+      };
+      const auditor = new Auditor(chosen, guide);
+      auditor.play([...events, ...letGo(endOf(events) + 7)]);
+      const moves = auditor.entries.reduce((sum, one) => sum + (one.kind === 'offset' ? one.cents : 0), 0);
+      expect(moves).toBeCloseTo(auditor.tuner.offset.cents, 6);
+    });
   });
 });

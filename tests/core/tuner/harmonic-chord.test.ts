@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { divide, toCents } from '../../../src/core/theory/index.js';
 import { keysOf, Playing } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 /** Harmonic chords with root, third and fifth, by their keys, each in the proportion it is to have. */
 const WHOLE = [
@@ -103,21 +103,21 @@ describe('the harmonic chord', () => {
   });
 
   test('is pure when it is struck whole and alone, whatever was heard before', () => {
-    fc.assert(
-      fc.property(
+    forAll(
+      [
         fc.array(fc.uniqueArray(fc.integer({ min: 48, max: 84 }), { minLength: 1, maxLength: 5 }), {
           maxLength: 5,
         }),
         fc.constantFrom(...WHOLE),
         fc.integer({ min: -7, max: 7 }),
-        (before, [chord, proportion], up) => {
-          const playing = new Playing({ limit: 7, strategy: 'free' });
-          for (const keys of before) playing.chord(keys);
-          playing.chord([]).chord(keysOf(chord).map((key) => key + up));
-          expect(playing.proportion()).toBe(proportion);
-        },
-      ),
-      { numRuns: times(300) },
+      ],
+      300,
+      (before, [chord, proportion], up) => {
+        const playing = new Playing({ limit: 7, strategy: 'free' });
+        for (const keys of before) playing.chord(keys);
+        playing.chord([]).chord(keysOf(chord).map((key) => key + up));
+        expect(playing.proportion()).toBe(proportion);
+      },
     );
   });
 });

@@ -1,4 +1,3 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { formatRatio, ratio, UNISON } from '../../../src/core/theory/index.js';
 import {
@@ -11,43 +10,37 @@ import {
 } from '../../../src/core/tuner/index.js';
 import { Auditor } from '../../support/auditor.js';
 import { keysOf, Playing } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 describe('the ledger balances, whatever is played:', () => {
   test('drift, pitch and offset are those of the notes at all times', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const auditor = new Auditor(chosen);
-        auditor.play([...events, ...letGo(endOf(events) + 7)]);
-      }),
-      { numRuns: times(150) },
-    );
+    forAll([settings(), playing()], 150, (chosen, events) => {
+      const auditor = new Auditor(chosen);
+      auditor.play([...events, ...letGo(endOf(events) + 7)]);
+    });
   });
 
   test('the entries multiply and add up to the drift and the offset in the end', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const auditor = new Auditor(chosen);
-        auditor.play([...events, ...letGo(endOf(events) + 7)]);
-        const { ledger, offset } = auditor.tuner;
-        for (let keyClass = 0; keyClass < 12; keyClass++) {
-          expect(formatRatio(auditor.returnsOf(keyClass))).toBe(formatRatio(toDrift(ledger, keyClass)));
-        }
-        let moves = 0;
-        let travel = 0;
-        for (const entry of auditor.entries) {
-          if (entry.kind !== 'offset') continue;
-          moves += entry.cents;
-          travel += Math.abs(entry.cents);
-        }
-        expect(moves).toBeCloseTo(offset.cents, 6);
-        expect(ledger.totals.offsetTravelCents).toBeCloseTo(travel, 6);
-        const returns = auditor.entries.filter((entry) => entry.kind === 'return');
-        expect(ledger.totals.returns).toBe(returns.length);
-      }),
-      { numRuns: times(150) },
-    );
+    forAll([settings(), playing()], 150, (chosen, events) => {
+      const auditor = new Auditor(chosen);
+      auditor.play([...events, ...letGo(endOf(events) + 7)]);
+      const { ledger, offset } = auditor.tuner;
+      for (let keyClass = 0; keyClass < 12; keyClass++) {
+        expect(formatRatio(auditor.returnsOf(keyClass))).toBe(formatRatio(toDrift(ledger, keyClass)));
+      }
+      let moves = 0;
+      let travel = 0;
+      for (const entry of auditor.entries) {
+        if (entry.kind !== 'offset') continue;
+        moves += entry.cents;
+        travel += Math.abs(entry.cents);
+      }
+      expect(moves).toBeCloseTo(offset.cents, 6);
+      expect(ledger.totals.offsetTravelCents).toBeCloseTo(travel, 6);
+      const returns = auditor.entries.filter((entry) => entry.kind === 'return');
+      expect(ledger.totals.returns).toBe(returns.length);
+    });
   });
 });
 

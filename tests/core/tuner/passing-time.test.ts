@@ -12,7 +12,7 @@ import {
   toSettings,
 } from '../../../src/core/tuner/index.js';
 import { Playing, Telling, type Told } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 /** Everything told and entered. */
@@ -36,42 +36,36 @@ function rounded(value: unknown): string {
 describe('callers of time that are late', () => {
   test('change nothing: one call after a long wait does what many small ones do, at the same times', () => {
     const gaps = fc.array(fc.double({ min: 0.1, max: 45, noNaN: true }), { minLength: 1, maxLength: 8 });
-    fc.assert(
-      fc.property(settings(), playing(30), gaps, (chosen, events, steps) => {
-        const whole = [...events, ...letGo(endOf(events) + 400)];
-        const often: TunerEvent[] = [];
-        let nowMs = whole[0].atMs;
-        let turn = 0;
-        for (const event of whole) {
-          for (; event.atMs - nowMs < 2000 && nowMs < event.atMs; nowMs += steps[turn++ % steps.length]) {
-            often.push({ kind: 'time', atMs: nowMs });
-          }
-          often.push(event);
-          nowMs = event.atMs;
+    forAll([settings(), playing(30), gaps], 100, (chosen, events, steps) => {
+      const whole = [...events, ...letGo(endOf(events) + 400)];
+      const often: TunerEvent[] = [];
+      let nowMs = whole[0].atMs;
+      let turn = 0;
+      for (const event of whole) {
+        for (; event.atMs - nowMs < 2000 && nowMs < event.atMs; nowMs += steps[turn++ % steps.length]) {
+          often.push({ kind: 'time', atMs: nowMs });
         }
-        expect(rounded(play(chosen, often))).toBe(rounded(play(chosen, whole)));
-      }),
-      { numRuns: times(100) },
-    );
+        often.push(event);
+        nowMs = event.atMs;
+      }
+      expect(rounded(play(chosen, often))).toBe(rounded(play(chosen, whole)));
+    });
   });
 
   test('are woken when something is due, and not before', () => {
-    fc.assert(
-      fc.property(settings(), playing(30), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        const telling = new Telling();
-        for (const event of events) {
-          const dueMs = nextWakeMs(tuner);
-          if (event.atMs < dueMs) {
-            const before = telling.told.length + telling.entries.length;
-            step(tuner, { kind: 'time', atMs: event.atMs }, telling);
-            expect(telling.told.length + telling.entries.length).toBe(before);
-          }
-          step(tuner, event, telling);
+    forAll([settings(), playing(30)], 100, (chosen, events) => {
+      const tuner = createTuner(chosen);
+      const telling = new Telling();
+      for (const event of events) {
+        const dueMs = nextWakeMs(tuner);
+        if (event.atMs < dueMs) {
+          const before = telling.told.length + telling.entries.length;
+          step(tuner, { kind: 'time', atMs: event.atMs }, telling);
+          expect(telling.told.length + telling.entries.length).toBe(before);
         }
-      }),
-      { numRuns: times(100) },
-    );
+        step(tuner, event, telling);
+      }
+    });
   });
 
   test('are not needed at all when nothing sounds', () => {
@@ -82,36 +76,33 @@ describe('callers of time that are late', () => {
 
 describe('pull', () => {
   test.each([0, 3, 40])('moves what sounds by no more than %i cents a second', (rateCentsPerSecond) => {
-    fc.assert(
-      fc.property(settings({ strategy: 'pull', rateCentsPerSecond }), playing(30), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        // What a note sounded when it was last placed: from then on only the pull moves it.
-        const placed = new Map<number, { atMs: number; cents: number }>();
-        const tooFast: string[] = [];
-        const telling = new (class extends Telling {
-          override start(...[atMs, note, cents]: Parameters<Telling['start']>): void {
-            placed.set(note.id, { atMs, cents });
-          }
+    forAll([settings({ strategy: 'pull', rateCentsPerSecond }), playing(30)], 60, (chosen, events) => {
+      const tuner = createTuner(chosen);
+      // What a note sounded when it was last placed: from then on only the pull moves it.
+      const placed = new Map<number, { atMs: number; cents: number }>();
+      const tooFast: string[] = [];
+      const telling = new (class extends Telling {
+        override start(...[atMs, note, cents]: Parameters<Telling['start']>): void {
+          placed.set(note.id, { atMs, cents });
+        }
 
-          override retune(...[atMs, note, cents]: Parameters<Telling['retune']>): void {
-            const from = placed.get(note.id);
-            // What is placed again glides there; that is over soon after it was struck, if no other strike has its glide begin again.
-            const softMs =
-              note.struckMs + LETTING_GO_MS + Math.max(60, chosen.glideMs) + 2 * chosen.tickMs + 300;
-            if (!note.settled || from === undefined || atMs <= softMs) {
-              placed.set(note.id, { atMs, cents });
-              return;
-            }
-            // The pull moves once a tick, for the tick before it.
-            const most = (rateCentsPerSecond * (atMs - from.atMs + chosen.tickMs)) / 1000 + 1e-9;
-            if (Math.abs(cents - from.cents) > most) tooFast.push(`${cents - from.cents} by ${atMs}`);
+        override retune(...[atMs, note, cents]: Parameters<Telling['retune']>): void {
+          const from = placed.get(note.id);
+          // What is placed again glides there; that is over soon after it was struck, if no other strike has its glide begin again.
+          const softMs =
+            note.struckMs + LETTING_GO_MS + Math.max(60, chosen.glideMs) + 2 * chosen.tickMs + 300;
+          if (!note.settled || from === undefined || atMs <= softMs) {
+            placed.set(note.id, { atMs, cents });
+            return;
           }
-        })();
-        for (const event of events) step(tuner, event, telling);
-        expect(tooFast).toEqual([]);
-      }),
-      { numRuns: times(60) },
-    );
+          // The pull moves once a tick, for the tick before it.
+          const most = (rateCentsPerSecond * (atMs - from.atMs + chosen.tickMs)) / 1000 + 1e-9;
+          if (Math.abs(cents - from.cents) > most) tooFast.push(`${cents - from.cents} by ${atMs}`);
+        }
+      })();
+      for (const event of events) step(tuner, event, telling);
+      expect(tooFast).toEqual([]);
+    });
   });
 
   test('brings the mean to the edge of the leeway, and stops there', () => {

@@ -26,7 +26,7 @@ import {
   toRigidChord,
 } from '../../../src/core/tuner/places.js';
 import { homeOn } from '../../support/play.js';
-import { amongAll } from '../../support/properties.js';
+import { amongAll, forAll } from '../../support/properties.js';
 import { type Heard, hear, heardShades, heldAt, strike, toClass } from '../../support/surroundings.js';
 
 const ALONE = (keyClass: number): RigidPart => ({ classes: [keyClass], steps: [UNISON] });
@@ -51,13 +51,11 @@ describe('a point', () => {
 
   test('has the same letter and accidental whatever primes above 5 it has', () => {
     const high = fc.integer({ min: -3, max: 3 });
-    fc.assert(
-      fc.property(fc.integer({ min: -20, max: 20 }), high, high, high, high, (fifths, commas, a, b, c) => {
-        const point = toPoint(fifths, commas, [9, 9, 9, a, b, c]);
-        expect(toFifths(point)).toBe(fifths);
-        expect(point.slice(2)).toEqual([commas, a, b, c]);
-      }),
-    );
+    forAll([fc.integer({ min: -20, max: 20 }), high, high, high, high], (fifths, commas, a, b, c) => {
+      const point = toPoint(fifths, commas, [9, 9, 9, a, b, c]);
+      expect(toFifths(point)).toBe(fifths);
+      expect(point.slice(2)).toEqual([commas, a, b, c]);
+    });
   });
 });
 
@@ -81,46 +79,46 @@ describe('the places of a part', () => {
   });
 
   test('are such that any of its notes comes near to any that was heard', () => {
-    fc.assert(
-      fc.property(
+    forAll(
+      [
         fc.array(
           heardShades.map((one): Heard => ({ ...one, binding: HELD })),
           { minLength: 1, maxLength: 4 },
         ),
         fc.integer({ min: -5, max: 6 }),
         fc.integer({ min: 0, max: 3 }),
-        (heard, fifths, reach) => {
-          const roots = listPlaces(hear(heard), MAJOR, fifths, reach, Infinity).map(({ root }) =>
-            toCommas(root),
+      ],
+      (heard, fifths, reach) => {
+        const roots = listPlaces(hear(heard), MAJOR, fifths, reach, Infinity).map(({ root }) =>
+          toCommas(root),
+        );
+        for (let commas = -9; commas <= 9; commas++) {
+          const isNear = heard.some((one) =>
+            MAJOR.steps.some((step) => Math.abs(commas + step[2] - one.commas) <= reach),
           );
-          for (let commas = -9; commas <= 9; commas++) {
-            const isNear = heard.some((one) =>
-              MAJOR.steps.some((step) => Math.abs(commas + step[2] - one.commas) <= reach),
-            );
-            expect(roots.includes(commas)).toBe(isNear);
-          }
-          expect(new Set(roots).size).toBe(roots.length);
-        },
-      ),
+          expect(roots.includes(commas)).toBe(isNear);
+        }
+        expect(new Set(roots).size).toBe(roots.length);
+      },
     );
   });
 
   test('are on the line of fifths where the part is spelled', () => {
-    fc.assert(
-      fc.property(
+    forAll(
+      [
         fc.array(heardShades, { maxLength: 6 }),
         fc.integer({ min: -9, max: 9 }),
         fc.integer({ min: 1, max: 12 }),
-        (heard, fifths, most) => {
-          const places = listPlaces(hear(heard), MAJOR, fifths, 1, most);
-          expect(places.length).toBeGreaterThan(0);
-          expect(places.length).toBeLessThanOrEqual(most);
-          for (const { root, cost } of places) {
-            expect(toFifths(root)).toBe(fifths);
-            expect(cost).toBe(toPlaceCost(hear(heard), MAJOR, root));
-          }
-        },
-      ),
+      ],
+      (heard, fifths, most) => {
+        const places = listPlaces(hear(heard), MAJOR, fifths, 1, most);
+        expect(places.length).toBeGreaterThan(0);
+        expect(places.length).toBeLessThanOrEqual(most);
+        for (const { root, cost } of places) {
+          expect(toFifths(root)).toBe(fifths);
+          expect(cost).toBe(toPlaceCost(hear(heard), MAJOR, root));
+        }
+      },
     );
   });
 
@@ -157,17 +155,15 @@ describe('the places of a part', () => {
 });
 
 test('a part costs what its notes cost', () => {
-  fc.assert(
-    fc.property(fc.array(heardShades, { maxLength: 6 }), fc.integer({ min: -3, max: 3 }), (heard, commas) => {
-      const surroundings = hear(heard);
-      const root = toPoint(0, commas, UNISON);
-      const sum = MAJOR.classes.reduce(
-        (cost, keyClass, i) => cost + surroundings.costAt(keyClass, plus(root, MAJOR.steps[i])),
-        0,
-      );
-      expect(toPlaceCost(surroundings, MAJOR, root)).toBeCloseTo(sum, 9);
-    }),
-  );
+  forAll([fc.array(heardShades, { maxLength: 6 }), fc.integer({ min: -3, max: 3 })], (heard, commas) => {
+    const surroundings = hear(heard);
+    const root = toPoint(0, commas, UNISON);
+    const sum = MAJOR.classes.reduce(
+      (cost, keyClass, i) => cost + surroundings.costAt(keyClass, plus(root, MAJOR.steps[i])),
+      0,
+    );
+    expect(toPlaceCost(surroundings, MAJOR, root)).toBeCloseTo(sum, 9);
+  });
 });
 
 test('a step from a point is exact, without octaves', () => {
@@ -237,25 +233,21 @@ test('a note that only a pedal holds, or is silent, binds nothing', () => {
 
 test('a bound chord has every consonance with held notes just', () => {
   let bounds = 0;
-  fc.assert(
-    fc.property(
-      fc.array(heardShades, { maxLength: 3 }),
-      fc.constantFrom(...TRIADS),
-      fc.integer({ min: -4, max: 5 }),
-      (heard, triad, by) => {
-        const places = triad.map((place) => place + by);
-        const { part, bound } = boundOf(heard, places);
-        if (bound === undefined || bound === CONTRADICTION) return;
-        bounds++;
-        for (const step of part.steps) {
-          const point = plus(bound, step);
-          for (const one of heard) {
-            const just = JUST.get(toFifths(point) - one.fifths);
-            if (one.binding === HELD && just !== undefined) expect(point[2] - one.commas).toBe(just[2]);
-          }
+  forAll(
+    [fc.array(heardShades, { maxLength: 3 }), fc.constantFrom(...TRIADS), fc.integer({ min: -4, max: 5 })],
+    (heard, triad, by) => {
+      const places = triad.map((place) => place + by);
+      const { part, bound } = boundOf(heard, places);
+      if (bound === undefined || bound === CONTRADICTION) return;
+      bounds++;
+      for (const step of part.steps) {
+        const point = plus(bound, step);
+        for (const one of heard) {
+          const just = JUST.get(toFifths(point) - one.fifths);
+          if (one.binding === HELD && just !== undefined) expect(point[2] - one.commas).toBe(just[2]);
         }
-      },
-    ),
+      }
+    },
   );
   expect(bounds).toBeGreaterThan(amongAll(20));
 });

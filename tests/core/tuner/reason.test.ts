@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { divide, equal, formatRatio, UNISON } from '../../../src/core/theory/index.js';
 import { type Reason, reasonOf, type SoundingNote } from '../../../src/core/tuner/index.js';
 import { keyOf, keysOf, Playing } from '../../support/play.js';
+import { forAll } from '../../support/properties.js';
 
 /** Why a note got its ratio, as `presence key interval`. */
 function whyOf(note: Readonly<SoundingNote>): string {
@@ -57,32 +58,30 @@ describe('the reason of a note', () => {
 
   test('never leads in a circle, and decider times interval is the note', () => {
     const chord = fc.uniqueArray(fc.integer({ min: 48, max: 72 }), { minLength: 1, maxLength: 8 });
-    fc.assert(
-      fc.property(fc.array(chord, { minLength: 1, maxLength: 4 }), (chords) => {
-        const playing = free();
-        for (const keys of chords) {
-          const before = new Set(playing.tuner.notes.filter(({ keyDown }) => keyDown).map(({ id }) => id));
-          playing.chord(keys);
-          const struck = playing.tuner.notes.filter(({ id }) => !before.has(id));
-          for (const note of struck) {
-            const reason = reasonOf(note);
-            if (reason.presence === 'first') continue;
-            expect(equal(reason.interval, divide(note.point, reason.deciderPoint))).toBe(true);
-            // Follow the reasons among those struck together: they end.
-            let at: Readonly<SoundingNote> | undefined = note;
-            for (let steps = 0; at !== undefined; steps++) {
-              const { presence, deciderKey }: Reason = reasonOf(at);
-              if (presence !== 'together') break;
-              expect(steps).toBeLessThan(struck.length);
-              at = struck.find(({ key }) => key === deciderKey);
-              expect(at).toBeDefined();
-            }
+    forAll([fc.array(chord, { minLength: 1, maxLength: 4 })], (chords) => {
+      const playing = free();
+      for (const keys of chords) {
+        const before = new Set(playing.tuner.notes.filter(({ keyDown }) => keyDown).map(({ id }) => id));
+        playing.chord(keys);
+        const struck = playing.tuner.notes.filter(({ id }) => !before.has(id));
+        for (const note of struck) {
+          const reason = reasonOf(note);
+          if (reason.presence === 'first') continue;
+          expect(equal(reason.interval, divide(note.point, reason.deciderPoint))).toBe(true);
+          // Follow the reasons among those struck together: they end.
+          let at: Readonly<SoundingNote> | undefined = note;
+          for (let steps = 0; at !== undefined; steps++) {
+            const { presence, deciderKey }: Reason = reasonOf(at);
+            if (presence !== 'together') break;
+            expect(steps).toBeLessThan(struck.length);
+            at = struck.find(({ key }) => key === deciderKey);
+            expect(at).toBeDefined();
           }
         }
-        const first = playing.tuner.notes.filter((note) => reasonOf(note).presence === 'first');
-        for (const note of first) expect(reasonOf(note).interval).toEqual(UNISON);
-        expect(first.length).toBeLessThanOrEqual(1);
-      }),
-    );
+      }
+      const first = playing.tuner.notes.filter((note) => reasonOf(note).presence === 'first');
+      for (const note of first) expect(reasonOf(note).interval).toEqual(UNISON);
+      expect(first.length).toBeLessThanOrEqual(1);
+    });
   });
 });

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { divide, formatRatio, sameClass, toFifths, withKeys } from '../../../src/core/theory/index.js';
 import { toConsonances } from '../../../src/core/tuner/consonance.js';
 import { type RigidPart, toRigidChord } from '../../../src/core/tuner/places.js';
+import { forAll } from '../../support/properties.js';
 import { strike, toClass } from '../../support/surroundings.js';
 
 const JUST = toConsonances(5);
@@ -62,62 +63,56 @@ describe('the rigid parts of any notes', () => {
     .map((list) => list);
 
   test('are the notes that consonances lead to from each other', () => {
-    fc.assert(
-      fc.property(places, (list) => {
-        const parts = partsOf(list);
-        fc.pre(parts !== undefined);
-        // Each note starts in a group of its own; every consonance joins two.
-        let groups = list.map((place) => [place]);
-        for (const a of list)
-          for (const b of list) {
-            if (!JUST.has(a - b)) continue;
-            const both = groups.filter((group) => group.includes(a) || group.includes(b));
-            groups = [...groups.filter((group) => !both.includes(group)), both.flat()];
-          }
-        const toSets = (all: readonly (readonly number[])[]) =>
-          all.map((group) => [...group].sort((a, b) => a - b).join()).sort();
-        expect(toSets(parts.map(({ classes }) => classes))).toEqual(
-          toSets(groups.map((group) => group.map(toClass))),
-        );
-      }),
-    );
+    forAll([places], (list) => {
+      const parts = partsOf(list);
+      fc.pre(parts !== undefined);
+      // Each note starts in a group of its own; every consonance joins two.
+      let groups = list.map((place) => [place]);
+      for (const a of list)
+        for (const b of list) {
+          if (!JUST.has(a - b)) continue;
+          const both = groups.filter((group) => group.includes(a) || group.includes(b));
+          groups = [...groups.filter((group) => !both.includes(group)), both.flat()];
+        }
+      const toSets = (all: readonly (readonly number[])[]) =>
+        all.map((group) => [...group].sort((a, b) => a - b).join()).sort();
+      expect(toSets(parts.map(({ classes }) => classes))).toEqual(
+        toSets(groups.map((group) => group.map(toClass))),
+      );
+    });
   });
 
   test('have every consonance just, and keep the spelling', () => {
-    fc.assert(
-      fc.property(places, (list) => {
-        for (const { classes, steps } of partsOf(list) ?? []) {
-          const placeOf = (keyClass: number) => list.find((place) => toClass(place) === keyClass)!;
-          steps.forEach((step, i) => {
-            expect(toFifths(step)).toBe(placeOf(classes[i]) - placeOf(classes[0]));
-            steps.forEach((other, j) => {
-              const just = JUST.get(placeOf(classes[i]) - placeOf(classes[j]));
-              if (just !== undefined) expect(sameClass(divide(step, other), just)).toBe(true);
-            });
+    forAll([places], (list) => {
+      for (const { classes, steps } of partsOf(list) ?? []) {
+        const placeOf = (keyClass: number) => list.find((place) => toClass(place) === keyClass)!;
+        steps.forEach((step, i) => {
+          expect(toFifths(step)).toBe(placeOf(classes[i]) - placeOf(classes[0]));
+          steps.forEach((other, j) => {
+            const just = JUST.get(placeOf(classes[i]) - placeOf(classes[j]));
+            if (just !== undefined) expect(sameClass(divide(step, other), just)).toBe(true);
           });
-        }
-      }),
-    );
+        });
+      }
+    });
   });
 
   test('exist whenever notes have places at which every consonance is just', () => {
-    fc.assert(
-      fc.property(places, (list) => {
-        // A shade for each note, commas from -3 to 3: brute force.
-        const canBe = (commas: readonly number[]): boolean => {
-          const i = commas.length;
-          if (i === list.length) return true;
-          for (let own = -3; own <= 3; own++) {
-            const isJust = commas.every((other, j) => {
-              const just = JUST.get(list[i] - list[j]);
-              return just === undefined || just[2] === own - other;
-            });
-            if (isJust && canBe([...commas, own])) return true;
-          }
-          return false;
-        };
-        expect(partsOf(list) !== undefined).toBe(canBe([]));
-      }),
-    );
+    forAll([places], (list) => {
+      // A shade for each note, commas from -3 to 3: brute force.
+      const canBe = (commas: readonly number[]): boolean => {
+        const i = commas.length;
+        if (i === list.length) return true;
+        for (let own = -3; own <= 3; own++) {
+          const isJust = commas.every((other, j) => {
+            const just = JUST.get(list[i] - list[j]);
+            return just === undefined || just[2] === own - other;
+          });
+          if (isJust && canBe([...commas, own])) return true;
+        }
+        return false;
+      };
+      expect(partsOf(list) !== undefined).toBe(canBe([]));
+    });
   });
 });

@@ -1,4 +1,3 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { equal, formatRatio, type PrimeVector } from '../../../src/core/theory/index.js';
 import {
@@ -9,7 +8,7 @@ import {
   type TunerSettings,
 } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
 /** Plays events and gives every note's lattice points and told pitches after it settled. */
@@ -39,30 +38,21 @@ function play(chosen: TunerSettings, events: readonly TunerEvent[]) {
 
 describe('settling a note', () => {
   test('fixes the lattice point for as long as the note sounds, whatever is played', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        expect(play(chosen, events).changed).toEqual([]);
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([settings(), playing()], 200, (chosen, events) => {
+      expect(play(chosen, events).changed).toEqual([]);
+    });
   });
 
   test('under free never moves it, except where it glides to as its strike was placed again', () => {
-    fc.assert(
-      fc.property(settings({ strategy: 'free', leewayCents: Infinity }), playing(), (chosen, events) => {
-        expect(play(chosen, events).movesAfterSettling).toEqual([]);
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([settings({ strategy: 'free', leewayCents: Infinity }), playing()], 200, (chosen, events) => {
+      expect(play(chosen, events).movesAfterSettling).toEqual([]);
+    });
   });
 
   test('never moves it with held notes that stay, in any strategy', () => {
-    fc.assert(
-      fc.property(settings({ held: 'stay' }), playing(), (chosen, events) => {
-        expect(play(chosen, events).movesAfterSettling).toEqual([]);
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([settings({ held: 'stay' }), playing()], 200, (chosen, events) => {
+      expect(play(chosen, events).movesAfterSettling).toEqual([]);
+    });
   });
 
   test('happens when the strike window is over, not before', () => {

@@ -4,7 +4,7 @@ import { toFifths } from '../../../src/core/theory/index.js';
 import { DEFAULT_WEIGHTS, HELD, LOOSE } from '../../../src/core/tuner/index.js';
 import { isSureThird, Speller } from '../../../src/core/tuner/spelling.js';
 import { Playing } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { type Heard, hear, heardShades, strike, toClass } from '../../support/surroundings.js';
 
 /** Where the music so far stands: the mean of what was played, just not halfway between two notes. */
@@ -27,33 +27,21 @@ const looseOn = (fifths: number): Heard => ({ fifths, commas: 0, ageSeconds: 1, 
 
 describe('a key class', () => {
   test('is spelled as itself', () => {
-    fc.assert(
-      fc.property(
-        struckClasses,
-        fc.array(heardShades, { maxLength: 8 }),
-        mean,
-        (classes, heard, fifthsMean) => {
-          for (const [keyClass, fifths] of spell(classes, heard, fifthsMean))
-            expect(toClass(fifths)).toBe(keyClass);
-        },
-      ),
-    );
+    forAll([struckClasses, fc.array(heardShades, { maxLength: 8 }), mean], (classes, heard, fifthsMean) => {
+      for (const [keyClass, fifths] of spell(classes, heard, fifthsMean))
+        expect(toClass(fifths)).toBe(keyClass);
+    });
   });
 
   test('is spelled the same in whatever order the fingers land', () => {
-    fc.assert(
-      fc.property(
-        struckClasses,
-        fc.array(heardShades, { maxLength: 8 }),
-        mean,
-        fc.nat(4),
-        (classes, heard, fifthsMean, by) => {
-          const turned = [...classes.slice(by), ...classes.slice(0, by)].reverse();
-          const spelled = spell(classes, heard, fifthsMean);
-          for (const [keyClass, fifths] of spell(turned, heard, fifthsMean))
-            expect(fifths).toBe(spelled.get(keyClass));
-        },
-      ),
+    forAll(
+      [struckClasses, fc.array(heardShades, { maxLength: 8 }), mean, fc.nat(4)],
+      (classes, heard, fifthsMean, by) => {
+        const turned = [...classes.slice(by), ...classes.slice(0, by)].reverse();
+        const spelled = spell(classes, heard, fifthsMean);
+        for (const [keyClass, fifths] of spell(turned, heard, fifthsMean))
+          expect(fifths).toBe(spelled.get(keyClass));
+      },
     );
   });
 
@@ -129,54 +117,39 @@ describe('a triad', () => {
       heardShades.map((one) => (one.binding === HELD ? { ...one, binding: 0 } : one)),
       { maxLength: 8 },
     );
-    fc.assert(
-      fc.property(triads, before, mean, (triad, heard, fifthsMean) => {
-        const classes = toClasses(triad);
-        const [low, middle, high] = classes.map(
-          (keyClass) => spell(classes, heard, fifthsMean).get(keyClass)!,
-        );
-        expect([middle - low, high - low]).toEqual([triad.third === 4 ? 4 : -3, 1]);
-      }),
-      { numRuns: times(300) },
-    );
+    forAll([triads, before, mean], 300, (triad, heard, fifthsMean) => {
+      const classes = toClasses(triad);
+      const [low, middle, high] = classes.map((keyClass) => spell(classes, heard, fifthsMean).get(keyClass)!);
+      expect([middle - low, high - low]).toEqual([triad.third === 4 ? 4 : -3, 1]);
+    });
   });
 
   test('is a root, a third and a fifth when some of it is held, however far the music has drifted', () => {
-    fc.assert(
-      fc.property(
-        triads,
-        fc.integer({ min: -60, max: 60 }),
-        fc.integer({ min: 1, max: 6 }),
-        mean,
-        ({ root, third }, rounds, which, fifthsMean) => {
-          const low = 12 * rounds + ((7 * root) % 12);
-          const places = [low, low + (third === 4 ? 4 : -3), low + 1];
-          const held = places.filter((_, i) => (which >> i) & 1);
-          const struck = places.filter((fifths) => !held.includes(fifths));
-          const spelled = spell(struck.map(toClass), held.map(heldOn), fifthsMean);
-          for (const fifths of struck) expect(spelled.get(toClass(fifths))).toBe(fifths);
-        },
-      ),
+    forAll(
+      [triads, fc.integer({ min: -60, max: 60 }), fc.integer({ min: 1, max: 6 }), mean],
+      ({ root, third }, rounds, which, fifthsMean) => {
+        const low = 12 * rounds + ((7 * root) % 12);
+        const places = [low, low + (third === 4 ? 4 : -3), low + 1];
+        const held = places.filter((_, i) => (which >> i) & 1);
+        const struck = places.filter((fifths) => !held.includes(fifths));
+        const spelled = spell(struck.map(toClass), held.map(heldOn), fifthsMean);
+        for (const fifths of struck) expect(spelled.get(toClass(fifths))).toBe(fifths);
+      },
     );
   });
 });
 
 test('a third by itself is spelled as a third, struck together or over a held note, wherever the music is', () => {
-  fc.assert(
-    fc.property(
-      fc.nat(11),
-      fc.constantFrom(3, 4),
-      mean,
-      fc.integer({ min: -20, max: 20 }),
-      (low, keys, at, held) => {
-        const classes = [low, (low + keys) % 12];
-        const together = spell(classes, [], at);
-        const size = keys === 4 ? 4 : -3;
-        expect(together.get(classes[1])! - together.get(classes[0])!).toBe(size);
-        const upper = (toClass(held) + keys) % 12;
-        expect(spell([upper], [heldOn(held)], at).get(upper)! - held).toBe(size);
-      },
-    ),
+  forAll(
+    [fc.nat(11), fc.constantFrom(3, 4), mean, fc.integer({ min: -20, max: 20 })],
+    (low, keys, at, held) => {
+      const classes = [low, (low + keys) % 12];
+      const together = spell(classes, [], at);
+      const size = keys === 4 ? 4 : -3;
+      expect(together.get(classes[1])! - together.get(classes[0])!).toBe(size);
+      const upper = (toClass(held) + keys) % 12;
+      expect(spell([upper], [heldOn(held)], at).get(upper)! - held).toBe(size);
+    },
   );
 });
 
@@ -236,34 +209,29 @@ test('octaves, fourths and fifths, then the thirds of triads, are misspelled onl
     heardShades.map((one) => ({ ...one, binding: 0 })),
     { maxLength: 6 },
   );
-  fc.assert(
-    fc.property(
-      fc.uniqueArray(fc.nat(11), { minLength: 1, maxLength: 4 }),
-      held,
-      silent,
-      mean,
-      (classes, sounding, before, fifthsMean) => {
-        const fixed = [...new Set(sounding)].map((fifths) => ({ fifths, isHeld: true }));
-        const spelled = spell(classes, [...sounding.map(heldOn), ...before], fifthsMean);
-        const ours = countMisspelled([
-          ...fixed,
-          ...[...spelled.values()].map((fifths) => ({ fifths, isHeld: false })),
-        ]);
-        let least: Misspelled = [Infinity, Infinity, Infinity];
-        const tryAll = (i: number, free: readonly { fifths: number; isHeld: boolean }[]): void => {
-          if (i === classes.length) {
-            const found = countMisspelled([...fixed, ...free]);
-            if (isLess(found, least)) least = found;
-            return;
-          }
-          for (let fifths = -24; fifths <= 24; fifths++)
-            if (toClass(fifths) === classes[i]) tryAll(i + 1, [...free, { fifths, isHeld: false }]);
-        };
-        tryAll(0, []);
-        expect(ours).toEqual(least);
-      },
-    ),
-    { numRuns: times(200) },
+  forAll(
+    [fc.uniqueArray(fc.nat(11), { minLength: 1, maxLength: 4 }), held, silent, mean],
+    200,
+    (classes, sounding, before, fifthsMean) => {
+      const fixed = [...new Set(sounding)].map((fifths) => ({ fifths, isHeld: true }));
+      const spelled = spell(classes, [...sounding.map(heldOn), ...before], fifthsMean);
+      const ours = countMisspelled([
+        ...fixed,
+        ...[...spelled.values()].map((fifths) => ({ fifths, isHeld: false })),
+      ]);
+      let least: Misspelled = [Infinity, Infinity, Infinity];
+      const tryAll = (i: number, free: readonly { fifths: number; isHeld: boolean }[]): void => {
+        if (i === classes.length) {
+          const found = countMisspelled([...fixed, ...free]);
+          if (isLess(found, least)) least = found;
+          return;
+        }
+        for (let fifths = -24; fifths <= 24; fifths++)
+          if (toClass(fifths) === classes[i]) tryAll(i + 1, [...free, { fifths, isHeld: false }]);
+      };
+      tryAll(0, []);
+      expect(ours).toEqual(least);
+    },
   );
 });
 
@@ -301,28 +269,22 @@ test.each<[string, number[], number, number, boolean]>([
 );
 
 test('whether a third is sure does not depend on the order of its notes or the key', () => {
-  fc.assert(
-    fc.property(
-      fc.uniqueArray(fc.nat(11), { minLength: 1, maxLength: 6 }),
-      fc.constantFrom(3, 4),
-      fc.nat(11),
-      (others, keys, by) => {
-        const classes = [...others, (others[0] + keys) % 12];
-        const sure = isSureThird(toBits(classes), others[0], (others[0] + keys) % 12);
-        const moved = classes.map((keyClass) => (keyClass + by) % 12);
-        expect(isSureThird(toBits(moved), (others[0] + keys + by) % 12, moved[0])).toBe(sure);
-      },
-    ),
+  forAll(
+    [fc.uniqueArray(fc.nat(11), { minLength: 1, maxLength: 6 }), fc.constantFrom(3, 4), fc.nat(11)],
+    (others, keys, by) => {
+      const classes = [...others, (others[0] + keys) % 12];
+      const sure = isSureThird(toBits(classes), others[0], (others[0] + keys) % 12);
+      const moved = classes.map((keyClass) => (keyClass + by) % 12);
+      expect(isSureThird(toBits(moved), (others[0] + keys + by) % 12, moved[0])).toBe(sure);
+    },
   );
 });
 
 test('a third is sure whenever three notes of a triad sound, whatever else does', () => {
-  fc.assert(
-    fc.property(fc.nat(11), fc.constantFrom(3, 4), fc.nat(4095), (root, third, others) => {
-      const [middle, top] = [(root + third) % 12, (root + 7) % 12];
-      const sounding = others | toBits([root, middle, top]);
-      expect(isSureThird(sounding, root, middle)).toBe(true);
-      expect(isSureThird(sounding, middle, top)).toBe(true);
-    }),
-  );
+  forAll([fc.nat(11), fc.constantFrom(3, 4), fc.nat(4095)], (root, third, others) => {
+    const [middle, top] = [(root + third) % 12, (root + 7) % 12];
+    const sounding = others | toBits([root, middle, top]);
+    expect(isSureThird(sounding, root, middle)).toBe(true);
+    expect(isSureThird(sounding, middle, top)).toBe(true);
+  });
 });

@@ -13,7 +13,7 @@ import type { ChoiceEffort } from '../../../src/core/tuner/part-search.js';
 import { StrikeSearch, type WholeCost } from '../../../src/core/tuner/strike-choice.js';
 import { type Surroundings, toPairPrice } from '../../../src/core/tuner/surroundings.js';
 import { homeOn } from '../../support/play.js';
-import { amongAll, times } from '../../support/properties.js';
+import { amongAll, forAll } from '../../support/properties.js';
 import {
   type Heard,
   hear,
@@ -152,43 +152,38 @@ const toWhole = (cents: readonly number[], points: readonly PrimeVector[]) =>
 describe('where everything can be pure', () => {
   test('a strike is pure, at the cheapest of all pure places', () => {
     let compared = 0;
-    fc.assert(
-      fc.property(struckPlaces, nearHeard, fc.option(wanted, { nil: undefined }), (places, heard, cents) => {
-        const pure = listPureWays(places, heard);
-        if (pure.length === 0) return;
-        const surroundings = hear(heard);
-        const wholeCost = cents === undefined ? undefined : toWholeCost(cents);
-        const { choices } = find(surroundings, places, BEST, wholeCost);
-        const costOf = (points: readonly PrimeVector[]) =>
-          toCost(surroundings, points, cents === undefined ? 0 : toWhole(cents, points));
-        const found = places.map((place) => choices[0].points[toClass(place)]);
-        for (const one of found)
-          for (const other of found)
-            if (JUST.has(toFifths(one) - toFifths(other)))
-              expect(one[2] - other[2]).toBe(JUST.get(toFifths(one) - toFifths(other))![2]);
-        const least = Math.min(
-          ...pure.filter((way) => isNear(way, heard)).map((way) => costOf(way.map(pointOf))),
-        );
-        // A chord that a held note binds may stand far from all that was heard.
-        if (least < Infinity) expect(costOf(found)).toBeCloseTo(least, 6);
-        compared++;
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([struckPlaces, nearHeard, fc.option(wanted, { nil: undefined })], 200, (places, heard, cents) => {
+      const pure = listPureWays(places, heard);
+      if (pure.length === 0) return;
+      const surroundings = hear(heard);
+      const wholeCost = cents === undefined ? undefined : toWholeCost(cents);
+      const { choices } = find(surroundings, places, BEST, wholeCost);
+      const costOf = (points: readonly PrimeVector[]) =>
+        toCost(surroundings, points, cents === undefined ? 0 : toWhole(cents, points));
+      const found = places.map((place) => choices[0].points[toClass(place)]);
+      for (const one of found)
+        for (const other of found)
+          if (JUST.has(toFifths(one) - toFifths(other)))
+            expect(one[2] - other[2]).toBe(JUST.get(toFifths(one) - toFifths(other))![2]);
+      const least = Math.min(
+        ...pure.filter((way) => isNear(way, heard)).map((way) => costOf(way.map(pointOf))),
+      );
+      // A chord that a held note binds may stand far from all that was heard.
+      if (least < Infinity) expect(costOf(found)).toBeCloseTo(least, 6);
+      compared++;
+    });
     expect(compared).toBeGreaterThan(amongAll(80));
   });
 
   test('a strike has every consonance with a held note just', () => {
-    fc.assert(
-      fc.property(struckPlaces, nearHeard, (places, heard) => {
-        if (listPureWays(places, heard).length === 0) return;
-        const { points } = find(hear(heard), places).choices[0];
-        for (const place of places) {
-          const shade = { fifths: place, commas: points[toClass(place)][2] };
-          for (const one of heard) if (one.binding === HELD) expect(isPureWith(shade, one)).toBe(true);
-        }
-      }),
-    );
+    forAll([struckPlaces, nearHeard], (places, heard) => {
+      if (listPureWays(places, heard).length === 0) return;
+      const { points } = find(hear(heard), places).choices[0];
+      for (const place of places) {
+        const shade = { fifths: place, commas: points[toClass(place)][2] };
+        for (const one of heard) if (one.binding === HELD) expect(isPureWith(shade, one)).toBe(true);
+      }
+    });
   });
 });
 
@@ -200,27 +195,24 @@ describe('where not everything can be pure', () => {
       maxLength: 3,
       selector: toClass,
     });
-    fc.assert(
-      fc.property(threePlaces, fewHeard(fc.integer({ min: 0, max: 1 })), (places, heard) => {
-        fc.pre(listPureWays(places, heard).length === 0);
-        fc.pre(isSpelledWell(places, heard));
-        const surroundings = hear(heard);
-        const { choices } = find(surroundings, places, { fan: 2, slack: 0, steps: Infinity });
-        const ways = listWays(places, 6).filter((way) =>
-          way.every(({ commas }) => heard.some((one) => Math.abs(one.commas - commas) <= 3)),
-        );
-        const least = Math.min(...ways.map((way) => toCost(surroundings, way.map(pointOf))));
-        expect(
-          toCost(
-            surroundings,
-            places.map((place) => choices[0].points[toClass(place)]),
-          ),
-        ).toBeCloseTo(least, 4);
-        expect(choices[0].cost).toBeCloseTo(least, 4);
-        compared++;
-      }),
-      { numRuns: times(60) },
-    );
+    forAll([threePlaces, fewHeard(fc.integer({ min: 0, max: 1 }))], 60, (places, heard) => {
+      fc.pre(listPureWays(places, heard).length === 0);
+      fc.pre(isSpelledWell(places, heard));
+      const surroundings = hear(heard);
+      const { choices } = find(surroundings, places, { fan: 2, slack: 0, steps: Infinity });
+      const ways = listWays(places, 6).filter((way) =>
+        way.every(({ commas }) => heard.some((one) => Math.abs(one.commas - commas) <= 3)),
+      );
+      const least = Math.min(...ways.map((way) => toCost(surroundings, way.map(pointOf))));
+      expect(
+        toCost(
+          surroundings,
+          places.map((place) => choices[0].points[toClass(place)]),
+        ),
+      ).toBeCloseTo(least, 4);
+      expect(choices[0].cost).toBeCloseTo(least, 4);
+      compared++;
+    });
     expect(compared).toBeGreaterThan(amongAll(20));
   });
 });
@@ -233,58 +225,51 @@ describe('the choices of a strike', () => {
   });
 
   test('are the cheapest, as many and as dear as was asked for, and no other costs less than is said', () => {
-    fc.assert(
-      fc.property(struckPlaces, nearHeard, efforts, (places, heard, effort) => {
-        const pure = listPureWays(places, heard).filter((way) => isNear(way, heard));
-        fc.pre(pure.length > 0);
-        const surroundings = hear(heard);
-        const { choices, othersFrom } = find(surroundings, places, effort);
-        const costOf = (points: readonly PrimeVector[]) => toCost(surroundings, points);
-        const all = pure.map((way) => costOf(way.map(pointOf))).sort((a, b) => a - b);
-        const found = choices.map(({ points }) => costOf(places.map((place) => points[toClass(place)])));
-        expect(found.length).toBeGreaterThan(0);
-        expect(found.length).toBeLessThanOrEqual(effort.fan);
-        for (const [i, cost] of found.entries()) expect(cost).toBeCloseTo(all[i], 6);
-        for (const [i, { cost }] of choices.entries()) expect(cost).toBeCloseTo(found[i], 6);
-        expect(found[found.length - 1]).toBeLessThanOrEqual(found[0] + effort.slack + 1e-9);
-        const [next] = all.slice(found.length);
-        if (next === undefined) return;
-        expect(othersFrom).toBeLessThanOrEqual(next + 1e-6);
-        if (found.length < effort.fan) expect(next).toBeGreaterThanOrEqual(found[0] + effort.slack - 1e-6);
-      }),
-      { numRuns: times(150) },
-    );
+    forAll([struckPlaces, nearHeard, efforts], 150, (places, heard, effort) => {
+      const pure = listPureWays(places, heard).filter((way) => isNear(way, heard));
+      fc.pre(pure.length > 0);
+      const surroundings = hear(heard);
+      const { choices, othersFrom } = find(surroundings, places, effort);
+      const costOf = (points: readonly PrimeVector[]) => toCost(surroundings, points);
+      const all = pure.map((way) => costOf(way.map(pointOf))).sort((a, b) => a - b);
+      const found = choices.map(({ points }) => costOf(places.map((place) => points[toClass(place)])));
+      expect(found.length).toBeGreaterThan(0);
+      expect(found.length).toBeLessThanOrEqual(effort.fan);
+      for (const [i, cost] of found.entries()) expect(cost).toBeCloseTo(all[i], 6);
+      for (const [i, { cost }] of choices.entries()) expect(cost).toBeCloseTo(found[i], 6);
+      expect(found[found.length - 1]).toBeLessThanOrEqual(found[0] + effort.slack + 1e-9);
+      const [next] = all.slice(found.length);
+      if (next === undefined) return;
+      expect(othersFrom).toBeLessThanOrEqual(next + 1e-6);
+      if (found.length < effort.fan) expect(next).toBeGreaterThanOrEqual(found[0] + effort.slack - 1e-6);
+    });
   });
 
   test('are at least one, and a bound of the rest is given, however little may be tried', () => {
-    fc.assert(
-      fc.property(struckPlaces, nearHeard, fc.integer({ min: 0, max: 5 }), (places, heard, steps) => {
-        const surroundings = hear(heard);
-        const [little, all] = [steps, Infinity].map((its) =>
-          find(surroundings, places, { ...BEST, fan: 2, slack: 9, steps: its }),
-        );
-        expect(little.choices.length).toBeGreaterThan(0);
-        const best = all.choices[0].cost;
-        expect(Math.min(little.choices[0].cost, little.othersFrom)).toBeLessThanOrEqual(best + 1e-6);
-      }),
-    );
+    forAll([struckPlaces, nearHeard, fc.integer({ min: 0, max: 5 })], (places, heard, steps) => {
+      const surroundings = hear(heard);
+      const [little, all] = [steps, Infinity].map((its) =>
+        find(surroundings, places, { ...BEST, fan: 2, slack: 9, steps: its }),
+      );
+      expect(little.choices.length).toBeGreaterThan(0);
+      const best = all.choices[0].cost;
+      expect(Math.min(little.choices[0].cost, little.othersFrom)).toBeLessThanOrEqual(best + 1e-6);
+    });
   });
 
   test('don’t depend on the order of key classes', () => {
-    fc.assert(
-      fc.property(struckPlaces, nearHeard, (places, heard) => {
-        const [forth, back] = [places, [...places].reverse()].map(
-          (list) => find(hear(heard), list).choices[0].points,
-        );
-        const [a, b] = [forth, back].map((points) =>
-          toCost(
-            hear(heard),
-            places.map((place) => points[toClass(place)]),
-          ),
-        );
-        expect(a).toBeCloseTo(b, 4);
-      }),
-    );
+    forAll([struckPlaces, nearHeard], (places, heard) => {
+      const [forth, back] = [places, [...places].reverse()].map(
+        (list) => find(hear(heard), list).choices[0].points,
+      );
+      const [a, b] = [forth, back].map((points) =>
+        toCost(
+          hear(heard),
+          places.map((place) => points[toClass(place)]),
+        ),
+      );
+      expect(a).toBeCloseTo(b, 4);
+    });
   });
 
   test('are of every key class, even of all twelve together', () => {
@@ -308,24 +293,22 @@ describe('recall', () => {
   });
 
   test('leaves nothing farther off than it must be', () => {
-    fc.assert(
-      fc.property(struckPlaces, nearHeard, fc.constantFrom(5, 22), (places, list, cents) => {
-        const heard = list.filter(({ binding }) => binding !== LOOSE);
-        fc.pre(heard.length > 0);
-        fc.pre(listPureWays(places, heard).length > 0);
-        fc.pre(isSpelledWell(places, heard));
-        const { points } = find(hear(heard, recalling(cents)), places).choices[0];
-        const held = heard.filter(({ binding }) => binding === HELD).map(pointOf);
-        const struck = places.map((place) => points[toClass(place)]);
-        for (const one of struck) {
-          for (const other of [...held, ...struck]) {
-            const just = JUST.get(toFifths(one) - toFifths(other));
-            if (just === undefined) continue;
-            const off = toDeviationCents(one) - toDeviationCents(other) - toDeviationCents(just);
-            expect(Math.abs(off)).toBeLessThanOrEqual(cents + 1e-6);
-          }
+    forAll([struckPlaces, nearHeard, fc.constantFrom(5, 22)], (places, list, cents) => {
+      const heard = list.filter(({ binding }) => binding !== LOOSE);
+      fc.pre(heard.length > 0);
+      fc.pre(listPureWays(places, heard).length > 0);
+      fc.pre(isSpelledWell(places, heard));
+      const { points } = find(hear(heard, recalling(cents)), places).choices[0];
+      const held = heard.filter(({ binding }) => binding === HELD).map(pointOf);
+      const struck = places.map((place) => points[toClass(place)]);
+      for (const one of struck) {
+        for (const other of [...held, ...struck]) {
+          const just = JUST.get(toFifths(one) - toFifths(other));
+          if (just === undefined) continue;
+          const off = toDeviationCents(one) - toDeviationCents(other) - toDeviationCents(just);
+          expect(Math.abs(off)).toBeLessThanOrEqual(cents + 1e-6);
         }
-      }),
-    );
+      }
+    });
   });
 });

@@ -9,7 +9,7 @@ import {
   type TunerSettings,
 } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { endOf, playing, settings } from '../../support/random-playing.js';
 
 /** A strike of 2 to 10 different keys, in two orders, all arriving within the strike window of 30 ms. */
@@ -65,21 +65,15 @@ describe('the order in which fingers land', () => {
   const chosen = settings({ strikeWindowMs: 30, rateCentsPerSecond: 0, recallCents: 0 });
 
   test('does not matter from a cold start', () => {
-    fc.assert(
-      fc.property(chosen, strike, (picked, { keys, order, apartMs }) => {
-        expectSame(play(picked, [], order, apartMs), play(picked, [], keys, apartMs));
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([chosen, strike], 200, (picked, { keys, order, apartMs }) => {
+      expectSame(play(picked, [], order, apartMs), play(picked, [], keys, apartMs));
+    });
   });
 
   test('does not matter after any playing', () => {
-    fc.assert(
-      fc.property(chosen, playing(25), strike, (picked, before, { keys, order, apartMs }) => {
-        expectSame(play(picked, before, order, apartMs), play(picked, before, keys, apartMs));
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([chosen, playing(25), strike], 200, (picked, before, { keys, order, apartMs }) => {
+      expectSame(play(picked, before, order, apartMs), play(picked, before, keys, apartMs));
+    });
   });
 
   test('does not matter between parts: a chord shared by two players is one strike', () => {
@@ -127,21 +121,18 @@ describe('the notes a strike is placed against', () => {
 describe('the points of a strike', () => {
   test('span their keys, and stay within the prime limit, whatever is played', () => {
     const primes = { 3: 2, 5: 3, 7: 4, 11: 5, 13: 6 } as const;
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        const telling = new Telling();
-        for (const event of events) {
-          step(tuner, event, telling);
-          for (const { point, key } of tuner.notes) {
-            const keys = [12, 19, 28, 34, 42, 44].reduce((sum, size, i) => sum + size * point[i], 0);
-            if (keys !== key - tuner.originKey) expect(keys).toBe(key - tuner.originKey);
-            const beyond = point.slice(primes[chosen.limit]).filter((exponent) => exponent !== 0);
-            if (beyond.length > 0) expect(point).toBe(`within the limit of ${chosen.limit}`);
-          }
+    forAll([settings(), playing()], 150, (chosen, events) => {
+      const tuner = createTuner(chosen);
+      const telling = new Telling();
+      for (const event of events) {
+        step(tuner, event, telling);
+        for (const { point, key } of tuner.notes) {
+          const keys = [12, 19, 28, 34, 42, 44].reduce((sum, size, i) => sum + size * point[i], 0);
+          if (keys !== key - tuner.originKey) expect(keys).toBe(key - tuner.originKey);
+          const beyond = point.slice(primes[chosen.limit]).filter((exponent) => exponent !== 0);
+          if (beyond.length > 0) expect(point).toBe(`within the limit of ${chosen.limit}`);
         }
-      }),
-      { numRuns: times(150) },
-    );
+      }
+    });
   });
 });

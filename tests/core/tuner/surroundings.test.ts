@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { ratio, sameClass, toDeviationCents, UNISON } from '../../../src/core/theory/index.js';
 import { HELD, LOOSE } from '../../../src/core/tuner/index.js';
 import { Surroundings, toPairPrice, UNSPELLED } from '../../../src/core/tuner/surroundings.js';
+import { forAll } from '../../support/properties.js';
 import {
   type Heard,
   hear,
@@ -107,55 +108,47 @@ describe('home, where nothing was ever heard', () => {
 
 describe('the cost of a place', () => {
   test('adds up over all that is heard, two points of each key class', () => {
-    fc.assert(
-      fc.property(heardLists, shades, (heard, shade) => {
-        const points = heard.filter(
-          (one, i) =>
-            !heard.slice(0, i).some((other) => other.fifths === one.fifths && other.commas === one.commas),
-        );
-        const isSame = (a: number, b: number) => (a - b) % 12 === 0;
-        const told = points.toSorted((a, b) => b.binding - a.binding);
-        const distinct = told.filter(
-          (one, i) => told.slice(0, i).filter(({ fifths }) => isSame(fifths, one.fifths)).length < 2,
-        );
-        const empty = costBeside([], shade);
-        const sum = distinct.reduce((cost, one) => cost + costBeside([one], shade) - empty, empty);
-        expect(costBeside(points, shade)).toBeCloseTo(sum, 3);
-      }),
-    );
+    forAll([heardLists, shades], (heard, shade) => {
+      const points = heard.filter(
+        (one, i) =>
+          !heard.slice(0, i).some((other) => other.fifths === one.fifths && other.commas === one.commas),
+      );
+      const isSame = (a: number, b: number) => (a - b) % 12 === 0;
+      const told = points.toSorted((a, b) => b.binding - a.binding);
+      const distinct = told.filter(
+        (one, i) => told.slice(0, i).filter(({ fifths }) => isSame(fifths, one.fifths)).length < 2,
+      );
+      const empty = costBeside([], shade);
+      const sum = distinct.reduce((cost, one) => cost + costBeside([one], shade) - empty, empty);
+      expect(costBeside(points, shade)).toBeCloseTo(sum, 3);
+    });
   });
 
   test('isn’t negative, and is finite', () => {
-    fc.assert(
-      fc.property(heardLists, shades, (heard, shade) => {
-        const cost = costBeside(heard, shade);
-        expect(cost).toBeGreaterThanOrEqual(0);
-        expect(cost).toBeLessThan(Infinity);
-      }),
-    );
+    forAll([heardLists, shades], (heard, shade) => {
+      const cost = costBeside(heard, shade);
+      expect(cost).toBeGreaterThanOrEqual(0);
+      expect(cost).toBeLessThan(Infinity);
+    });
   });
 
   test('does not depend on where the whole music is', () => {
-    fc.assert(
-      fc.property(heardLists, shades, fc.integer({ min: -9, max: 9 }), (heard, { fifths, commas }, by) => {
-        const moved = heard.map((one) => ({ ...one, commas: one.commas + by }));
-        const cost = costBeside(moved, { fifths, commas: commas + by });
-        expect(cost).toBeCloseTo(costBeside(heard, { fifths, commas }), 2);
-      }),
-    );
+    forAll([heardLists, shades, fc.integer({ min: -9, max: 9 })], (heard, { fifths, commas }, by) => {
+      const moved = heard.map((one) => ({ ...one, commas: one.commas + by }));
+      const cost = costBeside(moved, { fifths, commas: commas + by });
+      expect(cost).toBeCloseTo(costBeside(heard, { fifths, commas }), 2);
+    });
   });
 
   test('of an impure consonance with a held note outweighs all that memory and home ask for', () => {
-    fc.assert(
-      fc.property(heardLists, (list) => {
-        const heard = list.filter(({ binding }) => binding === 0);
-        const surroundings = hear([...heard, heldAt('3/2')]);
-        surroundings.homeLean = justChooser.weights.homeLean;
-        surroundings.offsetCents = 200;
-        const [pure, impure] = ['9/8', '10/9'].map((text) => surroundings.costAt(2, ratio(text)));
-        expect(pure).toBeLessThan(impure);
-      }),
-    );
+    forAll([heardLists], (list) => {
+      const heard = list.filter(({ binding }) => binding === 0);
+      const surroundings = hear([...heard, heldAt('3/2')]);
+      surroundings.homeLean = justChooser.weights.homeLean;
+      surroundings.offsetCents = 200;
+      const [pure, impure] = ['9/8', '10/9'].map((text) => surroundings.costAt(2, ratio(text)));
+      expect(pure).toBeLessThan(impure);
+    });
   });
 
   test('of an impure consonance with a note that only a pedal holds counts, but little beside a held one', () => {
@@ -185,17 +178,14 @@ describe('the cost of a place', () => {
   });
 
   test('leans toward home by so much a cent, wherever the common offset is', () => {
-    fc.assert(
-      fc.property(shades, fc.double({ min: -300, max: 300, noNaN: true }), (shade, offsetCents) => {
-        const surroundings = hear([]);
-        surroundings.homeLean = 0.5;
-        surroundings.offsetCents = offsetCents;
-        const keyClass = toClass(shade.fifths);
-        const away =
-          toDeviationCents(pointOf(shade)) + offsetCents - justChooser.home.deviationCents[keyClass];
-        expect(surroundings.costAt(keyClass, pointOf(shade))).toBeCloseTo(0.5 * Math.abs(away), 3);
-      }),
-    );
+    forAll([shades, fc.double({ min: -300, max: 300, noNaN: true })], (shade, offsetCents) => {
+      const surroundings = hear([]);
+      surroundings.homeLean = 0.5;
+      surroundings.offsetCents = offsetCents;
+      const keyClass = toClass(shade.fifths);
+      const away = toDeviationCents(pointOf(shade)) + offsetCents - justChooser.home.deviationCents[keyClass];
+      expect(surroundings.costAt(keyClass, pointOf(shade))).toBeCloseTo(0.5 * Math.abs(away), 3);
+    });
   });
 
   test('is lower with fewer steps of primes above 5', () => {
@@ -226,12 +216,10 @@ test('the cost of a pair is the same for either of the two, wherever they are', 
     fifths: fc.integer({ min: -8, max: 8 }),
     commas: fc.integer({ min: -3, max: 3 }),
   });
-  fc.assert(
-    fc.property(shade, shade, fc.integer({ min: -5, max: 5 }), (a, b, by) => {
-      const [one, other] = [a, b].map(pointOf);
-      expect(toPairPrice(justChooser, other, one)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
-      const [far, away] = [a, b].map(({ fifths, commas }) => pointOf({ fifths, commas: commas + by }));
-      expect(toPairPrice(justChooser, far, away)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
-    }),
-  );
+  forAll([shade, shade, fc.integer({ min: -5, max: 5 })], (a, b, by) => {
+    const [one, other] = [a, b].map(pointOf);
+    expect(toPairPrice(justChooser, other, one)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
+    const [far, away] = [a, b].map(({ fifths, commas }) => pointOf({ fifths, commas: commas + by }));
+    expect(toPairPrice(justChooser, far, away)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
+  });
 });

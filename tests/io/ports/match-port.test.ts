@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { formatPlace, matchPort } from '../../../src/io/ports/index.js';
 import { isLinkEnd, toPlaceName, toPlaces } from '../../../src/io/ports/match-port.js';
-import { amongAll, times } from '../../support/properties.js';
+import { amongAll, forAll } from '../../support/properties.js';
 
 const THERE = toPlaces([
   'Midi Through:Midi Through Port-0',
@@ -64,19 +64,16 @@ test.each([
 test('every listed choice means just one of the ports', () => {
   const names = fc.array(fc.constantFrom('A', 'a', 'A 1', 'A 10', 'B:A', 'a b'), { maxLength: 8 });
   let told = 0;
-  fc.assert(
-    fc.property(names, fc.constantFrom('A', 'a', 'b', '1', 'A 1'), (list, wanted) => {
-      const places = toPlaces(list);
-      const outcome = matchPort(wanted, places);
-      if (outcome.ok || outcome.problem.code !== 'PORT_AMBIGUOUS') return;
-      const choices = [...outcome.problem.advice.matchAll(/"([^"]*)"/g)].map(([, choice]) => choice);
-      const chosen = choices.map((choice) => matchPort(choice, places));
-      for (const one of chosen) expect(one).toMatchObject({ ok: true });
-      expect(new Set(chosen.map((one) => JSON.stringify(one))).size).toBe(choices.length);
-      told += choices.length;
-    }),
-    { numRuns: times(2000) },
-  );
+  forAll([names, fc.constantFrom('A', 'a', 'b', '1', 'A 1')], 2000, (list, wanted) => {
+    const places = toPlaces(list);
+    const outcome = matchPort(wanted, places);
+    if (outcome.ok || outcome.problem.code !== 'PORT_AMBIGUOUS') return;
+    const choices = [...outcome.problem.advice.matchAll(/"([^"]*)"/g)].map(([, choice]) => choice);
+    const chosen = choices.map((choice) => matchPort(choice, places));
+    for (const one of chosen) expect(one).toMatchObject({ ok: true });
+    expect(new Set(chosen.map((one) => JSON.stringify(one))).size).toBe(choices.length);
+    told += choices.length;
+  });
   expect(told).toBeGreaterThan(amongAll(100));
 });
 

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 import { PortReconnector, type WantedPort } from '../../../src/io/ports/index.js';
 import { FakeMachine } from '../../support/fake-ports.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { ReconnectorLog } from '../../support/reconnector-log.js';
 
 const LOOK_MS = 250;
@@ -322,38 +322,35 @@ test('after any plugging, all existing ports are open once, and each change was 
     device: fc.nat({ max: 2 }),
     kind: fc.constantFrom('plug', 'unplug', 'busy', 'look', 'look'),
   });
-  fc.assert(
-    fc.property(fc.array(act, { maxLength: 60 }), (acts) => {
-      const wanted = ['A', 'B #1', 'B #2'].map((name): WantedPort => ({ ...SYNTH, name }));
-      const { machine, look, ports, log } = setUp(wanted);
-      const devices: (ReturnType<typeof machine.plugSynth> | undefined)[] = [undefined, undefined, undefined];
-      const told: string[] = [];
-      for (const { device, kind } of acts) {
-        const synth = devices[device];
-        if (kind === 'look') told.push(...look());
-        else if (kind === 'plug' && synth === undefined) devices[device] = machine.plugSynth(NAMES[device]);
-        else if (kind === 'busy' && synth !== undefined) synth.busy = !synth.busy;
-        else if (kind === 'unplug' && synth !== undefined) {
-          synth.unplug();
-          devices[device] = undefined;
-        }
+  forAll([fc.array(act, { maxLength: 60 })], 300, (acts) => {
+    const wanted = ['A', 'B #1', 'B #2'].map((name): WantedPort => ({ ...SYNTH, name }));
+    const { machine, look, ports, log } = setUp(wanted);
+    const devices: (ReturnType<typeof machine.plugSynth> | undefined)[] = [undefined, undefined, undefined];
+    const told: string[] = [];
+    for (const { device, kind } of acts) {
+      const synth = devices[device];
+      if (kind === 'look') told.push(...look());
+      else if (kind === 'plug' && synth === undefined) devices[device] = machine.plugSynth(NAMES[device]);
+      else if (kind === 'busy' && synth !== undefined) synth.busy = !synth.busy;
+      else if (kind === 'unplug' && synth !== undefined) {
+        synth.unplug();
+        devices[device] = undefined;
       }
-      const there = devices.filter((synth) => synth !== undefined);
-      for (const synth of there) synth.busy = false;
-      told.push(...look(20));
-      expect(look(20)).toEqual([]);
-      const opened = told.filter((line) => line.startsWith('opened')).length;
-      const lost = told.filter((line) => line.startsWith('lost')).length;
-      expect(ports.openLinks).toBe(opened - lost);
-      expect(log.outputs.size).toBe(opened - lost);
-      for (const [i, link] of [...log.outputs.values()].entries()) link.send(Uint8Array.of(0xc0, i));
-      const received = there.flatMap((synth) => synth.messages);
-      expect(received).toHaveLength(log.outputs.size);
-      if (devices[0] !== undefined) expect(devices[0].messages).toHaveLength(1);
-      if (devices[1] !== undefined && devices[2] !== undefined) {
-        expect([devices[1].messages, devices[2].messages].map((m) => m.length)).toEqual([1, 1]);
-      }
-    }),
-    { numRuns: times(300) },
-  );
+    }
+    const there = devices.filter((synth) => synth !== undefined);
+    for (const synth of there) synth.busy = false;
+    told.push(...look(20));
+    expect(look(20)).toEqual([]);
+    const opened = told.filter((line) => line.startsWith('opened')).length;
+    const lost = told.filter((line) => line.startsWith('lost')).length;
+    expect(ports.openLinks).toBe(opened - lost);
+    expect(log.outputs.size).toBe(opened - lost);
+    for (const [i, link] of [...log.outputs.values()].entries()) link.send(Uint8Array.of(0xc0, i));
+    const received = there.flatMap((synth) => synth.messages);
+    expect(received).toHaveLength(log.outputs.size);
+    if (devices[0] !== undefined) expect(devices[0].messages).toHaveLength(1);
+    if (devices[1] !== undefined && devices[2] !== undefined) {
+      expect([devices[1].messages, devices[2].messages].map((m) => m.length)).toEqual([1, 1]);
+    }
+  });
 });

@@ -15,7 +15,7 @@ import {
   toTicks,
 } from '../../bench/hands/played.js';
 import { addHands, createHandsTally, type HandsFigures, toHandsFigures } from '../../bench/hands/score.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 const [{ pieces }] = readCorpora(fileURLToPath(new URL('../../corpus/', import.meta.url)));
 const CHORALES = pieces.slice(0, 3);
@@ -137,12 +137,9 @@ describe.each(MODES)('a piece played by hand (%s) and retuned with all of it kno
       const played = playByHand(piece, mode);
       expect(findMoves(retunePlayed(played, 'free'))).toEqual([]);
     }
-    fc.assert(
-      fc.property(madePiece, (piece) => {
-        expect(findMoves(retunePlayed(playByHand(piece, mode), 'free'))).toEqual([]);
-      }),
-      { numRuns: times(20) },
-    );
+    forAll([madePiece], 20, (piece) => {
+      expect(findMoves(retunePlayed(playByHand(piece, mode), 'free'))).toEqual([]);
+    });
   });
 
   test.each([
@@ -157,13 +154,10 @@ describe.each(MODES)('a piece played by hand (%s) and retuned with all of it kno
         const played = playByHand(piece, mode);
         expect(findUnowed(played, retunePlayed(played, strategy, end), strategy)).toEqual([]);
       }
-      fc.assert(
-        fc.property(madePiece, (piece) => {
-          const played = playByHand(piece, mode);
-          expect(findUnowed(played, retunePlayed(played, strategy, end), strategy)).toEqual([]);
-        }),
-        { numRuns: times(20) },
-      );
+      forAll([madePiece], 20, (piece) => {
+        const played = playByHand(piece, mode);
+        expect(findUnowed(played, retunePlayed(played, strategy, end), strategy)).toEqual([]);
+      });
     },
   );
 });

@@ -2,7 +2,7 @@ import { Worker } from 'node:worker_threads';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { ByteRing, createRingMemory, LONGEST_PIECE } from '../../soak/byte-ring.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { until } from '../../support/until.js';
 
 const LOG2 = 6;
@@ -24,33 +24,30 @@ describe('a ring of bytes', () => {
     const steps = fc.array(fc.oneof({ weight: 3, arbitrary: write }, fc.constant('read' as const)), {
       maxLength: 60,
     });
-    fc.assert(
-      fc.property(fc.integer(), steps, (start, all) => {
-        const memory = createRingMemory(LOG2);
-        // Counters anywhere, as after days, so that they also go round themselves.
-        new Int32Array(memory, 0, 2).fill(start);
-        const writer = new ByteRing(memory);
-        const reader = new ByteRing(memory);
-        let waiting: Piece[] = [];
-        let taken = 0;
-        for (const step of all) {
-          if (step === 'read') {
-            expect(readAll(reader)).toEqual(waiting);
-            waiting = [];
-            taken = 0;
-            continue;
-          }
-          const needed = FRAME + step[1].length;
-          const isRoom = taken + needed <= ROOM;
-          expect(writer.write(step[0], Uint8Array.from(step[1]))).toBe(isRoom);
-          if (!isRoom) continue;
-          waiting.push(step);
-          taken += needed;
+    forAll([fc.integer(), steps], 2000, (start, all) => {
+      const memory = createRingMemory(LOG2);
+      // Counters anywhere, as after days, so that they also go round themselves.
+      new Int32Array(memory, 0, 2).fill(start);
+      const writer = new ByteRing(memory);
+      const reader = new ByteRing(memory);
+      let waiting: Piece[] = [];
+      let taken = 0;
+      for (const step of all) {
+        if (step === 'read') {
+          expect(readAll(reader)).toEqual(waiting);
+          waiting = [];
+          taken = 0;
+          continue;
         }
-        expect(readAll(reader)).toEqual(waiting);
-      }),
-      { numRuns: times(2000) },
-    );
+        const needed = FRAME + step[1].length;
+        const isRoom = taken + needed <= ROOM;
+        expect(writer.write(step[0], Uint8Array.from(step[1]))).toBe(isRoom);
+        if (!isRoom) continue;
+        waiting.push(step);
+        taken += needed;
+      }
+      expect(readAll(reader)).toEqual(waiting);
+    });
   });
 
   test('is full to the last byte before it refuses, and takes again what was refused once there is room', () => {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { readMemory, toSlope } from '../../soak/memory-watch.js';
+import { forAll } from '../../support/properties.js';
 
 test('the slope of memory readings on a straight line is that of the line', () => {
   const line = fc.record({
@@ -8,12 +9,10 @@ test('the slope of memory readings on a straight line is that of the line', () =
     hourly: fc.integer({ min: -50, max: 50 }),
   });
   const moments = fc.uniqueArray(fc.integer({ min: 0, max: 7200 }), { minLength: 2, maxLength: 20 });
-  fc.assert(
-    fc.property(line, moments, ({ start, hourly }, seconds) => {
-      const readings = seconds.map((at) => ({ seconds: at, live: start + (hourly * at) / 3600, rss: 0 }));
-      expect(toSlope(readings)).toBeCloseTo(hourly, 6);
-    }),
-  );
+  forAll([line, moments], ({ start, hourly }, seconds) => {
+    const readings = seconds.map((at) => ({ seconds: at, live: start + (hourly * at) / 3600, rss: 0 }));
+    expect(toSlope(readings)).toBeCloseTo(hourly, 6);
+  });
 });
 
 test('one memory reading has no slope', () => expect(toSlope([readMemory()])).toBe(0));

@@ -9,28 +9,29 @@ import {
   toRange,
   toTimeTicks,
 } from '../../../src/page/drift/scales.js';
+import { forAll } from '../../support/properties.js';
 
 describe("the scales of the page's drift chart", () => {
   test('have a range with home, the leeway and the lines, of at least a comma either way', () => {
     expect(toRange(0, 0, 0)).toEqual({ low: -COMMA_CENTS, high: COMMA_CENTS });
     expect(toRange(-43, 0, 8).low).toBeCloseTo(-48.39, 2);
     expect(toRange(-43, 0, 8).high).toBeCloseTo(21.51, 2);
-    fc.assert(
-      fc.property(
+    forAll(
+      [
         fc.double({ min: -500, max: 0, noNaN: true }),
         fc.double({ min: 0, max: 500, noNaN: true }),
         fc.nat(100),
-        (low, high, leeway) => {
-          const range = toRange(low, high, leeway);
-          expect(range.low).toBeLessThan(Math.min(low, -leeway) + 1e-9);
-          expect(range.high).toBeGreaterThan(Math.max(high, leeway) - 1e-9);
-          // Room for the passes above, and not much more.
-          const [most, whole] = [Math.max(high, leeway), range.high - range.low];
-          expect(range.high - most).toBeGreaterThan(0.11 * whole);
-          expect(range.high - most).toBeLessThan(0.12 * whole + 1.6 * COMMA_CENTS);
-          expect(Math.min(low, -leeway) - range.low).toBeLessThan(1.6 * COMMA_CENTS);
-        },
-      ),
+      ],
+      (low, high, leeway) => {
+        const range = toRange(low, high, leeway);
+        expect(range.low).toBeLessThan(Math.min(low, -leeway) + 1e-9);
+        expect(range.high).toBeGreaterThan(Math.max(high, leeway) - 1e-9);
+        // Room for the passes above, and not much more.
+        const [most, whole] = [Math.max(high, leeway), range.high - range.low];
+        expect(range.high - most).toBeGreaterThan(0.11 * whole);
+        expect(range.high - most).toBeLessThan(0.12 * whole + 1.6 * COMMA_CENTS);
+        expect(Math.min(low, -leeway) - range.low).toBeLessThan(1.6 * COMMA_CENTS);
+      },
     );
   });
 

@@ -1,10 +1,10 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { toPartsByTrack } from '../../../../src/core/score/index.js';
 import { gatherChords } from '../../../../src/core/score/plan/gather-chords.js';
 import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { type SmallNote, smallPieces, toTracks } from '../../../support/planning.js';
+import { forAll } from '../../../support/properties.js';
 
 function hear(notes: readonly SmallNote[]) {
   const tracks = toTracks(notes);
@@ -76,12 +76,10 @@ describe('strikes taken together as chords', () => {
   });
 
   test('gathering chords leaves pieces of plain strikes as they are', () => {
-    fc.assert(
-      fc.property(smallPieces(10), (notes) => {
-        const heard = hear(notes);
-        expect(gatherChords(heard)).toEqual(heard);
-      }),
-    );
+    forAll([smallPieces(10)], (notes) => {
+      const heard = hear(notes);
+      expect(gatherChords(heard)).toEqual(heard);
+    });
     expect(gatherChords(hear([]))).toEqual({ notes: [], byEnd: [], strikesMs: [] });
   });
 });

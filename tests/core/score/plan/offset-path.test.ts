@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { findOffsetPath, type OffsetStep } from '../../../../src/core/score/plan/offset-path.js';
+import { forAll } from '../../../support/properties.js';
 
 const cents = fc.double({ min: -20, max: 20, noNaN: true });
 const weight = fc.oneof(fc.constant(0), fc.double({ min: 0.01, max: 100, noNaN: true }));
@@ -50,22 +51,18 @@ const QUIET = { ...WIDE, homeCents: 0, homeWeight: 0, moves: [] };
 
 describe('the offset path', () => {
   test('is the cheapest of all over its places', () => {
-    fc.assert(
-      fc.property(steps(2.5, 4), (among) => {
-        expect(toCost(findOffsetPath(among), among)).toBeCloseTo(tryAll(among), 9);
-      }),
-    );
+    forAll([steps(2.5, 4)], (among) => {
+      expect(toCost(findOffsetPath(among), among)).toBeCloseTo(tryAll(among), 9);
+    });
   });
 
   test('is within its bounds to the last bit, however long it is', () => {
-    fc.assert(
-      fc.property(steps(40, 100), (among) => {
-        findOffsetPath(among).forEach((value, i) => {
-          expect(value).toBeGreaterThanOrEqual(among[i].leastCents);
-          expect(value).toBeLessThanOrEqual(among[i].mostCents);
-        });
-      }),
-    );
+    forAll([steps(40, 100)], (among) => {
+      findOffsetPath(among).forEach((value, i) => {
+        expect(value).toBeGreaterThanOrEqual(among[i].leastCents);
+        expect(value).toBeLessThanOrEqual(among[i].mostCents);
+      });
+    });
   });
 
   test('does not move as long as it may stay, and then moves at once as far as it must', () => {

@@ -1,4 +1,3 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { WIDEST_CENTS } from '../../../../src/core/score/plan/comma-steps.js';
 import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
@@ -21,6 +20,7 @@ import {
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
+import { forAll } from '../../../support/properties.js';
 
 const FREE = toSettings({ strategy: 'free' });
 const CHOICE = { ...FREE, weights: toPlanWeights(DEFAULT_WEIGHTS) };
@@ -36,20 +36,18 @@ function plan(notes: readonly SmallNote[], settings: TunerSettings = FREE) {
 
 describe('a plan that ends where it began', () => {
   test('has no drift at the end, and costs what it says', () => {
-    fc.assert(
-      fc.property(smallPieces(20), (notes) => {
-        const { problem, home } = plan(notes);
-        const { path, cost } = home.ratios;
-        expect(
-          sameClass(
-            toEndDrift(problem, (slot) => path[slot]),
-            UNISON,
-          ),
-        ).toBe(true);
-        expect(cost).toBeCloseTo(toPathCost(problem, CHOOSER, SEEDS, path), 9);
-        expect(home.points).toEqual(path);
-      }),
-    );
+    forAll([smallPieces(20)], (notes) => {
+      const { problem, home } = plan(notes);
+      const { path, cost } = home.ratios;
+      expect(
+        sameClass(
+          toEndDrift(problem, (slot) => path[slot]),
+          UNISON,
+        ),
+      ).toBe(true);
+      expect(cost).toBeCloseTo(toPathCost(problem, CHOOSER, SEEDS, path), 9);
+      expect(home.points).toEqual(path);
+    });
   });
 
   test('is the open plan where the open plan comes home by itself', () => {

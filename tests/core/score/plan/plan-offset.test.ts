@@ -11,6 +11,7 @@ import {
 } from '../../../../src/core/theory/index.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces, toChords } from '../../../support/planning.js';
+import { forAll } from '../../../support/properties.js';
 
 const SETTINGS = toSettings({});
 /** So wide a band that nothing here keeps it. */
@@ -75,33 +76,27 @@ describe('the planned offset', () => {
 
   test('leaves the mean within the leeway at every strike, whatever moves cost, and at home without leeway', () => {
     const smooth = fc.constantFrom(0, 1, 30, 1000);
-    fc.assert(
-      fc.property(smallPieces(14), smooth, fc.constantFrom(0, 2, 8), (notes, smoothSeconds, leewayCents) => {
-        const settings = { ...SETTINGS, leewayCents };
-        const { problem, live } = pose(notes, toSettings({ strategy: 'free' }));
-        const offset = planOffset(problem, live, settings, smoothSeconds);
-        toStrikeMeans(problem, live, settings).forEach((cents, at) => {
-          expect(Math.abs(cents + offset[at])).toBeLessThanOrEqual(leewayCents + 1e-9);
-        });
-      }),
-    );
+    forAll([smallPieces(14), smooth, fc.constantFrom(0, 2, 8)], (notes, smoothSeconds, leewayCents) => {
+      const settings = { ...SETTINGS, leewayCents };
+      const { problem, live } = pose(notes, toSettings({ strategy: 'free' }));
+      const offset = planOffset(problem, live, settings, smoothSeconds);
+      toStrikeMeans(problem, live, settings).forEach((cents, at) => {
+        expect(Math.abs(cents + offset[at])).toBeLessThanOrEqual(leewayCents + 1e-9);
+      });
+    });
   });
 
   test('falls by as much as everything is tuned higher', () => {
-    fc.assert(
-      fc.property(
-        smallPieces(10),
-        fc.integer({ min: -3, max: 3 }),
-        fc.double({ min: 0, max: 100, noNaN: true }),
-        (notes, commas, smooth) => {
-          const { problem, live } = pose(notes, SETTINGS);
-          const higher: PrimeVector[] = live.map((point) => multiply(point, power(COMMA, commas)));
-          const one = planOffset(problem, live, SETTINGS, smooth);
-          planOffset(problem, higher, SETTINGS, smooth).forEach((cents, i) => {
-            expect(cents).toBeCloseTo(one[i] - commas * COMMA_CENTS, 5);
-          });
-        },
-      ),
+    forAll(
+      [smallPieces(10), fc.integer({ min: -3, max: 3 }), fc.double({ min: 0, max: 100, noNaN: true })],
+      (notes, commas, smooth) => {
+        const { problem, live } = pose(notes, SETTINGS);
+        const higher: PrimeVector[] = live.map((point) => multiply(point, power(COMMA, commas)));
+        const one = planOffset(problem, live, SETTINGS, smooth);
+        planOffset(problem, higher, SETTINGS, smooth).forEach((cents, i) => {
+          expect(cents).toBeCloseTo(one[i] - commas * COMMA_CENTS, 5);
+        });
+      },
     );
   });
 

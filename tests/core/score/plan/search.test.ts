@@ -19,7 +19,7 @@ import {
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
-import { amongAll, times } from '../../../support/properties.js';
+import { amongAll, forAll, times } from '../../../support/properties.js';
 import { type Heard, pointOf } from '../../../support/surroundings.js';
 import { listAllowed } from '../../../support/ways.js';
 
@@ -82,33 +82,27 @@ const EVERYTHING = { width: Infinity, fan: Infinity, slack: Infinity, steps: Inf
 
 describe('the search', () => {
   test('finds the very best on small pieces if it gives nothing up: as cheap as the cheapest of all paths, each tried', () => {
-    fc.assert(
-      fc.property(smallPieces(5), (notes) => {
-        const problem = problemOf(notes);
-        const { path, cost, isBest } = search(problem, EVERYTHING);
-        expect(cost).toBeCloseTo(tryAll(problem), 4);
-        expect(toPathCost(problem, CHOOSER, SEEDS, path)).toBeCloseTo(cost, 4);
-        expect(isBest).toBe(true);
-      }),
-      { numRuns: times(150) },
-    );
+    forAll([smallPieces(5)], 150, (notes) => {
+      const problem = problemOf(notes);
+      const { path, cost, isBest } = search(problem, EVERYTHING);
+      expect(cost).toBeCloseTo(tryAll(problem), 4);
+      expect(toPathCost(problem, CHOOSER, SEEDS, path)).toBeCloseTo(cost, 4);
+      expect(isBest).toBe(true);
+    });
   });
 
   test('with the default effort misses the best of small pieces next to never, and says so only of what is best', () => {
     let [missed, known] = [0, 0];
-    fc.assert(
-      fc.property(smallPieces(5), (notes) => {
-        const problem = problemOf(notes);
-        const { cost, isBest } = search(problem);
-        const best = tryAll(problem);
-        expect(cost).toBeGreaterThanOrEqual(best - 1e-4);
-        if (isBest) known++;
-        if (cost <= best + 1e-4) return;
-        missed++;
-        expect(isBest).toBe(false);
-      }),
-      { numRuns: times(150) },
-    );
+    forAll([smallPieces(5)], 150, (notes) => {
+      const problem = problemOf(notes);
+      const { cost, isBest } = search(problem);
+      const best = tryAll(problem);
+      expect(cost).toBeGreaterThanOrEqual(best - 1e-4);
+      if (isBest) known++;
+      if (cost <= best + 1e-4) return;
+      missed++;
+      expect(isBest).toBe(false);
+    });
     expect(missed).toBeLessThan(times(3));
     expect(known).toBeGreaterThan(amongAll(times(75)));
   });
@@ -121,18 +115,15 @@ describe('the search', () => {
       slack: fc.constantFrom(0.2, 1),
       steps: fc.constantFrom(3, DEFAULT_EFFORT.steps),
     });
-    fc.assert(
-      fc.property(smallPieces(5), effort, (notes, little) => {
-        const problem = problemOf(notes);
-        const { path, cost, isBest } = search(problem, little);
-        const best = tryAll(problem);
-        expect(cost).toBeGreaterThanOrEqual(best - 1e-4);
-        expect(toPathCost(problem, CHOOSER, SEEDS, path)).toBeCloseTo(cost, 4);
-        if (isBest) expect(cost).toBeLessThanOrEqual(best + 1e-4);
-        else given++;
-      }),
-      { numRuns: times(150) },
-    );
+    forAll([smallPieces(5), effort], 150, (notes, little) => {
+      const problem = problemOf(notes);
+      const { path, cost, isBest } = search(problem, little);
+      const best = tryAll(problem);
+      expect(cost).toBeGreaterThanOrEqual(best - 1e-4);
+      expect(toPathCost(problem, CHOOSER, SEEDS, path)).toBeCloseTo(cost, 4);
+      if (isBest) expect(cost).toBeLessThanOrEqual(best + 1e-4);
+      else given++;
+    });
     expect(given).toBeGreaterThan(amongAll(0));
   });
 

@@ -22,7 +22,7 @@ import {
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
-import { amongAll } from '../../../support/properties.js';
+import { amongAll, forAll } from '../../../support/properties.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
 const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(DEFAULT_WEIGHTS) });
@@ -51,26 +51,24 @@ describe('the way home', () => {
       maxLength: 10,
     });
     let drifting = 0;
-    fc.assert(
-      fc.property(smallPieces(24), steps, fc.constantFrom(...STRATEGIES), (notes, commas, strategy) => {
-        const { problem, live } = pose(notes, SETTINGS);
-        const walk = commas.map((_, i) =>
-          commas
-            .slice(0, i + 1)
-            .map(ratio)
-            .reduce(multiply),
-        );
-        const drifted = live.map((point, slot) => multiply(point, walk[problem.slots[slot].strike]));
-        if (!sameClass(driftOf(problem, drifted), UNISON)) drifting += 1;
-        const way = findWayHome(problem, CHOOSER, drifted, drifted, toSettings({ strategy }));
-        const path = takeWayHome(problem, drifted, way);
-        expect(sameClass(driftOf(problem, path), UNISON)).toBe(true);
-        for (const { first, end } of problem.strikes) {
-          const moved = path.slice(first, end).map((point, i) => divide(point, drifted[first + i]));
-          for (const one of moved) expect(sameClass(one, moved[0])).toBe(true);
-        }
-      }),
-    );
+    forAll([smallPieces(24), steps, fc.constantFrom(...STRATEGIES)], (notes, commas, strategy) => {
+      const { problem, live } = pose(notes, SETTINGS);
+      const walk = commas.map((_, i) =>
+        commas
+          .slice(0, i + 1)
+          .map(ratio)
+          .reduce(multiply),
+      );
+      const drifted = live.map((point, slot) => multiply(point, walk[problem.slots[slot].strike]));
+      if (!sameClass(driftOf(problem, drifted), UNISON)) drifting += 1;
+      const way = findWayHome(problem, CHOOSER, drifted, drifted, toSettings({ strategy }));
+      const path = takeWayHome(problem, drifted, way);
+      expect(sameClass(driftOf(problem, path), UNISON)).toBe(true);
+      for (const { first, end } of problem.strikes) {
+        const moved = path.slice(first, end).map((point, i) => divide(point, drifted[first + i]));
+        for (const one of moved) expect(sameClass(one, moved[0])).toBe(true);
+      }
+    });
     expect(drifting).toBeGreaterThan(amongAll(10));
   });
 
