@@ -7,6 +7,7 @@ import { DEFAULT_PLAN, type Planning } from '../../src/core/score/index.js';
 import { formatRatio } from '../../src/core/theory/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 import { buildMidi, PUMP } from '../support/build-midi.js';
+import { numbers } from '../support/numbers.js';
 
 const FREE = toSettings({ strategy: 'free' });
 
@@ -25,13 +26,9 @@ function withMetre(numerator: number, denominatorPower: number): MidiFile {
 
 test('every strike is a moment of the explanation, at its bar and beat', () => {
   const [piece] = explain(buildMidi(PUMP), FREE, DEFAULT_PLAN);
-  expect(piece.moments.map(({ bar, beat, atMs }) => [bar, beat, atMs])).toEqual([
-    [1, 1, 0],
-    [2, 1, 2000],
-    [3, 1, 4000],
-    [4, 1, 6000],
-    [5, 1, 8000],
-  ]);
+  expect(piece.moments.map(({ bar, beat, atMs }) => [bar, beat, atMs])).toEqual(
+    numbers('1 1 0, 2 1 2000, 3 1 4000, 4 1 6000, 5 1 8000'),
+  );
   expect(piece.moments.map(({ drift }) => formatRatio(drift)).at(-1)).toBe('80/81');
   expect(piece.parts).toEqual([{ track: 1, channel: 1, name: '' }]);
 });
@@ -96,12 +93,7 @@ test('a file without a track explains nothing, and still makes JSON', () => {
 });
 
 test('the pure seventh of a dominant chord says which harmonic of which root it is', () => {
-  const seventh = buildMidi([
-    [0, 4, 48],
-    [0, 4, 64],
-    [0, 4, 67],
-    [0, 4, 70],
-  ]);
+  const seventh = buildMidi(numbers('0 4 48, 0 4 64, 0 4 67, 0 4 70'));
   const settings = toSettings({ strategy: 'free', limit: 7 });
   const pieces = explain(seventh, settings, 'live');
   const { plan, pieces: told } = toExplanationJson('seventh.mid', settings, 'live', [], pieces);

@@ -2,6 +2,7 @@ import { fileURLToPath } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { build } from 'vite';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { numbers } from '../support/numbers.js';
 import { launch } from './chromium.js';
 import { measureAbove, measureHertz, measureLevel, RATE, toCents } from './pitch.js';
 import type { Told } from './sound-entry.js';
@@ -114,11 +115,7 @@ test('a glide overtaken by another goes on from where it was', async () => {
   ];
   const samples = await render('reed', told, 3);
   // A quarter of the way before it is overtaken, and half of the way after.
-  for (const [cents, at] of [
-    [10, 0.75],
-    [10, 1.5],
-    [0, 2.5],
-  ]) {
+  for (const [cents, at] of numbers('10 0.75, 10 1.5, 0 2.5')) {
     const wanted = C4_HERTZ * 2 ** (cents / 1200);
     expect(Math.abs(toCents(measureHertz(samples, wanted, at, 0.2), wanted))).toBeLessThan(TOLERANCE_CENTS);
   }

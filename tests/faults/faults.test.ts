@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { CONCERT } from '../support/concert.js';
+import { numbers } from '../support/numbers.js';
 import { Stage, stageSettings } from '../support/stage.js';
 
 function playTo(stage: Stage, gestures: number): void {
@@ -57,14 +58,7 @@ describe.each(['mpe', 'multichannel', 'mts'] as const)('pedals that hold notes, 
     return stage;
   }
 
-  test.each([
-    [64, 0],
-    [66, 0],
-    [69, 0],
-    [64, 9],
-    [66, 9],
-    [69, 9],
-  ])(
+  test.each(numbers('64 0, 66 0, 69 0, 64 9, 66 9, 69 9'))(
     'leave nothing sounding when the keyboard goes, after a panic, or at the end: controller %i on channel %i',
     (pedal, channel) => {
       const gone = hold(pedal, channel);

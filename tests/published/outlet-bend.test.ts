@@ -7,6 +7,7 @@ import {
   toBendCents,
 } from '../../src/core/outlet/index.js';
 import { messages } from '../support/midi-bytes.js';
+import { numbers } from '../support/numbers.js';
 import { SynthModel } from '../support/synth-model.js';
 
 const RANGES = [2, 12, 24, 48];
@@ -52,16 +53,12 @@ describe('pitch bend values', () => {
   });
 
   // The size of one step, 100 · range / 8192 cents.
-  test.each([
-    [1, 0.012207],
-    [2, 0.024414],
-    [12, 0.146484],
-    [24, 0.292969],
-    [48, 0.585938],
-    [96, 1.171875],
-  ])('have steps at %d semitones of %d cents', (range, cents) => {
-    expect(toBendCents(8193, range)).toBeCloseTo(cents, 6);
-  });
+  test.each(numbers('1 0.012207, 2 0.024414, 12 0.146484, 24 0.292969, 48 0.585938, 96 1.171875'))(
+    'have steps at %d semitones of %d cents',
+    (range, cents) => {
+      expect(toBendCents(8193, range)).toBeCloseTo(cents, 6);
+    },
+  );
 
   // MPE 1.1, Appendix C: 7 semitones at a range of 48 are sent as 9387, 2 at a range of 2 as 16383.
   test('are those of the MPE sender', () => {
@@ -95,15 +92,10 @@ describe('setting up the receiver', () => {
     const log = sent((sink) =>
       createMultichannel({ channels: [3], rangeSemitones: 2, releaseHoldMs: 0, sink }),
     );
-    expect(log).toEqual([
-      [0xb3, 0x65, 0x00],
-      [0xb3, 0x64, 0x00],
-      [0xb3, 0x06, 0x02],
-      [0xb3, 0x26, 0x00],
-      [0xb3, 0x65, 0x7f],
-      [0xb3, 0x64, 0x7f],
-      [0xe3, 0x00, 0x40],
-    ]);
+    expect(log).toEqual(
+      numbers(`0xb3 0x65 0x00, 0xb3 0x64 0x00, 0xb3 0x06 0x02, 0xb3 0x26 0x00, 0xb3 0x65 0x7f, 0xb3 0x64 0x7f,
+      0xe3 0x00 0x40`),
+    );
   });
 
   // MPE 1.1, MPE Configuration Message: RPN 00 06 on channel 1 or 16, data entry MSB the number of members.

@@ -10,76 +10,40 @@ import {
   ratio,
   toCents,
 } from '../../src/core/theory/index.js';
-import { expectPrinted, type PrintedTable } from '../core/theory/help.js';
+import { expectPrinted, type PrintedTable, printed } from '../core/theory/help.js';
 
 const TABLES: readonly PrintedTable[] = [
   {
     source: 'from memory: handbook values, not seen in print',
-    rows: [
-      ['32805/32768', '1.9537'],
-      ['15625/15552', '8.1073'],
-      ['126/125', '13.7948'],
-      ['245/243', '14.1905'],
-      ['2048/2025', '19.5526'],
-      ['55/54', '31.7667'],
-      ['45/44', '38.9058'],
-      ['28/27', '62.9609'],
-    ],
+    rows: printed(`
+      32805/32768 1.9537, 15625/15552 8.1073, 126/125 13.7948, 245/243 14.1905, 2048/2025 19.5526,
+      55/54 31.7667, 45/44 38.9058, 28/27 62.9609`),
   },
   {
     source: 'web table of small commas, three decimals',
-    rows: [
-      ['2^-84·3^53', '3.615'],
-      ['531441/524288', '23.460'],
-      ['3125/3072', '29.614'],
-      ['128/125', '41.059'],
-      ['250/243', '49.166'],
-      ['16875/16384', '51.120'],
-      ['648/625', '62.565'],
-      ['256/243', '90.225'],
-      ['135/128', '92.179'],
-      ['2187/2048', '113.685'],
-    ],
+    rows: printed(`
+      2^-84·3^53 3.615, 531441/524288 23.460, 3125/3072 29.614, 128/125 41.059, 250/243 49.166,
+      16875/16384 51.120, 648/625 62.565, 256/243 90.225, 135/128 92.179, 2187/2048 113.685`),
   },
   {
     source: 'web encyclopaedia, pages of single intervals',
-    rows: [
-      ['352/351', '4.9'],
-      ['2109375/2097152', '10.061'],
-      ['393216/390625', '11.4'],
-      ['33/32', '53.27294'],
-      ['22/21', '80.5'],
-    ],
+    rows: printed('352/351 4.9, 2109375/2097152 10.061, 393216/390625 11.4, 33/32 53.27294, 22/21 80.5'),
   },
   {
     source: 'web dictionary of tuning, entry "septimal comma", three decimals',
-    rows: [
-      ['225/224', '7.712'],
-      ['64/63', '27.264'],
-      ['50/49', '34.976'],
-      ['49/48', '35.697'],
-      ['36/35', '48.770'],
-    ],
+    rows: printed('225/224 7.712, 64/63 27.264, 50/49 34.976, 49/48 35.697, 36/35 48.770'),
   },
   {
     source: 'computed from the ratio; only the ratio was seen in print',
-    rows: [
-      ['99/98', '17.5761'],
-      ['56/55', '31.1943'],
-      ['40/39', '43.8311'],
-    ],
+    rows: printed('99/98 17.5761, 56/55 31.1943, 40/39 43.8311'),
   },
   {
     source: '"List of intervals in 5-limit just intonation", encyclopaedia page, two decimals',
-    rows: [
-      ['81/80', '21.51'],
-      ['25/24', '70.67'],
-      ['27/25', '133.24'],
-    ],
+    rows: printed('81/80 21.51, 25/24 70.67, 27/25 133.24'),
   },
   {
     source: 'legend of the Helmholtz-Ellis accidentals, one decimal',
-    rows: [['27/26', '65.3']],
+    rows: printed('27/26 65.3'),
   },
 ];
 

@@ -1,4 +1,5 @@
 import type { MidiFile, MidiSink, TrackEvent } from '../../src/core/midi/index.js';
+import { numbers } from './numbers.js';
 
 /** Bytes written as the standard prints them. @example hex('F0 05 7E')  // [0xf0, 0x05, 0x7e] */
 export function hex(text: string): Uint8Array {
@@ -11,9 +12,7 @@ export function join(...parts: ArrayLike<number>[]): Uint8Array {
 }
 
 /** Short messages, with a comma between. @example messages('0x91 60 90, 0xd1 0') // [[0x91, 60, 90], [0xd1, 0]] */
-export function messages(text: string): number[][] {
-  return text.split(', ').map((message) => message.split(' ').map(Number));
-}
+export const messages: (text: string) => number[][] = numbers;
 
 /** Bytes of ASCII text. */
 export function ascii(text: string): Uint8Array {

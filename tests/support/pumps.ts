@@ -1,4 +1,5 @@
 import { multiply, type PrimeLimit, type PrimeVector, power, ratio } from '../../src/core/theory/index.js';
+import { numbers } from './numbers.js';
 import { keyOf } from './play.js';
 
 /** One chord of a pump: its keys, its root, and the exact place of the root over the first chord's, octaves left out. */
@@ -147,13 +148,7 @@ export interface HandMove {
   readonly strike: readonly number[];
 }
 
-const FALLING = [
-  [60, 64, 67],
-  [57, 60, 64],
-  [57, 62, 65],
-  [55, 62, 67],
-  [60, 64, 67],
-];
+const FALLING = numbers('60 64 67, 57 60 64, 57 62 65, 55 62 67, 60 64 67');
 
 /** A pump on C A D G C that falls a comma, its common tones held; the last chord, which is the first, sounds on. */
 export const TIED_PUMP: readonly HandMove[] = FALLING.map((chord, i) => {

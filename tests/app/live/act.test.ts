@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Action } from '../../../src/core/settings/setting.js';
 import { toDriftCents } from '../../../src/core/tuner/index.js';
+import { numbers } from '../../support/numbers.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
 function ask(stage: Stage, ...actions: Action[]): Stage {
@@ -33,12 +34,7 @@ describe('an action while playing:', () => {
 
   test('choosing pull draws a chord that is held far from home back at once, in tune, and it ends as it was struck', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'free' }));
-    for (const keys of [
-      [48, 67, 72, 76],
-      [45, 69, 72, 76],
-      [50, 69, 74, 77],
-      [43, 67, 71, 74],
-    ])
+    for (const keys of numbers('48 67 72 76, 45 69 72 76, 50 69 74 77, 43 67 71 74'))
       stage
         .strike(...keys)
         .wait(900)
@@ -92,11 +88,7 @@ describe('an action while playing:', () => {
 
   test('home-now brings the music home at once, home-next at the next strike', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored', leewayCents: 100 }));
-    for (const keys of [
-      [48, 67, 72, 76],
-      [45, 69, 72, 76],
-      [50, 69, 74, 77],
-    ]) {
+    for (const keys of numbers('48 67 72 76, 45 69 72 76, 50 69 74 77')) {
       stage
         .strike(...keys)
         .wait(900)

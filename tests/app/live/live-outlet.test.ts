@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { LinkSink, RoutingTap } from '../../../src/app/live/live-outlet.js';
 import { FakeMachine } from '../../support/fake-ports.js';
 import { messages } from '../../support/midi-bytes.js';
+import { numbers } from '../../support/numbers.js';
 
 function setUp() {
   const machine = new FakeMachine();
@@ -83,12 +84,11 @@ test('a note-on with velocity 0 is a note-off, and no note that begins', () => {
   expect(done).toEqual(['sent 149 60 0']);
 });
 
-test.each([
-  [0, 0, 0],
-  [127, 127, 16_383],
-  [0, 64, 8192],
-])('a bend message of %i and %i is a bend of %i', (data1, data2, bend) => {
-  const { done, tap } = open();
-  tap.channel(0xef, data1, data2);
-  expect(done[1]).toBe(`bend 15 ${bend}`);
-});
+test.each(numbers('0 0 0, 127 127 16383, 0 64 8192'))(
+  'a bend message of %i and %i is a bend of %i',
+  (data1, data2, bend) => {
+    const { done, tap } = open();
+    tap.channel(0xef, data1, data2);
+    expect(done[1]).toBe(`bend 15 ${bend}`);
+  },
+);

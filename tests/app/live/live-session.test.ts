@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { toDriftCents } from '../../../src/core/tuner/index.js';
+import { numbers } from '../../support/numbers.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 import { SynthModel } from '../../support/synth-model.js';
 
@@ -51,12 +52,7 @@ describe('a live session', () => {
 
   test('comes home by itself in time, and asks for no more ticks there', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'pull', rateCentsPerSecond: 1, leewayCents: 0 }));
-    for (const keys of [
-      [48, 67, 72, 76],
-      [45, 69, 72, 76],
-      [50, 69, 74, 77],
-      [43, 67, 74, 71],
-    ]) {
+    for (const keys of numbers('48 67 72 76, 45 69 72 76, 50 69 74 77, 43 67 74 71')) {
       stage
         .strike(...keys)
         .wait(1500)

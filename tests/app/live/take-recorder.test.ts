@@ -18,6 +18,7 @@ import {
 import { visitInOrder } from '../../../src/core/score/index.js';
 import type { OpenNew } from '../../../src/io/files/index.js';
 import { CONCERT } from '../../support/concert.js';
+import { numbers } from '../../support/numbers.js';
 import { readElsewhere } from '../../support/other-reader.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
@@ -141,13 +142,7 @@ describe('a take', () => {
 
   test('has a ledger with the settings, what happened, and every entry with its exact ratio', async () => {
     const { take, stage } = await record(stageSettings({}, { strategy: 'free' }));
-    for (const keys of [
-      [48, 60, 64, 67],
-      [45, 60, 64, 69],
-      [50, 62, 65, 69],
-      [43, 62, 67, 71],
-      [48, 60, 64, 67],
-    ]) {
+    for (const keys of numbers('48 60 64 67, 45 60 64 69, 50 62 65 69, 43 62 67 71, 48 60 64 67')) {
       stage.strike(...keys).wait(8000);
       stage.lift(...keys).wait(8000);
     }

@@ -11,6 +11,7 @@ import {
   toPlace,
 } from '../../../src/core/drawing/index.js';
 import { ratio } from '../../../src/core/theory/index.js';
+import { numbers } from '../../support/numbers.js';
 
 const keysOf = (ratios: string) => ratios.split(' ').map((text) => toLatticeKey(ratio(text)));
 const WINDOW = { centre: { x: 0, y: 0 }, halfWidth: 4, halfHeight: 2 };
@@ -33,11 +34,7 @@ describe('the plane of the lattice', () => {
       expect(Math.abs(toPlace(key).x)).toBeLessThanOrEqual(4 + 1e-9);
       expect(Math.abs(toPlace(key).y)).toBeLessThanOrEqual(2 + 1e-9);
     }
-    for (const inside of [
-      [0, 0, 0],
-      [3, 1, 0],
-      [-3, -2, 0],
-    ] as LatticeKey[])
+    for (const inside of numbers('0 0 0, 3 1 0, -3 -2 0') as LatticeKey[])
       expect(keys).toContainEqual(inside);
   });
 
@@ -62,13 +59,7 @@ describe('the plane of the lattice', () => {
 
   test('is where most points are', () => {
     expect(findPlane([])).toBe(0);
-    expect(
-      findPlane([
-        [0, 0, -3],
-        [1, 0, -3],
-        [0, 0, -2],
-      ]),
-    ).toBe(-3);
+    expect(findPlane(numbers('0 0 -3, 1 0 -3, 0 0 -2'))).toBe(-3);
     expect(
       findPlane([
         [0, 0, 1],

@@ -10,6 +10,7 @@ import {
 } from '../../../src/core/outlet/index.js';
 import { createTuner, type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';
 import { ListSink } from '../../support/midi-bytes.js';
+import { numbers } from '../../support/numbers.js';
 import { forAll } from '../../support/properties.js';
 import { settings } from '../../support/random-playing.js';
 import { SynthModel } from '../../support/synth-model.js';
@@ -122,12 +123,7 @@ describe('Line', () => {
     const keys = sink.messages
       .filter(([status]) => status < 0xa0)
       .map(([status, key, velocity]) => [status & 0xf0, key, velocity]);
-    expect(keys).toEqual([
-      [0x90, 60, 90],
-      [0x80, 60, 17],
-      [0x90, 60, 33],
-      [0x80, 60, 64],
-    ]);
+    expect(keys).toEqual(numbers('0x90 60 90, 0x80 60 17, 0x90 60 33, 0x80 60 64'));
   });
 
   test('sends a pedal before the note-offs it causes, and after what was due before it', () => {

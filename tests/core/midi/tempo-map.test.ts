@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { META, type MidiFile, type TrackEvent, toTempoMap } from '../../../src/core/midi/index.js';
 import { lastWhere } from '../../../src/core/midi/tempo-map.js';
 import { fileOf } from '../../support/midi-bytes.js';
+import { numbers } from '../../support/numbers.js';
 import { forAll } from '../../support/properties.js';
 
 function tempo(tick: number, us: number): TrackEvent {
@@ -16,18 +17,13 @@ function smpte(framesPerSecond: 24 | 25 | 29 | 30, ticksPerFrame: number): MidiF
 describe('ticks to milliseconds and back', () => {
   const map = toTempoMap(fileOf([tempo(96, 1_000_000), tempo(192, 250_000)]));
 
-  test.each([
-    [0, 0],
-    [48, 250],
-    [96, 500],
-    [144, 1000],
-    [192, 1500],
-    [288, 1750],
-    [960, 3500],
-  ])('tick %i is %f ms', (tick, ms) => {
-    expect(map.toMs(tick)).toBe(ms);
-    expect(map.toTick(ms)).toBe(tick);
-  });
+  test.each(numbers('0 0, 48 250, 96 500, 144 1000, 192 1500, 288 1750, 960 3500'))(
+    'tick %i is %f ms',
+    (tick, ms) => {
+      expect(map.toMs(tick)).toBe(ms);
+      expect(map.toTick(ms)).toBe(tick);
+    },
+  );
 
   test('take times between ticks to the nearer one, times before the start to 0', () => {
     expect(map.toTick(250 + 2.6)).toBe(48);

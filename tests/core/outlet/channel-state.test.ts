@@ -7,6 +7,7 @@ import {
   toParameterDefault,
   UNSET,
 } from '../../../src/core/outlet/channel-state.js';
+import { numbers } from '../../support/numbers.js';
 
 describe('ChannelState', () => {
   test('zeroes the low half of a controller with its high half, but never a bank', () => {
@@ -65,22 +66,9 @@ test('a channel state forgets what was set, except for the pedals if they should
 
 describe('the defaults of a channel state', () => {
   // General MIDI 2, default settings.
-  test.each([
-    [0, 0],
-    [1, 0],
-    [7, 100],
-    [8, 64],
-    [10, 64],
-    [11, 127],
-    [64, 0],
-    [69, 0],
-    [70, 64],
-    [74, 64],
-    [79, 64],
-    [80, 0],
-    [91, 40],
-    [93, 0],
-  ])('give controller %d the value %d', (controller, value) => expect(toDefault(controller)).toBe(value));
+  test.each(
+    numbers('0 0, 1 0, 7 100, 8 64, 10 64, 11 127, 64 0, 69 0, 70 64, 74 64, 79 64, 80 0, 91 40, 93 0'),
+  )('give controller %d the value %d', (controller, value) => expect(toDefault(controller)).toBe(value));
 
   test('knows the tunings, and no unregistered parameter', () => {
     expect(toParameterDefault(RPN.fineTuning)).toEqual({ msb: 64, lsb: 0 });

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { messages } from '../../support/midi-bytes.js';
+import { numbers } from '../../support/numbers.js';
 import { openMpe } from '../../support/outlets.js';
 
 describe('an MPE outlet', () => {
@@ -82,11 +83,9 @@ describe('an MPE outlet', () => {
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 7, 80);
     outlet.open();
-    expect(sent(() => outlet.start(0, 1, 0, 60, 90, 6000))).toEqual([
-      [0xc0, 19],
-      [0xb0, 7, 80],
-      [0x91, 60, 90],
-    ]);
+    expect(sent(() => outlet.start(0, 1, 0, 60, 90, 6000))).toEqual(
+      numbers('0xc0 19, 0xb0 7 80, 0x91 60 90'),
+    );
   });
 
   test('passes All Notes Off to the manager, and is right when the notes end after it', () => {

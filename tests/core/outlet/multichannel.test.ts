@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { PLAIN_CHANNELS } from '../../../src/core/outlet/index.js';
 import { messages } from '../../support/midi-bytes.js';
+import { numbers } from '../../support/numbers.js';
 import { openMultichannel } from '../../support/outlets.js';
 
 describe('a multichannel outlet', () => {
@@ -39,11 +40,9 @@ describe('a multichannel outlet', () => {
     expect(sent(() => outlet.control(0, 1, 0xc1, 40, 0))).toEqual([]);
     expect(sent(() => outlet.control(0, 1, 0xb1, 7, 80))).toEqual([]);
     outlet.start(0, 1, 0, 60, 90, 6000);
-    expect(sent(() => outlet.start(0, 2, 1, 64, 90, 6400))).toEqual([
-      [0xc1, 40],
-      [0xb1, 10, 64],
-      [0x91, 64, 90],
-    ]);
+    expect(sent(() => outlet.start(0, 2, 1, 64, 90, 6400))).toEqual(
+      numbers('0xc1 40, 0xb1 10 64, 0x91 64 90'),
+    );
     expect(sent(() => outlet.control(0, 1, 0xb1, 7, 50))).toEqual([[0xb1, 7, 50]]);
     expect(sent(() => outlet.control(0, 0, 0xb0, 7, 60))).toEqual([[0xb0, 7, 60]]);
   });
@@ -92,15 +91,7 @@ describe('a multichannel outlet', () => {
   test('sends fine tuning and unregistered parameters with the part', () => {
     const { synth, outlet } = openMultichannel({ channels: [0, 1] });
     outlet.start(0, 1, 0, 60, 90, 6000);
-    const data = [
-      [101, 0],
-      [100, 1],
-      [6, 70],
-      [38, 0],
-      [99, 1],
-      [98, 8],
-      [6, 99],
-    ];
+    const data = numbers('101 0, 100 1, 6 70, 38 0, 99 1, 98 8, 6 99');
     for (const [controller, value] of data) outlet.control(0, 1, 0xb0, controller, value);
     outlet.start(0, 2, 1, 64, 90, 6400);
     expect(synth.channels[1].fineCents).toBeCloseTo((6 * 128 * 100) / 8192, 9);

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { META, parseMidiFile, type TrackEvent } from '../../../src/core/midi/index.js';
 import { type Piece, toPiece } from '../../../src/core/score/index.js';
+import { numbers } from '../../support/numbers.js';
 
 function read(name: string): Piece {
   const parsed = parseMidiFile(readFileSync(new URL(`../../../configs/demo/${name}.mid`, import.meta.url)));
@@ -53,12 +54,7 @@ describe('a piece prepared for playing', () => {
         channel(200, 0x80, 60, 64),
       ]),
     );
-    expect(toMessages(piece)).toEqual([
-      [0, 0xc0, 19, 0],
-      [0, 0x99, 36, 100],
-      [500, 0x90, 60, 80],
-      [1000, 0x80, 60, 64],
-    ]);
+    expect(toMessages(piece)).toEqual(numbers('0 0xc0 19 0, 0 0x99 36 100, 500 0x90 60 80, 1000 0x80 60 64'));
     expect(piece.lengthMs).toBe(1000);
     expect(piece.title).toBe('');
   });

@@ -6,6 +6,7 @@ import type { MidiFile } from '../../../src/core/midi/index.js';
 import { formatRatio, parseNoteName, toHome } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi, PUMP } from '../../support/build-midi.js';
+import { numbers } from '../../support/numbers.js';
 import { passageOf, pedalledPassageOf } from '../../support/passages.js';
 import { amongAll, forAll, times } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
@@ -54,15 +55,9 @@ describe('columns', () => {
   });
 
   test('have no arrow from a restruck note that the pedal held, and no circle', () => {
-    const [, { notes }] = pedalledPassageOf(
-      [
-        [0, 1, 51],
-        [0, 1, 70],
-        [4, 8, 58],
-        [4, 8, 70],
-      ],
-      { strategy: 'free' },
-    ).columns;
+    const [, { notes }] = pedalledPassageOf(numbers('0 1 51, 0 1 70, 4 8 58, 4 8 70'), {
+      strategy: 'free',
+    }).columns;
     const [, low, high] = notes;
     expect(notes.map(({ key, presence }) => `${key} ${presence}`)).toEqual([
       '51 pedalled',

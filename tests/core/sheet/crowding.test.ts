@@ -1,24 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { toAccidentalPlaces, toLanes, toSides } from '../../../src/core/sheet/crowding.js';
+import { numbers } from '../../support/numbers.js';
 
 describe('heads of a sheet', () => {
   test.each([
-    [
-      [30, 32, 34],
-      [0, 0, 0],
-    ],
-    [
-      [30, 31, 33],
-      [0, 1, 0],
-    ],
-    [
-      [30, 31, 32],
-      [0, 1, 0],
-    ],
-    [
-      [30, 30, 30],
-      [0, 1, 2],
-    ],
+    numbers('30 32 34, 0 0 0'),
+    numbers('30 31 33, 0 1 0'),
+    numbers('30 31 32, 0 1 0'),
+    numbers('30 30 30, 0 1 2'),
   ])('on steps %j move aside by %j', (steps, sides) => expect(toSides(steps)).toEqual(sides));
 });
 

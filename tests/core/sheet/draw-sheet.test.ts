@@ -6,6 +6,7 @@ import { formatDrawing } from '../../../src/core/drawing/index.js';
 import { drawParts, drawSheet, type Passage, toSystems } from '../../../src/core/sheet/index.js';
 import { formatSigned } from '../../../src/core/words/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
+import { numbers } from '../../support/numbers.js';
 import { findCollisions, passageOf, pedalledPassageOf, textsOf } from '../../support/passages.js';
 import { forAll } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
@@ -134,12 +135,7 @@ describe('a sheet as it is drawn', () => {
   });
 
   test('has a dashed head and tie for what only the pedal holds', () => {
-    const notes: BuiltNote[] = [
-      [0, 1, 60],
-      [0, 8, 64],
-      [4, 5, 67],
-      [8, 9, 72],
-    ];
+    const notes: BuiltNote[] = numbers('0 1 60, 0 8 64, 4 5 67, 8 9 72');
     const dashed = (passage: Passage, kind: 'oval' | 'path') =>
       drawParts(passage, 370)
         .systems.flatMap(({ drawing }) => drawing.shapes)

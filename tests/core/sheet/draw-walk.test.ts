@@ -4,16 +4,11 @@ import { drawWalk } from '../../../src/core/sheet/draw-walk.js';
 import { toWalks, type Walk } from '../../../src/core/sheet/walk.js';
 import type { PrimeVector } from '../../../src/core/theory/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
+import { numbers } from '../../support/numbers.js';
 import { passageOf, textsOf } from '../../support/passages.js';
 
 /** Thirds on each other, each on the one held before it: they go straight up. */
-const THIRDS: readonly BuiltNote[] = [
-  [0, 4, 60],
-  [0, 8, 64],
-  [4, 12, 68],
-  [8, 12, 72],
-  [12, 16, 72],
-];
+const THIRDS: readonly BuiltNote[] = numbers('0 4 60, 0 8 64, 4 12 68, 8 12 72, 12 16 72');
 
 const sails = (walk: Walk) =>
   drawWalk(walk).shapes.filter((shape) => shape.kind === 'path' && shape.stroke === 'none');
@@ -33,12 +28,7 @@ describe('triads', () => {
   });
 
   test('have no corner in an eleventh, even over a root that is on the drawing', () => {
-    const notes: BuiltNote[] = [
-      [0, 4, 60],
-      [0, 8, 64],
-      [0, 8, 67],
-      [4, 8, 78],
-    ];
+    const notes: BuiltNote[] = numbers('0 4 60, 0 8 64, 0 8 67, 4 8 78');
     const passage = passageOf(notes, { strategy: 'free' });
     const eleventh: PrimeVector = [-2, 0, 0, 0, 1, 0];
     const columns = passage.columns.map((column) => ({

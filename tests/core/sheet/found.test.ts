@@ -6,6 +6,7 @@ import { tellFound } from '../../../src/core/sheet/index.js';
 import { formatPower, formatRatio, multiply, sameClass, UNISON } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
+import { numbers } from '../../support/numbers.js';
 import { passageOf } from '../../support/passages.js';
 import { amongAll, forAll } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
@@ -16,12 +17,7 @@ const triad = (start: number, ...keys: number[]): BuiltNote[] =>
 describe('the result of a passage', () => {
   test('is a lesser diesis for three thirds up', () => {
     // C E, E G♯, G♯ B♯: each third on the note held before it. 5/4 · 5/4 · 5/4 = 125/64, an octave less 128/125.
-    const notes: BuiltNote[] = [
-      [0, 4, 60],
-      [0, 8, 64],
-      [4, 12, 68],
-      [8, 12, 72],
-    ];
+    const notes: BuiltNote[] = numbers('0 4 60, 0 8 64, 4 12 68, 8 12 72');
     const { found } = passageOf(notes, { strategy: 'free' });
     const c = found.moved.find(({ keyClass }) => keyClass === 0);
     expect([c?.letter, c?.from, c?.to, formatRatio(c?.ratio ?? UNISON)]).toEqual(

@@ -10,32 +10,12 @@ import { passageOf } from '../../support/passages.js';
  * ratio to the lowest note, and the note it is decided by with the interval between the two.
  */
 const BY_HAND = [
-  [
-    ['C4⁰', '1/1', ''],
-    ['E4⁻¹', '5/4', '5/4 from C4⁰'],
-    ['G4⁰', '3/2', '3/2 from C4⁰'],
-  ],
-  [
-    ['C4⁰', '1/1', 'tied'],
-    ['E4⁻¹', '5/4', 'tied'],
-    ['A4⁻¹', '5/3', '4/3 from E4⁻¹'],
-  ],
-  [
-    ['D4⁻¹', '1/1', '2/3 from A4⁻¹'],
-    ['F4⁰', '6/5', '4/5 from A4⁻¹'],
-    ['A4⁻¹', '3/2', 'tied'],
-  ],
-  [
-    ['D4⁻¹', '1/1', 'tied'],
-    ['G4⁻¹', '4/3', '4/3 from D4⁻¹'],
-    ['B4⁻²', '5/3', '5/4 from G4⁻¹'],
-  ],
-  [
-    ['C4⁻¹', '1/1', '2/3 from G4⁻¹'],
-    ['E4⁻²', '5/4', '5/4 from C4⁻¹'],
-    ['G4⁻¹', '3/2', 'tied'],
-  ],
-];
+  'C4⁰, 1/1,  | E4⁻¹, 5/4, 5/4 from C4⁰ | G4⁰, 3/2, 3/2 from C4⁰',
+  'C4⁰, 1/1, tied | E4⁻¹, 5/4, tied | A4⁻¹, 5/3, 4/3 from E4⁻¹',
+  'D4⁻¹, 1/1, 2/3 from A4⁻¹ | F4⁰, 6/5, 4/5 from A4⁻¹ | A4⁻¹, 3/2, tied',
+  'D4⁻¹, 1/1, tied | G4⁻¹, 4/3, 4/3 from D4⁻¹ | B4⁻², 5/3, 5/4 from G4⁻¹',
+  'C4⁻¹, 1/1, 2/3 from G4⁻¹ | E4⁻², 5/4, 5/4 from C4⁻¹ | G4⁻¹, 3/2, tied',
+].map((chord) => chord.split(' | ').map((note) => note.split(', ')));
 
 describe('the falling pump on a sheet', () => {
   const passage = passageOf(PUMP, { strategy: 'free' });

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { toHertz, VOICE_NAMES } from '../../../src/core/theory/index.js';
 import { hearBetween, hearPartial, toCents } from '../../support/ear.js';
+import { numbers } from '../../support/numbers.js';
 import { peakOf, soundOf, type Told } from '../../support/sounding.js';
 
 const on = (key: number, velocity = 90): number[] => [0x90, key, velocity];
@@ -9,24 +10,21 @@ const bend = (steps: number): number[] => [0xe0, (8192 + steps) & 0x7f, (8192 + 
 const STEP_CENTS = 200 / 8192;
 
 describe.each(VOICE_NAMES)('%s', (voice) => {
-  test.each([
-    [36, -3117],
-    [60, 0],
-    [69, 1],
-    [81, 8191],
-    [103, -8192],
-  ])('a tone on key %i bent by %i steps has its pitch to a hundredth of a cent', (key, steps) => {
-    const { left } = soundOf(
-      [
-        [0, ...bend(steps)],
-        [0, ...on(key)],
-      ],
-      3,
-      voice,
-    );
-    const hertz = toHertz(100 * key + steps * STEP_CENTS);
-    expect(Math.abs(toCents(hearPartial(left, 48_000, hertz, 0.1), hertz))).toBeLessThan(0.01);
-  });
+  test.each(numbers('36 -3117, 60 0, 69 1, 81 8191, 103 -8192'))(
+    'a tone on key %i bent by %i steps has its pitch to a hundredth of a cent',
+    (key, steps) => {
+      const { left } = soundOf(
+        [
+          [0, ...bend(steps)],
+          [0, ...on(key)],
+        ],
+        3,
+        voice,
+      );
+      const hertz = toHertz(100 * key + steps * STEP_CENTS);
+      expect(Math.abs(toCents(hearPartial(left, 48_000, hertz, 0.1), hertz))).toBeLessThan(0.01);
+    },
+  );
 
   test.each([96, 108, 120, 127])(
     'a tone on key %i has nothing but its harmonics, without aliasing',

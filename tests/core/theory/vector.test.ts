@@ -21,6 +21,7 @@ import {
 } from '../../../src/core/theory/index.js';
 import { toIntervalClass, toKeyClass } from '../../../src/core/theory/vector.js';
 import { toPoint } from '../../../src/core/tuner/places.js';
+import { numbers } from '../../support/numbers.js';
 import { forAll } from '../../support/properties.js';
 import { fractionOf, vectors } from './help.js';
 
@@ -134,14 +135,9 @@ test('vectors are printed as in the docstrings', () => {
   expect(formatRatio(divide(ratio('9/8'), ratio('10/9')))).toBe('81/80');
 });
 
-test.each([
-  [0, 0],
-  [11, 11],
-  [12, 0],
-  [-1, 11],
-  [-13, 11],
-  [127, 7],
-])('the key class of %i is %i', (keys, keyClass) => expect(toKeyClass(keys)).toBe(keyClass));
+test.each(numbers('0 0, 11 11, 12 0, -1 11, -13 11, 127 7'))('the key class of %i is %i', (keys, keyClass) =>
+  expect(toKeyClass(keys)).toBe(keyClass),
+);
 
 test('an interval and its inversion have one interval class, 0 to 6', () => {
   expect(Array.from({ length: 13 }, (_, keys) => toIntervalClass(keys))).toEqual([

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { createTuner, step, toSettings } from '../../../src/core/tuner/index.js';
+import { numbers } from '../../support/numbers.js';
 import { Playing, Telling } from '../../support/play.js';
 import { forAll } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
@@ -138,11 +139,7 @@ describe('the events keys-up and silence:', () => {
   test('a finger lifted late from the chord before leaves the new chord pure', () => {
     let revised = 0;
     for (const late of [[49], [50], [54], [49, 56], [50, 57]]) {
-      for (const keys of [
-        [60, 64, 67],
-        [60, 63, 67, 70],
-        [62, 65, 69],
-      ]) {
+      for (const keys of numbers('60 64 67, 60 63 67 70, 62 65 69')) {
         const music = new Playing({ strategy: 'free' }).chord(late).strike(keys);
         const underIt = music.proportion();
         music.wait(5).lift(late).wait(400);

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { toFifths } from '../../../src/core/theory/index.js';
 import { DEFAULT_WEIGHTS, HELD, LOOSE } from '../../../src/core/tuner/index.js';
 import { isSureThird, Speller } from '../../../src/core/tuner/spelling.js';
+import { numbers } from '../../support/numbers.js';
 import { Playing } from '../../support/play.js';
 import { forAll } from '../../support/properties.js';
 import { type Heard, hear, heardShades, strike, toClass } from '../../support/surroundings.js';
@@ -55,18 +56,8 @@ describe('a key class', () => {
 const MAJOR = [0, 2, 4, -1, 1, 3, 5];
 const HARMONIC_MINOR = [0, 2, -3, -1, 1, -4, 5];
 /** The chords of the cadence I IV V I. */
-const MAJOR_CADENCE = [
-  [0, 4, 7, 12],
-  [0, 5, 9, 12],
-  [-1, 2, 7, 11],
-  [0, 4, 7, 12],
-];
-const MINOR_CADENCE = [
-  [0, 3, 7, 12],
-  [0, 5, 8, 12],
-  [-1, 2, 7, 11],
-  [0, 3, 7, 12],
-];
+const MAJOR_CADENCE = numbers('0 4 7 12, 0 5 9 12, -1 2 7 11, 0 4 7 12');
+const MINOR_CADENCE = numbers('0 3 7 12, 0 5 8 12, -1 2 7 11, 0 3 7 12');
 const MAJOR_KEYS = [0, 2, 4, 5, 7, 9, 11];
 const MINOR_KEYS = [0, 2, 3, 5, 7, 8, 11];
 
@@ -238,13 +229,7 @@ test('octaves, fourths and fifths, then the thirds of triads, are misspelled onl
 test('a fifth over a note that only a pedal holds is a fifth, unless the chord that is struck says otherwise', () => {
   // G♯ rings on as the music has gone to flats.
   expect(spell([3], [looseOn(8)], -6).get(3)).toBe(9);
-  expect(spell([8, 0, 3], [looseOn(8)], -6)).toEqual(
-    new Map([
-      [8, 8],
-      [0, 12],
-      [3, 9],
-    ]),
-  );
+  expect(spell([8, 0, 3], [looseOn(8)], -6)).toEqual(new Map(numbers<[number, number]>('8 8, 0 12, 3 9')));
   // G♯ that rings wants D♯, and F wants B♭: one of them is wrong, but the triad isn’t.
   const [low, middle, high] = spell([3, 7, 10], [looseOn(8), looseOn(-1)], 0).values();
   expect([middle - low, high - low]).toEqual([4, 1]);

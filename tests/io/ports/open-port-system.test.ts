@@ -33,44 +33,21 @@ async function failure(environment: PortEnvironment): Promise<LeewayError> {
 }
 
 describe('opening the port system where something is missing:', () => {
-  const noAsound = withCode(
-    'ERR_DLOPEN_FAILED',
-    'libasound.so.2: cannot open shared object file: No such file or directory',
-  );
+  const fails = (code: string, words: string) => ({ load: () => Promise.reject(withCode(code, words)) });
+  const lacks = (code: string) => ({ probe: thrower(withCode(code, 'gone')) });
+  const noAsound = 'libasound.so.2: cannot open shared object file: No such file or directory';
+  const refusing = { load: load(Refusing) };
+  const onMac = { ...refusing, platform: 'darwin' as const };
+  const packages = /apt install libasound2.*dnf.*pacman/;
   test.each([
-    [
-      'no libasound',
-      { load: () => Promise.reject(noAsound) },
-      'MIDI_LIBRARY',
-      /apt install libasound2.*dnf.*pacman/,
-    ],
-    [
-      'no package',
-      { load: () => Promise.reject(withCode('ERR_MODULE_NOT_FOUND', 'Cannot find package')) },
-      'MIDI_LIBRARY',
-      /npm ci/,
-    ],
-    [
-      'a build for another machine',
-      { load: () => Promise.reject(withCode('ERR_DLOPEN_FAILED', 'invalid ELF header')) },
-      'MIDI_LIBRARY',
-      /compiler/,
-    ],
-    [
-      'no device file',
-      { probe: thrower(withCode('ENOENT', 'gone')) },
-      'MIDI_NO_SEQUENCER',
-      /modprobe snd-seq/,
-    ],
-    ['no module behind it', { probe: thrower(withCode('ENODEV', 'gone')) }, 'MIDI_NO_SEQUENCER', /modprobe/],
-    ['not allowed', { probe: thrower(withCode('EACCES', 'no')) }, 'MIDI_PERMISSION', /usermod -aG audio/],
-    ['a library that refuses', { load: load(Refusing) }, 'MIDI_NO_SEQUENCER', /modprobe/],
-    [
-      'the same elsewhere',
-      { load: load(Refusing), platform: 'darwin' as const },
-      'MIDI_NO_SEQUENCER',
-      /restart the computer/,
-    ],
+    ['no libasound', fails('ERR_DLOPEN_FAILED', noAsound), 'MIDI_LIBRARY', packages],
+    ['no package', fails('ERR_MODULE_NOT_FOUND', 'Cannot find package'), 'MIDI_LIBRARY', /npm ci/],
+    ['another machine’s build', fails('ERR_DLOPEN_FAILED', 'invalid ELF header'), 'MIDI_LIBRARY', /compiler/],
+    ['no device file', lacks('ENOENT'), 'MIDI_NO_SEQUENCER', /modprobe snd-seq/],
+    ['no module behind it', lacks('ENODEV'), 'MIDI_NO_SEQUENCER', /modprobe/],
+    ['not allowed', lacks('EACCES'), 'MIDI_PERMISSION', /usermod -aG audio/],
+    ['a library that refuses', refusing, 'MIDI_NO_SEQUENCER', /modprobe/],
+    ['a library that refuses elsewhere', onMac, 'MIDI_NO_SEQUENCER', /restart the computer/],
   ])('the missing part is named with how to get it: %s', async (_, missing, code, advice) => {
     const error = await failure({ ...WORKING, ...missing });
     expect(error).toMatchObject({ code, exitCode: 3 });

@@ -7,6 +7,7 @@ import { toSettings } from '../../../src/core/tuner/index.js';
 import { openSoundFont, type SoundFont } from '../../../src/io/sound/index.js';
 import { buildMidi } from '../../support/build-midi.js';
 import { hearPartial, toCents } from '../../support/ear.js';
+import { numbers } from '../../support/numbers.js';
 import { peakOf, type Told } from '../../support/sounding.js';
 import { makeTinySoundFont, toTinyHertz } from '../../support/tiny-soundfont.js';
 
@@ -74,18 +75,11 @@ describe('the pitches of a SoundFont:', () => {
   });
 
   test.each(['mpe', 'multichannel', 'mts'] as const)('a just triad through %s is exact', (kind) => {
-    const { file } = retune(
-      buildMidi([
-        [0, 8, 60],
-        [0, 8, 64],
-        [0, 8, 67],
-      ]),
-      {
-        settings: toSettings({ strategy: 'free' }),
-        outlet: { kind, bendRange: kind === 'mts' ? undefined : 2 },
-        plan: 'live',
-      },
-    );
+    const { file } = retune(buildMidi(numbers('0 8 60, 0 8 64, 0 8 67')), {
+      settings: toSettings({ strategy: 'free' }),
+      outlet: { kind, bendRange: kind === 'mts' ? undefined : 2 },
+      plan: 'live',
+    });
     const timeline = toTimeline(file);
     const players = font.createPlayers(RATE, timeline.receivers, kind === 'mts');
     dry(players);
@@ -100,14 +94,9 @@ describe('the pitches of a SoundFont:', () => {
   });
 
   test("a zone's tenth channel is no drum kit, and its manager's bend reaches it", () => {
-    const told: [number, ...Told][] = [
-      [0, 0, 0xb0, 101, 0],
-      [0, 0, 0xb0, 100, 6],
-      [0, 0, 0xb0, 6, 15],
-      [0, 0, 0xe9, 0, 65],
-      [0, 0, 0xe0, 0, 80],
-      [0, 0, 0x99, 60, 90],
-    ];
+    const told: [number, ...Told][] = numbers(
+      '0 0 0xb0 101 0, 0 0 0xb0 100 6, 0 0 0xb0 6 15, 0 0 0xe9 0 65, 0 0 0xe0 0 80, 0 0 0x99 60 90',
+    );
     const left = soundOf(told, 3.2, font.createPlayers(RATE, 1, false));
     expect(Math.abs(offBy(left, 6000 + 75 + 50))).toBeLessThan(0.01);
   });
@@ -127,11 +116,9 @@ describe('the pitches of a SoundFont:', () => {
   });
 
   test('a key is tuned while it sounds, under another program', () => {
-    const told: [number, ...Told][] = [
-      [0, 0, 0xc0, 19],
-      [0, 0, 0x90, 60, 90],
-      [0, 0.1, 0xf0, 0x7f, 0x7f, 8, 2, 0, 1, 60, 60, 32, 0, 0xf7],
-    ];
+    const told: [number, ...Told][] = numbers(
+      '0 0 0xc0 19, 0 0 0x90 60 90, 0 0.1 0xf0 0x7f 0x7f 8 2 0 1 60 60 32 0 0xf7',
+    );
     expect(Math.abs(offBy(soundOf(told, 3.4, font.createPlayers(RATE, 1, true)), 6025, 0.3))).toBeLessThan(
       0.01,
     );

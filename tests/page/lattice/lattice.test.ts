@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { LatticeKey } from '../../../src/core/drawing/index.js';
 import { drawLattice } from '../../../src/page/lattice/drawing.js';
+import { numbers } from '../../support/numbers.js';
 import { frameOf } from '../frames.js';
 
 const WINDOW = { centre: { x: 0, y: 0 }, halfWidth: 4, halfHeight: 2 };
@@ -24,12 +25,7 @@ describe('drawLattice', () => {
   });
 
   test('fades the path of chords with age', () => {
-    const centres: LatticeKey[] = [
-      [0, 0, 0],
-      [1, 0, 0],
-      [2, 0, 0],
-      [3, 0, 0],
-    ];
+    const centres: LatticeKey[] = numbers('0 0 0, 1 0 0, 2 0 0, 3 0 0');
     const { walk } = drawLattice(undefined, { fifths: 0 }, centres, WINDOW);
     expect(walk.map((place) => place.age)).toEqual([0.75, 0.5, 0.25, 0]);
   });

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { Hearing } from '../../../../src/core/score/figures/index.js';
 import { createTuner, step, toSettings } from '../../../../src/core/tuner/index.js';
+import { numbers } from '../../../support/numbers.js';
 
 test('heard notes are those struck, glided and ended; a pitch revised at once was never heard', () => {
   const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0, glideMs: 60 }));
@@ -21,13 +22,9 @@ test('heard notes are those struck, glided and ended; a pitch revised at once wa
   for (const one of [60, 65, 69]) key('note-off', 2000, one);
 
   const notes = hearing.toNotes();
-  expect(notes.map(({ key, onMs, offMs }) => [key, onMs, offMs])).toEqual([
-    [60, 0, 2000],
-    [64, 0, 1000],
-    [67, 0, 1000],
-    [65, 1000, 2000],
-    [69, 1000, 2000],
-  ]);
+  expect(notes.map(({ key, onMs, offMs }) => [key, onMs, offMs])).toEqual(
+    numbers('60 0 2000, 64 0 1000, 67 0 1000, 65 1000 2000, 69 1000 2000'),
+  );
   const [c, e] = notes;
   expect(e.pitch).toHaveLength(1);
   // C was the root of its chord and becomes the fifth: it glides from +3.91 to +5.87 within 60 ms.

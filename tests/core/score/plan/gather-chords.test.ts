@@ -3,6 +3,7 @@ import { toPartsByTrack } from '../../../../src/core/score/index.js';
 import { gatherChords } from '../../../../src/core/score/plan/gather-chords.js';
 import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
+import { numbers } from '../../../support/numbers.js';
 import { type SmallNote, smallPieces, toTracks } from '../../../support/planning.js';
 import { forAll } from '../../../support/properties.js';
 
@@ -65,13 +66,9 @@ describe('strikes taken together as chords', () => {
     const last = { onMs: 3000, offMs: 4000, key: 62 };
     const { notes, byEnd, strikesMs } = gatherChords(hear([old, ...chord, last]));
     expect(strikesMs).toEqual([0, 1000, 3000]);
-    expect(notes.map(({ note, strike, until }) => [note.key, strike, until])).toEqual([
-      [60, 0, 1],
-      [50, 1, 2],
-      [57, 1, 2],
-      [65, 1, 2],
-      [62, 2, 3],
-    ]);
+    expect(notes.map(({ note, strike, until }) => [note.key, strike, until])).toEqual(
+      numbers('60 0 1, 50 1 2, 57 1 2, 65 1 2, 62 2 3'),
+    );
     expect(byEnd.map(({ note }) => note.key)).toEqual([60, 50, 57, 65, 62]);
   });
 

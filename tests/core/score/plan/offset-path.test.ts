@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { findOffsetPath, type OffsetStep } from '../../../../src/core/score/plan/offset-path.js';
+import { numbers } from '../../../support/numbers.js';
 import { forAll } from '../../../support/properties.js';
 
 const cents = fc.double({ min: -20, max: 20, noNaN: true });
@@ -67,12 +68,7 @@ describe('the offset path', () => {
 
   test('does not move as long as it may stay, and then moves at once as far as it must', () => {
     const still = { homeCents: 0, homeWeight: 1e-3, moves: [{ cents: 0, weight: 10 }] };
-    const bounds: [number, number][] = [
-      [0, 3],
-      [0, 3],
-      [2, 5],
-      [1, 4],
-    ];
+    const bounds: [number, number][] = numbers('0 3, 0 3, 2 5, 1 4');
     const among = bounds.map(([leastCents, mostCents]) => ({ ...still, leastCents, mostCents }));
     expect([...findOffsetPath(among)]).toEqual([2, 2, 2, 2]);
     const far = [...among, { ...still, leastCents: 12, mostCents: 15 }];
