@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { explain, toBarAndBeat, toText } from '../../src/app/explain.js';
 import { toExplanationJson } from '../../src/app/explanation-json.js';
 import { retune } from '../../src/app/retune.js';
@@ -61,16 +61,14 @@ test('bars choose what is explained, not what is played', () => {
   expect(part.closing).toEqual([]);
 });
 
-describe('beats with their fraction', () => {
-  test.each([
-    [4, 2, 240, { bar: 1, beat: 1.5 }],
-    [4, 2, 480 * 5 + 120, { bar: 2, beat: 2.25 }],
-    [6, 3, 720, { bar: 1, beat: 4 }],
-    [6, 3, 60, { bar: 1, beat: 1.25 }],
-    [1, 2, 480 + 240, { bar: 2, beat: 1.5 }],
-  ])('are right in %i over 2^%i at tick %i', (numerator, power, tick, place) => {
-    expect(toBarAndBeat(toMetreMap(withMetre(numerator, power)), tick)).toEqual(place);
-  });
+test.each([
+  [4, 2, 240, { bar: 1, beat: 1.5 }],
+  [4, 2, 480 * 5 + 120, { bar: 2, beat: 2.25 }],
+  [6, 3, 720, { bar: 1, beat: 4 }],
+  [6, 3, 60, { bar: 1, beat: 1.25 }],
+  [1, 2, 480 + 240, { bar: 2, beat: 1.5 }],
+])('beats with their fraction are right in %i over 2^%i at tick %i', (numerator, power, tick, place) => {
+  expect(toBarAndBeat(toMetreMap(withMetre(numerator, power)), tick)).toEqual(place);
 });
 
 test('each track of a format 2 file is explained as a separate piece', () => {

@@ -73,23 +73,21 @@ describe('the output layout with a track for each part', () => {
   });
 });
 
-describe('one output track for all tuned notes', () => {
-  test('comes after the last track of a format 1 file, whose tracks keep what isn’t tuned', () => {
-    const layout = together(file(1, track('piano', 0), track('flute', 2), STRANGER));
-    expect(names(layout.toFile())).toEqual(['-', '-', 'tuned parts', '?']);
-    expect(new Set(layout.parts).size).toBe(1);
-    expect(layout.home).not.toContain(layout.parts[0]);
-    expect(layout.untuned).toEqual(layout.home);
-  });
+test('one output track for all tuned notes comes after the last track of a format 1 file, whose tracks keep what isn’t tuned', () => {
+  const layout = together(file(1, track('piano', 0), track('flute', 2), STRANGER));
+  expect(names(layout.toFile())).toEqual(['-', '-', 'tuned parts', '?']);
+  expect(new Set(layout.parts).size).toBe(1);
+  expect(layout.home).not.toContain(layout.parts[0]);
+  expect(layout.untuned).toEqual(layout.home);
+});
 
-  test('is the input track itself where there is only one', () => {
-    for (const format of [0, 1, 2] as const) {
-      const layout = together(file(format, track('band', 0, 1)));
-      expect(layout.parts).toEqual([layout.home[0], layout.home[0]]);
-      expect(layout.parts[0]).toBe(layout.home[0]);
-      expect(layout.toFile().format).toBe(format);
-    }
-  });
+test('one output track for all tuned notes is the input track itself where there is only one', () => {
+  for (const format of [0, 1, 2] as const) {
+    const layout = together(file(format, track('band', 0, 1)));
+    expect(layout.parts).toEqual([layout.home[0], layout.home[0]]);
+    expect(layout.parts[0]).toBe(layout.home[0]);
+    expect(layout.toFile().format).toBe(format);
+  }
 });
 
 test('header, division and wrapper of a retuned file stay as they were', () => {

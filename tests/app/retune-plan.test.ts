@@ -30,19 +30,17 @@ async function plan(inputs: string[], output: string, report?: string) {
   };
 }
 
-describe('one file', () => {
-  test('goes to a file, or into a folder that exists or is named as one', async () => {
-    await make('a.mid');
-    await mkdir(at('there'));
-    expect((await plan(['a.mid'], 'b.mid')).jobs).toEqual(['a.mid > b.mid']);
-    expect((await plan(['a.mid'], 'there')).jobs).toEqual(['a.mid > there/a.mid']);
-    expect((await plan(['a.mid'], 'new/')).jobs).toEqual(['a.mid > new/a.mid']);
-    expect((await plan(['a.mid'], 'b.mid')).several).toBe(false);
-  });
+test('one file goes to a file, or into a folder that exists or is named as one', async () => {
+  await make('a.mid');
+  await mkdir(at('there'));
+  expect((await plan(['a.mid'], 'b.mid')).jobs).toEqual(['a.mid > b.mid']);
+  expect((await plan(['a.mid'], 'there')).jobs).toEqual(['a.mid > there/a.mid']);
+  expect((await plan(['a.mid'], 'new/')).jobs).toEqual(['a.mid > new/a.mid']);
+  expect((await plan(['a.mid'], 'b.mid')).several).toBe(false);
+});
 
-  test('is a job though it is missing: reading it reports the mistake', async () => {
-    expect((await plan(['no.mid'], 'b.mid')).jobs).toEqual(['no.mid > b.mid']);
-  });
+test('one file is a job though it is missing: reading it reports the mistake', async () => {
+  expect((await plan(['no.mid'], 'b.mid')).jobs).toEqual(['no.mid > b.mid']);
 });
 
 describe('several inputs:', () => {

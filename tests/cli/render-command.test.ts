@@ -80,29 +80,27 @@ test('render reports left out percussion and tunings that it does not understand
   expect(out.replaceAll(/\s+/g, ' ')).toContain('1 tuning message of a kind not understood here');
 });
 
-describe('a SoundFont', () => {
-  test('sounds, with programs and drums, and is named', async () => {
-    const file = buildMidi([[0, 1, 60]]);
-    const [{ events }] = tracksOf(file);
-    events.unshift({ kind: 'channel', tick: 0, status: 0x99, data1: 38, data2: 90 });
-    const argv = ['render', write('a.mid', formatMidiFile(file)), '-o', at('a.wav'), '--soundfont'];
-    const { code, out, err } = await runCli([...argv, write('tiny.sf2', makeTinySoundFont())]);
-    expect([code, err]).toEqual([0, '']);
-    expect(out).toContain('SoundFont Tiny; 48000 Hz');
-    expect(out).not.toContain('left out');
-    expect(toFormat(at('a.wav'))).toEqual(['16', 48_000]);
-  });
+test('a SoundFont sounds, with programs and drums, and is named', async () => {
+  const file = buildMidi([[0, 1, 60]]);
+  const [{ events }] = tracksOf(file);
+  events.unshift({ kind: 'channel', tick: 0, status: 0x99, data1: 38, data2: 90 });
+  const argv = ['render', write('a.mid', formatMidiFile(file)), '-o', at('a.wav'), '--soundfont'];
+  const { code, out, err } = await runCli([...argv, write('tiny.sf2', makeTinySoundFont())]);
+  expect([code, err]).toEqual([0, '']);
+  expect(out).toContain('SoundFont Tiny; 48000 Hz');
+  expect(out).not.toContain('left out');
+  expect(toFormat(at('a.wav'))).toEqual(['16', 48_000]);
+});
 
-  test('is refused where it is none, is missing, or comes with a voice', async () => {
-    const argv = ['render', write('a.mid'), '-o', at('a.wav'), '--soundfont'];
-    const bad = await runCli([...argv, at('a.mid')]);
-    expect([bad.code, bad.err]).toEqual([2, expect.stringContaining('[SOUNDFONT_BAD]')]);
-    const missing = await runCli([...argv, at('b.sf2')]);
-    expect([missing.code, missing.err]).toEqual([2, expect.stringContaining('[FILE_MISSING]')]);
-    const both = await runCli([...argv, at('b.sf2'), '--voice', 'sung']);
-    expect([both.code, both.err]).toEqual([2, expect.stringContaining('[SETTINGS_CONFLICT]')]);
-    expect(readdirSync(folder())).toEqual(['a.mid']);
-  });
+test('a SoundFont is refused where it is none, is missing, or comes with a voice', async () => {
+  const argv = ['render', write('a.mid'), '-o', at('a.wav'), '--soundfont'];
+  const bad = await runCli([...argv, at('a.mid')]);
+  expect([bad.code, bad.err]).toEqual([2, expect.stringContaining('[SOUNDFONT_BAD]')]);
+  const missing = await runCli([...argv, at('b.sf2')]);
+  expect([missing.code, missing.err]).toEqual([2, expect.stringContaining('[FILE_MISSING]')]);
+  const both = await runCli([...argv, at('b.sf2'), '--voice', 'sung']);
+  expect([both.code, both.err]).toEqual([2, expect.stringContaining('[SETTINGS_CONFLICT]')]);
+  expect(readdirSync(folder())).toEqual(['a.mid']);
 });
 
 describe('the pieces of a format 2 file', () => {

@@ -130,32 +130,28 @@ describe('retune with one file:', () => {
   });
 });
 
-describe('option over settings file over default', () => {
-  test('an option replaces the settings file, and the settings file replaces the default', async () => {
-    const settings = write('s.toml', '[tuning]\nstrategy = "pull"\nleeway = 5\nrecall = 6\na4 = 415\n');
-    const report = async (...options: string[]) => {
-      const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), ...options];
-      expect((await runCli(argv)).code).toBe(0);
-      const { strategy, leewayCents, recallCents, a4Hz } = JSON.parse(
-        readFileSync(at('r.json'), 'utf8'),
-      ).settings;
-      return [strategy, leewayCents, recallCents, a4Hz];
-    };
-    expect(await report()).toEqual(['anchored', 8, 0, 440]);
-    expect(await report('--strategy', 'pull')).toEqual(['pull', 2, 0, 440]);
-    expect(await report('--settings', settings)).toEqual(['pull', 5, 6, 415]);
-    expect(await report('--settings', settings, '--leeway', '7')).toEqual(['pull', 7, 6, 415]);
-    expect(await report('--settings', settings, '--recall', '0')).toEqual(['pull', 5, 0, 415]);
-    expect(await report('--strategy', 'free')).toEqual(['free', null, 0, 440]);
-  });
+test('an option replaces the settings file of retune, and the settings file replaces the default', async () => {
+  const settings = write('s.toml', '[tuning]\nstrategy = "pull"\nleeway = 5\nrecall = 6\na4 = 415\n');
+  const report = async (...options: string[]) => {
+    const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), ...options];
+    expect((await runCli(argv)).code).toBe(0);
+    const { strategy, leewayCents, recallCents, a4Hz } = JSON.parse(
+      readFileSync(at('r.json'), 'utf8'),
+    ).settings;
+    return [strategy, leewayCents, recallCents, a4Hz];
+  };
+  expect(await report()).toEqual(['anchored', 8, 0, 440]);
+  expect(await report('--strategy', 'pull')).toEqual(['pull', 2, 0, 440]);
+  expect(await report('--settings', settings)).toEqual(['pull', 5, 6, 415]);
+  expect(await report('--settings', settings, '--leeway', '7')).toEqual(['pull', 7, 6, 415]);
+  expect(await report('--settings', settings, '--recall', '0')).toEqual(['pull', 5, 0, 415]);
+  expect(await report('--strategy', 'free')).toEqual(['free', null, 0, 440]);
 });
 
-describe('several files', () => {
-  test('the number of files retuned at once is checked', async () => {
-    const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('o.mid'), '--jobs', '0']);
-    expect(code).toBe(2);
-    expect(err).toMatch(/^leeway: --jobs: .*1 to 256.*\[VALUE_RANGE\]\n$/);
-  });
+test('the number of files retuned at once is checked', async () => {
+  const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('o.mid'), '--jobs', '0']);
+  expect(code).toBe(2);
+  expect(err).toMatch(/^leeway: --jobs: .*1 to 256.*\[VALUE_RANGE\]\n$/);
 });
 
 describe('retune writes nothing', () => {
@@ -200,28 +196,26 @@ describe('retune writes nothing', () => {
   });
 });
 
-describe('mistakes in options', () => {
-  test('all mistakes in options are reported at once, with the nearest valid value', async () => {
-    const options = '--strategy anchord --leeway abc --limit 4 --bend-range 2.5 --home meentone'.split(' ');
-    const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('b.mid'), ...options]);
-    expect(code).toBe(2);
-    expect(existsSync(at('b.mid'))).toBe(false);
-    expect(err.split('\n')).toEqual([
-      'leeway: --strategy: expected free, pull, anchored or temper, found "anchord". Did you mean anchored? [VALUE_UNKNOWN]',
-      'leeway: --leeway: expected a number from 0 to 600 (cents), found "abc". Write the number alone, without its unit. [VALUE_NOT_NUMBER]',
-      'leeway: --limit: expected 3, 5, 7, 11 or 13, found "4". It is the highest prime number a ratio may contain; 5 is usual. [VALUE_UNKNOWN]',
-      'leeway: --home: expected equal, just, meantone, pythagorean or twelve steps, found "meentone". Did you mean meantone? [VALUE_UNKNOWN]',
-      'leeway: --bend-range: expected a whole number from 1 to 96 (semitones), found "2.5". Choose one within these bounds. [VALUE_RANGE]',
-      '',
-    ]);
-  });
+test('all mistakes in options are reported at once, with the nearest valid value', async () => {
+  const options = '--strategy anchord --leeway abc --limit 4 --bend-range 2.5 --home meentone'.split(' ');
+  const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('b.mid'), ...options]);
+  expect(code).toBe(2);
+  expect(existsSync(at('b.mid'))).toBe(false);
+  expect(err.split('\n')).toEqual([
+    'leeway: --strategy: expected free, pull, anchored or temper, found "anchord". Did you mean anchored? [VALUE_UNKNOWN]',
+    'leeway: --leeway: expected a number from 0 to 600 (cents), found "abc". Write the number alone, without its unit. [VALUE_NOT_NUMBER]',
+    'leeway: --limit: expected 3, 5, 7, 11 or 13, found "4". It is the highest prime number a ratio may contain; 5 is usual. [VALUE_UNKNOWN]',
+    'leeway: --home: expected equal, just, meantone, pythagorean or twelve steps, found "meentone". Did you mean meantone? [VALUE_UNKNOWN]',
+    'leeway: --bend-range: expected a whole number from 1 to 96 (semitones), found "2.5". Choose one within these bounds. [VALUE_RANGE]',
+    '',
+  ]);
+});
 
-  test('an option without effect brings a remark', async () => {
-    const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--strategy', 'free', '--leeway', '3'];
-    const { code, err } = await runCli(argv);
-    expect(code).toBe(0);
-    expect(err).toContain('leeway: note: --leeway has no effect with --strategy free');
-  });
+test('an option without effect brings a remark', async () => {
+  const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--strategy', 'free', '--leeway', '3'];
+  const { code, err } = await runCli(argv);
+  expect(code).toBe(0);
+  expect(err).toContain('leeway: note: --leeway has no effect with --strategy free');
 });
 
 test('retune takes the settings of live, and the first of several outlets', async () => {

@@ -141,8 +141,9 @@ const HANDOUT: readonly (readonly [name: string, keys: number[], exact: string[]
   ['major 6th', [4, 7, 9], ['5/4', '3/2', '5/3'], [-14, 2, -16]],
 ];
 
-describe('the handout on chord adjustments, 7-limit', () => {
-  test.each(HANDOUT)('has the ratios of %s', (_name, keys, exact, printed) => {
+test.each(HANDOUT)(
+  'the handout on chord adjustments has in the 7-limit the ratios of %s',
+  (_name, keys, exact, printed) => {
     const playing = new Playing({ limit: 7, strategy: 'free' }).strike([60, ...keys.map((key) => 60 + key)]);
     keys.forEach((key, i) => {
       const cents = playing.cents(60 + key) - playing.cents(60);
@@ -150,8 +151,8 @@ describe('the handout on chord adjustments, 7-limit', () => {
       // Half a cent, and as much as the last float of the sum.
       expect(Math.abs(cents - 100 * key - printed[i])).toBeLessThanOrEqual(0.5 + 1e-9);
     });
-  });
-});
+  },
+);
 
 describe('higher and lower limits', () => {
   test.each([

@@ -39,13 +39,11 @@ const VARIABLE_LENGTHS: [number, string][] = [
   [0xfffffff, 'FF FF FF 7F'],
 ];
 
-describe('RP-001, Conventions: variable-length quantities', () => {
-  test.each(VARIABLE_LENGTHS)('%i is %s', (value, text) => {
-    const bytes = oneTrack(`${text} FF 2F 00`);
-    const file = parseWell(bytes);
-    expect(tracksOf(file)[0].events).toEqual([meta(value, 0x2f, '')]);
-    expect(formatMidiFile(file)).toEqual(bytes);
-  });
+test.each(VARIABLE_LENGTHS)('RP-001, Conventions: the variable-length quantity %i is %s', (value, text) => {
+  const bytes = oneTrack(`${text} FF 2F 00`);
+  const file = parseWell(bytes);
+  expect(tracksOf(file)[0].events).toEqual([meta(value, 0x2f, '')]);
+  expect(formatMidiFile(file)).toEqual(bytes);
 });
 
 // Standard MIDI Files 1.0 (RP-001), Program Fragments and Example MIDI Files
@@ -245,8 +243,6 @@ describe('RP-001, Header Chunks', () => {
   });
 });
 
-describe('RP-001, Set Tempo', () => {
-  test('a file without Set Tempo has a tempo of 120: 6144 ticks of 96 a quarter note last 32 seconds', () => {
-    expect(toTempoMap(fileOf([])).toMs(6144)).toBe(32000);
-  });
+test('RP-001, Set Tempo: a file without it has a tempo of 120: 6144 ticks of 96 a quarter note last 32 seconds', () => {
+  expect(toTempoMap(fileOf([])).toMs(6144)).toBe(32000);
 });

@@ -55,9 +55,7 @@ describe('pitch bend values', () => {
   // The size of one step, 100 · range / 8192 cents.
   test.each(numbers('1 0.012207, 2 0.024414, 12 0.146484, 24 0.292969, 48 0.585938, 96 1.171875'))(
     'have steps at %d semitones of %d cents',
-    (range, cents) => {
-      expect(toBendCents(8193, range)).toBeCloseTo(cents, 6);
-    },
+    (range, cents) => expect(toBendCents(8193, range)).toBeCloseTo(cents, 6),
   );
 
   // MPE 1.1, Appendix C: 7 semitones at a range of 48 are sent as 9387, 2 at a range of 2 as 16383.

@@ -117,17 +117,15 @@ describe('each comma is exactly the difference it measures', () => {
   });
 });
 
-describe('chains of intervals give commas exactly', () => {
-  test.each<[string, PrimeVector, string]>([
-    ['syntonic comma and schisma', product(['81/80', 1], ['32805/32768', 1]), '531441/524288'],
-    ['syntonic comma and diaschisma', product(['81/80', 1], ['2048/2025', 1]), '128/125'],
-    ['three syntonic commas less a schisma', product(['81/80', 3], ['32805/32768', -1]), '648/625'],
-    ['limma and apotome', product(['256/243', 1], ['2187/2048', 1]), '9/8'],
-    ['diatonic and small chromatic semitone', product(['16/15', 1], ['25/24', 1]), '10/9'],
-    ['syntonic comma and minor tone', product(['81/80', 1], ['10/9', 1]), '9/8'],
-    ['five tones and two semitones', product(['9/8', 3], ['10/9', 2], ['16/15', 2]), '2/1'],
-  ])('%s', (_words, sum, text) => expect(formatRatio(sum)).toBe(text));
-});
+test.each<[string, PrimeVector, string]>([
+  ['syntonic comma and schisma', product(['81/80', 1], ['32805/32768', 1]), '531441/524288'],
+  ['syntonic comma and diaschisma', product(['81/80', 1], ['2048/2025', 1]), '128/125'],
+  ['three syntonic commas less a schisma', product(['81/80', 3], ['32805/32768', -1]), '648/625'],
+  ['limma and apotome', product(['256/243', 1], ['2187/2048', 1]), '9/8'],
+  ['diatonic and small chromatic semitone', product(['16/15', 1], ['25/24', 1]), '10/9'],
+  ['syntonic comma and minor tone', product(['81/80', 1], ['10/9', 1]), '9/8'],
+  ['five tones and two semitones', product(['9/8', 3], ['10/9', 2], ['16/15', 2]), '2/1'],
+])('chains of intervals give commas exactly: %s', (_words, sum, text) => expect(formatRatio(sum)).toBe(text));
 
 describe('the drift of strict common-tone progressions in one pass', () => {
   // The letters C F D G C are Huygens'; drifts of thirds and fifths as in encyclopaedia pages "Comma pump", "Diesis".

@@ -86,19 +86,19 @@ describe('a struck chord', () => {
   });
 });
 
-describe('the impurity of places', () => {
-  test.each<[string, PlacedNote[], PlacedNote[], Impurity]>([
-    ['a pure triad', [], [C, on('E4', 0, 1), G], PURE],
-    ['a Pythagorean third, and the sixth above it', [], [C, on('E4', 4, 0), G], { ...PURE, thirds: 2 }],
-    ['a wolf fifth to a held note', [A], [D], { ...PURE, fifths: 1 }],
-    ['the same doubled: it counts once', [A, on('A5', -1, 1)], [D, on('D5', 2, 0)], { ...PURE, fifths: 1 }],
-    ['an octave that isn’t one', [C], [on('C5', 4, -1)], { ...PURE, octaves: 1 }],
-    ['a wolf among held notes only', [D, A], [on('F4', -1, 0)], { ...PURE, thirds: 1 }],
-  ])('%s', (_name, held, struck, impurity) => expect(toImpurity(held, struck)).toEqual(impurity));
+test.each<[string, PlacedNote[], PlacedNote[], Impurity]>([
+  ['a pure triad', [], [C, on('E4', 0, 1), G], PURE],
+  ['a Pythagorean third, and the sixth above it', [], [C, on('E4', 4, 0), G], { ...PURE, thirds: 2 }],
+  ['a wolf fifth to a held note', [A], [D], { ...PURE, fifths: 1 }],
+  ['the same doubled: it counts once', [A, on('A5', -1, 1)], [D, on('D5', 2, 0)], { ...PURE, fifths: 1 }],
+  ['an octave that isn’t one', [C], [on('C5', 4, -1)], { ...PURE, octaves: 1 }],
+  ['a wolf among held notes only', [D, A], [on('F4', -1, 0)], { ...PURE, thirds: 1 }],
+])('the impurity of places: %s', (_name, held, struck, impurity) =>
+  expect(toImpurity(held, struck)).toEqual(impurity),
+);
 
-  test('is computed of primes 3 and 5 alone', () => {
-    expect(() => toImpurity([], [{ key: 70, point: [0, 0, 0, 1, 0, 0] }])).toThrow(RangeError);
-  });
+test('the impurity of places is computed of primes 3 and 5 alone', () => {
+  expect(() => toImpurity([], [{ key: 70, point: [0, 0, 0, 1, 0, 0] }])).toThrow(RangeError);
 });
 
 describe('the least impurity', () => {
@@ -129,37 +129,33 @@ describe('the least impurity', () => {
   });
 });
 
-describe('the spelling of octaves, fifths and fourths', () => {
-  test('can be right unless held notes speak against each other', () => {
-    expect(canBeSpelled([], [60, 67, 74])).toBe(true);
-    expect(canBeSpelled(spelledAs('C#4'), [68, 75])).toBe(true);
-    // G♯ over C♯, or A♭ under E♭.
-    expect(canBeSpelled(spelledAs('C#4 Eb4'), [68])).toBe(false);
-    expect(canBeSpelled(spelledAs('C#4 Eb4'), [69])).toBe(true);
-    expect(canBeSpelled([], [60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 71])).toBe(false);
-  });
-
-  test('is reported where it is wrong', () => {
-    expect(listMisspelled(spelledAs('C#4'), spelledAs('G#4 D5'))).toEqual([]);
-    expect(listMisspelled(spelledAs('C#4'), spelledAs('Ab4 D5'))).toEqual([spelledAs('Ab4 C#4')]);
-    expect(listMisspelled([], spelledAs('C4 B#4'))).toHaveLength(1);
-  });
+test('the spelling of octaves, fifths and fourths can be right unless held notes speak against each other', () => {
+  expect(canBeSpelled([], [60, 67, 74])).toBe(true);
+  expect(canBeSpelled(spelledAs('C#4'), [68, 75])).toBe(true);
+  // G♯ over C♯, or A♭ under E♭.
+  expect(canBeSpelled(spelledAs('C#4 Eb4'), [68])).toBe(false);
+  expect(canBeSpelled(spelledAs('C#4 Eb4'), [69])).toBe(true);
+  expect(canBeSpelled([], [60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 71])).toBe(false);
 });
 
-describe('what looks like a third on the keys', () => {
-  test('is an augmented second, a diminished fourth, or an inversion of one', () => {
-    expect(listSeeming([], spelledAs('G#4 C5 E5'))).toEqual([spelledAs('C5 G#4')]);
-    expect(listSeeming(spelledAs('Ab4'), spelledAs('B4 F4'))).toEqual([spelledAs('B4 Ab4')]);
-    expect(listSeeming([], spelledAs('C4 E4 G4'))).toEqual([]);
-  });
+test('the spelling of octaves, fifths and fourths is reported where it is wrong', () => {
+  expect(listMisspelled(spelledAs('C#4'), spelledAs('G#4 D5'))).toEqual([]);
+  expect(listMisspelled(spelledAs('C#4'), spelledAs('Ab4 D5'))).toEqual([spelledAs('Ab4 C#4')]);
+  expect(listMisspelled([], spelledAs('C4 B#4'))).toHaveLength(1);
+});
 
-  test('cannot be one in a triad, or by itself', () => {
-    const [pair] = listSeeming([], spelledAs('G#4 C5'));
-    expect(isInTriad(pair, [68, 72])).toBe(true);
-    expect(isInTriad(pair, [68, 72, 75])).toBe(true);
-    expect(isInTriad(pair, [68, 72, 76])).toBe(false);
-    expect(isInTriad(pair, [65, 68, 72])).toBe(true);
-  });
+test('what looks like a third on the keys is an augmented second, a diminished fourth, or an inversion of one', () => {
+  expect(listSeeming([], spelledAs('G#4 C5 E5'))).toEqual([spelledAs('C5 G#4')]);
+  expect(listSeeming(spelledAs('Ab4'), spelledAs('B4 F4'))).toEqual([spelledAs('B4 Ab4')]);
+  expect(listSeeming([], spelledAs('C4 E4 G4'))).toEqual([]);
+});
+
+test('what looks like a third on the keys cannot be one in a triad, or by itself', () => {
+  const [pair] = listSeeming([], spelledAs('G#4 C5'));
+  expect(isInTriad(pair, [68, 72])).toBe(true);
+  expect(isInTriad(pair, [68, 72, 75])).toBe(true);
+  expect(isInTriad(pair, [68, 72, 76])).toBe(false);
+  expect(isInTriad(pair, [65, 68, 72])).toBe(true);
 });
 
 /** Every place of a note that three consonances in a row can reach from the held notes, and more. */

@@ -34,11 +34,7 @@ describe('an action while playing:', () => {
 
   test('choosing pull draws a chord that is held far from home back at once, in tune, and it ends as it was struck', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'free' }));
-    for (const keys of numbers('48 67 72 76, 45 69 72 76, 50 69 74 77, 43 67 71 74'))
-      stage
-        .strike(...keys)
-        .wait(900)
-        .lift(...keys);
+    stage.play(numbers('48 67 72 76, 45 69 72 76, 50 69 74 77, 43 67 71 74'), 900);
     stage.strike(43, 67, 71, 74).wait(100);
     stage.session.chooseLeeway('pull', 0);
     const away = toDriftCents(stage.session.line.tuner);
@@ -88,12 +84,7 @@ describe('an action while playing:', () => {
 
   test('home-now brings the music home at once, home-next at the next strike', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored', leewayCents: 100 }));
-    for (const keys of numbers('48 67 72 76, 45 69 72 76, 50 69 74 77')) {
-      stage
-        .strike(...keys)
-        .wait(900)
-        .lift(...keys);
-    }
+    stage.play(numbers('48 67 72 76, 45 69 72 76, 50 69 74 77'), 900);
     stage.strike(43, 67, 71, 74).wait(200);
     expect(Math.abs(toDriftCents(stage.session.line.tuner))).toBeGreaterThan(1);
     ask(stage, 'home-now').wait(200);

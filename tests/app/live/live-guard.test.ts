@@ -48,34 +48,32 @@ test('a drain ends what sounds, reports its reason, and is counted', () => {
   expect(parts.guard.counters.drains).toBe(1);
 });
 
-describe('a message a port refused', () => {
-  test('has its outlet silenced and set up again, once the burst is over', () => {
-    const parts = new LiveParts();
-    parts.strike(60);
-    const next = parts.synth.sends + 1;
-    parts.synth.refuses = (n) => n === next;
-    parts.strike(64, 67);
-    expect(parts.outlet.sink.error?.code).toBe('PORT_SEND');
-    parts.guard.settle();
-    expect(parts.outlet.sink.error).toBeUndefined();
-    expect(parts.told).toMatchObject([{ kind: 'mended', error: { code: 'PORT_SEND' } }]);
-    expect(parts.guard.counters.mends).toBe(1);
-    expect(parts.model().voices).toEqual([]);
-    expect(parts.givenUp).toEqual([]);
-    parts.guard.settle();
-    expect(parts.guard.counters.mends).toBe(1);
-  });
+test('a message a port refused has its outlet silenced and set up again, once the burst is over', () => {
+  const parts = new LiveParts();
+  parts.strike(60);
+  const next = parts.synth.sends + 1;
+  parts.synth.refuses = (n) => n === next;
+  parts.strike(64, 67);
+  expect(parts.outlet.sink.error?.code).toBe('PORT_SEND');
+  parts.guard.settle();
+  expect(parts.outlet.sink.error).toBeUndefined();
+  expect(parts.told).toMatchObject([{ kind: 'mended', error: { code: 'PORT_SEND' } }]);
+  expect(parts.guard.counters.mends).toBe(1);
+  expect(parts.model().voices).toEqual([]);
+  expect(parts.givenUp).toEqual([]);
+  parts.guard.settle();
+  expect(parts.guard.counters.mends).toBe(1);
+});
 
-  test('has its port given up when every later message is refused too', () => {
-    const parts = new LiveParts();
-    parts.strike(60);
-    parts.synth.refuses = () => true;
-    parts.strike(64);
-    parts.guard.settle();
-    expect(parts.givenUp).toEqual([parts.outlet]);
-    expect(parts.told).toEqual([]);
-    expect(parts.guard.counters.mends).toBe(1);
-  });
+test('a message a port refused has its port given up when every later message is refused too', () => {
+  const parts = new LiveParts();
+  parts.strike(60);
+  parts.synth.refuses = () => true;
+  parts.strike(64);
+  parts.guard.settle();
+  expect(parts.givenUp).toEqual([parts.outlet]);
+  expect(parts.told).toEqual([]);
+  expect(parts.guard.counters.mends).toBe(1);
 });
 
 test("the session's time does not go back when the clock does", () => {

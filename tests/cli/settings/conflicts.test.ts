@@ -6,54 +6,52 @@ function toConflicts(settings: Settings): string[] {
   return findConflicts(settings).map(({ keys, part, code }) => `${keys.join('.')} ${part} ${code}`);
 }
 
-describe('conflicts of ports:', () => {
-  test.each<[string, Settings, string[]]>([
-    ['nothing said', {}, []],
-    ['two inputs', { input: [{ port: 'A' }, { port: 'B' }] }, []],
-    [
-      'one input twice',
-      { input: [{ port: 'A' }, { port: 'A', virtual: true }] },
-      ['input.1.port value SETTINGS_CONFLICT'],
-    ],
-    ['two unnamed inputs', { input: [{}, { channels: [1] }] }, ['input.1.port value SETTINGS_CONFLICT']],
-    ['two unnamed outlets', { outlet: [{}, { kind: 'mts' }] }, ['outlet.1.port value SETTINGS_CONFLICT']],
-    ['one device both ways', { input: [{ port: 'A' }], outlet: [{ port: 'A' }] }, []],
-    [
-      'our own input as a foreign output',
-      { outlet: [{ port: 'Leeway' }] },
-      ['outlet.0.port value SETTINGS_CONFLICT'],
-    ],
-    [
-      'our own output as a foreign input',
-      { input: [{ port: 'A' }], outlet: [{ port: 'A', virtual: true }] },
-      ['outlet.0.port value SETTINGS_CONFLICT'],
-    ],
-    ['plays what is there', { input: [{ port: 'A' }], outlet: [{ from: ['A'] }] }, []],
-    ['plays the default input', { outlet: [{ from: ['Leeway'] }] }, []],
-    [
-      'plays what is not there',
-      { input: [{ port: 'A' }], outlet: [{ from: ['A', 'B'] }] },
-      ['outlet.0.from.1 value SETTINGS_NO_INPUT'],
-    ],
-    [
-      'a rule for an input that is not there',
-      { action: [{ note: 1, do: 'panic', input: 'A' }] },
-      ['action.0.input value SETTINGS_NO_INPUT'],
-    ],
-  ])('%s', (_, settings, conflicts) => expect(toConflicts(settings)).toEqual(conflicts));
-});
+test.each<[string, Settings, string[]]>([
+  ['nothing said', {}, []],
+  ['two inputs', { input: [{ port: 'A' }, { port: 'B' }] }, []],
+  [
+    'one input twice',
+    { input: [{ port: 'A' }, { port: 'A', virtual: true }] },
+    ['input.1.port value SETTINGS_CONFLICT'],
+  ],
+  ['two unnamed inputs', { input: [{}, { channels: [1] }] }, ['input.1.port value SETTINGS_CONFLICT']],
+  ['two unnamed outlets', { outlet: [{}, { kind: 'mts' }] }, ['outlet.1.port value SETTINGS_CONFLICT']],
+  ['one device both ways', { input: [{ port: 'A' }], outlet: [{ port: 'A' }] }, []],
+  [
+    'our own input as a foreign output',
+    { outlet: [{ port: 'Leeway' }] },
+    ['outlet.0.port value SETTINGS_CONFLICT'],
+  ],
+  [
+    'our own output as a foreign input',
+    { input: [{ port: 'A' }], outlet: [{ port: 'A', virtual: true }] },
+    ['outlet.0.port value SETTINGS_CONFLICT'],
+  ],
+  ['plays what is there', { input: [{ port: 'A' }], outlet: [{ from: ['A'] }] }, []],
+  ['plays the default input', { outlet: [{ from: ['Leeway'] }] }, []],
+  [
+    'plays what is not there',
+    { input: [{ port: 'A' }], outlet: [{ from: ['A', 'B'] }] },
+    ['outlet.0.from.1 value SETTINGS_NO_INPUT'],
+  ],
+  [
+    'a rule for an input that is not there',
+    { action: [{ note: 1, do: 'panic', input: 'A' }] },
+    ['action.0.input value SETTINGS_NO_INPUT'],
+  ],
+])('conflicts of ports: %s', (_, settings, conflicts) => expect(toConflicts(settings)).toEqual(conflicts));
 
-describe('conflicts of the keys of a plan:', () => {
-  test.each<[NonNullable<Settings['tuning']>, string[]]>([
-    [{ end: 'home', smooth: 5 }, []],
-    [{ plan: 'whole', end: 'home', smooth: 5 }, []],
-    [{ plan: 'live' }, []],
-    [
-      { plan: 'live', end: 'home', smooth: 5 },
-      ['tuning.end key SETTINGS_CONFLICT', 'tuning.smooth key SETTINGS_CONFLICT'],
-    ],
-  ])('%j', (tuning, conflicts) => expect(toConflicts({ tuning })).toEqual(conflicts));
-});
+test.each<[NonNullable<Settings['tuning']>, string[]]>([
+  [{ end: 'home', smooth: 5 }, []],
+  [{ plan: 'whole', end: 'home', smooth: 5 }, []],
+  [{ plan: 'live' }, []],
+  [
+    { plan: 'live', end: 'home', smooth: 5 },
+    ['tuning.end key SETTINGS_CONFLICT', 'tuning.smooth key SETTINGS_CONFLICT'],
+  ],
+])('conflicts of the keys of a plan: %j', (tuning, conflicts) =>
+  expect(toConflicts({ tuning })).toEqual(conflicts),
+);
 
 describe('conflicts of keys that an outlet kind does not use:', () => {
   const all = {

@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { readValue } from '../../../src/cli/settings/read-value.js';
 import { ACTION, INPUT, type Kind, LIVE, OUTLET } from '../../../src/core/settings/index.js';
 
@@ -57,12 +57,10 @@ test.each<[string, Kind, unknown, unknown]>([
   expect(read(kind, input)).toEqual(result),
 );
 
-describe('a mistake in a list', () => {
-  test('names the value and the next step', () => {
-    const outcome = readValue(OUTLET.channels, [3, 3], 'file');
-    expect(outcome).toEqual({
-      ok: false,
-      problem: { code: 'VALUE_TWICE', message: '3 stands in the list twice', advice: 'Name each once.' },
-    });
+test('a mistake in a list names the value and the next step', () => {
+  const outcome = readValue(OUTLET.channels, [3, 3], 'file');
+  expect(outcome).toEqual({
+    ok: false,
+    problem: { code: 'VALUE_TWICE', message: '3 stands in the list twice', advice: 'Name each once.' },
   });
 });

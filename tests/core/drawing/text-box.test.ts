@@ -1,26 +1,24 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { breakWords, overlap, toTextBox, toTextWidth, write } from '../../../src/core/drawing/index.js';
 
 const STYLE = { size: 10, fill: '#000' };
 
-describe('the estimated width of words', () => {
-  test('grows with each sign and with the size; bold is wider', () => {
-    expect(toTextWidth('', 10)).toBe(0);
-    expect(toTextWidth('5/4', 10)).toBeCloseTo(17.2, 9);
-    expect(toTextWidth('5/4', 20)).toBeCloseTo(34.4, 9);
-    expect(toTextWidth('5/4', 10, true)).toBeGreaterThan(toTextWidth('5/4', 10));
-    expect(toTextWidth('調律', 10)).toBeGreaterThan(20);
-  });
+test('the estimated width of words grows with each sign and with the size; bold is wider', () => {
+  expect(toTextWidth('', 10)).toBe(0);
+  expect(toTextWidth('5/4', 10)).toBeCloseTo(17.2, 9);
+  expect(toTextWidth('5/4', 20)).toBeCloseTo(34.4, 9);
+  expect(toTextWidth('5/4', 10, true)).toBeGreaterThan(toTextWidth('5/4', 10));
+  expect(toTextWidth('調律', 10)).toBeGreaterThan(20);
+});
 
-  test('has its box around the base line, on the side of the anchor', () => {
-    const box = toTextBox(write(100, 50, '5/4', STYLE));
-    expect(box.left).toBe(100);
-    expect(box.right).toBeCloseTo(117.2, 9);
-    expect([box.top, box.bottom]).toEqual([42.4, 52]);
-    expect(toTextBox(write(100, 50, '5/4', { ...STYLE, anchor: 'end' })).right).toBe(100);
-    const { left, right } = toTextBox(write(100, 50, '5/4', { ...STYLE, anchor: 'middle' }));
-    expect((left + right) / 2).toBeCloseTo(100, 9);
-  });
+test('the estimated width of words has its box around the base line, on the side of the anchor', () => {
+  const box = toTextBox(write(100, 50, '5/4', STYLE));
+  expect(box.left).toBe(100);
+  expect(box.right).toBeCloseTo(117.2, 9);
+  expect([box.top, box.bottom]).toEqual([42.4, 52]);
+  expect(toTextBox(write(100, 50, '5/4', { ...STYLE, anchor: 'end' })).right).toBe(100);
+  const { left, right } = toTextBox(write(100, 50, '5/4', { ...STYLE, anchor: 'middle' }));
+  expect((left + right) / 2).toBeCloseTo(100, 9);
 });
 
 test('text boxes overlap if they share more than an edge', () => {

@@ -77,15 +77,13 @@ describe('a message as tuner events', () => {
   );
 });
 
-describe('isKeyMessage', () => {
-  test.each([
-    [0x90, 1, true],
-    [0x95, 0, true],
-    [0x8f, 64, true],
-    [0xb0, 64, false],
-    [0xa0, 64, false],
-    [0xe0, 0, false],
-  ])('decides for status %i with %i: %s', (status, data2, isKey) =>
-    expect(isKeyMessage(status, data2)).toBe(isKey),
-  );
-});
+test.each([
+  [0x90, 1, true],
+  [0x95, 0, true],
+  [0x8f, 64, true],
+  [0xb0, 64, false],
+  [0xa0, 64, false],
+  [0xe0, 0, false],
+])('isKeyMessage decides for status %i with %i: %s', (status, data2, isKey) =>
+  expect(isKeyMessage(status, data2)).toBe(isKey),
+);

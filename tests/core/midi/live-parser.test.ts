@@ -70,18 +70,16 @@ const ROWS: [string, string, string[], Partial<typeof CLEAN>][] = [
   ],
 ];
 
-describe('a live parser', () => {
-  test.each(ROWS)('reads %s: %s', (_name, bytes, messages, counted) => {
-    expect(read(bytes)).toEqual({ messages, counters: { ...CLEAN, ...counted } });
-  });
+test.each(ROWS)('a live parser reads %s: %s', (_name, bytes, messages, counted) => {
+  expect(read(bytes)).toEqual({ messages, counters: { ...CLEAN, ...counted } });
+});
 
-  test.each(ROWS)('reads cut at every byte, %s: %s', (_name, bytes, messages, counted) => {
-    const sink = new ListSink();
-    const parser = new LiveParser();
-    for (const byte of hex(bytes)) parser.feed([byte], sink);
-    expect(sink.messages.map(toText)).toEqual(messages);
-    expect(parser.counters).toEqual({ ...CLEAN, ...counted });
-  });
+test.each(ROWS)('a live parser reads cut at every byte, %s: %s', (_name, bytes, messages, counted) => {
+  const sink = new ListSink();
+  const parser = new LiveParser();
+  for (const byte of hex(bytes)) parser.feed([byte], sink);
+  expect(sink.messages.map(toText)).toEqual(messages);
+  expect(parser.counters).toEqual({ ...CLEAN, ...counted });
 });
 
 describe('SysEx in a live parser', () => {

@@ -59,46 +59,42 @@ describe('a written MIDI file', () => {
   });
 });
 
-describe('a mistake of the program is not written:', () => {
-  test.each<[string, MidiFile]>([
-    ['ticks that run back', fileOf([note(5), note(4)])],
-    ['a tick below 0', fileOf([note(-1)])],
-    ['half a tick', fileOf([note(0.5)])],
-    ['no tick', fileOf([end(Number.NaN)])],
-    ['a status that is none', fileOf([{ kind: 'channel', tick: 0, status: 0x70, data1: 0, data2: 0 }])],
-    [
-      'a system status in a channel event',
-      fileOf([{ kind: 'channel', tick: 0, status: 0xf0, data1: 0, data2: 0 }]),
-    ],
-    ['a data byte of 128', fileOf([note(0, 128)])],
-    // Four bytes of seven bits hold one less; the zeros are never touched.
-    [
-      '268 435 456 bytes of text',
-      fileOf([{ kind: 'meta', tick: 0, type: 1, data: new Uint8Array(2 ** 28) }]),
-    ],
-    ['a meta type of 128', fileOf([{ kind: 'meta', tick: 0, type: 128, data: hex('00') }])],
-    ['no ticks a quarter note', { ...fileOf([]), division: { kind: 'ppq', ticksPerQuarter: 0 } }],
-    [
-      '256 ticks a frame',
-      { ...fileOf([]), division: { kind: 'smpte', framesPerSecond: 25, ticksPerFrame: 256 } },
-    ],
-    [
-      'a chunk name of three letters',
-      { ...fileOf([]), chunks: [{ kind: 'unknown', id: hex('41 42 43'), data: hex('00') }] },
-    ],
-    [
-      '65536 tracks',
-      { ...fileOf([]), chunks: Array.from({ length: 65536 }, () => ({ kind: 'track', events: [] })) },
-    ],
-  ])('%s', (_name, file) => expect(() => formatMidiFile(file)).toThrow(RangeError));
+test.each<[string, MidiFile]>([
+  ['ticks that run back', fileOf([note(5), note(4)])],
+  ['a tick below 0', fileOf([note(-1)])],
+  ['half a tick', fileOf([note(0.5)])],
+  ['no tick', fileOf([end(Number.NaN)])],
+  ['a status that is none', fileOf([{ kind: 'channel', tick: 0, status: 0x70, data1: 0, data2: 0 }])],
+  [
+    'a system status in a channel event',
+    fileOf([{ kind: 'channel', tick: 0, status: 0xf0, data1: 0, data2: 0 }]),
+  ],
+  ['a data byte of 128', fileOf([note(0, 128)])],
+  // Four bytes of seven bits hold one less; the zeros are never touched.
+  ['268 435 456 bytes of text', fileOf([{ kind: 'meta', tick: 0, type: 1, data: new Uint8Array(2 ** 28) }])],
+  ['a meta type of 128', fileOf([{ kind: 'meta', tick: 0, type: 128, data: hex('00') }])],
+  ['no ticks a quarter note', { ...fileOf([]), division: { kind: 'ppq', ticksPerQuarter: 0 } }],
+  [
+    '256 ticks a frame',
+    { ...fileOf([]), division: { kind: 'smpte', framesPerSecond: 25, ticksPerFrame: 256 } },
+  ],
+  [
+    'a chunk name of three letters',
+    { ...fileOf([]), chunks: [{ kind: 'unknown', id: hex('41 42 43'), data: hex('00') }] },
+  ],
+  [
+    '65536 tracks',
+    { ...fileOf([]), chunks: Array.from({ length: 65536 }, () => ({ kind: 'track', events: [] })) },
+  ],
+])('a mistake of the program is not written: %s', (_name, file) =>
+  expect(() => formatMidiFile(file)).toThrow(RangeError),
+);
+
+test('a piece of a track waits from the tick it goes on from', () => {
+  expect(formatEvents([note(96), note(96, 0), end(100)], 90)).toEqual(
+    hex('06 90 3C 40 00 90 3C 00 04 FF 2F 00'),
+  );
 });
 
-describe('a piece of a track', () => {
-  test('waits from the tick it goes on from', () => {
-    expect(formatEvents([note(96), note(96, 0), end(100)], 90)).toEqual(
-      hex('06 90 3C 40 00 90 3C 00 04 FF 2F 00'),
-    );
-  });
-
-  test('refuses to go back', () => expect(() => formatEvents([note(80)], 90)).toThrow(RangeError));
-});
+test('a piece of a track refuses to go back', () =>
+  expect(() => formatEvents([note(80)], 90)).toThrow(RangeError));

@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { dataLength, isNoteOff, isNoteOn } from '../../../src/core/midi/index.js';
 import { numbers } from '../../support/numbers.js';
 
@@ -8,17 +8,15 @@ test.each(
   0xf6 0, 0xf7 0, 0xf8 0, 0xff 0`),
 )('status %i is followed by %i data bytes', (status, length) => expect(dataLength(status)).toBe(length));
 
-describe('a note-on of velocity 0 releases the key', () => {
-  test.each([
-    [0x93, 1, true, false],
-    [0x93, 127, true, false],
-    [0x93, 0, false, true],
-    [0x83, 64, false, true],
-    [0x80, 0, false, true],
-    [0xa3, 64, false, false],
-    [0xb0, 0, false, false],
-  ])('status %i with velocity %i is a note-on: %s, a note-off: %s', (status, velocity, on, off) => {
-    expect(isNoteOn(status, velocity)).toBe(on);
-    expect(isNoteOff(status, velocity)).toBe(off);
-  });
+test.each([
+  [0x93, 1, true, false],
+  [0x93, 127, true, false],
+  [0x93, 0, false, true],
+  [0x83, 64, false, true],
+  [0x80, 0, false, true],
+  [0xa3, 64, false, false],
+  [0xb0, 0, false, false],
+])('status %i with velocity %i is a note-on: %s, a note-off: %s', (status, velocity, on, off) => {
+  expect(isNoteOn(status, velocity)).toBe(on);
+  expect(isNoteOff(status, velocity)).toBe(off);
 });

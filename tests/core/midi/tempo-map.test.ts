@@ -58,18 +58,19 @@ describe('the tempo events that count', () => {
   });
 });
 
-describe('SMPTE divisions are time already:', () => {
-  test.each([
-    [24, 10, 240, 1000],
-    [25, 40, 12345, 12345],
-    [30, 80, 2400, 1000],
-    [29, 100, 30000, 10010], // 29.97: 300 frames are 10.01 s
-  ] as const)('%i frames of %i ticks: tick %i is %f ms', (frames, ticks, tick, ms) => {
+test.each([
+  [24, 10, 240, 1000],
+  [25, 40, 12345, 12345],
+  [30, 80, 2400, 1000],
+  [29, 100, 30000, 10010], // 29.97: 300 frames are 10.01 s
+] as const)(
+  'an SMPTE division of %i frames of %i ticks is time: tick %i is %f ms',
+  (frames, ticks, tick, ms) => {
     const map = toTempoMap(smpte(frames, ticks));
     expect(map.toMs(tick)).toBeCloseTo(ms, 9);
     expect(map.toTick(ms)).toBe(tick);
-  });
-});
+  },
+);
 
 test('a thousand changes of tempo leave no rounding behind', () => {
   const changes = Array.from({ length: 1000 }, (_, i) => tempo(i * 7, 333_333));

@@ -84,16 +84,14 @@ describe('toNoteFacts', () => {
   });
 });
 
-describe('toRecalledFacts', () => {
-  test('lists silent key classes that fade as the tuner forgets them, and no sounding ones', () => {
-    const trio = new Trio().chord(keysOf('C4 E4'));
-    const { recall, recallSeconds } = trio.tuners.free.settings.weights;
-    trio.tell({ kind: 'note-off', atMs: trio.nowMs, part: 0, key: 64 });
-    expect(toRecalledFacts(trio.tuners.free, trio.nowMs)).toEqual([
-      { point: [-2, 0, 1, 0, 0, 0], name: 'E4⁻¹', weight: recall },
-    ]);
-    const [later] = toRecalledFacts(trio.tuners.free, trio.nowMs + 1000 * recallSeconds);
-    expect(later.weight).toBeCloseTo(recall / Math.E, 3);
-    expect(toRecalledFacts(trio.tuners.free, trio.nowMs + 60_000)).toEqual([]);
-  });
+test('toRecalledFacts lists silent key classes that fade as the tuner forgets them, and no sounding ones', () => {
+  const trio = new Trio().chord(keysOf('C4 E4'));
+  const { recall, recallSeconds } = trio.tuners.free.settings.weights;
+  trio.tell({ kind: 'note-off', atMs: trio.nowMs, part: 0, key: 64 });
+  expect(toRecalledFacts(trio.tuners.free, trio.nowMs)).toEqual([
+    { point: [-2, 0, 1, 0, 0, 0], name: 'E4⁻¹', weight: recall },
+  ]);
+  const [later] = toRecalledFacts(trio.tuners.free, trio.nowMs + 1000 * recallSeconds);
+  expect(later.weight).toBeCloseTo(recall / Math.E, 3);
+  expect(toRecalledFacts(trio.tuners.free, trio.nowMs + 60_000)).toEqual([]);
 });

@@ -250,28 +250,26 @@ test('all replicas take the same events', () => {
   expect(replicas.isMoving).toBe(false);
 });
 
-describe('new settings in the replicas', () => {
-  test('end nothing if they are an adjustment, and the new strategy goes on where the old one was', () => {
-    const { replicas, play, keysOf } = open();
-    pump(play);
-    replicas.take({ kind: 'time', atMs: 4500 });
-    const before = replicas.sounding.offset.cents;
-    expect(replicas.tuners.free.offset.cents).not.toBeCloseTo(before, 1);
-    replicas.changeSettings(4500, toSettings({ strategy: 'free' }), LEEWAYS);
-    expect(replicas.strategy).toBe('free');
-    expect(replicas.sounding.offset.cents).toBeCloseTo(before, 9);
-    for (const which of STRATEGIES) expect(keysOf(which)).toEqual([60, 64, 67]);
-  });
+test('new settings in the replicas end nothing if they are an adjustment, and the new strategy goes on where the old one was', () => {
+  const { replicas, play, keysOf } = open();
+  pump(play);
+  replicas.take({ kind: 'time', atMs: 4500 });
+  const before = replicas.sounding.offset.cents;
+  expect(replicas.tuners.free.offset.cents).not.toBeCloseTo(before, 1);
+  replicas.changeSettings(4500, toSettings({ strategy: 'free' }), LEEWAYS);
+  expect(replicas.strategy).toBe('free');
+  expect(replicas.sounding.offset.cents).toBeCloseTo(before, 9);
+  for (const which of STRATEGIES) expect(keysOf(which)).toEqual([60, 64, 67]);
+});
 
-  test('end what sounds under every strategy if they are no adjustment', () => {
-    const { replicas, play, keysOf } = open();
-    play(0, 'note-on', 60, 64);
-    replicas.changeSettings(100, toSettings({ strategy: 'free', limit: 7 }), LEEWAYS);
-    for (const which of STRATEGIES) {
-      expect(keysOf(which)).toEqual([]);
-      expect(replicas.tuners[which].settings.limit).toBe(7);
-    }
-  });
+test('new settings in the replicas end what sounds under every strategy if they are no adjustment', () => {
+  const { replicas, play, keysOf } = open();
+  play(0, 'note-on', 60, 64);
+  replicas.changeSettings(100, toSettings({ strategy: 'free', limit: 7 }), LEEWAYS);
+  for (const which of STRATEGIES) {
+    expect(keysOf(which)).toEqual([]);
+    expect(replicas.tuners[which].settings.limit).toBe(7);
+  }
 });
 
 test('nothing sounds in the replicas or on a channel after a restart, and times and numbers go on', () => {

@@ -96,16 +96,14 @@ function byRules(a: Member, b: Member): number {
   return at < 0 ? 0 : toPlaces(a)[at] < bs[at] ? -1 : 1;
 }
 
-describe('disturbsTail', () => {
-  test.each([
-    ['another bend, still ringing', { freedAtMs: 600 }, true],
-    ['another bend, rung out', { freedAtMs: 500 }, false],
-    ['the same bend, still ringing', { freedAtMs: 999, bend: 8000 }, false],
-    ['the same bend, another part, still ringing', { freedAtMs: 999, bend: 8000, part: 3 }, true],
-    ['never used', {}, false],
-  ])('%s', (_name, fields, expected) => {
-    expect(disturbsTail(member(0, fields), request, HOLD_MS, isReady)).toBe(expected);
-  });
+test.each([
+  ['another bend, still ringing', { freedAtMs: 600 }, true],
+  ['another bend, rung out', { freedAtMs: 500 }, false],
+  ['the same bend, still ringing', { freedAtMs: 999, bend: 8000 }, false],
+  ['the same bend, another part, still ringing', { freedAtMs: 999, bend: 8000, part: 3 }, true],
+  ['never used', {}, false],
+])('disturbsTail decides for %s', (_name, fields, expected) => {
+  expect(disturbsTail(member(0, fields), request, HOLD_MS, isReady)).toBe(expected);
 });
 
 describe('chooseShared', () => {

@@ -44,34 +44,32 @@ describe('decideBend', () => {
   });
 });
 
-describe('decideKey', () => {
-  test.each([
-    // key, cents, input bend, range, sent key
-    [60, 6000, 0, 2, 60],
-    [60, 6098.5, 0, 2, 60],
-    [60, 6100, 0, 2, 60], // a semitone, no further
-    [60, 6100.1, 0, 2, 61],
-    [60, 5890, 0, 48, 59],
-    [60, 8150, 0, 2, 82], // half way goes up
-    [60, 6099.999, 0, 1, 61], // within a semitone, but one step beyond the range
-    [60, 5900, 0, 1, 60], // the range reaches a whole semitone down
-    [60, 6013, 190, 2, 62], // the wheel alone carries it past the range
-    [60, 6013, 190, 12, 60], // here it doesn't
-    [60, 6213, -300, 2, 59], // neither key within reach: nearest to what will sound
-    [127, 13_500, 0, 2, 127], // no key there
-    [0, -340, 0, 2, 0],
-    [60, 9000, 0, Number.POSITIVE_INFINITY, 90],
-  ])('key %d at %d cents, wheel %d, range %d is sent as %d', (key, cents, wheel, range, sent) => {
-    expect(decideKey(key, cents, wheel, range)).toBe(sent);
-  });
+test.each([
+  // key, cents, input bend, range, sent key
+  [60, 6000, 0, 2, 60],
+  [60, 6098.5, 0, 2, 60],
+  [60, 6100, 0, 2, 60], // a semitone, no further
+  [60, 6100.1, 0, 2, 61],
+  [60, 5890, 0, 48, 59],
+  [60, 8150, 0, 2, 82], // half way goes up
+  [60, 6099.999, 0, 1, 61], // within a semitone, but one step beyond the range
+  [60, 5900, 0, 1, 60], // the range reaches a whole semitone down
+  [60, 6013, 190, 2, 62], // the wheel alone carries it past the range
+  [60, 6013, 190, 12, 60], // here it doesn't
+  [60, 6213, -300, 2, 59], // neither key within reach: nearest to what will sound
+  [127, 13_500, 0, 2, 127], // no key there
+  [0, -340, 0, 2, 0],
+  [60, 9000, 0, Number.POSITIVE_INFINITY, 90],
+])('decideKey sends key %d at %d cents, wheel %d, range %d as key %d', (key, cents, wheel, range, sent) => {
+  expect(decideKey(key, cents, wheel, range)).toBe(sent);
+});
 
-  test('never clamps a pitch within the range of keys', () => {
-    const cents = fc.double({ min: 0, max: 12_700, noNaN: true });
-    forAll([fc.nat(127), cents, fc.integer({ min: 1, max: 96 })], (key, pitch, range) => {
-      const sent = decideKey(key, pitch, 0, range);
-      expect(isWithinRange(pitch - 100 * sent, range)).toBe(true);
-      expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(100);
-      if (sent !== key) expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(50);
-    });
+test('decideKey never clamps a pitch within the range of keys', () => {
+  const cents = fc.double({ min: 0, max: 12_700, noNaN: true });
+  forAll([fc.nat(127), cents, fc.integer({ min: 1, max: 96 })], (key, pitch, range) => {
+    const sent = decideKey(key, pitch, 0, range);
+    expect(isWithinRange(pitch - 100 * sent, range)).toBe(true);
+    expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(100);
+    if (sent !== key) expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(50);
   });
 });

@@ -72,62 +72,56 @@ describe('draining a bending outlet', () => {
   });
 });
 
-describe('a bending outlet after draining', () => {
-  test('has no ringing tail, so that a note that comes at once is not hurried', () => {
-    const { outlet } = openMultichannel({ channels: [0] });
-    outlet.start(0, 1, 0, 60, 90, 6050);
-    outlet.release(1, 1, 64);
-    outlet.end(1, 1);
-    outlet.drain(2);
-    outlet.start(3, 2, 0, 60, 90, 6010);
-    expect(outlet.counters.hurriedNotes).toBe(0);
-  });
+test('a bending outlet has no ringing tail after draining, so that a note that comes at once is not hurried', () => {
+  const { outlet } = openMultichannel({ channels: [0] });
+  outlet.start(0, 1, 0, 60, 90, 6050);
+  outlet.release(1, 1, 64);
+  outlet.end(1, 1);
+  outlet.drain(2);
+  outlet.start(3, 2, 0, 60, 90, 6010);
+  expect(outlet.counters.hurriedNotes).toBe(0);
 });
 
-describe('opening a bending outlet again', () => {
-  test('releases sounding notes first, then sets the receiver up', () => {
-    const { synth, outlet, sent } = openMpe({ members: 1 });
-    const first = synth.log.slice();
-    outlet.start(0, 1, 0, 60, 90, 6014);
-    expect(sent(() => outlet.open())).toEqual([[0x81, 60, 64], ...first]);
-    expect(sent(() => outlet.end(1, 1))).toEqual([]);
-  });
-
-  test('sends bend, program and controllers again, though the receiver had them before', () => {
-    const { outlet, sent } = openMultichannel({ channels: [0] });
-    outlet.control(0, 0, 0xc0, 19, 0);
-    outlet.start(0, 1, 0, 60, 90, 6050);
-    outlet.release(1, 1, 64);
-    outlet.end(1, 1);
-    outlet.open();
-    expect(sent(() => outlet.start(2, 2, 0, 60, 90, 6050))).toEqual(
-      messages('0xc0 19, 0xe0 0x00 0x50, 0x90 60 90'),
-    );
-  });
+test('opening a bending outlet again releases sounding notes first, then sets the receiver up', () => {
+  const { synth, outlet, sent } = openMpe({ members: 1 });
+  const first = synth.log.slice();
+  outlet.start(0, 1, 0, 60, 90, 6014);
+  expect(sent(() => outlet.open())).toEqual([[0x81, 60, 64], ...first]);
+  expect(sent(() => outlet.end(1, 1))).toEqual([]);
 });
 
-describe('a receiver that was reset by a passed message', () => {
-  test('is sent nothing again of what was set before, except for the pedals', () => {
-    const { synth, outlet } = openMultichannel({ channels: [0, 1], releaseHoldMs: 0 });
-    outlet.control(0, 0, 0xc0, 19, 0);
-    outlet.control(0, 0, 0xb0, 7, 50);
-    outlet.control(0, 0, 0xb0, 64, 127);
-    // The wheel all the way up, an octave of the input's own range.
-    for (const [controller, value] of messages('101 0, 100 0, 6 12'))
-      outlet.control(0, 0, 0xb0, controller, value);
-    outlet.control(0, 0, 0xe0, 127, 127);
-    outlet.start(0, 1, 0, 60, 90, 6000);
-    synth.reset();
-    outlet.drain(1);
-    outlet.forget();
-    outlet.open();
-    outlet.start(2, 2, 0, 60, 90, 6000);
-    const [voice] = synth.voices;
-    expect([voice.program, synth.controllerOf(voice.channel, 7)]).toEqual([0, 100]);
-    expect(synth.controllerOf(voice.channel, 64)).toBe(127);
-    expect(synth.centsOf(voice)).toBe(6000);
-    // And the wheel reaches as far as a wheel that said nothing.
-    outlet.control(3, 0, 0xe0, 0, 96);
-    expect(synth.centsOf(voice)).toBeCloseTo(6100, 9);
-  });
+test('opening a bending outlet again sends bend, program and controllers again, though the receiver had them before', () => {
+  const { outlet, sent } = openMultichannel({ channels: [0] });
+  outlet.control(0, 0, 0xc0, 19, 0);
+  outlet.start(0, 1, 0, 60, 90, 6050);
+  outlet.release(1, 1, 64);
+  outlet.end(1, 1);
+  outlet.open();
+  expect(sent(() => outlet.start(2, 2, 0, 60, 90, 6050))).toEqual(
+    messages('0xc0 19, 0xe0 0x00 0x50, 0x90 60 90'),
+  );
+});
+
+test('a receiver that was reset by a passed message is sent nothing again of what was set before, except for the pedals', () => {
+  const { synth, outlet } = openMultichannel({ channels: [0, 1], releaseHoldMs: 0 });
+  outlet.control(0, 0, 0xc0, 19, 0);
+  outlet.control(0, 0, 0xb0, 7, 50);
+  outlet.control(0, 0, 0xb0, 64, 127);
+  // The wheel all the way up, an octave of the input's own range.
+  for (const [controller, value] of messages('101 0, 100 0, 6 12'))
+    outlet.control(0, 0, 0xb0, controller, value);
+  outlet.control(0, 0, 0xe0, 127, 127);
+  outlet.start(0, 1, 0, 60, 90, 6000);
+  synth.reset();
+  outlet.drain(1);
+  outlet.forget();
+  outlet.open();
+  outlet.start(2, 2, 0, 60, 90, 6000);
+  const [voice] = synth.voices;
+  expect([voice.program, synth.controllerOf(voice.channel, 7)]).toEqual([0, 100]);
+  expect(synth.controllerOf(voice.channel, 64)).toBe(127);
+  expect(synth.centsOf(voice)).toBe(6000);
+  // And the wheel reaches as far as a wheel that said nothing.
+  outlet.control(3, 0, 0xe0, 0, 96);
+  expect(synth.centsOf(voice)).toBeCloseTo(6100, 9);
 });

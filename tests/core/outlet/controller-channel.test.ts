@@ -95,19 +95,15 @@ describe('bringTo', () => {
   });
 });
 
-describe('liftPedals', () => {
-  test('lifts all four pedals, whether they are known to be down or not', () => {
-    const { synth, channel } = setUp();
-    liftPedals(synth, channel);
-    expect(synth.log).toEqual([64, 66, 67, 69].map((pedal) => [0xb2, pedal, 0]));
-  });
+test('liftPedals lifts all four pedals, whether they are known to be down or not', () => {
+  const { synth, channel } = setUp();
+  liftPedals(synth, channel);
+  expect(synth.log).toEqual([64, 66, 67, 69].map((pedal) => [0xb2, pedal, 0]));
 });
 
-describe('half a parameter', () => {
-  test('is sent without the other half', () => {
-    const { synth, channel, wanted } = setUp();
-    wanted.parameters.set(5, { msb: -1, lsb: 12 });
-    bringTo(synth, channel, wanted);
-    expect(synth.log).toEqual(messages('0xb2 101 0, 0xb2 100 5, 0xb2 38 12, 0xb2 101 127, 0xb2 100 127'));
-  });
+test('half a parameter is sent without the other half', () => {
+  const { synth, channel, wanted } = setUp();
+  wanted.parameters.set(5, { msb: -1, lsb: 12 });
+  bringTo(synth, channel, wanted);
+  expect(synth.log).toEqual(messages('0xb2 101 0, 0xb2 100 5, 0xb2 38 12, 0xb2 101 127, 0xb2 100 127'));
 });

@@ -85,33 +85,31 @@ describe('the order of playing', () => {
   });
 });
 
-describe('the order of playing of any file', () => {
-  test('visits every event once, and ticks never fall', () => {
-    forAll([fc.oneof(legalFile, musicalFile)], (file) => {
-      const tracks = tracksOf(file);
-      const seen = tracks.map((): TrackEvent[] => []);
-      let last = 0;
-      visitInOrder(tracks, (event, index) => {
-        expect(event.tick).toBeGreaterThanOrEqual(last);
-        last = event.tick;
-        seen[index].push(event);
-      });
-      tracks.forEach(({ events }, i) => {
-        expect(seen[i].length).toBe(events.length);
-        expect(new Set(seen[i])).toEqual(new Set(events));
-      });
+test('the order of playing of any file visits every event once, and ticks never fall', () => {
+  forAll([fc.oneof(legalFile, musicalFile)], (file) => {
+    const tracks = tracksOf(file);
+    const seen = tracks.map((): TrackEvent[] => []);
+    let last = 0;
+    visitInOrder(tracks, (event, index) => {
+      expect(event.tick).toBeGreaterThanOrEqual(last);
+      last = event.tick;
+      seen[index].push(event);
+    });
+    tracks.forEach(({ events }, i) => {
+      expect(seen[i].length).toBe(events.length);
+      expect(new Set(seen[i])).toEqual(new Set(events));
     });
   });
+});
 
-  test('leaves all but note-offs in order within a track', () => {
-    forAll([musicalFile], (file) => {
-      const tracks = tracksOf(file);
-      const seen = tracks.map((): TrackEvent[] => []);
-      visitInOrder(tracks, (event, index) => {
-        if (!isOff(event)) seen[index].push(event);
-      });
-      expect(seen).toEqual(tracks.map(({ events }) => events.filter((event) => !isOff(event))));
+test('the order of playing of any file leaves all but note-offs in order within a track', () => {
+  forAll([musicalFile], (file) => {
+    const tracks = tracksOf(file);
+    const seen = tracks.map((): TrackEvent[] => []);
+    visitInOrder(tracks, (event, index) => {
+      if (!isOff(event)) seen[index].push(event);
     });
+    expect(seen).toEqual(tracks.map(({ events }) => events.filter((event) => !isOff(event))));
   });
 });
 

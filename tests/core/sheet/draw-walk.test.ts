@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { overlap, type Shape, toTextBox } from '../../../src/core/drawing/index.js';
 import { drawWalk } from '../../../src/core/sheet/draw-walk.js';
 import { toWalks, type Walk } from '../../../src/core/sheet/walk.js';
@@ -15,34 +15,32 @@ const sails = (walk: Walk) =>
 const bonds = (walk: Walk) =>
   drawWalk(walk).shapes.filter((shape) => shape.kind === 'line' && shape.stroke === '#9a9a9a');
 
-describe('triads', () => {
-  test('are shaded, and their notes joined', () => {
-    const [walk] = toWalks(
-      passageOf(
-        [60, 64, 67].map((key): BuiltNote => [0, 4, key]),
-        { strategy: 'free' },
-      ),
-    );
-    expect(sails(walk)).toHaveLength(1);
-    expect(bonds(walk)).toHaveLength(3);
-  });
+test('triads are shaded, and their notes joined', () => {
+  const [walk] = toWalks(
+    passageOf(
+      [60, 64, 67].map((key): BuiltNote => [0, 4, key]),
+      { strategy: 'free' },
+    ),
+  );
+  expect(sails(walk)).toHaveLength(1);
+  expect(bonds(walk)).toHaveLength(3);
+});
 
-  test('have no corner in an eleventh, even over a root that is on the drawing', () => {
-    const notes: BuiltNote[] = numbers('0 4 60, 0 8 64, 0 8 67, 4 8 78');
-    const passage = passageOf(notes, { strategy: 'free' });
-    const eleventh: PrimeVector = [-2, 0, 0, 0, 1, 0];
-    const columns = passage.columns.map((column) => ({
-      ...column,
-      notes: column.notes.map((note) => (note.key === 78 ? { ...note, point: eleventh } : note)),
-    }));
-    const [walk] = toWalks({ ...passage, columns });
-    expect(walk.chords.map((chord) => chord.map(({ name }) => name))).toEqual([
-      ['C⁰', 'E⁻¹', 'G⁰'],
-      ['E⁻¹', 'G⁰', 'F♯⁰₁₁'],
-    ]);
-    expect(sails(walk)).toHaveLength(1);
-    expect(bonds(walk)).toHaveLength(4);
-  });
+test('triads have no corner in an eleventh, even over a root that is on the drawing', () => {
+  const notes: BuiltNote[] = numbers('0 4 60, 0 8 64, 0 8 67, 4 8 78');
+  const passage = passageOf(notes, { strategy: 'free' });
+  const eleventh: PrimeVector = [-2, 0, 0, 0, 1, 0];
+  const columns = passage.columns.map((column) => ({
+    ...column,
+    notes: column.notes.map((note) => (note.key === 78 ? { ...note, point: eleventh } : note)),
+  }));
+  const [walk] = toWalks({ ...passage, columns });
+  expect(walk.chords.map((chord) => chord.map(({ name }) => name))).toEqual([
+    ['C⁰', 'E⁻¹', 'G⁰'],
+    ['E⁻¹', 'G⁰', 'F♯⁰₁₁'],
+  ]);
+  expect(sails(walk)).toHaveLength(1);
+  expect(bonds(walk)).toHaveLength(4);
 });
 
 test('a step straight down goes from edge to edge', () => {

@@ -71,29 +71,27 @@ describe('decomposeComma', () => {
   });
 });
 
-describe('formatComma', () => {
-  test.each([
-    ['1/1', 'none'],
-    ['81/80', '+1 syntonic comma'],
-    ['80/81', '−1 syntonic comma'],
-    ['6561/6400', '+2 syntonic commas'],
-    ['2^16·3^-16·5^4', '−4 syntonic commas'],
-    ['648/625', '+1 greater diesis'],
-    ['125/128', '−1 lesser diesis'],
-    ['16384/15625', '+2 lesser dieses'],
-    ['15876/15625', '+2 commas 126/125'],
-    ['5120/5103', '−1 syntonic comma, +1 septimal comma'],
-    ['729/704', '+1 syntonic comma, +1 undecimal fifth-tone'],
-    ['1053/1024', '+1 syntonic comma, +1 comma 65/64'],
-    ['225/224', '+1 septimal kleisma'],
-    // Three syntonic commas and a lesser diesis, by its own arithmetic: (81/80)^3 · 128/125.
-    ['2^-5·3^12·5^-6', '+3 syntonic commas, +1 lesser diesis'],
-    // Three commas either way, with schismas or with Pythagorean commas: schismas come first.
-    ['2^-34·3^20·5^1', '+1 syntonic comma, +2 schismas'],
-    ['16/15', 'ratio 16/15'],
-    ['25/24', '+1 small chromatic semitone'],
-  ])('writes %s as %s', (text, words) => expect(formatComma(ratio(text))).toBe(words));
-});
+test.each([
+  ['1/1', 'none'],
+  ['81/80', '+1 syntonic comma'],
+  ['80/81', '−1 syntonic comma'],
+  ['6561/6400', '+2 syntonic commas'],
+  ['2^16·3^-16·5^4', '−4 syntonic commas'],
+  ['648/625', '+1 greater diesis'],
+  ['125/128', '−1 lesser diesis'],
+  ['16384/15625', '+2 lesser dieses'],
+  ['15876/15625', '+2 commas 126/125'],
+  ['5120/5103', '−1 syntonic comma, +1 septimal comma'],
+  ['729/704', '+1 syntonic comma, +1 undecimal fifth-tone'],
+  ['1053/1024', '+1 syntonic comma, +1 comma 65/64'],
+  ['225/224', '+1 septimal kleisma'],
+  // Three syntonic commas and a lesser diesis, by its own arithmetic: (81/80)^3 · 128/125.
+  ['2^-5·3^12·5^-6', '+3 syntonic commas, +1 lesser diesis'],
+  // Three commas either way, with schismas or with Pythagorean commas: schismas come first.
+  ['2^-34·3^20·5^1', '+1 syntonic comma, +2 schismas'],
+  ['16/15', 'ratio 16/15'],
+  ['25/24', '+1 small chromatic semitone'],
+])('formatComma writes %s as %s', (text, words) => expect(formatComma(ratio(text))).toBe(words));
 
 /** The vector with its octaves set so that it spans no key, or undefined where octaves can't do that. */
 function withOctavesOff(v: PrimeVector): PrimeVector | undefined {

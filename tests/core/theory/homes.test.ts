@@ -112,66 +112,60 @@ describe('toHome', () => {
   });
 });
 
-describe('parseTonic', () => {
-  test.each([
-    ['C', 0, 0],
-    ['F#', 6, 6],
-    ['G♭', 6, -6],
-    ['Bb', 10, -2],
-    ['bb', 10, -2],
-    ['b', 11, 5],
-    ['E♭', 3, -3],
-    [' a ', 9, 3],
-    ['B♯', 0, 12],
-    ['Cb', 11, -7],
-    ['F##', 7, 13],
-  ])('%s is key class %i at place %i', (text, keyClass, fifths) => {
-    expect(parseTonic(text)).toEqual({ ok: true, value: { keyClass, fifths } });
-  });
-
-  test.each(['', 'H', 'C4', 'C#b', 'F###', 'Cmaj', '0', 'x'.repeat(1000)])(
-    'refuses a wrong choice of home, row %#',
-    (text) => {
-      const read = parseTonic(text);
-      if (read.ok) throw new Error('was read');
-      expect(read.problem.code).toBe('TONIC_NAME');
-      expect(read.problem.message.length).toBeLessThan(60);
-    },
-  );
+test.each([
+  ['C', 0, 0],
+  ['F#', 6, 6],
+  ['G♭', 6, -6],
+  ['Bb', 10, -2],
+  ['bb', 10, -2],
+  ['b', 11, 5],
+  ['E♭', 3, -3],
+  [' a ', 9, 3],
+  ['B♯', 0, 12],
+  ['Cb', 11, -7],
+  ['F##', 7, 13],
+])('parseTonic: %s is key class %i at place %i', (text, keyClass, fifths) => {
+  expect(parseTonic(text)).toEqual({ ok: true, value: { keyClass, fifths } });
 });
 
-describe('parseA4', () => {
-  test.each([
-    ['440', 440],
-    ['415.3', 415.3],
-    [' 442 Hz', 442],
-    ['392hz', 392],
-    ['220', 220],
-    ['880', 880],
-  ])('reads %s', (text, hertz) => expect(parseA4(text)).toEqual({ ok: true, value: hertz }));
+test.each(['', 'H', 'C4', 'C#b', 'F###', 'Cmaj', '0', 'x'.repeat(1000)])(
+  'parseTonic refuses a wrong choice of home, row %#',
+  (text) => {
+    const read = parseTonic(text);
+    if (read.ok) throw new Error('was read');
+    expect(read.problem.code).toBe('TONIC_NAME');
+    expect(read.problem.message.length).toBeLessThan(60);
+  },
+);
 
-  test.each([
-    ['', 'A4_TEXT'],
-    ['-440', 'A4_TEXT'],
-    ['4e2', 'A4_TEXT'],
-    ['440 kHz', 'A4_TEXT'],
-    ['NaN', 'A4_TEXT'],
-    ['four hundred and forty', 'A4_TEXT'],
-    ['219.999', 'A4_RANGE'],
-    ['880.001', 'A4_RANGE'],
-    ['0', 'A4_RANGE'],
-  ])('refuses "%s" with %s', (text, code) => {
-    const read = parseA4(text);
-    expect(read.ok ? 'read' : read.problem.code).toBe(code);
-  });
+test.each([
+  ['440', 440],
+  ['415.3', 415.3],
+  [' 442 Hz', 442],
+  ['392hz', 392],
+  ['220', 220],
+  ['880', 880],
+])('parseA4 reads %s', (text, hertz) => expect(parseA4(text)).toEqual({ ok: true, value: hertz }));
+
+test.each([
+  ['', 'A4_TEXT'],
+  ['-440', 'A4_TEXT'],
+  ['4e2', 'A4_TEXT'],
+  ['440 kHz', 'A4_TEXT'],
+  ['NaN', 'A4_TEXT'],
+  ['four hundred and forty', 'A4_TEXT'],
+  ['219.999', 'A4_RANGE'],
+  ['880.001', 'A4_RANGE'],
+  ['0', 'A4_RANGE'],
+])('parseA4 refuses "%s" with %s', (text, code) => {
+  const read = parseA4(text);
+  expect(read.ok ? 'read' : read.problem.code).toBe(code);
 });
 
-describe('toReferenceCents', () => {
-  test('is 0 at 440, octaves at 220 and 880, and a semitone at 466.1638', () => {
-    expect(toReferenceCents(440)).toBe(0);
-    expect(toReferenceCents(220)).toBe(-1200);
-    expect(toReferenceCents(880)).toBe(1200);
-    expect(toReferenceCents(466.163761518)).toBeCloseTo(100, 6);
-    expect(toReferenceCents(415)).toBeCloseTo(-101.27, 2);
-  });
+test('toReferenceCents is 0 at 440, octaves at 220 and 880, and a semitone at 466.1638', () => {
+  expect(toReferenceCents(440)).toBe(0);
+  expect(toReferenceCents(220)).toBe(-1200);
+  expect(toReferenceCents(880)).toBe(1200);
+  expect(toReferenceCents(466.163761518)).toBeCloseTo(100, 6);
+  expect(toReferenceCents(415)).toBeCloseTo(-101.27, 2);
 });

@@ -190,23 +190,24 @@ describe('an adjustment of the settings', () => {
   });
 });
 
-describe('settings that are no adjustment', () => {
-  test('end what sounds, and go on from where the music was', () => {
-    const music = drifted();
-    const { ledger, offset } = music.tuner;
-    under(music, { referenceCents: -50 });
-    expect(music.tuner.notes).toEqual([]);
-    expect(music.tuner.ledger).toBe(ledger);
-    expect(music.tuner.offset).toBe(offset);
-    expect(music.tuner.settings.referenceCents).toBe(-50);
-    expect(music.tuner.fresh).toBe(false);
-    expect(music.tuner.nowMs).toBe(music.nowMs);
-  });
+test('settings that are no adjustment end what sounds, and go on from where the music was', () => {
+  const music = drifted();
+  const { ledger, offset } = music.tuner;
+  under(music, { referenceCents: -50 });
+  expect(music.tuner.notes).toEqual([]);
+  expect(music.tuner.ledger).toBe(ledger);
+  expect(music.tuner.offset).toBe(offset);
+  expect(music.tuner.settings.referenceCents).toBe(-50);
+  expect(music.tuner.fresh).toBe(false);
+  expect(music.tuner.nowMs).toBe(music.nowMs);
+});
 
-  test.each([
-    ['another tonic', { home: homeOn('equal', 'D') }],
-    ['the 3-limit', { limit: 3 as const }],
-  ])('begin at home after a change of %s, and hold the drift as before', (_, changes) => {
+test.each([
+  ['another tonic', { home: homeOn('equal', 'D') }],
+  ['the 3-limit', { limit: 3 as const }],
+])(
+  'settings that are no adjustment begin at home after a change of %s, and hold the drift as before',
+  (_, changes) => {
     const music = drifted();
     music.lift(PUMP[0]).wait(100);
     music.tell({ kind: 'hold-drift', on: true });
@@ -217,18 +218,16 @@ describe('settings that are no adjustment', () => {
     expect(music.tuner.ledger.totals.returns).toBe(0);
     expect(music.tuner.nextId).toBe(nextId);
     expect(music.tuner.driftHeld).toBe(true);
-  });
-});
+  },
+);
 
-describe('a restart', () => {
-  test('forgets what sounds without an event; pedals stay down, time and numbers go on', () => {
-    const music = drifted().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
-    const told = music.telling.entries.length;
-    const { nextId, nowMs } = music.tuner;
-    music.tell({ kind: 'restart' });
-    expect(music.telling.entries).toHaveLength(told);
-    expect(music.tuner).toMatchObject({ notes: [], nextId, nowMs, fresh: true });
-    music.strike([60]).lift([60]);
-    expect(music.tuner.notes).toHaveLength(1);
-  });
+test('a restart forgets what sounds without an event; pedals stay down, time and numbers go on', () => {
+  const music = drifted().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
+  const told = music.telling.entries.length;
+  const { nextId, nowMs } = music.tuner;
+  music.tell({ kind: 'restart' });
+  expect(music.telling.entries).toHaveLength(told);
+  expect(music.tuner).toMatchObject({ notes: [], nextId, nowMs, fresh: true });
+  music.strike([60]).lift([60]);
+  expect(music.tuner.notes).toHaveLength(1);
 });

@@ -16,53 +16,51 @@ import { homeOn, keysOf, Playing, Telling } from '../../support/play.js';
 import { amongAll, forAll } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
-describe('the leeway band holds:', () => {
-  test.each([0, 4, 8, 12])(
-    'anchored notes that follow are within %i cents after every strike and its glide',
-    (leewayCents) => {
-      const chosen = settings({ strategy: 'anchored', held: 'follow', leewayCents });
-      forAll([chosen, playing()], 100, (settled, events) => {
-        const tuner = createTuner(settled);
-        const telling = new Telling();
-        const { glideMs, home, referenceCents } = settled;
-        events.forEach((event, i) => {
-          step(tuner, event, telling);
-          if (event.kind !== 'note-on') return;
-          // As decided, at once…
-          const drift = toDriftCents(tuner);
-          if (!(Math.abs(drift) <= leewayCents + 1e-6)) expect(drift).toBeCloseTo(leewayCents, 6);
-          // …and as it sounds, once the glide has had its time before the next event.
-          const doneMs = event.atMs + LETTING_GO_MS + Math.max(60, glideMs) + 2 * settled.tickMs;
-          if (i + 1 < events.length && events[i + 1].atMs < doneMs) return;
-          step(tuner, { kind: 'time', atMs: doneMs }, telling);
-          const { notes } = tuner;
-          const sum = notes.reduce((total, note) => {
-            const aboveKey = note.reportedCents - 100 * note.key - referenceCents;
-            return total + aboveKey - home.deviationCents[note.keyClass];
-          }, 0);
-          const body = sum / notes.length;
-          if (!(Math.abs(body) <= leewayCents + 1e-6)) expect(body).toBeCloseTo(leewayCents, 6);
-        });
-      });
-    },
-  );
-
-  test('the last reported pitch is what sounds, in every strategy', () => {
-    forAll([settings(), playing()], (chosen, events) => {
-      const tuner = createTuner(chosen);
-      const told = new Map<number, number>();
+test.each([0, 4, 8, 12])(
+  'anchored notes that follow are within %i cents after every strike and its glide',
+  (leewayCents) => {
+    const chosen = settings({ strategy: 'anchored', held: 'follow', leewayCents });
+    forAll([chosen, playing()], 100, (settled, events) => {
+      const tuner = createTuner(settled);
       const telling = new Telling();
-      for (const event of events) {
+      const { glideMs, home, referenceCents } = settled;
+      events.forEach((event, i) => {
         step(tuner, event, telling);
-        for (const one of telling.told.splice(0)) {
-          if (one.what === 'start' || one.what === 'retune') told.set(one.id, one.cents);
-        }
-        for (const note of tuner.notes) {
-          const difference = Math.abs((told.get(note.id) ?? Number.NaN) - toSoundingCents(tuner, note));
-          if (!(difference < 1e-6)) expect(difference).toBe(0);
-        }
-      }
+        if (event.kind !== 'note-on') return;
+        // As decided, at once…
+        const drift = toDriftCents(tuner);
+        if (!(Math.abs(drift) <= leewayCents + 1e-6)) expect(drift).toBeCloseTo(leewayCents, 6);
+        // …and as it sounds, once the glide has had its time before the next event.
+        const doneMs = event.atMs + LETTING_GO_MS + Math.max(60, glideMs) + 2 * settled.tickMs;
+        if (i + 1 < events.length && events[i + 1].atMs < doneMs) return;
+        step(tuner, { kind: 'time', atMs: doneMs }, telling);
+        const { notes } = tuner;
+        const sum = notes.reduce((total, note) => {
+          const aboveKey = note.reportedCents - 100 * note.key - referenceCents;
+          return total + aboveKey - home.deviationCents[note.keyClass];
+        }, 0);
+        const body = sum / notes.length;
+        if (!(Math.abs(body) <= leewayCents + 1e-6)) expect(body).toBeCloseTo(leewayCents, 6);
+      });
     });
+  },
+);
+
+test('the last reported pitch is what sounds, in every strategy', () => {
+  forAll([settings(), playing()], (chosen, events) => {
+    const tuner = createTuner(chosen);
+    const told = new Map<number, number>();
+    const telling = new Telling();
+    for (const event of events) {
+      step(tuner, event, telling);
+      for (const one of telling.told.splice(0)) {
+        if (one.what === 'start' || one.what === 'retune') told.set(one.id, one.cents);
+      }
+      for (const note of tuner.notes) {
+        const difference = Math.abs((told.get(note.id) ?? Number.NaN) - toSoundingCents(tuner, note));
+        if (!(difference < 1e-6)) expect(difference).toBe(0);
+      }
+    }
   });
 });
 
@@ -96,30 +94,26 @@ describe('the first strike', () => {
   });
 });
 
-describe('with held notes that stay', () => {
-  test('only struck notes come home, and the tied note does not move', () => {
-    const music = new Playing({ strategy: 'anchored', held: 'stay', leewayCents: 0 }).chord([60, 64, 67]);
-    const before = music.cents(60);
-    music.chord([60, 65, 69]);
-    expect(music.cents(60)).toBe(before);
-    const home = music.cents(65) - 6500 + (music.cents(69) - 6900);
-    expect(home).toBeCloseTo(0, 9);
-    expect(music.ratio(69, 65)).toBe('5/4');
-    expect(music.note(60).lagCents).not.toBe(0);
-  });
+test('only struck notes come home with held notes that stay, and the tied note does not move', () => {
+  const music = new Playing({ strategy: 'anchored', held: 'stay', leewayCents: 0 }).chord([60, 64, 67]);
+  const before = music.cents(60);
+  music.chord([60, 65, 69]);
+  expect(music.cents(60)).toBe(before);
+  const home = music.cents(65) - 6500 + (music.cents(69) - 6900);
+  expect(home).toBeCloseTo(0, 9);
+  expect(music.ratio(69, 65)).toBe('5/4');
+  expect(music.note(60).lagCents).not.toBe(0);
 });
 
-describe('toReturnCents', () => {
-  test.each([
-    [21.5, 8, -13.5],
-    [-21.5, 8, 13.5],
-    [-3, 8, 0],
-    [8, 8, 0],
-    [5, 0, -5],
-    [1000, Infinity, 0],
-  ])('moves a body at %d with a leeway of %d by %d', (body, leeway, move) => {
-    expect(toReturnCents(body, leeway)).toBe(move);
-  });
+test.each([
+  [21.5, 8, -13.5],
+  [-21.5, 8, 13.5],
+  [-3, 8, 0],
+  [8, 8, 0],
+  [5, 0, -5],
+  [1000, Infinity, 0],
+])('toReturnCents moves a body at %d with a leeway of %d by %d', (body, leeway, move) => {
+  expect(toReturnCents(body, leeway)).toBe(move);
 });
 
 test('the distance from home of silence is zero, wherever the offset is', () => {

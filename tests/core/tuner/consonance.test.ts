@@ -14,25 +14,23 @@ const shade = fc.record({
   commas: fc.integer({ min: -4, max: 4 }),
 });
 
-describe('the consonances', () => {
-  test('are the octave, fifths, thirds and sixths, each of one just size', () => {
-    const list = [...JUST].map(([fifths, point]) => [fifths, formatRatio(withKeys(point, toClass(fifths)))]);
-    expect(Object.fromEntries(list)).toEqual({
-      0: '1/1',
-      1: '3/2',
-      [-1]: '4/3',
-      3: '5/3',
-      [-3]: '6/5',
-      4: '5/4',
-      [-4]: '8/5',
-    });
-    for (const [fifths, point] of JUST) expect(toFifths(point)).toBe(fifths);
+test('the consonances are the octave, fifths, thirds and sixths, each of one just size', () => {
+  const list = [...JUST].map(([fifths, point]) => [fifths, formatRatio(withKeys(point, toClass(fifths)))]);
+  expect(Object.fromEntries(list)).toEqual({
+    0: '1/1',
+    1: '3/2',
+    [-1]: '4/3',
+    3: '5/3',
+    [-3]: '6/5',
+    4: '5/4',
+    [-4]: '8/5',
   });
+  for (const [fifths, point] of JUST) expect(toFifths(point)).toBe(fifths);
+});
 
-  test('leave out the thirds in the 3-limit, and are the same with higher primes', () => {
-    expect([...toConsonances(3).keys()].sort()).toEqual([-1, 0, 1]);
-    for (const limit of [7, 11, 13]) expect(toConsonances(limit)).toEqual(JUST);
-  });
+test('the consonances leave out the thirds in the 3-limit, and are the same with higher primes', () => {
+  expect([...toConsonances(3).keys()].sort()).toEqual([-1, 0, 1]);
+  for (const limit of [7, 11, 13]) expect(toConsonances(limit)).toEqual(JUST);
 });
 
 describe('the impurity of two notes', () => {

@@ -13,34 +13,32 @@ import { keysOf, Playing } from '../../support/play.js';
 import { forAll } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
-describe('the ledger balances, whatever is played:', () => {
-  test('drift, pitch and offset are those of the notes at all times', () => {
-    forAll([settings(), playing()], 150, (chosen, events) => {
-      const auditor = new Auditor(chosen);
-      auditor.play([...events, ...letGo(endOf(events) + 7)]);
-    });
+test('the ledger balances, whatever is played: drift, pitch and offset are those of the notes at all times', () => {
+  forAll([settings(), playing()], 150, (chosen, events) => {
+    const auditor = new Auditor(chosen);
+    auditor.play([...events, ...letGo(endOf(events) + 7)]);
   });
+});
 
-  test('the entries multiply and add up to the drift and the offset in the end', () => {
-    forAll([settings(), playing()], 150, (chosen, events) => {
-      const auditor = new Auditor(chosen);
-      auditor.play([...events, ...letGo(endOf(events) + 7)]);
-      const { ledger, offset } = auditor.tuner;
-      for (let keyClass = 0; keyClass < 12; keyClass++) {
-        expect(formatRatio(auditor.returnsOf(keyClass))).toBe(formatRatio(toDrift(ledger, keyClass)));
-      }
-      let moves = 0;
-      let travel = 0;
-      for (const entry of auditor.entries) {
-        if (entry.kind !== 'offset') continue;
-        moves += entry.cents;
-        travel += Math.abs(entry.cents);
-      }
-      expect(moves).toBeCloseTo(offset.cents, 6);
-      expect(ledger.totals.offsetTravelCents).toBeCloseTo(travel, 6);
-      const returns = auditor.entries.filter((entry) => entry.kind === 'return');
-      expect(ledger.totals.returns).toBe(returns.length);
-    });
+test('the entries multiply and add up to the drift and the offset in the end', () => {
+  forAll([settings(), playing()], 150, (chosen, events) => {
+    const auditor = new Auditor(chosen);
+    auditor.play([...events, ...letGo(endOf(events) + 7)]);
+    const { ledger, offset } = auditor.tuner;
+    for (let keyClass = 0; keyClass < 12; keyClass++) {
+      expect(formatRatio(auditor.returnsOf(keyClass))).toBe(formatRatio(toDrift(ledger, keyClass)));
+    }
+    let moves = 0;
+    let travel = 0;
+    for (const entry of auditor.entries) {
+      if (entry.kind !== 'offset') continue;
+      moves += entry.cents;
+      travel += Math.abs(entry.cents);
+    }
+    expect(moves).toBeCloseTo(offset.cents, 6);
+    expect(ledger.totals.offsetTravelCents).toBeCloseTo(travel, 6);
+    const returns = auditor.entries.filter((entry) => entry.kind === 'return');
+    expect(ledger.totals.returns).toBe(returns.length);
   });
 });
 
@@ -124,15 +122,13 @@ function booksOf(returned: Readonly<Record<number, string>>): Ledger {
   return ledger;
 }
 
-describe('toCommonDrift', () => {
-  test.each([
-    ['most of the notes', { 0: '1/1', 4: '80/81', 7: '80/81' }, [60, 64, 67], '80/81'],
-    ['the lowest of equals', { 0: '81/80', 4: '80/81' }, [60, 64], '81/80'],
-    ['the lowest of equals, the other way up', { 0: '81/80', 4: '80/81' }, [52, 60], '80/81'],
-    ['key classes, whatever the octave', { 0: '80/81', 4: '1/1' }, [48, 60, 64], '80/81'],
-    ['no keys', { 0: '80/81' }, [], '1/1'],
-    ['a key never heard', { 0: '80/81' }, [61], '1/1'],
-  ])('follows %s', (_what, returned, keys, expected) => {
-    expect(formatRatio(toCommonDrift(booksOf(returned), keys))).toBe(expected);
-  });
+test.each([
+  ['most of the notes', { 0: '1/1', 4: '80/81', 7: '80/81' }, [60, 64, 67], '80/81'],
+  ['the lowest of equals', { 0: '81/80', 4: '80/81' }, [60, 64], '81/80'],
+  ['the lowest of equals, the other way up', { 0: '81/80', 4: '80/81' }, [52, 60], '80/81'],
+  ['key classes, whatever the octave', { 0: '80/81', 4: '1/1' }, [48, 60, 64], '80/81'],
+  ['no keys', { 0: '80/81' }, [], '1/1'],
+  ['a key never heard', { 0: '80/81' }, [61], '1/1'],
+])('toCommonDrift follows %s', (_what, returned, keys, expected) => {
+  expect(formatRatio(toCommonDrift(booksOf(returned), keys))).toBe(expected);
 });

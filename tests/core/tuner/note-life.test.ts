@@ -23,32 +23,30 @@ function story(music: Playing): string {
     .join(', ');
 }
 
-describe('no note is lost, whatever is played:', () => {
-  test('every note starts, is released and ends, once each and in that order; in the end nothing sounds', () => {
-    forAll([settings(), playing()], 200, (chosen, events) => {
-      const tuner = createTuner(chosen);
-      const telling = new Telling();
-      for (const event of [...events, ...letGo(endOf(events))]) step(tuner, event, telling);
-      expect(tuner.notes).toEqual([]);
-      const struck = events.filter((event) => event.kind === 'note-on').length;
-      const lives = livesOf(telling);
-      expect(lives.size).toBe(struck);
-      expect(new Set(lives.values())).toEqual(new Set(struck === 0 ? [] : ['start release end']));
-    });
+test('every note starts, is released and ends, once each and in that order; in the end nothing sounds', () => {
+  forAll([settings(), playing()], 200, (chosen, events) => {
+    const tuner = createTuner(chosen);
+    const telling = new Telling();
+    for (const event of [...events, ...letGo(endOf(events))]) step(tuner, event, telling);
+    expect(tuner.notes).toEqual([]);
+    const struck = events.filter((event) => event.kind === 'note-on').length;
+    const lives = livesOf(telling);
+    expect(lives.size).toBe(struck);
+    expect(new Set(lives.values())).toEqual(new Set(struck === 0 ? [] : ['start release end']));
   });
+});
 
-  test('a retune is reported of sounding notes alone', () => {
-    forAll([settings(), playing()], (chosen, events) => {
-      const tuner = createTuner(chosen);
-      const telling = new Telling();
-      for (const event of events) step(tuner, event, telling);
-      const sounding = new Set<number>();
-      for (const { what, id } of telling.told) {
-        if (what === 'start') sounding.add(id);
-        else if (what === 'end') sounding.delete(id);
-        else if (!sounding.has(id)) expect(`${what} of ${id}`).toBe('sounding');
-      }
-    });
+test('a retune is reported of sounding notes alone', () => {
+  forAll([settings(), playing()], (chosen, events) => {
+    const tuner = createTuner(chosen);
+    const telling = new Telling();
+    for (const event of events) step(tuner, event, telling);
+    const sounding = new Set<number>();
+    for (const { what, id } of telling.told) {
+      if (what === 'start') sounding.add(id);
+      else if (what === 'end') sounding.delete(id);
+      else if (!sounding.has(id)) expect(`${what} of ${id}`).toBe('sounding');
+    }
   });
 });
 

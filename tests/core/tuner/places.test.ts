@@ -36,26 +36,24 @@ const MAJOR = toRigidChord(
   toConsonances(5),
 )![0];
 
-describe('a point', () => {
-  test.each([
-    [0, 0, '1/1'],
-    [1, 0, '3/2'],
-    [4, 0, '81/64'],
-    [4, 1, '5/4'],
-    [-3, -1, '6/5'],
-    [8, 2, '25/16'],
-    [2, 1, '10/9'],
-  ])('that is %i fifths from the tonic and %i commas down is %s', (fifths, commas, text) => {
-    expect(formatRatio(withKeys(toPoint(fifths, commas, UNISON), toClass(fifths)))).toBe(text);
-  });
+test.each([
+  [0, 0, '1/1'],
+  [1, 0, '3/2'],
+  [4, 0, '81/64'],
+  [4, 1, '5/4'],
+  [-3, -1, '6/5'],
+  [8, 2, '25/16'],
+  [2, 1, '10/9'],
+])('a point that is %i fifths from the tonic and %i commas down is %s', (fifths, commas, text) => {
+  expect(formatRatio(withKeys(toPoint(fifths, commas, UNISON), toClass(fifths)))).toBe(text);
+});
 
-  test('has the same letter and accidental whatever primes above 5 it has', () => {
-    const high = fc.integer({ min: -3, max: 3 });
-    forAll([fc.integer({ min: -20, max: 20 }), high, high, high, high], (fifths, commas, a, b, c) => {
-      const point = toPoint(fifths, commas, [9, 9, 9, a, b, c]);
-      expect(toFifths(point)).toBe(fifths);
-      expect(point.slice(2)).toEqual([commas, a, b, c]);
-    });
+test('a point has the same letter and accidental whatever primes above 5 it has', () => {
+  const high = fc.integer({ min: -3, max: 3 });
+  forAll([fc.integer({ min: -20, max: 20 }), high, high, high, high], (fifths, commas, a, b, c) => {
+    const point = toPoint(fifths, commas, [9, 9, 9, a, b, c]);
+    expect(toFifths(point)).toBe(fifths);
+    expect(point.slice(2)).toEqual([commas, a, b, c]);
   });
 });
 

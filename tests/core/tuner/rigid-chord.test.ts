@@ -24,36 +24,34 @@ const ratiosOf = ({ classes, steps }: RigidPart) =>
     ]),
   );
 
-describe('notes struck together', () => {
-  test.each<[string, number[], Record<number, string>[]]>([
-    ['one note', [0], [{ 0: '1/1' }]],
-    ['a major triad', [0, 4, 1], [{ 0: '1/1', 4: '5/4', 7: '3/2' }]],
-    ['a minor triad', [0, -3, 1], [{ 0: '1/1', 3: '6/5', 7: '3/2' }]],
-    ['a chain of fifths', [0, 1, 2], [{ 0: '1/1', 7: '3/2', 2: '9/8' }]],
-    ['a whole tone: each by itself', [0, 2], [{ 0: '1/1' }, { 2: '1/1' }]],
+test.each<[string, number[], Record<number, string>[]]>([
+  ['one note', [0], [{ 0: '1/1' }]],
+  ['a major triad', [0, 4, 1], [{ 0: '1/1', 4: '5/4', 7: '3/2' }]],
+  ['a minor triad', [0, -3, 1], [{ 0: '1/1', 3: '6/5', 7: '3/2' }]],
+  ['a chain of fifths', [0, 1, 2], [{ 0: '1/1', 7: '3/2', 2: '9/8' }]],
+  ['a whole tone: each by itself', [0, 2], [{ 0: '1/1' }, { 2: '1/1' }]],
+  [
+    'two pairs of fifths a tritone apart',
+    [0, 1, 6, 7],
     [
-      'two pairs of fifths a tritone apart',
-      [0, 1, 6, 7],
-      [
-        { 0: '1/1', 7: '3/2' },
-        { 6: '1/1', 1: '3/2' },
-      ],
+      { 0: '1/1', 7: '3/2' },
+      { 6: '1/1', 1: '3/2' },
     ],
-    ['an augmented triad: G♯ is no third under C', [0, 4, 8], [{ 0: '1/1', 4: '5/4', 8: '25/16' }]],
-    ['A♭ with C and E', [-4, 0, 4], [{ 8: '1/1', 0: '5/4', 4: '25/16' }]],
-    ['a diminished seventh chord', [5, 2, -1, -4], [{ 11: '1/1', 2: '6/5', 5: '36/25', 8: '216/125' }]],
-    ['an augmented second: each by itself', [-3, 6], [{ 3: '1/1' }, { 6: '1/1' }]],
-  ])('form a rigid chord: %s', (_name, places, ratios) =>
-    expect(partsOf(places)?.map(ratiosOf)).toEqual(ratios),
-  );
+  ],
+  ['an augmented triad: G♯ is no third under C', [0, 4, 8], [{ 0: '1/1', 4: '5/4', 8: '25/16' }]],
+  ['A♭ with C and E', [-4, 0, 4], [{ 8: '1/1', 0: '5/4', 4: '25/16' }]],
+  ['a diminished seventh chord', [5, 2, -1, -4], [{ 11: '1/1', 2: '6/5', 5: '36/25', 8: '216/125' }]],
+  ['an augmented second: each by itself', [-3, 6], [{ 3: '1/1' }, { 6: '1/1' }]],
+])('notes struck together form a rigid chord: %s', (_name, places, ratios) =>
+  expect(partsOf(places)?.map(ratiosOf)).toEqual(ratios),
+);
 
-  test('form no rigid chord where their consonances contradict each other', () => {
-    expect(partsOf([0, 1, 2, 3, 4])).toBeUndefined();
-    expect(partsOf([0, 1, 2, 3])).toBeUndefined();
-    // In the 3-limit thirds are no consonances.
-    expect(partsOf([0, 1, 2, 3, 4], toConsonances(3))).toHaveLength(1);
-    expect(partsOf([0, 4], toConsonances(3))).toHaveLength(2);
-  });
+test('notes struck together form no rigid chord where their consonances contradict each other', () => {
+  expect(partsOf([0, 1, 2, 3, 4])).toBeUndefined();
+  expect(partsOf([0, 1, 2, 3])).toBeUndefined();
+  // In the 3-limit thirds are no consonances.
+  expect(partsOf([0, 1, 2, 3, 4], toConsonances(3))).toHaveLength(1);
+  expect(partsOf([0, 4], toConsonances(3))).toHaveLength(2);
 });
 
 describe('the rigid parts of any notes', () => {

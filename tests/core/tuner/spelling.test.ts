@@ -144,23 +144,24 @@ test('a third by itself is spelled as a third, struck together or over a held no
   );
 });
 
-describe('a third that isn’t sure', () => {
-  test.each<[string, number[], number[], number, number[], number, number]>([
-    ['G♯ beside C and E held in A minor, where it was G♯', [0, 4], [8, 5], 1, [8], 8, 8],
-    ['A♭ beside the same in C minor, where it was A♭', [0, 4], [-4, -3], -1, [8], 8, -4],
-    ['C beside E held, G♯ struck with it in A minor', [4], [8, 0], 1, [8, 0], 0, 0],
-    ['E♭ beside F♯, A and C held in G minor, where it was E♭', [6, 3, 0], [-3], -0.5, [3], 3, -3],
-    ['D♯ beside the same in E minor, where it was D♯', [6, 3, 0], [9], 2, [3], 3, 9],
-  ])('is spelled by its chord and the music: %s', (_name, held, heard, at, struck, keyClass, fifths) => {
+test.each<[string, number[], number[], number, number[], number, number]>([
+  ['G♯ beside C and E held in A minor, where it was G♯', [0, 4], [8, 5], 1, [8], 8, 8],
+  ['A♭ beside the same in C minor, where it was A♭', [0, 4], [-4, -3], -1, [8], 8, -4],
+  ['C beside E held, G♯ struck with it in A minor', [4], [8, 0], 1, [8, 0], 0, 0],
+  ['E♭ beside F♯, A and C held in G minor, where it was E♭', [6, 3, 0], [-3], -0.5, [3], 3, -3],
+  ['D♯ beside the same in E minor, where it was D♯', [6, 3, 0], [9], 2, [3], 3, 9],
+])(
+  'a third that isn’t sure is spelled by its chord and the music: %s',
+  (_name, held, heard, at, struck, keyClass, fifths) => {
     expect(spell(struck, [...held.map(heldOn), ...heard.map(endedOn)], at).get(keyClass)).toBe(fifths);
-  });
+  },
+);
 
-  test('is spelled by the music in a diminished seventh chord', () => {
-    // B D F A♭ in C minor; B D F G♯ in A minor.
-    const seventh = [11, 2, 5, 8];
-    expect([...spell(seventh, [], -1.5).values()]).toEqual([5, 2, -1, -4]);
-    expect([...spell(seventh, [], 1.5).values()]).toEqual([5, 2, -1, 8]);
-  });
+test('a third that isn’t sure is spelled by the music in a diminished seventh chord', () => {
+  // B D F A♭ in C minor; B D F G♯ in A minor.
+  const seventh = [11, 2, 5, 8];
+  expect([...spell(seventh, [], -1.5).values()]).toEqual([5, 2, -1, -4]);
+  expect([...spell(seventh, [], 1.5).values()]).toEqual([5, 2, -1, 8]);
 });
 
 /** What no composer writes: octaves and fifths spelled as anything else, and thirds of which there is no doubt. */

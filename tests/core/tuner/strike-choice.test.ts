@@ -78,32 +78,28 @@ describe('a held note', () => {
   });
 });
 
-describe('held notes that contradict each other', () => {
-  test('leave an octave pure before a fifth, and a fifth before a third', () => {
-    // F under C and a Pythagorean A: the third gives way.
-    expect(choose([heldAt('1/1'), heldAt('27/16')], [-1])).toBe('4/3');
-    // C over C and under a G a comma low: the fifth gives way.
-    expect(choose([heldAt('1/1'), heldAt('40/27')], [0])).toBe('1/1');
-  });
-
-  test('leave as little impure as can be: three thirds before a fifth', () => {
-    // E over C and under G, A over C: all pure, but for the fifth from D to A.
-    expect(choose([heldAt('1/1'), heldAt('3/2')], [4, 3])).toBe('5/4 5/3');
-    expect(choose([heldAt('1/1'), heldAt('3/2'), heldAt('9/8')], [4, 3])).toBe('81/64 27/16');
-  });
+test('held notes that contradict each other leave an octave pure before a fifth, and a fifth before a third', () => {
+  // F under C and a Pythagorean A: the third gives way.
+  expect(choose([heldAt('1/1'), heldAt('27/16')], [-1])).toBe('4/3');
+  // C over C and under a G a comma low: the fifth gives way.
+  expect(choose([heldAt('1/1'), heldAt('40/27')], [0])).toBe('1/1');
 });
 
-describe('a note that only a pedal holds', () => {
-  test('does not bind against a held note', () => {
-    // F is a third from A, which is held, though it be impure to the D that rings on.
-    expect(choose([heldAt('5/3'), loose(heldAt('9/8'))], [-1])).toBe('4/3');
-    expect(choose([loose(heldAt('5/3')), heldAt('9/8')], [-1])).toBe('27/20');
-  });
+test('held notes that contradict each other leave as little impure as can be: three thirds before a fifth', () => {
+  // E over C and under G, A over C: all pure, but for the fifth from D to A.
+  expect(choose([heldAt('1/1'), heldAt('3/2')], [4, 3])).toBe('5/4 5/3');
+  expect(choose([heldAt('1/1'), heldAt('3/2'), heldAt('9/8')], [4, 3])).toBe('81/64 27/16');
+});
 
-  test('counts more than memory where no held note decides', () => {
-    expect(choose([loose(heldAt('9/8')), ended('4/3', 0.1)], [-1])).toBe('27/20');
-    expect(choose([loose(heldAt('10/9')), ended('27/20', 0.1)], [-1])).toBe('4/3');
-  });
+test('a note that only a pedal holds does not bind against a held note', () => {
+  // F is a third from A, which is held, though it be impure to the D that rings on.
+  expect(choose([heldAt('5/3'), loose(heldAt('9/8'))], [-1])).toBe('4/3');
+  expect(choose([loose(heldAt('5/3')), heldAt('9/8')], [-1])).toBe('27/20');
+});
+
+test('a note that only a pedal holds counts more than memory where no held note decides', () => {
+  expect(choose([loose(heldAt('9/8')), ended('4/3', 0.1)], [-1])).toBe('27/20');
+  expect(choose([loose(heldAt('10/9')), ended('27/20', 0.1)], [-1])).toBe('4/3');
 });
 
 test('a chord that can’t be pure has pure fifths, and gives up thirds', () => {
@@ -187,34 +183,32 @@ describe('where everything can be pure', () => {
   });
 });
 
-describe('where not everything can be pure', () => {
-  test('a strike takes the cheapest of all ways', () => {
-    let compared = 0;
-    const threePlaces = fc.uniqueArray(fc.integer({ min: -4, max: 7 }), {
-      minLength: 2,
-      maxLength: 3,
-      selector: toClass,
-    });
-    forAll([threePlaces, fewHeard(fc.integer({ min: 0, max: 1 }))], 60, (places, heard) => {
-      fc.pre(listPureWays(places, heard).length === 0);
-      fc.pre(isSpelledWell(places, heard));
-      const surroundings = hear(heard);
-      const { choices } = find(surroundings, places, { fan: 2, slack: 0, steps: Infinity });
-      const ways = listWays(places, 6).filter((way) =>
-        way.every(({ commas }) => heard.some((one) => Math.abs(one.commas - commas) <= 3)),
-      );
-      const least = Math.min(...ways.map((way) => toCost(surroundings, way.map(pointOf))));
-      expect(
-        toCost(
-          surroundings,
-          places.map((place) => choices[0].points[toClass(place)]),
-        ),
-      ).toBeCloseTo(least, 4);
-      expect(choices[0].cost).toBeCloseTo(least, 4);
-      compared++;
-    });
-    expect(compared).toBeGreaterThan(amongAll(20));
+test('a strike takes the cheapest of all ways where not everything can be pure', () => {
+  let compared = 0;
+  const threePlaces = fc.uniqueArray(fc.integer({ min: -4, max: 7 }), {
+    minLength: 2,
+    maxLength: 3,
+    selector: toClass,
   });
+  forAll([threePlaces, fewHeard(fc.integer({ min: 0, max: 1 }))], 60, (places, heard) => {
+    fc.pre(listPureWays(places, heard).length === 0);
+    fc.pre(isSpelledWell(places, heard));
+    const surroundings = hear(heard);
+    const { choices } = find(surroundings, places, { fan: 2, slack: 0, steps: Infinity });
+    const ways = listWays(places, 6).filter((way) =>
+      way.every(({ commas }) => heard.some((one) => Math.abs(one.commas - commas) <= 3)),
+    );
+    const least = Math.min(...ways.map((way) => toCost(surroundings, way.map(pointOf))));
+    expect(
+      toCost(
+        surroundings,
+        places.map((place) => choices[0].points[toClass(place)]),
+      ),
+    ).toBeCloseTo(least, 4);
+    expect(choices[0].cost).toBeCloseTo(least, 4);
+    compared++;
+  });
+  expect(compared).toBeGreaterThan(amongAll(20));
 });
 
 describe('the choices of a strike', () => {

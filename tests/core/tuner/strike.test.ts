@@ -118,21 +118,19 @@ describe('the notes a strike is placed against', () => {
   });
 });
 
-describe('the points of a strike', () => {
-  test('span their keys, and stay within the prime limit, whatever is played', () => {
-    const primes = { 3: 2, 5: 3, 7: 4, 11: 5, 13: 6 } as const;
-    forAll([settings(), playing()], 150, (chosen, events) => {
-      const tuner = createTuner(chosen);
-      const telling = new Telling();
-      for (const event of events) {
-        step(tuner, event, telling);
-        for (const { point, key } of tuner.notes) {
-          const keys = [12, 19, 28, 34, 42, 44].reduce((sum, size, i) => sum + size * point[i], 0);
-          if (keys !== key - tuner.originKey) expect(keys).toBe(key - tuner.originKey);
-          const beyond = point.slice(primes[chosen.limit]).filter((exponent) => exponent !== 0);
-          if (beyond.length > 0) expect(point).toBe(`within the limit of ${chosen.limit}`);
-        }
+test('the points of a strike span their keys, and stay within the prime limit, whatever is played', () => {
+  const primes = { 3: 2, 5: 3, 7: 4, 11: 5, 13: 6 } as const;
+  forAll([settings(), playing()], 150, (chosen, events) => {
+    const tuner = createTuner(chosen);
+    const telling = new Telling();
+    for (const event of events) {
+      step(tuner, event, telling);
+      for (const { point, key } of tuner.notes) {
+        const keys = [12, 19, 28, 34, 42, 44].reduce((sum, size, i) => sum + size * point[i], 0);
+        if (keys !== key - tuner.originKey) expect(keys).toBe(key - tuner.originKey);
+        const beyond = point.slice(primes[chosen.limit]).filter((exponent) => exponent !== 0);
+        if (beyond.length > 0) expect(point).toBe(`within the limit of ${chosen.limit}`);
       }
-    });
+    }
   });
 });

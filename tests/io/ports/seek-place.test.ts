@@ -21,17 +21,15 @@ function seek(port: WantedPort, ...holders: Holder[]): string {
     : `${sought.kind} ${sought.reason.code}`;
 }
 
-describe('a wanted port is found:', () => {
-  test.each([
-    ['by its name', seek(input('Stage Piano')), 'Stage Piano #1'],
-    ['by a part of it', seek(input('piano')), 'Stage Piano #1'],
-    ['by its number', seek(output('Synth #2')), 'Synth #2'],
-    ['nowhere', seek(input('Organ')), 'away PORT_MISSING'],
-    ['only in the other direction', seek(output('Stage Piano')), 'away PORT_MISSING'],
-    ['in two places', seek(input('Pad')), 'away PORT_AMBIGUOUS'],
-    ['at a number that isn’t there', seek(input('Pad #3')), 'away PORT_MISSING'],
-  ])('%s', (_how, found, wanted) => expect(found).toBe(wanted));
-});
+test.each([
+  ['by its name', seek(input('Stage Piano')), 'Stage Piano #1'],
+  ['by a part of it', seek(input('piano')), 'Stage Piano #1'],
+  ['by its number', seek(output('Synth #2')), 'Synth #2'],
+  ['nowhere', seek(input('Organ')), 'away PORT_MISSING'],
+  ['only in the other direction', seek(output('Stage Piano')), 'away PORT_MISSING'],
+  ['in two places', seek(input('Pad')), 'away PORT_AMBIGUOUS'],
+  ['at a number that isn’t there', seek(input('Pad #3')), 'away PORT_MISSING'],
+])('a wanted port is found: %s', (_how, found, wanted) => expect(found).toBe(wanted));
 
 describe('a wanted port is found beside ports in use:', () => {
   const [first, second] = [output('Synth #1'), output('Synth #2')];

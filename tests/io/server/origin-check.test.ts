@@ -48,12 +48,10 @@ describe('requests', () => {
   });
 });
 
-describe('tokens', () => {
-  test.each([
-    ['abc', 'abc', true],
-    ['abc', 'abd', false],
-    ['abc', 'abcd', false],
-    ['', 'abc', false],
-    ['é', 'e', false],
-  ])('are compared: %s and %s', (given, token, same) => expect(isSameToken(given, token)).toBe(same));
-});
+test.each([
+  ['abc', 'abc', true],
+  ['abc', 'abd', false],
+  ['abc', 'abcd', false],
+  ['', 'abc', false],
+  ['é', 'e', false],
+])('tokens are compared: %s and %s', (given, token, same) => expect(isSameToken(given, token)).toBe(same));

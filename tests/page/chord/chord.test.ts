@@ -67,7 +67,5 @@ test.each([
   [null, 8171, []],
 ] as const)(
   'the channel and bend of a note are written for channel %s, bend %s: %j',
-  (channel, bend, lines) => {
-    expect(toChannelLines({ channel, bend })).toEqual(lines);
-  },
+  (channel, bend, lines) => expect(toChannelLines({ channel, bend })).toEqual(lines),
 );

@@ -7,37 +7,33 @@ import { isNatural, layOutKeys } from '../../../src/page/play/key-layout.js';
 import { toPlay } from '../../../src/page/play/midi-input.js';
 import { forAll } from '../../support/properties.js';
 
-describe('computer keys', () => {
-  test('have no key twice, and a legend of what plays', () => {
-    expect(new Set(COMPUTER_KEYS.map((key) => key.code)).size).toBe(COMPUTER_KEYS.length);
-    for (const { code, print, offset } of COMPUTER_KEYS) {
-      expect(toOffset(code)).toBe(offset);
-      expect(toPrint(offset)).toBe(print);
-    }
-    expect(toOffset('Escape')).toBeUndefined();
-    expect(toPrint(99)).toBe('');
-  });
-
-  test('play consecutive semitones', () => {
-    expect(COMPUTER_KEYS.map((key) => key.offset).toSorted((a, b) => a - b)).toEqual(
-      COMPUTER_KEYS.map((_, i) => i),
-    );
-    expect(['KeyZ', 'KeyC', 'KeyB', 'KeyQ'].map(toOffset)).toEqual([0, 4, 7, 12]);
-  });
+test('computer keys have no key twice, and a legend of what plays', () => {
+  expect(new Set(COMPUTER_KEYS.map((key) => key.code)).size).toBe(COMPUTER_KEYS.length);
+  for (const { code, print, offset } of COMPUTER_KEYS) {
+    expect(toOffset(code)).toBe(offset);
+    expect(toPrint(offset)).toBe(print);
+  }
+  expect(toOffset('Escape')).toBeUndefined();
+  expect(toPrint(99)).toBe('');
 });
 
-describe('layOutKeys', () => {
-  test('has two octaves: fifteen naturals side by side, the others across their joints', () => {
-    const { keys, width } = layOutKeys(60, 84);
-    expect(width).toBe(15);
-    expect(keys.filter((key) => key.isNatural).map((key) => key.left)).toEqual(
-      Array.from({ length: 15 }, (_, i) => i),
-    );
-    for (const key of keys.filter((one) => !one.isNatural)) {
-      expect(isNatural(key.key)).toBe(false);
-      expect(Number.isInteger(key.left + key.width / 2)).toBe(true);
-    }
-  });
+test('computer keys play consecutive semitones', () => {
+  expect(COMPUTER_KEYS.map((key) => key.offset).toSorted((a, b) => a - b)).toEqual(
+    COMPUTER_KEYS.map((_, i) => i),
+  );
+  expect(['KeyZ', 'KeyC', 'KeyB', 'KeyQ'].map(toOffset)).toEqual([0, 4, 7, 12]);
+});
+
+test('layOutKeys has two octaves: fifteen naturals side by side, the others across their joints', () => {
+  const { keys, width } = layOutKeys(60, 84);
+  expect(width).toBe(15);
+  expect(keys.filter((key) => key.isNatural).map((key) => key.left)).toEqual(
+    Array.from({ length: 15 }, (_, i) => i),
+  );
+  for (const key of keys.filter((one) => !one.isNatural)) {
+    expect(isNatural(key.key)).toBe(false);
+    expect(Number.isInteger(key.left + key.width / 2)).toBe(true);
+  }
 });
 
 describe('Holding', () => {

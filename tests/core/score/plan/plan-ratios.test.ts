@@ -121,33 +121,31 @@ describe('planned ratios', () => {
   });
 });
 
-describe('the weights of a plan', () => {
-  test('price a note that comes back elsewhere, the more the farther, at the price that was given', () => {
-    for (const [asked, price] of [
-      [undefined, DEFAULT_SHIFT_PRICE],
-      [3, 3],
-    ] as const) {
-      const { lasting } = toPlanWeights(DEFAULT_WEIGHTS, asked).prices;
-      const costs = [0, 1, 2, 3].map((commas) => toCommaPrice(lasting, 0, commas));
-      expect(costs.slice(0, 2)).toEqual([0, price]);
-      expect([...costs].sort((a, b) => a - b)).toEqual(costs);
-      for (const commas of [1, 2, 3])
-        expect(toCommaPrice(lasting, 0, -commas)).toBe(toCommaPrice(lasting, 0, commas));
-    }
-  });
+test('the weights of a plan price a note that comes back elsewhere, the more the farther, at the price that was given', () => {
+  for (const [asked, price] of [
+    [undefined, DEFAULT_SHIFT_PRICE],
+    [3, 3],
+  ] as const) {
+    const { lasting } = toPlanWeights(DEFAULT_WEIGHTS, asked).prices;
+    const costs = [0, 1, 2, 3].map((commas) => toCommaPrice(lasting, 0, commas));
+    expect(costs.slice(0, 2)).toEqual([0, price]);
+    expect([...costs].sort((a, b) => a - b)).toEqual(costs);
+    for (const commas of [1, 2, 3])
+      expect(toCommaPrice(lasting, 0, -commas)).toBe(toCommaPrice(lasting, 0, commas));
+  }
+});
 
-  test('weigh spelling a little, lean home at the end alone, and are else the live weights', () => {
-    const { prices, homeLean, ...others } = toPlanWeights(DEFAULT_WEIGHTS);
-    const { prices: live, homeLean: liveLean, ...liveOthers } = DEFAULT_WEIGHTS;
-    expect(others).toEqual(liveOthers);
-    expect(homeLean).toBeGreaterThan(0);
-    expect(homeLean).toBeLessThanOrEqual(liveLean);
-    for (let fifths = 0; fifths <= 6; fifths++) {
-      for (let commas = -3; commas <= 3; commas++) {
-        expect(toCommaPrice(prices.recent, fifths, commas)).toBe(0);
-        const usual = toCommaPrice(live.sounding, fifths, commas);
-        expect(toCommaPrice(prices.sounding, fifths, commas)).toBeLessThanOrEqual(usual / 10);
-      }
+test('the weights of a plan weigh spelling a little, lean home at the end alone, and are else the live weights', () => {
+  const { prices, homeLean, ...others } = toPlanWeights(DEFAULT_WEIGHTS);
+  const { prices: live, homeLean: liveLean, ...liveOthers } = DEFAULT_WEIGHTS;
+  expect(others).toEqual(liveOthers);
+  expect(homeLean).toBeGreaterThan(0);
+  expect(homeLean).toBeLessThanOrEqual(liveLean);
+  for (let fifths = 0; fifths <= 6; fifths++) {
+    for (let commas = -3; commas <= 3; commas++) {
+      expect(toCommaPrice(prices.recent, fifths, commas)).toBe(0);
+      const usual = toCommaPrice(live.sounding, fifths, commas);
+      expect(toCommaPrice(prices.sounding, fifths, commas)).toBeLessThanOrEqual(usual / 10);
     }
-  });
+  }
 });
