@@ -38,7 +38,7 @@ const isNotRun = (example: (typeof code)[number]) =>
 const running = code.filter((example) => !isNotRun(example));
 
 describe('the examples in docstrings', () => {
-  test.each([...new Set(running.map(({ file }) => file))])('are true in %s', async (file) => {
+  test.each([...new Set(running.map(({ file }) => file))])('hold in %s', async (file) => {
     const wrong: string[] = [];
     for (const example of running.filter((one) => one.file === file)) {
       const { compared, problems } = await runExample(example, createFixtures());
@@ -48,11 +48,9 @@ describe('the examples in docstrings', () => {
     expect(wrong).toEqual([]);
   });
 
-  test('are run, no fewer than before', () => {
-    expect(running.length).toBeGreaterThanOrEqual(LEAST_RUN);
-  });
+  test('are run, and no fewer than before', () => expect(running.length).toBeGreaterThanOrEqual(LEAST_RUN));
 
-  test('hold no code where they are prose', () => {
+  test('have no code where they are prose', () => {
     const prose = examples.filter((example) => !isCode(example));
     expect(prose.filter(looksLikeCode)).toEqual([]);
     expect(prose.length).toBeLessThanOrEqual(MOST_PROSE);
@@ -91,7 +89,7 @@ describe('the reader of examples', () => {
     ['const key = toKeyClass(-1);  // 11', 'a value after a declaration'],
     ['toKeyClass(-1)  // throws RangeError', 'an error that is not thrown'],
     ['invert([1, 0, 0, 0, 0, 0])  // [-1, 0, 0, 0, 0, -0]', 'a negative zero'],
-  ])('fails %s: %s', async (text) => {
+  ])('finds the example of %s wrong: %s', async (text) => {
     expect((await run(text)).problems).not.toEqual([]);
   });
 
@@ -101,7 +99,7 @@ describe('the reader of examples', () => {
     'const key = toKeyClass(-1);\nkey  // 11',
     "ratio('1')  // [0, 0, …]",
     "ratio('17/16')  // throws RangeError",
-  ])('passes %s', async (text) => {
+  ])('finds the example right: %s', async (text) => {
     expect(await run(text)).toEqual({ compared: 1, problems: [] });
   });
 
@@ -120,7 +118,7 @@ describe('the reader of examples', () => {
     { value: Uint8Array.of(0xe0, 0x4f), text: 'E0 4F', isRight: true },
     { value: Uint8Array.of(0xe0, 0x4f), text: 'E0 4E', isRight: false },
     { value: 'it’s', text: "'it’s'", isRight: true },
-  ])('says $isRight of a value that is $text', ({ value, text, isRight }) => {
+  ])('finds that a value printed as $text is right: $isRight', ({ value, text, isRight }) => {
     expect(matches(value, readExpected(text)!)).toBe(isRight);
   });
 });

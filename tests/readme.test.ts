@@ -19,10 +19,10 @@ test('the README lists every setting that is an option, as the table of settings
 test.each([
   ['README.md', 20],
   ['DEVELOPERS.md', 12],
-])('%s has at most %i kB', (name, most) => {
+])('the document %s has at most %i kB', (name, most) => {
   expect(statSync(join(ROOT, name)).size).toBeLessThanOrEqual(most * 1000);
 });
 
-test.each(listDocuments(ROOT))('every file that %s names is there', (name) => {
+test.each(listDocuments(ROOT))('every file that %s names exists', (name) => {
   expect(listLost(ROOT, name)).toEqual([]);
 });

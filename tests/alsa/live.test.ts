@@ -92,7 +92,7 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
     return path;
   };
 
-  test('a chorale by aplaymidi comes out as retune decides', async () => {
+  test('sends a chorale of aplaymidi as retune tunes it', async () => {
     const piece = pieces.reduce((least, one) => (one.notes.length < least.notes.length ? one : least));
     const path = join(folder(), 'chorale.mid');
     writeFileSync(path, piece.bytes);
@@ -131,7 +131,7 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
     expect(differences.filter((difference) => Math.abs(difference) > 0.3)).toEqual([]);
   }, 300_000);
 
-  test('SIGTERM in the middle of a chord leaves silence', async () => {
+  test('is silent after SIGTERM in the middle of a chord', async () => {
     const synth = listen('Far Synth');
     live = new LiveProcess('--virtual-in', 'Leeway', '--out', 'Far Synth');
     await live.says('Output "Far Synth" is open');
@@ -146,7 +146,7 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
     expect(synth.model.controllerOf(1, 64)).toBe(0);
   });
 
-  test('after SIGKILL in the middle of a chord the next start silences it', async () => {
+  test('silences at its next start what SIGKILL left sounding in the middle of a chord', async () => {
     const synth = listen('Far Synth');
     live = new LiveProcess('--virtual-in', 'Leeway', '--out', 'Far Synth');
     await live.says('Output "Far Synth" is open');
@@ -164,7 +164,7 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
     await until('a note', () => synth.model.voices.length === 1);
   });
 
-  test('a SysEx of 5000 bytes and a clock pass whole and in order while chords are played', async () => {
+  test('passes a SysEx of 5000 bytes and a clock whole and in order while chords are played', async () => {
     const synth = listen('Far Synth');
     live = new LiveProcess('--virtual-in', 'Leeway', '--out', 'Far Synth');
     await live.says('Output "Far Synth" is open');
@@ -189,7 +189,7 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
     expect(synth.model.voices).toEqual([]);
   }, 180_000);
 
-  test('two keyboards sound in one harmony on two synths', async () => {
+  test('plays two keyboards in one harmony on two synths', async () => {
     const [first, second] = [listen('First Synth'), listen('Second Synth')];
     const path = settle(
       [
@@ -216,7 +216,7 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
 
   const usbSwitch = process.env.LEEWAY_USB_MIDI;
   test.skipIf(usbSwitch === undefined)(
-    'a USB keyboard plugged in and out while it plays: nothing stuck, sound back within 2 s',
+    'a USB keyboard that is unplugged while it plays leaves no note stuck and sounds again within 2 s of its return',
     async () => {
       const rounds = Number(process.env.LEEWAY_USB_ROUNDS ?? 100);
       const usb = (...words: string[]) => run('sh', [String(usbSwitch), ...words]);

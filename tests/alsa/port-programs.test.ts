@@ -13,7 +13,7 @@ import { until } from '../support/until.js';
 const run = promisify(execFile);
 const isReady = NO_SEQUENCER === undefined && hasPrograms('aconnect', 'aseqdump', 'aplaymidi');
 
-describe.skipIf(!isReady)("ports of our own, with ALSA's programs at the other end (alsa-utils)", () => {
+describe.skipIf(!isReady)("virtual ports with ALSA's programs at the other end (alsa-utils)", () => {
   const folder = useTemporaryFolder();
   let ports: PortSystem;
   let dump: ChildProcess | undefined;
@@ -25,7 +25,7 @@ describe.skipIf(!isReady)("ports of our own, with ALSA's programs at the other e
     ports.close();
   });
 
-  test('aseqdump hears what goes out', async () => {
+  test('aseqdump receives what is sent', async () => {
     const link = ports.createOutput('Leeway Out');
     dump = spawn('stdbuf', ['-oL', 'aseqdump', '-p', addressOf('Leeway Out')]);
     let text = '';
@@ -53,7 +53,7 @@ describe.skipIf(!isReady)("ports of our own, with ALSA's programs at the other e
     ]);
   });
 
-  test('a connection that aconnect cuts is noticed, and opens again', async () => {
+  test('a connection that aconnect cuts is noticed and opened again', async () => {
     const far = await openPortSystem();
     try {
       const keys = far.createOutput('Far Keys');
@@ -76,7 +76,7 @@ describe.skipIf(!isReady)("ports of our own, with ALSA's programs at the other e
     }
   });
 
-  test('what aplaymidi plays comes in', async () => {
+  test('what aplaymidi plays is received', async () => {
     const events: TrackEvent[] = [];
     const expected: number[][] = [];
     for (let i = 0; i < 60; i++) {

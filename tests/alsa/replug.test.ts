@@ -19,7 +19,7 @@ const LOOK_MS = 250;
 describe.skipIf(NO_SEQUENCER !== undefined || SWITCH === undefined)(
   'a USB keyboard (LEEWAY_USB_MIDI)',
   () => {
-    test(`plugged in and out ${ROUNDS} times is open again within 2 s each time, and plays both ways`, async () => {
+    test(`is open again within 2 s after each of ${ROUNDS} replugs, and plays both ways`, async () => {
       const usb = (...words: string[]) => run('sh', [String(SWITCH), ...words]);
       const near = await openPortSystem();
       const far = await openPortSystem();
@@ -78,7 +78,7 @@ describe.skipIf(NO_SEQUENCER !== undefined || SWITCH === undefined)(
       }
     }, 1_800_000);
 
-    test('replugged between two looks is noticed, though it has its number back', async () => {
+    test('is noticed when it is replugged between two looks, though it has its old number', async () => {
       const usb = (...words: string[]) => run('sh', [String(SWITCH), ...words]);
       const near = await openPortSystem();
       const log = new ReconnectorLog();

@@ -26,12 +26,12 @@ function find(name: string): DemoPiece {
   return piece;
 }
 
-describe.each(DEMO_PIECES)('$name', (piece) => {
-  test('the file in configs/demo is what its voices say', () => {
+describe.each(DEMO_PIECES)('the demo piece $name', (piece) => {
+  test('has the file in configs/demo that its voices describe', () => {
     expect(new Uint8Array(readFileSync(toUrl(piece)))).toEqual(formatMidiFile(toDemoFile(piece)));
   });
 
-  test('an independent reader finds every note of it in the retuned file, in its track', () => {
+  test('has every note in its track of the retuned file, as an independent reader finds', () => {
     const read = parseMidiFile(new Uint8Array(readFileSync(toUrl(piece))));
     if (!read.ok) throw new Error(read.problem.message);
     const before = parseMidi(formatMidiFile(read.value.file));
@@ -60,7 +60,7 @@ function toNoteTimes(events: ReturnType<typeof parseMidi>['tracks'][number]): st
   return times.sort();
 }
 
-describe('what the pieces are for', () => {
+describe('the demo pieces show what they are for:', () => {
   /** Drift of the bass’s first key class after the whole piece, `free`, as the demo plays it. */
   function drift(name: string, limit: 5 | 7): string {
     const file = toDemoFile(find(name));

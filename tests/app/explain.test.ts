@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { explain, toBarAndBeat, toText } from '../../src/app/explain.js';
 import { toExplanationJson } from '../../src/app/explanation-json.js';
 import { retune } from '../../src/app/retune.js';
@@ -7,6 +7,7 @@ import { DEFAULT_PLAN, type Planning } from '../../src/core/score/index.js';
 import { formatRatio } from '../../src/core/theory/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
 import { buildMidi, PUMP } from '../support/build-midi.js';
+import { numbers } from '../support/numbers.js';
 
 const FREE = toSettings({ strategy: 'free' });
 
@@ -23,15 +24,11 @@ function withMetre(numerator: number, denominatorPower: number): MidiFile {
   return { ...file, chunks: [{ kind: 'track', events: [event, ...track.events] }] };
 }
 
-test('every strike is a moment, at its bar and beat', () => {
+test('every strike is a moment of the explanation, at its bar and beat', () => {
   const [piece] = explain(buildMidi(PUMP), FREE, DEFAULT_PLAN);
-  expect(piece.moments.map(({ bar, beat, atMs }) => [bar, beat, atMs])).toEqual([
-    [1, 1, 0],
-    [2, 1, 2000],
-    [3, 1, 4000],
-    [4, 1, 6000],
-    [5, 1, 8000],
-  ]);
+  expect(piece.moments.map(({ bar, beat, atMs }) => [bar, beat, atMs])).toEqual(
+    numbers('1 1 0, 2 1 2000, 3 1 4000, 4 1 6000, 5 1 8000'),
+  );
   expect(piece.moments.map(({ drift }) => formatRatio(drift)).at(-1)).toBe('80/81');
   expect(piece.parts).toEqual([{ track: 1, channel: 1, name: '' }]);
 });
@@ -40,7 +37,7 @@ test.each<[Planning, string]>([
   ['live', '80/81'],
   [DEFAULT_PLAN, '80/81'],
   [{ end: 'home', smoothSeconds: 5 }, '1/1'],
-])('tells what retune makes of a piece, planned: %j', (plan, drift) => {
+])('explain shows what retune makes of a piece, planned: %j', (plan, drift) => {
   const file = buildMidi(PUMP);
   const settings = toSettings({});
   const [{ moments, planning }] = explain(file, settings, plan);
@@ -56,7 +53,7 @@ test.each<[Planning, string]>([
   expect(moments.map((moment) => formatRatio(moment.drift)).at(-1)).toBe(drift);
 });
 
-test('bars choose what is told, not what is played', () => {
+test('bars choose what is explained, not what is played', () => {
   const [whole] = explain(buildMidi(PUMP), FREE, DEFAULT_PLAN);
   const [part] = explain(buildMidi(PUMP), FREE, DEFAULT_PLAN, { from: 3, to: 4 });
   expect(part.moments).toEqual(whole.moments.slice(2, 4));
@@ -64,19 +61,17 @@ test('bars choose what is told, not what is played', () => {
   expect(part.closing).toEqual([]);
 });
 
-describe('beats with their fraction', () => {
-  test.each([
-    [4, 2, 240, { bar: 1, beat: 1.5 }],
-    [4, 2, 480 * 5 + 120, { bar: 2, beat: 2.25 }],
-    [6, 3, 720, { bar: 1, beat: 4 }],
-    [6, 3, 60, { bar: 1, beat: 1.25 }],
-    [1, 2, 480 + 240, { bar: 2, beat: 1.5 }],
-  ])('%i over 2^%i at tick %i', (numerator, power, tick, place) => {
-    expect(toBarAndBeat(toMetreMap(withMetre(numerator, power)), tick)).toEqual(place);
-  });
+test.each([
+  [4, 2, 240, { bar: 1, beat: 1.5 }],
+  [4, 2, 480 * 5 + 120, { bar: 2, beat: 2.25 }],
+  [6, 3, 720, { bar: 1, beat: 4 }],
+  [6, 3, 60, { bar: 1, beat: 1.25 }],
+  [1, 2, 480 + 240, { bar: 2, beat: 1.5 }],
+])('beats with their fraction are right in %i over 2^%i at tick %i', (numerator, power, tick, place) => {
+  expect(toBarAndBeat(toMetreMap(withMetre(numerator, power)), tick)).toEqual(place);
 });
 
-test('each track of format 2 is a piece of its own', () => {
+test('each track of a format 2 file is explained as a separate piece', () => {
   const one = buildMidi(PUMP);
   const pieces = explain({ ...one, format: 2, chunks: [one.chunks[0], one.chunks[0]] }, FREE, DEFAULT_PLAN);
   expect(pieces.map(({ track, moments }) => [track, moments.length])).toEqual([
@@ -96,12 +91,7 @@ test('a file without a track explains nothing, and still makes JSON', () => {
 });
 
 test('the pure seventh of a dominant chord says which harmonic of which root it is', () => {
-  const seventh = buildMidi([
-    [0, 4, 48],
-    [0, 4, 64],
-    [0, 4, 67],
-    [0, 4, 70],
-  ]);
+  const seventh = buildMidi(numbers('0 4 48, 0 4 64, 0 4 67, 0 4 70'));
   const settings = toSettings({ strategy: 'free', limit: 7 });
   const pieces = explain(seventh, settings, 'live');
   const { plan, pieces: told } = toExplanationJson('seventh.mid', settings, 'live', [], pieces);
@@ -121,6 +111,6 @@ test.each([
   ['Latin 1, which is no UTF-8', [0x42, 0x61, 0xdf], 'Baß'],
   ['terminal commands and line ends', [0x1b, 0x5b, 0x31, 0x6d, 0x41, 0x0a, 0x42, 0x07], '[1mA B'],
   ['nothing', [], ''],
-])('%s', (_, bytes, text) => {
-  expect(toText(Uint8Array.from(bytes))).toBe(text);
-});
+])('the text of a file is decoded: %s', (_, bytes, text) =>
+  expect(toText(Uint8Array.from(bytes))).toBe(text),
+);

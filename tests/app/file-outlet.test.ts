@@ -10,7 +10,7 @@ const TRACKS = tracksOf(FILE);
 const MPE = { kind: 'mpe', bendRange: undefined } as const;
 
 describe('the outlets of a file', () => {
-  test('are opened just before their first message, at its tick, and once', () => {
+  test('are opened once, just before their first message, at its tick', () => {
     const parts = toPartsByTrack(TRACKS);
     const layout = layOutByTrack(FILE, TRACKS, parts);
     const clock = new FileClock(toTempoMap(FILE));
@@ -26,7 +26,7 @@ describe('the outlets of a file', () => {
     expect(track.events).toHaveLength(opened);
   });
 
-  test('are silenced when the file resets its receiver, and opened again for what follows', () => {
+  test('are silenced when the file resets its receiver, and opened again for the next message', () => {
     const parts = toPartsByTrack(TRACKS);
     const layout = layOutByTrack(FILE, TRACKS, parts);
     const [one] = openOutlets(parts, layout, MPE, new FileClock(toTempoMap(FILE)));
@@ -44,7 +44,7 @@ describe('the outlets of a file', () => {
     expect(track.events.length).toBe(silenced + opened);
   });
 
-  test('keep SysEx as files do: its F0 apart, anything else escaped', () => {
+  test('write SysEx as files do: with its F0 apart, and anything else escaped', () => {
     const parts = toPartsByTrack(TRACKS);
     const layout = layOutByTrack(FILE, TRACKS, parts);
     const [one] = openOutlets(parts, layout, MPE, new FileClock(toTempoMap(FILE)));
@@ -56,7 +56,7 @@ describe('the outlets of a file', () => {
     ]);
   });
 
-  test('are one for all parts that share a track, and none where nobody plays', () => {
+  test('are one for all parts of a track, and none for a track where nobody plays', () => {
     const clock = new FileClock(toTempoMap(FILE));
     const choice = { kind: 'multichannel', bendRange: undefined } as const;
     const two = [...TRACKS, ...tracksOf(buildMidi([[0, 4, 64]]))];

@@ -7,14 +7,14 @@ import { useTemporaryFolder, withoutRights } from '../support/temporary-folder.j
 const folder = useTemporaryFolder();
 const at = (...names: string[]) => join(folder(), ...names);
 
-test('a folder is made with those above it, and one that is there is no mistake', async () => {
+test('a folder is made with its parents, and an existing one is no mistake', async () => {
   await makeFolder(at('a', 'b', 'c'));
   await makeFolder(at('a', 'b', 'c'));
   expect(await isFolder(at('a', 'b', 'c'))).toBe(true);
   expect(await readdir(at('a'))).toEqual(['b']);
 });
 
-test('what keeps a folder from being made is told', async () => {
+test('the reason why a folder cannot be made is reported', async () => {
   await writeFile(at('file'), '');
   for (const path of [at('file'), at('file', 'inner')])
     await expect(makeFolder(path)).rejects.toMatchObject({
@@ -30,7 +30,7 @@ test('what keeps a folder from being made is told', async () => {
   );
 });
 
-test('what stands at a path', async () => {
+test('the kind of what is at a path is reported', async () => {
   await writeFile(at('file'), '');
   expect([await isFile(at('file')), await isFolder(at('file'))]).toEqual([true, false]);
   expect([await isFile(folder()), await isFolder(folder())]).toEqual([false, true]);

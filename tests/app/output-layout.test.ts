@@ -25,9 +25,7 @@ function file(format: 0 | 1 | 2, ...chunks: (Track | UnknownChunk)[]): MidiFile 
   };
 }
 
-function tracksIn({ chunks }: MidiFile): Track[] {
-  return chunks.filter((chunk) => chunk.kind === 'track');
-}
+const tracksIn = ({ chunks }: MidiFile): Track[] => chunks.filter((chunk) => chunk.kind === 'track');
 
 /** First name in each track, `-` for none, `?` for a chunk that is no track. */
 function names({ chunks }: MidiFile): string[] {
@@ -46,15 +44,15 @@ function together(input: MidiFile): ReturnType<typeof layOutTogether> {
   return layOutTogether(input, tracksIn(input), toPartsByChannel(tracksIn(input)).parts);
 }
 
-describe('a track for each part', () => {
-  test('a track with one channel keeps its place, and so does a chunk of another kind', () => {
+describe('the output layout with a track for each part', () => {
+  test('leaves a track with one channel, and a chunk of another kind, in its place', () => {
     const layout = byTrack(file(1, track('tempo'), STRANGER, track('flute', 0)));
     expect(names(layout.toFile())).toEqual(['-', '?', '-']);
     expect(layout.parts).toEqual([layout.home[1]]);
     expect(layout.parts[0]).toBe(layout.home[1]);
   });
 
-  test('each further channel, and then what isn’t tuned, stand right after it under its name', () => {
+  test('puts each further channel, and then what isn’t tuned, right after the track, under its name', () => {
     const layout = byTrack(file(1, track('piano', 0, 1, 9), track('flute', 2)));
     expect(names(layout.toFile())).toEqual(['-', 'piano (channel 2)', 'piano (not tuned)', '-']);
     expect(layout.parts[0]).toBe(layout.home[0]);
@@ -63,38 +61,36 @@ describe('a track for each part', () => {
     expect(layout.untuned[1]).toBe(layout.home[1]);
   });
 
-  test('a track of percussion alone isn’t taken apart', () => {
+  test('does not split a track of percussion alone', () => {
     const layout = byTrack(file(1, track('drums', 9)));
     expect(layout.untuned[0]).toBe(layout.home[0]);
     expect(names(layout.toFile())).toEqual(['-']);
   });
 
-  test('a format 0 file becomes format 1 only when its track is taken apart', () => {
+  test('makes a format 0 file format 1 only when its track is split', () => {
     expect(byTrack(file(0, track('solo', 0))).toFile().format).toBe(0);
     expect(byTrack(file(0, track('band', 0, 1))).toFile().format).toBe(1);
   });
 });
 
-describe('one track for all that is tuned', () => {
-  test('comes after the last track of a format 1 file; the others keep what isn’t tuned', () => {
-    const layout = together(file(1, track('piano', 0), track('flute', 2), STRANGER));
-    expect(names(layout.toFile())).toEqual(['-', '-', 'tuned parts', '?']);
-    expect(new Set(layout.parts).size).toBe(1);
-    expect(layout.home).not.toContain(layout.parts[0]);
-    expect(layout.untuned).toEqual(layout.home);
-  });
-
-  test('is the track itself where there is only one', () => {
-    for (const format of [0, 1, 2] as const) {
-      const layout = together(file(format, track('band', 0, 1)));
-      expect(layout.parts).toEqual([layout.home[0], layout.home[0]]);
-      expect(layout.parts[0]).toBe(layout.home[0]);
-      expect(layout.toFile().format).toBe(format);
-    }
-  });
+test('one output track for all tuned notes comes after the last track of a format 1 file, whose tracks keep what isn’t tuned', () => {
+  const layout = together(file(1, track('piano', 0), track('flute', 2), STRANGER));
+  expect(names(layout.toFile())).toEqual(['-', '-', 'tuned parts', '?']);
+  expect(new Set(layout.parts).size).toBe(1);
+  expect(layout.home).not.toContain(layout.parts[0]);
+  expect(layout.untuned).toEqual(layout.home);
 });
 
-test('header, division and wrapper stay as they were', () => {
+test('one output track for all tuned notes is the input track itself where there is only one', () => {
+  for (const format of [0, 1, 2] as const) {
+    const layout = together(file(format, track('band', 0, 1)));
+    expect(layout.parts).toEqual([layout.home[0], layout.home[0]]);
+    expect(layout.parts[0]).toBe(layout.home[0]);
+    expect(layout.toFile().format).toBe(format);
+  }
+});
+
+test('header, division and wrapper of a retuned file stay as they were', () => {
   const input = file(1, track('piano', 0), track('flute', 1));
   for (const layout of [byTrack(input), together(input)]) {
     const { division, headerExtra, wrapper, format } = layout.toFile();

@@ -5,7 +5,7 @@ import { type Timeline, toTimeline } from '../../src/core/score/index.js';
 import type { Player } from '../../src/core/sound/index.js';
 import { buildMidi } from '../support/build-midi.js';
 import { musicalFile } from '../support/musical-files.js';
-import { times } from '../support/properties.js';
+import { forAll } from '../support/properties.js';
 
 const RATE = 48_000;
 
@@ -51,7 +51,7 @@ function play(timeline: Timeline, blockFrames: number) {
   return { players, performance };
 }
 
-test('messages are carried out at the frame of their time; the end lets go, and the last notes may die away', () => {
+test('a performance carries out messages at the frame of their time, releases all at its end, and lets the last notes fade', () => {
   const file = buildMidi([[0.25, 2, 60]]);
   const { players, performance } = play(toTimeline(file), 1000);
   expect(players[0].told).toEqual([
@@ -62,23 +62,20 @@ test('messages are carried out at the frame of their time; the end lets go, and 
   expect(performance.frame).toBe(96_000);
 });
 
-test('the size of the blocks changes nothing, every message is carried out, each by its own player', () => {
-  fc.assert(
-    fc.property(musicalFile, fc.constantFrom(64, 777, 4096), (file, blockFrames) => {
-      const timeline = toTimeline(file);
-      const told = (frames: number) =>
-        play(timeline, frames).players.map((player) => ({ told: player.told, at: player.finishedAt }));
-      const coarse = told(10_000);
-      expect(told(blockFrames)).toEqual(coarse);
-      const resets = [...timeline.system.values()].filter((bytes) => bytes[1] === 0x7e).length;
-      const count = coarse.reduce((sum, player) => sum + player.told.length, 0);
-      expect(count + resets).toBe(timeline.timesMs.length);
-    }),
-    { numRuns: times(20) },
-  );
+test('a performance is the same in blocks of any size, with every message carried out by its own player', () => {
+  forAll([musicalFile, fc.constantFrom(64, 777, 4096)], 20, (file, blockFrames) => {
+    const timeline = toTimeline(file);
+    const told = (frames: number) =>
+      play(timeline, frames).players.map((player) => ({ told: player.told, at: player.finishedAt }));
+    const coarse = told(10_000);
+    expect(told(blockFrames)).toEqual(coarse);
+    const resets = [...timeline.system.values()].filter((bytes) => bytes[1] === 0x7e).length;
+    const count = coarse.reduce((sum, player) => sum + player.told.length, 0);
+    expect(count + resets).toBe(timeline.timesMs.length);
+  });
 });
 
-test('a reset of the receiver reaches every player', () => {
+test('a reset of the receiver in a performance reaches every player', () => {
   const timeline: Timeline = {
     lengthMs: 0,
     receivers: 2,
@@ -91,7 +88,7 @@ test('a reset of the receiver reaches every player', () => {
   expect(play(timeline, 512).players.map((player) => player.resets)).toEqual([1, 1]);
 });
 
-test('what never dies away is cut after half a minute', () => {
+test('a performance cuts a sound that never fades after half a minute', () => {
   class Endless extends Scribe {
     override get isSilent(): boolean {
       return false;
@@ -103,6 +100,6 @@ test('what never dies away is cut after half a minute', () => {
   expect(performance.frame / RATE).toBeCloseTo(30.5, -1);
 });
 
-test('a file without anything is over at once', () => {
+test('a performance of an empty file is over at once', () => {
   expect(play(toTimeline(buildMidi([])), 512).performance.frame).toBeLessThanOrEqual(48_512);
 });

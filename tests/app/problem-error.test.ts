@@ -23,7 +23,7 @@ test.each([
     'a.mid',
     'a.mid: Bad at byte 7.',
   ],
-] as const)('%s', (_, problem, where, message) => {
+] as const)('a problem becomes an error that names its place: %s', (_, problem, where, message) => {
   const error = toLeewayError(problem, where);
   expect([error.code, error.message, error.advice]).toEqual(['TONIC_NAME', message, advice]);
 });

@@ -19,7 +19,7 @@ function make(options: Partial<PumpOptions> = {}) {
 }
 
 describe.each(CLASSIC_PUMPS)('$name', ({ name }) => {
-  test.each([1, 4])('retuned freely it drifts by just what was worked out, after %i passes', (passes) => {
+  test.each([1, 4])('drifts, when retuned freely, by what was worked out, after %i passes', (passes) => {
     const { drift, retuned, isBorneOut, pump } = make({ text: name, passes });
     expect(formatRatio(retuned)).toBe(formatRatio(drift));
     expect(isBorneOut).toBe(true);
@@ -27,24 +27,24 @@ describe.each(CLASSIC_PUMPS)('$name', ({ name }) => {
   });
 });
 
-test('five passes of a one-comma pump are a semitone', () => {
+test('five passes of a one-comma pump drift by a semitone', () => {
   expect(toCents(make({ passes: 5 }).retuned)).toBeCloseTo(-107.53, 2);
   expect(toCents(make({ passes: 20 }).retuned)).toBeCloseTo(-20 * 21.5063, 2);
 });
 
-test('in another key, for three voices, the same', () => {
+test('a pump in another key, for three voices, drifts by the same', () => {
   const exercise = make({ tonic: { keyClass: 9, fifths: 3 }, voices: 3 });
   expect(exercise.isBorneOut).toBe(true);
   expect(formatRatio(exercise.pump.drift)).toBe('80/81');
 });
 
-test('where the tuner remembers and holds it, that is said', () => {
+test("a pump that the tuner's memory holds back says so", () => {
   const quick = make({ secondsPerChord: 0.25, tied: false, passes: 2 });
   expect(quick.isBorneOut).toBe(false);
   expect(formatRatio(quick.retuned)).not.toBe(formatRatio(quick.drift));
 });
 
-test('the list has every classic one, worked out', () => {
+test('the list of pumps has every classic one with its comma', () => {
   const list = listPumps(OPTIONS.tonic);
   expect(list.map(({ classic }) => classic)).toEqual([...CLASSIC_PUMPS]);
   expect(formatRatio(list[0].pump.drift)).toBe('80/81');
@@ -53,6 +53,6 @@ test('the list has every classic one, worked out', () => {
 test.each([
   ['I vi H', 'PUMP_TEXT'],
   ['IV V', 'PUMP_APART'],
-])('%s: a problem', (text, code) => {
+])('the pump command refuses %s', (text, code) => {
   expect(makePump({ ...OPTIONS, text })).toMatchObject({ ok: false, problem: { code } });
 });

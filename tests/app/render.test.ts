@@ -8,8 +8,8 @@ import { musicalFile } from '../support/musical-files.js';
 import { times } from '../support/properties.js';
 import { renderBytes, samplesOf } from '../support/render-bytes.js';
 
-describe('loudness', () => {
-  test('whatever is played, nothing is clipped, and the loudest moment stands where it should', async () => {
+describe('the loudness of a rendering', () => {
+  test('is the intended one at its loudest moment, with nothing clipped, whatever is played', async () => {
     await fc.assert(
       fc.asyncProperty(musicalFile, fc.constantFrom(...VOICE_NAMES), async (file, voice) => {
         const { bytes, rendered } = await renderBytes(file, { format: 'float', voice, rate: 44_100 });
@@ -26,7 +26,7 @@ describe('loudness', () => {
     );
   });
 
-  test('sixteen bits with dither never touch full scale', async () => {
+  test('with sixteen bits and dither never touches full scale', async () => {
     const loud = buildMidi(Array.from({ length: 24 }, (_, i) => [0, 2, 40 + 2 * i] as BuiltNote));
     const { bytes } = await renderBytes(loud, { format: '16' });
     const peak = samplesOf(bytes, 2 ** 15).reduce((most, sample) => Math.max(most, Math.abs(sample)), 0);
@@ -34,7 +34,7 @@ describe('loudness', () => {
     expect(peak).toBeGreaterThan(0.88);
   });
 
-  test('a gain keeps two pieces at their own loudness; one that would clip is lowered, and it is said', async () => {
+  test('stays different for two pieces with one gain; one that would clip is lowered and reported', async () => {
     const one = buildMidi([[0, 1, 60]]);
     const quiet = await renderBytes(one, { gainDb: 0 });
     expect(quiet.rendered).toMatchObject({ gainDb: 0, wasLowered: false });
@@ -44,14 +44,14 @@ describe('loudness', () => {
     expect(loud.rendered.peakDb).toBeCloseTo(PEAK_DB, 9);
   });
 
-  test('silence stays silence', async () => {
+  test('stays zero for silence', async () => {
     const { rendered, bytes } = await renderBytes(buildMidi([]));
     expect(rendered.peakDb).toBe(Number.NEGATIVE_INFINITY);
     expect(samplesOf(bytes, 1).every((sample) => sample === 0)).toBe(true);
   });
 });
 
-test('the same bytes each time', async () => {
+test('rendering gives the same bytes each time', async () => {
   const file = buildMidi([
     [0, 2, 60],
     [1, 3, 64],
@@ -60,20 +60,20 @@ test('the same bytes each time', async () => {
   expect((await renderBytes(file, { format: '16' })).bytes.equals(first.bytes)).toBe(true);
 });
 
-test('the header counts just what follows, and the sound lasts as long as the music and its last release', async () => {
+test("a rendering's header counts what follows, and the sound lasts as long as the music and its last release", async () => {
   const { bytes, rendered } = await renderBytes(buildMidi([[0, 2, 60]]));
   expect(new DataView(bytes.buffer, bytes.byteOffset).getUint32(4, true)).toBe(bytes.length - 8);
   expect(rendered.seconds).toBeGreaterThan(1);
   expect(rendered.seconds).toBeLessThan(1.6);
 });
 
-test('progress goes from nothing to all, and never back', async () => {
+test('the progress of a rendering goes from nothing to all, and never back', async () => {
   const { shares } = await renderBytes(buildMidi([[0, 40, 60]]));
   expect(shares.at(-1)).toBe(1);
   expect(shares).toEqual([...shares].sort((a, b) => a - b));
 });
 
-test('a piece longer than a WAV file can hold is refused before anything is played or written', async () => {
+test('rendering refuses a piece longer than a WAV file can hold before anything is played or written', async () => {
   const timeline: Timeline = {
     lengthMs: 7 * 3600 * 1000,
     receivers: 1,

@@ -14,7 +14,7 @@ function toReport(notes: readonly BuiltNote[], settings = FREE, plan: Planning =
   return toDoneReport('a.mid', 'b.mid', file, [], retuned);
 }
 
-test('a falling pump, to the last cent', () => {
+test('the report of a falling pump is right to the last cent', () => {
   const { pieces, ...rest } = toReport(PUMP);
   expect(rest).toEqual({ ok: true, input: 'a.mid', output: 'b.mid', format: 0, warnings: [] });
   const [piece] = pieces;
@@ -34,19 +34,19 @@ test('a falling pump, to the last cent', () => {
   ]);
 });
 
-test('anchored, the last chord is within the leeway and somebody has paid for it', () => {
+test('the report of an anchored pump ends within the leeway, and shows what that cost', () => {
   const [piece] = toReport(PUMP, toSettings({ strategy: 'anchored', leewayCents: 8 })).pieces;
   expect(piece.ending?.drift.ratio).toBe('80/81');
   expect(Math.abs(piece.ending?.fromHomeCents ?? Infinity)).toBeLessThanOrEqual(8.001);
   expect(piece.totals.glidedCents).toBeGreaterThan(0);
 });
 
-test('a piece without a note has no ending', () => {
+test('the report of a piece without a note has no ending', () => {
   const [piece] = toReport([]).pieces;
   expect([piece.notes, piece.ending, piece.keyClasses]).toEqual([0, null, []]);
 });
 
-test('no bound on the leeway is null, since JSON has no infinity', () => {
+test('the report has null for an endless leeway, since JSON has no infinity', () => {
   const report = toRetuneReport(FREE, [], 'live');
   expect(JSON.parse(JSON.stringify(report))).toMatchObject({
     kind: 'leeway retune report',
@@ -60,10 +60,9 @@ test.each([
   ['80/81', '−1 syntonic comma', -21.506],
   ['128/125', '+1 lesser diesis', 41.059],
   ['1/1', 'none', 0],
-])('%s is %s', (text, words, cents) => {
+])('the report writes the ratio %s as %s', (text, words, cents) => {
   expect(toCommaReport(ratio(text))).toEqual({ ratio: text, words, cents });
 });
 
-test('cents in JSON are never minus zero', () => {
-  expect(Object.is(roundCents(-0.0001), 0)).toBe(true);
-});
+test('the cents of a report are never minus zero', () =>
+  expect(Object.is(roundCents(-0.0001), 0)).toBe(true));

@@ -17,9 +17,7 @@ const OPTIONS = {
   plan: DEFAULT_PLAN,
 } as const;
 
-function at(...names: string[]): string {
-  return join(folder(), ...names);
-}
+const at = (...names: string[]): string => join(folder(), ...names);
 
 function write(name: string, bytes = buildMidiBytes(PUMP)): string {
   writeFileSync(at(name), bytes);
@@ -27,7 +25,7 @@ function write(name: string, bytes = buildMidiBytes(PUMP)): string {
 }
 
 describe('retuneFiles', () => {
-  test('one that fails does not stop the rest', async () => {
+  test('goes on with the rest when one file fails', async () => {
     const jobs = [write('a.mid'), write('bad.mid', Uint8Array.of(1, 2, 3)), write('c.mid')].map((input) => ({
       input,
       output: `${input}.out`,
@@ -41,7 +39,7 @@ describe('retuneFiles', () => {
     expect(jobs.map(({ output }) => existsSync(output))).toEqual([true, false, true]);
   });
 
-  test('a write that fails is told, and leaves nothing', async () => {
+  test('reports a write that fails, and leaves nothing behind', async () => {
     const full: FileAccess = {
       read: DISK.read,
       write: () =>
@@ -53,7 +51,7 @@ describe('retuneFiles', () => {
     expect(readdirSync(folder())).toEqual(['a.mid']);
   });
 
-  test('a missing folder is made only where the plan says so', async () => {
+  test('makes a missing folder only where the plan says so', async () => {
     const input = write('a.mid');
     const output = at('new', 'deep', 'a.mid');
     await expect(retuneOne({ input, output, makeFolder: false }, OPTIONS)).rejects.toMatchObject({
@@ -65,7 +63,7 @@ describe('retuneFiles', () => {
 });
 
 describe('planRetune', () => {
-  test('a second run does not retune what the first has written below its input', async () => {
+  test('does not retune in a second run what the first wrote below its input', async () => {
     mkdirSync(at('songs'));
     mkdirSync(at('songs', 'pure'));
     write('songs/a.mid');
@@ -76,7 +74,7 @@ describe('planRetune', () => {
     ]);
   });
 
-  test('several folders keep their names', async () => {
+  test('gives outputs of several folders the names of these folders', async () => {
     for (const name of ['x', 'y']) {
       mkdirSync(at(name));
       write(`${name}/a.mid`);
@@ -85,14 +83,14 @@ describe('planRetune', () => {
     expect(jobs.map(({ output }) => output)).toEqual([at('out', 'x', 'a.mid'), at('out', 'y', 'a.mid')]);
   });
 
-  test('an input is known under any name', async () => {
+  test('recognises an input under any name', async () => {
     const input = write('a.mid');
     symlinkSync(input, at('link.mid'));
     await expect(planRetune([input], at('link.mid'))).rejects.toMatchObject({ code: 'OUTPUT_IS_INPUT' });
     await expect(planRetune([input], at('b.mid'), input)).rejects.toMatchObject({ code: 'OUTPUT_IS_INPUT' });
   });
 
-  test('the report has a place of its own', async () => {
+  test('gives the report a separate place', async () => {
     const plan = planRetune([write('a.mid')], at('b.mid'), at('b.mid'));
     await expect(plan).rejects.toMatchObject({ code: 'OUTPUT_CLASH' });
   });

@@ -7,9 +7,7 @@ import { useTemporaryFolder } from '../support/temporary-folder.js';
 const folder = useTemporaryFolder();
 
 /** A path inside the test's folder. */
-function at(...names: string[]): string {
-  return join(folder(), ...names);
-}
+const at = (...names: string[]): string => join(folder(), ...names);
 
 async function make(...paths: string[]): Promise<void> {
   for (const path of paths) {
@@ -32,22 +30,20 @@ async function plan(inputs: string[], output: string, report?: string) {
   };
 }
 
-describe('one file', () => {
-  test('goes to a file, or into a folder that is there or is named as one', async () => {
-    await make('a.mid');
-    await mkdir(at('there'));
-    expect((await plan(['a.mid'], 'b.mid')).jobs).toEqual(['a.mid > b.mid']);
-    expect((await plan(['a.mid'], 'there')).jobs).toEqual(['a.mid > there/a.mid']);
-    expect((await plan(['a.mid'], 'new/')).jobs).toEqual(['a.mid > new/a.mid']);
-    expect((await plan(['a.mid'], 'b.mid')).several).toBe(false);
-  });
-
-  test('that is missing is a job all the same: reading it will tell', async () => {
-    expect((await plan(['no.mid'], 'b.mid')).jobs).toEqual(['no.mid > b.mid']);
-  });
+test('one file goes to a file, or into a folder that exists or is named as one', async () => {
+  await make('a.mid');
+  await mkdir(at('there'));
+  expect((await plan(['a.mid'], 'b.mid')).jobs).toEqual(['a.mid > b.mid']);
+  expect((await plan(['a.mid'], 'there')).jobs).toEqual(['a.mid > there/a.mid']);
+  expect((await plan(['a.mid'], 'new/')).jobs).toEqual(['a.mid > new/a.mid']);
+  expect((await plan(['a.mid'], 'b.mid')).several).toBe(false);
 });
 
-describe('several', () => {
+test('one file is a job though it is missing: reading it reports the mistake', async () => {
+  expect((await plan(['no.mid'], 'b.mid')).jobs).toEqual(['no.mid > b.mid']);
+});
+
+describe('several inputs:', () => {
   test('a single folder is rebuilt under the output', async () => {
     await make('in/a.mid', 'in/deep/b.kar', 'in/deep/notes.txt');
     expect(await plan(['in'], 'out')).toEqual({
@@ -57,7 +53,7 @@ describe('several', () => {
     });
   });
 
-  test('folders among several inputs keep their names', async () => {
+  test('folders among them keep their names', async () => {
     await make('one/a.mid', 'two/a.mid', 'c.mid');
     expect((await plan(['one', 'two', 'c.mid'], 'out')).jobs).toEqual([
       'one/a.mid > out/one/a.mid',
@@ -81,10 +77,10 @@ describe('several', () => {
   });
 });
 
-describe('nothing is started', () => {
+describe('retune starts nothing', () => {
   const code = (error: string) => expect.objectContaining({ code: error });
 
-  test('when an input would be written over, by whatever path', async () => {
+  test('when an input would be overwritten, by whatever path', async () => {
     await make('in/a.mid', 'report.mid');
     await symlink(at('in'), at('link'));
     await link(at('in/a.mid'), at('hard.mid'));
@@ -96,7 +92,7 @@ describe('nothing is started', () => {
     await expect(plan(['report.mid'], 'b.mid', 'report.mid')).rejects.toEqual(code('OUTPUT_IS_INPUT'));
   });
 
-  test('when two would go to one place', async () => {
+  test('when two outputs would go to one place', async () => {
     await make('one/a.mid', 'two/a.mid');
     await expect(plan(['one/a.mid', 'two/a.mid'], 'out')).rejects.toEqual(code('OUTPUT_CLASH'));
     await expect(plan(['one/a.mid'], 'b.mid', 'b.mid')).rejects.toEqual(code('OUTPUT_CLASH'));
@@ -111,7 +107,7 @@ describe('nothing is started', () => {
     expect((await plan(['a.mid'], 'b.mid', 'none/r.json')).jobs).toEqual(['a.mid > b.mid']);
   });
 
-  test('when several would go to a file or to a stream', async () => {
+  test('when several outputs would go to a file or to a stream', async () => {
     await make('a.mid', 'b.mid', 'c.mid');
     await expect(plan(['a.mid', 'b.mid'], 'c.mid')).rejects.toEqual(code('OUTPUT_NOT_FOLDER'));
     await expect(plan(['a.mid', 'b.mid'], '-')).rejects.toEqual(code('STREAM_ALONE'));

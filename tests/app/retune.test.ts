@@ -15,7 +15,7 @@ import { DEFAULT_PLAN, type Planning } from '../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
 import { fileOf } from '../support/midi-bytes.js';
 import { musicalFile } from '../support/musical-files.js';
-import { amongAll, times } from '../support/properties.js';
+import { amongAll, forAll } from '../support/properties.js';
 
 const KINDS = ['mpe', 'multichannel', 'mts'] as const;
 type Kind = (typeof KINDS)[number];
@@ -36,13 +36,10 @@ const playing = fc.record({
 
 /** Runs a check over random files for one outlet. */
 function forAllFiles(kind: Kind, check: (file: MidiFile, after: Retuned) => void): void {
-  fc.assert(
-    fc.property(playing, ({ file, strategy, held, plan }) => {
-      const settings = toSettings({ strategy, held, limit: 7 });
-      check(file, retune(file, { settings, outlet: { kind, bendRange: undefined }, plan }));
-    }),
-    { numRuns: times(150) },
-  );
+  forAll([playing], 150, ({ file, strategy, held, plan }) => {
+    const settings = toSettings({ strategy, held, limit: 7 });
+    check(file, retune(file, { settings, outlet: { kind, bendRange: undefined }, plan }));
+  });
 }
 
 type Message = TrackEvent & { kind: 'channel' };
@@ -51,17 +48,13 @@ function messages(events: readonly TrackEvent[]): Message[] {
   return events.filter((event) => event.kind === 'channel');
 }
 
-function isOn({ status, data2 }: Message): boolean {
-  return (status & 0xf0) === 0x90 && data2 > 0;
-}
+const isOn = ({ status, data2 }: Message): boolean => (status & 0xf0) === 0x90 && data2 > 0;
 
 function isOff({ status, data2 }: Message): boolean {
   return (status & 0xf0) === 0x80 || ((status & 0xf0) === 0x90 && data2 === 0);
 }
 
-function channelOf({ status }: Message): number {
-  return status & 0x0f;
-}
+const channelOf = ({ status }: Message): number => status & 0x0f;
 
 /** Channels of a track that play notes to be tuned. */
 function playingChannels({ events }: Track): Set<number> {
@@ -142,7 +135,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     expect(later.filter(({ status, data1 }) => (status & 0xf0) === 0xc0 || data1 === 7)).toEqual([]);
   });
 
-  test('each note-on gives one note-on of its velocity at its tick, and each ends by its note-off or with its track', () => {
+  test('gives one note-on for each note-on, with its velocity and tick, ended by its note-off or with its track', () => {
     forAllFiles(kind, (file, after) => {
       for (const { before, after: group } of toTuned(file, after, kind)) {
         const wantedOns = before
@@ -156,7 +149,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  test('note-offs stand where they stood; what never ended ends with the piece or the track', () => {
+  test('leaves note-offs where they were; what never ended ends with the piece or the track', () => {
     forAllFiles(kind, (file, after) => {
       // A reset of the receiver ends what sounds.
       fc.pre(!file.chunks.some((chunk) => chunk.kind === 'track' && chunk.events.some(isReset)));
@@ -174,7 +167,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  test('metas and SysEx stay in their tracks, unchanged and in order', () => {
+  test('leaves metas and SysEx in their tracks, unchanged and in order', () => {
     forAllFiles(kind, (file, after) => {
       const groups = toGroups(file, after, kind);
       tracksOf(file).forEach((track, i) => {
@@ -183,7 +176,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  test('percussion stays as it was', () => {
+  test('leaves percussion unchanged', () => {
     forAllFiles(kind, (file, after) => {
       const groups = toGroups(file, after, kind);
       tracksOf(file).forEach((track, i) => {
@@ -193,7 +186,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
     });
   });
 
-  test('ticks never fall, the format is right, and two readers read it', () => {
+  test('writes rising ticks and the right format, and two readers read the file', () => {
     forAllFiles(kind, (file, after) => {
       for (const { events } of tracksOf(after.file)) {
         for (let i = 1; i < events.length; i++)
@@ -213,9 +206,7 @@ describe.each(KINDS)('retune for %s', (kind) => {
   });
 });
 
-function toStart({ tick, data2 }: Message): string {
-  return `${tick} ${data2}`;
-}
+const toStart = ({ tick, data2 }: Message): string => `${tick} ${data2}`;
 
 /** Every note-on is followed by one note-off of its channel and key before the next one of these, and none is left. */
 function expectPaired(track: readonly Message[]): void {
@@ -232,23 +223,18 @@ function expectPaired(track: readonly Message[]): void {
   expect([...down]).toEqual([]);
 }
 
-function isReset(event: TrackEvent): boolean {
-  return event.kind === 'sysex' && event.data[0] === 0x7e;
-}
+const isReset = (event: TrackEvent): boolean => event.kind === 'sysex' && event.data[0] === 0x7e;
 
 /** Metas, and SysEx but for the tunings that `mts` sends: those are universal real time, which no file here has. */
 function isKept(event: TrackEvent): boolean {
   return event.kind === 'meta' || (event.kind === 'sysex' && event.data[0] !== 0x7f);
 }
 
-describe('an outlet that was narrowed down', () => {
+describe('an outlet with fewer channels', () => {
   const outletsOf = (outlet: OutletChoice, check: (file: MidiFile, after: Retuned) => void) =>
-    fc.assert(
-      fc.property(playing, ({ file, strategy, held, plan }) => {
-        check(file, retune(file, { settings: toSettings({ strategy, held }), outlet, plan }));
-      }),
-      { numRuns: times(300) },
-    );
+    forAll([playing], 300, ({ file, strategy, held, plan }) => {
+      check(file, retune(file, { settings: toSettings({ strategy, held }), outlet, plan }));
+    });
   const tuned = ({ file, sequences }: Retuned): number[] => {
     if (sequences[0].parts.parts.length === 0) return [];
     return tracksOf(file).flatMap(({ events }) => messages(events).filter(isOn).map(channelOf));
@@ -292,7 +278,7 @@ describe('an outlet that was narrowed down', () => {
     expect(used.sort((a, b) => a - b)).toEqual([8, 9, 10]);
   });
 
-  test('keeps tails for as long as it is told', () => {
+  test('leaves tails alone for as long as the settings say', () => {
     const chord = (tick: number, status: number, keys: number[]): TrackEvent[] =>
       keys.map((key) => ({ kind: 'channel', tick, status, data1: key, data2: 80 }));
     const file = fileOf([

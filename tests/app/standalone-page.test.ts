@@ -8,7 +8,7 @@ const policyOf = (page: string) => /Content-Security-Policy" content="([^"]*)"/.
 const style = 'p { margin: 0 }';
 const script = 'document.title += "!";';
 
-test('nothing may be loaded, and nothing runs but what was given, known by its hash', () => {
+test('a standalone page loads nothing, and runs only its own script, known by its hash', () => {
   const plain = toStandalonePage({ title: 'A', style, body: '<p>Pure.</p>' });
   expect(policyOf(plain)).toBe(`default-src 'none'; style-src '${hash(style)}'`);
   expect(plain).not.toContain('<script');
@@ -19,7 +19,7 @@ test('nothing may be loaded, and nothing runs but what was given, known by its h
   expect(full.indexOf(`<script>${script}</script>`)).toBeGreaterThan(full.indexOf('<p>Pure.</p>'));
 });
 
-test('style and script stand as they were hashed, and a title does no harm', () => {
+test('a standalone page has style and script as they were hashed, and escapes its title', () => {
   const page = toStandalonePage({ title: '</title><b>', style, script, body: '' });
   expect(page).toContain(`<style>${style}</style>`);
   expect(page).toContain('<title>&lt;/title&gt;&lt;b&gt;</title>');

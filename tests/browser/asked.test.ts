@@ -35,8 +35,8 @@ async function drawFrames(): Promise<void> {
   await pass(40);
 }
 
-describe('while the answer is on its way', () => {
-  test('a control shows what was asked for, however many frames come, and what is told once it is', async () => {
+describe('while the answer to an order is on its way', () => {
+  test('a control shows what was asked for until the session confirms it, however many frames come', async () => {
     const { server } = stage;
     server.holdOrders();
     await choose('free');
@@ -58,7 +58,7 @@ describe('while the answer is on its way', () => {
     expect(await isChecked('free')).toBe(true);
   });
 
-  test('an order that is never answered is shown for a second, and then what is so', async () => {
+  test('an order that is never answered is shown for a second, and then the real state', async () => {
     stage.server.holdOrders();
     await choose('free');
     await pass(900);
@@ -69,7 +69,7 @@ describe('while the answer is on its way', () => {
     expect(await isChecked('anchored')).toBe(true);
   });
 
-  test('what another hand sets meanwhile is shown at once', async () => {
+  test('what another viewer sets is shown at once', async () => {
     const { server } = stage;
     server.holdOrders();
     await choose('free');

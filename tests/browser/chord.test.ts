@@ -10,7 +10,7 @@ const KEYS = [47, 60, 66, 75];
 test.each([
   { width: 1280, height: 720 },
   { width: 390, height: 844 },
-])('beside each note stands how it is carried, truly, and on nothing else: %o', async (size) => {
+])('each note on the page is shown with its channel and bend, and with nothing else: %o', async (size) => {
   await stage.page.setViewportSize(size);
   await stage.open();
   for (const key of KEYS) stage.server.order({ type: 'play', act: 'on', key, velocity: 80 });
@@ -34,7 +34,7 @@ test.each([
   expect(boxes).toHaveLength(4 * KEYS.length);
 });
 
-test('in 12 equal no bend is left', async () => {
+test('the page shows no bend in 12 equal', async () => {
   await stage.open();
   for (const key of KEYS) stage.server.order({ type: 'play', act: 'on', key, velocity: 80 });
   stage.server.order({ type: 'control', what: 'bypass', value: true });

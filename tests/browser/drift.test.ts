@@ -4,7 +4,7 @@ import { PASS_MS, usePageStage } from './page-stage.js';
 
 const stage = usePageStage();
 
-test('started from the page, free falls a comma a pass, pull comes back, anchored stays', async () => {
+test('in a pump started from the page, free falls a comma a pass, pull comes back, anchored stays', async () => {
   const { page, server } = stage;
   await stage.open();
   await page.getByRole('button', { name: 'Start' }).click();
@@ -33,7 +33,7 @@ test('started from the page, free falls a comma a pass, pull comes back, anchore
   await expect.poll(() => stage.text('.chord h2')).toBe('Last chord');
 });
 
-test('any moment can be read with the arrow keys, and as a table', async () => {
+test('any moment of the drift chart can be read with the arrow keys, and as a table', async () => {
   const { page, server } = stage;
   server.session.start('choir-warm-up');
   server.skip(PASS_MS + 3000);
@@ -48,7 +48,7 @@ test('any moment can be read with the arrow keys, and as a table', async () => {
   await expect.poll(() => stage.text('[aria-live]')).toMatch(/^Free is/);
 });
 
-test('pictures and table can be taken away', async () => {
+test('pictures and tables of the drift can be saved', async () => {
   const { page, server } = stage;
   server.session.start('choir-warm-up');
   server.skip(PASS_MS);

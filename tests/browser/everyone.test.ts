@@ -24,7 +24,7 @@ test.each([
   expect(faults.filter((fault) => /^(serious|critical)/.test(fault))).toEqual([]);
 });
 
-test('nothing is wider than a phone, on any tab, and every target is a fingertip high', async () => {
+test('no tab of the page is wider than a phone, and every target is a fingertip high', async () => {
   const { page, server } = stage;
   server.session.start('choir-warm-up');
   await page.setViewportSize({ width: 390, height: 844 });
@@ -45,7 +45,7 @@ test('nothing is wider than a phone, on any tab, and every target is a fingertip
   }
 });
 
-test('with reduced motion the chart is drawn once a second, and without it with the music', async () => {
+test('the drift chart is drawn once a second with reduced motion, and else with the music', async () => {
   const { page, server } = stage;
   server.session.start('choir-warm-up');
   await page.addInitScript(() => {

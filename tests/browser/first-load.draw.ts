@@ -1,28 +1,16 @@
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
-import { launch } from './chromium.js';
-import { type FirstLoad, measureFirstLoad } from './first-load.js';
-import { PageProcess } from './page-process.js';
+import { expect, test } from 'vitest';
+import { type FirstLoad, useFirstLoad } from './first-load.js';
 
 const LOADS = 7;
 /** By then one should be able to play. */
 const WANTED_MS = 1000;
 
-let browser: Browser;
-let leeway: PageProcess;
-
-beforeAll(async () => {
-  [browser, leeway] = await Promise.all([launch(), PageProcess.start(['live', '--page'])]);
-});
-afterAll(async () => {
-  await browser?.close();
-  await leeway?.stop();
-});
+const load = useFirstLoad();
 
 /** The pace of a machine is no matter for a test: the figure is printed, to be read. */
-test('how long the first load takes', async () => {
+test('the first load ends, and its time is printed', async () => {
   const loads: FirstLoad[] = [];
-  for (let i = 0; i < LOADS; i++) loads.push(await measureFirstLoad(browser, leeway.playerUrl));
+  for (let i = 0; i < LOADS; i++) loads.push(await load());
   const times = loads.map(({ playableMs }) => playableMs).sort((a, b) => a - b);
   const toSeconds = (ms: number) => (ms / 1000).toFixed(2);
   const median = times[Math.floor(LOADS / 2)];

@@ -1,4 +1,7 @@
 import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll } from 'vitest';
+import { launch } from './chromium.js';
+import { PageProcess } from './page-process.js';
 
 /** What one load of the page cost, by the browser's own performance entries. */
 export interface FirstLoad {
@@ -10,8 +13,22 @@ export interface FirstLoad {
   readonly playableMs: number;
 }
 
+/** Runs the program and a browser for the tests of a file; what is returned loads its page once. */
+export function useFirstLoad(): () => Promise<FirstLoad> {
+  let browser: Browser;
+  let leeway: PageProcess;
+  beforeAll(async () => {
+    [browser, leeway] = await Promise.all([launch(), PageProcess.start(['live', '--page'])]);
+  });
+  afterAll(async () => {
+    await browser?.close();
+    await leeway?.stop();
+  });
+  return () => measureFirstLoad(browser, leeway.playerUrl);
+}
+
 /** Loads the page with nothing in any cache. */
-export async function measureFirstLoad(browser: Browser, playerUrl: string): Promise<FirstLoad> {
+async function measureFirstLoad(browser: Browser, playerUrl: string): Promise<FirstLoad> {
   const page = await browser.newPage({ viewport: { width: 1280, height: 720 } });
   try {
     await page.addInitScript(() => {

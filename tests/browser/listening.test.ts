@@ -24,7 +24,7 @@ const readVoices = () =>
   );
 const sounding = async () => (await readVoices()).sounding;
 
-test('sound is off at first and low; it can be turned on, switched while it plays, and silenced', async () => {
+test("the page's sound is off at first, then low; it can be switched while it plays, and silenced", async () => {
   const { page, server } = stage;
   await watchVoices();
   server.session.start('choir-warm-up');
@@ -56,7 +56,7 @@ test('sound is off at first and low; it can be turned on, switched while it play
   expect(stage.watch.complaints).toEqual([]);
 });
 
-test('one voice a note and none left hanging: not on release, not when touch is lost, not when turned off', async () => {
+test('the page sounds one voice a note, and none is left after release, a lost link or turning off', async () => {
   const { page, server } = stage;
   await watchVoices();
   await stage.open();

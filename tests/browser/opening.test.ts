@@ -3,7 +3,7 @@ import { usePageStage } from './page-stage.js';
 
 const stage = usePageStage();
 
-test('opens without a complaint under a strict policy, and asks nobody but its own server', async () => {
+test('the page opens without errors under a strict policy, and contacts only its own server', async () => {
   await stage.open();
   await expect.poll(() => stage.text('.empty >> nth=0')).toMatch(/Play something, or start a piece\./);
   expect(stage.watch.complaints).toEqual([]);
@@ -19,7 +19,7 @@ test('the token leaves the address bar and survives a reload', async () => {
   await stage.page.waitForSelector('.segments');
 });
 
-test('touch is lost and found again: the page says so, keeps the sheet, and plays on', async () => {
+test('the page reports a lost link, still shows its sheet, and plays on when the link is back', async () => {
   const { page, server } = stage;
   await stage.open();
   server.session.start('choir-warm-up');

@@ -43,7 +43,7 @@ describe('pictures of the page', () => {
         (size === 'phone' ? ['sheet'] : ['sheet', 'stage']).map((view) => ({ size, colorScheme, view })),
       ),
     ),
-  )('$size $colorScheme $view', async ({ size, colorScheme, view }) => {
+  )('are drawn at $size $colorScheme $view', async ({ size, colorScheme, view }) => {
     const page = await browser.newPage({ viewport: SIZES[size], colorScheme, hasTouch: size === 'phone' });
     await page.goto(view === 'stage' ? `${server.url}#stage&token=${server.token}` : server.playerUrl);
     await page.waitForSelector('.ladder svg .name', { timeout: 30_000 });

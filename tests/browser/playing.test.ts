@@ -10,7 +10,7 @@ async function placeOf(key: number): Promise<{ x: number; y: number }> {
   return { x: box.x + box.width / 2, y: box.y + 0.9 * box.height };
 }
 
-test('a chord on the computer keys is 4:5:6, and ends when the keys come up', async () => {
+test('a chord on the computer keyboard is 4:5:6, and ends when the keys are released', async () => {
   const { page } = stage;
   await stage.open();
   for (const key of ['z', 'c', 'b']) await page.keyboard.down(key);
@@ -23,7 +23,7 @@ test('a chord on the computer keys is 4:5:6, and ends when the keys come up', as
   expect(stage.watch.complaints).toEqual([]);
 });
 
-test('the mouse plays, slides to the next key, and lets go', async () => {
+test('the mouse plays a key, slides to the next one, and releases it', async () => {
   const { page } = stage;
   await stage.open();
   const [c, d] = [await placeOf(60), await placeOf(62)];
@@ -36,7 +36,7 @@ test('the mouse plays, slides to the next key, and lets go', async () => {
   await expect.poll(() => stage.text('.chord h2')).toBe('Last chord');
 });
 
-test('three fingers at once are a chord', async () => {
+test("three fingers on the page's keys play a chord", async () => {
   const { page } = stage;
   await stage.open();
   const touchPoints: { x: number; y: number; id: number }[] = [];
@@ -58,7 +58,7 @@ test('three fingers at once are a chord', async () => {
   await expect.poll(() => stage.text('.chord h2')).toBe('Last chord');
 });
 
-test('arrow keys and space play without a pointer; sustain holds what was let go', async () => {
+test('arrow keys and space play without a pointer, and sustain holds what is released', async () => {
   const { page } = stage;
   await stage.open();
   await page.getByRole('button', { name: 'Sustain' }).click();
@@ -70,7 +70,7 @@ test('arrow keys and space play without a pointer; sustain holds what was let go
   await expect.poll(() => stage.text('.chord h2')).toBe('Last chord');
 });
 
-test('a MIDI file goes up in parts and arrives whole; an empty one is not sent', async () => {
+test('a MIDI file is uploaded in parts and arrives whole; an empty one is not sent', async () => {
   const { page } = stage;
   await stage.open();
   const choose = (name: string, bytes: number) =>

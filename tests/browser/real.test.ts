@@ -57,7 +57,7 @@ describe('leeway live --page', () => {
     expect(await leeway?.stop()).toBe(0);
   });
 
-  test('a chord on the computer keys is 4:5:6, and ends when the keys come up', async () => {
+  test('sounds a chord on the computer keyboard as 4:5:6, and ends it when the keys are released', async () => {
     await open();
     expect(await text('.ladder .empty')).toBe('Play something, or start a piece.');
     for (const key of ['z', 'c', 'b']) await page.keyboard.down(key);
@@ -68,7 +68,7 @@ describe('leeway live --page', () => {
     expectCalm();
   });
 
-  test('the strategy is switched, and who only looks sees it', async () => {
+  test('shows a switched strategy to viewers without the token', async () => {
     await open();
     const other = await browser.newPage();
     await open(leeway.viewerUrl, other);
@@ -85,7 +85,7 @@ describe('leeway live --page', () => {
     expectCalm();
   });
 
-  test('without the token there is nothing to play or set, and what is sent all the same is refused', async () => {
+  test('offers nothing to play or set without the token, and refuses what is sent all the same', async () => {
     await open(leeway.viewerUrl);
     expect(await text('.looking-on')).toMatch(/looking on/);
     expect(await page.locator('.segments').count()).toBe(0);
@@ -114,7 +114,7 @@ describe('leeway live --page', () => {
   });
 });
 
-describe('the pump', () => {
+describe('the pump on the page', () => {
   beforeAll(async () => {
     leeway = await PageProcess.start(['live', '--page']);
   });
@@ -122,7 +122,7 @@ describe('the pump', () => {
     expect(await leeway?.stop()).toBe(0);
   });
 
-  test('free falls a comma a pass, anchored stays, pull comes back', async () => {
+  test('falls a comma a pass under free, stays under anchored, and comes back under pull', async () => {
     await open();
     // Twice as fast, so that it doesn't take long; then pull has to be as fast again.
     await page.locator('.settings-fold summary').click();
@@ -168,7 +168,7 @@ describe('leeway demo', () => {
   });
   afterEach(() => leeway?.stop());
 
-  test('the server dies twice: the page finds it again as it was, and the music misses nothing', async () => {
+  test('goes on without a missing note when its server dies twice, and the page reconnects', async () => {
     await open();
     for (let deaths = 1; deaths <= 2; deaths++) {
       await page.waitForSelector('.ladder svg .name');
@@ -213,9 +213,7 @@ function countSaid(words: string): number {
   return leeway.program.said.filter((line) => line.startsWith(words)).length;
 }
 
-function isFeed(url: string): boolean {
-  return url === `${leeway.feedAddress}/feed`;
-}
+const isFeed = (url: string): boolean => url === `${leeway.feedAddress}/feed`;
 
 /** The messages of a file, in order. */
 function toMessages(path: string): string[] {

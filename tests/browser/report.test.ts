@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
+import { toArgv } from '../support/argv.js';
 import { runCli } from '../support/run-cli.js';
 import { findFaults } from './axe.js';
 import { launch } from './chromium.js';
@@ -17,13 +18,7 @@ const errors: string[] = [];
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'leeway-report-'));
-  const { code, err } = await runCli([
-    'compare',
-    'configs/demo/choir-warm-up.mid',
-    '-o',
-    folder,
-    '--no-sound',
-  ]);
+  const { code, err } = await runCli(toArgv`compare configs/demo/choir-warm-up.mid -o ${folder} --no-sound`);
   expect([code, err]).toEqual([0, '']);
   browser = await launch();
 });
@@ -62,7 +57,7 @@ const levels = () =>
       .map((node) => Math.round(node.gain.value * 10) / 10),
   );
 
-test('plays in step and changes over at the same place, without a gap', async () => {
+test('the page of a comparison plays its versions in step and switches between them without a gap', async () => {
   const at = async () => Number(await page.locator('#place').inputValue());
   await page.getByRole('button', { name: 'Play' }).click();
   await expect.poll(at).toBeGreaterThan(500);
@@ -80,7 +75,7 @@ test('plays in step and changes over at the same place, without a gap', async ()
   await expect.poll(() => page.locator('#chords tr[aria-current]').count()).toBe(1);
 });
 
-test('needs nothing but itself', async () => {
+test('the page of a comparison needs no other file', async () => {
   await page.getByRole('button', { name: 'Play' }).click();
   await expect.poll(() => page.locator('#time').textContent()).not.toBe('0:00 of 2:00');
   expect(requests).toHaveLength(1);
@@ -88,7 +83,7 @@ test('needs nothing but itself', async () => {
   expect(errors).toEqual([]);
 });
 
-test('has no serious fault that axe can find, and is no wider than a phone', async () => {
+test('the page of a comparison has no serious fault that axe can find, and is no wider than a phone', async () => {
   const { faults, passed } = await findFaults(page);
   expect(passed).toBeGreaterThan(10);
   expect(faults.filter((fault) => /^(serious|critical)/.test(fault))).toEqual([]);

@@ -4,7 +4,7 @@ import { usePageStage } from './page-stage.js';
 
 const stage = usePageStage();
 
-test('without the token one looks on: nothing to play or set, and nothing is sent', async () => {
+test('a viewer without the token has nothing to play or set, and sends nothing', async () => {
   const { page, server } = stage;
   const sent: string[] = [];
   page.on('websocket', (socket) => socket.on('framesent', ({ payload }) => sent.push(String(payload))));
@@ -20,7 +20,7 @@ test('without the token one looks on: nothing to play or set, and nothing is sen
   expect(server.session.orders).toEqual([]);
 });
 
-test('nobody is told that they look on before it is known', async () => {
+test('the page does not say that a viewer has no rights before it is known', async () => {
   const { page, server } = stage;
   server.holdAnswers();
   await page.goto(server.playerUrl);
@@ -36,7 +36,7 @@ test('nobody is told that they look on before it is known', async () => {
   expect(await page.locator('.looking-on').count()).toBe(0);
 });
 
-test('what is sent all the same is refused', async () => {
+test('orders sent without the token are refused', async () => {
   const { server } = stage;
   const viewer = await new FeedClient(server.url.replace('http', 'ws').replace(/\/$/, '')).isOpen();
   viewer.send({ type: 'control', what: 'strategy', value: 'free' });

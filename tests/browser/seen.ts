@@ -89,9 +89,7 @@ export function toSeenChords(sights: readonly Sight[]): SeenChord[] {
 }
 
 /** Passes before the present one. */
-function toPass(headline: string): number {
-  return Number(/ after (\d+) pass/.exec(headline)?.[1] ?? 0);
-}
+const toPass = (headline: string): number => Number(/ after (\d+) pass/.exec(headline)?.[1] ?? 0);
 
 /** What the most pictures show. */
 function toUsual(group: readonly Sight[], of: (sight: Sight) => number): number {

@@ -9,7 +9,7 @@ import { launch } from './chromium.js';
 /** Where the pictures go. */
 const FOLDER = process.env.LEEWAY_PICTURES ?? '.pictures';
 
-test('the lecture sheet of the README', async () => {
+test('the lecture sheet of the README is drawn', async () => {
   mkdirSync(FOLDER, { recursive: true });
   const folder = mkdtempSync(join(tmpdir(), 'leeway-sheet-'));
   const browser = await launch();

@@ -88,8 +88,8 @@ const SHEETS = [
   'portrait-letter.html',
   'portrait-long.html',
 ];
-describe.each(SHEETS)('%s', (name) => {
-  test('asks for nothing, complains of nothing, and no words stand on each other', async () => {
+describe.each(SHEETS)('a drawn sheet %s', (name) => {
+  test('loads without requests and errors, and none of its words overlap', async () => {
     await open(name);
     expect(watch.requests).toEqual([pathToFileURL(join(folder, name)).href]);
     expect(watch.complaints).toEqual([]);
@@ -98,7 +98,7 @@ describe.each(SHEETS)('%s', (name) => {
   });
 });
 
-describe('the page', () => {
+describe('the page of a sheet', () => {
   test('has no serious fault that axe can find, with its table open', async () => {
     await open('pump.html');
     await page.locator('summary').click();
@@ -113,7 +113,7 @@ describe('the page', () => {
     ['of A4, lying', 'pump.html', [842, 595]],
     ['of A4, portrait', 'portrait.html', [595, 842]],
     ['of letter paper, portrait', 'portrait-letter.html', [612, 792]],
-  ])('a short passage is one sheet %s', async (_what, name, size) => {
+  ])('prints a short passage on one sheet %s', async (_what, name, size) => {
     await open(name);
     expect(await countPages()).toBe(1);
     const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
@@ -122,7 +122,7 @@ describe('the page', () => {
   });
 
   test.each(['portrait.html', 'portrait-letter.html', 'portrait-long.html'])(
-    '%s, printed, reaches no farther than its paper',
+    'prints the sheet %s within its paper',
     async (name) => {
       await open(name);
       await page.emulateMedia({ media: 'print' });
@@ -135,7 +135,7 @@ describe('the page', () => {
     },
   );
 
-  test('a long one flows over several, and no system is cut in two', async () => {
+  test('prints a long passage on several sheets, and cuts no system in two', async () => {
     await open('long.html');
     expect(await countPages()).toBeGreaterThan(3);
     await page.emulateMedia({ media: 'print' });

@@ -2,6 +2,7 @@ import { fileURLToPath } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { build } from 'vite';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { numbers } from '../support/numbers.js';
 import { launch } from './chromium.js';
 import { measureAbove, measureHertz, measureLevel, RATE, toCents } from './pitch.js';
 import type { EventLine } from './sound-entry.js';
@@ -56,19 +57,17 @@ async function render(
 
 const just = (numerator: number, denominator: number) => C4_CENTS + 1200 * Math.log2(numerator / denominator);
 
-describe('the ruler itself', () => {
-  test('reads a made-up tone to a thousandth of a cent, and would see a twentieth', () => {
-    const tone = (hertz: number) =>
-      Float32Array.from({ length: 3 * RATE }, (_, i) => Math.sin((2 * Math.PI * hertz * i) / RATE));
-    for (const cents of [0, 0.05, -3.7, 12.4]) {
-      const hertz = 330 * 2 ** (cents / 1200);
-      expect(toCents(measureHertz(tone(hertz), 330, 1.5, 1), hertz)).toBeCloseTo(0, 3);
-    }
-  });
+test('the ruler that measures the sound reads a made-up tone to a thousandth of a cent, and would see a twentieth', () => {
+  const tone = (hertz: number) =>
+    Float32Array.from({ length: 3 * RATE }, (_, i) => Math.sin((2 * Math.PI * hertz * i) / RATE));
+  for (const cents of [0, 0.05, -3.7, 12.4]) {
+    const hertz = 330 * 2 ** (cents / 1200);
+    expect(toCents(measureHertz(tone(hertz), 330, 1.5, 1), hertz)).toBeCloseTo(0, 3);
+  }
 });
 
 describe.each(['reed', 'bowed', 'sung', 'struck'])('%s', (voice) => {
-  test('a just triad: each note at its ratio', async () => {
+  test('plays each note of a just triad at its ratio', async () => {
     const told = [just(1, 1), just(5, 4), just(3, 2)].map(
       (cents, id): EventLine => ({ what: 'start', id, cents, at: 0.01 }),
     );
@@ -80,7 +79,7 @@ describe.each(['reed', 'bowed', 'sung', 'struck'])('%s', (voice) => {
   });
 });
 
-test('the same triad in 12 equal is 13.7 cents off in its third: the check can tell', async () => {
+test('the check finds the third of a triad in 12 equal 13.7 cents off', async () => {
   const told = [0, 400, 700].map(
     (cents, id): EventLine => ({ what: 'start', id, cents: C4_CENTS + cents, at: 0.01 }),
   );
@@ -89,7 +88,7 @@ test('the same triad in 12 equal is 13.7 cents off in its third: the check can t
   expect(toCents(third, (C4_HERTZ * 5) / 4)).toBeCloseTo(13.686, 2);
 });
 
-test('a glide by a comma is even in cents all the way, and ends where it should', async () => {
+test('a glide by a comma is even in cents all the way, and ends at its pitch', async () => {
   const comma = 1200 * Math.log2(80 / 81);
   const told: EventLine[] = [
     { what: 'start', id: 1, cents: C4_CENTS, at: 0.01 },
@@ -114,11 +113,7 @@ test('a glide overtaken by another goes on from where it was', async () => {
   ];
   const samples = await render('reed', told, 3);
   // A quarter of the way before it is overtaken, and half of the way after.
-  for (const [cents, at] of [
-    [10, 0.75],
-    [10, 1.5],
-    [0, 2.5],
-  ]) {
+  for (const [cents, at] of numbers('10 0.75, 10 1.5, 0 2.5')) {
     const wanted = C4_HERTZ * 2 ** (cents / 1200);
     expect(Math.abs(toCents(measureHertz(samples, wanted, at, 0.2), wanted))).toBeLessThan(TOLERANCE_CENTS);
   }
@@ -137,7 +132,7 @@ describe('a crossfade', () => {
     expect(Math.abs(toCents(measureHertz(samples, wanted, 2.3, 1), wanted))).toBeLessThan(TOLERANCE_CENTS);
   });
 
-  test('has no click: nothing beyond the highest harmonic', async () => {
+  test('has no click, and nothing beyond the highest harmonic', async () => {
     const samples = await render('reed', told, 3);
     const calm = measureAbove(samples, 1.2);
     expect(measureAbove(samples, 1.53)).toBeLessThan(20 * calm);
@@ -147,7 +142,7 @@ describe('a crossfade', () => {
   });
 
   test.each([1.5, 1.5007, 1.5013, 1.502, 1.5029])(
-    'has no hole, wherever in its cycle it comes: %f s',
+    'a note struck again at any point of its cycle has no gap: %f s',
     async (at) => {
       const samples = await render(
         'reed',
@@ -160,7 +155,7 @@ describe('a crossfade', () => {
   );
 });
 
-test('the limiter keeps sixteen loud notes below full scale, and leaves their pitch alone', async () => {
+test('the limiter limits sixteen loud notes to below full scale, and does not change their pitch', async () => {
   const told = Array.from(
     { length: 16 },
     (_, i): EventLine => ({ what: 'start', id: i, cents: 4800 + 200 * i, at: 0.01, velocity: 127 }),
@@ -183,7 +178,7 @@ test('a released note is silent soon after', async () => {
   expect(loudest(1.6)).toBeLessThan(1e-4);
 });
 
-test.each([0.03, 0.08, 0.5])('a bowed note let go after %f s fades without a click', async (seconds) => {
+test.each([0.03, 0.08, 0.5])('a bowed note released after %f s fades without a click', async (seconds) => {
   const samples = await render(
     'bowed',
     [

@@ -12,7 +12,7 @@ function write(text: string): string {
   return path;
 }
 
-test('a file without mistakes is told in a few lines', async () => {
+test('check sums up a file without mistakes in a few lines', async () => {
   const path = write('[tuning]\nlimit = 7\n[[action]]\ncontroller = 67\ndo = "home-next"\n');
   const { code, out, err } = await runCli(['check', path]);
   expect([code, err]).toEqual([0, '']);
@@ -29,7 +29,7 @@ test('a file without mistakes is told in a few lines', async () => {
   ]);
 });
 
-test('every mistake on standard error, each with its place, and nothing else', async () => {
+test('check writes every mistake with its place on standard error, and nothing else', async () => {
   const path = write('[tuning]\nlimit = 4\n[[input]]\nprt = "A"\n');
   const { code, out, err } = await runCli(['check', path]);
   expect([code, out]).toEqual([2, '']);
@@ -40,7 +40,7 @@ test('every mistake on standard error, each with its place, and nothing else', a
   ]);
 });
 
-test('what has no effect is noted, in the words of the file', async () => {
+test('check notes settings without effect, in the words of the file', async () => {
   const path = write('[tuning]\nstrategy = "free"\nleeway = 3\n');
   const { code, err } = await runCli(['check', path]);
   expect(code).toBe(0);
@@ -49,12 +49,12 @@ test('what has no effect is noted, in the words of the file', async () => {
   );
 });
 
-test('what another strategy may need is not noted where the strategy can change', async () => {
+test('check does not note a setting of another strategy where the strategy can change', async () => {
   const path = write('[tuning]\nstrategy = "free"\nleeway = 3\n[[action]]\nnote = 1\ndo = "next-strategy"\n');
   expect(await runCli(['check', path])).toMatchObject({ code: 0, err: '' });
 });
 
-test('JSON of mistakes', async () => {
+test('check --json gives the mistakes', async () => {
   const path = write('[live]\nfuse = 1\n');
   const { code, out, err } = await runCli(['check', path, '--json']);
   expect([code, err]).toEqual([2, '']);
@@ -67,7 +67,7 @@ test('JSON of mistakes', async () => {
   });
 });
 
-test('JSON of settings and of remarks', async () => {
+test('check --json gives the settings and the remarks', async () => {
   const path = write('[tuning]\nrate = 4\n[live]\ntake = "t"\n');
   const { code, out, err } = await runCli(['check', path, '--json']);
   expect([code, err]).toEqual([0, '']);
@@ -78,7 +78,7 @@ test('JSON of settings and of remarks', async () => {
   });
 });
 
-test('a file that is not there, or not TOML', async () => {
+test('check refuses a file that is missing or is not TOML', async () => {
   const none = await runCli(['check', join(folder(), 'none.toml')]);
   expect([none.code, none.out]).toEqual([2, '']);
   expect(none.err).toContain('[FILE_MISSING]');

@@ -1,6 +1,7 @@
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { toArgv } from '../support/argv.js';
 import { buildMidiBytes, PUMP } from '../support/build-midi.js';
 import { runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
@@ -22,13 +23,10 @@ function toStory(out: string): string[] {
 }
 
 describe('a falling pump', () => {
-  test('is told chord by chord as it is worked out by hand', async () => {
-    const { code, out, err } = await runCli([
-      'explain',
-      write('pump.mid', buildMidiBytes(PUMP)),
-      '--strategy',
-      'free',
-    ]);
+  test('is explained chord by chord as it was worked out by hand', async () => {
+    const { code, out, err } = await runCli(
+      toArgv`explain ${write('pump.mid', buildMidiBytes(PUMP))} --strategy free`,
+    );
     expect([code, err]).toEqual([0, '']);
     expect(toStory(out).slice(0, 30)).toEqual([
       'bar 1, beat 1  0.000 s  drift none; chord mean at home',
@@ -64,20 +62,20 @@ describe('a falling pump', () => {
     ]);
   });
 
-  test('--from and --to choose bars; the whole piece is played all the same', async () => {
+  test('is shown in the bars of --from and --to, though all of it is played', async () => {
     const path = write('pump.mid', buildMidiBytes(PUMP));
     const { out } = await runCli(['explain', path, '--strategy', 'free', '--from', '5', '--to', '5']);
     expect(out.match(/^bar \d+/gm)).toEqual(['bar 5']);
     expect(out).toContain('drift 80/81');
   });
 
-  test('bars past the end say where the piece ends', async () => {
+  test('is not shown in bars past its end, and explain says where it ends', async () => {
     const { code, out } = await runCli(['explain', write('pump.mid', buildMidiBytes(PUMP)), '--from', '9']);
     expect(code).toBe(0);
     expect(out).toContain('No note is struck in these bars; the last one of the piece is in bar 5.');
   });
 
-  test('--json tells the same, with a version', async () => {
+  test('is explained by --json in the same way, with a version', async () => {
     const path = write('pump.mid', buildMidiBytes(PUMP));
     const { code, out } = await runCli(['explain', path, '--strategy', 'free', '--json']);
     const told = JSON.parse(out);
@@ -93,7 +91,7 @@ describe('a falling pump', () => {
     });
   });
 
-  test('no line is wider than 100 columns, and colour is for terminals only', async () => {
+  test('is explained in lines of at most 100 columns, in colour on terminals only', async () => {
     const path = write('pump.mid', buildMidiBytes(PUMP));
     const plain = await runCli(['explain', path]);
     const coloured = await runCli(['explain', path], { terminal: true });
@@ -106,7 +104,7 @@ describe('a falling pump', () => {
   });
 });
 
-test('after many passes even the drift stays within 100 columns', async () => {
+test('a drift after many passes is explained within 100 columns', async () => {
   const passes = Array.from({ length: 50 }, (_, pass) =>
     PUMP.filter(([start]) => start < 16).map(
       ([start, end, key]) => [16 * pass + start, 16 * pass + Math.min(end, 16), key] as const,
@@ -119,13 +117,13 @@ test('after many passes even the drift stays within 100 columns', async () => {
   expect(out).toContain('(80/81)⁴⁹, −49 syntonic commas');
 });
 
-test('a file without notes has nothing to tell', async () => {
+test('explain says of a file without notes that there is none to tune', async () => {
   const { code, out } = await runCli(['explain', write('empty.mid', buildMidiBytes([]))]);
   expect(code).toBe(0);
   expect(out).toContain('There is no note to tune.');
 });
 
-describe('mistakes', () => {
+describe('mistakes of the explain command:', () => {
   test.each([
     [['--from', '0'], '--from: expected a whole number from 1 to 1000000 (bars), found "0".', 'VALUE_RANGE'],
     [
@@ -135,7 +133,7 @@ describe('mistakes', () => {
     ],
     [['--from', '5', '--to', '2'], '--from 5 is after --to 2.', 'BARS_BACKWARD'],
     [['--tonic', 'H'], '--tonic: "H" is not the name of a tonic.', 'TONIC_NAME'],
-  ])('%j', async (options, sentence, code) => {
+  ])('explain %j is refused', async (options, sentence, code) => {
     const path = write('pump.mid', buildMidiBytes(PUMP));
     const result = await runCli(['explain', path, ...options]);
     expect([result.code, result.out]).toEqual([2, '']);
@@ -143,7 +141,7 @@ describe('mistakes', () => {
     expect(result.err).toContain(`[${code}]`);
   });
 
-  test('a missing file, a folder', async () => {
+  test('explain refuses a missing file and a folder', async () => {
     const missing = await runCli(['explain', join(folder(), 'nowhere.mid')]);
     expect([missing.code, missing.out]).toEqual([2, '']);
     expect(missing.err).toMatch(/nowhere\.mid: there is no such file or folder\. .* \[FILE_MISSING\]\n$/);
@@ -157,7 +155,7 @@ describe('mistakes', () => {
 describe('a lecture sheet', () => {
   const pump = () => write('pump.mid', buildMidiBytes(PUMP));
 
-  test('is written beside, and said in two lines', async () => {
+  test('is written by --sheet, and reported in two lines', async () => {
     const to = join(folder(), 'sheet.html');
     const { code, out, err } = await runCli(['explain', pump(), '--strategy', 'free', '--sheet', to]);
     expect([code, err]).toEqual([0, '']);
@@ -172,7 +170,7 @@ describe('a lecture sheet', () => {
     );
   });
 
-  test('is laid out for other paper, upright too, and says so', async () => {
+  test('is laid out for other paper and for portrait, and reports it', async () => {
     const to = join(folder(), 'sheet.html');
     const how = ['--strategy', 'free', '--portrait', '--paper', 'Letter'];
     const { code, out, err } = await runCli(['explain', pump(), ...how, '--sheet', to]);
@@ -183,21 +181,21 @@ describe('a lecture sheet', () => {
     expect(readFileSync(to, 'utf8')).toContain('@page { size: letter portrait;');
   });
 
-  test('paper for no sheet is remarked on, and changes nothing', async () => {
+  test('paper options without a sheet bring a remark, and change nothing', async () => {
     const plain = await runCli(['explain', pump()]);
     const { code, out, err } = await runCli(['explain', pump(), '--portrait']);
     expect([code, out]).toEqual([0, plain.out]);
     expect(err).toMatch(/^leeway: note: .*--sheet/);
   });
 
-  test('takes the place of an older one, whole', async () => {
+  test('replaces an older sheet as a whole', async () => {
     const to = write('sheet.svg', 'an older one');
     expect((await runCli(['explain', pump(), '--sheet', to])).code).toBe(0);
     expect(readFileSync(to, 'utf8')).toMatch(/^<svg [\s\S]*<\/svg>$/);
     expect(readdirSync(folder()).sort()).toEqual(['pump.mid', 'sheet.svg']);
   });
 
-  test('shows the bars, the plan and the home asked for', async () => {
+  test('shows the bars, the plan and the home that the options ask for', async () => {
     const to = join(folder(), 'sheet.svg');
     const wish = ['--from', '2', '--to', '3', '--end', 'home', '--home', 'just', '--tonic', 'G'];
     expect((await runCli(['explain', pump(), ...wish, '--sheet', to])).code).toBe(0);
@@ -206,14 +204,14 @@ describe('a lecture sheet', () => {
     expect(svg).toContain('home just on G');
   });
 
-  test('never takes the place of its input', async () => {
+  test('never replaces its input', async () => {
     const input = write('piece.svg', buildMidiBytes(PUMP));
     const { code, err } = await runCli(['explain', input, '--sheet', input]);
     expect([code, err.includes('[OUTPUT_IS_INPUT]')]).toEqual([2, true]);
     expect(readFileSync(input)).toEqual(Buffer.from(buildMidiBytes(PUMP)));
   });
 
-  test('with --json the JSON is printed besides', async () => {
+  test('is written besides the JSON of --json', async () => {
     const to = join(folder(), 'sheet.svg');
     const { code, out } = await runCli(['explain', pump(), '--json', '--sheet', to]);
     expect(code).toBe(0);
@@ -227,7 +225,7 @@ describe('a lecture sheet', () => {
     ['sheet.svg', ['--from', '30'], 'SHEET_EMPTY', 'bar 5'],
     ['sheet.html', ['--paper', 'a5'], 'VALUE_UNKNOWN', 'expected a4 or letter'],
     ['missing/sheet.svg', [], 'FILE_NO_FOLDER', 'missing'],
-  ])('to %s %j fails with %s', async (name, more, problem, says) => {
+  ])('with --sheet %s %j fails with %s', async (name, more, problem, says) => {
     const to = name === '-' ? name : join(folder(), name);
     const { code, out, err } = await runCli(['explain', pump(), ...more, '--sheet', to]);
     expect([code, out]).toEqual([2, '']);

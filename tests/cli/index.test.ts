@@ -37,20 +37,20 @@ describe('help', () => {
       ],
     ],
     [['help'], ['leeway help settings lists', 'leeway help errors']],
-  ])('%j', async (argv, words) => {
+  ])('is printed by leeway %j', async (argv, words) => {
     const { code, out, err } = await runCli(argv);
     expect([code, err]).toEqual([0, '']);
     for (const word of words) expect(out).toContain(word);
     expect(Math.max(...out.split('\n').map((line) => line.length))).toBeLessThanOrEqual(100);
   });
 
-  test('without a command it stands on standard error', async () => {
+  test('is written to standard error without a command', async () => {
     const { code, out, err } = await runCli([]);
     expect([code, out]).toEqual([2, '']);
     expect(err).toContain('Usage: leeway');
   });
 
-  test('--version is that of the package', async () => {
+  test('is not printed by --version, which prints that of the package', async () => {
     const { version } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8'));
     expect(await runCli(['--version'])).toEqual({ code: 0, out: `${version}\n`, err: '' });
   });
@@ -71,11 +71,11 @@ test.each([
     ['retune', 'a.mid'],
     "leeway: Required option '-o, --output <path>' not specified. leeway --help lists the commands, leeway help COMMAND its options. [USAGE]\n",
   ],
-])('%j is a mistake', async (argv, err) => {
+])('leeway %j is refused as a mistake', async (argv, err) => {
   expect(await runCli(argv)).toEqual({ code: 2, out: '', err });
 });
 
-describe('a fault of our own', () => {
+describe('an internal error of the program', () => {
   const runBroken = async (env: Record<string, string>) => {
     const stderr = new PassThrough();
     const stdout = Object.assign(new PassThrough(), {

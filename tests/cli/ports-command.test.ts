@@ -31,7 +31,7 @@ const nothingThere = (): Promise<PortSystem> =>
     ),
   );
 
-test('lists what is there, what is ours and what is wanted, and closes the ports', async () => {
+test('ports lists existing, virtual and wanted ports, and closes the port system', async () => {
   const { run, opened } = setUp();
   const { code, out, err } = await run(
     '--in',
@@ -59,7 +59,7 @@ test('lists what is there, what is ours and what is wanted, and closes the ports
   expect(() => opened[0].list()).toThrow(expect.objectContaining({ code: 'PORT_CLOSED' }));
 });
 
-test('without names it tells of our own two, and of a computer without devices', async () => {
+test('ports without names lists the two virtual ports, also on a computer without devices', async () => {
   const openPorts = async () => new FakeMachine().openPorts();
   expect(await runCli(['ports'], { openPorts })).toEqual({
     code: 0,
@@ -74,7 +74,7 @@ test('without names it tells of our own two, and of a computer without devices',
   });
 });
 
-test('takes the names of a settings file', async () => {
+test('ports takes the names of a settings file', async () => {
   const path = join(folder(), 'stage.toml');
   writeFileSync(path, '[[input]]\nport = "pads"\n\n[[outlet]]\nport = "Synth #2"\n');
   const { code, out } = await setUp().run('--settings', path);
@@ -82,7 +82,7 @@ test('takes the names of a settings file', async () => {
   expect(out).toContain('wanted  in "pads": opens Pads\n        out "Synth #2": opens Synth #2\n');
 });
 
-test('a mistake in the settings is told, and nothing is opened', async () => {
+test('ports reports a mistake in the settings, and opens nothing', async () => {
   const path = join(folder(), 'stage.toml');
   writeFileSync(path, '[[input]]\nprot = "pads"\n');
   const { run, opened } = setUp();
@@ -91,7 +91,7 @@ test('a mistake in the settings is told, and nothing is opened', async () => {
   expect(err).toContain('[SETTINGS_KEY]');
 });
 
-test('as JSON', async () => {
+test('ports --json lists the same as JSON', async () => {
   const { code, out, err } = await setUp({ virtualPorts: false }).run(
     '--out',
     'synth #2',
@@ -139,7 +139,7 @@ test('as JSON', async () => {
 });
 
 describe('where MIDI cannot be used', () => {
-  test('it says how to get it, and ends with 3', async () => {
+  test('ports says how to get it, and ends with 3', async () => {
     expect(await runCli(['ports', '--in', 'Keys'], { openPorts: nothingThere })).toEqual({
       code: 3,
       out: '',
@@ -147,7 +147,7 @@ describe('where MIDI cannot be used', () => {
     });
   });
 
-  test('as JSON too', async () => {
+  test('ports --json says so too', async () => {
     const { code, out, err } = await runCli(['ports', '--json'], { openPorts: nothingThere });
     expect([code, err]).toEqual([3, '']);
     expect(JSON.parse(out)).toMatchObject({
@@ -158,14 +158,14 @@ describe('where MIDI cannot be used', () => {
     });
   });
 
-  test('what only some systems lack is told, and the rest works', async () => {
+  test('ports reports what only some systems lack, and the rest works', async () => {
     const { code, out, err } = await setUp({ virtualPorts: false }).run();
     expect([code, out.split('\n').length]).toEqual([0, 8]);
     expect(err).toMatch(/^leeway: MIDI ports of our own can't be made.*\[NO_VIRTUAL_PORTS\]\n$/);
   });
 });
 
-test('a fault of our own ends with 70', async () => {
+test('ports ends with 70 at an internal error', async () => {
   const openPorts = () => Promise.reject(new TypeError('ours'));
   expect(await runCli(['ports'], { openPorts })).toMatchObject({ code: 70 });
 });

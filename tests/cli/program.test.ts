@@ -28,7 +28,7 @@ function listLoaded(argv: readonly string[]): string[] {
 
 const toNames = (urls: readonly string[]) => urls.map((url) => basename(url));
 
-test('the list tells of each command what may stand behind its name, as the command itself has it', async () => {
+test('the list of commands shows the arguments of each as the command has them', async () => {
   const world = createWorld();
   const program = createProgram(world, () => {});
   const listed = program.commands.map((command) => program.createHelp().subcommandTerm(command));
@@ -39,9 +39,7 @@ test('the list tells of each command what may stand behind its name, as the comm
 describe('the built program loads what it needs', () => {
   test.each([[['-V']], [['help']], [['--help']], [['retun']], [['--nonsense']]])(
     '%j loads no command',
-    (argv) => {
-      expect(toNames(listLoaded(argv)).filter((name) => !START.includes(name))).toEqual([]);
-    },
+    (argv) => expect(toNames(listLoaded(argv)).filter((name) => !START.includes(name))).toEqual([]),
   );
 
   test.each([[['help', 'retune']], [['retune', '--help']], [['retune', '--nonsense']]])(

@@ -18,7 +18,7 @@ function open(isTTY: boolean) {
   };
 }
 
-test('a bar shows how far it is, on a terminal and nowhere else', async () => {
+test('a progress bar is shown on a terminal and nowhere else', async () => {
   const { world, said } = open(true);
   const bar = await openBar(world, '{bar} {value} of {total} files', 12);
   bar?.update(5);
@@ -29,7 +29,7 @@ test('a bar shows how far it is, on a terminal and nowhere else', async () => {
   expect(quiet.said()).toBe('');
 });
 
-test('work that is soon done needs none', async () => {
+test('work that is soon done shows no progress bar', async () => {
   const { world, said, wait } = open(true);
   const progress = await openProgress(world);
   progress.show(0.5);

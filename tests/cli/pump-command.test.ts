@@ -10,7 +10,7 @@ const folder = useTemporaryFolder();
 const at = (...names: string[]) => join(folder(), ...names);
 const plain = (text: string) => text.replaceAll(/\s+/g, ' ');
 
-test('works a formula out, says why, and writes nothing unless it is asked to', async () => {
+test('pump works a formula out, says why, and writes nothing unless it is asked to', async () => {
   const { code, out, err } = await runCli(['pump', 'I vi ii V', '--passes', '5']);
   expect([code, err]).toEqual([0, '']);
   expect(plain(out)).toContain(
@@ -25,7 +25,7 @@ test('works a formula out, says why, and writes nothing unless it is asked to', 
   for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(100);
 });
 
-test('words need no quotes, and the file is written and told', async () => {
+test('pump takes words without quotes, writes the file and reports it', async () => {
   const { code, out } = await runCli(['pump', 'C', 'Am', 'Dm', 'G', '-o', at('p.mid'), '--seconds', '1.5']);
   expect(code).toBe(0);
   expect(out.split('\n')[0]).toBe(`C Am Dm G → ${at('p.mid')}`);
@@ -37,7 +37,7 @@ test('words need no quotes, and the file is written and told', async () => {
   expect(plain(free.out)).toContain('−4 syntonic commas, −86.0 c at the end');
 });
 
-test('a classic by its name, in another key, for three voices, struck anew', async () => {
+test('pump sets a classic by its name, in another key, for three voices, with every note restruck', async () => {
   const argv = ['pump', 'Turnaround', '--tonic', 'D', '--voices', '3', '--restruck', '-o', at('p.mid')];
   const { code, out } = await runCli(argv);
   expect(code).toBe(0);
@@ -47,7 +47,7 @@ test('a classic by its name, in another key, for three voices, struck anew', asy
   expect(plain(out)).toContain('every note struck again');
 });
 
-test('to standard output, the words aside', async () => {
+test('pump writes to standard output, and its words to standard error', async () => {
   const stdout = new PassThrough({ highWaterMark: 2 ** 24 });
   const { code, err } = await runCli(['pump', 'I V', '-o', '-'], { stdout });
   expect(code).toBe(0);
@@ -55,7 +55,7 @@ test('to standard output, the words aside', async () => {
   expect(parseMidi(stdout.read() as Buffer).tracks.length).toBe(5);
 });
 
-test('the list: each name with its chords and its comma', async () => {
+test('pump --list shows each name with its chords and its comma', async () => {
   const { code, out } = await runCli(['pump', '--list']);
   expect(code).toBe(0);
   expect(out).toContain('  turnaround         C Am Dm G\n');
@@ -65,13 +65,13 @@ test('the list: each name with its chords and its comma', async () => {
   expect(plain(out)).toContain('531441/524288, +1 Pythagorean comma, +23.5 c a pass');
 });
 
-test('where the tuner would hold it, that is said', async () => {
+test('pump says when the tuner would hold the pump back', async () => {
   const { code, out } = await runCli(['pump', 'I vi ii V', '--seconds', '0.25', '--restruck']);
   expect(code).toBe(0);
   expect(plain(out)).toContain('instead: where nothing is tied');
 });
 
-describe('mistakes', () => {
+describe('mistakes of the pump command:', () => {
   test.each([
     [
       ['pump'],
@@ -87,14 +87,14 @@ describe('mistakes', () => {
     [['pump', 'I V', '--seconds', 'x'], '--seconds: expected a number from 0.1 to 60 (seconds), found "x"'],
     [['pump', 'I V', '--tonic', 'H'], '--tonic: "H" is not the name of a tonic.'],
     [['pump', 'I V', '--voices', '5'], '--voices: expected 3 or 4, found "5"'],
-  ])('%j', async (argv, sentence) => {
+  ])('pump %j is refused', async (argv, sentence) => {
     const { code, err, out } = await runCli([...argv, '-o', at('p.mid')]);
     expect([code, out]).toEqual([2, '']);
     expect(err).toContain(`leeway: ${sentence}`);
     expect(existsSync(at('p.mid'))).toBe(false);
   });
 
-  test('a folder where a file was meant, and one that is not there', async () => {
+  test('pump refuses an output that is a folder or in a missing one', async () => {
     mkdirSync(at('out'));
     expect((await runCli(['pump', 'I V', '-o', at('out')])).err).toContain('[FILE_IS_FOLDER]');
     expect((await runCli(['pump', 'I V', '-o', at('no', 'p.mid')])).err).toContain('[FILE_NO_FOLDER]');

@@ -4,6 +4,7 @@ import { PassThrough, Readable } from 'node:stream';
 import { describe, expect, test } from 'vitest';
 import { WaveFile } from 'wavefile';
 import { formatMidiFile, META, tracksOf } from '../../src/core/midi/index.js';
+import { toArgv } from '../support/argv.js';
 import { buildMidi, buildMidiBytes, PUMP } from '../support/build-midi.js';
 import { runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
@@ -25,7 +26,7 @@ const toFormat = (path: string) => {
   return [bitDepth, fmt.sampleRate];
 };
 
-test('a file is rendered and summed up', async () => {
+test('render writes a file and sums it up', async () => {
   const { code, out, err } = await runCli(['render', write('a.mid'), '-o', at('a.wav')]);
   expect([code, err]).toEqual([0, '']);
   expect(out).toContain(`${at('a.mid')} → ${at('a.wav')}`);
@@ -40,32 +41,21 @@ test.each([
   ['16', '44100', '16'],
   ['24', '48000', '24'],
   ['float', '44100', '32f'],
-])('%s bits at %s hertz', async (bits, rate, depth) => {
-  const argv = [
-    'render',
-    write('a.mid'),
-    '-o',
-    at('a.wav'),
-    '--bits',
-    bits,
-    '--rate',
-    rate,
-    '--voice',
-    'sung',
-  ];
+])('render writes %s bits at %s hertz', async (bits, rate, depth) => {
+  const argv = toArgv`render ${write('a.mid')} -o ${at('a.wav')} --bits ${bits} --rate ${rate} --voice sung`;
   const { code, out } = await runCli(argv);
   expect(code).toBe(0);
   expect(out).toContain(`voices; ${rate} Hz`);
   expect(toFormat(at('a.wav'))).toEqual([depth, Number(rate)]);
 });
 
-test('goes into a folder under the name of the piece', async () => {
+test('render writes into a folder under the name of the piece', async () => {
   mkdirSync(at('out'));
   expect((await runCli(['render', write('a.b.mid'), '-o', at('out')])).code).toBe(0);
   expect(readdirSync(at('out'))).toEqual(['a.b.wav']);
 });
 
-test('from standard input to standard output, the words aside', async () => {
+test('render goes from standard input to standard output, with its words on standard error', async () => {
   const stdout = new PassThrough({ highWaterMark: 2 ** 30 });
   const { code, err } = await runCli(['render', '-', '-o', '-'], {
     stdin: Readable.from([Buffer.from(buildMidiBytes([[0, 1, 60]]))]),
@@ -77,7 +67,7 @@ test('from standard input to standard output, the words aside', async () => {
   expect(bytes.readUInt32LE(4)).toBe(bytes.length - 8);
 });
 
-test('percussion that is left out is said, and so are tunings that are not understood', async () => {
+test('render reports left out percussion and tunings that it does not understand', async () => {
   const file = buildMidi([[0, 1, 60]]);
   const [{ events }] = tracksOf(file);
   events.unshift(
@@ -90,66 +80,53 @@ test('percussion that is left out is said, and so are tunings that are not under
   expect(out.replaceAll(/\s+/g, ' ')).toContain('1 tuning message of a kind not understood here');
 });
 
-describe('a SoundFont', () => {
-  test('sounds, programs and drums too, and is named', async () => {
-    const file = buildMidi([[0, 1, 60]]);
-    const [{ events }] = tracksOf(file);
-    events.unshift({ kind: 'channel', tick: 0, status: 0x99, data1: 38, data2: 90 });
-    const argv = ['render', write('a.mid', formatMidiFile(file)), '-o', at('a.wav'), '--soundfont'];
-    const { code, out, err } = await runCli([...argv, write('tiny.sf2', makeTinySoundFont())]);
-    expect([code, err]).toEqual([0, '']);
-    expect(out).toContain('SoundFont Tiny; 48000 Hz');
-    expect(out).not.toContain('left out');
-    expect(toFormat(at('a.wav'))).toEqual(['16', 48_000]);
-  });
-
-  test('that is none, that is missing, and one beside a voice', async () => {
-    const argv = ['render', write('a.mid'), '-o', at('a.wav'), '--soundfont'];
-    const bad = await runCli([...argv, at('a.mid')]);
-    expect([bad.code, bad.err]).toEqual([2, expect.stringContaining('[SOUNDFONT_BAD]')]);
-    const missing = await runCli([...argv, at('b.sf2')]);
-    expect([missing.code, missing.err]).toEqual([2, expect.stringContaining('[FILE_MISSING]')]);
-    const both = await runCli([...argv, at('b.sf2'), '--voice', 'sung']);
-    expect([both.code, both.err]).toEqual([2, expect.stringContaining('[SETTINGS_CONFLICT]')]);
-    expect(readdirSync(folder())).toEqual(['a.mid']);
-  });
+test('a SoundFont sounds, with programs and drums, and is named', async () => {
+  const file = buildMidi([[0, 1, 60]]);
+  const [{ events }] = tracksOf(file);
+  events.unshift({ kind: 'channel', tick: 0, status: 0x99, data1: 38, data2: 90 });
+  const argv = ['render', write('a.mid', formatMidiFile(file)), '-o', at('a.wav'), '--soundfont'];
+  const { code, out, err } = await runCli([...argv, write('tiny.sf2', makeTinySoundFont())]);
+  expect([code, err]).toEqual([0, '']);
+  expect(out).toContain('SoundFont Tiny; 48000 Hz');
+  expect(out).not.toContain('left out');
+  expect(toFormat(at('a.wav'))).toEqual(['16', 48_000]);
 });
 
-describe('pieces of a format 2 file', () => {
+test('a SoundFont is refused where it is none, is missing, or comes with a voice', async () => {
+  const argv = ['render', write('a.mid'), '-o', at('a.wav'), '--soundfont'];
+  const bad = await runCli([...argv, at('a.mid')]);
+  expect([bad.code, bad.err]).toEqual([2, expect.stringContaining('[SOUNDFONT_BAD]')]);
+  const missing = await runCli([...argv, at('b.sf2')]);
+  expect([missing.code, missing.err]).toEqual([2, expect.stringContaining('[FILE_MISSING]')]);
+  const both = await runCli([...argv, at('b.sf2'), '--voice', 'sung']);
+  expect([both.code, both.err]).toEqual([2, expect.stringContaining('[SETTINGS_CONFLICT]')]);
+  expect(readdirSync(folder())).toEqual(['a.mid']);
+});
+
+describe('the pieces of a format 2 file', () => {
   const several = () => {
     const one = buildMidi([[0, 1, 60]]);
     const chunks = [...tracksOf(one), ...tracksOf(buildMidi([[0, 3, 60]]))];
     return write('a.mid', formatMidiFile({ ...one, format: 2, chunks }));
   };
 
-  test('one is rendered, and the others are told of', async () => {
+  test('are rendered one at a time, and the others are mentioned', async () => {
     const { code, err, out } = await runCli(['render', several(), '-o', at('a.wav'), '--piece', '2']);
     expect(code).toBe(0);
     expect(err).toContain('note: piece 2 is rendered: the file holds 2 pieces');
     expect(out).toMatch(/sound {5}1\.[6-9] s/);
   });
 
-  test('one that is not there', async () => {
+  test('are refused by a number that does not exist', async () => {
     const { code, err } = await runCli(['render', several(), '-o', at('a.wav'), '--piece', '3']);
     expect(code).toBe(2);
     expect(err).toBe('leeway: --piece 3: the file holds 2 pieces. Choose one of them. [VALUE_RANGE]\n');
   });
 });
 
-describe('mistakes', () => {
-  test('all of them at once, and nothing is written', async () => {
-    const argv = [
-      'render',
-      write('a.mid'),
-      '-o',
-      at('a.wav'),
-      '--voice',
-      'sang',
-      '--rate',
-      '96',
-      '--bits',
-      '8',
-    ];
+describe('mistakes of the render command:', () => {
+  test('all mistakes are reported at once, and nothing is written', async () => {
+    const argv = toArgv`render ${write('a.mid')} -o ${at('a.wav')} --voice sang --rate 96 --bits 8`;
     const { code, err } = await runCli([...argv, '--gain', 'loud']);
     expect(code).toBe(2);
     expect(err.trim().split('\n')).toEqual([
@@ -161,21 +138,21 @@ describe('mistakes', () => {
     expect(readdirSync(folder())).toEqual(['a.mid']);
   });
 
-  test('no MIDI file', async () => {
+  test('render refuses what is no MIDI file', async () => {
     const { code, err } = await runCli(['render', write('a.mid', 'RIFFabcdWAVE'), '-o', at('a.wav')]);
     expect(code).toBe(2);
     expect(err).toMatch(/\[SMF_\w+\]\n$/);
     expect(readdirSync(folder())).toEqual(['a.mid']);
   });
 
-  test('over its own input, or into a folder that is not there', async () => {
+  test('render refuses to overwrite its input, and to write into a missing folder', async () => {
     const path = write('a.mid');
     expect((await runCli(['render', path, '-o', path])).err).toContain('[OUTPUT_IS_INPUT]');
     expect((await runCli(['render', path, '-o', at('no', 'a.wav')])).err).toContain('[FILE_NO_FOLDER]');
     expect(readFileSync(path)).toEqual(Buffer.from(buildMidiBytes(PUMP)));
   });
 
-  test('far too long: nothing is written', async () => {
+  test('render refuses a piece that is far too long, and writes nothing', async () => {
     const file = buildMidi([[0, 1, 60]]);
     const [{ events }] = tracksOf(file);
     events.at(-1)!.tick = 2 ** 28 - 1;
@@ -187,7 +164,7 @@ describe('mistakes', () => {
 });
 
 test.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
-  'stopped by %s it leaves what was there',
+  'render leaves the old file when it is stopped by %s',
   async (signal) => {
     write('a.wav', 'old');
     let isForgotten = false;
@@ -213,7 +190,7 @@ test.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
   },
 );
 
-test('a bar on a terminal for what takes more than a second, none for what does not', async () => {
+test('render shows a bar on a terminal only for what takes more than a second', async () => {
   let now = 0;
   const clock = { now: () => (now += 300), every: () => ({ stop: () => {} }) };
   const slow = await runCli(['render', write('a.mid'), '-o', at('a.wav')], { terminal: true, clock });
@@ -227,7 +204,7 @@ test('a bar on a terminal for what takes more than a second, none for what does 
   expect(piped.err).toBe('');
 });
 
-test('a track whose end comes late sounds as long as it says', async () => {
+test('render makes a sound as long as a track whose end comes late', async () => {
   const file = buildMidi([[0, 1, 60]]);
   const [{ events }] = tracksOf(file);
   expect(events.at(-1)).toMatchObject({ type: META.endOfTrack });

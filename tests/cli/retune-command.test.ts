@@ -2,15 +2,14 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
+import { toArgv } from '../support/argv.js';
 import { buildMidiBytes, PUMP } from '../support/build-midi.js';
 import { runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 
 const folder = useTemporaryFolder();
 
-function at(...names: string[]): string {
-  return join(folder(), ...names);
-}
+const at = (...names: string[]): string => join(folder(), ...names);
 
 function write(name: string, content: Uint8Array | string = buildMidiBytes(PUMP)): string {
   writeFileSync(at(name), content);
@@ -22,16 +21,11 @@ function countNoteOns(path: string): number {
   return tracks.flat().filter((event) => event.type === 'noteOn' && event.velocity > 0).length;
 }
 
-describe('one file', () => {
-  test('is written and summed up', async () => {
-    const { code, out, err } = await runCli([
-      'retune',
-      write('a.mid'),
-      '-o',
-      at('b.mid'),
-      '--strategy',
-      'free',
-    ]);
+describe('retune with one file:', () => {
+  test('the file is written and summed up', async () => {
+    const { code, out, err } = await runCli(
+      toArgv`retune ${write('a.mid')} -o ${at('b.mid')} --strategy free`,
+    );
     expect([code, err]).toEqual([0, '']);
     expect(countNoteOns(at('b.mid'))).toBe(PUMP.length);
     expect(out).toContain('10 notes in 1 part, 10.0 s');
@@ -41,24 +35,15 @@ describe('one file', () => {
     expect(out.replaceAll(/\s+/g, ' ')).toContain('jumped 64.5 c in all (3 returns on another ratio)');
   });
 
-  test('goes into a folder under its own name', async () => {
+  test('the file goes into a folder under its name', async () => {
     mkdirSync(at('out'));
     const { code } = await runCli(['retune', write('a.mid'), '-o', at('out')]);
     expect(code).toBe(0);
     expect(readdirSync(at('out'))).toEqual(['a.mid']);
   });
 
-  test('the report says the same, with a version', async () => {
-    const argv = [
-      'retune',
-      write('a.mid'),
-      '-o',
-      at('b.mid'),
-      '--strategy',
-      'free',
-      '--report',
-      at('r.json'),
-    ];
+  test('has a report that says the same, with a version', async () => {
+    const argv = toArgv`retune ${write('a.mid')} -o ${at('b.mid')} --strategy free --report ${at('r.json')}`;
     expect((await runCli(argv)).code).toBe(0);
     const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
     expect([report.kind, report.version]).toEqual(['leeway retune report', 1]);
@@ -70,7 +55,7 @@ describe('one file', () => {
     });
   });
 
-  test('planned, it ends where it began if that is asked for, and says how good the plan is', async () => {
+  test('a planned piece ends where it began if it should, and the summary says how good the plan is', async () => {
     const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json')];
     const { code, out, err } = await runCli([...argv, '--end', 'home', '--strategy', 'free']);
     expect([code, err]).toEqual([0, '']);
@@ -88,14 +73,14 @@ describe('one file', () => {
     expect(text).toContain(`back at another ratio, where the live rule has ${plan.liveReturns}`);
   });
 
-  test('is planned by default', async () => {
+  test('the piece is planned by default', async () => {
     await runCli(['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json')]);
     const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
     expect(report.plan).toEqual({ end: 'open', smoothSeconds: 200 });
     expect(report.files[0].pieces[0].plan).not.toBeNull();
   });
 
-  test('tuned as it would be played, it has no plan', async () => {
+  test('a piece tuned as it would be played has no plan', async () => {
     await runCli(['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), '--plan', 'live']);
     const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
     expect([report.plan, report.files[0].pieces[0].plan]).toEqual([null, null]);
@@ -109,7 +94,7 @@ describe('one file', () => {
       'plan = "live"',
       '--end is for a planned piece, and the settings have plan = "live".',
     ],
-  ])('%j over [tuning] %s: a mistake, and nothing is written', async (options, key, message) => {
+  ])('retune %j over [tuning] %s is a mistake, and nothing is written', async (options, key, message) => {
     const settings = write('s.toml', `[tuning]\n${key}\n`);
     const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--settings', settings, ...options];
     const { code, err } = await runCli(argv);
@@ -118,7 +103,7 @@ describe('one file', () => {
     expect(err).toContain('[SETTINGS_CONFLICT]');
   });
 
-  test('--plan on the command line wins over the settings file, and what was for the other way falls away', async () => {
+  test('--plan replaces the plan of the settings file, with all that belonged to it', async () => {
     const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), '--settings'];
     const live = [...argv, write('planned.toml', '[tuning]\nend = "home"\n'), '--plan', 'live'];
     expect(await runCli(live)).toMatchObject({ code: 0, err: '' });
@@ -135,48 +120,41 @@ describe('one file', () => {
     expect(JSON.parse(readFileSync(at('r.json'), 'utf8')).plan.end).toBe('home');
   });
 
-  test('an outlet that had to give something up says so', async () => {
+  test('an outlet with compromises is reported', async () => {
     const cluster = Array.from({ length: 20 }, (_, i) => [0, 4, 40 + i] as const);
-    const { code, out } = await runCli([
-      'retune',
-      write('a.mid', buildMidiBytes(cluster)),
-      '-o',
-      at('b.mid'),
-    ]);
+    const { code, out } = await runCli(
+      toArgv`retune ${write('a.mid', buildMidiBytes(cluster))} -o ${at('b.mid')}`,
+    );
     expect(code).toBe(0);
     expect(out).toContain('5 notes had to share a channel with one still sounding, for want of a free one');
   });
 });
 
-describe('option over settings file over default', () => {
-  test('each in turn', async () => {
-    const settings = write('s.toml', '[tuning]\nstrategy = "pull"\nleeway = 5\nrecall = 6\na4 = 415\n');
-    const report = async (...options: string[]) => {
-      const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), ...options];
-      expect((await runCli(argv)).code).toBe(0);
-      const { strategy, leewayCents, recallCents, a4Hz } = JSON.parse(
-        readFileSync(at('r.json'), 'utf8'),
-      ).settings;
-      return [strategy, leewayCents, recallCents, a4Hz];
-    };
-    expect(await report()).toEqual(['anchored', 8, 0, 440]);
-    expect(await report('--strategy', 'pull')).toEqual(['pull', 2, 0, 440]);
-    expect(await report('--settings', settings)).toEqual(['pull', 5, 6, 415]);
-    expect(await report('--settings', settings, '--leeway', '7')).toEqual(['pull', 7, 6, 415]);
-    expect(await report('--settings', settings, '--recall', '0')).toEqual(['pull', 5, 0, 415]);
-    expect(await report('--strategy', 'free')).toEqual(['free', null, 0, 440]);
-  });
+test('an option replaces the settings file of retune, and the settings file replaces the default', async () => {
+  const settings = write('s.toml', '[tuning]\nstrategy = "pull"\nleeway = 5\nrecall = 6\na4 = 415\n');
+  const report = async (...options: string[]) => {
+    const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--report', at('r.json'), ...options];
+    expect((await runCli(argv)).code).toBe(0);
+    const { strategy, leewayCents, recallCents, a4Hz } = JSON.parse(
+      readFileSync(at('r.json'), 'utf8'),
+    ).settings;
+    return [strategy, leewayCents, recallCents, a4Hz];
+  };
+  expect(await report()).toEqual(['anchored', 8, 0, 440]);
+  expect(await report('--strategy', 'pull')).toEqual(['pull', 2, 0, 440]);
+  expect(await report('--settings', settings)).toEqual(['pull', 5, 6, 415]);
+  expect(await report('--settings', settings, '--leeway', '7')).toEqual(['pull', 7, 6, 415]);
+  expect(await report('--settings', settings, '--recall', '0')).toEqual(['pull', 5, 0, 415]);
+  expect(await report('--strategy', 'free')).toEqual(['free', null, 0, 440]);
 });
 
-describe('several files', () => {
-  test('how many side by side is checked', async () => {
-    const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('o.mid'), '--jobs', '0']);
-    expect(code).toBe(2);
-    expect(err).toMatch(/^leeway: --jobs: .*1 to 256.*\[VALUE_RANGE\]\n$/);
-  });
+test('the number of files retuned at once is checked', async () => {
+  const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('o.mid'), '--jobs', '0']);
+  expect(code).toBe(2);
+  expect(err).toMatch(/^leeway: --jobs: .*1 to 256.*\[VALUE_RANGE\]\n$/);
 });
 
-describe('nothing is written', () => {
+describe('retune writes nothing', () => {
   test('over the input, whatever it is called', async () => {
     const input = write('a.mid');
     const before = readFileSync(input);
@@ -191,12 +169,9 @@ describe('nothing is written', () => {
   test('for a file cut off anywhere', async () => {
     const whole = buildMidiBytes(PUMP);
     for (let length = 0; length < whole.length; length++) {
-      const { code, out, err } = await runCli([
-        'retune',
-        write('cut.mid', whole.subarray(0, length)),
-        '-o',
-        at('b.mid'),
-      ]);
+      const { code, out, err } = await runCli(
+        toArgv`retune ${write('cut.mid', whole.subarray(0, length))} -o ${at('b.mid')}`,
+      );
       expect([length, code, out]).toEqual([length, 2, '']);
       expect(err).toMatch(/^leeway: .*cut\.mid: .*byte \d+.*\[SMF_[A-Z_]+\]\n$/);
     }
@@ -221,42 +196,29 @@ describe('nothing is written', () => {
   });
 });
 
-describe('mistakes in options', () => {
-  test('all of them at once, with the nearest valid value', async () => {
-    const options = [
-      '--strategy',
-      'anchord',
-      '--leeway',
-      'abc',
-      '--limit',
-      '4',
-      '--bend-range',
-      '2.5',
-      '--home',
-      'meentone',
-    ];
-    const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('b.mid'), ...options]);
-    expect(code).toBe(2);
-    expect(existsSync(at('b.mid'))).toBe(false);
-    expect(err.split('\n')).toEqual([
-      'leeway: --strategy: expected free, pull, anchored or temper, found "anchord". Did you mean anchored? [VALUE_UNKNOWN]',
-      'leeway: --leeway: expected a number from 0 to 600 (cents), found "abc". Write the number alone, without its unit. [VALUE_NOT_NUMBER]',
-      'leeway: --limit: expected 3, 5, 7, 11 or 13, found "4". It is the highest prime number a ratio may contain; 5 is usual. [VALUE_UNKNOWN]',
-      'leeway: --home: expected equal, just, meantone, pythagorean or twelve steps, found "meentone". Did you mean meantone? [VALUE_UNKNOWN]',
-      'leeway: --bend-range: expected a whole number from 1 to 96 (semitones), found "2.5". Choose one within these bounds. [VALUE_RANGE]',
-      '',
-    ]);
-  });
-
-  test('an option that has no effect is remarked on', async () => {
-    const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--strategy', 'free', '--leeway', '3'];
-    const { code, err } = await runCli(argv);
-    expect(code).toBe(0);
-    expect(err).toContain('leeway: note: --leeway has no effect with --strategy free');
-  });
+test('all mistakes in options are reported at once, with the nearest valid value', async () => {
+  const options = '--strategy anchord --leeway abc --limit 4 --bend-range 2.5 --home meentone'.split(' ');
+  const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('b.mid'), ...options]);
+  expect(code).toBe(2);
+  expect(existsSync(at('b.mid'))).toBe(false);
+  expect(err.split('\n')).toEqual([
+    'leeway: --strategy: expected free, pull, anchored or temper, found "anchord". Did you mean anchored? [VALUE_UNKNOWN]',
+    'leeway: --leeway: expected a number from 0 to 600 (cents), found "abc". Write the number alone, without its unit. [VALUE_NOT_NUMBER]',
+    'leeway: --limit: expected 3, 5, 7, 11 or 13, found "4". It is the highest prime number a ratio may contain; 5 is usual. [VALUE_UNKNOWN]',
+    'leeway: --home: expected equal, just, meantone, pythagorean or twelve steps, found "meentone". Did you mean meantone? [VALUE_UNKNOWN]',
+    'leeway: --bend-range: expected a whole number from 1 to 96 (semitones), found "2.5". Choose one within these bounds. [VALUE_RANGE]',
+    '',
+  ]);
 });
 
-test('settings for live playing are taken too; of several outlets the first counts', async () => {
+test('an option without effect brings a remark', async () => {
+  const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--strategy', 'free', '--leeway', '3'];
+  const { code, err } = await runCli(argv);
+  expect(code).toBe(0);
+  expect(err).toContain('leeway: note: --leeway has no effect with --strategy free');
+});
+
+test('retune takes the settings of live, and the first of several outlets', async () => {
   const settings = write(
     's.toml',
     `[[input]]
@@ -307,7 +269,7 @@ describe('the outlet of a settings file', () => {
       undefined,
       'lower zone of its own, bend range 48',
     ],
-  ] as const)('%j %j', async (table, options, expected, words) => {
+  ] as const)('retune %j %j writes what they ask for', async (table, options, expected, words) => {
     const settings = write('s.toml', `[outlet]\n${table}\n`);
     const argv = ['retune', write('a.mid'), '-o', at('b.mid'), '--settings', settings, ...options];
     const { code, out, err } = await runCli(argv);

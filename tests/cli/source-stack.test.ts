@@ -17,7 +17,7 @@ function runBroken(method: 'on' | 'write'): string {
   ).stderr;
 }
 
-test('the stack of a fault of our own names the sources and their lines', () => {
+test('the stack of an internal error names the sources and their lines', () => {
   const said = runBroken('write');
   expect(said).toContain('[BUG]\nRangeError: out of tune\n');
   expect(said).toMatch(/^ {4}at say \(src\/cli\/say\.ts:\d+:\d+\)$/m);
@@ -25,6 +25,6 @@ test('the stack of a fault of our own names the sources and their lines', () => 
   expect(said).not.toContain('dist/program');
 });
 
-test('so does the stack of a fault nobody caught', () => {
+test('the stack of an uncaught error names the sources and their lines', () => {
   expect(runBroken('on')).toMatch(/^ {4}at main \(src\/cli\/index\.ts:\d+:\d+\)$/m);
 });

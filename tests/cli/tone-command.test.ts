@@ -63,7 +63,7 @@ class Trial {
 }
 
 describe('leeway tone', () => {
-  test('warns first, says before each tone what to hear, and goes round', async () => {
+  test('warns first, says before each tone what should sound, and repeats', async () => {
     const trial = new Trial(30);
     const { code, out, err } = await trial.run('--out', 'Synth');
     expect({ code, err }).toEqual({ code: 0, err: '' });
@@ -71,13 +71,9 @@ describe('leeway tone', () => {
     expect(out).toMatch(
       /Playing to "Synth"; an MPE lower zone of 15 member channels, bend range 48 semitones/,
     );
-    const order = [
-      'Mind your ears',
-      'A single soft note',
-      'A pure major third',
-      'A pure fifth',
-      'The same note',
-    ];
+    const order = 'Mind your ears, A single soft note, A pure major third, A pure fifth, The same note'.split(
+      ', ',
+    );
     const places = order.map((text) => out.indexOf(text));
     expect(places.every((place) => place >= 0)).toBe(true);
     expect([...places].sort((a, b) => a - b)).toEqual(places);
@@ -86,7 +82,7 @@ describe('leeway tone', () => {
   });
 
   test.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
-    '%s ends it silent, at every moment',
+    'is silent after %s, at every moment',
     async (signal) => {
       let most = 0;
       for (let last = 1; last <= 13; last++) {
@@ -106,7 +102,7 @@ describe('leeway tone', () => {
     },
   );
 
-  test('an end that leaves no time is silent too', async () => {
+  test('is silent after an end that leaves no time', async () => {
     const trial = new Trial(3, (its) => {
       its.send('exit');
       expect(toModel(its.synth.messages).voices).toEqual([]);
@@ -116,7 +112,7 @@ describe('leeway tone', () => {
     expect(toModel(trial.synth.messages).noteOns).toBe(1);
   });
 
-  test('a fault nobody caught ends it with 70, in silence', async () => {
+  test('ends with 70, in silence, at an uncaught error', async () => {
     const trial = new Trial(2, (its) => its.send('fault', new Error('a string broke')));
     const { code, err } = await trial.run('--out', 'Synth');
     expect(code).toBe(70);
@@ -145,7 +141,7 @@ describe('leeway tone', () => {
     expect(module.messages.some(([status]) => status === 0x90)).toBe(true);
   });
 
-  test('a port of our own: it says to connect it', async () => {
+  test('asks to connect its virtual port', async () => {
     const trial = new Trial(4);
     const { code, out } = await trial.run('--virtual-out', 'Test');
     expect(code).toBe(0);
@@ -154,13 +150,13 @@ describe('leeway tone', () => {
     expect(sent?.messages.some(([status]) => (status & 0xf0) === 0x90)).toBe(true);
   });
 
-  test('no such port: 2, with those there are', async () => {
+  test('ends with 2 at an unknown port, and lists the ports', async () => {
     const { code, err } = await new Trial(1).run('--out', 'Organ');
     expect(code).toBe(2);
     expect(err).toBe('leeway: outlet: there is no MIDI port "Organ". There are: "Synth". [PORT_MISSING]\n');
   });
 
-  test('a synth that goes meanwhile ends it with 2', async () => {
+  test('ends with 2 when its synth is unplugged', async () => {
     const trial = new Trial(99);
     trial.atWait = (n) => n === 3 && trial.synth.unplug();
     const { code, err } = await trial.run('--out', 'Synth');
@@ -168,7 +164,7 @@ describe('leeway tone', () => {
     expect(err).toContain('is gone. Plug it in again, and start again. [PORT_MISSING]');
   });
 
-  test('a synth that refuses a message ends it with 2, and is silenced all the same', async () => {
+  test('ends with 2 when its synth refuses a message, and silences it all the same', async () => {
     const trial = new Trial(99);
     trial.atWait = (n) => {
       // Its note-off is refused.
@@ -183,7 +179,7 @@ describe('leeway tone', () => {
     expect(model.voices).toEqual([]);
   });
 
-  test('without MIDI it says so and ends with 3; a mistake with 2', async () => {
+  test('ends with 3 without MIDI, and with 2 at a mistake', async () => {
     const missing = new LeewayError(
       { code: 'MIDI_NO_SEQUENCER', message: 'There is no MIDI.', advice: 'Get some.' },
       { exitCode: 3 },

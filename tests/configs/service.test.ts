@@ -17,7 +17,7 @@ function readUnit(): ReadonlyMap<string, string> {
   return settings;
 }
 
-test('it waits for readiness, starts again after a fault, and takes no privileges', () => {
+test('the service waits for readiness, starts again after a fault, and takes no privileges', () => {
   const unit = readUnit();
   expect(unit.get('Service.Type')).toBe('notify');
   expect(unit.get('Service.NotifyAccess')).toBe('all');
@@ -28,20 +28,20 @@ test('it waits for readiness, starts again after a fault, and takes no privilege
   expect(unit.get('Install.WantedBy')).toBe('default.target');
 });
 
-test('it runs the command there is, and reloads by SIGHUP', () => {
+test('the service runs a command that exists, and reloads by SIGHUP', () => {
   const unit = readUnit();
   expect(unit.get('Service.ExecStart')).toBe('leeway live %E/leeway/settings.toml');
   expect(unit.get('Service.ExecReload')).toBe('kill -HUP $MAINPID');
   expect(unit.get('Service.KillSignal')).toBe('SIGTERM');
 });
 
-test('it asks for real time, and not by a privilege', () => {
+test('the service asks for real time without a privilege', () => {
   // No more than README gives to a group, and as much as the music takes (io/clock/go-first).
   expect(readUnit().get('Service.LimitRTPRIO')).toBe('20');
   expect([...readUnit().keys()].filter((key) => /CPUScheduling|RestrictRealtime/.test(key))).toEqual([]);
 });
 
-test('what people must mend is not started again, a fault of our own is', () => {
+test('the service starts again after an internal error, and not after a mistake that people must mend', () => {
   const kept = readUnit().get('Service.RestartPreventExitStatus')?.split(' ').map(Number);
   expect(kept).toEqual([EXIT.mistake, EXIT.noMidi]);
   expect(kept).not.toContain(EXIT.bug);

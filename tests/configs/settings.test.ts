@@ -24,29 +24,28 @@ function toRules({ actions }: LiveSettings): string[] {
   });
 }
 
-test('there are three', () => {
-  expect(NAMES.sort()).toEqual(['lecture.toml', 'stage.toml', 'studio.toml']);
-});
+test('there are three settings files', () =>
+  expect(NAMES.sort()).toEqual(['lecture.toml', 'stage.toml', 'studio.toml']));
 
-describe.each(NAMES)('%s', (name) => {
-  test('has no mistake and leaves no doubt', async () => {
+describe.each(NAMES)('the settings file %s', (name) => {
+  test('has no mistake and no remark', async () => {
     expect(await runCli(['check', CONFIGS + name])).toMatchObject({ code: 0, err: '' });
     expect(toLiveRemarks(await load(name))).toEqual([]);
   });
 
-  test('explains itself: every table and every action stands below a comment', () => {
+  test('has a comment above every table and every action', () => {
     const text = readFileSync(CONFIGS + name, 'utf8');
     const blocks = text.split(/\n\n+/).filter((block) => /^\[/m.test(block));
     expect(blocks.filter((block) => !block.includes('# '))).toEqual([]);
   });
 
-  test('is no wider than a page', () => {
+  test('has no line wider than a page', () => {
     const lines = readFileSync(CONFIGS + name, 'utf8').split('\n');
     expect(lines.filter((line) => line.length > 115 || /\s$/.test(line))).toEqual([]);
   });
 });
 
-test('stage: one keyboard, a pedal board, an MPE synth, anchored', async () => {
+test('the stage settings have one keyboard, a pedal board, an MPE synth, and are anchored', async () => {
   const settings = await load('stage.toml');
   expect(settings).toMatchObject({
     tuner: { strategy: 'anchored', leewayCents: 8, held: 'follow', limit: 5, referenceCents: 0 },
@@ -66,7 +65,7 @@ test('stage: one keyboard, a pedal board, an MPE synth, anchored', async () => {
   ]);
 });
 
-test('studio: two inputs, two outlets, pulled, with takes', async () => {
+test('the studio settings have two inputs, two outlets, pull, and takes', async () => {
   const settings = await load('studio.toml');
   expect(settings).toMatchObject({
     tuner: { strategy: 'pull', rateCentsPerSecond: 3, leewayCents: 2, limit: 7, home: { kind: 'meantone' } },
@@ -106,7 +105,7 @@ test('studio: two inputs, two outlets, pulled, with takes', async () => {
   ]);
 });
 
-test('lecture: no gear, free, keys that ask', async () => {
+test('the lecture settings have no devices, are free, and have keys for actions', async () => {
   const settings = await load('lecture.toml');
   expect(settings).toMatchObject({
     tuner: { strategy: 'free', leewayCents: Infinity, held: 'stay', limit: 5, home: { kind: 'just' } },

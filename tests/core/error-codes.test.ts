@@ -14,12 +14,12 @@ function readSources(): string {
   return texts.join('\n').replaceAll(/\/\*[\s\S]*?\*\/|^\s*\/\/.*$/gm, '');
 }
 
-test('every code is in use', () => {
+test('every error code is in use', () => {
   const sources = readSources();
   expect(Object.keys(ERROR_CODES).filter((code) => !sources.includes(`'${code}'`))).toEqual([]);
 });
 
-test('codes are upper case and in order, meanings one plain clause', () => {
+test('error codes are upper case and in order, and their meanings are one plain clause', () => {
   const codes = Object.keys(ERROR_CODES);
   expect(codes.filter((code) => !/^[A-Z][A-Z0-9]*(_[A-Z0-9]+)*$/.test(code))).toEqual([]);
   expect(codes).toEqual([...codes].sort());

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { CONCERT } from '../support/concert.js';
+import { numbers } from '../support/numbers.js';
 import { Stage, stageSettings } from '../support/stage.js';
 
 function playTo(stage: Stage, gestures: number): void {
@@ -9,36 +10,34 @@ function playTo(stage: Stage, gestures: number): void {
   }
 }
 
-describe('a port goes', () => {
-  test('the synth, at every point of a performance: silent when it is back', () => {
-    for (let point = 1; point <= CONCERT.length; point++) {
-      const stage = new Stage();
-      playTo(stage, point);
-      stage.synth.unplug();
-      for (const { waitMs, bytes } of CONCERT.slice(point)) {
-        stage.wait(waitMs);
-        stage.keys.feed(...bytes);
-      }
-      stage.synth = stage.machine.plugSynth('Synth');
-      stage.wait(1500);
-      expect(stage.model().voices).toEqual([]);
-      stage.strike(60, 64).wait(50);
-      expect(stage.model().voices).toHaveLength(2);
-      expect(stage.session.counters.faults).toBe(0);
+test('a port that goes at any point of a performance leaves its synth silent when it is back', () => {
+  for (let point = 1; point <= CONCERT.length; point++) {
+    const stage = new Stage();
+    playTo(stage, point);
+    stage.synth.unplug();
+    for (const { waitMs, bytes } of CONCERT.slice(point)) {
+      stage.wait(waitMs);
+      stage.keys.feed(...bytes);
     }
-  });
+    stage.synth = stage.machine.plugSynth('Synth');
+    stage.wait(1500);
+    expect(stage.model().voices).toEqual([]);
+    stage.strike(60, 64).wait(50);
+    expect(stage.model().voices).toHaveLength(2);
+    expect(stage.session.counters.faults).toBe(0);
+  }
+});
 
-  test('the keyboard, at every point of a performance: nothing of it sounds on', () => {
-    for (let point = 1; point <= CONCERT.length; point++) {
-      const stage = new Stage();
-      playTo(stage, point);
-      stage.keys.unplug();
-      stage.wait(1000);
-      const model = stage.model();
-      if (model.voices.length > 0) expect({ point, voices: model.voices }).toEqual({ point, voices: [] });
-      expect(model.noteOns).toBe(model.noteOffs);
-    }
-  });
+test('a port that goes at any point of a performance leaves no note of its keyboard sounding', () => {
+  for (let point = 1; point <= CONCERT.length; point++) {
+    const stage = new Stage();
+    playTo(stage, point);
+    stage.keys.unplug();
+    stage.wait(1000);
+    const model = stage.model();
+    if (model.voices.length > 0) expect({ point, voices: model.voices }).toEqual({ point, voices: [] });
+    expect(model.noteOns).toBe(model.noteOffs);
+  }
 });
 
 describe.each(['mpe', 'multichannel', 'mts'] as const)('pedals that hold notes, over %s', (kind) => {
@@ -57,15 +56,8 @@ describe.each(['mpe', 'multichannel', 'mts'] as const)('pedals that hold notes, 
     return stage;
   }
 
-  test.each([
-    [64, 0],
-    [66, 0],
-    [69, 0],
-    [64, 9],
-    [66, 9],
-    [69, 9],
-  ])(
-    'controller %i on channel %i: nothing rings on when the keyboard goes, after a panic, or at the end',
+  test.each(numbers('64 0, 66 0, 69 0, 64 9, 66 9, 69 9'))(
+    'leave nothing sounding when the keyboard goes, after a panic, or at the end: controller %i on channel %i',
     (pedal, channel) => {
       const gone = hold(pedal, channel);
       gone.keys.unplug();
@@ -81,85 +73,79 @@ describe.each(['mpe', 'multichannel', 'mts'] as const)('pedals that hold notes, 
   );
 });
 
-describe('the clock', () => {
-  test('jumps back: time stands still, and everything is let go all the same', () => {
-    const stage = new Stage();
-    for (const { waitMs, bytes } of CONCERT) {
-      stage.nowMs += waitMs;
-      stage.keys.feed(...bytes);
-      stage.session.tick();
-      if (stage.nowMs % 7 < 3) stage.nowMs -= 400;
-    }
-    stage.session.stop();
-    const model = stage.model();
-    expect(model.voices).toEqual([]);
-    // All Notes Off passes before the note-offs it brings about.
-    expect(model.faults.filter((fault) => !fault.startsWith('note-off for nothing'))).toEqual([]);
-    expect(stage.session.counters.faults).toBe(0);
-  });
-
-  test('jumps on by a day in the middle of a chord', () => {
-    const stage = new Stage().strike(60, 64, 67);
-    stage.nowMs += 86_400_000;
+test('a clock that jumps back stops the time, and everything is released all the same', () => {
+  const stage = new Stage();
+  for (const { waitMs, bytes } of CONCERT) {
+    stage.nowMs += waitMs;
+    stage.keys.feed(...bytes);
     stage.session.tick();
-    stage.lift(60, 64, 67);
-    expect(stage.model().voices).toEqual([]);
-  });
+    if (stage.nowMs % 7 < 3) stage.nowMs -= 400;
+  }
+  stage.session.stop();
+  const model = stage.model();
+  expect(model.voices).toEqual([]);
+  // All Notes Off passes before the note-offs it brings about.
+  expect(model.faults.filter((fault) => !fault.startsWith('note-off for nothing'))).toEqual([]);
+  expect(stage.session.counters.faults).toBe(0);
 });
 
-describe('a fault of our own on the note path', () => {
-  test('is caught, counted and told; everything is silenced; playing goes on', () => {
-    const stage = new Stage(stageSettings()).strike(60, 64).wait(50);
-    const { line } = stage.session;
-    const { message } = line;
-    line.message = () => {
-      throw new RangeError('a hole in the floor');
-    };
-    stage.keys.feed(0xb0, 64, 127);
-    expect(stage.session.counters.faults).toBe(1);
-    expect(stage.events.at(-1)).toMatchObject({ kind: 'fault' });
-    expect(stage.model().voices).toEqual([]);
-    line.message = message;
-    stage.lift(60, 64).strike(62, 65).wait(50);
-    expect(stage.model().voices).toHaveLength(2);
-  });
+test('a clock that jumps forward by a day in the middle of a chord does no harm', () => {
+  const stage = new Stage().strike(60, 64, 67);
+  stage.nowMs += 86_400_000;
+  stage.session.tick();
+  stage.lift(60, 64, 67);
+  expect(stage.model().voices).toEqual([]);
 });
 
-describe('the rate fuse', () => {
-  test('a loop of input and output is broken, silenced, told, and stays broken until closed', () => {
-    const stage = new Stage(stageSettings({ fuse: 500 }));
-    // Whatever is sent comes back in, as through a keyboard with local control on.
-    const send = stage.synth.receive.bind(stage.synth);
-    let depth = 0;
-    stage.synth.receive = (bytes) => {
-      send(bytes);
-      if (depth > 50) return;
-      depth++;
-      stage.keys.feed(...bytes);
-      depth--;
-    };
-    for (let i = 0; i < 40; i++) {
-      stage.strike(60 + (i % 12));
-      stage.wait(5);
-    }
-    expect(stage.told()).toContain('fuse-open');
-    expect(stage.model().voices).toEqual([]);
-    const sent = stage.synth.messages.length;
-    stage.strike(60, 64).wait(2000).strike(62);
-    expect(stage.synth.messages).toHaveLength(sent);
-    stage.synth.receive = send;
-    stage.session.panic();
-    expect(stage.told()).toContain('fuse-closed');
-    stage.strike(60, 64).wait(50);
-    expect(stage.model().voices).toHaveLength(2);
-  });
+test('an internal error on the note path is caught, counted and reported; everything is silenced, and playing goes on', () => {
+  const stage = new Stage(stageSettings()).strike(60, 64).wait(50);
+  const { line } = stage.session;
+  const { message } = line;
+  line.message = () => {
+    throw new RangeError('a hole in the floor');
+  };
+  stage.keys.feed(0xb0, 64, 127);
+  expect(stage.session.counters.faults).toBe(1);
+  expect(stage.events.at(-1)).toMatchObject({ kind: 'fault' });
+  expect(stage.model().voices).toEqual([]);
+  line.message = message;
+  stage.lift(60, 64).strike(62, 65).wait(50);
+  expect(stage.model().voices).toHaveLength(2);
+});
 
-  test('fast playing doesn’t open it', () => {
-    const stage = new Stage(stageSettings());
-    for (let i = 0; i < 1000; i++) {
-      for (let note = 0; note < 3; note++) stage.keys.feed(i % 2 === 0 ? 0x90 : 0x80, 60 + note, 80);
-      stage.nowMs += 1;
-    }
-    expect(stage.told()).not.toContain('fuse-open');
-  });
+test('the rate fuse breaks a loop of input and output, silences and reports it, and stays open until it is closed', () => {
+  const stage = new Stage(stageSettings({ fuse: 500 }));
+  // Whatever is sent comes back in, as through a keyboard with local control on.
+  const send = stage.synth.receive.bind(stage.synth);
+  let depth = 0;
+  stage.synth.receive = (bytes) => {
+    send(bytes);
+    if (depth > 50) return;
+    depth++;
+    stage.keys.feed(...bytes);
+    depth--;
+  };
+  for (let i = 0; i < 40; i++) {
+    stage.strike(60 + (i % 12));
+    stage.wait(5);
+  }
+  expect(stage.told()).toContain('fuse-open');
+  expect(stage.model().voices).toEqual([]);
+  const sent = stage.synth.messages.length;
+  stage.strike(60, 64).wait(2000).strike(62);
+  expect(stage.synth.messages).toHaveLength(sent);
+  stage.synth.receive = send;
+  stage.session.panic();
+  expect(stage.told()).toContain('fuse-closed');
+  stage.strike(60, 64).wait(50);
+  expect(stage.model().voices).toHaveLength(2);
+});
+
+test('the rate fuse is not opened by fast playing', () => {
+  const stage = new Stage(stageSettings());
+  for (let i = 0; i < 1000; i++) {
+    for (let note = 0; note < 3; note++) stage.keys.feed(i % 2 === 0 ? 0x90 : 0x80, 60 + note, 80);
+    stage.nowMs += 1;
+  }
+  expect(stage.told()).not.toContain('fuse-open');
 });

@@ -62,7 +62,7 @@ function knock(sends: string): Promise<Socket> {
   });
 }
 
-test('10 000 connects, one way and another: nobody gets in, nothing is left, and who looks keeps the frames', async () => {
+test('10 000 hostile connections do not get in and leave nothing, and viewers keep their frames', async () => {
   const before = await readHealth();
   const ways = ['', 'GET / HT', UPGRADE(), 'GET /healthz HTTP/1.1\r\nHost: evil.example\r\n\r\n', '\xff\x00'];
   for (let made = 0; made < 10_000; made += 100) {
@@ -87,7 +87,7 @@ test('10 000 connects, one way and another: nobody gets in, nothing is left, and
   expect(after.server.memoryBytes - before.server.memoryBytes).toBeLessThan(100 * 2 ** 20);
 }, 240_000);
 
-test('sockets that are opened and then say nothing are let go, and take no seat meanwhile', async () => {
+test("silent sockets are closed, and take no viewer's place meanwhile", async () => {
   for (let i = 0; i < 300; i++) sockets.push(await knock(''));
   for (let i = 0; i < 300; i++) {
     const socket = await knock('');
@@ -103,7 +103,7 @@ test('sockets that are opened and then say nothing are let go, and take no seat 
   await keepsItsFrames();
 }, 240_000);
 
-test('viewers that stop reading cost no more than what they are allowed, and nobody else a frame', async () => {
+test('viewers that stop reading cost no more than their bound, and no other viewer a frame', async () => {
   const VIEWERS = 20;
   const player = await new FeedClient(`ws://${page.host}`).isOpen();
   expect(await player.hello(page.hash.replace('#token=', ''))).toBe(true);

@@ -60,7 +60,7 @@ async function playAndKill(
 }
 
 test.each([1300, 2300])(
-  'killed after %i ms: all but the last second is there, in every file',
+  'a take killed after %i ms has all but the last second in every file',
   async (forMs) => {
     const played = await playAndKill(forMs);
     const lastMs = played[played.length - 1].atMs;
@@ -90,7 +90,7 @@ test.each([1300, 2300])(
   },
 );
 
-test(`killed ${KILLS} times on a slow disk, as it plays or as it stops: whatever is there opens`, async () => {
+test(`a take killed ${KILLS} times on a slow disk, playing or stopping, leaves only readable files`, async () => {
   const random = new Random(20_261);
   const seen = { playing: 0, stopping: 0 };
   for (let round = 0; round < KILLS; round++) {

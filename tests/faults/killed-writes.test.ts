@@ -79,10 +79,10 @@ const tally: string[] = [];
 const folder = useTemporaryFolder();
 afterAll(() => console.log(tally.join('\n')));
 
-describe.each(COMMANDS)('$name', ({ name, argv, old, slowMs, share }) => {
+describe.each(COMMANDS)('a command that writes files: $name', ({ name, argv, old, slowMs, share }) => {
   const kills = Math.max(2, Math.round(KILLS * share));
 
-  test(`killed ${kills} times: under each name is nothing, the old file, or the whole new one`, async () => {
+  test(`has under each name nothing, the old file, or the whole new one after ${kills} kills`, async () => {
     const random = new Random(toSeed(name, SEED));
     const out = join(folder(), 'out');
     const start = (): ChildProcess =>
@@ -146,7 +146,7 @@ describe.each(COMMANDS)('$name', ({ name, argv, old, slowMs, share }) => {
   }, 3_600_000);
 });
 
-test.each(COMMANDS)('$name: the folder goes away as it writes, which is told', async ({ argv, slowMs }) => {
+test.each(COMMANDS)('$name reports that its folder went away while it wrote', async ({ argv, slowMs }) => {
   const out = join(folder(), 'out');
   await mkdir(out);
   const child = spawn(process.execPath, ['--import', SLOW_DISK, PROGRAM, ...argv(out)], {

@@ -5,6 +5,7 @@ import { mkdir, readdir, readFile, utimes, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, expect, test } from 'vitest';
+import { toArgv } from '../support/argv.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 import { until } from '../support/until.js';
 import { expectWhole } from '../support/whole-files.js';
@@ -56,9 +57,7 @@ async function startHolding(path: string): Promise<ChildProcess> {
   return child;
 }
 
-function temporaryIn(path: string): string[] {
-  return readdirSync(path).filter((name) => name.endsWith('.tmp'));
-}
+const temporaryIn = (path: string): string[] => readdirSync(path).filter((name) => name.endsWith('.tmp'));
 
 async function kill(child: ChildProcess, signal: NodeJS.Signals = 'SIGKILL'): Promise<void> {
   const ended = once(child, 'close');
@@ -72,7 +71,7 @@ async function finish(child: ChildProcess): Promise<void> {
   expect((await ended)[0]).toBe(0);
 }
 
-test('a take killed as it is put in place: the next session clears it, and leaves what others write', async () => {
+test('the next session removes what a killed take left, and nothing that other programs write', async () => {
   const killed = startFromSource(RECORDING, folder(), 60);
   await said(killed, '\n');
   const [take] = await readdir(folder());
@@ -105,20 +104,11 @@ test('a take killed as it is put in place: the next session clears it, and leave
   expect([...(await readFile(join(folder(), take, 'retuned.mid')))]).toEqual([1, 2, 3]);
 });
 
-test('retune killed, and started again with nothing left to do: it clears all the same', async () => {
+test('retune removes what a killed run left, though nothing is left to do', async () => {
   const out = join(folder(), 'out');
   await mkdir(out);
   await writeFile(join(out, 'choir-warm-up.mid'), OLD);
-  const argv = [
-    PROGRAM,
-    'retune',
-    SONG,
-    SONG.replace('choir-warm-up', 'trio-of-thirds'),
-    '-o',
-    out,
-    '--jobs',
-    '1',
-  ];
+  const argv = toArgv`${PROGRAM} retune ${SONG} ${SONG.replace('choir-warm-up', 'trio-of-thirds')} -o ${out} --jobs 1`;
   const killed = start(argv, 200);
   await until('a file being written', () => temporaryIn(out).length > 0);
   await kill(killed);

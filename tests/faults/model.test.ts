@@ -60,7 +60,7 @@ function toWanted(stage: Stage, wheelCents: readonly number[]): number[] {
 }
 
 describe.each(KINDS)('random playing over %s', (kind) => {
-  test('each note sounds as decided, none is lost, every drain is silent', () => {
+  test('sounds each note as decided, loses none, and is silent after every drain', () => {
     const settings = stageSettings();
     const stage = new Watched({ ...settings, outlets: [{ ...settings.outlets[0], kind }], fuse: 1e9 });
     stage.replug();

@@ -17,11 +17,11 @@ const SENDS = (() => {
   return stage.synth.sends;
 })();
 
-describe.each(['mpe', 'multichannel', 'mts'] as const)('a send fails, over %s', (kind) => {
+describe.each(['mpe', 'multichannel', 'mts'] as const)('a failing send over %s', (kind) => {
   const settings = stageSettings();
   const outlets = [{ ...settings.outlets[0], kind }];
 
-  test('for every n of a performance: once, and nothing sounds afterwards', () => {
+  test('leaves nothing sounding, when it fails once at any message of a performance', () => {
     expect(SENDS).toBeGreaterThan(150);
     for (let n = 1; n <= SENDS + 20; n++) {
       const stage = new Stage({ ...settings, outlets });
@@ -44,7 +44,7 @@ describe.each(['mpe', 'multichannel', 'mts'] as const)('a send fails, over %s', 
     }
   });
 
-  test('for every n from there on: the port is given up, and silent when it takes messages again', () => {
+  test('gives the port up, when it fails from any message on, and it is silent when it works again', () => {
     for (let n = 1; n <= SENDS; n += 3) {
       const stage = new Stage({ ...settings, outlets });
       const before = stage.synth.sends;

@@ -39,7 +39,7 @@ function checkFrame({ first, second, data }: ServerFrame): void {
   }
 }
 
-test(`${NETWORK_CASES} connections full of WebSocket frames: nothing is changed without the token`, async () => {
+test(`${NETWORK_CASES} connections full of WebSocket frames change nothing without the token`, async () => {
   const { page, good } = besieged;
   const upgrade = `GET /feed HTTP/1.1\r\nHost: ${page.host}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\nSec-WebSocket-Version: 13\r\n\r\n`;
   const settings = JSON.stringify(good.of('snapshot')[0].settings);

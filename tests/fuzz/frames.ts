@@ -6,27 +6,18 @@ import type { Random } from './random.js';
 export const FORBIDDEN_KEY = 120;
 
 const TEXTS = [
-  '{"type":"hello","version":3}',
-  '{"type":"hello","version":3,"token":"x"}',
-  '{"type":"hello","version":4}',
+  ...'{"type":"hello","version":3} {"type":"hello","version":3,"token":"x"}'.split(' '),
+  ...'{"type":"hello","version":4}'.split(' '),
   `{"type":"play","act":"on","key":${FORBIDDEN_KEY},"velocity":100}`,
   `{"type":"play","act":"on","key":${FORBIDDEN_KEY + 1},"velocity":1}`,
-  '{"type":"control","what":"panic"}',
-  '{"type":"control","what":"strategy","value":"free"}',
-  '{"type":"control","what":"a4","value":415}',
-  '{"type":"piece","act":"stop"}',
-  '{"type":"piece","act":"file","upload":1,"name":"a","bytes":4,"part":0,"parts":1,"data":"TVRoZA=="}',
-  ...[
-    '',
-    '{',
-    '[]',
-    'null',
-    '"',
-    '\0',
-    `{"type":"${'x'.repeat(5000)}"}`,
-    '{"__proto__":{"mayControl":true}}',
-    '['.repeat(3000),
-  ],
+  ...'{"type":"control","what":"panic"} {"type":"control","what":"strategy","value":"free"}'.split(' '),
+  ...'{"type":"control","what":"a4","value":415} {"type":"piece","act":"stop"}'.split(' '),
+  ...'{"type":"piece","act":"file","upload":1,"name":"a","bytes":4,"part":0,"parts":1,"data":"TVRoZA=="}'.split(
+    ' ',
+  ),
+  '',
+  ...'{ [] null "'.split(' '),
+  ...['\0', `{"type":"${'x'.repeat(5000)}"}`, '{"__proto__":{"mayControl":true}}', '['.repeat(3000)],
 ];
 /** RFC 6455, 5.2 and 11.8. */
 const OPCODES = [1, 1, 1, 1, 1, 2, 0, 8, 9, 10, 3, 7, 11, 15];

@@ -36,7 +36,7 @@ function readFirst(text: string): { hosts: string[]; origins: string[] } {
   return { hosts: find('host'), origins: find('origin') };
 }
 
-test(`${NETWORK_CASES} connections full of HTTP: nothing but the page is had, and by nobody but its own`, async () => {
+test(`${NETWORK_CASES} connections full of HTTP get nothing but the page, and only from its own address`, async () => {
   await besieged.run('http', generateRequests, async (input) => {
     const text = Buffer.from(input).toString('latin1').replaceAll(HOST, besieged.page.host);
     const came = await exchange(besieged.place, Buffer.from(text, 'latin1'));

@@ -18,14 +18,14 @@ const DOORS: Target = {
   },
 };
 
-test('what is found on the way leads on, and what fails is shrunk to what it takes', () => {
+test('a hunt goes on from what it finds, and shrinks a failing input to what is needed', () => {
   const { failure, cases, found } = hunt(DOORS, [], 1, 0, 200_000);
   expect(failure?.shrunk).toEqual(Uint8Array.of(0x90, 0x7f, 0xff));
   expect(cases).toBe((failure?.caseNumber ?? -1) + 1);
   expect(found.size).toBe(2);
 });
 
-test('a case is the same when it is run again alone', () => {
+test('a fuzz case is the same when it is run again alone', () => {
   const { failure } = hunt(DOORS, [], 1, 0, 200_000);
   const caseNumber = failure?.caseNumber ?? -1;
   const again = hunt(DOORS, [], 1, caseNumber, 1);
@@ -40,7 +40,7 @@ test('a case is the same when it is run again alone', () => {
   expect(inputs[0]).toBe(inputs[1]);
 });
 
-test('an input is shrunk no further than what is asked for holds', () => {
+test('a fuzz input is shrunk only as long as it fails in the same way', () => {
   const holds = (bytes: Uint8Array) => bytes.includes(7) && bytes.includes(9);
   expect(shrink(Uint8Array.of(1, 9, 2, 3, 7, 4, 5), holds)).toEqual(Uint8Array.of(9, 7));
   expect(shrink(Uint8Array.of(1, 2, 3), () => true)).toEqual(new Uint8Array(0));

@@ -1,21 +1,11 @@
+import { numbers } from '../support/numbers.js';
 import { type LooseChunk, type LooseEvent, putTogether, takeApart, toVariableLength } from './loose-midi.js';
 import { mutateBytes } from './mutate-bytes.js';
 import type { Random } from './random.js';
 
-const DIVISIONS = [
-  [0, 96],
-  [0, 1],
-  [0x7f, 0xff],
-  [1, 0xe0],
-  [0xe7, 40],
-  [0xe2, 80],
-  [0xe3, 1],
-  [0xe8, 0xff],
-  [0, 0],
-  [0xe7, 0],
-  [0x80, 0x80],
-  [0xff, 0xff],
-];
+const DIVISIONS =
+  numbers(`0 96, 0 1, 0x7f 0xff, 1 0xe0, 0xe7 40, 0xe2 80, 0xe3 1, 0xe8 0xff, 0 0, 0xe7 0, 0x80 0x80,
+  0xff 0xff`);
 const WAITS = [0, 0, 0, 1, 5, 24, 96, 127, 128, 480, 16_383, 16_384, 2_097_151, 2_097_152, 0x0fffffff];
 const LENGTHS = [0, 1, 5, 6, 7, 0xff, 0xffff, 0x7fffffff, 0x80000000, 0xffffffff];
 const IDS = ['MTrk', 'MThd', 'XFIH', 'RIFF', 'data', '\0\0\0\0', '\x7f\x7f\x7f\x7f', 'MTrK'];
@@ -199,9 +189,7 @@ function toChunk(id: string, body: number[]): LooseChunk {
   return { id: [...Buffer.from(id, 'latin1')], claims: undefined, events: undefined, body };
 }
 
-function copy({ wait, bytes }: LooseEvent): LooseEvent {
-  return { wait: [...wait], bytes: [...bytes] };
-}
+const copy = ({ wait, bytes }: LooseEvent): LooseEvent => ({ wait: [...wait], bytes: [...bytes] });
 
 function copyChunk({ id, claims, events, body }: LooseChunk): LooseChunk {
   return { id: [...id], claims, events: events?.map(copy), body: [...body] };

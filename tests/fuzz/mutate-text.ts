@@ -66,6 +66,4 @@ export function mutateText(
   return toBytes(pieces.join(''));
 }
 
-function split(text: string): string[] {
-  return text.match(/[\p{L}\p{N}_.-]+|\s+|./gsu) ?? [];
-}
+const split = (text: string): string[] => text.match(/[\p{L}\p{N}_.-]+|\s+|./gsu) ?? [];

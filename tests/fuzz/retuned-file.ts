@@ -129,14 +129,10 @@ function tallyOf(tracks: readonly Track[]): Tally {
 }
 
 /** A tuning change, as `mts` sends it itself: F0 7F dd 08 02. MIDI Tuning Updated Specification */
-function isTuning(data: Uint8Array): boolean {
-  return data[0] === 0x7f && data[2] === 8 && data[3] === 2;
-}
+const isTuning = (data: Uint8Array): boolean => data[0] === 0x7f && data[2] === 8 && data[3] === 2;
 
 /** An empty text, as it bridges a wait that is too long for one delta-time. */
-function isBridge({ type, data }: MetaEvent): boolean {
-  return type === META.text && data.length === 0;
-}
+const isBridge = ({ type, data }: MetaEvent): boolean => type === META.text && data.length === 0;
 
 function endlessPercussion(tracks: readonly Track[]): number {
   return tracks.reduce(

@@ -29,6 +29,4 @@ export function writeSeeds(name: string, kind: SeedKind, seeds: readonly Seed[])
   writeFileSync(toPlace(name, kind), lines.join(''));
 }
 
-function toPlace(name: string, kind: SeedKind): URL {
-  return new URL(`seeds/${name}.${kind}.txt`, import.meta.url);
-}
+const toPlace = (name: string, kind: SeedKind): URL => new URL(`seeds/${name}.${kind}.txt`, import.meta.url);

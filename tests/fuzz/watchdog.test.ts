@@ -5,7 +5,7 @@ import { expect, test } from 'vitest';
 const LOADER = new URL('../support/typescript-loader.mjs', import.meta.url).href;
 const WATCHDOG = new URL('watchdog.ts', import.meta.url).href;
 
-test('a case that never ends is named, and the process ended', async () => {
+test('the watchdog names a case that never ends, and ends the process', async () => {
   const script = `
     const { Watchdog } = await import(${JSON.stringify(WATCHDOG)});
     const dog = new Watchdog('rings', 7, 200);

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { LeewayError } from '../../src/io/leeway-error.js';
 
-test('carries the code, the sentence, the next step and the cause', () => {
+test('a LeewayError has the code, the sentence, the next step and the cause', () => {
   const cause = new Error('ENOENT');
   const error = new LeewayError(
     { code: 'FILE_MISSING', message: 'There is no file a.mid.', advice: 'Check the name.' },

@@ -82,8 +82,8 @@ function toOrders(count: number): number[][] {
 describe.each([
   [5, 2],
   [7, 3],
-] as const)('%i-limit, from a cold start', (limit, column) => {
-  test.each(CHORDS)('%s: the same ratios on every root, inverted, close and open', (...chord) => {
+] as const)('in the %i-limit, from a cold start,', (limit, column) => {
+  test.each(CHORDS)('%s has the same ratios on every root, inverted, close and open', (...chord) => {
     const [, keys] = chord;
     for (let root = 48; root < 60; root++) {
       for (const voicing of toVoicings(keys)) {
@@ -93,7 +93,7 @@ describe.each([
     }
   });
 
-  test.each(CHORDS)('%s: the same ratios in every order of arrival', (...chord) => {
+  test.each(CHORDS)('%s has the same ratios in every order of arrival', (...chord) => {
     const [, keys] = chord;
     let root = 0;
     for (const order of toOrders(keys.length)) {
@@ -110,7 +110,7 @@ describe.each([
     }
   });
 
-  test('augmented: two pure thirds, and 32/25 between the other two, whichever they are', () => {
+  test('an augmented triad has two pure thirds, and 32/25 between the other two notes', () => {
     for (const order of toOrders(3)) {
       for (let root = 48; root < 60; root++) {
         const keys = [root, root + 4, root + 8];
@@ -141,8 +141,9 @@ const HANDOUT: readonly (readonly [name: string, keys: number[], exact: string[]
   ['major 6th', [4, 7, 9], ['5/4', '3/2', '5/3'], [-14, 2, -16]],
 ];
 
-describe('the handout on chord adjustments, 7-limit', () => {
-  test.each(HANDOUT)('%s', (_name, keys, exact, printed) => {
+test.each(HANDOUT)(
+  'the handout on chord adjustments has in the 7-limit the ratios of %s',
+  (_name, keys, exact, printed) => {
     const playing = new Playing({ limit: 7, strategy: 'free' }).strike([60, ...keys.map((key) => 60 + key)]);
     keys.forEach((key, i) => {
       const cents = playing.cents(60 + key) - playing.cents(60);
@@ -150,15 +151,15 @@ describe('the handout on chord adjustments, 7-limit', () => {
       // Half a cent, and as much as the last float of the sum.
       expect(Math.abs(cents - 100 * key - printed[i])).toBeLessThanOrEqual(0.5 + 1e-9);
     });
-  });
-});
+  },
+);
 
 describe('higher and lower limits', () => {
   test.each([
     [11, [48, 52, 55, 58, 62, 66], '4:5:6:7:9:11'],
     [13, [48, 52, 55, 58, 62, 66], '4:5:6:7:9:11'],
     [13, [48, 52, 55, 58, 62, 66, 68], '4:5:6:7:9:11:13'],
-  ] as const)('%i-limit: the full chord on %j is %s', (limit, keys, proportion) => {
+  ] as const)('in the %i-limit the full chord on %j is %s', (limit, keys, proportion) => {
     for (let root = 0; root < 12; root++) {
       const playing = new Playing({ limit, strategy: 'free' }).strike(
         keys.map((key) => key + root),
@@ -168,7 +169,7 @@ describe('higher and lower limits', () => {
     }
   });
 
-  test.each(CHORDS)('3-limit: %s in powers of 3', (_name, keys) => {
+  test.each(CHORDS)('in the 3-limit %s is in powers of 3', (_name, keys) => {
     for (let root = 48; root < 60; root++) {
       const playing = new Playing({ limit: 3, strategy: 'free' }).strike(keys.map((key) => root + key));
       for (const { point } of playing.tuner.notes) expect(point.slice(2)).toEqual([0, 0, 0, 0]);

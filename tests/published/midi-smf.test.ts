@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { formatMidiFile, parseMidiFile, toTempoMap, tracksOf } from '../../src/core/midi/index.js';
-import { chunk, fileOf, header, hex, join, oneTrack } from '../support/midi-bytes.js';
+import { chunk, fileOf, header, hex, join, messages, oneTrack } from '../support/midi-bytes.js';
 
 function parseWell(bytes: Uint8Array) {
   const outcome = parseMidiFile(bytes);
@@ -39,13 +39,11 @@ const VARIABLE_LENGTHS: [number, string][] = [
   [0xfffffff, 'FF FF FF 7F'],
 ];
 
-describe('RP-001, Conventions: variable-length quantities', () => {
-  test.each(VARIABLE_LENGTHS)('%i is %s', (value, text) => {
-    const bytes = oneTrack(`${text} FF 2F 00`);
-    const file = parseWell(bytes);
-    expect(tracksOf(file)[0].events).toEqual([meta(value, 0x2f, '')]);
-    expect(formatMidiFile(file)).toEqual(bytes);
-  });
+test.each(VARIABLE_LENGTHS)('RP-001, Conventions: the variable-length quantity %i is %s', (value, text) => {
+  const bytes = oneTrack(`${text} FF 2F 00`);
+  const file = parseWell(bytes);
+  expect(tracksOf(file)[0].events).toEqual([meta(value, 0x2f, '')]);
+  expect(formatMidiFile(file)).toEqual(bytes);
 });
 
 // Standard MIDI Files 1.0 (RP-001), Program Fragments and Example MIDI Files
@@ -66,7 +64,7 @@ const FORMAT_1 = hex(`
   4D 54 72 6B 00 00 00 15  00 C2 46 00 92 30 60 00 3C 60 83 00 30 00 00 3C 00 00 FF 2F 00`);
 
 describe('RP-001, Example MIDI Files', () => {
-  test('format 0', () => {
+  test('the example of format 0 is read', () => {
     const file = parseWell(FORMAT_0);
     expect(file).toEqual({
       format: 0,
@@ -97,7 +95,7 @@ describe('RP-001, Example MIDI Files', () => {
     });
   });
 
-  test('format 1: note-offs are note-ons of velocity 0 by running status, and every track ends at 384', () => {
+  test('the example of format 1 has note-offs as note-ons of velocity 0, and tracks that end at 384', () => {
     const file = parseWell(FORMAT_1);
     expect(file.format).toBe(1);
     expect(tracksOf(file).map((track) => track.events)).toEqual([
@@ -137,7 +135,7 @@ describe('RP-001, MTrk Event: SysEx', () => {
     expect(formatMidiFile(file)).toEqual(bytes);
   });
 
-  test('a message in three packets', () => {
+  test('a SysEx message in three packets is read', () => {
     const bytes = oneTrack(
       '00 F0 03 43 12 00 81 48 F7 06 43 12 00 43 12 00 64 F7 04 43 12 00 F7 00 FF 2F 00',
     );
@@ -158,7 +156,7 @@ describe('RP-001, MTrk Event: SysEx', () => {
     ]);
   });
 
-  test('GM System On (RP-003), stored', () => {
+  test('GM System On (RP-003) is stored', () => {
     const file = parseWell(oneTrack('00 F0 05 7E 7F 09 01 F7 00 FF 2F 00'));
     expect(tracksOf(file)[0].events[0]).toMatchObject({ lead: 0xf0, data: hex('7E 7F 09 01 F7') });
   });
@@ -200,7 +198,7 @@ describe('RP-001, Track Chunks and Meta-Events', () => {
     },
   );
 
-  test('unknown chunks and unknown meta events are passed over, and kept', () => {
+  test('unknown chunks and unknown meta events are skipped, and written back', () => {
     const bytes = join(
       header(1, 2),
       chunk('MTrk', hex('00 FF 60 02 AB CD 00 FF 2F 00')),
@@ -214,7 +212,7 @@ describe('RP-001, Track Chunks and Meta-Events', () => {
     expect(formatMidiFile(file)).toEqual(bytes);
   });
 
-  test('6/8 with three eighths a beat', () => {
+  test('6/8 may have three eighths a beat', () => {
     const file = parseWell(oneTrack('00 FF 58 04 06 03 24 08 00 FF 2F 00'));
     expect(tracksOf(file)[0].events[0]).toEqual(meta(0, 0x58, '06 03 24 08'));
   });
@@ -229,26 +227,22 @@ describe('RP-001, Header Chunks', () => {
   });
 
   // E2 50: 30 frames a second, 80 ticks a frame (bit resolution); E7 28: milliseconds, both as printed there
-  test.each([
-    [0xe250, 30, 80],
-    [0xe728, 25, 40],
-    [0xe804, 24, 4],
-    [0xe350, 29, 80],
-  ])('division %i is SMPTE, %i frames a second, %i ticks a frame', (word, framesPerSecond, ticksPerFrame) => {
-    const bytes = join(header(1, 1, word), chunk('MTrk', hex('00 FF 2F 00')));
-    const file = parseWell(bytes);
-    expect(file.division).toEqual({ kind: 'smpte', framesPerSecond, ticksPerFrame });
-    expect(formatMidiFile(file)).toEqual(bytes);
-  });
+  test.each(messages('0xe250 30 80, 0xe728 25 40, 0xe804 24 4, 0xe350 29 80'))(
+    'division %i is SMPTE, %i frames a second, %i ticks a frame',
+    (word, framesPerSecond, ticksPerFrame) => {
+      const bytes = join(header(1, 1, word), chunk('MTrk', hex('00 FF 2F 00')));
+      const file = parseWell(bytes);
+      expect(file.division).toEqual({ kind: 'smpte', framesPerSecond, ticksPerFrame });
+      expect(formatMidiFile(file)).toEqual(bytes);
+    },
+  );
 
-  test('at 25 frames of 40 ticks a tick is a millisecond', () => {
+  test('a tick is a millisecond at 25 frames of 40 ticks', () => {
     const file = parseWell(join(header(1, 1, 0xe728), chunk('MTrk', hex('00 FF 2F 00'))));
     expect(toTempoMap(file).toMs(12345)).toBe(12345);
   });
 });
 
-describe('RP-001, Set Tempo', () => {
-  test('without one the tempo is 120: 6144 ticks of 96 a quarter note last 32 seconds', () => {
-    expect(toTempoMap(fileOf([])).toMs(6144)).toBe(32000);
-  });
+test('RP-001, Set Tempo: a file without it has a tempo of 120: 6144 ticks of 96 a quarter note last 32 seconds', () => {
+  expect(toTempoMap(fileOf([])).toMs(6144)).toBe(32000);
 });

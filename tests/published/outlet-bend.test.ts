@@ -6,6 +6,8 @@ import {
   decideBend,
   toBendCents,
 } from '../../src/core/outlet/index.js';
+import { messages } from '../support/midi-bytes.js';
+import { numbers } from '../support/numbers.js';
 import { SynthModel } from '../support/synth-model.js';
 
 const RANGES = [2, 12, 24, 48];
@@ -33,7 +35,7 @@ const BENDS: readonly [name: string, cents: number, ...values: number[]][] = [
 const out: Bend = { value: 0, clamped: false };
 
 describe('pitch bend values', () => {
-  test.each(BENDS)('%s, %d cents', (_name, cents, ...values) => {
+  test.each(BENDS)('are right for %s, %d cents', (_name, cents, ...values) => {
     RANGES.forEach((range, i) => {
       decideBend(cents, range, out);
       expect([range, out.value]).toEqual([range, values[i]]);
@@ -41,7 +43,7 @@ describe('pitch bend values', () => {
   });
 
   // MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Change: 00 00 is the lowest, 7F 7F the highest.
-  test('saturates at 00 00 and 7F 7F', () => {
+  test('saturate at 00 00 and 7F 7F', () => {
     decideBend(201, 2, out);
     expect(out).toEqual({ value: 16383, clamped: true });
     decideBend(-201, 2, out);
@@ -51,19 +53,13 @@ describe('pitch bend values', () => {
   });
 
   // The size of one step, 100 · range / 8192 cents.
-  test.each([
-    [1, 0.012207],
-    [2, 0.024414],
-    [12, 0.146484],
-    [24, 0.292969],
-    [48, 0.585938],
-    [96, 1.171875],
-  ])('one step at %d semitones is %d cents', (range, cents) => {
-    expect(toBendCents(8193, range)).toBeCloseTo(cents, 6);
-  });
+  test.each(numbers('1 0.012207, 2 0.024414, 12 0.146484, 24 0.292969, 48 0.585938, 96 1.171875'))(
+    'have steps at %d semitones of %d cents',
+    (range, cents) => expect(toBendCents(8193, range)).toBeCloseTo(cents, 6),
+  );
 
   // MPE 1.1, Appendix C: 7 semitones at a range of 48 are sent as 9387, 2 at a range of 2 as 16383.
-  test('gives the values of the MPE sender', () => {
+  test('are those of the MPE sender', () => {
     decideBend(700, 48, out);
     expect(out.value).toBe(9387);
     decideBend(200, 2, out);
@@ -72,7 +68,7 @@ describe('pitch bend values', () => {
 
   // MPE 1.1, 2.4.1 prints E2 2B 41 for a quarter tone at a range of 48. That is 8363, a semitone at 48 and a quarter tone
   // at 24; 50 cents at 48 is 8277.
-  test('differs from the printed quarter tone, which is one at 24 semitones', () => {
+  test('differ from the printed quarter tone, which is one at 24 semitones', () => {
     decideBend(50, 48, out);
     expect([out.value & 0x7f, out.value >> 7]).toEqual([0x55, 0x40]);
     decideBend(50, 24, out);
@@ -94,37 +90,16 @@ describe('setting up the receiver', () => {
     const log = sent((sink) =>
       createMultichannel({ channels: [3], rangeSemitones: 2, releaseHoldMs: 0, sink }),
     );
-    expect(log).toEqual([
-      [0xb3, 0x65, 0x00],
-      [0xb3, 0x64, 0x00],
-      [0xb3, 0x06, 0x02],
-      [0xb3, 0x26, 0x00],
-      [0xb3, 0x65, 0x7f],
-      [0xb3, 0x64, 0x7f],
-      [0xe3, 0x00, 0x40],
-    ]);
+    expect(log).toEqual(
+      numbers(`0xb3 0x65 0x00, 0xb3 0x64 0x00, 0xb3 0x06 0x02, 0xb3 0x26 0x00, 0xb3 0x65 0x7f, 0xb3 0x64 0x7f,
+      0xe3 0x00 0x40`),
+    );
   });
 
   // MPE 1.1, MPE Configuration Message: RPN 00 06 on channel 1 or 16, data entry MSB the number of members.
   test.each([
-    [
-      'lower',
-      15,
-      [
-        [0xb0, 0x65, 0x00],
-        [0xb0, 0x64, 0x06],
-        [0xb0, 0x06, 0x0f],
-      ],
-    ],
-    [
-      'upper',
-      5,
-      [
-        [0xbf, 0x65, 0x00],
-        [0xbf, 0x64, 0x06],
-        [0xbf, 0x06, 0x05],
-      ],
-    ],
+    ['lower', 15, messages('0xb0 0x65 0x00, 0xb0 0x64 0x06, 0xb0 0x06 0x0f')],
+    ['upper', 5, messages('0xbf 0x65 0x00, 0xbf 0x64 0x06, 0xbf 0x06 0x05')],
   ] as const)('configures the %s zone with %d members', (zone, members, bytes) => {
     const log = sent((sink) => createMpe({ zone, members, rangeSemitones: 48, releaseHoldMs: 0, sink }));
     expect(log.slice(0, 3)).toEqual(bytes);

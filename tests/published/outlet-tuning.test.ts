@@ -29,7 +29,7 @@ const WORDS: readonly (readonly [hex: string, hertz: number])[] = [
 const parseHex = (hex: string): number[] => hex.split(' ').map((byte) => Number.parseInt(byte, 16));
 
 describe('tuning words', () => {
-  test.each(WORDS)('%s is %d Hz', (hex, hertz) => {
+  test.each(WORDS)('the tuning word %s is %d Hz', (hex, hertz) => {
     expect(toBytes(toTuning(toCents(hertz)))).toEqual(parseHex(hex));
   });
 
@@ -38,12 +38,12 @@ describe('tuning words', () => {
     ['5/4', 5 / 4, '3F 6E 3E'],
     ['3/2', 3 / 2, '43 02 40'],
     ['7/4', 7 / 4, '45 58 0C'],
-  ])('%s above middle C', (_name, ratio, hex) => {
+  ])('give the interval %s above middle C', (_name, ratio, hex) => {
     expect(toBytes(toTuning(6000 + 1200 * Math.log2(ratio)))).toEqual(parseHex(hex));
   });
 
   // Same section: the fraction has 14 bits, so rounding 0.99999 of a semitone carries; 7F 7F 7F is reserved, "no change".
-  test('carries into the semitone and never says "no change"', () => {
+  test('carry into the semitone and are never "no change"', () => {
     expect(toBytes(toTuning(6099.999))).toEqual([0x3d, 0, 0]);
     expect(toBytes(toTuning(12_799.999))).toEqual([0x7f, 0x7f, 0x7e]);
     expect(toBytes(toTuning(20_000))).toEqual([0x7f, 0x7f, 0x7e]);
@@ -74,7 +74,7 @@ describe('single-note tuning change', () => {
   });
 
   // MIDI Tuning Updated Specification, RPN 00 03 Tuning Program Select: Bn 65 00 64 03 06 tt.
-  test('is for the tuning program the channel was told to use', () => {
+  test('is for the tuning program that the channel was set to use', () => {
     const synth = new SynthModel();
     createMts({ device: 0x7f, program: 7, channelOf: () => 4, sink: synth }).open();
     expect(synth.log.slice(0, 3)).toEqual([parseHex('B4 65 00'), parseHex('B4 64 03'), parseHex('B4 06 07')]);

@@ -106,14 +106,17 @@ describe('Asmussen’s I vi ii V I', () => {
     ['2/1', '6/1', '8/1', '10/1'],
   ];
 
-  test.each(['open', 'home'] as const)('the plan is his table, exactly, with an end that is %s', (end) => {
-    const planned = plan(CHORDS, end);
-    const base = divide(chordsOf(planned)[0][0].point, ratio('2/1'));
-    expect(
-      chordsOf(planned).map((chord) => chord.map(({ point }) => formatRatio(divide(point, base)))),
-    ).toEqual(TABLE);
-    expect(audit(planned)).toEqual({ impure: 0, shifts: 1, drift: '1/1' });
-  });
+  test.each(['open', 'home'] as const)(
+    'has a plan that is exactly the published table, with an end that is %s',
+    (end) => {
+      const planned = plan(CHORDS, end);
+      const base = divide(chordsOf(planned)[0][0].point, ratio('2/1'));
+      expect(
+        chordsOf(planned).map((chord) => chord.map(({ point }) => formatRatio(divide(point, base)))),
+      ).toEqual(TABLE);
+      expect(audit(planned)).toEqual({ impure: 0, shifts: 1, drift: '1/1' });
+    },
+  );
 });
 
 /**
@@ -140,12 +143,15 @@ describe('a fragment of Lasso’s', () => {
     ['Bb4', '1/27'],
   ].map(([name, text]) => ({ key: keyOf(name), point: ratio(text) }));
 
-  test.each(['open', 'home'] as const)('the plan is purer than these, with an end that is %s', (end) => {
-    expect(countImpure(PUBLISHED_G_MINOR)).toBe(4);
-    const { impure, drift } = audit(plan(CHORDS, end));
-    // Nothing is impure, no tied note moves (a plan never moves one), and it drifts no farther than the one that drifts.
-    // What is left to pay is notes that come back elsewhere.
-    expect(impure).toBe(0);
-    expect(end === 'home' ? ['1/1'] : ['1/1', '80/81']).toContain(drift);
-  });
+  test.each(['open', 'home'] as const)(
+    'has a plan purer than the published ones, with an end that is %s',
+    (end) => {
+      expect(countImpure(PUBLISHED_G_MINOR)).toBe(4);
+      const { impure, drift } = audit(plan(CHORDS, end));
+      // Nothing is impure, no tied note moves (a plan never moves one), and it drifts no farther than the one that drifts.
+      // What is left to pay is notes that come back elsewhere.
+      expect(impure).toBe(0);
+      expect(end === 'home' ? ['1/1'] : ['1/1', '80/81']).toContain(drift);
+    },
+  );
 });

@@ -8,21 +8,17 @@ import { keysOf, Playing } from '../support/play.js';
  */
 const HARMONIC = '4:5:6:7';
 
-function sevens(playing: Playing): number[] {
-  return playing.tuner.notes.map(({ point }) => point[3]);
-}
+const sevens = (playing: Playing): number[] => playing.tuner.notes.map(({ point }) => point[3]);
 
-function moved(keys: readonly number[], by: number): number[] {
-  return keys.map((key) => key + by);
-}
+const moved = (keys: readonly number[], by: number): number[] => keys.map((key) => key + by);
 
-describe('7-limit: what stays plain', () => {
+describe('chords that stay plain in the 7-limit:', () => {
   test.each([
     ['whole tone', 2, '9/8'],
     ['major third', 4, '5/4'],
     ['minor third', 3, '6/5'],
     ['fourth', 5, '4/3'],
-  ])('a bare %s on every key, struck together or one after the other', (_name, size, expected) => {
+  ])('a bare %s is plain on every key, struck together or one after the other', (_name, size, expected) => {
     for (let root = 48; root < 60; root++) {
       const together = new Playing({ limit: 7, strategy: 'free' }).chord([root, root + size]);
       expect(together.ratio(root + size, root)).toBe(expected);
@@ -42,13 +38,13 @@ describe('7-limit: what stays plain', () => {
   });
 });
 
-describe.each([500, 2000, 4000])('7-limit: C, D7, G, C, %i ms a chord', (holdMs) => {
+describe.each([500, 2000, 4000])('in the 7-limit C, D7, G, C, %i ms a chord,', (holdMs) => {
   const chords = ['C4 E4 G4 C5', 'D4 F#4 A4 C5', 'D4 G4 B4 G5', 'C4 E4 G4 C5'].map(keysOf);
 
   const ties: [string, number[]][] = [['restruck', []]];
   if (holdMs === 500) ties.push(['with its C tied', [72]]);
 
-  test.each(ties)('D7 %s: no drift, on any tonic', (_name, tied) => {
+  test.each(ties)('has no drift with D7 %s, on any tonic', (_name, tied) => {
     for (let by = -6; by < 6; by++) {
       const playing = new Playing({ limit: 7, strategy: 'free' });
       for (const chord of chords) playing.chord(moved(chord, by), moved(tied, by), holdMs);
@@ -60,7 +56,7 @@ describe.each([500, 2000, 4000])('7-limit: C, D7, G, C, %i ms a chord', (holdMs)
     }
   });
 
-  test('restruck, D7 is 4:5:6:7; with its C tied, the held note isn’t bent for it', () => {
+  test('have a restruck D7 as 4:5:6:7, and do not bend a tied C for it', () => {
     const playing = new Playing({ limit: 7, strategy: 'free' });
     playing.chord(chords[0], [], holdMs).chord(chords[1], [], holdMs);
     expect(playing.proportion()).toBe(HARMONIC);
@@ -72,11 +68,11 @@ describe.each([500, 2000, 4000])('7-limit: C, D7, G, C, %i ms a chord', (holdMs)
   });
 });
 
-describe.each([500, 2000])('7-limit: triads after a harmonic seventh, %i ms a chord', (holdMs) => {
+describe.each([500, 2000])('in the 7-limit triads after a harmonic seventh, %i ms a chord,', (holdMs) => {
   test.each([
     ['major', [0, 4, 7]],
     ['minor', [0, 3, 7]],
-  ])('%s, on every root, restruck: pure and without prime 7', (_name, triad) => {
+  ])('are pure and without prime 7 when %s is restruck on every root', (_name, triad) => {
     for (let root = 0; root < 12; root++) {
       const playing = new Playing({ limit: 7, strategy: 'free' }).chord(keysOf('C4 E4 G4 Bb4'), [], holdMs);
       expect(playing.proportion()).toBe(HARMONIC);

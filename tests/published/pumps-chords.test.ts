@@ -29,24 +29,23 @@ function play(pump: Pump, passes: number, holdMs: number): Playing {
   return playing;
 }
 
-function rootClass(pump: Pump): number {
-  return keyOf(`${pump.chords[0].root}4`) % 12;
-}
+const rootClass = (pump: Pump): number => keyOf(`${pump.chords[0].root}4`) % 12;
 
-function withoutOctaves([, ...others]: PrimeVector): PrimeVector {
-  return [0, ...others];
-}
+const withoutOctaves = ([, ...others]: PrimeVector): PrimeVector => [0, ...others];
 
 describe.each([
   [2000, 1, PUMPS.slice(0, -1)],
   [2000, 100, PUMPS.slice(0, -1)],
   [4000, 1, PUMPS],
   [4000, 100, PUMPS],
-] as const)('%i ms a chord, %i passes: every note of every chord exact', (holdMs, passes, pumps) => {
-  test.each(pumps)('$name', (pump) => {
-    const { tuner } = play(pump, passes, holdMs);
-    expect(formatRatio(toDrift(tuner.ledger, rootClass(pump)))).toBe(
-      formatRatio(power(ratio(pump.drift), passes)),
-    );
-  });
-});
+] as const)(
+  'every note of every chord of a pump is exact at %i ms a chord, %i passes',
+  (holdMs, passes, pumps) => {
+    test.each(pumps)('$name', (pump) => {
+      const { tuner } = play(pump, passes, holdMs);
+      expect(formatRatio(toDrift(tuner.ledger, rootClass(pump)))).toBe(
+        formatRatio(power(ratio(pump.drift), passes)),
+      );
+    });
+  },
+);

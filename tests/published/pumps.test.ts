@@ -87,14 +87,14 @@ function expectDrift(pump: Pump, passes: number, playing: Playing, holdMs?: numb
   expect(equal(found, expected), `${found} against ${expected}`).toBe(true);
 }
 
-describe.each(PUMPS)('$name ($source)', (pump) => {
+describe.each(PUMPS)('the pump $name ($source)', (pump) => {
   const { limit } = pump;
 
-  test.each([1, 2, 9, 100])(`drifts by ${pump.drift} a pass, exactly: after %i`, (passes) => {
+  test.each([1, 2, 9, 100])(`drifts by exactly ${pump.drift} a pass, after %i passes`, (passes) => {
     expectDrift(pump, passes, new Playing({ strategy: 'free', limit, weights: NO_MEMORY }));
   });
 
-  test('drifts so with the default weights, once each chord is held until the ones before have faded', () => {
+  test('drifts by the same with the default weights, once chords are held until earlier ones have faded', () => {
     expectDrift(pump, 5, new Playing({ strategy: 'free', limit }), 15_000);
   });
 

@@ -18,12 +18,10 @@ describe("Tenney's harmonic distance log2(n·d)", () => {
     ['11/8', 6.45943],
     ['11/7', 6.26679],
     ['13/11', 7.15987],
-  ])('%s is %d', (text, printed) => {
-    expect(Math.abs(tenney(text) - printed)).toBeLessThan(5e-6);
-  });
+  ])('of %s is %d', (text, printed) => expect(Math.abs(tenney(text) - printed)).toBeLessThan(5e-6));
 });
 
-describe('octaves left out, to two decimals', () => {
+describe('the harmonic distance without octaves, to two decimals,', () => {
   // log2 of the product of the odd parts.
   test.each([
     ['3/2', 1.58],
@@ -32,7 +30,7 @@ describe('octaves left out, to two decimals', () => {
     ['9/8', 3.17],
     ['10/9', 5.49],
     ['27/20', 7.08],
-  ])('%s is %d', (text, distance) => {
-    expect(harmonicDistance(ratio(text), UNISON)).toBeCloseTo(distance, 2);
-  });
+  ])('of %s is %d', (text, distance) =>
+    expect(harmonicDistance(ratio(text), UNISON)).toBeCloseTo(distance, 2),
+  );
 });

@@ -10,11 +10,11 @@ function interval(kind: 'just' | 'meantone' | 'pythagorean', low: number, high: 
   return pitch(high) - pitch(low);
 }
 
-describe('5-limit scale on C, cents from 12 equal', () => {
+describe('the 5-limit scale on C, in cents from 12 equal,', () => {
   // Computed from 1/1 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8, to three decimals.
   const offsets =
     '0 +11.731 +3.910 +15.641 -13.686 -1.955 -9.776 +1.955 +13.686 -15.641 +17.596 -11.731'.split(' ');
-  test.each(offsets.map((printed, key) => [key, printed] as const))('key %i at %s', (key, printed) => {
+  test.each(offsets.map((printed, key) => [key, printed] as const))('has key %i at %s', (key, printed) => {
     expectPrinted(interval('just', 0, key) - 100 * key, printed);
   });
 });

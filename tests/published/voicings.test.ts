@@ -22,7 +22,7 @@ function multiplesOf(playing: Playing, keys: readonly number[]): string {
 
 describe('I–vi–ii–V–I in four voices (Asmussen)', () => {
   test.each(['free', 'pull', 'anchored'] as const)(
-    'comes out as printed with the just scale as home: %s',
+    'is as printed with the just scale as home: %s',
     (strategy) => {
       const playing = new Playing({ strategy, home: homeOn('just', 'C') });
       const found = ASMUSSEN.map(([names]) => {
@@ -84,9 +84,7 @@ const PRINTED = { tiedShifts: 1, impure: 1, driftCents: 21.5063 };
 /** Ratios of thirds, fourths and unisons that are pure, octaves and inversions left out. */
 const PURE = ['1/1', '3/1', '5/1', '5/3', '3/5', '1/3', '1/5'];
 
-function withoutOctaves([, ...rest]: PrimeVector): PrimeVector {
-  return [0, ...rest];
-}
+const withoutOctaves = ([, ...rest]: PrimeVector): PrimeVector => [0, ...rest];
 
 /** Pairs of key classes that make a third, a fourth, a fifth or a sixth and aren't pure. */
 function countImpure(playing: Playing): number {
@@ -122,7 +120,7 @@ function playLasso(strategy: Strategy): { playing: Playing; impure: number; tied
 }
 
 describe('a fragment of Lasso', () => {
-  test('opens with the printed ratios', () => {
+  test('begins with the printed ratios', () => {
     const playing = new Playing({ strategy: 'free', home: homeOn('just', 'G') });
     const found = LASSO.slice(0, LASSO_OPENING.length).map((names) => {
       const keys = keysOf(names);
@@ -132,7 +130,7 @@ describe('a fragment of Lasso', () => {
     expect(found).toEqual(LASSO_OPENING);
   });
 
-  test('free: nothing impure and no tied note moved, each for a comma of drift more than the printed version at most', () => {
+  test('has under free nothing impure and no tied note moved, for at most a comma of drift more than printed', () => {
     const { playing, impure, tiedShifts } = playLasso('free');
     expect({ impure, tiedShifts }).toEqual({ impure: 0, tiedShifts: 0 });
     const tonic = playing.point(keysOf('G4')[0]);
@@ -140,7 +138,7 @@ describe('a fragment of Lasso', () => {
     expect(Math.abs(toCents(tonic))).toBeLessThanOrEqual((1 + spared) * PRINTED.driftCents + 1e-3);
   });
 
-  test('anchored: ends at home as the version with two shifts does, and moves no tied note by a comma', () => {
+  test('ends anchored at home as the version with two shifts does, and moves no tied note by a comma', () => {
     const { playing, tiedShifts } = playLasso('anchored');
     expect(playing.driftCents()).toBeCloseTo(0, 9);
     expect(tiedShifts).toBe(0);

@@ -18,7 +18,7 @@ function create(log2Bytes = 12) {
 }
 
 describe('a synth that is heard', () => {
-  test('lets the listener have what it was sent, and nothing that was lost or refused', () => {
+  test('gives the listener what it was sent, and nothing that was lost or refused', () => {
     const { synth, open, report } = create();
     const link = open();
     link.send(Uint8Array.of(0x90, 60, 64));

@@ -6,7 +6,7 @@ describe('listening', () => {
   const send = (listening: Listening, synth: number, ...bytes: number[]) =>
     listening.hear(toPieceKind(synth, HEARD.message), Uint8Array.from(bytes));
 
-  test('tells what each synth sounds', () => {
+  test('reports what each synth sounds', () => {
     const listening = create();
     send(listening, 0, 0x90, 60, 64);
     send(listening, 1, 0x90, 62, 64);
@@ -19,7 +19,7 @@ describe('listening', () => {
     ]);
   });
 
-  test('tells what is amiss, of whom and when', () => {
+  test('reports faults with their synth and time', () => {
     const listening = create();
     send(listening, 1, 0x80, 60, 0);
     const [synth, organ] = listening.report();
@@ -28,7 +28,7 @@ describe('listening', () => {
   });
 
   test.each([HEARD.replugged, HEARD.refused])(
-    'bears note-offs for nothing after %i, up to the next note',
+    'accepts note-offs without notes after %i, up to the next note',
     (what) => {
       const listening = create();
       listening.hear(toPieceKind(0, what), new Uint8Array(0));

@@ -4,7 +4,7 @@ import { Pace } from './pace.js';
 // Longer than any collection of the tests' own thread, which is watched as well.
 const [LONG, LONGER, LONGEST] = [60_000, 70_000, 80_000];
 
-test('collections while something is left out don’t count; those before and after it do', () => {
+test('garbage collections during excluded work don’t count; those before and after do', () => {
   const pace = new Pace();
   pace.collect(performance.now(), LONG);
   const { count, longestMs } = pace.read().collections;
@@ -18,11 +18,9 @@ test('collections while something is left out don’t count; those before and af
   expect(pace.read().collections.count).toBe(count + 1);
 });
 
-test('what is left out gives its result', () => {
-  expect(new Pace().leaveOut(() => 'done')).toBe('done');
-});
+test('excluded work gives its result', () => expect(new Pace().leaveOut(() => 'done')).toBe('done'));
 
-test('a message by which nothing was sent has no latency', () => {
+test('a message that sends nothing has no latency', () => {
   const pace = new Pace();
   const atMs = pace.begin();
   pace.end(atMs, atMs - 1, 'a chord');

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { formatSlowest, Slowest } from './slowest.js';
 
 describe('the slowest messages', () => {
-  test('are kept from the slowest, and no more than wanted', () => {
+  test('are sorted from the slowest, and no more than wanted', () => {
     const slowest = new Slowest(3);
     for (const [i, ms] of [2, 5, 1, 4, 3].entries())
       if (slowest.admits(ms)) slowest.add(1000 * i, ms, 'melody', undefined);
@@ -11,7 +11,7 @@ describe('the slowest messages', () => {
     expect(slowest.admits(3.1)).toBe(true);
   });
 
-  test('know what happened just before and within, and which garbage was collected inside', () => {
+  test('know what happened just before and during them, and their garbage collections', () => {
     const slowest = new Slowest(2);
     slowest.happen(850, 'long ago');
     slowest.happen(950, 'settings written');
@@ -29,7 +29,7 @@ describe('the slowest messages', () => {
     ]);
   });
 
-  test('say nothing of processors where the system doesn’t', () => {
+  test('have no processor times where the system has none', () => {
     const slowest = new Slowest(1);
     slowest.add(1000, 2, 'SysEx', undefined);
     expect(formatSlowest(slowest.messages)).toEqual(['2.00 ms at 1.0 s, SysEx']);

@@ -4,6 +4,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { WaveFile } from 'wavefile';
 import { formatMidiFile, type MidiFile, parseMidiFile, tracksOf } from '../../src/core/midi/index.js';
 import { toTimeline } from '../../src/core/score/index.js';
+import { toArgv } from '../support/argv.js';
 import { buildMidi } from '../support/build-midi.js';
 import { hearPartial, toCents } from '../support/ear.js';
 import { runCli } from '../support/run-cli.js';
@@ -34,16 +35,7 @@ function makeChord(keys: readonly number[]): MidiFile {
 /** The chord retuned, and how far each of its keys is bent, in cents, by a receiver that knows nothing of us. */
 async function retuneChord(): Promise<Map<number, number>> {
   writeFileSync(at('chord.mid'), formatMidiFile(makeChord(KEYS)));
-  const argv = [
-    'retune',
-    at('chord.mid'),
-    '-o',
-    at('retuned.mid'),
-    '--outlet',
-    'multichannel',
-    '--limit',
-    '7',
-  ];
+  const argv = toArgv`retune ${at('chord.mid')} -o ${at('retuned.mid')} --outlet multichannel --limit 7`;
   expect(await runCli([...argv, '--strategy', 'free'])).toMatchObject({ code: 0, err: '' });
   const outcome = parseMidiFile(new Uint8Array(readFileSync(at('retuned.mid'))));
   if (!outcome.ok) throw new Error(outcome.problem.message);
@@ -101,7 +93,7 @@ beforeAll(() => {
 });
 
 describe('the same retuned chord', () => {
-  test('in our own voice: each note bent by what the file says, to 0.05 cents', async () => {
+  test('has in a built-in voice each note bent by what the file says, to 0.05 cents', async () => {
     const bends = await retuneChord();
     expect(Math.max(...bends.values()) - Math.min(...bends.values())).toBeGreaterThan(30);
     const heard = await hearBends((midi, wav) => render(midi, wav, '--voice', 'bowed'));
@@ -109,8 +101,8 @@ describe('the same retuned chord', () => {
       expect(Math.abs(heard.get(key)! - cents), `key ${key}`).toBeLessThan(0.05);
   });
 
-  describe('with a SoundFont whose sound stands still', () => {
-    test('the same', async () => {
+  describe('with a SoundFont of a steady sound', () => {
+    test('has each note bent by what the file says', async () => {
       writeFileSync(at('tiny.sf2'), makeTinySoundFont());
       const bends = await retuneChord();
       const heard = await hearBends(
@@ -132,14 +124,14 @@ describe('the same retuned chord', () => {
 
   // The samples of a real instrument waver by themselves, and otherwise at another speed: by half a cent in this one.
   describe('with a free General MIDI SoundFont', () => {
-    test('the same, as far as its sounds stand still', async () => {
+    test('has each note bent by what the file says, as far as its sounds are steady', async () => {
       const bends = await retuneChord();
       const heard = await hearBends((midi, wav) => render(midi, wav, '--soundfont', soundFont));
       for (const [key, cents] of bends)
         expect(Math.abs(heard.get(key)! - cents), `key ${key}`).toBeLessThan(0.5);
     });
 
-    test('through fluidsynth: within its own error besides', async () => {
+    test("is within fluidsynth's own error through fluidsynth", async () => {
       const bends = await retuneChord();
       const heard = await hearBends((midi, wav) => runFluidsynth(soundFont, midi, wav));
       for (const [key, cents] of bends)
@@ -153,7 +145,7 @@ describe.each([
   ['24', '24-bit Signed Integer PCM', 24],
   ['float', '32-bit Floating Point PCM', 25],
 ])('a file of %s bits', (bits, encoding, precision) => {
-  test.each(['44100', '48000'])('at %s hertz is read by sox and by file for what it is', async (rate) => {
+  test.each(['44100', '48000'])('at %s hertz is recognised by sox and by file', async (rate) => {
     writeFileSync(at('chord.mid'), formatMidiFile(makeChord(KEYS)));
     const argv = ['render', at('chord.mid'), '-o', at('a.wav'), '--bits', bits, '--rate', rate];
     const { out } = await runCli(argv);

@@ -42,6 +42,4 @@ export const PUMP: readonly BuiltNote[] = [
   [16, 20, 64],
 ];
 
-function toOrder(event: TrackEvent): number {
-  return event.kind === 'channel' ? event.status : 0;
-}
+const toOrder = (event: TrackEvent): number => (event.kind === 'channel' ? event.status : 0);

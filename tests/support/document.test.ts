@@ -9,7 +9,7 @@ const folder = useTemporaryFolder();
 const TEXT =
   'a\n\n<!-- one: made by a -->\n\n1\n\n<!-- end of one -->\n\n<!-- two: made by b c -->\n\n2\n\n<!-- end of two -->\n\nb\n';
 
-test('the text of a place is changed, and nothing about it', () => {
+test('writing a place of a document changes its text, and nothing around it', () => {
   const path = join(folder(), 'document.md');
   writeFileSync(path, TEXT);
   expect([readPlace(path, 'one'), readPlace(path, 'two')]).toEqual(['1', '2']);
@@ -18,7 +18,7 @@ test('the text of a place is changed, and nothing about it', () => {
   expect(readFileSync(path, 'utf8')).toBe(TEXT.replace('2', '3\n\n4'));
 });
 
-test('a document without the place stays as it is', () => {
+test('a document without the place stays unchanged', () => {
   const path = join(folder(), 'document.md');
   for (const text of [TEXT, TEXT.replaceAll('<!-- end of one -->', ''), '']) {
     writeFileSync(path, text);

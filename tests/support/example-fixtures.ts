@@ -19,6 +19,7 @@ import {
   toSettings,
 } from '../../src/core/tuner/index.js';
 import { formatBytes } from './example-values.js';
+import { numbers } from './numbers.js';
 
 /** What examples may name without making it: made afresh for each example, when it is asked for. */
 export function createFixtures() {
@@ -67,13 +68,7 @@ export function createFixtures() {
     /** A tuner with the strategy `free` that has heard I vi ii V I on C, common tones held; the last chord sounds. */
     get pumpedTuner(): Tuner {
       const tuner = createTuner(toSettings({ strategy: 'free' }));
-      const chords = [
-        [48, 64, 67, 72],
-        [45, 64, 69, 72],
-        [50, 65, 69, 74],
-        [43, 67, 71, 74],
-        [48, 64, 67, 72],
-      ];
+      const chords = numbers('48 64 67 72, 45 64 69 72, 50 65 69 74, 43 67 71 74, 48 64 67 72');
       let down: number[] = [];
       chords.forEach((keys, i) => {
         const atMs = 1000 * i;

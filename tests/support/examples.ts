@@ -177,9 +177,7 @@ function toSources(file: string): Promise<object[]> {
   return sources;
 }
 
-function load(path: string): Promise<object> {
-  return import(/* @vite-ignore */ path);
-}
+const load = (path: string): Promise<object> => import(/* @vite-ignore */ path);
 
 /** What a file imports from other files of ours, by its name. Types have none. */
 async function importsOf(file: string): Promise<object> {

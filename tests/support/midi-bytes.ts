@@ -1,4 +1,5 @@
 import type { MidiFile, MidiSink, TrackEvent } from '../../src/core/midi/index.js';
+import { numbers } from './numbers.js';
 
 /** Bytes written as the standard prints them. @example hex('F0 05 7E')  // [0xf0, 0x05, 0x7e] */
 export function hex(text: string): Uint8Array {
@@ -9,6 +10,9 @@ export function hex(text: string): Uint8Array {
 export function join(...parts: ArrayLike<number>[]): Uint8Array {
   return Uint8Array.from(parts.flatMap((part) => Array.from(part)));
 }
+
+/** Short messages, with a comma between. @example messages('0x91 60 90, 0xd1 0') // [[0x91, 60, 90], [0xd1, 0]] */
+export const messages: (text: string) => number[][] = numbers;
 
 /** Bytes of ASCII text. */
 export function ascii(text: string): Uint8Array {

@@ -94,7 +94,7 @@ export function testPortContract(
       expect(inputs('Twin')).toMatchObject([{ occurrence: 1 }, { occurrence: 2 }]);
     });
 
-    test('names carry no number that changes with a replug', () => {
+    test('gives names without a number that changes with a replug', () => {
       const first = far.createOutput('Far Keys');
       const [before] = inputs('Far Keys');
       first.close();
@@ -133,21 +133,21 @@ export function testPortContract(
       expect(heard).toEqual([[0xfa]]);
     });
 
-    test('an input passes every kind of message, in order', async () => {
+    test('passes every kind of message through an input, in order', async () => {
       const { keys, heard } = listen();
       sendAll(keys, MESSAGES);
       await until('all messages', () => heard.length >= MESSAGES.length);
       expect(heard).toEqual(MESSAGES);
     });
 
-    test('an output passes every kind of message, in order', async () => {
+    test('passes every kind of message through an output, in order', async () => {
       const { link, heard } = play();
       sendAll(link, MESSAGES);
       await until('all messages', () => heard.length >= MESSAGES.length);
       expect(heard).toEqual(MESSAGES);
     });
 
-    test('a port of our own passes both ways', async () => {
+    test('passes messages both ways through a virtual port', async () => {
       const heard: number[][] = [];
       near.createInput('Near In', (bytes) => heard.push([...bytes]));
       const there = far.openOutput(find(far.list().outputs, 'Near In')[0]);
@@ -162,7 +162,7 @@ export function testPortContract(
     });
 
     test.each([2, 32, 33, 1023, 1024, 1025, 2048, 2049, 5000, 16_000])(
-      'a SysEx of %i bytes arrives whole, and what follows it too',
+      'passes a SysEx of %i bytes whole, and what follows it too',
       async (length) => {
         const { link, heard } = play();
         const messages = [countedSysex(length), [0x90, 60, 64], countedSysex(40), [0xfe]];
@@ -200,7 +200,7 @@ export function testPortContract(
       expect(() => link.send(tooLong)).toThrow(expect.objectContaining({ code: 'PORT_MESSAGE' }));
     });
 
-    test('the bytes given to send may be used again', async () => {
+    test('lets the bytes given to send be used again', async () => {
       const { link, heard } = play();
       const bytes = hex('90 3C 64');
       for (const key of [60, 64, 67]) {
@@ -211,7 +211,7 @@ export function testPortContract(
       expect(heard.map(([, key]) => key)).toEqual([60, 64, 67]);
     });
 
-    test('a closed input hears nothing more', async () => {
+    test('sends nothing more to a closed input', async () => {
       const { keys, heard, link } = listen();
       keys.send(hex('90 3C 64'));
       await until('the note', () => heard.length > 0);
@@ -223,7 +223,7 @@ export function testPortContract(
       expect(link.placeNow()).toBeUndefined();
     });
 
-    test('an input may be closed by what it hears', async () => {
+    test('lets an input be closed by its own listener', async () => {
       const keys = far.createOutput('Far Keys');
       let count = 0;
       const link = near.openInput(inputs('Far Keys')[0], () => {
@@ -239,7 +239,7 @@ export function testPortContract(
       expect(count).toBe(1);
     });
 
-    test('a closed output says so', () => {
+    test('reports a closed output', () => {
       const { link } = play();
       link.close();
       link.close();
@@ -247,7 +247,7 @@ export function testPortContract(
       expect(link.placeNow()).toBeUndefined();
     });
 
-    test('a place that is not there is PORT_MISSING', () => {
+    test('reports PORT_MISSING for a port that does not exist', () => {
       const nowhere = { name: 'Nowhere', occurrence: 1 };
       far.createOutput('Far Keys');
       const second = { ...inputs('Far Keys')[0], occurrence: 2 };
@@ -261,7 +261,7 @@ export function testPortContract(
       }
     });
 
-    test('an input whose far end went is seen, and opens again after its return', async () => {
+    test('notices an input whose far end went, and opens it again after its return', async () => {
       const { keys, heard, link } = listen();
       expect(link.placeNow()).toEqual(inputs('Far Keys')[0]);
       keys.close();
@@ -274,7 +274,7 @@ export function testPortContract(
       expect(heard).toEqual([]);
     });
 
-    test('an output whose far end went is seen, harms nothing, and opens again', async () => {
+    test('notices an output whose far end went, which does no harm, and opens it again', async () => {
       const { synth, heard, link } = play();
       synth.close();
       expect(outputs('Far Synth')).toEqual([]);
@@ -291,7 +291,7 @@ export function testPortContract(
       expect(heard).toEqual([]);
     });
 
-    test('the first of two equal names going leaves the second, and only that link, connected', async () => {
+    test('leaves the second of two equal names connected, and only that link, when the first goes', async () => {
       const heard: string[] = [];
       const first = far.createOutput('Twin');
       const second = far.createOutput('Twin');
@@ -305,7 +305,7 @@ export function testPortContract(
       expect(heard).toEqual(['twin 1']);
     });
 
-    test('closing the system closes everything, and it says so from then on', () => {
+    test('closes everything with the system, and reports that from then on', () => {
       const { link } = play();
       near.createOutput('Near Out');
       near.close();

@@ -29,3 +29,21 @@ export function times(all: number): number {
 export function amongAll(count: number): number {
   return FACTOR < 1 ? -1 : count;
 }
+
+type Kinds<T extends unknown[]> = [...{ [K in keyof T]: fc.Arbitrary<T[K]> }];
+/** Returns nothing: what doesn't hold is thrown, so a forgotten `expect` around a returned boolean is a type error. */
+type Check<T extends unknown[]> = (...values: T) => undefined;
+
+/**
+ * A property: tries a check with values of some kinds, a hundred times or as often as is given.
+ * @example forAll([fc.nat(11), fc.boolean()], 300, (key, isHeld) => { … });
+ */
+export function forAll<T extends unknown[]>(kinds: Kinds<T>, check: Check<T>): void;
+export function forAll<T extends unknown[]>(kinds: Kinds<T>, all: number, check: Check<T>): void;
+export function forAll<T extends unknown[]>(kinds: Kinds<T>, ...rest: [Check<T>] | [number, Check<T>]): void {
+  const [all, check] = rest.length === 1 ? [100, rest[0]] : rest;
+  fc.assert(
+    fc.property(fc.tuple(...kinds), (values) => void check(...(values as T))),
+    { numRuns: times(all) },
+  );
+}

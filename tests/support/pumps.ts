@@ -1,4 +1,5 @@
 import { multiply, type PrimeLimit, type PrimeVector, power, ratio } from '../../src/core/theory/index.js';
+import { numbers } from './numbers.js';
 import { keyOf } from './play.js';
 
 /** One chord of a pump: its keys, its root, and the exact place of the root over the first chord's, octaves left out. */
@@ -18,6 +19,14 @@ export interface Pump {
   readonly drift: string;
   /** The chords of a pass. The first one comes back after the last. */
   readonly chords: readonly PumpChord[];
+}
+
+/** Chords as text: root, its place, keys, the tied ones. @example chordsOf('G 1/1: G3 B3 D4 F4 tied F4 | C# 10/7: G#3 B3 C#4 F4') */
+function chordsOf(text: string): PumpChord[] {
+  return text.split(' | ').map((chord) => {
+    const [, root, at, keys, tied] = /^(\S+) (\S+): (.*?)(?: tied (.*))?$/.exec(chord)!;
+    return tied === undefined ? { keys, root, at } : { keys, root, at, tied };
+  });
 }
 
 /** Twelve major triads, each root the same number of keys above the one before, all within an octave. */
@@ -41,99 +50,55 @@ export const PUMPS: readonly Pump[] = [
     name: 'I vi ii V I: a syntonic comma down',
     limit: 5,
     drift: '80/81',
-    chords: [
-      { keys: 'C3 E4 G4 C5', root: 'C', at: '1/1' },
-      { keys: 'A2 E4 A4 C5', root: 'A', at: '5/6' },
-      { keys: 'D3 F4 A4 D5', root: 'D', at: '10/9' },
-      { keys: 'G2 G4 B4 D5', root: 'G', at: '40/27' },
-    ],
+    chords: chordsOf('C 1/1: C3 E4 G4 C5 | A 5/6: A2 E4 A4 C5 | D 10/9: D3 F4 A4 D5 | G 40/27: G2 G4 B4 D5'),
   },
   {
     name: 'I IV ii V I: a syntonic comma down',
     limit: 5,
     drift: '80/81',
-    chords: [
-      { keys: 'C3 E4 G4 C5', root: 'C', at: '1/1' },
-      { keys: 'F3 F4 A4 C5', root: 'F', at: '4/3' },
-      { keys: 'D3 F4 A4 D5', root: 'D', at: '10/9' },
-      { keys: 'G2 G4 B4 D5', root: 'G', at: '40/27' },
-    ],
+    chords: chordsOf('C 1/1: C3 E4 G4 C5 | F 4/3: F3 F4 A4 C5 | D 10/9: D3 F4 A4 D5 | G 40/27: G2 G4 B4 D5'),
   },
   {
     name: 'I V ii vi I: a syntonic comma up',
     limit: 5,
     drift: '81/80',
-    chords: [
-      { keys: 'C3 E4 G4 C5', root: 'C', at: '1/1' },
-      { keys: 'G2 G4 B4 D5', root: 'G', at: '3/2' },
-      { keys: 'D3 F4 A4 D5', root: 'D', at: '9/8' },
-      { keys: 'A2 E4 A4 C5', root: 'A', at: '27/16' },
-    ],
+    chords: chordsOf('C 1/1: C3 E4 G4 C5 | G 3/2: G2 G4 B4 D5 | D 9/8: D3 F4 A4 D5 | A 27/16: A2 E4 A4 C5'),
   },
   {
     name: 'melody C G D A E C, each note over the next: a syntonic comma up',
     limit: 5,
     drift: '81/80',
-    chords: [
-      { keys: 'C4 G4', root: 'C', at: '1/1' },
-      { keys: 'D4 G4', root: 'G', at: '3/2' },
-      { keys: 'D4 A4', root: 'D', at: '9/8' },
-      { keys: 'E4 A4', root: 'A', at: '27/16' },
-      { keys: 'C4 E4', root: 'C', at: '81/80' },
-    ],
+    chords: chordsOf('C 1/1: C4 G4 | G 3/2: D4 G4 | D 9/8: D4 A4 | A 27/16: E4 A4 | C 81/80: C4 E4'),
   },
   {
     name: 'held-soprano puzzle, C G, D, A, C: a syntonic comma up',
     limit: 5,
     drift: '81/80',
-    chords: [
-      { keys: 'C4 G4', root: 'C', at: '1/1' },
-      { keys: 'D4 G4', root: 'G', at: '3/2' },
-      { keys: 'D4 A4', root: 'D', at: '9/8' },
-      { keys: 'C4 A4', root: 'A', at: '27/16' },
-    ],
+    chords: chordsOf('C 1/1: C4 G4 | G 3/2: D4 G4 | D 9/8: D4 A4 | A 27/16: C4 A4'),
   },
   {
     name: 'three major thirds up: a lesser diesis down',
     limit: 5,
     drift: '125/128',
-    chords: [
-      { keys: 'C4 E4 G4', root: 'C', at: '1/1' },
-      { keys: 'B3 E4 G#4', root: 'E', at: '5/4' },
-      { keys: 'C4 D#4 G#4', root: 'G#', at: '25/16' },
-    ],
+    chords: chordsOf('C 1/1: C4 E4 G4 | E 5/4: B3 E4 G#4 | G# 25/16: C4 D#4 G#4'),
   },
   {
     name: 'three major thirds down: a lesser diesis up',
     limit: 5,
     drift: '128/125',
-    chords: [
-      { keys: 'C4 E4 G4', root: 'C', at: '1/1' },
-      { keys: 'C4 D#4 G#4', root: 'G#', at: '8/5' },
-      { keys: 'B3 E4 G#4', root: 'E', at: '32/25' },
-    ],
+    chords: chordsOf('C 1/1: C4 E4 G4 | G# 8/5: C4 D#4 G#4 | E 32/25: B3 E4 G#4'),
   },
   {
     name: 'four minor thirds up: a greater diesis up',
     limit: 5,
     drift: '648/625',
-    chords: [
-      { keys: 'C4 E4 G4', root: 'C', at: '1/1' },
-      { keys: 'D#4 G4 A#4', root: 'D#', at: '6/5' },
-      { keys: 'C#4 F#4 A#4', root: 'F#', at: '36/25' },
-      { keys: 'C#4 E4 A4', root: 'A', at: '216/125' },
-    ],
+    chords: chordsOf('C 1/1: C4 E4 G4 | D# 6/5: D#4 G4 A#4 | F# 36/25: C#4 F#4 A#4 | A 216/125: C#4 E4 A4'),
   },
   {
     name: 'four minor thirds down: a greater diesis down',
     limit: 5,
     drift: '625/648',
-    chords: [
-      { keys: 'C4 E4 G4', root: 'C', at: '1/1' },
-      { keys: 'C#4 E4 A4', root: 'A', at: '5/3' },
-      { keys: 'C#4 F#4 A#4', root: 'F#', at: '25/18' },
-      { keys: 'D#4 G4 A#4', root: 'D#', at: '125/108' },
-    ],
+    chords: chordsOf('C 1/1: C4 E4 G4 | A 5/3: C#4 E4 A4 | F# 25/18: C#4 F#4 A#4 | D# 125/108: D#4 G4 A#4'),
   },
   {
     name: 'twelve fifths up: a Pythagorean comma up',
@@ -151,29 +116,19 @@ export const PUMPS: readonly Pump[] = [
     name: 'C7 F7 G7 C7, each 4:5:6:7: a septimal comma up',
     limit: 7,
     drift: '64/63',
-    chords: [
-      { keys: 'C4 E4 G4 A#4', root: 'C', at: '1/1' },
-      { keys: 'C4 D#4 F4 A4', root: 'F', at: '4/3' },
-      { keys: 'D4 F4 G4 B4', root: 'G', at: '32/21' },
-    ],
+    chords: chordsOf('C 1/1: C4 E4 G4 A#4 | F 4/3: C4 D#4 F4 A4 | G 32/21: D4 F4 G4 B4'),
   },
   {
     name: 'G7 D♭7 G7, the third tied to become the seventh: a tritonic diesis up',
     limit: 7,
     drift: '50/49',
-    chords: [
-      { keys: 'G3 B3 D4 F4', root: 'G', at: '1/1', tied: 'F4' },
-      { keys: 'G#3 B3 C#4 F4', root: 'C#', at: '10/7', tied: 'B3' },
-    ],
+    chords: chordsOf('G 1/1: G3 B3 D4 F4 tied F4 | C# 10/7: G#3 B3 C#4 F4 tied B3'),
   },
   {
     name: 'G7 D♭7 G7, the seventh tied to become the third: a tritonic diesis down',
     limit: 7,
     drift: '49/50',
-    chords: [
-      { keys: 'G3 B3 D4 F4', root: 'G', at: '1/1', tied: 'B3' },
-      { keys: 'G#3 B3 C#4 F4', root: 'C#', at: '7/5', tied: 'F4' },
-    ],
+    chords: chordsOf('G 1/1: G3 B3 D4 F4 tied B3 | C# 7/5: G#3 B3 C#4 F4 tied F4'),
   },
 ];
 
@@ -193,13 +148,7 @@ export interface HandMove {
   readonly strike: readonly number[];
 }
 
-const FALLING = [
-  [60, 64, 67],
-  [57, 60, 64],
-  [57, 62, 65],
-  [55, 62, 67],
-  [60, 64, 67],
-];
+const FALLING = numbers('60 64 67, 57 60 64, 57 62 65, 55 62 67, 60 64 67');
 
 /** A pump on C A D G C that falls a comma, its common tones held; the last chord, which is the first, sounds on. */
 export const TIED_PUMP: readonly HandMove[] = FALLING.map((chord, i) => {

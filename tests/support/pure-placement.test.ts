@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { keyOf } from './play.js';
+import { forAll } from './properties.js';
 import {
   canBePure,
   canBeSpelled,
@@ -71,7 +72,7 @@ describe('a struck chord', () => {
     ['an augmented triad: two thirds of its three', 'C4 E4 G#4', { ...PURE, thirds: 1 }],
     ['a diminished seventh: three thirds of its four', 'C4 Eb4 F#4 A4', { ...PURE, thirds: 1 }],
     ['a minor triad, whatever it is called', 'C4 D#4 G4', PURE],
-  ])('by the keys alone: %s', (_name, struck, least) => {
+  ])('is found by the keys alone: %s', (_name, struck, least) => {
     expect(toLeastImpurity([], spelledAs(struck), 'keys')).toEqual(least);
   });
 
@@ -85,21 +86,19 @@ describe('a struck chord', () => {
   });
 });
 
-describe('the impurity of places', () => {
-  test.each<[string, PlacedNote[], PlacedNote[], Impurity]>([
-    ['a pure triad', [], [C, on('E4', 0, 1), G], PURE],
-    ['a Pythagorean third, and the sixth above it', [], [C, on('E4', 4, 0), G], { ...PURE, thirds: 2 }],
-    ['a wolf fifth to a held note', [A], [D], { ...PURE, fifths: 1 }],
-    ['the same doubled: it counts once', [A, on('A5', -1, 1)], [D, on('D5', 2, 0)], { ...PURE, fifths: 1 }],
-    ['an octave that isn’t one', [C], [on('C5', 4, -1)], { ...PURE, octaves: 1 }],
-    ['a wolf among held notes only', [D, A], [on('F4', -1, 0)], { ...PURE, thirds: 1 }],
-  ])('%s', (_name, held, struck, impurity) => {
-    expect(toImpurity(held, struck)).toEqual(impurity);
-  });
+test.each<[string, PlacedNote[], PlacedNote[], Impurity]>([
+  ['a pure triad', [], [C, on('E4', 0, 1), G], PURE],
+  ['a Pythagorean third, and the sixth above it', [], [C, on('E4', 4, 0), G], { ...PURE, thirds: 2 }],
+  ['a wolf fifth to a held note', [A], [D], { ...PURE, fifths: 1 }],
+  ['the same doubled: it counts once', [A, on('A5', -1, 1)], [D, on('D5', 2, 0)], { ...PURE, fifths: 1 }],
+  ['an octave that isn’t one', [C], [on('C5', 4, -1)], { ...PURE, octaves: 1 }],
+  ['a wolf among held notes only', [D, A], [on('F4', -1, 0)], { ...PURE, thirds: 1 }],
+])('the impurity of places: %s', (_name, held, struck, impurity) =>
+  expect(toImpurity(held, struck)).toEqual(impurity),
+);
 
-  test('is told of primes 3 and 5 alone', () => {
-    expect(() => toImpurity([], [{ key: 70, point: [0, 0, 0, 1, 0, 0] }])).toThrow(RangeError);
-  });
+test('the impurity of places is computed of primes 3 and 5 alone', () => {
+  expect(() => toImpurity([], [{ key: 70, point: [0, 0, 0, 1, 0, 0] }])).toThrow(RangeError);
 });
 
 describe('the least impurity', () => {
@@ -114,55 +113,49 @@ describe('the least impurity', () => {
     .map((list) => list.map((fifths): SpelledNote => ({ key: toClass(fifths), fifths })));
 
   test('is the least of all places in a wide region, tried one by one', () => {
-    fc.assert(
-      fc.property(held, struck, (fixed, notes) => {
-        let best: Impurity = { octaves: Infinity, fifths: Infinity, thirds: Infinity };
-        const tryAll = (placed: readonly PlacedNote[]): void => {
-          if (placed.length < notes.length) {
-            for (const one of toRegion(notes[placed.length])) tryAll([...placed, one]);
-            return;
-          }
-          const found = toImpurity(fixed, placed);
-          if (isLess(found, best)) best = found;
-        };
-        tryAll([]);
-        expect(toLeastImpurity(fixed, notes)).toEqual(best);
-      }),
-    );
+    forAll([held, struck], (fixed, notes) => {
+      let best: Impurity = { octaves: Infinity, fifths: Infinity, thirds: Infinity };
+      const tryAll = (placed: readonly PlacedNote[]): void => {
+        if (placed.length < notes.length) {
+          for (const one of toRegion(notes[placed.length])) tryAll([...placed, one]);
+          return;
+        }
+        const found = toImpurity(fixed, placed);
+        if (isLess(found, best)) best = found;
+      };
+      tryAll([]);
+      expect(toLeastImpurity(fixed, notes)).toEqual(best);
+    });
   });
 });
 
-describe('the spelling of octaves, fifths and fourths', () => {
-  test('can be right unless held notes speak against each other', () => {
-    expect(canBeSpelled([], [60, 67, 74])).toBe(true);
-    expect(canBeSpelled(spelledAs('C#4'), [68, 75])).toBe(true);
-    // G♯ over C♯, or A♭ under E♭.
-    expect(canBeSpelled(spelledAs('C#4 Eb4'), [68])).toBe(false);
-    expect(canBeSpelled(spelledAs('C#4 Eb4'), [69])).toBe(true);
-    expect(canBeSpelled([], [60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 71])).toBe(false);
-  });
-
-  test('is told where it is wrong', () => {
-    expect(listMisspelled(spelledAs('C#4'), spelledAs('G#4 D5'))).toEqual([]);
-    expect(listMisspelled(spelledAs('C#4'), spelledAs('Ab4 D5'))).toEqual([spelledAs('Ab4 C#4')]);
-    expect(listMisspelled([], spelledAs('C4 B#4'))).toHaveLength(1);
-  });
+test('the spelling of octaves, fifths and fourths can be right unless held notes speak against each other', () => {
+  expect(canBeSpelled([], [60, 67, 74])).toBe(true);
+  expect(canBeSpelled(spelledAs('C#4'), [68, 75])).toBe(true);
+  // G♯ over C♯, or A♭ under E♭.
+  expect(canBeSpelled(spelledAs('C#4 Eb4'), [68])).toBe(false);
+  expect(canBeSpelled(spelledAs('C#4 Eb4'), [69])).toBe(true);
+  expect(canBeSpelled([], [60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 71])).toBe(false);
 });
 
-describe('what looks like a third on the keys', () => {
-  test('is an augmented second, a diminished fourth, or an inversion of one', () => {
-    expect(listSeeming([], spelledAs('G#4 C5 E5'))).toEqual([spelledAs('C5 G#4')]);
-    expect(listSeeming(spelledAs('Ab4'), spelledAs('B4 F4'))).toEqual([spelledAs('B4 Ab4')]);
-    expect(listSeeming([], spelledAs('C4 E4 G4'))).toEqual([]);
-  });
+test('the spelling of octaves, fifths and fourths is reported where it is wrong', () => {
+  expect(listMisspelled(spelledAs('C#4'), spelledAs('G#4 D5'))).toEqual([]);
+  expect(listMisspelled(spelledAs('C#4'), spelledAs('Ab4 D5'))).toEqual([spelledAs('Ab4 C#4')]);
+  expect(listMisspelled([], spelledAs('C4 B#4'))).toHaveLength(1);
+});
 
-  test('can’t be one in a triad, or by itself', () => {
-    const [pair] = listSeeming([], spelledAs('G#4 C5'));
-    expect(isInTriad(pair, [68, 72])).toBe(true);
-    expect(isInTriad(pair, [68, 72, 75])).toBe(true);
-    expect(isInTriad(pair, [68, 72, 76])).toBe(false);
-    expect(isInTriad(pair, [65, 68, 72])).toBe(true);
-  });
+test('what looks like a third on the keys is an augmented second, a diminished fourth, or an inversion of one', () => {
+  expect(listSeeming([], spelledAs('G#4 C5 E5'))).toEqual([spelledAs('C5 G#4')]);
+  expect(listSeeming(spelledAs('Ab4'), spelledAs('B4 F4'))).toEqual([spelledAs('B4 Ab4')]);
+  expect(listSeeming([], spelledAs('C4 E4 G4'))).toEqual([]);
+});
+
+test('what looks like a third on the keys cannot be one in a triad, or by itself', () => {
+  const [pair] = listSeeming([], spelledAs('G#4 C5'));
+  expect(isInTriad(pair, [68, 72])).toBe(true);
+  expect(isInTriad(pair, [68, 72, 75])).toBe(true);
+  expect(isInTriad(pair, [68, 72, 76])).toBe(false);
+  expect(isInTriad(pair, [65, 68, 72])).toBe(true);
 });
 
 /** Every place of a note that three consonances in a row can reach from the held notes, and more. */

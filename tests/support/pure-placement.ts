@@ -196,21 +196,13 @@ function join(bodies: readonly Body[], from: Body, to: Body, wanted: Place): Bod
   );
 }
 
-function addTo(sum: Impurity, { kind }: Consonance): Impurity {
-  return { ...sum, [kind]: sum[kind] + 1 };
-}
+const addTo = (sum: Impurity, { kind }: Consonance): Impurity => ({ ...sum, [kind]: sum[kind] + 1 });
 
-function add(a: Place, b: Place): Place {
-  return [a[0] + b[0], a[1] + b[1]];
-}
+const add = (a: Place, b: Place): Place => [a[0] + b[0], a[1] + b[1]];
 
-function negate(a: Place): Place {
-  return [-a[0], -a[1]];
-}
+const negate = (a: Place): Place => [-a[0], -a[1]];
 
-function isAt(a: Place, b: Place): boolean {
-  return a[0] === b[0] && a[1] === b[1];
-}
+const isAt = (a: Place, b: Place): boolean => a[0] === b[0] && a[1] === b[1];
 
 /**
  * Whether struck notes can be spelled so that all octaves, fifths and fourths that sound are what they are. Only held

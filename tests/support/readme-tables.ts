@@ -37,6 +37,4 @@ function toRow(cells: readonly string[]): string {
 }
 
 /** A bar would end the cell. */
-function toCell(text: string): string {
-  return text.replaceAll('|', '\\|');
-}
+const toCell = (text: string): string => text.replaceAll('|', '\\|');

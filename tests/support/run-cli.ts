@@ -46,6 +46,4 @@ function open(terminal = false, hears: (piece: string) => void = () => {}): Pass
   return Object.assign(new PassThrough({ highWaterMark: 2 ** 30, transform }), { isTTY: terminal });
 }
 
-function readAll(stream: PassThrough): string {
-  return String(stream.read() ?? '');
-}
+const readAll = (stream: PassThrough): string => String(stream.read() ?? '');

@@ -94,6 +94,15 @@ export class Stage {
     return this;
   }
 
+  /** Plays chords one after the other, each held so long. */
+  play(chords: readonly (readonly number[])[], holdMs: number): this {
+    for (const keys of chords) {
+      this.strike(...keys);
+      this.wait(holdMs).lift(...keys);
+    }
+    return this;
+  }
+
   /** Kinds of what was told so far. */
   told(): string[] {
     return this.events.map(({ kind }) => kind);

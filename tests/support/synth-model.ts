@@ -63,6 +63,13 @@ export class SynthModel implements MidiSink {
   /** Tuning tables by program: cents by key. */
   readonly #tunings = new Map<number, number[]>();
 
+  /** What it was sent while something ran. */
+  during(run: () => void): number[][] {
+    const before = this.log.length;
+    run();
+    return this.log.slice(before);
+  }
+
   /** Another receiver in its place, as it comes from the factory; the log and the counts go on. */
   reset(): void {
     this.voices = [];

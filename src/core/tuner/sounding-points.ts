@@ -138,7 +138,7 @@ export class SoundingPoints {
   }
 }
 
-/** The points of notes, all settled. @example toSoundingPoints(pumpedTuner.notes).size  // 3 */
+/** The points of notes, all settled. @example toSoundingPoints([pumpedTuner.notes[0]]).size  // 1 */
 export function toSoundingPoints(notes: readonly Readonly<SoundingNote>[]): SoundingPoints {
   const points = new SoundingPoints();
   for (const note of notes) points.add(note);

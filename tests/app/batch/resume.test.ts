@@ -11,7 +11,7 @@ const folder = useTemporaryFolder();
 const at = (...names: string[]) => join(folder(), ...names);
 const toJob = (input: string, output: string) => ({ input, output, makeFolder: true });
 
-test('what is there and newer than its input is done; older ones, missing ones and folders aren’t', async () => {
+test('an output that is newer than its input counts as done; an older one, a missing one and a folder do not', async () => {
   for (const name of ['in.mid', 'newer.mid', 'older.mid']) await writeFile(at(name), 'x');
   await utimes(at('in.mid'), 1000, 1000);
   await utimes(at('newer.mid'), 1000, 1000);
@@ -23,7 +23,7 @@ test('what is there and newer than its input is done; older ones, missing ones a
   expect(await leaveOutDone(jobs)).toEqual({ jobs: jobs.slice(1), done: 1 });
 });
 
-test('every folder that an output goes to is cleared, and no other', async () => {
+test('temporary files are removed from every folder of an output, and from no other', async () => {
   const { pid } = spawnSync(process.execPath, ['--version']);
   const dead = basename(nameTemporary(folder())).replace(`-${process.pid}-`, `-${pid}-`);
   for (const name of ['a', 'b', 'c']) {

@@ -3,7 +3,7 @@ import { PICTURE, toComparisonSvg } from '../../../src/app/compare/picture.js';
 import { escapeText } from '../../../src/core/drawing/index.js';
 import { comparison } from '../../support/warm-up.js';
 
-test('the picture stands alone, has a pen for each version, and lets nothing of a title through', () => {
+test('the picture of a comparison needs no other file, draws each version in its own pen, and escapes its title', () => {
   const svg = toComparisonSvg('<b>"Warm & up"', comparison);
   expect(svg).toContain(`viewBox="0 0 ${PICTURE.width} ${PICTURE.height}"`);
   expect(svg).toContain(escapeText('<b>"Warm & up"'));

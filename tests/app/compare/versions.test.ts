@@ -9,22 +9,17 @@ import { formatPower, power, ratio, UNISON } from '../../../src/core/theory/inde
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { comparison, file, settings, version } from '../../support/warm-up.js';
 
-describe('the warm-up that falls a comma each pass, in every version', () => {
-  test('12 equal first, then the strategies, all of the same notes', () => {
-    expect(comparison.versions.map(({ name }) => name)).toEqual([
-      'equal',
-      'free',
-      'pull',
-      'anchored',
-      'temper',
-      'live',
-    ]);
+describe('the versions of a warm-up that falls a comma each pass', () => {
+  test('are 12 equal first, then the strategies, all of the same notes', () => {
+    expect(comparison.versions.map(({ name }) => name)).toEqual(
+      'equal free pull anchored temper live'.split(' '),
+    );
     const strikes = version('equal').notes.map(({ key, onMs }) => [key, onMs]);
     for (const { notes } of comparison.versions)
       expect(notes.map(({ key, onMs }) => [key, onMs])).toEqual(strikes);
   });
 
-  test('free drifts away by eight commas, pure; the others stay near home, and pay', () => {
+  test('differ: free is pure and drifts by eight commas, the others stay near home with impurities', () => {
     const [free, anchored, pull, temper] = (['free', 'anchored', 'pull', 'temper'] as const).map(version);
     expect(formatPower(free.ending?.drift ?? UNISON)).toBe('(80/81)⁸');
     expect(free.figures.purePercent).toBeCloseTo(100, 6);
@@ -41,7 +36,7 @@ describe('the warm-up that falls a comma each pass, in every version', () => {
     expect(free.figures.beats['major third']).toBeLessThan(0.001);
   });
 
-  test('the offset of a version ends at the sum of its moves', () => {
+  test('have offsets that end at the sum of their moves', () => {
     for (const { offset, entries } of comparison.versions) {
       const moves = entries.reduce((sum, entry) => sum + (entry.kind === 'offset' ? entry.cents : 0), 0);
       expect(offset.at(-1)?.cents ?? 0).toBeCloseTo(moves, 6);
@@ -54,7 +49,7 @@ test.each([
   ['free', 'live', 'plan', 'free, planned'],
   ['temper', 'live', 'plan', 'anchored, planned'],
 ] as const)(
-  'under %s, the strategies tuned by %j: the last version is %s',
+  'the versions of a comparison under %s, tuned by %j, end with %s',
   (strategy, planning, name, title) => {
     const outlet = { kind: 'mpe', bendRange: undefined } as const;
     const { versions } = compareVersions(file, toSettings({ strategy }), outlet, planning);
@@ -63,7 +58,7 @@ test.each([
   },
 );
 
-test('the tables hold one row a version, and the JSON the drift curves', () => {
+test('the tables of a comparison have one row a version, and its JSON has the drift curves', () => {
   const csv = toComparisonCsv(comparison).trim().split('\r\n');
   expect(csv).toHaveLength(7);
   expect(csv[0]).toContain('"pure, %"');
@@ -76,7 +71,7 @@ test('the tables hold one row a version, and the JSON the drift curves', () => {
   expect(json.versions[1].figures['in commas']).toBe('−8 syntonic commas');
 });
 
-test('the chords stand where explain has them, with a column a version', () => {
+test('the chords of a comparison are at the moments that explain shows, with one column a version', () => {
   const rows = toChordRows(file, comparison);
   expect(rows[0]).toMatchObject({
     bar: 1,
@@ -95,7 +90,7 @@ test('the chords stand where explain has them, with a column a version', () => {
   expect(anchored).toBeGreaterThan(-10);
 });
 
-test('a piece of format 2 is taken by itself', () => {
+test('each piece of a format 2 file is compared separately', () => {
   const several = { ...file, format: 2 as const };
   const one = toOnePiece(several, 1);
   expect(one.format).toBe(1);
@@ -103,7 +98,7 @@ test('a piece of format 2 is taken by itself', () => {
   expect(toOnePiece(file, 0)).toBe(file);
 });
 
-test('a file without a note has versions too', () => {
+test('a file without a note is compared all the same', () => {
   const outlet = { kind: 'mpe', bendRange: undefined } as const;
   const empty = compareVersions({ ...file, chunks: [] }, settings, outlet, DEFAULT_PLAN);
   expect(empty.versions).toHaveLength(6);
@@ -111,7 +106,7 @@ test('a file without a note has versions too', () => {
   expect(toComparisonCsv(empty)).not.toContain('NaN');
 });
 
-test('a power is told as one', () => {
+test('a drift by several commas is written as a power', () => {
   expect(formatPower(power(ratio('80/81'), 12))).toBe('(80/81)¹²');
   expect(formatPower(ratio('80/81'))).toBe('80/81');
   expect(formatPower(UNISON)).toBe('1/1');

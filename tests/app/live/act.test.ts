@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Action } from '../../../src/core/settings/setting.js';
 import { toDriftCents } from '../../../src/core/tuner/index.js';
+import { numbers } from '../../support/numbers.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
 function ask(stage: Stage, ...actions: Action[]): Stage {
@@ -8,12 +9,10 @@ function ask(stage: Stage, ...actions: Action[]): Stage {
   return stage;
 }
 
-function settingsOf(stage: Stage) {
-  return stage.session.line.tuner.settings;
-}
+const settingsOf = (stage: Stage) => stage.session.line.tuner.settings;
 
-describe('what may be asked for while playing', () => {
-  test('next strategy: round and round, each with its leeway, and what sounds sounds on', () => {
+describe('an action while playing:', () => {
+  test('next-strategy goes through the strategies in a circle, each with its leeway, and sounding notes sound on', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored' })).strike(60, 64).wait(50);
     const seen = [1, 2, 3, 4].map(() => {
       ask(stage, 'next-strategy');
@@ -33,18 +32,9 @@ describe('what may be asked for while playing', () => {
     expect(stage.model().faults).toEqual([]);
   });
 
-  test('pull, while a chord is held far from home: it begins to come home at once, in tune, and ends as it was struck', () => {
+  test('choosing pull draws a chord that is held far from home back at once, in tune, and it ends as it was struck', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'free' }));
-    for (const keys of [
-      [48, 67, 72, 76],
-      [45, 69, 72, 76],
-      [50, 69, 74, 77],
-      [43, 67, 71, 74],
-    ])
-      stage
-        .strike(...keys)
-        .wait(900)
-        .lift(...keys);
+    stage.play(numbers('48 67 72 76, 45 69 72 76, 50 69 74 77, 43 67 71 74'), 900);
     stage.strike(43, 67, 71, 74).wait(100);
     stage.session.chooseLeeway('pull', 0);
     const away = toDriftCents(stage.session.line.tuner);
@@ -66,7 +56,7 @@ describe('what may be asked for while playing', () => {
     expect(stage.model().voices).toEqual([]);
   });
 
-  test('a strategy by name', () => {
+  test('strategy chooses a strategy by its name, and does nothing if it is chosen already', () => {
     const stage = new Stage();
     stage.session.act({ action: 'strategy', strategy: 'pull' });
     expect(settingsOf(stage).strategy).toBe('pull');
@@ -75,35 +65,26 @@ describe('what may be asked for while playing', () => {
     expect(stage.session.counters.drains).toBe(drains);
   });
 
-  test('limit up and down, no farther than they go', () => {
+  test('limit-up and limit-down stop at the highest and the lowest limit', () => {
     const stage = ask(new Stage(), 'limit-up', 'limit-up', 'limit-up', 'limit-up');
     expect(settingsOf(stage).limit).toBe(13);
     ask(stage, 'limit-down', 'limit-down', 'limit-down', 'limit-down', 'limit-down');
     expect(settingsOf(stage).limit).toBe(3);
   });
 
-  test('the tonic from the bass, spelled as it stands; in silence nothing', () => {
+  test('tonic-from-bass takes the lowest note as it is spelled, and changes nothing in silence', () => {
     const stage = ask(new Stage(stageSettings({}, { limit: 5 })), 'tonic-from-bass');
     expect(settingsOf(stage).home.tonic).toEqual({ keyClass: 0, fifths: 0 });
     stage.strike(66, 70, 73).wait(50);
     ask(stage, 'tonic-from-bass');
     expect(settingsOf(stage).home.tonic.keyClass).toBe(6);
     expect(Math.abs(settingsOf(stage).home.tonic.fifths)).toBe(6);
-    expect(stage.model().voices).toEqual([]);
+    expect(stage.model().voices).toHaveLength(3);
   });
 
-  test('home now, and at the next strike', () => {
+  test('home-now brings the music home at once, home-next at the next strike', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored', leewayCents: 100 }));
-    for (const keys of [
-      [48, 67, 72, 76],
-      [45, 69, 72, 76],
-      [50, 69, 74, 77],
-    ]) {
-      stage
-        .strike(...keys)
-        .wait(900)
-        .lift(...keys);
-    }
+    stage.play(numbers('48 67 72 76, 45 69 72 76, 50 69 74 77'), 900);
     stage.strike(43, 67, 71, 74).wait(200);
     expect(Math.abs(toDriftCents(stage.session.line.tuner))).toBeGreaterThan(1);
     ask(stage, 'home-now').wait(200);
@@ -112,7 +93,7 @@ describe('what may be asked for while playing', () => {
     expect(toDriftCents(stage.session.line.tuner)).toBeCloseTo(0, 6);
   });
 
-  test('bypass: 12 equal while it is on, sounding notes too, and pure again', () => {
+  test('bypass puts all notes in 12 equal, sounding ones too, and they are pure again after it', () => {
     const stage = new Stage().strike(60, 64, 67).wait(100);
     const pure = stage.model().voices.map((voice) => stage.model().centsOf(voice));
     ask(stage, 'bypass').wait(20);
@@ -126,13 +107,13 @@ describe('what may be asked for while playing', () => {
     ]);
   });
 
-  test('hold the drift, and let it go', () => {
+  test('hold-drift holds the drift, and releases it the second time', () => {
     const stage = ask(new Stage(), 'hold-drift');
     expect(stage.session.line.tuner.driftHeld).toBe(true);
     expect(ask(stage, 'hold-drift').session.line.tuner.driftHeld).toBe(false);
   });
 
-  test('from a foot switch, which isn’t passed on', () => {
+  test('an action comes from a foot switch, whose message is not passed on', () => {
     const on = { kind: 'controller' as const, number: 67, channel: undefined, input: 'Keys' };
     const stage = new Stage(stageSettings({ actions: [{ on, action: 'panic', strategy: undefined }] }));
     stage.strike(60).wait(50);

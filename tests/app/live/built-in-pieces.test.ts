@@ -9,7 +9,7 @@ import { useTemporaryFolder } from '../../support/temporary-folder.js';
 const DEMO = fileURLToPath(new URL('../../../configs/demo', import.meta.url));
 const folder = useTemporaryFolder();
 
-test('every built-in piece has a name, a title and one pass to go round; the first is there', async () => {
+test('every built-in piece has a name, a title and one pass to repeat, and the first can be read', async () => {
   const pieces = await readBuiltInPieces(DEMO);
   expect(pieces.map(({ name }) => name)).toContain(FIRST_PIECE);
   expect(new Set(pieces.map(({ name }) => name)).size).toBe(pieces.length);
@@ -23,7 +23,7 @@ test('every built-in piece has a name, a title and one pass to go round; the fir
   }
 });
 
-test('a piece that is missing or spoilt is said by its path', async () => {
+test('a built-in piece that is missing or broken is reported by its path', async () => {
   await expect(readBuiltInPieces(folder())).rejects.toMatchObject({ code: 'FILE_MISSING' });
   for (const name of ['choir-warm-up', 'chapel-suspensions', 'trio-of-thirds', 'organ-sevenths'])
     await copyFile(join(DEMO, `${name}.mid`), join(folder(), `${name}.mid`));

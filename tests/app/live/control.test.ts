@@ -27,22 +27,25 @@ describe('what is set on the page', () => {
     ['home', { what: 'home', value: 'just' }, ({ home }) => home.kind, 'just'],
     ['tonic', { what: 'tonic', value: 'E♭' }, ({ home }) => home.tonic, { keyClass: 3, fifths: -3 }],
     ['strike window', { what: 'strike-window', value: 50 }, ({ strikeWindowMs }) => strikeWindowMs, 50],
-  ])('%s: is so from then on, is told once, and changes nothing the second time', (_, asked, read, value) => {
-    const stage = new Stage();
-    expect(read(stage.session.settings.tuner)).not.toEqual(value);
-    expect(read(ask(stage, asked))).toEqual(value);
-    expect(read(stage.session.line.tuner.settings)).toEqual(value);
-    expect(times(stage, 'tuning-changed')).toBe(1);
-    ask(stage, asked);
-    expect(times(stage, 'tuning-changed')).toBe(1);
-  });
+  ])(
+    "the page's order %s holds from then on, is reported once, and changes nothing the second time",
+    (_, asked, read, value) => {
+      const stage = new Stage();
+      expect(read(stage.session.settings.tuner)).not.toEqual(value);
+      expect(read(ask(stage, asked))).toEqual(value);
+      expect(read(stage.session.line.tuner.settings)).toEqual(value);
+      expect(times(stage, 'tuning-changed')).toBe(1);
+      ask(stage, asked);
+      expect(times(stage, 'tuning-changed')).toBe(1);
+    },
+  );
 
-  test('the pitch of A, in hertz', () => {
+  test('the pitch of A is set in hertz', () => {
     // 1200 · log2(442 / 440)
     expect(ask(new Stage(), { what: 'a4', value: 442 }).referenceCents).toBeCloseTo(7.8514, 4);
   });
 
-  test('a tonic keeps the kind of home, and a home keeps its tonic', () => {
+  test('a new tonic leaves the kind of home, and a new home leaves the tonic', () => {
     const stage = new Stage();
     ask(stage, { what: 'home', value: 'meantone' });
     ask(stage, { what: 'tonic', value: 'D' });
@@ -50,14 +53,14 @@ describe('what is set on the page', () => {
     expect([home.kind, home.tonic.keyClass]).toEqual(['pythagorean', 2]);
   });
 
-  test('the leeway of another strategy waits until that one is chosen', () => {
+  test('the leeway of another strategy counts once that strategy is chosen', () => {
     const stage = new Stage();
     expect(ask(stage, { what: 'leeway', strategy: 'pull', value: 4 }).leewayCents).toBe(8);
     expect(ask(stage, { what: 'leeway', strategy: 'anchored', value: 5 }).leewayCents).toBe(5);
     expect(ask(stage, { what: 'strategy', value: 'pull' }).leewayCents).toBe(4);
   });
 
-  test('12 equal, there and back; what is so already changes nothing', () => {
+  test('12 equal is turned on and off, and an order for the present state changes nothing', () => {
     const stage = new Stage();
     const isBypassed = () => stage.session.line.isBypassed;
     ask(stage, { what: 'bypass', value: false });
@@ -76,27 +79,26 @@ describe('what is set on the page', () => {
     ['recall', { what: 'recall', value: 12 }],
     ['leeway', { what: 'leeway', strategy: 'anchored', value: 3 }],
     ['strike window', { what: 'strike-window', value: 50 }],
-  ])('%s: what sounds sounds on', (_, asked) => {
+    ['limit', { what: 'limit', value: 7 }],
+    ['3-limit', { what: 'limit', value: 3 }],
+    ['home', { what: 'home', value: 'just' }],
+    ['tonic', { what: 'tonic', value: 'D' }],
+    ['pitch', { what: 'a4', value: 442 }],
+  ])("sounding notes sound on after the page's order %s", (_, asked) => {
     const stage = new Stage().strike(60, 64).wait(50);
     ask(stage, asked);
     expect(stage.model().voices).toHaveLength(2);
     expect(stage.session.counters.drains).toBe(0);
   });
 
-  test.each<[string, Asked]>([
-    ['limit', { what: 'limit', value: 7 }],
-    ['home', { what: 'home', value: 'just' }],
-    ['tonic', { what: 'tonic', value: 'D' }],
-    ['pitch', { what: 'a4', value: 442 }],
-    ['panic', { what: 'panic' }],
-  ])('%s: what sounds is let go', (_, asked) => {
+  test("sounding notes end at the page's order panic", () => {
     const stage = new Stage().strike(60, 64).wait(50);
-    ask(stage, asked);
+    ask(stage, { what: 'panic' });
     expect(stage.model().voices).toEqual([]);
     expect(stage.session.counters.drains).toBe(1);
   });
 
-  test('home, now and with the next strike', () => {
+  test("the page's order for home brings the music home, at once or with the next strike", () => {
     const stage = new Stage().strike(60, 64, 67).wait(200);
     ask(stage, { what: 'home-next' });
     expect(stage.session.line.tuner.homing).toBe(true);

@@ -20,14 +20,14 @@ function lift(stage: Stage): [tuner: number, synth: number] {
   return [stage.session.line.tuner.notes.length, stage.model().voices.length];
 }
 
-describe.each(KINDS)('a foot on the pedal over %s', (kind) => {
+describe.each(KINDS)('a pedal held down over %s', (kind) => {
   const down = () => {
     const stage = stageOf(kind);
     stage.keys.feed(0xb0, 64, 127);
     return stage.strike(60, 64).wait(100).lift(60).wait(50);
   };
 
-  test('a panic lifts it, for the tuner as for the synth: it holds again once it was pressed again', () => {
+  test('is lifted by a panic, for tuner and synth, and holds again once it is pressed again', () => {
     const stage = down();
     stage.session.panic();
     expect(tap(stage)).toEqual([0, 0]);
@@ -36,13 +36,16 @@ describe.each(KINDS)('a foot on the pedal over %s', (kind) => {
     expect(lift(stage)).toEqual([0, 0]);
   });
 
-  test('other settings lift it too', () => {
+  test('is lifted by new settings that change ports or rules, and stays down with any others', () => {
     const stage = down();
-    stage.session.reload(stage.session.settings);
+    const { settings } = stage.session;
+    stage.session.reload({ ...settings, tuner: { ...settings.tuner, limit: 7 } });
+    expect(tap(stage)).toEqual([3, 3]);
+    stage.session.reload({ ...settings, fuse: settings.fuse + 1 });
     expect(tap(stage)).toEqual([0, 0]);
   });
 
-  test('a synth that is there again holds what it should', () => {
+  test('holds new notes of a synth that was replugged and pressed again', () => {
     const stage = down();
     stage.synth.unplug();
     stage.wait(600).lift(64);
@@ -57,7 +60,7 @@ describe.each(KINDS)('a foot on the pedal over %s', (kind) => {
     expect(lift(stage)).toEqual([0, 0]);
   });
 
-  test('and where it was down all the while, from the next note on', () => {
+  test("holds a replugged synth's notes from the next one on, when it was down all the time", () => {
     const stage = down();
     stage.lift(64).wait(50);
     stage.synth.unplug();
@@ -68,7 +71,7 @@ describe.each(KINDS)('a foot on the pedal over %s', (kind) => {
     expect(lift(stage)).toEqual([0, 0]);
   });
 
-  test('after a fault of our own it goes on holding', () => {
+  test('goes on holding after an internal error', () => {
     const stage = down();
     const { line } = stage.session;
     const message = line.message.bind(line);
@@ -82,7 +85,7 @@ describe.each(KINDS)('a foot on the pedal over %s', (kind) => {
     expect(lift(stage)).toEqual([0, 0]);
   });
 
-  test('it holds on where a message that passed has put the synth back to its start; nothing else stands there', () => {
+  test('goes on holding after a message that reset the synth, where nothing else is restored', () => {
     const stage = down();
     stage.lift(64);
     stage.keys.feed(0xc0, 19);
@@ -93,7 +96,7 @@ describe.each(KINDS)('a foot on the pedal over %s', (kind) => {
     expect(lift(stage)).toEqual([0, 0]);
   });
 
-  test('another player’s foot doesn’t lift it', () => {
+  test('is not lifted by another player’s pedal', () => {
     const stage = down();
     stage.keys.feed(0x91, 67, 80);
     stage.keys.feed(0xb1, 64, 127);

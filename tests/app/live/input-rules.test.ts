@@ -7,8 +7,8 @@ function rule(on: Partial<Trigger>, action: ActionRule['action'] = 'home-now'): 
   return { on: whole, action, strategy: undefined };
 }
 
-describe('what hands and feet ask for', () => {
-  test('a pedal asks when it goes down, once, and again after it came up', () => {
+describe('the rules of an input', () => {
+  test('a pedal asks once when it goes down, and again after it came up', () => {
     const actions = new ActionRules([rule({})]);
     const asked = [0, 40, 64, 100, 127, 30, 127].map(
       (value) => actions.find('Keys', 0xb0, 67, value).rule !== undefined,
@@ -38,7 +38,7 @@ describe('what hands and feet ask for', () => {
     ['another channel', 'Pedals', 0xb4, 67],
     ['another controller', 'Pedals', 0xb3, 66],
     ['another kind of message', 'Pedals', 0xc3, 67],
-  ])('%s is left alone', (_, input, status, number) => {
+  ])('a message of %s asks for nothing', (_, input, status, number) => {
     const actions = new ActionRules([rule({ channel: 3, input: 'Pedals' })]);
     expect(actions.find(input, status, number, 127)).toEqual({ isTaken: false, rule: undefined });
     expect(actions.find('Pedals', 0xb3, 67, 127).rule).toBeDefined();
@@ -46,7 +46,7 @@ describe('what hands and feet ask for', () => {
 });
 
 describe('the rate fuse', () => {
-  test('lets through as many as it is set to within a second, and opens at the next', () => {
+  test('lets through as many messages a second as it is set to, and opens at the next', () => {
     const fuse = new RateFuse(100);
     for (let i = 0; i < 100; i++) expect(fuse.take(5000 + i * 9)).toBe(true);
     expect(fuse.take(5900)).toBe(false);
@@ -54,20 +54,20 @@ describe('the rate fuse', () => {
     expect(fuse.take(60_000)).toBe(false);
   });
 
-  test('lets through a steady rate for ever', () => {
+  test('lets through a steady rate of messages for ever', () => {
     const fuse = new RateFuse(100);
     for (let i = 0; i < 5000; i++) if (!fuse.take(i * 11)) expect(i).toBe('opened');
     expect(fuse.isOpen).toBe(false);
   });
 
-  test('counts from nothing after it was closed', () => {
+  test('counts from zero after it is closed', () => {
     const fuse = new RateFuse(3);
     for (let i = 0; i < 4; i++) fuse.take(0);
     fuse.close();
     expect([1, 2, 3, 4].map(() => fuse.take(1))).toEqual([true, true, true, false]);
   });
 
-  test('begins anew when the clock goes back', () => {
+  test('counts from zero when the clock goes back', () => {
     const fuse = new RateFuse(3);
     for (let i = 0; i < 3; i++) fuse.take(9000);
     expect(fuse.take(100)).toBe(true);

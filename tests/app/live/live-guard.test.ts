@@ -3,7 +3,7 @@ import { ForwardTime } from '../../../src/app/live/live-guard.js';
 import { LiveParts } from '../../support/live-parts.js';
 
 describe('a fault', () => {
-  test('goes no further: it is counted and told, and everything is silenced', () => {
+  test('is caught, counted and reported, and everything is silenced', () => {
     const parts = new LiveParts();
     parts.strike(60, 64);
     const fault = new RangeError('a hole in the floor');
@@ -18,7 +18,7 @@ describe('a fault', () => {
     expect(parts.model().voices).toHaveLength(1);
   });
 
-  test('in silencing as well is counted too', () => {
+  test('is counted too when it happens while silencing', () => {
     const parts = new LiveParts();
     parts.outlet.drain = () => {
       throw new RangeError('another one');
@@ -29,7 +29,7 @@ describe('a fault', () => {
     expect(parts.guard.counters.faults).toBe(2);
   });
 
-  test('without one nothing is told', () => {
+  test('is not reported when nothing is thrown', () => {
     const parts = new LiveParts();
     parts.guard.run(() => parts.strike(60));
     expect(parts.guard.counters).toEqual({ drains: 0, faults: 0, mends: 0 });
@@ -37,7 +37,7 @@ describe('a fault', () => {
   });
 });
 
-test('a drain ends what sounds, says why, and is counted', () => {
+test('a drain ends what sounds, reports its reason, and is counted', () => {
   const parts = new LiveParts();
   parts.strike(60, 64, 67);
   expect(parts.model().voices).toHaveLength(3);
@@ -48,37 +48,35 @@ test('a drain ends what sounds, says why, and is counted', () => {
   expect(parts.guard.counters.drains).toBe(1);
 });
 
-describe('a message a port refused', () => {
-  test('has its outlet silenced and set up again, once the burst is over', () => {
-    const parts = new LiveParts();
-    parts.strike(60);
-    const next = parts.synth.sends + 1;
-    parts.synth.refuses = (n) => n === next;
-    parts.strike(64, 67);
-    expect(parts.outlet.sink.error?.code).toBe('PORT_SEND');
-    parts.guard.settle();
-    expect(parts.outlet.sink.error).toBeUndefined();
-    expect(parts.told).toMatchObject([{ kind: 'mended', error: { code: 'PORT_SEND' } }]);
-    expect(parts.guard.counters.mends).toBe(1);
-    expect(parts.model().voices).toEqual([]);
-    expect(parts.givenUp).toEqual([]);
-    parts.guard.settle();
-    expect(parts.guard.counters.mends).toBe(1);
-  });
-
-  test('and every one after it: the port is given up', () => {
-    const parts = new LiveParts();
-    parts.strike(60);
-    parts.synth.refuses = () => true;
-    parts.strike(64);
-    parts.guard.settle();
-    expect(parts.givenUp).toEqual([parts.outlet]);
-    expect(parts.told).toEqual([]);
-    expect(parts.guard.counters.mends).toBe(1);
-  });
+test('a message a port refused has its outlet silenced and set up again, once the burst is over', () => {
+  const parts = new LiveParts();
+  parts.strike(60);
+  const next = parts.synth.sends + 1;
+  parts.synth.refuses = (n) => n === next;
+  parts.strike(64, 67);
+  expect(parts.outlet.sink.error?.code).toBe('PORT_SEND');
+  parts.guard.settle();
+  expect(parts.outlet.sink.error).toBeUndefined();
+  expect(parts.told).toMatchObject([{ kind: 'mended', error: { code: 'PORT_SEND' } }]);
+  expect(parts.guard.counters.mends).toBe(1);
+  expect(parts.model().voices).toEqual([]);
+  expect(parts.givenUp).toEqual([]);
+  parts.guard.settle();
+  expect(parts.guard.counters.mends).toBe(1);
 });
 
-test('time stands still while the clock beneath has gone back', () => {
+test('a message a port refused has its port given up when every later message is refused too', () => {
+  const parts = new LiveParts();
+  parts.strike(60);
+  parts.synth.refuses = () => true;
+  parts.strike(64);
+  parts.guard.settle();
+  expect(parts.givenUp).toEqual([parts.outlet]);
+  expect(parts.told).toEqual([]);
+  expect(parts.guard.counters.mends).toBe(1);
+});
+
+test("the session's time does not go back when the clock does", () => {
   const readings = [5, 3, 4.5, 6.25];
   const time = new ForwardTime(() => readings.shift() ?? 0);
   expect(time.latestMs).toBe(0);

@@ -40,8 +40,8 @@ function createInput(changes: { fuse?: number; systemMessages?: boolean } = {}) 
   return { parts, input, log, feed };
 }
 
-describe('a message', () => {
-  test('that is tuned goes to the line, and is told before and after', () => {
+describe('a message of an input', () => {
+  test('that is tuned goes to the line, and is reported before and after', () => {
     const { parts, input, log, feed } = createInput();
     feed(0x90, 60, 80);
     feed(0xb0, 64, 127);
@@ -67,7 +67,7 @@ describe('a message', () => {
     expect(parts.line.tuner.notes).toEqual([]);
   });
 
-  test('that asks for something is taken, and heard all the same', () => {
+  test('that asks for an action is not passed on, and is reported all the same', () => {
     const { parts, log, feed } = createInput();
     const before = parts.synth.messages.length;
     feed(0xb0, 67, 127, 0xb0, 67, 0);
@@ -75,7 +75,7 @@ describe('a message', () => {
     expect(parts.synth.messages).toHaveLength(before);
   });
 
-  test('of the system passes, unless it is not to', () => {
+  test('of the system passes unless the settings forbid it', () => {
     const open = createInput();
     open.feed(0xf8);
     expect(open.parts.synth.messages.at(-1)).toEqual([0xf8]);
@@ -86,7 +86,7 @@ describe('a message', () => {
     expect(closed.log).toEqual(['1000 Keys system 248', 'received']);
   });
 
-  test('that comes in while one is being sent waits for its end', () => {
+  test('that arrives while another is being sent waits for its end', () => {
     const { parts, log, feed } = createInput();
     const receive = parts.synth.receive.bind(parts.synth);
     let isEchoed = false;
@@ -103,7 +103,7 @@ describe('a message', () => {
   });
 });
 
-test('too many open the fuse: told once, everything silenced, nothing passes until it is closed', () => {
+test('too many messages open the fuse: it is reported once, all is silenced, and nothing passes until it is closed', () => {
   const { parts, input, log, feed } = createInput({ fuse: 10 });
   feed(0x90, 60, 80);
   for (let i = 0; i < 50; i++) feed(0xb0, 1, i);
@@ -121,7 +121,7 @@ test('too many open the fuse: told once, everything silenced, nothing passes unt
   expect(parts.model().voices).toHaveLength(1);
 });
 
-test('a fault on the way is the guard’s; the next message goes its way', () => {
+test('an error while a message is worked off goes to the guard, and the next message passes', () => {
   const { parts, log, feed } = createInput();
   const { message } = parts.line;
   parts.line.message = () => {

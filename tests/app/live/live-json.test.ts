@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { toLiveJson } from '../../../src/app/live/live-json.js';
 import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
 
-test('the defaults, with null for all', () => {
+test('live settings as JSON show the defaults, with null for all channels', () => {
   const { tuning, ...rest } = toLiveJson(DEFAULT_LIVE_SETTINGS);
   expect(tuning).toMatchObject({ strategy: 'anchored', leewayCents: 8 });
   expect(rest).toEqual({
@@ -28,7 +28,7 @@ test('the defaults, with null for all', () => {
   });
 });
 
-test('channels and programs count from 1; what a kind has no use for is null', () => {
+test('live settings as JSON count channels and programs from 1, and have null for unused keys', () => {
   const on = { kind: 'program', number: 0, channel: 15, input: 'A' } as const;
   const { inputs, outlets, actions } = toLiveJson({
     ...DEFAULT_LIVE_SETTINGS,

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { DEFAULT_LIVE_SETTINGS, hasSameRoute, withStrategy } from '../../../src/app/live/live-settings.js';
 import { DEFAULT_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
 
-test('by default: our own virtual ports, an MPE lower zone of 15 members, the default tuning', () => {
+test('default live settings have virtual ports, an MPE lower zone of 15 members, and the default tuning', () => {
   const { tuner, inputs, outlets, actions } = DEFAULT_LIVE_SETTINGS;
   expect(tuner).toBe(DEFAULT_SETTINGS);
   expect(inputs).toEqual([{ port: 'Leeway', virtual: true, bendRange: 2, channels: undefined }]);
@@ -12,7 +12,7 @@ test('by default: our own virtual ports, an MPE lower zone of 15 members, the de
   expect(actions).toEqual([]);
 });
 
-test('default settings are frozen to their depth', () => {
+test('default live settings are frozen to their depth', () => {
   const { inputs, outlets, actions } = DEFAULT_LIVE_SETTINGS;
   const parts = [DEFAULT_LIVE_SETTINGS, inputs, ...inputs, outlets, ...outlets, actions];
   expect(parts.map((part) => Object.isFrozen(part))).toEqual(parts.map(() => true));
@@ -25,12 +25,15 @@ test.each([
   ['pull', 5, 5],
   ['anchored', undefined, 8],
   ['anchored', 0, 0],
-] as const)('%s with a leeway of %s cents chosen stands within %d', (strategy, chosen, leeway) => {
-  const tuner = toSettings({ strategy: 'pull', limit: 7, leewayCents: 3 });
-  expect(withStrategy(tuner, strategy, chosen)).toEqual({ ...tuner, strategy, leewayCents: leeway });
-});
+] as const)(
+  'the strategy %s with a chosen leeway of %s cents has a leeway of %d',
+  (strategy, chosen, leeway) => {
+    const tuner = toSettings({ strategy: 'pull', limit: 7, leewayCents: 3 });
+    expect(withStrategy(tuner, strategy, chosen)).toEqual({ ...tuner, strategy, leewayCents: leeway });
+  },
+);
 
-test('the way is the same while only the tuning, the leeway or the take differs', () => {
+test('live settings that differ only in tuning, leeway or take have the same route', () => {
   const defaults = DEFAULT_LIVE_SETTINGS;
   const tuner = toSettings({ strategy: 'free' });
   expect(hasSameRoute(defaults, { ...defaults, tuner, leewayCents: 3, takeDirectory: 'takes' })).toBe(true);

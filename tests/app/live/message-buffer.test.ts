@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { MessageBuffer } from '../../../src/app/live/message-buffer.js';
 
-describe('messages wait', () => {
-  test('each with its time in ticks, and once', () => {
+describe('a message buffer', () => {
+  test('gives each message once, with its time in ticks', () => {
     const buffer = new MessageBuffer();
     buffer.channel(12.52, 0x90, 60, 80);
     buffer.channel(13, 0xc3, 7, 0);
@@ -17,7 +17,7 @@ describe('messages wait', () => {
     expect(buffer.empty(20)).toEqual([]);
   });
 
-  test('SysEx without its F0; clock and the like escaped', () => {
+  test('stores SysEx without its F0, and escapes clock and other system messages', () => {
     const buffer = new MessageBuffer();
     buffer.message(0, Uint8Array.of(0xf0, 0x7d, 1, 0xf7));
     buffer.message(1, Uint8Array.of(0xf8));
@@ -29,7 +29,7 @@ describe('messages wait', () => {
     ]);
   });
 
-  test('the bytes are copied', () => {
+  test('copies the bytes it is given', () => {
     const buffer = new MessageBuffer();
     const bytes = Uint8Array.of(0x90, 60, 80);
     buffer.message(0, bytes);
@@ -37,7 +37,7 @@ describe('messages wait', () => {
     expect(buffer.empty(1)).toMatchObject([{ data1: 60 }]);
   });
 
-  test('ticks never go back, from time to time either', () => {
+  test('never gives ticks that go back, from one emptying to the next either', () => {
     const buffer = new MessageBuffer();
     buffer.channel(5, 0x90, 60, 80);
     buffer.channel(3, 0x90, 61, 80);
@@ -47,8 +47,8 @@ describe('messages wait', () => {
   });
 });
 
-describe('room', () => {
-  test('grows as it must, and keeps everything in order', () => {
+describe('the room of a message buffer', () => {
+  test('grows as needed, and everything stays in order', () => {
     const buffer = new MessageBuffer();
     for (let i = 0; i < 65_536; i++) buffer.channel(i, 0x90, i & 0x7f, 1 + (i % 127));
     const events = buffer.empty(1);
@@ -57,7 +57,7 @@ describe('room', () => {
     expect(buffer.dropped).toBe(0);
   });
 
-  test('ends: what comes then is dropped and counted, until it is emptied', () => {
+  test('has an end: further messages are dropped and counted until it is emptied', () => {
     const buffer = new MessageBuffer();
     for (let i = 0; i < 65_536 + 10; i++) buffer.channel(i, 0x90, 60, 80);
     expect(buffer.dropped).toBe(10);
@@ -67,7 +67,7 @@ describe('room', () => {
     expect(buffer.dropped).toBe(10);
   });
 
-  test('a SysEx that doesn’t fit is dropped whole, a shorter message after it is kept', () => {
+  test('is too small for a long SysEx, which is dropped whole, and takes a shorter message after it', () => {
     const buffer = new MessageBuffer();
     const long = new Uint8Array(3 * 2 ** 20).fill(1);
     long[0] = 0xf0;

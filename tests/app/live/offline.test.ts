@@ -84,26 +84,29 @@ function onOneChannel(file: MidiFile): MidiFile {
   };
 }
 
-describe.each(['free', 'pull', 'anchored'] as const)('the same notes at the same times, %s', (strategy) => {
-  test.each(['choir-warm-up', 'chapel-suspensions', 'trio-of-thirds', 'organ-sevenths'])(
-    '%s: live sends what retune writes, over plain channels',
-    (name) => {
-      const file = demo(name);
-      const offline = playOffline(file, strategy, 'multichannel');
-      const live = playLive(file, strategy, 'multichannel');
-      expect(offline.length).toBeGreaterThan(20);
-      expect(fromFirstNote(live)).toEqual(fromFirstNote(offline));
-    },
-  );
+describe.each(['free', 'pull', 'anchored'] as const)(
+  'live playing sends the same notes at the same times as a retuned file, %s',
+  (strategy) => {
+    test.each(['choir-warm-up', 'chapel-suspensions', 'trio-of-thirds', 'organ-sevenths'])(
+      'live playing of %s sends what retune writes, over plain channels',
+      (name) => {
+        const file = demo(name);
+        const offline = playOffline(file, strategy, 'multichannel');
+        const live = playLive(file, strategy, 'multichannel');
+        expect(offline.length).toBeGreaterThan(20);
+        expect(fromFirstNote(live)).toEqual(fromFirstNote(offline));
+      },
+    );
 
-  test('a chorale on one channel, over MPE', () => {
-    const file = onOneChannel(read(pieces[0].bytes));
-    const offline = playOffline(file, strategy, 'mpe');
-    const live = playLive(file, strategy, 'mpe');
-    expect(offline.length).toBeGreaterThan(100);
-    expect(fromFirstNote(live)).toEqual(fromFirstNote(offline));
-  });
-});
+    test('live playing of a chorale on one channel sends what retune writes, over MPE', () => {
+      const file = onOneChannel(read(pieces[0].bytes));
+      const offline = playOffline(file, strategy, 'mpe');
+      const live = playLive(file, strategy, 'mpe');
+      expect(offline.length).toBeGreaterThan(100);
+      expect(fromFirstNote(live)).toEqual(fromFirstNote(offline));
+    });
+  },
+);
 
 /** Drops the setting up of the receiver, which a session sends when its port opens and a file before its first note. */
 function fromFirstNote(messages: readonly number[][]): number[][] {

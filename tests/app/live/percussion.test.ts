@@ -23,7 +23,7 @@ describe('percussion of a piece', () => {
     ['plain channels', { kind: 'multichannel' as const }],
     ['the MIDI Tuning Standard', { kind: 'mts' as const }],
     ['a zone that ends before it', { kind: 'mpe' as const, members: 8 }],
-  ])('goes out unchanged over %s, and no note of it is tuned', (_, changes) => {
+  ])('percussion is sent unchanged over %s, and none of its notes is tuned', (_, changes) => {
     const stage = stageWith(changes);
     expect(percussionOf(stage, () => stage.session.playPiece(DRUM))).toEqual([[...DRUM]]);
     expect(stage.session.line.tuner.notes).toEqual([]);
@@ -33,12 +33,12 @@ describe('percussion of a piece', () => {
     expect(percussionOf(stage, () => stage.session.leavePiece())).toEqual([]);
   });
 
-  test('stays away from a zone that has its channel as one of its own', () => {
+  test('is not sent on a channel that an MPE zone uses', () => {
     const stage = stageWith({ kind: 'mpe', members: 15 });
     expect(percussionOf(stage, () => stage.session.playPiece(DRUM))).toEqual([]);
   });
 
-  test('what is down when the piece stops is let go', () => {
+  test('is released when the piece stops', () => {
     const stage = stageWith({ kind: 'multichannel' });
     stage.session.playPiece(DRUM);
     expect(percussionOf(stage, () => stage.session.leavePiece())).toEqual([[0x89, 36, 64]]);
@@ -46,7 +46,7 @@ describe('percussion of a piece', () => {
   });
 });
 
-test('a keyboard that is unplugged while a key is down on a channel that isn’t tuned leaves nothing hanging', () => {
+test('a keyboard unplugged while a key is down on an untuned channel leaves no note hanging', () => {
   const settings = stageSettings();
   const stage = new Stage({ ...settings, inputs: [{ ...settings.inputs[0], channels: [0] }] });
   stage.keys.feed(0x93, 50, 80);
@@ -61,7 +61,7 @@ test.each([
   ['lower, 8', { zone: 'lower', members: 8 }, [0, 1, 8]],
   ['upper, 5', { zone: 'upper', members: 5 }, [10, 15]],
   ['upper, 6', { zone: 'upper', members: 6 }, [9, 15]],
-] as const)('a zone (%s) claims its channels', (_, zone, channels) => {
+] as const)('a zone (%s) takes its manager and its members away from percussion', (_, zone, channels) => {
   const claimed = (channel: number) => claims({ kind: 'mpe', bendRange: 48, ...zone }, channel);
   for (const channel of channels) expect(claimed(channel)).toBe(true);
   const [least, most] = [Math.min(...channels), Math.max(...channels)];

@@ -53,19 +53,14 @@ function open() {
   return { clock, sent, told, player };
 }
 
-describe('a piece that plays', () => {
-  test('every message at its time, whole, then silence', () => {
+describe('a piece player', () => {
+  test('sends every message whole at its time, and ends in silence', () => {
     const { clock, sent, told, player } = open();
     player.start(PIECE, 1, false);
     clock.wait(2000);
-    expect(sent).toEqual([
-      '0 192 19',
-      '0 144 60 80',
-      '400 128 60 64',
-      '400 144 64 80',
-      '800 128 64 64',
-      '1000 let go',
-    ]);
+    expect(sent).toEqual(
+      '0 192 19, 0 144 60 80, 400 128 60 64, 400 144 64 80, 800 128 64 64, 1000 let go'.split(', '),
+    );
     expect(told).toEqual([
       {
         name: 'two',
@@ -81,7 +76,7 @@ describe('a piece that plays', () => {
     expect(clock.tickers).toBe(0);
   });
 
-  test('round and round: each pass is told, and begins with everything let go', () => {
+  test('repeats a piece: each pass is reported, and begins with all notes released', () => {
     const { clock, sent, told, player } = open();
     player.start(PIECE, 2, true);
     clock.wait(1100);
@@ -96,7 +91,7 @@ describe('a piece that plays', () => {
     expect(told.at(-1)).toBeNull();
   });
 
-  test('another tempo goes on from where it was', () => {
+  test('goes on from where it was at another tempo', () => {
     const { clock, sent, told, player } = open();
     player.start(PIECE, 1, false);
     clock.wait(200);
@@ -108,7 +103,7 @@ describe('a piece that plays', () => {
     expect(told.at(-1)).toMatchObject({ tempo: 0.5, startMs: 800, lengthMs: 2000 });
   });
 
-  test('stop lets everything go at once, and another start too', () => {
+  test('releases everything at once when it is stopped, or started again', () => {
     const { clock, sent, told, player } = open();
     player.start(PIECE, 1, true);
     clock.wait(100);
@@ -121,7 +116,7 @@ describe('a piece that plays', () => {
     expect(sent).toHaveLength(6);
   });
 
-  test('after a sleep it goes on, and makes nothing up', () => {
+  test('goes on after a sleep of the computer, and does not catch up', () => {
     const { clock, sent, player } = open();
     player.start(PIECE, 1, false);
     clock.wait(100);
@@ -133,7 +128,7 @@ describe('a piece that plays', () => {
     ]);
   });
 
-  test('a loop of nothing goes round no faster than four times a second', () => {
+  test('repeats an empty piece no more than four times a second', () => {
     const { clock, told, player } = open();
     player.start(
       { ...PIECE, lengthMs: 0, timesMs: new Float64Array(0), messages: new Uint8Array(0) },

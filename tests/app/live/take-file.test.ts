@@ -7,7 +7,7 @@ import { useTemporaryFolder } from '../../support/temporary-folder.js';
 
 const folder = useTemporaryFolder();
 
-test('a file is there from the first time on, named by its port; a tick is 50 µs', async () => {
+test("a take's file exists from its first write on, is named after its port, and has ticks of 50 µs", async () => {
   const take = new TakeFile('in', 2, 'Größe');
   await take.write(folder());
   take.buffer.channel(1234.56, 0x90, 60, 80);
@@ -28,7 +28,7 @@ test('a file is there from the first time on, named by its port; a tick is 50 µ
   expect(toTempoMap(file).toMs(TAKE_TICKS_PER_MS)).toBe(1);
 });
 
-test('one that was never written leaves nothing', async () => {
+test("a take's file that was never written leaves nothing behind", async () => {
   const take = new TakeFile('out', 1, 'Synth');
   await take.finish();
   await take.abandon();

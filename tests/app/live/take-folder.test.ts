@@ -10,7 +10,7 @@ import { useTemporaryFolder } from '../../support/temporary-folder.js';
 const folder = useTemporaryFolder();
 const AT = new Date(2026, 2, 1, 20, 5, 9);
 
-test('by date and time, in a folder that is made; never one that is there', async () => {
+test('a take gets a new folder, named by date and time', async () => {
   const takes = join(folder(), 'new', 'takes');
   for (let i = 0; i < 3; i++) await makeTakeFolder(takes, AT);
   expect((await readdir(takes)).sort()).toEqual([
@@ -20,7 +20,7 @@ test('by date and time, in a folder that is made; never one that is there', asyn
   ]);
 });
 
-test('where a file stands, it says so', async () => {
+test('a take reports a file in the place of its folder', async () => {
   await writeFile(join(folder(), 'takes'), '');
   await expect(makeTakeFolder(join(folder(), 'takes'), AT)).rejects.toMatchObject({ code: 'FOLDER_FAILED' });
 });
@@ -32,11 +32,11 @@ test.each([
   ['in', 1, 'Klavier Größe 5', 'in-1 Klavier Größe 5.mid'],
   ['out', 1, 'x'.repeat(300), `out-1 ${'x'.repeat(60)}.mid`],
   ['out', 1, '🎹'.repeat(80), `out-1 ${'_'.repeat(60)}.mid`],
-] as const)('%s %i %j', (direction, number, port, name) => {
+] as const)('the file of port %s %i %j in a take has a safe name', (direction, number, port, name) => {
   expect(toTakeFileName(direction, number, port)).toBe(name);
 });
 
-test('takes are cleared of what a killed program left; folders with other names are not', async () => {
+test('temporary files of a killed program are removed from takes, and not from other folders', async () => {
   const { pid } = spawnSync(process.execPath, ['--version']);
   const dead = basename(nameTemporary(folder())).replace(`-${process.pid}-`, `-${pid}-`);
   const takes = ['2026-03-01 20-05-09', '2026-03-01 20-05-09 2'];

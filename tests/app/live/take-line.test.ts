@@ -8,7 +8,7 @@ import { LeewayError } from '../../../src/io/leeway-error.js';
 const toLine = (what: Parameters<typeof toTakeLine>[1], atMs = 1500) =>
   toTakeLine(atMs, what, 1000, ['Keys', 'Pads']);
 
-test('a return: the exact ratio, all the cents, and where it was played', () => {
+test("a take's ledger has of a return the exact ratio, all the cents, and where it was played", () => {
   const cents = 1200 * Math.log2(80 / 81);
   const entry = {
     kind: 'return',
@@ -30,7 +30,7 @@ test('a return: the exact ratio, all the cents, and where it was played', () => 
   });
 });
 
-test('a move of the offset, from before the take began, counts from its start', () => {
+test("a take's ledger counts an offset move that began before the take from its start", () => {
   const cause = 'pull' as const;
   const entry = {
     kind: 'offset',
@@ -52,7 +52,7 @@ test('a move of the offset, from before the take began, counts from its start', 
   });
 });
 
-test('an impurity', () => {
+test("a take's ledger has an impurity with its length and its size", () => {
   const times = { atMs: 1500, untilMs: 1600 };
   const entry = {
     kind: 'impurity',
@@ -75,7 +75,7 @@ test('an impurity', () => {
   });
 });
 
-test('changes of the settings, as a whole and of the tuning', () => {
+test("a take's ledger has changes of all settings and of the tuning", () => {
   expect(toLine({ kind: 'tuning-changed', settings: DEFAULT_SETTINGS })).toMatchObject({
     atMs: 500,
     kind: 'tuning-changed',
@@ -88,7 +88,7 @@ test('changes of the settings, as a whole and of the tuning', () => {
   });
 });
 
-test('what happens to a session, in words and numbers alone', () => {
+test("a take's ledger has what happens to a session, in words and numbers alone", () => {
   const error = new LeewayError({ code: 'PORT_BUSY', message: 'Busy.', advice: 'Wait.' });
   const port = { direction: 'input', name: 'Keys', own: false } as const;
   expect(toLine({ kind: 'acted', action: 'home-now' })).toEqual({

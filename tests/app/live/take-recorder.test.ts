@@ -18,6 +18,7 @@ import {
 import { visitInOrder } from '../../../src/core/score/index.js';
 import type { OpenNew } from '../../../src/io/files/index.js';
 import { CONCERT } from '../../support/concert.js';
+import { numbers } from '../../support/numbers.js';
 import { readElsewhere } from '../../support/other-reader.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
@@ -76,7 +77,7 @@ async function readLines(): Promise<Record<string, unknown>[]> {
 }
 
 describe('a take', () => {
-  test('holds all that came in and all that went out, each message at its time', async () => {
+  test('has all that was received and all that was sent, each message at its time', async () => {
     const { take, told, stage } = await record();
     const fed: { atMs: number; bytes: number[] }[] = [];
     for (const { waitMs, bytes } of CONCERT) {
@@ -109,7 +110,7 @@ describe('a take', () => {
     expect((await readdir(at('.'))).sort()).toEqual(['in-1 Keys.mid', 'ledger.jsonl', 'out-1 Synth.mid']);
   });
 
-  test('holds what asked for an action and what a fuse held back, too', async () => {
+  test('also has what asked for an action and what a fuse held back', async () => {
     const on = { kind: 'controller', number: 67, channel: undefined, input: undefined } as const;
     const actions = [{ on, action: 'home-next', strategy: undefined }] as const;
     const { take, stage } = await record(stageSettings({ actions, fuse: 100 }));
@@ -125,7 +126,7 @@ describe('a take', () => {
     expect(kinds).toContain('fuse-open');
   });
 
-  test('is on disk without being stopped, as of the last flush', async () => {
+  test('is on disk up to the last flush though it was not stopped', async () => {
     const { take, stage } = await record();
     stage.strike(60, 64, 67).wait(100);
     await take.flush();
@@ -139,15 +140,9 @@ describe('a take', () => {
     await take.stop();
   });
 
-  test('has a ledger: the settings, what happened, and every entry with its exact ratio', async () => {
+  test('has a ledger with the settings, what happened, and every entry with its exact ratio', async () => {
     const { take, stage } = await record(stageSettings({}, { strategy: 'free' }));
-    for (const keys of [
-      [48, 60, 64, 67],
-      [45, 60, 64, 69],
-      [50, 62, 65, 69],
-      [43, 62, 67, 71],
-      [48, 60, 64, 67],
-    ]) {
+    for (const keys of numbers('48 60 64 67, 45 60 64 69, 50 62 65 69, 43 62 67 71, 48 60 64 67')) {
       stage.strike(...keys).wait(8000);
       stage.lift(...keys).wait(8000);
     }
@@ -178,7 +173,7 @@ describe('a take', () => {
     expect(lines.some(({ kind }) => kind === 'return')).toBe(true);
   });
 
-  test('gets files for ports that come with new settings; another folder counts from the next start', async () => {
+  test('gets files for ports of new settings; another folder counts from the next start', async () => {
     const { take, told, stage } = await record();
     const second = stage.machine.plugSynth('Module');
     const before = stageSettings();
@@ -195,7 +190,7 @@ describe('a take', () => {
   });
 });
 
-test('its input file, retuned later, gives the notes that went out', async () => {
+test('the input file of a take, when retuned later, gives the notes that were sent', async () => {
   const piece = parseMidiFile(
     await readFile(new URL('../../../configs/demo/choir-warm-up.mid', import.meta.url)),
   );
@@ -232,7 +227,7 @@ test('its input file, retuned later, gives the notes that went out', async () =>
   expect(Math.max(...apart)).toBeLessThanOrEqual(TICK_MS);
 });
 
-describe('what goes wrong is told once, the take ends, and the playing goes on', () => {
+describe('a failure is reported once, the take ends, and the playing goes on:', () => {
   /** The disk is full from the n-th write on. */
   const fullFrom = (n: number): OpenNew => {
     let writes = 0;
@@ -249,7 +244,7 @@ describe('what goes wrong is told once, the take ends, and the playing goes on',
     };
   };
 
-  test('a disk that is full, at every write', async () => {
+  test('the disk is full, at any write', async () => {
     for (let n = 1; n <= 16; n++) {
       const { take, told, stage } = await record(stageSettings(), fullFrom(n));
       for (let i = 0; i < 6; i++) {
@@ -272,7 +267,7 @@ describe('what goes wrong is told once, the take ends, and the playing goes on',
     }
   });
 
-  test('a folder that goes', async () => {
+  test('the folder is removed', async () => {
     const { take, told, stage } = await record();
     await rm(at('.'), { recursive: true });
     await take.flush();
@@ -283,7 +278,7 @@ describe('what goes wrong is told once, the take ends, and the playing goes on',
     expect(told).toHaveLength(2);
   });
 
-  test('a folder that can’t be made', async () => {
+  test('the folder cannot be made', async () => {
     await writeFile(join(folder(), 'takes'), '');
     const told: SessionEvent[] = [];
     const clock = { now: () => 0, every: () => ({ stop: () => {} }) };
@@ -295,7 +290,7 @@ describe('what goes wrong is told once, the take ends, and the playing goes on',
     expect(told).toMatchObject([{ kind: 'take-failed', error: { code: 'FOLDER_FAILED' } }]);
   });
 
-  test('a disk that is too slow: what memory has no room for is dropped, counted, and told once', async () => {
+  test('a disk that is too slow makes a take drop what memory has no room for, and it is counted and reported once', async () => {
     const { take, told, stage } = await record(stageSettings({ fuse: 100_000 }));
     for (let i = 0; i < 65_536 + 100; i++) take.edges.inputListener.channel(1000, 'Keys', 0xb0, 1, 0);
     expect(take.dropped).toBe(100);

@@ -60,8 +60,8 @@ const KINDS: Partial<OutletConfig>[] = [
   MTS,
 ];
 
-describe('a synth that bends as it is told', () => {
-  test.each(KINDS)('%j sounds the exact ratios, and a unison', async (config) => {
+describe('the tones of a synth with the right bend range', () => {
+  test.each(KINDS)('the tones over %j sound the exact ratios, and a unison', async (config) => {
     const { heard, model } = await hear(config);
     expect(heard.map(({ kind }) => kind)).toEqual(['note', 'third', 'fifth', 'unison']);
     const stepCents = config.kind === 'mts' ? 100 / 16384 : (config.bendRange ?? 48) / 81.92;
@@ -78,14 +78,14 @@ describe('a synth that bends as it is told', () => {
     expect(model.faults).toEqual([]);
   });
 
-  test('begins softly', async () => {
+  test('the tones begin softly', async () => {
     const { heard } = await hear({});
     expect(heard.map(({ velocities }) => velocities[0])).toEqual([24, 40, 40, 40]);
     expect(heard[0].velocities).toHaveLength(1);
   });
 });
 
-describe('a synth that bends by another range', () => {
+describe('the tones of a synth with another bend range', () => {
   /** It takes no notice of RPN 0. */
   const fixedAt =
     (semitones: number) =>
@@ -102,18 +102,21 @@ describe('a synth that bends by another range', () => {
     [{ kind: 'multichannel' }, 3],
     [{ kind: 'multichannel' }, 12],
     [{ kind: 'multichannel', bendRange: 24 }, 2],
-  ] as const)('%j at %i semitones: the unison is two notes, the third wavers', async (config, semitones) => {
-    const { heard } = await hear(config, fixedAt(semitones));
-    const apart = heard.map(({ cents: [low, high = low] }) => high - low);
-    // A cent and a half at middle C is a beat in five seconds: slow, but heard while the tone lasts.
-    expect(Math.abs(apart[3])).toBeGreaterThan(1.5);
-    const right = 1200 * Math.log2(5 / 4);
-    const isFar = Math.abs(semitones - (('bendRange' in config ? config.bendRange : undefined) ?? 48)) > 2;
-    if (config.kind === 'mpe' && isFar) expect(Math.abs(apart[1] - right)).toBeGreaterThan(5);
-  });
+  ] as const)(
+    'the tones over %j with a wrong range of %i semitones have a unison of two pitches and a third that beats',
+    async (config, semitones) => {
+      const { heard } = await hear(config, fixedAt(semitones));
+      const apart = heard.map(({ cents: [low, high = low] }) => high - low);
+      // A cent and a half at middle C is a beat in five seconds: slow, but heard while the tone lasts.
+      expect(Math.abs(apart[3])).toBeGreaterThan(1.5);
+      const right = 1200 * Math.log2(5 / 4);
+      const isFar = Math.abs(semitones - (('bendRange' in config ? config.bendRange : undefined) ?? 48)) > 2;
+      if (config.kind === 'mpe' && isFar) expect(Math.abs(apart[1] - right)).toBeGreaterThan(5);
+    },
+  );
 });
 
-test('what throws in between leaves silence, too', async () => {
+test('the tones end in silence when something throws between them', async () => {
   const machine = new FakeMachine();
   const synth = machine.plugSynth('Synth');
   const outlet = new LiveOutlet(DEFAULT_OUTLET, () => 0);

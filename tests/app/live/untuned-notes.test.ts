@@ -27,11 +27,11 @@ test.each<[string, Message[], number[][]]>([
   ['a pedal that is up again', [[0xb0, 66, 64], [0xb0, 66, 63]], []], // biome-ignore format: a row
   ['a pedal that a reset let go', [[0xb0, 66, 64], [0xb0, 121, 0]], []], // biome-ignore format: a row
   ['no other controller, no bend', [[0xb0, 67, 127], [0xb0, 1, 127], [0xe0, 0, 0], [0xc0, 5, 0]], []], // biome-ignore format: a row
-])('%s', (_what, messages, expected) => {
-  expect(letGo(messages)).toEqual(expected);
-});
+])('untuned notes release what is down: %s', (_what, messages, expected) =>
+  expect(letGo(messages)).toEqual(expected),
+);
 
-test('silences every channel on which anything was ever pressed, whatever became of it', () => {
+test('untuned notes silence every channel on which a key was ever pressed, whatever became of it', () => {
   const passed = new UntunedNotes();
   for (const message of [[0x99, 36, 80], [0x89, 36, 64], [0xb2, 64, 127], [0xb2, 64, 0], [0xb3, 7, 100]] as Message[]) // biome-ignore format: a row
     passed.track(...message);

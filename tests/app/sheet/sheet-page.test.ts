@@ -9,7 +9,7 @@ const passage = passageOf(PUMP, { strategy: 'free' });
 const page = toSheetPage('<pump>', [{ passage, heads: { title: '<pump>', lines: ['bars 1 to 5'] } }]);
 
 describe('the page of a sheet', () => {
-  test('needs nothing but itself: no script, no address, one style under its own hash', () => {
+  test('needs no other file: it has no script, no address, and one style under its own hash', () => {
     expect(page).not.toMatch(/<script|<link|<img|src=|@import|url\(|javascript:| style=/);
     expect(page.match(/https?:\/\/[^"]*/g)?.every((url) => url === 'http://www.w3.org/2000/svg')).toBe(true);
     const style = /<style>([\s\S]*?)<\/style>/.exec(page)?.[1] ?? '';
@@ -18,12 +18,12 @@ describe('the page of a sheet', () => {
     expect(style).toContain('size: A4 landscape');
   });
 
-  test('a title does no harm', () => {
+  test('escapes its title', () => {
     expect(page).toContain('<h1>&lt;pump&gt;</h1>');
     expect(page).not.toContain('<pump>');
   });
 
-  test('the table tells every note of every chord', () => {
+  test('has a table with every note of every chord', () => {
     const table = /<table>[\s\S]*<\/table>/.exec(page)?.[0] ?? '';
     const rows = [...table.matchAll(/<td>(.*?)<\/td>/g)].map(([, cell]) => cell);
     const notes = passage.columns.flatMap((column) => column.notes.toReversed());
@@ -40,7 +40,7 @@ describe('the page of a sheet', () => {
     [{ size: 'a4', isPortrait: true }, '@page { size: A4 portrait; margin: 10mm; }', 2],
     [{ size: 'letter', isPortrait: false }, '@page { size: letter landscape; margin: 10mm; }', 1],
     [{ size: 'letter', isPortrait: true }, '@page { size: letter portrait; margin: 10mm; }', 2],
-  ])('is laid out for its paper: %o', (paper, rule, systems) => {
+  ])("a sheet's page is laid out for its paper: %o", (paper, rule, systems) => {
     const its = toSheetPage('pump', [{ passage, heads: { title: 'pump', lines: [] } }], paper);
     expect(its).toContain(rule);
     expect(its.match(/@page/g)).toHaveLength(1);

@@ -65,18 +65,18 @@ describe('a sheet', () => {
     }
   });
 
-  test.each(['a.pdf', 'a', '-', 'svg', 'a.html.gz'])('called %s is refused', (path) => {
+  test.each(['a.pdf', 'a', '-', 'svg', 'a.html.gz'])('is refused with the name %s', (path) => {
     expect(() => toSheetKind(path)).toThrow(expect.objectContaining({ code: 'SHEET_NAME' }));
   });
 
-  test('tells only the bars asked for', async () => {
+  test('shows only the bars asked for', async () => {
     const { done, text } = await write('a.html', PUMP, { from: 2, to: 3 });
     expect(done.chords).toBe(2);
     expect(text).toContain('Bars 2 to 3;');
     expect((await write('a.html', PUMP, { from: 4, to: 4 })).text).toContain('Bar 4;');
   });
 
-  test('of nothing is an error that says where there is something', async () => {
+  test('is an error for bars without notes, which says where notes are', async () => {
     const none = await problemOf(write('a.html', []));
     expect(none.code).toBe('SHEET_EMPTY');
     expect(none.message).toBe('There is no note to put on a sheet.');
@@ -85,7 +85,7 @@ describe('a sheet', () => {
     expect(beyond.advice).toContain('bar 5');
   });
 
-  test('too long for a picture is an error, and a page holds it', async () => {
+  test('is an error when it is too long for a picture, and fits on a page', async () => {
     const { code, advice } = await problemOf(write('a.svg', long(64)));
     expect(code).toBe('SHEET_LONG');
     expect(advice).toContain('--from and --to');
@@ -94,18 +94,18 @@ describe('a sheet', () => {
     expect(done.systems).toBeGreaterThan(MOST_SYSTEMS);
   });
 
-  test('too long for a page is an error too', async () => {
+  test('is an error when it is too long for a page', async () => {
     expect((await problemOf(write('a.html', long(MOST_CHORDS + 1)))).code).toBe('SHEET_LONG');
   });
 
-  test('shows each piece of a file that holds several; a picture shows one', async () => {
+  test('shows as a page each piece of a file, and as a picture one', async () => {
     const { text } = await write('a.html', PUMP, undefined, 2);
     expect(text.match(/<h1>/g)).toHaveLength(2);
     expect(text).toContain('track 2</h1>');
     expect((await problemOf(write('a.svg', PUMP, undefined, 2))).code).toBe('SHEET_LONG');
   });
 
-  test('on narrow paper breaks its lines sooner, as a page and as a picture', async () => {
+  test('has shorter systems on narrow paper, as a page and as a picture', async () => {
     const paper: SheetPaper = { size: 'letter', isPortrait: true };
     const page = await write('a.html', PUMP, undefined, 1, paper);
     expect(page.done).toEqual({ kind: 'html', chords: 5, systems: 2, paper });

@@ -41,6 +41,4 @@ export function joinPieces(pieces: readonly Piece[], notes: number): MidiFile {
 }
 
 /** What ends comes before what begins. */
-function toOrder(event: TrackEvent): number {
-  return event.kind === 'channel' ? event.status & 0xf0 : 0;
-}
+const toOrder = (event: TrackEvent): number => (event.kind === 'channel' ? event.status & 0xf0 : 0);

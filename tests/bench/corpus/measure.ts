@@ -239,6 +239,4 @@ function addBody(
   });
 }
 
-function mod12(keys: number): number {
-  return ((keys % 12) + 12) % 12;
-}
+const mod12 = (keys: number): number => ((keys % 12) + 12) % 12;

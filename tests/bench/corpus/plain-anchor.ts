@@ -29,6 +29,4 @@ export function anchorPlainly(performance: Performance, leewayCents: number): Pe
   return { ...performance, notes: moved, strikes: moved };
 }
 
-function deviationOf({ pitch, written }: HeardNote): number {
-  return pitch[0].cents - 100 * written.midi;
-}
+const deviationOf = ({ pitch, written }: HeardNote): number => pitch[0].cents - 100 * written.midi;

@@ -1,22 +1,10 @@
 import type { Figures } from './measure.js';
 
 const HEAD = [
-  'corpus',
-  'rule',
-  'pure %',
-  'shifted %',
-  'worth',
-  '> 5 c %',
-  'shift rms',
-  'moved rms',
-  'home rms',
-  'farthest',
-  'spelled %',
-  'open %',
-  'avoidable %',
-  'avoidable wolf %',
-  'impure strikes %',
-  'bytes/note',
+  ...'corpus | rule | pure % | shifted % | worth | > 5 c % | shift rms | moved rms'.split(' | '),
+  ...'home rms | farthest | spelled % | open % | avoidable % | avoidable wolf % | impure strikes % | bytes/note'.split(
+    ' | ',
+  ),
 ];
 
 /** The head of a table of figures, as Markdown. */

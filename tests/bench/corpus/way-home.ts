@@ -18,16 +18,8 @@ export function makeLoop(bars: number, secondsPerChord: number): MidiFile {
 }
 
 const HEAD = [
-  'piece',
-  'rule',
-  'drifting',
-  'cost open',
-  'cost home',
-  'returns',
-  'against held',
-  'widest return, c',
-  'widest step, c',
-  'farthest end, c',
+  ...'piece | rule | drifting | cost open | cost home'.split(' | '),
+  ...'returns | against held | widest return, c | widest step, c | farthest end, c'.split(' | '),
 ];
 
 /** The head of a table of ways home, as Markdown. */

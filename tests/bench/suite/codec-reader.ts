@@ -22,9 +22,7 @@ interface Codec<T> {
   readonly write: (file: T) => number;
 }
 
-function codec<T>(its: Codec<T>): Codec<unknown> {
-  return its as Codec<unknown>;
-}
+const codec = <T>(its: Codec<T>): Codec<unknown> => its as Codec<unknown>;
 
 const CODECS: Readonly<Record<Library, () => Codec<unknown>>> = {
   ours: () =>

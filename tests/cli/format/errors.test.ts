@@ -11,7 +11,7 @@ test('an error is a sentence, an advice and a code', () => {
   expect(formatError(error, true)).toBe('leeway: There is no a.mid. Look again. [FILE_MISSING]');
 });
 
-test('a fault of our own says so; its stack is for those who ask', () => {
+test('an internal error says so, and shows its stack only on request', () => {
   const short = formatError(new TypeError('x is not a note'), false);
   expect(short).toMatch(
     /^leeway: This is a fault of Leeway's own: x is not a note\. .*LEEWAY_DEBUG=1.* \[BUG\]$/,
@@ -22,7 +22,7 @@ test('a fault of our own says so; its stack is for those who ask', () => {
   expect(formatError('thrown text', false)).toContain('thrown text');
 });
 
-test('a warning tells its place once', () => {
+test('a warning names its place once', () => {
   const problem = { code: 'SMF_TRACK_COUNT', message: 'Something is missing.', advice: '' } as const;
   expect(formatWarning({ ...problem, offset: 9 }, 'a.mid')).toBe(
     'leeway: a.mid: warning: Something is missing (byte 9). [SMF_TRACK_COUNT]',

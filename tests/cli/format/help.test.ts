@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { CHECK_HELP } from '../../../src/cli/commands/check.js';
 import { HELP } from '../../../src/cli/format/help.js';
 import { LINE_WIDTH } from '../../../src/cli/format/wrap.js';
@@ -32,8 +32,9 @@ test('every command has its help, and every help its command', () => {
   expect(Object.keys(helps).sort()).toEqual(names.sort());
 });
 
-describe('every example is one the program understands', () => {
-  test.each(examples)('%s: %s', (_name, text) => {
+test.each(examples)(
+  'every example in the help is one that the program understands: %s: %s',
+  (_name, text) => {
     const [, name, ...words] = toWords(text);
     const command = program.commands.find((one) => one.name() === name);
     expect(command).toBeDefined();
@@ -42,11 +43,11 @@ describe('every example is one the program understands', () => {
     const args = command?.registeredArguments ?? [];
     expect(operands.length).toBeGreaterThanOrEqual(args.filter(({ required }) => required).length);
     if (!args.some(({ variadic }) => variadic)) expect(operands.length).toBeLessThanOrEqual(args.length);
-  });
-});
+  },
+);
 
 test.each(Object.entries(helps))(
-  '%s: examples, exit codes, and no line wider than the help',
+  'the help of %s has examples, exit codes, and no line wider than the rest',
   (_name, text) => {
     expect(text).toMatch(/^Examples:$/m);
     expect(text).toMatch(/^Exit codes: /m);

@@ -6,7 +6,7 @@ test('every action has words for people', () => {
   expect(Object.values(ACTION_WORDS).filter((words) => words === '')).toEqual([]);
 });
 
-test('every kind of thing there is to say', () => {
+test('the start of live describes every kind of setting', () => {
   const lines = formatLive({
     ...DEFAULT_LIVE_SETTINGS,
     inputs: [
@@ -50,7 +50,7 @@ test('every kind of thing there is to say', () => {
   ]);
 });
 
-describe('remarks', () => {
+describe('remarks on live settings', () => {
   const on = { kind: 'controller', channel: undefined, input: undefined } as const;
   const rule = { action: 'panic', strategy: undefined } as const;
 
@@ -70,7 +70,7 @@ describe('remarks', () => {
       ['controller 64 is the sustain pedal, which holds no notes while it asks for an action'],
     ],
     [{ actions: [{ ...rule, on: { ...on, kind: 'note' as const, number: 64 } }] }, []],
-  ])('%j', (changes, remarks) => {
+  ])('an action rule is written in words: %j', (changes, remarks) => {
     expect(toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, ...changes })).toEqual(remarks);
   });
 });

@@ -20,6 +20,6 @@ test.each<[string, LedgerEntry]>([
     'The offset moved by −13.5 c toward home: 3 struck notes took it at once.',
     { kind: 'offset', ...SPAN, cents: -13.5, cause: 'anchor', struck: 3, tied: 0 },
   ],
-])('where no lattice point is at hand: %s', (sentence, entry) => {
+])('a ledger entry without lattice points is written in words: %s', (sentence, entry) => {
   expect(formatEntry(toNamedEntry(entry, [], createTuner(toSettings({}))))).toBe(sentence);
 });

@@ -11,14 +11,14 @@ const want = (name: string, places = [KEYS]): PortLookup => ({
   found: matchPort(name, places),
 });
 
-test('nothing there, and nothing wanted', () => {
+test('the list of ports says where no port exists and none is wanted', () => {
   expect(formatPorts({ inputs: [], outputs: [] }, [])).toEqual([
     'in      nothing plays',
     'out     nothing can be played',
   ]);
 });
 
-test('what a name means', () => {
+test('the list of ports says what each wanted name means', () => {
   expect(formatPorts({ inputs: [KEYS], outputs: [] }, [want('key'), want('Organ')])).toEqual([
     'in      Keys',
     'out     nothing can be played',
@@ -27,7 +27,7 @@ test('what a name means', () => {
   ]);
 });
 
-test('many choices go on in further lines', () => {
+test('the list of ports breaks many choices into several lines', () => {
   const places = Array.from({ length: 9 }, (_, i) => ({ name: `A rather long name ${i}`, occurrence: 1 }));
   const lines = formatPorts({ inputs: [], outputs: [] }, [want('long', places)]);
   expect(lines.length).toBeGreaterThan(4);

@@ -5,42 +5,41 @@ import { LeewayError } from '../../../src/io/leeway-error.js';
 
 const full = new LeewayError({ code: 'FILE_NO_SPACE', message: 'No space left.', advice: 'Free some.' });
 
-test.each<[SessionEvent, object]>([
-  [
-    { kind: 'take-begun', folder: 'takes/a' },
-    { level: 'info', text: 'Recording into takes/a.' },
-  ],
+const SLOW = '3 more are missing, since the disk was too slow.';
+const ENDED = 'The recording has ended with what was written so far; the playing is not touched.';
+
+test.each<[SessionEvent, 'info' | 'warn', string]>([
+  [{ kind: 'take-begun', folder: 'takes/a' }, 'info', 'Recording into takes/a.'],
   [
     { kind: 'take-ended', folder: 'takes/a', messages: 1, dropped: 0 },
-    { level: 'info', text: 'The take is in takes/a: 1 message.' },
+    'info',
+    'The take is in takes/a: 1 message.',
   ],
   [
     { kind: 'take-ended', folder: 'takes/a', messages: 20, dropped: 3 },
-    {
-      level: 'info',
-      text: 'The take is in takes/a: 20 messages. 3 more are missing, since the disk was too slow.',
-    },
+    'info',
+    `The take is in takes/a: 20 messages. ${SLOW}`,
   ],
   [
     { kind: 'take-gap', folder: 'takes/a' },
-    { level: 'warn', text: 'The disk is too slow for the take in takes/a: some of it is missing.' },
-  ],
-  [
-    { kind: 'take-failed', error: full },
-    {
-      level: 'error',
-      code: 'FILE_NO_SPACE',
-      text: 'The recording has ended with what was written so far; the playing is not touched. No space left. Free some.',
-    },
+    'warn',
+    'The disk is too slow for the take in takes/a: some of it is missing.',
   ],
   [
     { kind: 'take-later', directory: 'b' },
-    { level: 'info', text: 'Takes go to b from the next start on; until then it stays as it is.' },
+    'info',
+    'Takes go to b from the next start on; until then it stays as it is.',
   ],
   [
     { kind: 'take-later', directory: undefined },
-    { level: 'info', text: 'From the next start on nothing is recorded; until then it stays as it is.' },
+    'info',
+    'From the next start on nothing is recorded; until then it stays as it is.',
   ],
-])('%j', (event, told) => {
-  expect(formatEvent(event)).toEqual(told);
+])('an event of a session is written in words: %j', (event, level, text) =>
+  expect(formatEvent(event)).toEqual({ level, text }),
+);
+
+test('a take that failed is an error with its code', () => {
+  const told = { level: 'error', code: 'FILE_NO_SPACE', text: `${ENDED} No space left. Free some.` };
+  expect(formatEvent({ kind: 'take-failed', error: full })).toEqual(told);
 });

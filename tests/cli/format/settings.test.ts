@@ -22,9 +22,9 @@ test.each([
     },
     'free: the pitch may drift; limit 5; home quarter-comma meantone on B♭, A = 415.3 Hz',
   ],
-] as const)('%o', (choices, text) => {
-  expect(formatSettings(toTunerSettings(choices), 'live')).toBe(text);
-});
+] as const)('settings are written in words: %o', (choices, text) =>
+  expect(formatSettings(toTunerSettings(choices), 'live')).toBe(text),
+);
 
 test.each([
   [
@@ -42,7 +42,7 @@ test.each([
     { end: 'home', smoothSeconds: 10 },
     'planned to end where it began; free: the pitch may drift',
   ],
-] as const)('%o, planned: %o', (choices, wish, text) => {
+] as const)('settings are written in words: %o, planned: %o', (choices, wish, text) => {
   const rest = '; limit 5; home 12 equal on C, A = 440 Hz';
   expect(formatSettings(toTunerSettings(choices), wish)).toBe(text + rest);
 });
@@ -69,6 +69,4 @@ test.each([
     'over plain channels 9, 10 of one port (10 only where the piece has no percussion), bend range 2 semitones',
   ],
   [{ kind: 'mts', bendRange: undefined }, 'over tuning messages (MIDI Tuning Standard), no bends'],
-] as const)('%o', (choice, text) => {
-  expect(formatOutlet(choice)).toBe(text);
-});
+] as const)('settings are written in words: %o', (choice, text) => expect(formatOutlet(choice)).toBe(text));

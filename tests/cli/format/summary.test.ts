@@ -3,11 +3,11 @@ import { formatCounters, formatPlan, formatWayHome } from '../../../src/cli/form
 
 const NOTHING = { clampedBends: 0, sharedNotes: 0, hurriedNotes: 0, foldedNotes: 0, peakChannels: 4 };
 
-test('an outlet that gave nothing up says nothing', () => {
+test('the summary says nothing of an outlet without compromises', () => {
   expect(formatCounters({ kind: 'mpe', ...NOTHING })).toEqual([]);
 });
 
-test('what it gave up is said in words, one sentence each', () => {
+test('the summary has a sentence for each kind of compromise of an outlet', () => {
   const counters = { clampedBends: 1, sharedNotes: 2, hurriedNotes: 3, foldedNotes: 1, peakChannels: 15 };
   expect(formatCounters({ kind: 'mts', ...counters })).toEqual([
     '1 time a note reached the end of its bend range and wanted more',
@@ -17,7 +17,7 @@ test('what it gave up is said in words, one sentence each', () => {
   ]);
 });
 
-test('a plan says how many notes come back elsewhere, and whether it is the best there is', () => {
+test('the summary of a plan says how many notes come back elsewhere, and whether it is the best', () => {
   expect(formatPlan({ returns: 1, liveReturns: 19, isBest: false, wayHome: null })).toBe(
     '1 note comes back at another ratio, where the live rule has 19',
   );
@@ -26,7 +26,7 @@ test('a plan says how many notes come back elsewhere, and whether it is the best
   );
 });
 
-test('a way home says in how many returns, how wide they are, and what is held over them', () => {
+test('the summary of a way home says how many returns there are, how wide, and what is held over them', () => {
   expect(formatWayHome({ returns: 0, againstHeld: 0, widestCents: 0 })).toBe(
     'the ratios themselves lead there',
   );

@@ -6,6 +6,4 @@ test.each([
   ['', 'one  two', ['one two']],
   ['', 'jumped by a little 21.5 c in all', ['jumped by a little', '21.5 c in all']],
   ['> ', 'a-word-wider-than-any-line-here x', ['> a-word-wider-than-any-line-here', '  x']],
-])('%j %j', (head, text, lines) => {
-  expect(wrap(head, text, 24)).toEqual(lines);
-});
+])('%j is wrapped at a width of %j', (head, text, lines) => expect(wrap(head, text, 24)).toEqual(lines));

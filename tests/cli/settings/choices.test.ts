@@ -23,22 +23,22 @@ test.each([
   [{ strategy: 'anchored' }, 8],
   [{ strategy: 'anchored', leeway: 0 }, 0],
   [{ strategy: 'free', leeway: 5 }, Infinity],
-] as const)('the leeway of %j is %d', (choices, cents) => {
+] as const)('the leeway of the settings %j is %d', (choices, cents) => {
   expect(toTunerSettings(choices).leewayCents).toBe(cents);
 });
 
-test('what the first leave open, the second decide', () => {
+test('the second choices decide what the first leave open', () => {
   const first = { ...NO_CHOICES, tuning: { limit: 7, a4: undefined } } as const;
   const second = { ...NO_CHOICES, tuning: { limit: 3, a4: 415 } } as const;
   expect(overlay(first, second)).toEqual({ tuning: { limit: 7, a4: 415 }, outlet: {} });
 });
 
-test('tuning messages have no bend range', () => {
+test('choices of tuning messages have no bend range', () => {
   expect(toOutletChoice({ kind: 'mts', 'bend-range': 12 })).toEqual({ kind: 'mts', bendRange: undefined });
   expect(toOutletChoice({ 'bend-range': 12 })).toEqual({ kind: 'mpe', bendRange: 12 });
 });
 
-test('of an outlet, what its kind has a use for', () => {
+test('choices of an outlet are those that its kind uses', () => {
   const all = { 'bend-range': 12, zone: 'upper', members: 3, channels: [0, 1], 'release-hold': 0 } as const;
   expect(toOutletChoice(all)).toEqual({
     kind: 'mpe',
@@ -56,7 +56,7 @@ test('of an outlet, what its kind has a use for', () => {
   expect(toOutletChoice({ ...all, kind: 'mts' })).toEqual({ kind: 'mts', bendRange: undefined });
 });
 
-test('another kind takes nothing over that was said of the first', () => {
+test('another kind of outlet takes over no choice of the first', () => {
   const inFile = { kind: 'multichannel', 'bend-range': 12, channels: [0], 'release-hold': 9 } as const;
   const choose = (kind: Choices['outlet']['kind']) => toOutletChoice(overlayOutlet({ kind }, inFile));
   expect(choose(undefined)).toMatchObject({ channels: [0], bendRange: 12 });
@@ -77,7 +77,7 @@ test('a file is planned as a whole by default, and live by name', () => {
   expect(toPlanning({ plan: 'live', end: 'home' })).toBe('live');
 });
 
-describe('remarks', () => {
+describe('remarks on choices', () => {
   const tuned = (tuning: Choices['tuning']) => ({ ...NO_CHOICES, tuning });
   const sent = (outlet: Choices['outlet']) => ({ ...NO_CHOICES, outlet });
 
@@ -91,7 +91,7 @@ describe('remarks', () => {
     [tuned({ smooth: 3 }), tuned({ strategy: 'free', smooth: 3 }), '--smooth'],
     [tuned({ smooth: 3 }), tuned({ strategy: 'temper', smooth: 3 }), '--smooth'],
     [tuned({ smooth: 3 }), tuned({ strategy: 'pull', smooth: 3 }), '--smooth'],
-  ])('%j among %j', (given, all, option) => {
+  ])('are made on %j among %j, which has no effect', (given, all, option) => {
     expect(toRemarks(given, all)).toEqual([expect.stringMatching(`^${option} has no effect`)]);
   });
 
@@ -106,7 +106,7 @@ describe('remarks', () => {
     ]);
   });
 
-  test('none for what stands in the settings file, or has an effect', () => {
+  test('are not made on what is in the settings file or has an effect', () => {
     expect(toRemarks(NO_CHOICES, tuned({ strategy: 'free', leeway: 3 }))).toEqual([]);
     expect(toRemarks(tuned({ rate: 3 }), tuned({ strategy: 'pull', rate: 3 }))).toEqual([]);
     const planned = tuned({ leeway: 3, end: 'home', smooth: 3 });

@@ -6,60 +6,54 @@ function toConflicts(settings: Settings): string[] {
   return findConflicts(settings).map(({ keys, part, code }) => `${keys.join('.')} ${part} ${code}`);
 }
 
-describe('ports', () => {
-  test.each<[string, Settings, string[]]>([
-    ['nothing said', {}, []],
-    ['two inputs', { input: [{ port: 'A' }, { port: 'B' }] }, []],
-    [
-      'one input twice',
-      { input: [{ port: 'A' }, { port: 'A', virtual: true }] },
-      ['input.1.port value SETTINGS_CONFLICT'],
-    ],
-    ['two unnamed inputs', { input: [{}, { channels: [1] }] }, ['input.1.port value SETTINGS_CONFLICT']],
-    ['two unnamed outlets', { outlet: [{}, { kind: 'mts' }] }, ['outlet.1.port value SETTINGS_CONFLICT']],
-    ['one device both ways', { input: [{ port: 'A' }], outlet: [{ port: 'A' }] }, []],
-    [
-      'our own input as a foreign output',
-      { outlet: [{ port: 'Leeway' }] },
-      ['outlet.0.port value SETTINGS_CONFLICT'],
-    ],
-    [
-      'our own output as a foreign input',
-      { input: [{ port: 'A' }], outlet: [{ port: 'A', virtual: true }] },
-      ['outlet.0.port value SETTINGS_CONFLICT'],
-    ],
-    ['plays what is there', { input: [{ port: 'A' }], outlet: [{ from: ['A'] }] }, []],
-    ['plays the default input', { outlet: [{ from: ['Leeway'] }] }, []],
-    [
-      'plays what is not there',
-      { input: [{ port: 'A' }], outlet: [{ from: ['A', 'B'] }] },
-      ['outlet.0.from.1 value SETTINGS_NO_INPUT'],
-    ],
-    [
-      'a rule for an input that is not there',
-      { action: [{ note: 1, do: 'panic', input: 'A' }] },
-      ['action.0.input value SETTINGS_NO_INPUT'],
-    ],
-  ])('%s', (_, settings, conflicts) => {
-    expect(toConflicts(settings)).toEqual(conflicts);
-  });
-});
+test.each<[string, Settings, string[]]>([
+  ['nothing said', {}, []],
+  ['two inputs', { input: [{ port: 'A' }, { port: 'B' }] }, []],
+  [
+    'one input twice',
+    { input: [{ port: 'A' }, { port: 'A', virtual: true }] },
+    ['input.1.port value SETTINGS_CONFLICT'],
+  ],
+  ['two unnamed inputs', { input: [{}, { channels: [1] }] }, ['input.1.port value SETTINGS_CONFLICT']],
+  ['two unnamed outlets', { outlet: [{}, { kind: 'mts' }] }, ['outlet.1.port value SETTINGS_CONFLICT']],
+  ['one device both ways', { input: [{ port: 'A' }], outlet: [{ port: 'A' }] }, []],
+  [
+    'our own input as a foreign output',
+    { outlet: [{ port: 'Leeway' }] },
+    ['outlet.0.port value SETTINGS_CONFLICT'],
+  ],
+  [
+    'our own output as a foreign input',
+    { input: [{ port: 'A' }], outlet: [{ port: 'A', virtual: true }] },
+    ['outlet.0.port value SETTINGS_CONFLICT'],
+  ],
+  ['plays what is there', { input: [{ port: 'A' }], outlet: [{ from: ['A'] }] }, []],
+  ['plays the default input', { outlet: [{ from: ['Leeway'] }] }, []],
+  [
+    'plays what is not there',
+    { input: [{ port: 'A' }], outlet: [{ from: ['A', 'B'] }] },
+    ['outlet.0.from.1 value SETTINGS_NO_INPUT'],
+  ],
+  [
+    'a rule for an input that is not there',
+    { action: [{ note: 1, do: 'panic', input: 'A' }] },
+    ['action.0.input value SETTINGS_NO_INPUT'],
+  ],
+])('conflicts of ports: %s', (_, settings, conflicts) => expect(toConflicts(settings)).toEqual(conflicts));
 
-describe('keys of a plan', () => {
-  test.each<[NonNullable<Settings['tuning']>, string[]]>([
-    [{ end: 'home', smooth: 5 }, []],
-    [{ plan: 'whole', end: 'home', smooth: 5 }, []],
-    [{ plan: 'live' }, []],
-    [
-      { plan: 'live', end: 'home', smooth: 5 },
-      ['tuning.end key SETTINGS_CONFLICT', 'tuning.smooth key SETTINGS_CONFLICT'],
-    ],
-  ])('%j', (tuning, conflicts) => {
-    expect(toConflicts({ tuning })).toEqual(conflicts);
-  });
-});
+test.each<[NonNullable<Settings['tuning']>, string[]]>([
+  [{ end: 'home', smooth: 5 }, []],
+  [{ plan: 'whole', end: 'home', smooth: 5 }, []],
+  [{ plan: 'live' }, []],
+  [
+    { plan: 'live', end: 'home', smooth: 5 },
+    ['tuning.end key SETTINGS_CONFLICT', 'tuning.smooth key SETTINGS_CONFLICT'],
+  ],
+])('conflicts of the keys of a plan: %j', (tuning, conflicts) =>
+  expect(toConflicts({ tuning })).toEqual(conflicts),
+);
 
-describe('keys that a kind has no use for', () => {
+describe('conflicts of keys that an outlet kind does not use:', () => {
   const all = {
     'bend-range': 12,
     zone: 'upper',
@@ -81,7 +75,7 @@ describe('keys that a kind has no use for', () => {
   });
 });
 
-describe('actions', () => {
+describe('conflicts of actions:', () => {
   test.each<[string, NonNullable<Settings['action']>, string[]]>([
     ['whole', [{ controller: 67, do: 'home-now' }], []],
     ['with its strategy', [{ controller: 67, do: 'strategy', strategy: 'free' }], []],
@@ -94,9 +88,7 @@ describe('actions', () => {
       [{ note: 0, do: 'panic', strategy: 'free' }],
       ['action.0.strategy key SETTINGS_CONFLICT'],
     ],
-  ])('%s', (_, action, conflicts) => {
-    expect(toConflicts({ action })).toEqual(conflicts);
-  });
+  ])('%s', (_, action, conflicts) => expect(toConflicts({ action })).toEqual(conflicts));
 
   const inputs = [{ port: 'A' }, { port: 'B' }];
   test.each([
@@ -110,14 +102,14 @@ describe('actions', () => {
     [{ channel: 3 }, { input: 'A' }, true],
     [{ channel: 3, input: 'A' }, { channel: 4, input: 'A' }, false],
     [{ channel: 3, input: 'A' }, { channel: 3, input: 'B' }, false],
-  ])('the same controller, %j and %j: clash %s', (one, other, clash) => {
+  ])('two rules of one controller, %j and %j, clash: %s', (one, other, clash) => {
     const action = [one, other].map((rest) => ({ controller: 4, do: 'panic' as const, ...rest }));
     expect(toConflicts({ input: inputs, action })).toEqual(
       clash ? ['action.1.controller key SETTINGS_CONFLICT'] : [],
     );
   });
 
-  test('another number or another kind is no clash', () => {
+  test('two rules of different numbers or kinds do not clash', () => {
     const action = [
       { controller: 4, do: 'panic' },
       { controller: 5, do: 'panic' },
@@ -127,7 +119,7 @@ describe('actions', () => {
   });
 });
 
-test('nothing is said of what could not be read', () => {
+test('no conflict is reported of values that could not be read', () => {
   const settings = {
     input: [{ port: undefined }, { port: 'A' }, { port: 'C', virtual: undefined }],
     outlet: [

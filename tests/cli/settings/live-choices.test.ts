@@ -9,7 +9,7 @@ function gather(file: Settings, line: Partial<LiveChoices> = {}, given: Partial<
   return toLiveSettings(file, { ...NO_LIVE_CHOICES, ...line }, choices, choices);
 }
 
-test('nothing said is the default', () => {
+test('empty live settings are the defaults', () => {
   const { settings, remarks } = gather({});
   const { tuner, ...rest } = settings;
   const { tuner: defaultTuner, ...defaults } = DEFAULT_LIVE_SETTINGS;
@@ -18,7 +18,7 @@ test('nothing said is the default', () => {
   expect(remarks).toEqual([]);
 });
 
-test('what the file says takes the place of the default', () => {
+test('what the settings file says replaces the default', () => {
   const { settings } = gather({
     input: [{ port: 'A', channels: [0], 'bend-range': 12 }, { virtual: true }],
     outlet: [
@@ -70,7 +70,7 @@ test('what the file says takes the place of the default', () => {
   });
 });
 
-test('settings are frozen to their depth', () => {
+test('live settings are frozen to their depth', () => {
   const file = { input: [{ port: 'A' }], action: [{ note: 3, do: 'panic' as const }] };
   const { settings } = gather(
     file,
@@ -85,7 +85,7 @@ test('settings are frozen to their depth', () => {
 describe('ports named on the command line', () => {
   const named = (...ports: string[]) => ports.map((port) => ({ port, virtual: false }));
 
-  test('stand in place of those of the file, one of which keeps what is said of it', () => {
+  test('replace those of the file, and one that is in the file too has its settings', () => {
     const file = { input: [{ port: 'A', channels: [3] }, { port: 'B' }] };
     const { settings } = gather(file, { inputs: named('C', 'A') });
     expect(settings.inputs.map(({ port, channels }) => [port, channels])).toEqual([
@@ -95,7 +95,7 @@ describe('ports named on the command line', () => {
     expect(settings.outlets).toEqual([DEFAULT_OUTLET]);
   });
 
-  test('the only outlet of the file lends its settings', () => {
+  test('take the settings of the only outlet of the file', () => {
     const { settings } = gather({ outlet: [{ kind: 'mts', wire: 'din' }] }, { outlets: named('X', 'Y') });
     expect(settings.outlets).toMatchObject([
       { port: 'X', virtual: false, kind: 'mts', wire: 'din' },
@@ -103,7 +103,7 @@ describe('ports named on the command line', () => {
     ]);
   });
 
-  test('of several outlets none does, but by its own name', () => {
+  test('take settings of one of several outlets only by its name', () => {
     const file: Settings = { outlet: [{ port: 'X', kind: 'mts' }, { port: 'Z' }] };
     const { settings } = gather(file, { outlets: named('X', 'Y') });
     expect(settings.outlets.map(({ port, kind }) => [port, kind])).toEqual([
@@ -112,7 +112,7 @@ describe('ports named on the command line', () => {
     ]);
   });
 
-  test('what is said of inputs that are gone is left out, with a remark', () => {
+  test('leave out settings of inputs that are gone, with a remark', () => {
     const file: Settings = {
       input: [{ port: 'A' }, { port: 'B' }],
       outlet: [
@@ -136,32 +136,32 @@ describe('ports named on the command line', () => {
   });
 });
 
-describe('outlet options', () => {
+describe('outlet options on the command line', () => {
   const mpe = { kind: 'mpe', 'bend-range': 24, zone: 'upper', members: 3, wire: 'din' } as const;
 
-  test('another kind takes over nothing that was said of the first', () => {
+  test('of another kind take over nothing from the file', () => {
     const { settings } = gather({ outlet: [mpe] }, {}, { outlet: { kind: 'multichannel' } });
     const defaults = { ...DEFAULT_OUTLET, kind: 'multichannel', wire: 'din' };
     expect(settings.outlets).toEqual([defaults]);
   });
 
-  test('the same kind takes over all', () => {
+  test('of the same kind take over everything from the file', () => {
     const { settings } = gather({ outlet: [mpe] }, {}, { outlet: { kind: 'mpe', 'bend-range': 12 } });
     expect(settings.outlets).toMatchObject([{ kind: 'mpe', bendRange: 12, zone: 'upper', members: 3 }]);
   });
 
-  test('tuning messages have no bend range', () => {
+  test('of tuning messages have no bend range', () => {
     const file: Settings = { outlet: [{ port: 'A' }, { port: 'B', kind: 'mts' }] };
     const { settings } = gather(file, {}, { outlet: { 'bend-range': 12 } });
     expect(settings.outlets.map(({ bendRange }) => bendRange)).toEqual([12, undefined]);
   });
 });
 
-test('a take on the command line wins', () => {
+test('a take on the command line replaces that of the file', () => {
   expect(gather({ live: { take: 'a' } }, { take: 'b' }).settings.takeDirectory).toBe('b');
 });
 
-test('a leeway is kept for strategies chosen later', () => {
+test('a leeway on the command line counts for strategies chosen later', () => {
   const { settings } = gather({}, {}, { tuning: { strategy: 'free', leeway: 3 } });
   expect([settings.tuner.leewayCents, settings.leewayCents]).toEqual([Infinity, 3]);
 });

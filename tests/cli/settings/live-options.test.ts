@@ -29,7 +29,7 @@ async function toMistakes(argv: string, file?: string): Promise<string[]> {
   return gathered.ok ? [] : gathered.mistakes.map(({ message, code }) => `${message} [${code}]`);
 }
 
-test('ports in the order of their kind, each as often as it is given', async () => {
+test('the options of live give ports in the order of their kind, each as often as it is given', async () => {
   const { inputs, outlets, takeDirectory } = await toSettings(
     '--virtual-in V --in A --in B --out X --virtual-out W --take t',
   );
@@ -45,7 +45,7 @@ test('ports in the order of their kind, each as often as it is given', async () 
   expect(takeDirectory).toBe('t');
 });
 
-test('tuning and outlet options lie over the file, the file over the defaults', async () => {
+test('the options of live replace the settings file, and the file the defaults', async () => {
   const file =
     '[tuning]\nlimit = 7\nrate = 5\nrecall = 3\n[outlet]\nkind = "multichannel"\n[live]\nfuse = 900\n';
   const { tuner, outlets, fuse } = await toSettings(
@@ -58,7 +58,7 @@ test('tuning and outlet options lie over the file, the file over the defaults', 
   expect(fuse).toBe(900);
 });
 
-test('mistakes of the file and of every option, all at once', async () => {
+test('the mistakes of the file and of every option of live are reported at once', async () => {
   const mistakes = await toMistakes('--limit 4 --in=', '[live]\nfuse = 1\n');
   expect(mistakes).toEqual([
     expect.stringMatching(/s\.toml:2:8: fuse: .*\[VALUE_RANGE\]$/),
@@ -73,7 +73,7 @@ test.each([
   ['--out A --out A', '--out: another outlet has the port "A" already'],
   ['--in A --virtual-out A', '--out: the port "A" would be both ours and another\'s'],
   ['--in Leeway', '--in: the port "Leeway" would be both ours and another\'s'],
-])('%s', async (argv, start) => {
+])('port options of live that clash are one mistake: %s', async (argv, start) => {
   const mistakes = await toMistakes(argv);
   expect(mistakes).toHaveLength(1);
   expect(mistakes[0]).toContain(start);
@@ -85,11 +85,11 @@ test.each([
   ['--bend-range 12 --outlet mts', undefined, [expect.stringMatching(/^--bend-range has no effect/)]],
   ['--bend-range 12', '[[outlet]]\nkind = "mts"\n[[outlet]]\nport = "B"\n', []],
   ['--in A', '[[action]]\nnote = 1\ninput = "Leeway"\ndo = "panic"\n', [expect.stringContaining('"Leeway"')]],
-])('remarks on %s over %j', async (argv, file, remarks) => {
+])('the options of live bring a remark on %s over %j', async (argv, file, remarks) => {
   expect(await gather(argv, file)).toMatchObject({ ok: true, remarks });
 });
 
-test('a file that is not there', async () => {
+test('the options of live name a settings file that is missing', async () => {
   await expect(gatherLiveSettings(join(folder(), 'none.toml'), {})).rejects.toMatchObject({
     code: 'FILE_MISSING',
   });

@@ -8,6 +8,6 @@ test.each([
   ['strikewindow', ['strike-window', 'strategy'], 'strike-window'],
   ['xyzzy', ['free', 'pull', 'anchored'], undefined],
   ['x'.repeat(100_000), ['free'], undefined],
-])('%.20s', (word, choices, nearest) => {
-  expect(findNearest(word, choices)).toBe(nearest);
-});
+])('the nearest known word is found for %.20s', (word, choices, nearest) =>
+  expect(findNearest(word, choices)).toBe(nearest),
+);

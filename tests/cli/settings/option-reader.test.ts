@@ -11,7 +11,7 @@ const width = {
   does: '',
 } as const satisfies CommandOption;
 
-test('what is given is read, under the name commander has for it; what isn’t is at its default', () => {
+test('an option is read under its name in commander, and one that is not given has its default', () => {
   const reader = new OptionReader({ passes: '7', bendRange: 'wide' });
   expect(reader.take(passes)).toBe(7);
   expect(reader.take(width)).toBe('wide');
@@ -19,7 +19,7 @@ test('what is given is read, under the name commander has for it; what isn’t i
   expect(reader.mistakes).toEqual([]);
 });
 
-test('what is wrong is gathered, each with its flag, and the default stands in for it', () => {
+test('mistakes in options are gathered with their flags, and their defaults are used', () => {
   const before = new LeewayError({ code: 'USAGE', message: 'Before.', advice: 'Look.' });
   const mistakes = [before];
   const reader = new OptionReader({ passes: 'many', voice: 'brass' }, mistakes);
@@ -34,7 +34,7 @@ test('what is wrong is gathered, each with its flag, and the default stands in f
   ]);
 });
 
-test('of several values, those that are right', () => {
+test('of several values of an option the right ones are read', () => {
   const reader = new OptionReader({ passes: ['1', 'many', '3'] });
   expect(reader.many('--passes', passes)).toEqual([1, 3]);
   expect(reader.many('--seconds', passes)).toEqual([]);

@@ -17,9 +17,7 @@ describe('where the page is served', () => {
     ['at a port', { port: '8200' }, { address: '127.0.0.1', port: 8200 }],
     ['both', { page: true, listen: '192.168.1.5', port: '1' }, { address: '192.168.1.5', port: 1 }],
     ['at the last port there is', { port: '65535' }, { address: '127.0.0.1', port: 65_535 }],
-  ])('%s', (_, options, choice) => {
-    expect(read(options)).toEqual({ choice, codes: [] });
-  });
+  ])('the page is served %s', (_, options, choice) => expect(read(options)).toEqual({ choice, codes: [] }));
 
   test.each([
     ['0', 'VALUE_RANGE'],
@@ -29,15 +27,13 @@ describe('where the page is served', () => {
     ['80.5', 'VALUE_NOT_NUMBER'],
     ['', 'VALUE_NOT_NUMBER'],
     ['1234567', 'VALUE_NOT_NUMBER'],
-  ])('"%s" is no port', (port, code) => {
-    expect(read({ port }).codes).toEqual([code]);
-  });
+  ])('the page option --port refuses "%s"', (port, code) => expect(read({ port }).codes).toEqual([code]));
 
-  test('an address without a letter is none', () => {
+  test('the page option --host refuses an empty address', () => {
     expect(read({ listen: ' ' }).codes).toEqual(['VALUE_TEXT']);
   });
 
-  test('a command that has a page in any case isn’t asked whether', () => {
+  test('a command that always has a page needs no --page', () => {
     const flagsOf = (isAlways: boolean) =>
       addPageOptions(new Command('show'), isAlways).options.map(({ long }) => long);
     expect(flagsOf(false)).toEqual(['--page', '--listen', '--port']);

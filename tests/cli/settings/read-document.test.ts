@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { readDocument } from '../../../src/cli/settings/read-document.js';
 
-describe('tables', () => {
+describe('tables of a settings document', () => {
   test('a table of which there may be several is always a list', () => {
     const { settings, mistakes } = readDocument({ outlet: { kind: 'mts' }, input: [{}, {}], live: {} });
     expect(settings).toEqual({ outlet: [{ kind: 'mts' }], input: [{}, {}], live: {} });
@@ -16,7 +16,7 @@ describe('tables', () => {
     [{ tuning: [{}] }, ['tuning']],
     [{ tuning: new Date(0) }, ['tuning']],
     [{ live: null }, ['live']],
-  ])('%j is not all tables', (parsed, path) => {
+  ])('are mistakes where a document has something else: %j', (parsed, path) => {
     const { mistakes } = readDocument(parsed);
     expect(mistakes.map(({ path: at, problem }) => [at, problem.code])).toEqual([[path, 'SETTINGS_TABLE']]);
   });
@@ -30,21 +30,21 @@ describe('tables', () => {
   });
 });
 
-test('what can be read is, what cannot is there and undefined, what is not known is left out', () => {
+test('of a document, readable values are read, unreadable ones are undefined, and unknown ones are left out', () => {
   const parsed = { outlet: { kind: 'mtz', members: 3, membres: 3 }, live: { fuse: 'x' }, liv: {} };
   const { settings, mistakes } = readDocument(parsed);
   expect(settings).toStrictEqual({ outlet: [{ kind: undefined, members: 3 }], live: { fuse: undefined } });
-  expect(mistakes.map(({ path }) => path.join('.'))).toEqual([
-    'outlet.kind',
-    'outlet.membres',
-    'live.fuse',
-    'liv',
-  ]);
+  expect(mistakes.map(({ path }) => path.join('.'))).toEqual(
+    'outlet.kind outlet.membres live.fuse liv'.split(' '),
+  );
 });
 
-test.each([{ input: 3 }, { input: [3] }])('of %j, which is not a table, nothing is known', (parsed) => {
-  const { input } = readDocument(parsed).settings;
-  expect(input).toStrictEqual([
-    { port: undefined, virtual: undefined, channels: undefined, 'bend-range': undefined },
-  ]);
-});
+test.each([{ input: 3 }, { input: [3] }])(
+  'of the document %j, which is not a table, no setting is read',
+  (parsed) => {
+    const { input } = readDocument(parsed).settings;
+    expect(input).toStrictEqual([
+      { port: undefined, virtual: undefined, channels: undefined, 'bend-range': undefined },
+    ]);
+  },
+);

@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { readValue } from '../../../src/cli/settings/read-value.js';
 import { ACTION, INPUT, type Kind, LIVE, OUTLET } from '../../../src/core/settings/index.js';
 
@@ -53,16 +53,14 @@ test.each<[string, Kind, unknown, unknown]>([
   ['key', ACTION.note, 'H1', 'VALUE_KEY'],
   ['key', ACTION.note, '60', 'VALUE_KEY'],
   ['key', ACTION.note, 'E4^-1', 'VALUE_KEY'],
-])('%s %#: %j gives %j', (_, kind, input, result) => {
-  expect(read(kind, input)).toEqual(result);
-});
+])('the list of %s in row %# reads %j as %j', (_, kind, input, result) =>
+  expect(read(kind, input)).toEqual(result),
+);
 
-describe('what is said', () => {
-  test('names the value and the next step', () => {
-    const outcome = readValue(OUTLET.channels, [3, 3], 'file');
-    expect(outcome).toEqual({
-      ok: false,
-      problem: { code: 'VALUE_TWICE', message: '3 is in the list twice', advice: 'Name each once.' },
-    });
+test('a mistake in a list names the value and the next step', () => {
+  const outcome = readValue(OUTLET.channels, [3, 3], 'file');
+  expect(outcome).toEqual({
+    ok: false,
+    problem: { code: 'VALUE_TWICE', message: '3 is in the list twice', advice: 'Name each once.' },
   });
 });

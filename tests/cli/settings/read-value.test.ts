@@ -5,11 +5,9 @@ import type { Outcome } from '../../../src/core/outcome.js';
 import { OUTLET, TUNER } from '../../../src/core/settings/index.js';
 
 /** A value, or the code of what is wrong with it. */
-function brief(outcome: Outcome<unknown>): unknown {
-  return outcome.ok ? outcome.value : outcome.problem.code;
-}
+const brief = (outcome: Outcome<unknown>): unknown => (outcome.ok ? outcome.value : outcome.problem.code);
 
-describe('numbers', () => {
+describe('numbers in settings', () => {
   test.each([
     ['0', 0],
     ['600', 600],
@@ -23,9 +21,9 @@ describe('numbers', () => {
     ['0x10', 'VALUE_NOT_NUMBER'],
     ['Infinity', 'VALUE_NOT_NUMBER'],
     ['none', 'VALUE_NOT_NUMBER'],
-  ])('leeway %s', (text, value) => {
-    expect(brief(readValue(TUNER.leeway, text, 'option'))).toBe(value);
-  });
+  ])('the leeway %s is read', (text, value) =>
+    expect(brief(readValue(TUNER.leeway, text, 'option'))).toBe(value),
+  );
 
   test.each([
     ['1', 1],
@@ -33,11 +31,11 @@ describe('numbers', () => {
     ['0', 'VALUE_RANGE'],
     ['97', 'VALUE_RANGE'],
     ['2.5', 'VALUE_RANGE'],
-  ])('bend range %s', (text, value) => {
+  ])('the bend range %s is read', (text, value) => {
     expect(brief(readValue(OUTLET['bend-range'], text, 'option'))).toBe(value);
   });
 
-  test('a settings file has them bare', () => {
+  test('are written without quotes in a settings file', () => {
     const read = (input: unknown) => readValue(TUNER.rate, input, 'file');
     expect([3, '3', true, 0, Number.NaN].map((input) => brief(read(input)))).toEqual([
       3,
@@ -49,7 +47,7 @@ describe('numbers', () => {
   });
 });
 
-test('words, with the nearest for a slip', () => {
+test('words in settings are read, and a mistyped one is refused with the nearest', () => {
   const words = { free: '', pull: '', anchored: '' };
   const read = (input: unknown) => readValue({ kind: 'word', words }, input, 'option');
   expect(brief(read('pull'))).toBe('pull');
@@ -65,7 +63,7 @@ test('words, with the nearest for a slip', () => {
   expect(far.ok ? '' : far.problem.advice).not.toContain('mean');
 });
 
-test('limits, as text and as numbers', () => {
+test('limits are read as text and as numbers', () => {
   expect(['3', 13, '7', 4, '9', null].map((input) => brief(readValue(TUNER.limit, input, 'file')))).toEqual([
     3,
     13,
@@ -76,7 +74,7 @@ test('limits, as text and as numbers', () => {
   ]);
 });
 
-test('tonic and A', () => {
+test('the tonic and the pitch of A are read', () => {
   expect(brief(readValue(TUNER.tonic, 'Bb', 'file'))).toEqual({ keyClass: 10, fifths: -2 });
   expect(brief(readValue(TUNER.tonic, 3, 'file'))).toBe('TONIC_NAME');
   expect([415, '442 Hz', 880.1, [440]].map((input) => brief(readValue(TUNER.a4, input, 'file')))).toEqual([
@@ -87,16 +85,16 @@ test('tonic and A', () => {
   ]);
 });
 
-describe('home', () => {
+describe('home in settings', () => {
   const EQUAL = Array.from({ length: 12 }, (_, i) => 100 * i);
 
-  test('by name', () => {
+  test('is read by name', () => {
     expect(brief(readValue(TUNER.home, 'meantone', 'file'))).toEqual({ kind: 'meantone' });
     const slip = readValue(TUNER.home, 'meantne', 'file');
     expect(slip.ok ? '' : slip.problem.advice).toBe('Did you mean meantone?');
   });
 
-  test('as a list: bare numbers are cents, text is ratios', () => {
+  test('is read as a list, in which numbers are cents and text is ratios', () => {
     const list = readValue(TUNER.home, [...EQUAL.slice(0, 7), '3/2', ...EQUAL.slice(8)], 'file');
     if (!list.ok || list.value.kind !== 'list') throw new Error('no list');
     expect(list.value.list.map(({ cents }) => Math.round(cents * 1000) / 1000)).toEqual([
@@ -106,7 +104,7 @@ describe('home', () => {
     ]);
   });
 
-  test('as one text', () => {
+  test('is read as one text', () => {
     const text = '1/1, 16/15, 9/8, 6/5, 5/4, 4/3, 45/32, 3/2, 8/5, 5/3, 9/5, 15/8';
     const list = readValue(TUNER.home, text, 'file');
     if (!list.ok || list.value.kind !== 'list') throw new Error('no list');
@@ -119,22 +117,19 @@ describe('home', () => {
     ['a step below the tonic', [0, -1], 'HOME_LIST_STEP'],
     ['another type', 12, 'VALUE_UNKNOWN'],
     ['a word far from any', 'thirds', 'VALUE_UNKNOWN'],
-  ])('%s', (_, input, code) => {
-    expect(brief(readValue(TUNER.home, input, 'file'))).toBe(code);
-  });
+  ])('is refused where it is %s', (_, input, code) =>
+    expect(brief(readValue(TUNER.home, input, 'file'))).toBe(code),
+  );
 });
 
-test('values are shown as they stood, cut where they get long', () => {
-  expect([formatValue('a'), formatValue(3), formatValue([1n, 'b']), formatValue(undefined)]).toEqual([
-    '"a"',
-    '3',
-    '["1","b"]',
-    'undefined',
-  ]);
+test('values are shown as they were written, and cut where they are long', () => {
+  expect([formatValue('a'), formatValue(3), formatValue([1n, 'b']), formatValue(undefined)]).toEqual(
+    '"a" 3 ["1","b"] undefined'.split(' '),
+  );
   expect(formatValue('x'.repeat(200))).toHaveLength(61);
 });
 
-test('lists read as people say them', () => {
+test('lists are written as people say them', () => {
   expect([formatList(['a']), formatList(['a', 'b']), formatList([3, 5, 7])]).toEqual([
     'a',
     'a or b',

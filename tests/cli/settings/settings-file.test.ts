@@ -2,9 +2,7 @@ import { expect, test } from 'vitest';
 import { NO_CHOICES, toChoices } from '../../../src/cli/settings/choices.js';
 import { parseSettings } from '../../../src/cli/settings/settings-file.js';
 
-function parse(text: string) {
-  return parseSettings(new TextEncoder().encode(text), 's.toml');
-}
+const parse = (text: string) => parseSettings(new TextEncoder().encode(text), 's.toml');
 
 function toMistakes(text: string): string[] {
   const parsed = parse(text);
@@ -48,7 +46,7 @@ test('every setting of the tuning and of one outlet is read', () => {
   });
 });
 
-test('home may be a list of twelve: bare numbers are cents, texts are ratios', () => {
+test('home in a settings file may be a list of twelve, in which numbers are cents and texts are ratios', () => {
   const parsed = parse(
     '[tuning]\nhome = [0, 100, "9/8", 300, "5/4", 500, 600, "3/2", 800, 900, 1000, 1100]\n',
   );
@@ -57,7 +55,7 @@ test('home may be a list of twelve: bare numbers are cents, texts are ratios', (
   expect(cents).toEqual([0, 100, 203.91, 300, 386.314, 500, 600, 701.955, 800, 900, 1000, 1100]);
 });
 
-test('all mistakes at once, in the order of the file, each where it stands', () => {
+test('all mistakes of a settings file are reported at once, in its order, each with its place', () => {
   const text = [
     '[tuning]',
     'limt = 5',
@@ -98,7 +96,7 @@ test.each([
     'limit = 5\n',
     /^s\.toml:1:1: there is no table or setting "limit"\. It belongs under \[tuning\]\. \[SETTINGS_KEY\]$/,
   ],
-])('%j', (text, mistake) => {
+])('the settings file %j has one mistake, with its place', (text, mistake) => {
   const mistakes = toMistakes(text);
   expect(mistakes).toHaveLength(1);
   expect(mistakes[0]).toMatch(mistake);
@@ -168,7 +166,7 @@ test('every table of a live session is read, channels and programs counted from 
   });
 });
 
-test('a single table in single brackets is a list of one', () => {
+test("a settings file's table in single brackets is a list of one", () => {
   const parsed = parse('[input]\nport = "A"\n[action]\nnote = 0\ndo = "panic"\n');
   expect(parsed).toEqual({
     ok: true,
@@ -176,12 +174,12 @@ test('a single table in single brackets is a list of one', () => {
   });
 });
 
-test('retune and explain take the tuning and the first outlet', () => {
+test('retune and explain take the tuning and the first outlet of a settings file', () => {
   const parsed = parse('[[outlet]]\nkind = "mts"\n[[outlet]]\nport = "B"\n[live]\nfuse = 200\n');
   expect(parsed.ok && toChoices(parsed.settings)).toEqual({ ...NO_CHOICES, outlet: { kind: 'mts' } });
 });
 
-test('mistakes in several tables, and settings that clash, each where it stands', () => {
+test('mistakes in several tables, and settings that clash, are reported each with its place', () => {
   const text = [
     '[[input]]',
     'port = "A"',
@@ -217,14 +215,14 @@ test.each([
   ['[outlet]\nzone = "uper"\n', 's.toml:2:8: zone: expected lower or upper,'],
   // one of the two is a default and stands nowhere
   ['[[input]]\nport = "Leeway"\n', 's.toml:2:8: the port "Leeway" would be both ours and another\'s'],
-])('%j', (text, start) => {
+])('the settings file %j has one mistake, with its place', (text, start) => {
   const mistakes = toMistakes(text);
   expect(mistakes).toHaveLength(1);
   expect(mistakes[0]).toContain(start);
   expect(mistakes[0]).not.toContain('(line');
 });
 
-test('mistakes carry their place as numbers too', () => {
+test('mistakes of a settings file have their place as numbers too', () => {
   const parsed = parse('[tuning]\n  limit = 4\n');
   expect(parsed.ok ? [] : parsed.mistakes.map(({ place }) => place)).toEqual([{ line: 2, column: 11 }]);
 });

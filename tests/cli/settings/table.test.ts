@@ -14,7 +14,7 @@ const program = createProgram(createWorld(), () => {});
 for (const command of program.commands) await loadCommand(command, createWorld(), () => {});
 const isTakenBy = (command: Command, flag: string) => command.options.some(({ long }) => long === flag);
 
-describe.each(rows)('[%s] %s', (section, key, setting) => {
+describe.each(rows)('the setting [%s] %s', (section, key, setting) => {
   test('is a known key of the settings file, whose wrong value is a mistake', () => {
     const value = { [section]: { [key]: { wrong: true } } };
     expect(readDocument(value).mistakes.map(({ problem }) => problem.message)).toEqual([
@@ -22,7 +22,7 @@ describe.each(rows)('[%s] %s', (section, key, setting) => {
     ]);
   });
 
-  test('stands in the help of the settings file, and so in that of check', () => {
+  test('is in the help of the settings file, and so in that of check', () => {
     const help = formatSettingsHelp().join(' ').replaceAll(/\s+/g, ' ');
     expect(help).toContain(`${key} ${setting.does}`);
     expect(CHECK_HELP).toContain(`\n  ${key} `);

@@ -14,16 +14,14 @@ import {
 } from '../../../src/core/drawing/index.js';
 
 describe('the scales of a chart', () => {
-  test('a syntonic comma is 21.506 cents', () => {
-    expect(COMMA_CENTS).toBeCloseTo(21.506, 3);
-  });
+  test('have a syntonic comma at 21.506 cents', () => expect(COMMA_CENTS).toBeCloseTo(21.506, 3));
 
-  test('rules at whole commas, home left out, fewer where they crowd', () => {
+  test('have lines at whole commas without home, and fewer where they crowd', () => {
     expect(toCommaRules({ low: -50, high: 25 })).toEqual([-2, -1, 1]);
     expect(toCommaRules({ low: -30 * COMMA_CENTS, high: 0 }, 9)).toEqual([-30, -25, -20, -15, -10, -5]);
   });
 
-  test('round numbers', () => {
+  test('have round numbers', () => {
     expect(toTicks({ low: -54, high: 22 }, 5)).toEqual([-40, -20, 0, 20]);
     expect(toTicks({ low: 0, high: 100 }, 6)).toEqual([0, 20, 40, 60, 80, 100]);
     expect([-2, 1].map(formatCommas)).toEqual(['−2 commas', '+1 comma']);
@@ -46,13 +44,13 @@ const FRAME: PlotFrame = {
   rule: '#ddd',
 };
 
-test('times and values lie in the frame, times out of it at its edge', () => {
+test('a drift plot has times and values within its frame, and times outside of it at its edge', () => {
   const { x, y } = toPlotScale(FRAME);
   expect([0, 10, 60, 110, 999].map(x)).toEqual([100, 100, 150, 200, 200]);
   expect([-25, 0, 25].map(y)).toEqual([50, 25, 0]);
 });
 
-test('a curve is one path; the pen is lifted where nothing sounds, and its label stands at its end', () => {
+test('a drift curve is one path with gaps in silence, and its label is at its end', () => {
   const points = [
     [10, 0],
     [20, 5],
@@ -71,7 +69,7 @@ test('a curve is one path; the pen is lifted where nothing sounds, and its label
   expect(solid).not.toHaveProperty('dash');
 });
 
-test('home is ruled in ink, other tens and commas faintly; a plot in percent has no commas and no signs', () => {
+test('a drift plot rules home in ink, other lines faintly, and in percent has no commas and no signs', () => {
   const svg = formatShapes(drawDriftPlot(FRAME, [])).join('\n');
   expect(svg.match(/stroke="#000"/g)).toHaveLength(1);
   for (const words of ['>−20 c<', '>+20 c<', '>0 c<', '>−1 comma<', '>+1 comma<'])
@@ -81,11 +79,11 @@ test('home is ruled in ink, other tens and commas faintly; a plot in percent has
   expect(percent).not.toMatch(/comma|\+/);
 });
 
-test('numbers of the scale of cents have their sign, and home has none', () => {
+test('the numbers of a scale of cents have their sign, and home has none', () => {
   expect([-20, 0, 5].map(formatTick)).toEqual(['−20', '0', '+5']);
 });
 
-test('no two strategies are dashed alike, and their colours are those of the page by day', () => {
+test('no two strategies have the same dashes, and their colours are those of the light page', () => {
   expect(new Set(Object.values(DRIFT_LINES).map(({ dash }) => String(dash))).size).toBe(4);
   const [day] = readFileSync('src/page/style/paper.css', 'utf8').split('@media');
   for (const [line, { colour }] of Object.entries(DRIFT_LINES))

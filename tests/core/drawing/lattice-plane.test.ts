@@ -11,12 +11,13 @@ import {
   toPlace,
 } from '../../../src/core/drawing/index.js';
 import { ratio } from '../../../src/core/theory/index.js';
+import { numbers } from '../../support/numbers.js';
 
 const keysOf = (ratios: string) => ratios.split(' ').map((text) => toLatticeKey(ratio(text)));
 const WINDOW = { centre: { x: 0, y: 0 }, halfWidth: 4, halfHeight: 2 };
 
 describe('the plane of the lattice', () => {
-  test('fifths along, thirds up, sevenths aslant', () => {
+  test('has fifths along, thirds up, sevenths aslant', () => {
     expect(toPlace([1, 0, 0])).toEqual({ x: 1, y: 0 });
     expect(toPlace([0, 1, 0]).y).toBeLessThan(-0.5);
     expect(Math.abs(toPlace([0, 1, 0]).x)).toBeLessThan(0.5);
@@ -26,22 +27,18 @@ describe('the plane of the lattice', () => {
     );
   });
 
-  test('the grid fills the window and nothing beyond it', () => {
+  test('has a grid that fills the window and nothing beyond', () => {
     const keys = gridWithin(WINDOW);
     expect(keys.length).toBeGreaterThan(30);
     for (const key of keys) {
       expect(Math.abs(toPlace(key).x)).toBeLessThanOrEqual(4 + 1e-9);
       expect(Math.abs(toPlace(key).y)).toBeLessThanOrEqual(2 + 1e-9);
     }
-    for (const inside of [
-      [0, 0, 0],
-      [3, 1, 0],
-      [-3, -2, 0],
-    ] as LatticeKey[])
+    for (const inside of numbers('0 0 0, 3 1 0, -3 -2 0') as LatticeKey[])
       expect(keys).toContainEqual(inside);
   });
 
-  test('a major triad stands, a minor one hangs, a bare fifth is no sail', () => {
+  test('shows a major triad pointing up, a minor one pointing down, and a bare fifth as no triangle', () => {
     expect(findSails(keysOf('1/1 5/4 3/2')).map((sail) => sail.kind)).toEqual(['major']);
     expect(findSails(keysOf('5/6 1/1 5/4')).map((sail) => sail.kind)).toEqual(['minor']);
     expect(findSails(keysOf('1/1 3/2'))).toEqual([]);
@@ -49,26 +46,20 @@ describe('the plane of the lattice', () => {
     expect(findSails(keysOf('1/2 1/1 5/4 3/2 2/1'))).toHaveLength(1);
   });
 
-  test('bonds are pure fifths and thirds, each once', () => {
+  test('has a bond for each pure fifth and third, once', () => {
     expect(findBonds(keysOf('1/2 1/1 5/4 3/2'))).toHaveLength(3);
     expect(findBonds(keysOf('1/1 9/8'))).toHaveLength(0);
   });
 
-  test('the view stays until the music nears its edge', () => {
+  test('does not move until the music nears its edge', () => {
     const view = { x: 0, y: 0 };
     expect(follow(view, { x: 1.9, y: 0 }, 2, 1)).toBe(view);
     expect(follow(view, { x: 2.1, y: 0 }, 2, 1)).toEqual({ x: 2.1, y: 0 });
   });
 
-  test('the plane is where most points lie', () => {
+  test('is where most points are', () => {
     expect(findPlane([])).toBe(0);
-    expect(
-      findPlane([
-        [0, 0, -3],
-        [1, 0, -3],
-        [0, 0, -2],
-      ]),
-    ).toBe(-3);
+    expect(findPlane(numbers('0 0 -3, 1 0 -3, 0 0 -2'))).toBe(-3);
     expect(
       findPlane([
         [0, 0, 1],
@@ -77,14 +68,14 @@ describe('the plane of the lattice', () => {
     ).toBe(0);
   });
 
-  test('the grid of another plane fills the window as well', () => {
+  test('has a grid that fills the window in another plane as well', () => {
     const keys = gridWithin(WINDOW, -5);
     expect(keys.every((key) => key[2] === -5)).toBe(true);
     expect(Math.abs(keys.length - gridWithin(WINDOW).length)).toBeLessThan(12);
     for (const key of keys) expect(Math.abs(toPlace(key).x)).toBeLessThanOrEqual(4 + 1e-9);
   });
 
-  test('the middle of nothing is nowhere', () => {
+  test('has no middle without points', () => {
     expect(toCentre([])).toBeUndefined();
     expect(
       toCentre([

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { decodeEvent, encodeEvent, ROW_LENGTH, type RowEvent } from '../../../src/core/line/index.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 const atMs = fc.double({ min: 0, max: 1e9, noNaN: true });
 const part = fc.nat(65_535);
@@ -21,30 +21,27 @@ const event: fc.Arbitrary<RowEvent> = fc.oneof(
   fc.record({ kind: fc.constant('hold-drift'), atMs, on: fc.boolean() }),
 );
 
-test('property: every event comes back from its row as it was, wherever the row begins', () => {
-  fc.assert(
-    fc.property(fc.array(event, { minLength: 1, maxLength: 20 }), (events) => {
-      const rows = new Float64Array(events.length * ROW_LENGTH);
-      for (const [i, one] of events.entries()) encodeEvent(one, rows, i * ROW_LENGTH);
-      expect(events.map((_, i) => decodeEvent(rows, i * ROW_LENGTH))).toEqual(events);
-    }),
-    { numRuns: times(300) },
-  );
+test('property: every tuner event comes back from its row as it was, wherever the row begins', () => {
+  forAll([fc.array(event, { minLength: 1, maxLength: 20 })], 300, (events) => {
+    const rows = new Float64Array(events.length * ROW_LENGTH);
+    for (const [i, one] of events.entries()) encodeEvent(one, rows, i * ROW_LENGTH);
+    expect(events.map((_, i) => decodeEvent(rows, i * ROW_LENGTH))).toEqual(events);
+  });
 });
 
-test('a note-on is its code, its time, its part, and key and velocity in one number', () => {
+test('the row of a note-on has its code, its time, its part, and key and velocity in one number', () => {
   const rows = new Float64Array(ROW_LENGTH);
   encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0);
   // 60 · 128 + 80
   expect([...rows]).toEqual([1, 20, 3, 7760]);
 });
 
-test('a velocity that nobody measured is 64', () => {
+test('the row of a note-on without a velocity has 64', () => {
   const rows = new Float64Array(ROW_LENGTH);
   encodeEvent({ kind: 'note-off', atMs: 0, part: 0, key: 60 }, rows, 0);
   expect(decodeEvent(rows, 0)).toMatchObject({ velocity: 64 });
 });
 
-test.each([-1, 9, 0.5, Number.NaN])('a row that begins with %j is no event', (code) => {
+test.each([-1, 9, 0.5, Number.NaN])('a row that begins with %j is refused as no event', (code) => {
   expect(decodeEvent(Float64Array.of(code, 0, 0, 0), 0)).toBeUndefined();
 });

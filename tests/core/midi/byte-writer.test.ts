@@ -44,7 +44,7 @@ describe('a byte writer', () => {
     expect(write((out) => out.bytes(Uint8Array.from(wanted)))).toEqual(wanted);
   });
 
-  test('shows a stretch of what was written', () => {
+  test('shows a part of what was written', () => {
     const out = new ByteWriter();
     out.bytes(Uint8Array.of(1, 2, 3, 4));
     expect([...out.view(1, 3)]).toEqual([2, 3]);

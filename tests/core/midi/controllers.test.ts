@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { CC, HOLDING_PEDALS, liftsAllKeys, RESET_TO_ZERO } from '../../../src/core/midi/index.js';
 
 // Numbers as in the standard's Table III, Channel Mode Messages, and in RP-015.
-test('123 to 127 lift all keys, and no other controller does', () => {
+test('controllers 123 to 127 lift all keys, and no other controller does', () => {
   const lifting = Array.from({ length: 128 }, (_, controller) => controller).filter(liftsAllKeys);
   expect(lifting).toEqual([123, 124, 125, 126, 127]);
 });

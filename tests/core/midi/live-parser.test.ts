@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { dataLength, LiveParser } from '../../../src/core/midi/index.js';
 import { hex, ListSink } from '../../support/midi-bytes.js';
+import { forAll } from '../../support/properties.js';
 
 function read(text: string, sysexLimitBytes?: number) {
   const sink = new ListSink();
@@ -69,22 +70,20 @@ const ROWS: [string, string, string[], Partial<typeof CLEAN>][] = [
   ],
 ];
 
-describe('messages of a stream', () => {
-  test.each(ROWS)('%s: %s', (_name, bytes, messages, counted) => {
-    expect(read(bytes)).toEqual({ messages, counters: { ...CLEAN, ...counted } });
-  });
-
-  test.each(ROWS)('cut at every byte, %s: %s', (_name, bytes, messages, counted) => {
-    const sink = new ListSink();
-    const parser = new LiveParser();
-    for (const byte of hex(bytes)) parser.feed([byte], sink);
-    expect(sink.messages.map(toText)).toEqual(messages);
-    expect(parser.counters).toEqual({ ...CLEAN, ...counted });
-  });
+test.each(ROWS)('a live parser reads %s: %s', (_name, bytes, messages, counted) => {
+  expect(read(bytes)).toEqual({ messages, counters: { ...CLEAN, ...counted } });
 });
 
-describe('SysEx and its limit', () => {
-  test('as long as the limit passes, one longer is dropped whole', () => {
+test.each(ROWS)('a live parser reads cut at every byte, %s: %s', (_name, bytes, messages, counted) => {
+  const sink = new ListSink();
+  const parser = new LiveParser();
+  for (const byte of hex(bytes)) parser.feed([byte], sink);
+  expect(sink.messages.map(toText)).toEqual(messages);
+  expect(parser.counters).toEqual({ ...CLEAN, ...counted });
+});
+
+describe('SysEx in a live parser', () => {
+  test('passes up to its limit, and is dropped whole beyond', () => {
     expect(read('F0 01 02 F7 90 3C 40', 4)).toEqual({
       messages: ['F0 01 02 F7', '90 3C 40'],
       counters: CLEAN,
@@ -99,7 +98,7 @@ describe('SysEx and its limit', () => {
     });
   });
 
-  test('300 000 bytes pass whole', () => {
+  test('passes whole with 300 000 bytes', () => {
     const sink = new ListSink();
     const long = Uint8Array.from({ length: 300_000 }, (_, i) => i % 0x7f);
     long[0] = 0xf0;
@@ -109,7 +108,7 @@ describe('SysEx and its limit', () => {
     expect(Buffer.compare(Uint8Array.from(sink.messages[0]), long)).toBe(0);
   });
 
-  test('the sink may keep the bytes: the next message does not overwrite them', () => {
+  test('has bytes that the sink may store, since the next message does not overwrite them', () => {
     const kept: Uint8Array[] = [];
     const sink = { channel: () => undefined, system: (bytes: Uint8Array) => void kept.push(bytes) };
     new LiveParser().feed(hex('F0 01 02 F7 F0 03 04 F7'), sink);
@@ -117,7 +116,7 @@ describe('SysEx and its limit', () => {
   });
 });
 
-test('reset forgets a half-read message and running status, and counts what it lost', () => {
+test('a reset of a live parser drops a half-read message and running status, and counts the loss', () => {
   const sink = new ListSink();
   const parser = new LiveParser();
   parser.feed(hex('90 3C 40 3E'), sink);
@@ -132,49 +131,43 @@ test('reset forgets a half-read message and running status, and counts what it l
 const anyByte = fc.oneof(fc.integer({ min: 0, max: 255 }), fc.constantFrom(0x90, 0xf0, 0xf7, 0xf8, 0x40));
 
 test('property: any cutting of any stream gives the same messages and counts', () => {
-  fc.assert(
-    fc.property(fc.array(fc.array(anyByte, { maxLength: 8 }), { maxLength: 30 }), (pieces) => {
-      const whole = new ListSink();
-      const inPieces = new ListSink();
-      const one = new LiveParser(12);
-      const many = new LiveParser(12);
-      one.feed(pieces.flat(), whole);
-      for (const piece of pieces) many.feed(piece, inPieces);
-      expect(inPieces.messages).toEqual(whole.messages);
-      expect(many.counters).toEqual(one.counters);
-    }),
-  );
+  forAll([fc.array(fc.array(anyByte, { maxLength: 8 }), { maxLength: 30 })], (pieces) => {
+    const whole = new ListSink();
+    const inPieces = new ListSink();
+    const one = new LiveParser(12);
+    const many = new LiveParser(12);
+    one.feed(pieces.flat(), whole);
+    for (const piece of pieces) many.feed(piece, inPieces);
+    expect(inPieces.messages).toEqual(whole.messages);
+    expect(many.counters).toEqual(one.counters);
+  });
 });
 
 test('property: real-time bytes anywhere pass in order and change nothing else', () => {
   const piece = fc.tuple(fc.array(anyByte, { maxLength: 4 }), fc.integer({ min: 0xf8, max: 0xff }));
   const isRealTime = (message: number[]) => message[0] >= 0xf8;
-  fc.assert(
-    fc.property(fc.array(piece, { maxLength: 30 }), (pieces) => {
-      const without = pieces.flatMap(([bytes]) => bytes.filter((byte) => byte < 0xf8));
-      const withClock = pieces.flatMap(([bytes, clock]) => [...bytes.filter((byte) => byte < 0xf8), clock]);
-      const plain = new ListSink();
-      const clocked = new ListSink();
-      new LiveParser().feed(without, plain);
-      new LiveParser().feed(withClock, clocked);
-      expect(clocked.messages.filter((message) => !isRealTime(message))).toEqual(plain.messages);
-      expect(clocked.messages.filter(isRealTime)).toEqual(pieces.map(([, clock]) => [clock]));
-    }),
-  );
+  forAll([fc.array(piece, { maxLength: 30 })], (pieces) => {
+    const without = pieces.flatMap(([bytes]) => bytes.filter((byte) => byte < 0xf8));
+    const withClock = pieces.flatMap(([bytes, clock]) => [...bytes.filter((byte) => byte < 0xf8), clock]);
+    const plain = new ListSink();
+    const clocked = new ListSink();
+    new LiveParser().feed(without, plain);
+    new LiveParser().feed(withClock, clocked);
+    expect(clocked.messages.filter((message) => !isRealTime(message))).toEqual(plain.messages);
+    expect(clocked.messages.filter(isRealTime)).toEqual(pieces.map(([, clock]) => [clock]));
+  });
 });
 
 test('property: whatever comes, every message that passes is whole', () => {
-  fc.assert(
-    fc.property(fc.array(anyByte, { maxLength: 200 }), (bytes) => {
-      const sink = new ListSink();
-      new LiveParser(12).feed(bytes, sink);
-      for (const [status, ...data] of sink.messages) {
-        if (status === 0xf0) expect(data.pop()).toBe(0xf7);
-        else expect(data.length).toBe(dataLength(status));
-        expect(data.every((byte) => byte < 0x80)).toBe(true);
-      }
-    }),
-  );
+  forAll([fc.array(anyByte, { maxLength: 200 })], (bytes) => {
+    const sink = new ListSink();
+    new LiveParser(12).feed(bytes, sink);
+    for (const [status, ...data] of sink.messages) {
+      if (status === 0xf0) expect(data.pop()).toBe(0xf7);
+      else expect(data.length).toBe(dataLength(status));
+      expect(data.every((byte) => byte < 0x80)).toBe(true);
+    }
+  });
 });
 
 test('property: clean messages one after the other come out as they went in', () => {
@@ -184,13 +177,11 @@ test('property: clean messages one after the other come out as they went in', ()
     .filter(([status]) => ![0xf0, 0xf4, 0xf5, 0xf7].includes(status))
     .map(([status, ...bytes]) => [status, ...bytes.slice(0, dataLength(status))]);
   const sysex = fc.array(data, { maxLength: 40 }).map((bytes) => [0xf0, ...bytes, 0xf7]);
-  fc.assert(
-    fc.property(fc.array(fc.oneof(short, sysex), { maxLength: 40 }), (messages) => {
-      const sink = new ListSink();
-      const parser = new LiveParser();
-      parser.feed(messages.flat(), sink);
-      expect(sink.messages).toEqual(messages);
-      expect(parser.counters).toEqual(CLEAN);
-    }),
-  );
+  forAll([fc.array(fc.oneof(short, sysex), { maxLength: 40 })], (messages) => {
+    const sink = new ListSink();
+    const parser = new LiveParser();
+    parser.feed(messages.flat(), sink);
+    expect(sink.messages).toEqual(messages);
+    expect(parser.counters).toEqual(CLEAN);
+  });
 });

@@ -1,67 +1,28 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { CC, NON_REGISTERED, ParameterChoice, RPN } from '../../../src/core/midi/index.js';
+import { messages } from '../../support/midi-bytes.js';
 
-function choose(...halves: [controller: number, value: number][]): ParameterChoice {
+/** Controllers 101 and 100 choose a registered parameter, 99 and 98 another. */
+function choose(...halves: number[][]): ParameterChoice {
   const choice = new ParameterChoice();
   for (const [controller, value] of halves) choice.take(controller, value);
   return choice;
 }
 
-describe('half by half', () => {
-  test.each<[string, [number, number][], number]>([
-    ['nothing', [], RPN.none],
-    [
-      'both halves',
-      [
-        [CC.rpnMsb, 0],
-        [CC.rpnLsb, 1],
-      ],
-      RPN.fineTuning,
-    ],
-    [
-      'another low half: the high one stays',
-      [
-        [CC.rpnMsb, 0],
-        [CC.rpnLsb, 1],
-        [CC.rpnLsb, 2],
-      ],
-      RPN.coarseTuning,
-    ],
-    [
-      'one that isn’t registered',
-      [
-        [CC.nrpnLsb, 2],
-        [CC.nrpnMsb, 1],
-      ],
-      NON_REGISTERED | 130,
-    ],
-    [
-      'none, by the other kind of number',
-      [
-        [CC.rpnMsb, 0],
-        [CC.rpnLsb, 1],
-        [CC.nrpnMsb, 127],
-        [CC.nrpnLsb, 127],
-      ],
-      RPN.none,
-    ],
-    [
-      'back to a registered one, by one half',
-      [
-        [CC.rpnMsb, 0],
-        [CC.rpnLsb, 0],
-        [CC.nrpnMsb, 1],
-        [CC.nrpnLsb, 8],
-        [CC.rpnLsb, 1],
-      ],
-      RPN.fineTuning,
-    ],
-    ['half a number', [[CC.rpnMsb, 0]], 127],
-    ['half a number that isn’t registered', [[CC.nrpnMsb, 1]], NON_REGISTERED | 255],
-  ])('%s', (_what, halves, selected) => expect(choose(...halves).selected).toBe(selected));
-});
+test.each<[string, number[][], number]>([
+  ['nothing', [], RPN.none],
+  ['both halves', messages('101 0, 100 1'), RPN.fineTuning],
+  ['another low half: the high one stays', messages('101 0, 100 1, 100 2'), RPN.coarseTuning],
+  ['one that isn’t registered', messages('98 2, 99 1'), NON_REGISTERED | 130],
+  ['none, by the other kind of number', messages('101 0, 100 1, 99 127, 98 127'), RPN.none],
+  ['back to a registered one, by one half', messages('101 0, 100 0, 99 1, 98 8, 100 1'), RPN.fineTuning],
+  ['half a number', messages('101 0'), 127],
+  ['half a number that isn’t registered', messages('99 1'), NON_REGISTERED | 255],
+])('the parameter chosen half by half is right after %s', (_what, halves, selected) =>
+  expect(choose(...halves).selected).toBe(selected),
+);
 
-test('cleared, none is chosen, and halves begin anew', () => {
+test('no parameter is chosen after clearing, and its halves start again', () => {
   const choice = choose([CC.rpnMsb, 0], [CC.rpnLsb, 1]);
   choice.clear();
   expect(choice.selected).toBe(RPN.none);

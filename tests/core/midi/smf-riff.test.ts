@@ -9,15 +9,13 @@ function riffChunk(id: string, data: Uint8Array): Uint8Array {
   return join(ascii(id), [data.length & 0xff, data.length >> 8, 0, 0], data, data.length % 2 ? [0] : []);
 }
 
-function rmid(...chunks: Uint8Array[]): Uint8Array {
-  return riffChunk('RIFF', join(ascii('RMID'), ...chunks));
-}
+const rmid = (...chunks: Uint8Array[]): Uint8Array => riffChunk('RIFF', join(ascii('RMID'), ...chunks));
 
 describe('RMID: a MIDI file as the data chunk of a RIFF file', () => {
   test.each([
     ['even', EVEN],
     ['odd', ODD],
-  ])('of %s length is read and written back wrapped', (_name, inside) => {
+  ])('a RIFF chunk of %s length is read and written back wrapped', (_name, inside) => {
     const wrapped = rmid(riffChunk('data', inside));
     const outcome = parseMidiFile(wrapped);
     const plain = parseMidiFile(inside);
@@ -36,7 +34,7 @@ describe('RMID: a MIDI file as the data chunk of a RIFF file', () => {
     });
   });
 
-  test('problems inside give their place in the whole file', () => {
+  test('problems inside have their place in the whole file', () => {
     const broken = rmid(riffChunk('data', join(header(0, 1), chunk('MTrk', hex('00 3C 40 00')))));
     expect(parseMidiFile(broken)).toMatchObject({
       ok: false,

@@ -2,11 +2,12 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { DriftHistory } from '../../../src/core/monitor/index.js';
 import { LIMITS } from '../../../src/core/protocol/index.js';
+import { forAll } from '../../support/properties.js';
 
 const at = (atMs: number, free: number | null) => ({ atMs, free, pull: 0, anchored: 1, temper: 2 });
 
 describe('DriftHistory', () => {
-  test('a stretch in which nothing changes is its two ends', () => {
+  test('stores a stretch without changes as its two ends', () => {
     const curve = new DriftHistory();
     for (let ms = 0; ms <= 1000; ms += 100) curve.record(at(ms, -5));
     curve.record(at(1100, -7));
@@ -19,7 +20,7 @@ describe('DriftHistory', () => {
     });
   });
 
-  test('silence is a gap', () => {
+  test('has a gap in silence', () => {
     const curve = new DriftHistory();
     curve.record(at(0, -5));
     curve.record(at(100, null));
@@ -27,13 +28,13 @@ describe('DriftHistory', () => {
     expect(curve.toFact().free).toEqual([-5, null, -6]);
   });
 
-  test('what comes faster than fifty milliseconds is one point, the latest', () => {
+  test('stores changes within fifty milliseconds as one point, the latest', () => {
     const curve = new DriftHistory();
     for (const ms of [0, 100, 110, 120, 130, 140]) curve.record(at(ms, ms));
     expect(curve.toFact().atMs).toEqual([0, 100, 140]);
   });
 
-  test('what is told twice of one moment is one point, and a jump is two', () => {
+  test('stores a moment given twice as one point, and a jump as two', () => {
     const curve = new DriftHistory();
     for (const cents of [-5, -5]) curve.record(at(0, cents));
     expect(curve.toFact().atMs).toEqual([0]);
@@ -41,7 +42,7 @@ describe('DriftHistory', () => {
     expect(curve.toFact()).toMatchObject({ atMs: [0, 100, 100], free: [-5, -5, -7] });
   });
 
-  test('a day of playing stays within the bound, reaches back ten minutes, and ends now', () => {
+  test('stays within its bound after a day of playing, reaches back ten minutes, and ends at the present', () => {
     const curve = new DriftHistory();
     let worst = 0;
     for (let ms = 0; ms < 1_500_000; ms += 120) {
@@ -60,25 +61,23 @@ describe('DriftHistory', () => {
     expect(atMs.at(-1)! - atMs.at(-20)!).toBeLessThan(atMs[19] - atMs[0]);
   });
 
-  test('any curve is in order and as long in every line', () => {
-    fc.assert(
-      fc.property(
-        fc.array(fc.tuple(fc.nat(500), fc.option(fc.double({ noNaN: true, min: -90, max: 90 })))),
-        (steps) => {
-          const curve = new DriftHistory();
-          let ms = 0;
-          for (const [wait, cents] of steps) {
-            ms += wait;
-            curve.record(at(ms, cents));
-          }
-          const { atMs, free } = curve.toFact();
-          expect(free).toHaveLength(atMs.length);
-          expect(atMs).toEqual([...atMs].sort((a, b) => a - b));
-          const last = steps.at(-1)?.[1];
-          if (last !== undefined)
-            expect(free.at(-1) ?? null).toBe(last === null ? null : Math.round(last * 100) / 100 + 0);
-        },
-      ),
+  test('has curves that are in order and equally long', () => {
+    forAll(
+      [fc.array(fc.tuple(fc.nat(500), fc.option(fc.double({ noNaN: true, min: -90, max: 90 }))))],
+      (steps) => {
+        const curve = new DriftHistory();
+        let ms = 0;
+        for (const [wait, cents] of steps) {
+          ms += wait;
+          curve.record(at(ms, cents));
+        }
+        const { atMs, free } = curve.toFact();
+        expect(free).toHaveLength(atMs.length);
+        expect(atMs).toEqual([...atMs].sort((a, b) => a - b));
+        const last = steps.at(-1)?.[1];
+        if (last !== undefined)
+          expect(free.at(-1) ?? null).toBe(last === null ? null : Math.round(last * 100) / 100 + 0);
+      },
     );
   });
 });

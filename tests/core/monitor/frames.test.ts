@@ -1,4 +1,3 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { DriftHistory, toSettingsFact } from '../../../src/core/monitor/index.js';
 import {
@@ -10,27 +9,24 @@ import {
   parseDownstream,
 } from '../../../src/core/protocol/index.js';
 import { keysOf } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 import { Trio } from '../../support/trio.js';
 
 describe('toFrame', () => {
-  test('every frame of any playing passes the check at the other end unchanged', () => {
-    fc.assert(
-      fc.property(playing(25), settings(), (events, chosen) => {
-        const { strategy, leewayCents: _own, ...others } = chosen;
-        const trio = new Trio(others, strategy);
-        for (const event of events) {
-          trio.tell(event);
-          const frame = trio.frame();
-          expect(parseDownstream(formatMessage(frame))).toEqual({ ok: true, value: frame });
-        }
-      }),
-      { numRuns: times(40) },
-    );
+  test('gives frames that pass the check at the other end unchanged, whatever is played', () => {
+    forAll([playing(25), settings()], 40, (events, chosen) => {
+      const { strategy, leewayCents: _own, ...others } = chosen;
+      const trio = new Trio(others, strategy);
+      for (const event of events) {
+        trio.tell(event);
+        const frame = trio.frame();
+        expect(parseDownstream(formatMessage(frame))).toEqual({ ok: true, value: frame });
+      }
+    });
   });
 
-  test('nothing sounds: no notes, and the chord that sounded last is spoken of', () => {
+  test('has no notes in silence, and describes the last chord', () => {
     const trio = new Trio();
     expect(trio.frame()).toMatchObject({ notes: [], strikeMs: null, sounding: 'anchored' });
     trio.chord(keysOf('C4 E4 G4')).tell({ kind: 'silence', atMs: trio.nowMs, part: 0 });
@@ -40,13 +36,13 @@ describe('toFrame', () => {
     expect(frame.drift.free).toMatchObject({ cents: null, ratio: '1/1' });
   });
 
-  test('with the bypass on no strategy is heard, and the facts are told all the same', () => {
+  test('names no strategy as heard with the bypass on, and has the facts all the same', () => {
     const frame = new Trio({}, 'pull').chord(keysOf('C4 E4')).frame({ bypass: true });
     expect(frame.sounding).toBe(null);
     expect(frame.notes.map((note) => note.toBass)).toEqual(['1/1', '5/4']);
   });
 
-  test('too many entries at once: the newest travel', () => {
+  test('sends the newest of too many entries', () => {
     const trio = new Trio().chord(keysOf('C4 E4 G4'));
     const [entry] = trio.entries;
     const entries = Array.from({ length: LIMITS.entries + 10 }, (_, i) => ({ ...entry, n: i + 1 }));
@@ -56,7 +52,7 @@ describe('toFrame', () => {
     expect(parseDownstream(formatMessage(frame)).ok).toBe(true);
   });
 
-  test('four notes cost a viewer under 80 kB a second', () => {
+  test('costs a viewer under 80 kB a second with four notes', () => {
     const trio = new Trio().chord(keysOf('C3 E4 G4 C5'));
     trio.frame();
     const aSecond = FRAMES_PER_SECOND * formatMessage(trio.wait(33).frame()).length;
@@ -64,7 +60,7 @@ describe('toFrame', () => {
   });
 });
 
-test('a snapshot with everything at its longest stays within the bound and passes', () => {
+test('a snapshot stays within its bound with everything at its longest, and passes its check', () => {
   const trio = new Trio();
   trio.tell({ kind: 'pedal', atMs: 0, part: 0, pedal: 'sustain', down: true });
   for (let key = 20; key < 20 + LIMITS.notes; key++) trio.tell({ kind: 'note-on', atMs: key, part: 0, key });

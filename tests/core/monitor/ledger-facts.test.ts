@@ -5,7 +5,7 @@ import type { EntryFact } from '../../../src/core/protocol/index.js';
 import { sameClass, toDeviationCents } from '../../../src/core/theory/index.js';
 import { step, toSettings, toSoundingCents } from '../../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { PUMPS } from '../../support/pumps.js';
 import { playing } from '../../support/random-playing.js';
 import { Trio } from '../../support/trio.js';
@@ -27,7 +27,7 @@ function pumped(passes: number): { trio: Trio; keys: number[] } {
 }
 
 describe('toDriftFact', () => {
-  test('two falling pumps: free has fallen by two commas, anchored has given them back', () => {
+  test('gives after two falling pumps two commas for free, and none for anchored', () => {
     const { trio, keys } = pumped(2);
     const free = toDriftFact(trio.tuners.free, keys);
     expect(free).toMatchObject({
@@ -43,7 +43,7 @@ describe('toDriftFact', () => {
     expect(Math.abs(anchored.cents!)).toBeLessThanOrEqual(8 + 1e-3);
   });
 
-  test('in silence there is no distance from home, and the last chord is still spoken of', () => {
+  test('gives no distance from home in silence, and still describes the last chord', () => {
     const { trio, keys } = pumped(1);
     trio.tell({ kind: 'silence', atMs: trio.nowMs, part: 0 });
     expect(toDriftFact(trio.tuners.free, keys)).toMatchObject({
@@ -53,7 +53,7 @@ describe('toDriftFact', () => {
     });
   });
 
-  test('before the first note nothing has drifted', () => {
+  test('gives no drift before the first note', () => {
     const { tuners } = new Trio();
     expect(toDriftFact(tuners.free, [])).toEqual({
       cents: null,
@@ -65,36 +65,33 @@ describe('toDriftFact', () => {
     });
   });
 
-  test('the books balance: what is left is where the note stands now less where it first stood', () => {
-    fc.assert(
-      fc.property(
-        playing(),
-        fc.constantFrom('free' as const, 'pull' as const, 'anchored' as const),
-        (events, strategy) => {
-          const player = new Playing({ strategy });
-          for (const event of events) {
-            step(player.tuner, event, player.telling);
-            for (const note of player.tuner.notes) {
-              const account = player.tuner.ledger.accounts[note.keyClass];
-              // The books are of the note of its class that settled last; it may have ended before this one.
-              if (!note.settled || account === undefined) continue;
-              if (!sameClass(note.point, account.lastPoint)) continue;
-              if (player.tuner.notes.filter((one) => one.keyClass === note.keyClass).length > 1) continue;
-              const fact = toDriftFact(player.tuner, [note.key]);
-              const first = toDeviationCents(account.firstPoint) + account.firstOffsetCents;
-              const stands = toSoundingCents(player.tuner, note) - 100 * note.key;
-              expect(Math.abs(fact.leftCents - (stands - first))).toBeLessThan(0.0021);
-              expect(fact.leftCents).toBeCloseTo(fact.commaCents + fact.backCents, 6);
-            }
+  test('the ledger balances: its sum is where the note is less where it first was', () => {
+    forAll(
+      [playing(), fc.constantFrom('free' as const, 'pull' as const, 'anchored' as const)],
+      60,
+      (events, strategy) => {
+        const player = new Playing({ strategy });
+        for (const event of events) {
+          step(player.tuner, event, player.telling);
+          for (const note of player.tuner.notes) {
+            const account = player.tuner.ledger.accounts[note.keyClass];
+            // The books are of the note of its class that settled last; it may have ended before this one.
+            if (!note.settled || account === undefined) continue;
+            if (!sameClass(note.point, account.lastPoint)) continue;
+            if (player.tuner.notes.filter((one) => one.keyClass === note.keyClass).length > 1) continue;
+            const fact = toDriftFact(player.tuner, [note.key]);
+            const first = toDeviationCents(account.firstPoint) + account.firstOffsetCents;
+            const stands = toSoundingCents(player.tuner, note) - 100 * note.key;
+            expect(Math.abs(fact.leftCents - (stands - first))).toBeLessThan(0.0021);
+            expect(fact.leftCents).toBeCloseTo(fact.commaCents + fact.backCents, 6);
           }
-        },
-      ),
-      { numRuns: times(60) },
+        }
+      },
     );
   });
 });
 
-test('the totals are those of the books', () => {
+test('the totals are those of the ledger', () => {
   const { trio } = pumped(2);
   const { totals } = trio.tuners.anchored.ledger;
   const fact = toTotalsFact(trio.tuners.anchored);
@@ -121,7 +118,7 @@ function booked(held: 'follow' | 'stay' = 'follow'): EntryFact[] {
 describe('toEntryFact', () => {
   const entries = booked();
 
-  test('a return says where the note stood before, where it stands now, and by which comma it moved', () => {
+  test('says of a return where the note was, where it is, and by which comma it moved', () => {
     const returns = entries.filter((entry) => entry.kind === 'return' && entry.strategy === 'free');
     expect(returns[0]).toMatchObject({
       n: expect.any(Number),
@@ -133,7 +130,7 @@ describe('toEntryFact', () => {
     expect(bass).toMatchObject({ pass: 2, name: expect.stringMatching(/^C\d⁻¹$/), was: '1/1', now: '80/81' });
   });
 
-  test('each strategy counts its own entries from 1, without a gap', () => {
+  test('counts the entries of each strategy from 1, without a gap', () => {
     for (const strategy of ['free', 'pull', 'anchored'] as const) {
       const numbers = entries.filter((entry) => entry.strategy === strategy).map((entry) => entry.n);
       expect(numbers).toEqual(numbers.map((_, i) => i + 1));
@@ -141,7 +138,7 @@ describe('toEntryFact', () => {
     }
   });
 
-  test('the first chord, the anchor and the pull each say so; free never moves after its first chord', () => {
+  test('names the causes first chord, anchor and pull; free never moves after its first chord', () => {
     const causes = (strategy: string) =>
       entries.flatMap((entry) =>
         entry.kind === 'offset' && entry.strategy === strategy ? [entry.cause] : [],
@@ -151,7 +148,7 @@ describe('toEntryFact', () => {
     expect(new Set(causes('anchored'))).toEqual(new Set(['first strike', 'anchor']));
   });
 
-  test('held notes that stay are booked as impure when they end', () => {
+  test('enters held notes that stay as impure when they end', () => {
     const impure = booked('stay').filter((entry) => entry.kind === 'impurity');
     expect(impure.length).toBeGreaterThan(0);
     for (const entry of impure) {
@@ -162,7 +159,7 @@ describe('toEntryFact', () => {
     }
   });
 
-  test('a time before the session began is 0', () => {
+  test('gives 0 for a time before the session began', () => {
     const { tuner } = new Playing({ strategy: 'pull' });
     const span = { atMs: -5, untilMs: 5, cents: 0.03, struck: 0, tied: 1 };
     const fact = toEntryFact(tuner, { kind: 'offset', cause: 'pull', ...span }, { n: 1, pass: 0 });

@@ -9,7 +9,7 @@ import { Trio } from '../../support/trio.js';
 const PLAIN = () => ({ velocity: 80, channel: null, bend: null });
 
 describe('toNoteFacts', () => {
-  test('a triad, from the lowest up: names, ratios, cents and what decided each', () => {
+  test('describes a triad from the lowest note up, with names, ratios, cents and what decided each', () => {
     const trio = new Trio({ referenceCents: 20 }).chord(keysOf('E4 G4 C4'));
     const { notes, more } = toNoteFacts('free', trio.tuners, PLAIN);
     expect(more).toBe(0);
@@ -34,14 +34,14 @@ describe('toNoteFacts', () => {
     expect(notes[1].by).toMatchObject({ id: notes[0].id, ratio: '5/4', interval: 'just major third' });
   });
 
-  test('a note decided by the memory of itself points at no note', () => {
+  test('points at no note where a note was decided by its own memory', () => {
     const trio = new Trio().chord([60]).tell({ kind: 'note-off', atMs: 500, part: 0, key: 60 });
     trio.nowMs = 700;
     const [note] = toNoteFacts('free', trio.chord([60]).tuners, PLAIN).notes;
     expect(note.by).toMatchObject({ presence: 'recalled', id: null, name: 'C4⁰', interval: 'unison' });
   });
 
-  test('each strategy has its own pitch for the same note', () => {
+  test('has a separate pitch of a note for each strategy', () => {
     const trio = new Trio();
     const [pump] = PUMPS;
     for (let pass = 0; pass < 3; pass++)
@@ -58,7 +58,7 @@ describe('toNoteFacts', () => {
     expect(bass.cents.free).toBeLessThan(bass.cents.anchored - 50);
   });
 
-  test('what sounds beyond the bound is counted, and the lowest are kept', () => {
+  test('has the lowest notes up to its bound, and counts the rest', () => {
     const trio = new Trio();
     trio.tell({ kind: 'pedal', atMs: 0, part: 0, pedal: 'sustain', down: true });
     for (let key = 120; key > 120 - LIMITS.notes - 6; key--)
@@ -67,7 +67,7 @@ describe('toNoteFacts', () => {
     expect([notes.length, more, notes[0].key]).toEqual([LIMITS.notes, 6, 120 - LIMITS.notes - 5]);
   });
 
-  test('a note that one of the tuners never heard has the pitch of the strategy that tells', () => {
+  test('gives a note that one tuner never had the pitch of the chosen strategy', () => {
     const trio = new Trio().chord([60]);
     const late = new Trio();
     const tuners = { ...trio.tuners, pull: late.tuners.pull };
@@ -75,7 +75,7 @@ describe('toNoteFacts', () => {
     expect(note.cents.pull).toBe(note.cents.free);
   });
 
-  test('a note younger than the strike window is still open', () => {
+  test('marks a note younger than the strike window as open', () => {
     const trio = new Trio().tell({ kind: 'note-on', atMs: 0, part: 0, key: 60 });
     expect(toNoteFacts('free', trio.tuners, PLAIN).notes[0].presence).toBe('struck');
     trio.tell({ kind: 'pedal', atMs: 40, part: 0, pedal: 'sustain', down: true });
@@ -84,16 +84,14 @@ describe('toNoteFacts', () => {
   });
 });
 
-describe('toRecalledFacts', () => {
-  test('silent key classes fade as the tuner forgets them; sounding ones are left out', () => {
-    const trio = new Trio().chord(keysOf('C4 E4'));
-    const { recall, recallSeconds } = trio.tuners.free.settings.weights;
-    trio.tell({ kind: 'note-off', atMs: trio.nowMs, part: 0, key: 64 });
-    expect(toRecalledFacts(trio.tuners.free, trio.nowMs)).toEqual([
-      { point: [-2, 0, 1, 0, 0, 0], name: 'E4⁻¹', weight: recall },
-    ]);
-    const [later] = toRecalledFacts(trio.tuners.free, trio.nowMs + 1000 * recallSeconds);
-    expect(later.weight).toBeCloseTo(recall / Math.E, 3);
-    expect(toRecalledFacts(trio.tuners.free, trio.nowMs + 60_000)).toEqual([]);
-  });
+test('toRecalledFacts lists silent key classes that fade as the tuner forgets them, and no sounding ones', () => {
+  const trio = new Trio().chord(keysOf('C4 E4'));
+  const { recall, recallSeconds } = trio.tuners.free.settings.weights;
+  trio.tell({ kind: 'note-off', atMs: trio.nowMs, part: 0, key: 64 });
+  expect(toRecalledFacts(trio.tuners.free, trio.nowMs)).toEqual([
+    { point: [-2, 0, 1, 0, 0, 0], name: 'E4⁻¹', weight: recall },
+  ]);
+  const [later] = toRecalledFacts(trio.tuners.free, trio.nowMs + 1000 * recallSeconds);
+  expect(later.weight).toBeCloseTo(recall / Math.E, 3);
+  expect(toRecalledFacts(trio.tuners.free, trio.nowMs + 60_000)).toEqual([]);
 });

@@ -16,7 +16,7 @@ test('a note has the channel it was sent on, and the bend of that channel', () =
   expect(routing.of(7)).toEqual(UNKNOWN);
 });
 
-test('what is sent at a later event is not taken for the note that began before', () => {
+test('a message sent at a later event is not assigned to the note that began before', () => {
   const routing = new NoteRouting();
   routing.begin(7);
   routing.noteSent(2);
@@ -25,7 +25,7 @@ test('what is sent at a later event is not taken for the note that began before'
   expect(routing.of(7).channel).toBe(2);
 });
 
-test('a snapshot goes on, apart from the routing it was taken of', () => {
+test('a snapshot of a note routing goes on separately from the original', () => {
   const routing = new NoteRouting();
   routing.begin(7);
   routing.noteSent(2);

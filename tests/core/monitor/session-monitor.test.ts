@@ -25,7 +25,7 @@ function pumped(perChord: (state: SessionMonitor) => void = () => {}): SessionMo
   return state;
 }
 
-test('a snapshot taken before a frame was made holds what the frame would have told', () => {
+test('a snapshot of a session monitor before a frame has what the frame would have shown', () => {
   const state = pumped();
   const snapshot = state.toSnapshot();
   const again = new SessionMonitor(START, structuredClone(snapshot)).toViewerSnapshot(false, COUNTERS);
@@ -37,7 +37,7 @@ test('a snapshot taken before a frame was made holds what the frame would have t
   expect(again.course.atMs).toEqual([900 * TIED_PUMP.length]);
 });
 
-test('taking a snapshot changes nothing that is shown', () => {
+test('taking a snapshot of a session monitor changes nothing that it shows', () => {
   const [looked, kept] = [false, true].map((keeps) => {
     const frames: unknown[] = [];
     const state = pumped((state) => {
@@ -75,14 +75,14 @@ test.each([
   },
 );
 
-test('rows that tell of nothing but the time are no news', () => {
+test('a session monitor takes rows with nothing but the time as no news', () => {
   const monitor = new SessionMonitor(START);
   expect(monitor.take(toRows({ kind: 'time', atMs: 40 }))).toBe('nothing');
   expect(monitor.take({ kind: 'rows', rows: Float64Array.of(99, 40, 0, 0) })).toBe('nothing');
   expect(monitor.frame(COUNTERS).atMs).toBe(40);
 });
 
-test('other settings and other facts are settings that viewers see', () => {
+test('a session monitor shows viewers changed settings and facts', () => {
   const monitor = new SessionMonitor(START);
   const settings = toSettings({ strategy: 'free' });
   expect(monitor.take({ kind: 'settings', atMs: 10, settings, facts: FACTS })).toBe('settings');
@@ -92,7 +92,7 @@ test('other settings and other facts are settings that viewers see', () => {
   expect(monitor.frame(COUNTERS).sounding).toBeNull();
 });
 
-test('figures are news only where they differ, and count the notes that were struck', () => {
+test('a session monitor takes figures as news only where they differ, and counts struck notes', () => {
   const monitor = withNote('channel');
   const { notes: _, droppedFrames: __, viewers: ___, ...counters } = monitor.frame(COUNTERS).counters;
   const figures = { ...counters, medianMs: 0.04, notes: 0 };
@@ -106,14 +106,14 @@ test('figures are news only where they differ, and count the notes that were str
   });
 });
 
-test('notices and answers change nothing that is shown', () => {
+test('notices and answers change nothing that a session monitor shows', () => {
   const monitor = new SessionMonitor(START);
   expect(monitor.take({ kind: 'notice', level: 'info', text: 'so' })).toBe('nothing');
   const message = { type: 'rights', mayControl: true } as const;
   expect(monitor.take({ kind: 'answer', viewer: 1, message })).toBe('nothing');
 });
 
-test('a piece that plays has its place in time, and each of its passes is kept once', () => {
+test('a session monitor has the time of a playing piece, and stores each pass once', () => {
   const monitor = new SessionMonitor(START);
   const piece = { name: 'choir', title: 'A choir', tempo: 2, loop: true, startMs: 1000, lengthMs: 500 };
   const tell = (n: number, atMs: number) =>
@@ -138,11 +138,11 @@ test('a piece that plays has its place in time, and each of its passes is kept o
   expect(monitor.frame(COUNTERS).playing).toBeNull();
 });
 
-test('while a strike is open there is no snapshot of the monitor', () => {
+test('a session monitor gives no snapshot while a strike is open', () => {
   expect(withNote('channel').toSnapshot()).toBeUndefined();
 });
 
-test('more ledger entries than wait for a frame: the oldest go', () => {
+test('a session monitor drops the oldest of too many ledger entries', () => {
   const monitor = new SessionMonitor({ ...START, settings: toSettings({ strategy: 'free' }) });
   for (let n = 0; n < 300; n++) {
     const atMs = 300 * n;

@@ -13,7 +13,7 @@ const SESSION = {
   carries: 'nothing' as const,
 };
 
-test('default settings', () => {
+test('settings facts are right for the default settings', () => {
   expect(toSettingsFact(toSettings({}), SESSION)).toEqual({
     strategy: 'anchored',
     leewayCents: { pull: 2, anchored: 8 },
@@ -32,7 +32,7 @@ test('default settings', () => {
   });
 });
 
-test('a home on another tonic, another A, and free, whose endless leeway stays out', () => {
+test('settings facts have another tonic and another A, and no leeway for free', () => {
   const settings = toSettings({
     strategy: 'free',
     home: homeOn('meantone', 'Bb'),
@@ -43,7 +43,7 @@ test('a home on another tonic, another A, and free, whose endless leeway stays o
   expect(JSON.stringify(fact)).not.toContain('null');
 });
 
-test('ports are kept within the bounds', () => {
+test('settings facts keep ports within their bounds', () => {
   const inputs = Array.from({ length: LIMITS.ports + 3 }, (_, i) => `${i} `.repeat(60));
   const fact = toSettingsFact(toSettings({}), { ...SESSION, inputs });
   expect(fact.inputs).toHaveLength(LIMITS.ports);

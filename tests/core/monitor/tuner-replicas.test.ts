@@ -5,7 +5,7 @@ import { SessionRows, TunerReplicas } from '../../../src/core/monitor/index.js';
 import { STRATEGIES } from '../../../src/core/protocol/index.js';
 import type { Action } from '../../../src/core/settings/setting.js';
 import { reasonOf, type Strategy, type TunerSettings, toSettings } from '../../../src/core/tuner/index.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { LAST_CHORD, TIED_PUMP } from '../../support/pumps.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
@@ -137,43 +137,37 @@ function play(pair: Pair, { what, key }: { what: string; key: number }): void {
 }
 
 describe("the replicas of a session's tuner", () => {
-  test('equal it to the last bit, whatever is played and asked for', () => {
-    fc.assert(
-      fc.property(fc.array(doing, { minLength: 1, maxLength: 60 }), (doings) => {
-        const pair = new Pair();
-        for (const one of doings) play(pair, one);
-        pair.compare();
-      }),
-      { numRuns: times(60) },
-    );
+  test('equal the tuner to the last bit, whatever is played and asked for', () => {
+    forAll([fc.array(doing, { minLength: 1, maxLength: 60 })], 60, (doings) => {
+      const pair = new Pair();
+      for (const one of doings) play(pair, one);
+      pair.compare();
+    });
   });
 
   test('go on from a snapshot as if nothing had happened', () => {
-    fc.assert(
-      fc.property(
-        fc.array(doing, { minLength: 1, maxLength: 30 }),
-        fc.array(doing, { minLength: 1, maxLength: 30 }),
-        (before, after) => {
-          const pair = new Pair();
-          for (const one of before) play(pair, one);
-          pair.stage.wait(200);
-          pair.catchUp();
-          const snapshot = pair.replicas.toSnapshot();
-          if (snapshot === undefined) throw new Error('no strike can be open');
-          pair.replicas = new TunerReplicas(
-            pair.stage.session.settings.tuner,
-            LEEWAYS,
-            structuredClone(snapshot),
-          );
-          for (const one of after) play(pair, one);
-          pair.compare();
-        },
-      ),
-      { numRuns: times(40) },
+    forAll(
+      [fc.array(doing, { minLength: 1, maxLength: 30 }), fc.array(doing, { minLength: 1, maxLength: 30 })],
+      40,
+      (before, after) => {
+        const pair = new Pair();
+        for (const one of before) play(pair, one);
+        pair.stage.wait(200);
+        pair.catchUp();
+        const snapshot = pair.replicas.toSnapshot();
+        if (snapshot === undefined) throw new Error('no strike can be open');
+        pair.replicas = new TunerReplicas(
+          pair.stage.session.settings.tuner,
+          LEEWAYS,
+          structuredClone(snapshot),
+        );
+        for (const one of after) play(pair, one);
+        pair.compare();
+      },
     );
   });
 
-  test('run under all strategies, and differ: a pump drifts freely, and not where it is anchored', () => {
+  test('run under all strategies, and a pump drifts under free and not under anchored', () => {
     const pair = new Pair();
     for (let pass = 0; pass < 2; pass++) {
       for (const { lift, strike } of TIED_PUMP) {
@@ -191,7 +185,7 @@ describe("the replicas of a session's tuner", () => {
     expect(new Set(pair.replicas.takeEntries().map(({ strategy }) => strategy)).size).toBeGreaterThan(1);
   });
 
-  test('when the strategy changes, the music goes on from where it stands', () => {
+  test('go on from where the music is when the strategy changes', () => {
     const pair = new Pair();
     pair.stage.strike(60, 64, 67).wait(500);
     pair.stage.session.changeTuning(withStrategy(pair.stage.session.settings.tuner, 'free', undefined));
@@ -200,7 +194,7 @@ describe("the replicas of a session's tuner", () => {
     expect(pair.replicas.strategy).toBe('free');
   });
 
-  test('knows the channel and the bend of each note as they were sent', () => {
+  test('know the channel and the bend of each note as they were sent', () => {
     const pair = new Pair();
     pair.stage.strike(60).wait(50).strike(64).wait(50);
     const notes = pair.replicas.tuners.anchored.notes;
@@ -238,7 +232,7 @@ function pump(play: (atMs: number, kind: 'note-on' | 'note-off', ...keys: number
   });
 }
 
-test('each replica has its strategy, and the leeway of it', () => {
+test('each replica has its strategy and its leeway', () => {
   const { replicas } = open();
   for (const which of STRATEGIES) expect(replicas.tuners[which].settings.strategy).toBe(which);
   expect(replicas.tuners.pull.settings.leewayCents).toBe(5);
@@ -256,31 +250,29 @@ test('all replicas take the same events', () => {
   expect(replicas.isMoving).toBe(false);
 });
 
-describe('other settings', () => {
-  test('that are an adjustment end nothing, and the new strategy goes on where the old one was', () => {
-    const { replicas, play, keysOf } = open();
-    pump(play);
-    replicas.take({ kind: 'time', atMs: 4500 });
-    const before = replicas.sounding.offset.cents;
-    expect(replicas.tuners.free.offset.cents).not.toBeCloseTo(before, 1);
-    replicas.changeSettings(4500, toSettings({ strategy: 'free' }), LEEWAYS);
-    expect(replicas.strategy).toBe('free');
-    expect(replicas.sounding.offset.cents).toBeCloseTo(before, 9);
-    for (const which of STRATEGIES) expect(keysOf(which)).toEqual([60, 64, 67]);
-  });
-
-  test('that are none end what sounds, under every strategy', () => {
-    const { replicas, play, keysOf } = open();
-    play(0, 'note-on', 60, 64);
-    replicas.changeSettings(100, toSettings({ strategy: 'free', limit: 7 }), LEEWAYS);
-    for (const which of STRATEGIES) {
-      expect(keysOf(which)).toEqual([]);
-      expect(replicas.tuners[which].settings.limit).toBe(7);
-    }
-  });
+test('new settings in the replicas end nothing if they are an adjustment, and the new strategy goes on where the old one was', () => {
+  const { replicas, play, keysOf } = open();
+  pump(play);
+  replicas.take({ kind: 'time', atMs: 4500 });
+  const before = replicas.sounding.offset.cents;
+  expect(replicas.tuners.free.offset.cents).not.toBeCloseTo(before, 1);
+  replicas.changeSettings(4500, toSettings({ strategy: 'free' }), LEEWAYS);
+  expect(replicas.strategy).toBe('free');
+  expect(replicas.sounding.offset.cents).toBeCloseTo(before, 9);
+  for (const which of STRATEGIES) expect(keysOf(which)).toEqual([60, 64, 67]);
 });
 
-test('after a restart nothing sounds in any replica or on any channel, and times and numbers go on', () => {
+test('new settings in the replicas leave what sounds under every strategy', () => {
+  const { replicas, play, keysOf } = open();
+  play(0, 'note-on', 60, 64);
+  replicas.changeSettings(100, toSettings({ strategy: 'free', limit: 7 }), LEEWAYS);
+  for (const which of STRATEGIES) {
+    expect(keysOf(which)).toEqual([60, 64]);
+    expect(replicas.tuners[which].settings.limit).toBe(7);
+  }
+});
+
+test('nothing sounds in the replicas or on a channel after a restart, and times and numbers go on', () => {
   const { replicas, play } = open();
   play(100, 'note-on', 60, 64);
   const { nextId } = replicas.sounding;
@@ -294,7 +286,7 @@ test('after a restart nothing sounds in any replica or on any channel, and times
     expect(replicas.tuners[which]).toMatchObject({ notes: [], nowMs: 100, nextId });
 });
 
-test('there is no snapshot while a strike is open', () => {
+test('the replicas give no snapshot while a strike is open', () => {
   const { replicas, play } = open();
   pump(play);
   expect(replicas.toSnapshot()).toBeUndefined();

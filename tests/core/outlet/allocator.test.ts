@@ -2,25 +2,16 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { chooseFree, chooseShared, disturbsTail, FreeMembers } from '../../../src/core/outlet/allocator.js';
 import { createMember, type Member, type SentNote } from '../../../src/core/outlet/member.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 const HOLD_MS = 500;
 
 function member(channel: number, fields: Partial<Omit<Member, 'notes'>>, keys: number[] = []): Member {
   const made: Member = { ...createMember(channel), part: 0, ...fields };
   for (const key of keys) {
-    const note: SentNote = {
-      id: key,
-      part: 0,
-      playedKey: key,
-      key,
-      member: made,
-      cents: 100 * key,
-      isClamped: false,
-      before: undefined,
-      after: undefined,
-      nextDown: undefined,
-    };
+    const links = { before: undefined, after: undefined, nextDown: undefined };
+    const what = { id: key, part: 0, playedKey: key, key, cents: 100 * key, isClamped: false };
+    const note: SentNote = { ...what, member: made, ...links };
     made.notes.add(note);
     made.keyCounts[key]++;
   }
@@ -40,33 +31,28 @@ const free = (...members: Member[]): number | undefined =>
 const shared = (...members: Member[]): number => chooseShared(members, request, isReady).channel;
 
 describe('chooseFree', () => {
-  test('takes nothing when none is free', () => {
-    expect(free()).toBeUndefined();
-  });
+  test('takes nothing when no channel is free', () => expect(free()).toBeUndefined());
 
-  test('prefers the one that needs no bend, even while its tail rings', () => {
+  test('prefers a channel that needs no bend, even while its tail rings', () => {
     expect(free(member(0, {}), member(1, { bend: 8000, freedAtMs: 990 }))).toBe(1);
   });
 
-  test('among those, the one that last played the key, then the longest released', () => {
+  test('prefers among those without a bend the one that last played the key, then the longest released', () => {
     const at = (channel: number, freedAtMs: number, lastKey: number): Member =>
       member(channel, { bend: 8000, freedAtMs, lastKey });
     expect(free(at(0, 100, 59), at(1, 900, 60), at(2, 50, 61))).toBe(1);
     expect(free(at(0, 100, 59), at(1, 900, 62), at(2, 50, 61))).toBe(2);
   });
 
-  test('else takes the longest released, and never a ringing one while another has rung out', () => {
-    expect(
-      free(member(0, { freedAtMs: 600 }), member(1, { freedAtMs: 400 }), member(2, { freedAtMs: 450 })),
-    ).toBe(1);
-    expect(
-      free(member(0, { freedAtMs: 700 }), member(1, { freedAtMs: 600 }), member(2, { freedAtMs: 800 })),
-    ).toBe(1);
+  test('takes otherwise the longest released, and never a ringing one while another has rung out', () => {
+    const freed = (...times: number[]): Member[] => times.map((freedAtMs, i) => member(i, { freedAtMs }));
+    expect(free(...freed(600, 400, 450))).toBe(1);
+    expect(free(...freed(700, 600, 800))).toBe(1);
     // Rung out at exactly the hold time, and carrying another part: still better than a tail that would be bent.
     expect(free(member(0, { freedAtMs: 501 }), member(1, { freedAtMs: 500, part: 7 }))).toBe(1);
   });
 
-  test('among the rung out, prefers one that carries the part, then the key as tie-break', () => {
+  test('prefers among the rung out one that carries the part, then one that last played the key', () => {
     expect(free(member(0, { freedAtMs: 100, part: 7 }), member(1, { freedAtMs: 300 }))).toBe(1);
     expect(free(member(0, { freedAtMs: 300 }), member(1, { freedAtMs: 300, lastKey: 60 }))).toBe(1);
     expect(free(member(0, { freedAtMs: 200 }), member(1, { freedAtMs: 300, lastKey: 60 }))).toBe(0);
@@ -83,13 +69,10 @@ describe('chooseFree', () => {
       lastKey: fc.constantFrom(60, 61),
       freedAtMs: fc.constantFrom(-Infinity, 100, 400, 500, 501, 900, 1000),
     });
-    fc.assert(
-      fc.property(fc.array(one, { minLength: 1, maxLength: 15 }), (fields) => {
-        const members = fields.map((its, channel) => member(channel, its));
-        expect(free(...members)).toBe(members.toSorted(byRules)[0].channel);
-      }),
-      { numRuns: times(2000) },
-    );
+    forAll([fc.array(one, { minLength: 1, maxLength: 15 })], 2000, (fields) => {
+      const members = fields.map((its, channel) => member(channel, its));
+      expect(free(...members)).toBe(members.toSorted(byRules)[0].channel);
+    });
   });
 });
 
@@ -113,34 +96,21 @@ function byRules(a: Member, b: Member): number {
   return at < 0 ? 0 : toPlaces(a)[at] < bs[at] ? -1 : 1;
 }
 
-describe('disturbsTail', () => {
-  test.each([
-    ['another bend, still ringing', { freedAtMs: 600 }, true],
-    ['another bend, rung out', { freedAtMs: 500 }, false],
-    ['the same bend, still ringing', { freedAtMs: 999, bend: 8000 }, false],
-    ['the same bend, another part, still ringing', { freedAtMs: 999, bend: 8000, part: 3 }, true],
-    ['never used', {}, false],
-  ])('%s', (_name, fields, expected) => {
-    expect(disturbsTail(member(0, fields), request, HOLD_MS, isReady)).toBe(expected);
-  });
+test.each([
+  ['another bend, still ringing', { freedAtMs: 600 }, true],
+  ['another bend, rung out', { freedAtMs: 500 }, false],
+  ['the same bend, still ringing', { freedAtMs: 999, bend: 8000 }, false],
+  ['the same bend, another part, still ringing', { freedAtMs: 999, bend: 8000, part: 3 }, true],
+  ['never used', {}, false],
+])('disturbsTail decides for %s', (_name, fields, expected) => {
+  expect(disturbsTail(member(0, fields), request, HOLD_MS, isReady)).toBe(expected);
 });
 
 describe('chooseShared', () => {
   test('takes the nearest bend, up or down', () => {
-    expect(
-      shared(
-        member(0, { bend: 7000 }, [50]),
-        member(1, { bend: 8100 }, [51]),
-        member(2, { bend: 7890 }, [52]),
-      ),
-    ).toBe(1);
-    expect(
-      shared(
-        member(0, { bend: 7000 }, [50]),
-        member(1, { bend: 8111 }, [51]),
-        member(2, { bend: 7890 }, [52]),
-      ),
-    ).toBe(2);
+    const bent = (...bends: number[]): Member[] => bends.map((bend, i) => member(i, { bend }, [50 + i]));
+    expect(shared(...bent(7000, 8100, 7890))).toBe(1);
+    expect(shared(...bent(7000, 8111, 7890))).toBe(2);
   });
 
   test('avoids a channel where the key sounds, however near', () => {
@@ -155,11 +125,7 @@ describe('chooseShared', () => {
   });
 });
 
-function setUp(channels: readonly number[]): {
-  members: Member[];
-  free: FreeMembers;
-  listed: () => number[];
-} {
+function setUp(channels: readonly number[]) {
   const members = channels.map((channel) => createMember(channel));
   const free = new FreeMembers(members);
   return { members, free, listed: () => free.list.map(({ channel }) => channel) };
@@ -175,7 +141,7 @@ describe('the free members', () => {
     expect(setUp([14, 13, 2, 5]).listed()).toEqual([14, 13, 2, 5]);
   });
 
-  test('lack those with notes, and have them last when they are back', () => {
+  test('lack members with notes, and have them last when they are free again', () => {
     const { members, free, listed } = setUp([1, 2, 3]);
     free.remove(members[1]);
     expect(listed()).toEqual([1, 3]);
@@ -187,7 +153,7 @@ describe('the free members', () => {
     expect(listed()).toEqual([]);
   });
 
-  test('stand in the order of the outlet when they are released together', () => {
+  test('are in the order of the outlet when they are released together', () => {
     const { members, free, listed } = setUp([9, 4, 7]);
     for (const member of members) free.remove(member);
     giveBack(free, members[2], 10);

@@ -7,6 +7,7 @@ import {
   isWithinRange,
   toBendCents,
 } from '../../../src/core/outlet/bend.js';
+import { forAll } from '../../support/properties.js';
 
 const range = fc.integer({ min: 1, max: 96 });
 const decide = (cents: number, semitones: number): Bend => {
@@ -17,26 +18,22 @@ const decide = (cents: number, semitones: number): Bend => {
 
 describe('decideBend', () => {
   test('errs by half a step at most wherever it does not clamp', () => {
-    fc.assert(
-      fc.property(range, fc.double({ min: -1.2, max: 1.2, noNaN: true }), (semitones, share) => {
-        const cents = share * 100 * semitones;
-        const { value, clamped } = decide(cents, semitones);
-        const halfAStep = (50 * semitones) / 8192;
-        if (!clamped)
-          expect(Math.abs(toBendCents(value, semitones) - cents)).toBeLessThanOrEqual(halfAStep + 1e-9);
-        expect(clamped).toBe(!isWithinRange(cents, semitones));
-        if (Math.abs(share) < 0.999) expect(clamped).toBe(false);
-        if (Math.abs(share) > 1.001) expect(clamped).toBe(true);
-      }),
-    );
+    forAll([range, fc.double({ min: -1.2, max: 1.2, noNaN: true })], (semitones, share) => {
+      const cents = share * 100 * semitones;
+      const { value, clamped } = decide(cents, semitones);
+      const halfAStep = (50 * semitones) / 8192;
+      if (!clamped)
+        expect(Math.abs(toBendCents(value, semitones) - cents)).toBeLessThanOrEqual(halfAStep + 1e-9);
+      expect(clamped).toBe(!isWithinRange(cents, semitones));
+      if (Math.abs(share) < 0.999) expect(clamped).toBe(false);
+      if (Math.abs(share) > 1.001) expect(clamped).toBe(true);
+    });
   });
 
-  test('finds every value again from the cents it stands for', () => {
-    fc.assert(
-      fc.property(range, fc.nat(16383), (semitones, value) => {
-        expect(decide(toBendCents(value, semitones), semitones)).toEqual({ value, clamped: false });
-      }),
-    );
+  test('finds every bend value again from its cents', () => {
+    forAll([range, fc.nat(16383)], (semitones, value) => {
+      expect(decide(toBendCents(value, semitones), semitones)).toEqual({ value, clamped: false });
+    });
   });
 
   test('forgets an earlier clamp', () => {
@@ -47,36 +44,32 @@ describe('decideBend', () => {
   });
 });
 
-describe('decideKey', () => {
-  test.each([
-    // key, cents, input bend, range, sent key
-    [60, 6000, 0, 2, 60],
-    [60, 6098.5, 0, 2, 60],
-    [60, 6100, 0, 2, 60], // a semitone, no further
-    [60, 6100.1, 0, 2, 61],
-    [60, 5890, 0, 48, 59],
-    [60, 8150, 0, 2, 82], // half way goes up
-    [60, 6099.999, 0, 1, 61], // within a semitone, but one step beyond the range
-    [60, 5900, 0, 1, 60], // the range reaches a whole semitone down
-    [60, 6013, 190, 2, 62], // the wheel alone carries it past the range
-    [60, 6013, 190, 12, 60], // here it doesn't
-    [60, 6213, -300, 2, 59], // neither key within reach: nearest to what will sound
-    [127, 13_500, 0, 2, 127], // no key there
-    [0, -340, 0, 2, 0],
-    [60, 9000, 0, Number.POSITIVE_INFINITY, 90],
-  ])('key %d at %d cents, wheel %d, range %d is sent as %d', (key, cents, wheel, range, sent) => {
-    expect(decideKey(key, cents, wheel, range)).toBe(sent);
-  });
+test.each([
+  // key, cents, input bend, range, sent key
+  [60, 6000, 0, 2, 60],
+  [60, 6098.5, 0, 2, 60],
+  [60, 6100, 0, 2, 60], // a semitone, no further
+  [60, 6100.1, 0, 2, 61],
+  [60, 5890, 0, 48, 59],
+  [60, 8150, 0, 2, 82], // half way goes up
+  [60, 6099.999, 0, 1, 61], // within a semitone, but one step beyond the range
+  [60, 5900, 0, 1, 60], // the range reaches a whole semitone down
+  [60, 6013, 190, 2, 62], // the wheel alone carries it past the range
+  [60, 6013, 190, 12, 60], // here it doesn't
+  [60, 6213, -300, 2, 59], // neither key within reach: nearest to what will sound
+  [127, 13_500, 0, 2, 127], // no key there
+  [0, -340, 0, 2, 0],
+  [60, 9000, 0, Number.POSITIVE_INFINITY, 90],
+])('decideKey sends key %d at %d cents, wheel %d, range %d as key %d', (key, cents, wheel, range, sent) => {
+  expect(decideKey(key, cents, wheel, range)).toBe(sent);
+});
 
-  test('never needs a clamp for a pitch among the keys', () => {
-    const cents = fc.double({ min: 0, max: 12_700, noNaN: true });
-    fc.assert(
-      fc.property(fc.nat(127), cents, fc.integer({ min: 1, max: 96 }), (key, pitch, range) => {
-        const sent = decideKey(key, pitch, 0, range);
-        expect(isWithinRange(pitch - 100 * sent, range)).toBe(true);
-        expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(100);
-        if (sent !== key) expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(50);
-      }),
-    );
+test('decideKey never clamps a pitch within the range of keys', () => {
+  const cents = fc.double({ min: 0, max: 12_700, noNaN: true });
+  forAll([fc.nat(127), cents, fc.integer({ min: 1, max: 96 })], (key, pitch, range) => {
+    const sent = decideKey(key, pitch, 0, range);
+    expect(isWithinRange(pitch - 100 * sent, range)).toBe(true);
+    expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(100);
+    if (sent !== key) expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(50);
   });
 });

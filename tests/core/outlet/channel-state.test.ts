@@ -7,6 +7,7 @@ import {
   toParameterDefault,
   UNSET,
 } from '../../../src/core/outlet/channel-state.js';
+import { numbers } from '../../support/numbers.js';
 
 describe('ChannelState', () => {
   test('zeroes the low half of a controller with its high half, but never a bank', () => {
@@ -20,7 +21,7 @@ describe('ChannelState', () => {
     expect(state.controllers[39]).toBe(UNSET);
   });
 
-  test('keeps the bank a program was chosen from', () => {
+  test('remembers the bank of a program', () => {
     const state = new ChannelState();
     state.setController(CC.bank, 3);
     state.setProgram(40);
@@ -29,7 +30,7 @@ describe('ChannelState', () => {
     expect(state.controllers[CC.bank]).toBe(4);
   });
 
-  test('doubts what it knew and keeps what it never knew', () => {
+  test('doubts known values, and leaves unknown ones', () => {
     const state = new ChannelState();
     state.setController(CC.volume, 90);
     state.setProgram(7);
@@ -43,7 +44,7 @@ describe('ChannelState', () => {
   });
 });
 
-test('what was set is forgotten, all but the pedals if they are to stay', () => {
+test('a channel state forgets what was set, except for the pedals if they should stay', () => {
   const state = new ChannelState();
   const setAll = () => {
     state.setController(CC.bank, 3);
@@ -63,28 +64,13 @@ test('what was set is forgotten, all but the pedals if they are to stay', () => 
   expect(state).toEqual(new ChannelState());
 });
 
-describe('defaults', () => {
+describe('the defaults of a channel state', () => {
   // General MIDI 2, default settings.
-  test.each([
-    [0, 0],
-    [1, 0],
-    [7, 100],
-    [8, 64],
-    [10, 64],
-    [11, 127],
-    [64, 0],
-    [69, 0],
-    [70, 64],
-    [74, 64],
-    [79, 64],
-    [80, 0],
-    [91, 40],
-    [93, 0],
-  ])('controller %d stands at %d', (controller, value) => {
-    expect(toDefault(controller)).toBe(value);
-  });
+  test.each(
+    numbers('0 0, 1 0, 7 100, 8 64, 10 64, 11 127, 64 0, 69 0, 70 64, 74 64, 79 64, 80 0, 91 40, 93 0'),
+  )('give controller %d the value %d', (controller, value) => expect(toDefault(controller)).toBe(value));
 
-  test('knows the tunings and nothing that is not registered', () => {
+  test('knows the tunings, and no unregistered parameter', () => {
     expect(toParameterDefault(RPN.fineTuning)).toEqual({ msb: 64, lsb: 0 });
     expect(toParameterDefault(RPN.tuningProgram)).toEqual({ msb: 0, lsb: 0 });
     expect(toParameterDefault(0x4001)).toBeUndefined();

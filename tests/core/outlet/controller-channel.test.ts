@@ -8,23 +8,15 @@ import {
   sendParameter,
   sendProgram,
 } from '../../../src/core/outlet/controller-channel.js';
-import { type ControllerChannel, createControllerChannel } from '../../../src/core/outlet/member.js';
+import { createControllerChannel } from '../../../src/core/outlet/member.js';
+import { messages } from '../../support/midi-bytes.js';
 import { SynthModel } from '../../support/synth-model.js';
 
-function setUp(): {
-  synth: SynthModel;
-  channel: ControllerChannel;
-  wanted: ChannelState;
-  bring: () => number[][];
-} {
+function setUp() {
   const synth = new SynthModel();
   const channel = createControllerChannel(2);
   const wanted = new ChannelState();
-  const bring = (): number[][] => {
-    const before = synth.log.length;
-    bringTo(synth, channel, wanted);
-    return synth.log.slice(before);
-  };
+  const bring = (): number[][] => synth.during(() => bringTo(synth, channel, wanted));
   return { synth, channel, wanted, bring };
 }
 
@@ -36,26 +28,19 @@ describe('bringTo', () => {
     wanted.setProgram(19);
     wanted.pressure = 12;
     wanted.setController(CC.sustain, 127);
-    expect(bring()).toEqual([
-      [0xb2, 0, 1],
-      [0xb2, 32, 0],
-      [0xc2, 19],
-      [0xb2, 7, 80],
-      [0xb2, 64, 127],
-      [0xd2, 12],
-    ]);
+    expect(bring()).toEqual(messages('0xb2 0 1, 0xb2 32 0, 0xc2 19, 0xb2 7 80, 0xb2 64 127, 0xd2 12'));
     expect(bring()).toEqual([]);
     wanted.setController(CC.volume, 81);
     expect(bring()).toEqual([[0xb2, 7, 81]]);
   });
 
-  test('sends no bank where nobody chose one', () => {
+  test('sends no bank where none was chosen', () => {
     const { wanted, bring } = setUp();
     wanted.setProgram(19);
     expect(bring()).toEqual([[0xc2, 19]]);
   });
 
-  test('keeps the program in its bank though another bank waits for the next', () => {
+  test('leaves the program in its bank though another bank waits for the next', () => {
     const { synth, wanted, bring } = setUp();
     wanted.setController(CC.bank, 1);
     wanted.setProgram(19);
@@ -67,16 +52,12 @@ describe('bringTo', () => {
     expect(bring()).toEqual([]);
   });
 
-  test('takes back to the default what the channel has and the part never set', () => {
+  test('resets to the default what the channel has and the part never set', () => {
     const { synth, channel, bring } = setUp();
     sendController(synth, channel, CC.volume, 30);
     sendController(synth, channel, CC.sustain, 127);
     sendProgram(synth, channel, 5);
-    expect(bring()).toEqual([
-      [0xc2, 0],
-      [0xb2, 7, 100],
-      [0xb2, 64, 0],
-    ]);
+    expect(bring()).toEqual(messages('0xc2 0, 0xb2 7 100, 0xb2 64 0'));
     expect(bring()).toEqual([]);
   });
 
@@ -96,13 +77,9 @@ describe('bringTo', () => {
     wanted.setParameter(0x4000 | 130, CC.dataEntry, 9);
     wanted.setParameter(RPN.fineTuning, CC.dataEntry, 65);
     wanted.setParameter(RPN.fineTuning, CC.dataEntryLsb, 3);
-    expect(bring().filter(([, controller]) => controller < 98)).toEqual([
-      [0xb2, 6, 9],
-      [0xb2, 6, 65],
-      [0xb2, 38, 3],
-      [0xb2, 6, 64],
-      [0xb2, 38, 0],
-    ]);
+    expect(bring().filter(([, controller]) => controller < 98)).toEqual(
+      messages('0xb2 6 9, 0xb2 6 65, 0xb2 38 3, 0xb2 6 64, 0xb2 38 0'),
+    );
     const { nrpns, coarseCents, parameterKind } = synth.channels[2];
     expect([nrpns.get(130), coarseCents, parameterKind]).toEqual([[9, 0], 0, 'none']);
     expect(bring()).toEqual([]);
@@ -118,25 +95,15 @@ describe('bringTo', () => {
   });
 });
 
-describe('liftPedals', () => {
-  test('lifts all four, known to be down or not', () => {
-    const { synth, channel } = setUp();
-    liftPedals(synth, channel);
-    expect(synth.log).toEqual([64, 66, 67, 69].map((pedal) => [0xb2, pedal, 0]));
-  });
+test('liftPedals lifts all four pedals, whether they are known to be down or not', () => {
+  const { synth, channel } = setUp();
+  liftPedals(synth, channel);
+  expect(synth.log).toEqual([64, 66, 67, 69].map((pedal) => [0xb2, pedal, 0]));
 });
 
-describe('half a parameter', () => {
-  test('is sent as that half alone', () => {
-    const { synth, channel, wanted } = setUp();
-    wanted.parameters.set(5, { msb: -1, lsb: 12 });
-    bringTo(synth, channel, wanted);
-    expect(synth.log).toEqual([
-      [0xb2, 101, 0],
-      [0xb2, 100, 5],
-      [0xb2, 38, 12],
-      [0xb2, 101, 127],
-      [0xb2, 100, 127],
-    ]);
-  });
+test('half a parameter is sent without the other half', () => {
+  const { synth, channel, wanted } = setUp();
+  wanted.parameters.set(5, { msb: -1, lsb: 12 });
+  bringTo(synth, channel, wanted);
+  expect(synth.log).toEqual(messages('0xb2 101 0, 0xb2 100 5, 0xb2 38 12, 0xb2 101 127, 0xb2 100 127'));
 });

@@ -2,26 +2,21 @@ import { describe, expect, test } from 'vitest';
 import { CC } from '../../../src/core/midi/index.js';
 import { ChannelState } from '../../../src/core/outlet/channel-state.js';
 import { ControllerRouter, SharedPedals } from '../../../src/core/outlet/controller-router.js';
-import { type ControllerChannel, createControllerChannel } from '../../../src/core/outlet/member.js';
+import { createControllerChannel } from '../../../src/core/outlet/member.js';
+import { messages } from '../../support/midi-bytes.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 type Message = [status: number, data1: number, data2: number];
 
 /** Two channels, on channels 0 and 1; `say` returns what a part's message sends. */
-function setUp(common?: ChannelState): {
-  synth: SynthModel;
-  channels: ControllerChannel[];
-  router: ControllerRouter;
-  say: (part: number, ...messages: Message[]) => number[][];
-} {
+function setUp(common?: ChannelState) {
   const synth = new SynthModel();
   const channels = [createControllerChannel(0), createControllerChannel(1)];
   const router = new ControllerRouter(synth, channels, common);
-  const say = (part: number, ...messages: Message[]): number[][] => {
-    const before = synth.log.length;
-    for (const [status, data1, data2] of messages) router.control(part, status, data1, data2);
-    return synth.log.slice(before);
-  };
+  const say = (part: number, ...messages: Message[]): number[][] =>
+    synth.during(() => {
+      for (const [status, data1, data2] of messages) router.control(part, status, data1, data2);
+    });
   return { synth, channels, router, say };
 }
 
@@ -31,19 +26,16 @@ const select = (rpn: number): Message[] => [
 ];
 
 describe('ControllerRouter', () => {
-  test('sends the first part to channels nobody claimed, another part to its own only', () => {
+  test('sends the first part to unclaimed channels, and another part to its channels only', () => {
     const { channels, say } = setUp();
-    expect(say(3, [0xb3, 7, 90])).toEqual([
-      [0xb0, 7, 90],
-      [0xb1, 7, 90],
-    ]);
+    expect(say(3, [0xb3, 7, 90])).toEqual(messages('0xb0 7 90, 0xb1 7 90'));
     expect(say(5, [0xc5, 19, 0])).toEqual([]);
     channels[1].part = 5;
     expect(say(5, [0xc5, 20, 0])).toEqual([[0xc1, 20]]);
     expect(say(3, [0xd3, 44, 0])).toEqual([[0xd0, 44]]);
   });
 
-  test('sends every part to every channel they share, and keeps their wheels apart', () => {
+  test('sends every part to every shared channel, with separate wheels', () => {
     const common = new ChannelState();
     const { router, say } = setUp(common);
     say(0, [0xb0, 7, 90]);
@@ -59,7 +51,7 @@ describe('ControllerRouter', () => {
     expect(say(0, [0xc0, 19, 0]).length).toBe(2);
   });
 
-  test('keeps the bend range of the input to itself', () => {
+  test('does not send the bend range of the input', () => {
     const { router, say } = setUp();
     expect(say(0, ...select(0), [0xb0, 6, 12], [0xb0, 38, 0], [0xb0, 96, 0], ...select(0x3fff))).toEqual([]);
     say(0, [0xe0, 0, 96]);
@@ -74,19 +66,13 @@ describe('ControllerRouter', () => {
   test('passes other parameters whole and in order', () => {
     const { channels, say } = setUp();
     channels[1].part = 9;
-    expect(say(0, ...select(1), [0xb0, 6, 65], [0xb0, 38, 3], [0xb0, 96, 0], ...select(0x3fff))).toEqual([
-      [0xb0, 101, 0],
-      [0xb0, 100, 1],
-      [0xb0, 6, 65],
-      [0xb0, 38, 3],
-      [0xb0, 96, 0],
-      [0xb0, 101, 127],
-      [0xb0, 100, 127],
-    ]);
+    expect(say(0, ...select(1), [0xb0, 6, 65], [0xb0, 38, 3], [0xb0, 96, 0], ...select(0x3fff))).toEqual(
+      messages('0xb0 101 0, 0xb0 100 1, 0xb0 6 65, 0xb0 38 3, 0xb0 96 0, 0xb0 101 127, 0xb0 100 127'),
+    );
     expect(say(0, [0xb0, 6, 3])).toEqual([]);
   });
 
-  test('keeps the selections of two parts on one channel apart', () => {
+  test('separates the parameter selections of two parts on one channel', () => {
     const { synth, say } = setUp(new ChannelState());
     say(0, ...select(1));
     say(1, [0xb1, 99, 1], [0xb1, 98, 2], [0xb1, 6, 77]);
@@ -104,13 +90,13 @@ describe('ControllerRouter', () => {
     [125, [0xb0, 123, 0]],
     [126, [0xb0, 123, 0]],
     [127, [0xb0, 123, 0]],
-  ])('passes mode message %d as what leaves the channel mode alone', (controller, expected) => {
+  ])('passes mode message %d in a form that does not change the channel mode', (controller, expected) => {
     const { channels, say } = setUp();
     channels[1].part = 9;
     expect(say(0, [0xb0, controller, controller === 126 ? 4 : 0])).toEqual([expected]);
   });
 
-  test('spells Reset All Controllers out, leaving the bend, and says it once', () => {
+  test('sends Reset All Controllers as single messages, without the bend, and once', () => {
     const { synth, channels, router, say } = setUp();
     channels[1].part = 9;
     say(0, [0xb0, 64, 127], [0xb0, 1, 0], [0xb0, 33, 9], [0xd0, 50, 0], [0xb0, 7, 20], [0xe0, 0, 96]);
@@ -125,7 +111,7 @@ describe('ControllerRouter', () => {
   });
 });
 
-test('a pedal stays down until the last part has lifted it, and as far as the farthest', () => {
+test('a shared pedal stays down until the last part has lifted it, as far as its deepest foot', () => {
   const pedals = new SharedPedals();
   expect(pedals.set(2, CC.sustain, 80)).toBe(80);
   expect(pedals.set(0, CC.sustain, 127)).toBe(127);
@@ -134,7 +120,7 @@ test('a pedal stays down until the last part has lifted it, and as far as the fa
   expect(pedals.set(0, CC.sustain, 0)).toBe(0);
 });
 
-test('pedals stay apart, and what holds no notes is the part’s own', () => {
+test('shared pedals are separate, and controllers that hold no notes are not shared', () => {
   const pedals = new SharedPedals();
   pedals.set(0, CC.sustain, 127);
   expect(pedals.set(1, CC.sostenuto, 0)).toBe(0);

@@ -93,7 +93,7 @@ function survive(
   return sent;
 }
 
-describe.each(MAKERS)('%s over a sink that throws', (_kind, make) => {
+describe.each(MAKERS)('an outlet (%s) over a sink that throws', (_kind, make) => {
   test.each([
     [true, true],
     [true, false],

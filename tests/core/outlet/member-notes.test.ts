@@ -6,6 +6,7 @@ import {
   HeardNotes,
   type ListedNote,
 } from '../../../src/core/outlet/member-notes.js';
+import { forAll } from '../../support/properties.js';
 
 interface Named extends ListedNote<Named> {
   readonly name: number;
@@ -17,26 +18,24 @@ function toNames(notes: HeardNotes<Named>): number[] {
   return names;
 }
 
-test('has the notes that were added and not taken out, in the order they started', () => {
-  fc.assert(
-    fc.property(fc.array(fc.nat({ max: 7 }), { maxLength: 60 }), (turns) => {
-      const notes = new HeardNotes<Named>();
-      const all = Array.from(
-        { length: 8 },
-        (_, name): Named => ({ name, before: undefined, after: undefined }),
-      );
-      let there: number[] = [];
-      for (const turn of turns) {
-        if (there.includes(turn)) notes.remove(all[turn]);
-        else notes.add(all[turn]);
-        there = there.includes(turn) ? there.filter((name) => name !== turn) : [...there, turn];
-        expect([toNames(notes), notes.last?.name, notes.count]).toEqual([there, there.at(-1), there.length]);
-      }
-      notes.clear();
-      expect([toNames(notes), notes.last, notes.count]).toEqual([[], undefined, 0]);
-      for (const { before, after } of all) expect([before, after]).toEqual([undefined, undefined]);
-    }),
-  );
+test('the notes of a member are those added and not removed, in the order they started', () => {
+  forAll([fc.array(fc.nat({ max: 7 }), { maxLength: 60 })], (turns) => {
+    const notes = new HeardNotes<Named>();
+    const all = Array.from(
+      { length: 8 },
+      (_, name): Named => ({ name, before: undefined, after: undefined }),
+    );
+    let there: number[] = [];
+    for (const turn of turns) {
+      if (there.includes(turn)) notes.remove(all[turn]);
+      else notes.add(all[turn]);
+      there = there.includes(turn) ? there.filter((name) => name !== turn) : [...there, turn];
+      expect([toNames(notes), notes.last?.name, notes.count]).toEqual([there, there.at(-1), there.length]);
+    }
+    notes.clear();
+    expect([toNames(notes), notes.last, notes.count]).toEqual([[], undefined, 0]);
+    for (const { before, after } of all) expect([before, after]).toEqual([undefined, undefined]);
+  });
 });
 
 interface Note extends DownNote<Note> {
@@ -46,28 +45,26 @@ interface Note extends DownNote<Note> {
 /** Keys that collide, as sent and as played. */
 const key = fc.constantFrom(0, 60, 61, 127);
 
-test('finds the notes that are down by the key sent, and in order by the key played', () => {
-  fc.assert(
-    fc.property(fc.array(fc.tuple(key, key), { maxLength: 60 }), (turns) => {
-      const down = new DownNotes<Note>();
-      let there: Note[] = [];
-      turns.forEach(([sent, playedKey], name) => {
-        const before = down.at(sent);
-        expect(before).toBe(there.find((note) => note.key === sent));
-        if (before === undefined) {
-          const note: Note = { name, key: sent, playedKey, nextDown: undefined };
-          down.add(note);
-          there.push(note);
-        } else {
-          down.remove(before);
-          there = there.filter((note) => note !== before);
-          expect([down.has(before), before.nextDown]).toEqual([false, undefined]);
-        }
-        const played: Note[] = [];
-        for (let note = down.firstOf(playedKey); note !== undefined; note = note.nextDown) played.push(note);
-        expect(played).toEqual(there.filter((note) => note.playedKey === playedKey));
-        expect(there.every((note) => down.has(note))).toBe(true);
-      });
-    }),
-  );
+test('the notes of a member are found by the key sent, and in order by the key played', () => {
+  forAll([fc.array(fc.tuple(key, key), { maxLength: 60 })], (turns) => {
+    const down = new DownNotes<Note>();
+    let there: Note[] = [];
+    turns.forEach(([sent, playedKey], name) => {
+      const before = down.at(sent);
+      expect(before).toBe(there.find((note) => note.key === sent));
+      if (before === undefined) {
+        const note: Note = { name, key: sent, playedKey, nextDown: undefined };
+        down.add(note);
+        there.push(note);
+      } else {
+        down.remove(before);
+        there = there.filter((note) => note !== before);
+        expect([down.has(before), before.nextDown]).toEqual([false, undefined]);
+      }
+      const played: Note[] = [];
+      for (let note = down.firstOf(playedKey); note !== undefined; note = note.nextDown) played.push(note);
+      expect(played).toEqual(there.filter((note) => note.playedKey === playedKey));
+      expect(there.every((note) => down.has(note))).toBe(true);
+    });
+  });
 });

@@ -1,33 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { createMpe, type MpeOptions, type Outlet } from '../../../src/core/outlet/index.js';
-import { SynthModel } from '../../support/synth-model.js';
-
-function open(options: Partial<MpeOptions> = {}): {
-  synth: SynthModel;
-  outlet: Outlet;
-  sent: (run: () => void) => number[][];
-} {
-  const synth = new SynthModel();
-  const outlet = createMpe({
-    zone: 'lower',
-    members: 15,
-    rangeSemitones: 48,
-    releaseHoldMs: 500,
-    ...options,
-    sink: synth,
-  });
-  outlet.open();
-  const sent = (run: () => void): number[][] => {
-    const before = synth.log.length;
-    run();
-    return synth.log.slice(before);
-  };
-  return { synth, outlet, sent };
-}
+import { messages } from '../../support/midi-bytes.js';
+import { numbers } from '../../support/numbers.js';
+import { openMpe } from '../../support/outlets.js';
 
 describe('an MPE outlet', () => {
   test('does what its documentation shows', () => {
-    const { outlet, sent } = open();
+    const { outlet, sent } = openMpe();
     expect(sent(() => outlet.start(0, 1, 0, 64, 90, 6386.314))).toEqual([
       [0xe1, 0x69, 0x3f],
       [0x91, 0x40, 0x5a],
@@ -41,8 +19,8 @@ describe('an MPE outlet', () => {
     ['upper', 1],
     ['upper', 14],
     ['upper', 15],
-  ] as const)('plays a chord as wide as the %s zone of %d, and one note more', (zone, members) => {
-    const { synth, outlet } = open({ zone, members });
+  ] as const)('plays one note more than the %s zone of %d has members', (zone, members) => {
+    const { synth, outlet } = openMpe({ zone, members });
     for (let i = 0; i < members; i++) outlet.start(0, i, 0, 40 + i, 90, 4010 + 113 * i);
     expect(new Set(synth.voices.map((v) => v.channel)).size).toBe(members);
     expect(outlet.counters).toMatchObject({ sharedNotes: 0, hurriedNotes: 0, peakChannels: members });
@@ -52,7 +30,7 @@ describe('an MPE outlet', () => {
   });
 
   test('sends what is common to all notes to the manager, whatever the channel it came on', () => {
-    const { outlet, sent } = open({ zone: 'upper', members: 4 });
+    const { outlet, sent } = openMpe({ zone: 'upper', members: 4 });
     outlet.start(0, 1, 0, 60, 90, 6000);
     const said = sent(() => {
       for (const controller of [64, 66, 67, 7, 11, 1, 0, 32, 74, 10])
@@ -68,38 +46,30 @@ describe('an MPE outlet', () => {
   });
 
   test('turns poly pressure into the pressure of the note, and takes it back before the next note there', () => {
-    const { outlet, sent } = open({ members: 1 });
+    const { outlet, sent } = openMpe({ members: 1 });
     outlet.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => outlet.control(0, 0, 0xa5, 60, 70))).toEqual([[0xd1, 70]]);
     expect(sent(() => outlet.control(0, 0, 0xa5, 61, 70))).toEqual([]);
     expect(sent(() => outlet.control(0, 1, 0xa5, 60, 70))).toEqual([]);
     outlet.release(1, 1, 64);
     outlet.end(1, 1);
-    expect(sent(() => outlet.start(900, 2, 0, 62, 90, 6200))).toEqual([
-      [0xd1, 0],
-      [0x91, 62, 90],
-    ]);
+    expect(sent(() => outlet.start(900, 2, 0, 62, 90, 6200))).toEqual(messages('0xd1 0, 0x91 62 90'));
     outlet.control(900, 0, 0xa0, 62, 33);
     expect(sent(() => outlet.control(900, 0, 0xb0, 121, 0)).at(-1)).toEqual([0xd1, 0]);
   });
 
-  test('follows poly pressure by the key played, though another was sent', () => {
-    const { outlet, sent } = open();
+  test('assigns poly pressure by the key played, though another key was sent', () => {
+    const { outlet, sent } = openMpe();
     outlet.start(0, 1, 0, 60, 90, 6150);
     expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xd1, 70]]);
     expect(sent(() => outlet.release(1, 1, 64))).toEqual([[0x81, 62, 64]]);
   });
 
   test('adds the wheel on the members, scaled from the range of the input', () => {
-    const { synth, outlet } = open();
+    const { synth, outlet } = openMpe();
     outlet.start(0, 1, 0, 60, 90, 6014);
     outlet.start(0, 2, 1, 64, 90, 6400);
-    for (const [controller, value] of [
-      [101, 0],
-      [100, 0],
-      [6, 12],
-      [38, 0],
-    ])
+    for (const [controller, value] of messages('101 0, 100 0, 6 12, 38 0'))
       outlet.control(0, 0, 0xb0, controller, value);
     outlet.control(0, 0, 0xe0, 0, 96);
     expect(synth.centsOf(synth.voices[0])).toBeCloseTo(6614, 0);
@@ -108,20 +78,18 @@ describe('an MPE outlet', () => {
     expect(synth.channels[0].rangeCents).toBe(200);
   });
 
-  test('tells a reopened receiver what was set before its next note', () => {
-    const { outlet, sent } = open();
+  test('sends a reopened receiver what was set before its next note', () => {
+    const { outlet, sent } = openMpe();
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 7, 80);
     outlet.open();
-    expect(sent(() => outlet.start(0, 1, 0, 60, 90, 6000))).toEqual([
-      [0xc0, 19],
-      [0xb0, 7, 80],
-      [0x91, 60, 90],
-    ]);
+    expect(sent(() => outlet.start(0, 1, 0, 60, 90, 6000))).toEqual(
+      numbers('0xc0 19, 0xb0 7 80, 0x91 60 90'),
+    );
   });
 
-  test('passes All Notes Off to the manager and stays right when the notes are ended after it', () => {
-    const { synth, outlet, sent } = open();
+  test('passes All Notes Off to the manager, and is right when the notes end after it', () => {
+    const { synth, outlet, sent } = openMpe();
     outlet.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => outlet.control(0, 0, 0xb0, 123, 0))).toEqual([[0xb0, 123, 0]]);
     expect(sent(() => outlet.release(0, 1, 64))).toEqual([[0x81, 60, 64]]);
@@ -130,7 +98,7 @@ describe('an MPE outlet', () => {
   });
 
   test('passes system messages unchanged', () => {
-    const { outlet, sent } = open();
+    const { outlet, sent } = openMpe();
     expect(sent(() => outlet.system(Uint8Array.of(0xf8)))).toEqual([[0xf8]]);
   });
 });

@@ -1,31 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { createMts, type Outlet } from '../../../src/core/outlet/index.js';
-import { SynthModel } from '../../support/synth-model.js';
-
-function open(channelOf: (part: number) => number = () => 0): {
-  synth: SynthModel;
-  outlet: Outlet;
-  sent: (run: () => void) => number[][];
-} {
-  const synth = new SynthModel();
-  const outlet = createMts({ device: 0x7f, program: 0, channelOf, sink: synth });
-  outlet.open();
-  const sent = (run: () => void): number[][] => {
-    const before = synth.log.length;
-    run();
-    return synth.log.slice(before);
-  };
-  return { synth, outlet, sent };
-}
+import { hex, messages } from '../../support/midi-bytes.js';
+import { openMts } from '../../support/outlets.js';
 
 const change = (key: number, ...word: number[]): number[] => [
-  0xf0,
-  0x7f,
-  0x7f,
-  8,
-  2,
-  0,
-  1,
+  ...hex('F0 7F 7F 08 02 00 01'),
   key,
   ...word,
   0xf7,
@@ -33,7 +11,7 @@ const change = (key: number, ...word: number[]): number[] => [
 
 describe('an MTS outlet', () => {
   test('tunes a key before its note-on, unless it is tuned so already', () => {
-    const { outlet, sent } = open();
+    const { outlet, sent } = openMts();
     expect(sent(() => outlet.start(0, 1, 0, 64, 90, 6386.314))).toEqual([
       change(64, 0x3f, 0x6e, 0x3e),
       [0x90, 64, 90],
@@ -46,7 +24,7 @@ describe('an MTS outlet', () => {
   });
 
   test('moves to a free key for a second pitch of a held one', () => {
-    const { synth, outlet } = open();
+    const { synth, outlet } = openMts();
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.start(0, 2, 0, 60, 90, 5978.5);
     expect(synth.voices.map((v) => v.key)).toEqual([60, 59]);
@@ -55,7 +33,7 @@ describe('an MTS outlet', () => {
   });
 
   test('shares a key when none is free, and tunes it back', () => {
-    const { synth, outlet } = open((part) => part);
+    const { synth, outlet } = openMts((part) => part);
     for (let key = 58; key <= 62; key++) outlet.start(0, key, 0, key, 90, 100 * key);
     outlet.start(0, 1, 1, 60, 90, 6010);
     expect(outlet.counters.sharedNotes).toBe(1);
@@ -69,25 +47,22 @@ describe('an MTS outlet', () => {
   });
 
   test('never has two notes of a key on one channel', () => {
-    const { synth, outlet, sent } = open();
+    const { synth, outlet, sent } = openMts();
     for (let key = 58; key <= 62; key++) outlet.start(0, key, 0, key, 90, 100 * key);
-    expect(sent(() => outlet.start(0, 1, 0, 60, 90, 6000))).toEqual([
-      [0x80, 60, 64],
-      [0x90, 60, 90],
-    ]);
+    expect(sent(() => outlet.start(0, 1, 0, 60, 90, 6000))).toEqual(messages('0x80 60 64, 0x90 60 90'));
     expect(sent(() => outlet.release(1, 60, 64))).toEqual([]);
     expect(synth.faults).toEqual([]);
   });
 
-  test('counts a pitch no word reaches, once', () => {
-    const { outlet } = open();
+  test('counts a pitch beyond all tuning words once', () => {
+    const { outlet } = openMts();
     outlet.start(0, 1, 0, 0, 90, -30);
     outlet.retune(0, 1, -40);
     expect(outlet.counters.clampedBends).toBe(1);
   });
 
   test("passes everything else unchanged on the part's own channel", () => {
-    const { outlet, sent } = open((part) => part + 3);
+    const { outlet, sent } = openMts((part) => part + 3);
     outlet.control(0, 2, 0xb0, 7, 80);
     const said = sent(() => {
       outlet.control(0, 2, 0xb0, 64, 127);
@@ -100,35 +75,29 @@ describe('an MTS outlet', () => {
   });
 
   test('passes All Sound Off of the only part that plays on a channel, whichever it is', () => {
-    const { outlet, sent } = open((part) => part % 16);
+    const { outlet, sent } = openMts((part) => part % 16);
     outlet.start(0, 1, 16, 60, 90, 6000);
     expect(sent(() => outlet.control(1, 16, 0xb0, 120, 0))).toEqual([[0xb0, 120, 0]]);
     outlet.control(2, 0, 0xb0, 7, 100);
     expect(sent(() => outlet.control(3, 16, 0xb0, 120, 0))).toEqual([]);
   });
 
-  test('sends poly pressure to the key that was sent', () => {
-    const { outlet, sent } = open();
+  test('sends poly pressure with the key that was sent', () => {
+    const { outlet, sent } = openMts();
     outlet.start(0, 1, 0, 60, 90, 6150);
     expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xa0, 62, 70]]);
     expect(sent(() => outlet.control(0, 0, 0xa0, 62, 70))).toEqual([]);
   });
 
-  test('drains the channels in use', () => {
-    const { synth, outlet, sent } = open((part) => part);
+  test('silences the channels in use when it is drained', () => {
+    const { synth, outlet, sent } = openMts((part) => part);
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.control(0, 1, 0xe1, 0, 127);
     const said = sent(() => outlet.drain(1));
     expect(said[0]).toEqual([0x80, 60, 64]);
-    expect(said.slice(1, 8)).toEqual([
-      [0xb0, 64, 0],
-      [0xb0, 66, 0],
-      [0xb0, 67, 0],
-      [0xb0, 69, 0],
-      [0xb0, 123, 0],
-      [0xb0, 120, 0],
-      [0xe0, 0, 64],
-    ]);
+    expect(said.slice(1, 8)).toEqual(
+      messages('0xb0 64 0, 0xb0 66 0, 0xb0 67 0, 0xb0 69 0, 0xb0 123 0, 0xb0 120 0, 0xe0 0 64'),
+    );
     expect(synth.channels[1].bend).toBe(8192);
     expect(sent(() => outlet.release(2, 1, 64))).toEqual([]);
     // The tuning table still stands.
@@ -136,7 +105,7 @@ describe('an MTS outlet', () => {
   });
 
   test('tunes every key again after it was opened again, and sets again what was set', () => {
-    const { synth, outlet, sent } = open();
+    const { synth, outlet, sent } = openMts();
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 64, 127);
     outlet.control(0, 0, 0xe0, 0, 70);
@@ -154,7 +123,7 @@ describe('an MTS outlet', () => {
   });
 
   test('presses a pedal again after a drain, and puts the wheel back', () => {
-    const { outlet, sent } = open();
+    const { outlet, sent } = openMts();
     outlet.control(0, 0, 0xb0, 64, 127);
     outlet.control(0, 0, 0xe0, 0, 70);
     outlet.drain(1);
@@ -166,8 +135,8 @@ describe('an MTS outlet', () => {
     ]);
   });
 
-  test('a note that another part holds keeps its pitch, whatever becomes of the same note struck later', () => {
-    const { synth, outlet } = open((part) => part);
+  test('leaves a note of another part at its pitch, whatever becomes of the same note struck later', () => {
+    const { synth, outlet } = openMts((part) => part);
     outlet.start(0, 1, 0, 84, 90, 8368.85);
     outlet.start(20, 2, 1, 84, 90, 8368.85);
     outlet.retune(24, 2, 8396.12);

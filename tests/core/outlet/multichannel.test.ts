@@ -1,37 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import {
-  createMultichannel,
-  type MultichannelOptions,
-  type Outlet,
-  PLAIN_CHANNELS,
-} from '../../../src/core/outlet/index.js';
-import { SynthModel } from '../../support/synth-model.js';
-
-function open(options: Partial<MultichannelOptions> = {}): {
-  synth: SynthModel;
-  outlet: Outlet;
-  sent: (run: () => void) => number[][];
-} {
-  const synth = new SynthModel();
-  const outlet = createMultichannel({
-    channels: PLAIN_CHANNELS,
-    rangeSemitones: 2,
-    releaseHoldMs: 500,
-    ...options,
-    sink: synth,
-  });
-  outlet.open();
-  const sent = (run: () => void): number[][] => {
-    const before = synth.log.length;
-    run();
-    return synth.log.slice(before);
-  };
-  return { synth, outlet, sent };
-}
+import { PLAIN_CHANNELS } from '../../../src/core/outlet/index.js';
+import { messages } from '../../support/midi-bytes.js';
+import { numbers } from '../../support/numbers.js';
+import { openMultichannel } from '../../support/outlets.js';
 
 describe('a multichannel outlet', () => {
   test('does what its documentation shows', () => {
-    const { outlet, sent } = open();
+    const { outlet, sent } = openMultichannel();
     expect(sent(() => outlet.start(0, 1, 0, 64, 90, 6386.314))).toEqual([
       [0xe0, 0x4f, 0x3b],
       [0x90, 0x40, 0x5a],
@@ -39,7 +14,7 @@ describe('a multichannel outlet', () => {
   });
 
   test('leaves the percussion channel alone', () => {
-    const { synth, outlet } = open();
+    const { synth, outlet } = openMultichannel();
     outlet.control(0, 0, 0xc0, 19, 0);
     for (let i = 0; i < 20; i++) outlet.start(0, i, 0, 40 + i, 90, 4013 + 101 * i);
     outlet.drain(0);
@@ -48,38 +23,32 @@ describe('a multichannel outlet', () => {
   });
 
   test('sends a single part to every channel at once, so that its notes need nothing more', () => {
-    const { outlet, sent } = open({ channels: [0, 1, 2] });
+    const { outlet, sent } = openMultichannel({ channels: [0, 1, 2] });
     const program = sent(() => outlet.control(0, 0, 0xc7, 19, 0));
-    expect(program).toEqual([
-      [0xc0, 19],
-      [0xc1, 19],
-      [0xc2, 19],
-    ]);
+    expect(program).toEqual(messages('0xc0 19, 0xc1 19, 0xc2 19'));
     const notes = sent(() => {
       for (let i = 0; i < 3; i++) outlet.start(0, i, 0, 60 + i, 90, 6000 + 100 * i);
     });
     expect(notes.map(([status]) => status)).toEqual([0x90, 0x91, 0x92]);
   });
 
-  test('replays to a channel what its new part has set, as far as it differs', () => {
-    const { outlet, sent } = open({ channels: [0, 1] });
+  test('sends to a channel what its new part has set, as far as it differs', () => {
+    const { outlet, sent } = openMultichannel({ channels: [0, 1] });
     outlet.control(0, 0, 0xc0, 19, 0);
     outlet.control(0, 0, 0xb0, 7, 80);
     outlet.control(0, 0, 0xb0, 10, 20);
     expect(sent(() => outlet.control(0, 1, 0xc1, 40, 0))).toEqual([]);
     expect(sent(() => outlet.control(0, 1, 0xb1, 7, 80))).toEqual([]);
     outlet.start(0, 1, 0, 60, 90, 6000);
-    expect(sent(() => outlet.start(0, 2, 1, 64, 90, 6400))).toEqual([
-      [0xc1, 40],
-      [0xb1, 10, 64],
-      [0x91, 64, 90],
-    ]);
+    expect(sent(() => outlet.start(0, 2, 1, 64, 90, 6400))).toEqual(
+      numbers('0xc1 40, 0xb1 10 64, 0x91 64 90'),
+    );
     expect(sent(() => outlet.control(0, 1, 0xb1, 7, 50))).toEqual([[0xb1, 7, 50]]);
     expect(sent(() => outlet.control(0, 0, 0xb0, 7, 60))).toEqual([[0xb0, 7, 60]]);
   });
 
   test('has the pedals right where a channel changes part', () => {
-    const { synth, outlet } = open({ channels: [0] });
+    const { synth, outlet } = openMultichannel({ channels: [0] });
     outlet.control(0, 0, 0xb0, 64, 127);
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.control(5, 0, 0xb0, 64, 0);
@@ -98,7 +67,7 @@ describe('a multichannel outlet', () => {
   });
 
   test('gives a channel that two parts had to share back to the part that remains', () => {
-    const { synth, outlet } = open({ channels: [0] });
+    const { synth, outlet } = openMultichannel({ channels: [0] });
     outlet.control(0, 0, 0xb0, 7, 80);
     outlet.start(0, 1, 0, 60, 90, 6010);
     outlet.control(0, 1, 0xb1, 7, 30);
@@ -112,25 +81,17 @@ describe('a multichannel outlet', () => {
   });
 
   test('passes poly pressure as it is, on the channel and key of the note', () => {
-    const { outlet, sent } = open({ channels: [4] });
+    const { outlet, sent } = openMultichannel({ channels: [4] });
     outlet.start(0, 1, 0, 60, 90, 6150);
     expect(sent(() => outlet.control(0, 0, 0xa0, 60, 70))).toEqual([[0xa4, 62, 70]]);
     outlet.release(1, 1, 64);
     expect(sent(() => outlet.control(1, 0, 0xa0, 60, 70))).toEqual([]);
   });
 
-  test('replays fine tuning and what is not registered with the part', () => {
-    const { synth, outlet } = open({ channels: [0, 1] });
+  test('sends fine tuning and unregistered parameters with the part', () => {
+    const { synth, outlet } = openMultichannel({ channels: [0, 1] });
     outlet.start(0, 1, 0, 60, 90, 6000);
-    const data = [
-      [101, 0],
-      [100, 1],
-      [6, 70],
-      [38, 0],
-      [99, 1],
-      [98, 8],
-      [6, 99],
-    ];
+    const data = numbers('101 0, 100 1, 6 70, 38 0, 99 1, 98 8, 6 99');
     for (const [controller, value] of data) outlet.control(0, 1, 0xb0, controller, value);
     outlet.start(0, 2, 1, 64, 90, 6400);
     expect(synth.channels[1].fineCents).toBeCloseTo((6 * 128 * 100) / 8192, 9);
@@ -139,7 +100,7 @@ describe('a multichannel outlet', () => {
   });
 
   test('leaves the tail of another part its program and controllers, while a channel has rung out', () => {
-    const { synth, outlet } = open({ channels: [0, 1] });
+    const { synth, outlet } = openMultichannel({ channels: [0, 1] });
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.release(10, 1, 64);
     outlet.end(10, 1);
@@ -150,7 +111,7 @@ describe('a multichannel outlet', () => {
   });
 
   test('shares a channel of the same part rather than one nearer in bend', () => {
-    const { synth, outlet } = open({ channels: [0, 1] });
+    const { synth, outlet } = openMultichannel({ channels: [0, 1] });
     outlet.start(0, 1, 0, 60, 90, 6000);
     outlet.start(0, 2, 1, 64, 90, 6450);
     outlet.start(0, 3, 0, 67, 90, 6749);

@@ -1,22 +1,18 @@
 import { describe, expect, test } from 'vitest';
 import { NON_REGISTERED } from '../../../src/core/midi/index.js';
 import { selectParameter, sendBendRange, sendZone } from '../../../src/core/outlet/parameters.js';
+import { messages } from '../../support/midi-bytes.js';
 import { SynthModel } from '../../support/synth-model.js';
 
-describe('parameters', () => {
-  test('selects a registered and another parameter by their own controllers, MSB first', () => {
+describe('parameter messages', () => {
+  test('select a registered and an unregistered parameter by their controllers, MSB first', () => {
     const synth = new SynthModel();
     selectParameter(synth, 3, 0x0085);
     selectParameter(synth, 3, NON_REGISTERED | 0x0085);
-    expect(synth.log).toEqual([
-      [0xb3, 101, 1],
-      [0xb3, 100, 5],
-      [0xb3, 99, 1],
-      [0xb3, 98, 5],
-    ]);
+    expect(synth.log).toEqual(messages('0xb3 101 1, 0xb3 100 5, 0xb3 99 1, 0xb3 98 5'));
   });
 
-  test('leaves data entry without effect behind it', () => {
+  test('leave data entry without effect at their end', () => {
     const synth = new SynthModel();
     sendBendRange(synth, 4, 12);
     expect(synth.channels[4].rangeCents).toBe(1200);
@@ -24,7 +20,7 @@ describe('parameters', () => {
     expect(synth.channels[4].rangeCents).toBe(1200);
   });
 
-  test('makes a zone whose members bend by 48 semitones, and closes it', () => {
+  test('make a zone whose members bend by 48 semitones, and close it', () => {
     const synth = new SynthModel();
     sendZone(synth, 15, 3);
     expect(synth.channels.map((c) => c.rangeCents)).toEqual([...Array(12).fill(200), 4800, 4800, 4800, 200]);

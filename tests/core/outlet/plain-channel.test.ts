@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { PlainChannel } from '../../../src/core/outlet/plain-channel.js';
+import { messages } from '../../support/midi-bytes.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 type Message = readonly [status: number, data1: number, data2: number];
@@ -12,13 +13,7 @@ function setUp() {
   const say = (...messages: Message[]): void => {
     for (const message of messages) plain.pass(0, ...message);
   };
-  /** What is sent meanwhile. */
-  const sent = (act: () => void): number[][] => {
-    const before = synth.log.length;
-    act();
-    return synth.log.slice(before);
-  };
-  return { synth, plain, say, sent };
+  return { synth, plain, say, sent: (run: () => void) => synth.during(run) };
 }
 
 /** What stands on a channel of a receiver, but the wheel's own range. */
@@ -48,7 +43,7 @@ const EVERYTHING: readonly Message[] = [
   [0xb0, 6, 77],
 ];
 
-describe('a channel on which everything passes', () => {
+describe('a plain channel', () => {
   test('sends each message as it came, on its own channel', () => {
     const { say, sent } = setUp();
     expect(sent(() => say(...EVERYTHING))).toEqual(
@@ -58,7 +53,7 @@ describe('a channel on which everything passes', () => {
     );
   });
 
-  test('needs nothing before a note as long as nothing is in doubt', () => {
+  test('sends nothing before a note as long as nothing is in doubt', () => {
     const { plain, say, sent } = setUp();
     say(...EVERYTHING);
     expect(sent(() => plain.prepare())).toEqual([]);
@@ -75,21 +70,17 @@ describe('a channel on which everything passes', () => {
     expect(sent(() => plain.prepare())).toEqual([]);
   });
 
-  test('after a silence presses the pedals and moves the wheel again, and nothing else', () => {
+  test('presses the pedals and moves the wheel again after a silence, and nothing else', () => {
     const { synth, plain, say, sent } = setUp();
     say(...EVERYTHING, [0xb0, 101, 127], [0xb0, 100, 127]);
     const before = standing(synth);
     plain.silence();
     expect(standing(synth)).toMatchObject({ bend: 8192, program: 19, pressure: 33 });
-    expect(sent(() => plain.prepare())).toEqual([
-      [0xb3, 64, 127],
-      [0xb3, 67, 127],
-      [0xe3, 5, 70],
-    ]);
+    expect(sent(() => plain.prepare())).toEqual(messages('0xb3 64 127, 0xb3 67 127, 0xe3 5 70'));
     expect(standing(synth)).toEqual(before);
   });
 
-  test('presses no pedal again that came up since, nor what Reset All Controllers put back', () => {
+  test('presses no pedal again that came up in the meantime or was reset', () => {
     const { plain, say, sent } = setUp();
     say(...EVERYTHING);
     plain.silence();
@@ -97,18 +88,15 @@ describe('a channel on which everything passes', () => {
     expect(sent(() => plain.prepare())).toEqual([]);
   });
 
-  test('gives nothing again to a receiver that was put back to its start, but for the pedals', () => {
+  test('sends nothing again to a receiver that was reset, except for the pedals', () => {
     const { synth, plain, say, sent } = setUp();
     say(...EVERYTHING);
     synth.reset();
     plain.forget();
-    expect(sent(() => plain.prepare())).toEqual([
-      [0xb3, 64, 127],
-      [0xb3, 67, 127],
-    ]);
+    expect(sent(() => plain.prepare())).toEqual(messages('0xb3 64 127, 0xb3 67 127'));
   });
 
-  test('remembers which parameter was chosen, for data that comes after another receiver did', () => {
+  test('remembers the chosen parameter for data that comes after another receiver', () => {
     const { synth, plain, say } = setUp();
     say([0xb0, 101, 0], [0xb0, 100, 1]);
     synth.reset();
@@ -117,7 +105,7 @@ describe('a channel on which everything passes', () => {
     expect(synth.channels[3].fineCents).toBeCloseTo(100 / 64, 9);
   });
 
-  test('data for no parameter, and modes, are passed and not remembered', () => {
+  test('passes data for no parameter, and modes, and does not remember them', () => {
     const { synth, plain, say, sent } = setUp();
     say([0xb0, 6, 1], [0xb0, 122, 0], [0xb0, 123, 0], [0xb0, 120, 0]);
     synth.reset();
@@ -125,7 +113,7 @@ describe('a channel on which everything passes', () => {
     expect(sent(() => plain.prepare())).toEqual([[0xe3, 0, 64]]);
   });
 
-  test('of several parts, holds down a pedal until the last has lifted it', () => {
+  test('holds a pedal of several parts down until the last has lifted it', () => {
     const { synth, plain, say, sent } = setUp();
     plain.join(1);
     say([0xb0, 64, 127]);
@@ -135,7 +123,7 @@ describe('a channel on which everything passes', () => {
     expect(sent(() => say([0xb0, 64, 0]))).toEqual([[0xb3, 64, 0]]);
   });
 
-  test('of several parts, none ends the notes of the others', () => {
+  test('lets no part end the notes of the others', () => {
     const { plain, say, sent } = setUp();
     expect(sent(() => say([0xb0, 123, 0], [0xb0, 120, 0]))).toHaveLength(2);
     plain.join(1);

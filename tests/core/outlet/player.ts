@@ -1,5 +1,6 @@
 import { expect } from 'vitest';
 import type { Outlet } from '../../../src/core/outlet/index.js';
+import { messages } from '../../support/midi-bytes.js';
 import type { SynthModel, Voice } from '../../support/synth-model.js';
 import type { Act } from './acts.js';
 import { getOrMake, type Setting } from './setting.js';
@@ -231,14 +232,7 @@ export class Player {
   /** A registered parameter below 128, as a player's instrument sends it. */
   #enter(part: number, parameter: number, msb: number): void {
     this.#setting(part);
-    const data = [
-      [101, 0],
-      [100, parameter],
-      [6, msb],
-      [38, 0],
-      [101, 127],
-      [100, 127],
-    ];
+    const data = messages(`101 0, 100 ${parameter}, 6 ${msb}, 38 0, 101 127, 100 127`);
     for (const [controller, value] of data) this.#outlet.control(this.#atMs, part, 0xb0, controller, value);
   }
 

@@ -8,26 +8,16 @@ export interface Setting {
   rangeSemitones: number;
 }
 
+/** The receiver's defaults, so that a channel taken over from another part is checked for what this one left unset. */
+const UNSET = { 0: 0, 1: 0, 7: 100, 10: 64, 11: 127, 32: 0, 33: 0, 64: 0, 66: 0, 67: 0, 74: 64, 91: 40 };
+const DEFAULTS = Object.entries(UNSET).map(([controller, value]) => [Number(controller), value] as const);
+
 /** A part's setting; for a part not heard before, where everything stands at the receiver's defaults. */
 export function getOrMake(settings: Map<number, Setting>, part: number): Setting {
   let setting = settings.get(part);
   if (setting === undefined) {
     setting = {
-      // The receiver's defaults, so that a channel taken over from another part is checked for what this one left unset.
-      controllers: new Map([
-        [0, 0],
-        [1, 0],
-        [7, 100],
-        [10, 64],
-        [11, 127],
-        [32, 0],
-        [33, 0],
-        [64, 0],
-        [66, 0],
-        [67, 0],
-        [74, 64],
-        [91, 40],
-      ]),
+      controllers: new Map(DEFAULTS),
       program: [0, 0, 0],
       pressure: 0,
       fineCents: 0,

@@ -15,9 +15,7 @@ interface Table {
   readonly down: DownNotes<TunedNote>[];
 }
 
-function emptyTable(): Table {
-  return { keys: createTunedKeys(), down: [new DownNotes(), new DownNotes()] };
-}
+const emptyTable = (): Table => ({ keys: createTunedKeys(), down: [new DownNotes(), new DownNotes()] });
 
 /** A table where each key given holds a note at the pitch given, down on channel 0. */
 function tableWith(held: Record<number, number>): Table {
@@ -50,7 +48,7 @@ const choose = ({ keys, down }: Table, playedKey: number, cents: number, channel
   chooseTunedKey(keys, playedKey, cents, toTuning(cents), down[channel], atMs).key;
 
 describe('chooseTunedKey', () => {
-  test('keeps the key played within a semitone, else takes the nearest', () => {
+  test('takes the key played within a semitone, else the nearest', () => {
     expect(choose(emptyTable(), 60, 6100)).toBe(60);
     expect(choose(emptyTable(), 60, 6101)).toBe(61);
   });
@@ -63,7 +61,7 @@ describe('chooseTunedKey', () => {
     expect(choose(tableWith({ 60: 6000, 59: 5900, 61: 6100, 58: 5800, 62: 6200 }), 60, 5978)).toBe(60);
   });
 
-  test('shares a key at the same pitch with what another channel began at the same time, not with its own', () => {
+  test('shares a key at the same pitch with a note of another channel begun at the same time, not with its own', () => {
     expect(choose(tableWith({ 60: 6000 }), 60, 6000, 1)).toBe(60);
     expect(choose(tableWith({ 60: 6000 }), 60, 6000, 1, 101)).toBe(59);
     expect(choose(tableWith({ 60: 6000 }), 60, 6000, 0)).not.toBe(60);

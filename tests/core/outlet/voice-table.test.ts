@@ -1,19 +1,16 @@
 import { describe, expect, test } from 'vitest';
 import { createMember } from '../../../src/core/outlet/member.js';
-import { createCounters, type OutletCounters } from '../../../src/core/outlet/outlet.js';
+import { createCounters } from '../../../src/core/outlet/outlet.js';
 import { VoiceTable } from '../../../src/core/outlet/voice-table.js';
+import { messages } from '../../support/midi-bytes.js';
+import { numbers } from '../../support/numbers.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 const isReady = (): boolean => true;
 const prepare = (): void => {};
 
 /** Channels 0, 1 … at a range of 2 semitones and a hold of 500 ms; `sent` runs something and returns what it sent. */
-function setUp(channels: number): {
-  synth: SynthModel;
-  book: VoiceTable;
-  counters: OutletCounters;
-  sent: (run: () => void) => number[][];
-} {
+function setUp(channels: number) {
   const synth = new SynthModel();
   const members = Array.from({ length: channels }, (_, channel) => createMember(channel));
   const counters = createCounters();
@@ -24,21 +21,13 @@ function setUp(channels: number): {
     { isReady, prepare },
     counters,
   );
-  const sent = (run: () => void): number[][] => {
-    const before = synth.log.length;
-    run();
-    return synth.log.slice(before);
-  };
-  return { synth, book, counters, sent };
+  return { synth, book, counters, sent: (run: () => void) => synth.during(run) };
 }
 
-describe('a note on a channel of its own', () => {
-  test('is bent before its note-on, and only if the channel is not there already', () => {
+describe('a note on a separate channel', () => {
+  test('is bent before its note-on, and only if the channel has another bend', () => {
     const { book, sent } = setUp(2);
-    expect(sent(() => book.start(0, 1, 0, 60, 90, 6050))).toEqual([
-      [0xe0, 0x00, 0x50],
-      [0x90, 60, 90],
-    ]);
+    expect(sent(() => book.start(0, 1, 0, 60, 90, 6050))).toEqual(messages('0xe0 0x00 0x50, 0x90 60 90'));
     expect(sent(() => book.release(1, 33))).toEqual([[0x80, 60, 33]]);
     expect(sent(() => book.end(10, 1))).toEqual([]);
     expect(sent(() => book.start(11, 2, 0, 62, 91, 6250))).toEqual([[0x90, 62, 91]]);
@@ -52,7 +41,7 @@ describe('a note on a channel of its own', () => {
     expect(sent(() => book.retune(1, 6000.03))).toEqual([]);
   });
 
-  test('keeps key and channel for its note-off, however far it glides; the range is its end, counted once', () => {
+  test('has its note-off on its key and channel, however far it glides; the end of the range is counted once', () => {
     const { synth, book, counters, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     book.retune(1, 6150);
@@ -85,7 +74,7 @@ describe('a note on a channel of its own', () => {
     expect(sent(() => book.release(1, 64))).toEqual([[0x80, 61, 64]]);
   });
 
-  test('is let go when it ends unreleased, and ignored afterwards', () => {
+  test('is released when it ends unreleased, and ignored afterwards', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     expect(sent(() => book.end(1, 1))).toEqual([[0x80, 60, 64]]);
@@ -101,14 +90,11 @@ describe('a note on a channel of its own', () => {
   test('gives way to a new note of the same name', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
-    expect(sent(() => book.start(1, 1, 0, 62, 90, 6200))).toEqual([
-      [0x80, 60, 64],
-      [0x90, 62, 90],
-    ]);
+    expect(sent(() => book.start(1, 1, 0, 62, 90, 6200))).toEqual(messages('0x80 60 64, 0x90 62 90'));
   });
 });
 
-describe('channels running short', () => {
+describe('a voice table short of channels', () => {
   test('counts a hurried note only if it bends a ringing tail', () => {
     const { book, counters } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
@@ -124,7 +110,7 @@ describe('channels running short', () => {
     expect(counters.hurriedNotes).toBe(1);
   });
 
-  test('keeps the channel of a note that a pedal still holds', () => {
+  test('does not reuse the channel of a note that a pedal still holds', () => {
     const { synth, book, counters } = setUp(2);
     book.start(0, 1, 0, 60, 90, 6010);
     book.release(1, 64);
@@ -135,15 +121,12 @@ describe('channels running short', () => {
     expect([counters.sharedNotes, counters.peakChannels]).toEqual([0, 2]);
   });
 
-  test('lets the last started note own the bend of a shared channel, and gives it back', () => {
+  test('lets the last note own the bend of a shared channel, and gives it back', () => {
     const { synth, book, counters, sent } = setUp(2);
     book.start(0, 1, 0, 60, 90, 6000);
     book.start(0, 2, 0, 64, 90, 6386);
     // Nearest to -10 cents: channel 1, which stands at -14.
-    expect(sent(() => book.start(0, 3, 0, 67, 90, 6690))).toEqual([
-      [0xe1, 0x66, 0x3c],
-      [0x91, 67, 90],
-    ]);
+    expect(sent(() => book.start(0, 3, 0, 67, 90, 6690))).toEqual(messages('0xe1 0x66 0x3c, 0x91 67 90'));
     expect([counters.sharedNotes, counters.peakChannels]).toEqual([1, 2]);
     expect(sent(() => book.retune(2, 6380))).toEqual([]);
     expect(sent(() => book.retune(3, 6688)).length).toBe(1);
@@ -153,7 +136,7 @@ describe('channels running short', () => {
     expect(synth.centsOf(remaining)).toBeCloseTo(6380, 1);
   });
 
-  test('keeps the bend when a note that does not own it ends', () => {
+  test('leaves the bend when a note that does not own it ends', () => {
     const { book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
     book.start(0, 2, 0, 64, 90, 6386);
@@ -161,14 +144,12 @@ describe('channels running short', () => {
     expect(sent(() => book.retune(2, 6400))).toEqual([[0xe0, 0x00, 0x40]]);
   });
 
-  test('never has two notes of a key on one channel: the old one gets its note-off then, and none later', () => {
+  test('never has two notes of a key on one channel: the old one gets its only note-off first', () => {
     const { synth, book, sent } = setUp(1);
     book.start(0, 1, 0, 60, 90, 6000);
-    expect(sent(() => book.start(1, 2, 0, 60, 80, 6010))).toEqual([
-      [0x80, 60, 64],
-      [0xe0, 0x1a, 0x43],
-      [0x90, 60, 80],
-    ]);
+    expect(sent(() => book.start(1, 2, 0, 60, 80, 6010))).toEqual(
+      numbers('0x80 60 64, 0xe0 0x1a 0x43, 0x90 60 80'),
+    );
     expect(sent(() => book.release(1, 64))).toEqual([]);
     book.end(2, 1);
     expect(sent(() => book.release(2, 64))).toEqual([[0x80, 60, 64]]);

@@ -7,7 +7,7 @@ import {
   parseUpstream,
   toFileParts,
 } from '../../../src/core/protocol/index.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 function cut(bytes: Uint8Array, upload = 1): FilePart[] {
   const outcome = toFileParts(upload, 'song.mid', Buffer.from(bytes).toString('base64'), bytes.length);
@@ -20,31 +20,28 @@ function codeOf(outcome: { ok: true } | { ok: false; problem: { code: string } }
 }
 
 describe('toFileParts and FileAssembly', () => {
-  test('any file arrives as it was, every part of it a message that may be sent', () => {
-    fc.assert(
-      fc.property(fc.uint8Array({ minLength: 1, maxLength: 9000, size: 'max' }), (bytes) => {
-        const assembly = new FileAssembly();
-        const parts = cut(bytes);
-        const outcomes = parts.map((part) => {
-          expect(parseUpstream(JSON.stringify(part)).ok).toBe(true);
-          return assembly.take(part);
-        });
-        const last = outcomes.pop();
-        expect(outcomes.every((outcome) => outcome.ok && outcome.value === undefined)).toBe(true);
-        expect(last?.ok && last.value && new Uint8Array(Buffer.from(last.value.base64, 'base64'))).toEqual(
-          bytes,
-        );
-      }),
-      { numRuns: times(40) },
-    );
+  test('carry any file unchanged, with every part an allowed message', () => {
+    forAll([fc.uint8Array({ minLength: 1, maxLength: 9000, size: 'max' })], 40, (bytes) => {
+      const assembly = new FileAssembly();
+      const parts = cut(bytes);
+      const outcomes = parts.map((part) => {
+        expect(parseUpstream(JSON.stringify(part)).ok).toBe(true);
+        return assembly.take(part);
+      });
+      const last = outcomes.pop();
+      expect(outcomes.every((outcome) => outcome.ok && outcome.value === undefined)).toBe(true);
+      expect(last?.ok && last.value && new Uint8Array(Buffer.from(last.value.base64, 'base64'))).toEqual(
+        bytes,
+      );
+    });
   });
 
-  test('an empty file and one over the bound are refused before they are sent', () => {
+  test('refuse an empty file and one over the bound before they are sent', () => {
     expect(codeOf(toFileParts(1, 'a', '', 0))).toBe('FILE_EMPTY');
     expect(codeOf(toFileParts(1, 'a', 'AAAA', LIMITS.fileBytes + 1))).toBe('FILE_LARGE');
   });
 
-  test('a part left out, come twice, of another file, or without a beginning', () => {
+  test('refuse a part that is missing, repeated, of another file, or without a beginning', () => {
     const parts = cut(new Uint8Array(9000));
     expect(parts).toHaveLength(4);
     expect(codeOf(new FileAssembly().take(parts[1]))).toBe('FILE_ORDER');
@@ -60,14 +57,14 @@ describe('toFileParts and FileAssembly', () => {
     expect(codeOf(twice.take(parts[1]))).toBe('FILE_ORDER');
   });
 
-  test('a first part begins anew', () => {
+  test('start again at a first part', () => {
     const assembly = new FileAssembly();
     assembly.take(cut(new Uint8Array(9000))[0]);
     const [only] = cut(Uint8Array.of(1, 2, 3), 2);
     expect(assembly.take(only)).toEqual({ ok: true, value: { name: 'song.mid', bytes: 3, base64: 'AQID' } });
   });
 
-  test('a length that was announced wrongly, and padding inside', () => {
+  test('refuse a wrong announced length, and padding inside', () => {
     const [only] = cut(Uint8Array.of(1, 2, 3));
     expect(codeOf(new FileAssembly().take({ ...only, bytes: 4 }))).toBe('FILE_SIZE');
     const padded = { ...only, bytes: 4, parts: 2, data: 'AQ==' };

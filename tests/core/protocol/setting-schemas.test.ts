@@ -35,18 +35,14 @@ describe.each(rows.filter(([, { page }]) => page !== undefined))(
   (what, setting) => {
     const { right, wrong } = toValues(setting);
 
-    test.each(right)('%j is taken', (value) => {
-      expect(isTaken(what, value)).toBe(true);
-    });
+    test.each(right)("the page's setting %j is accepted", (value) => expect(isTaken(what, value)).toBe(true));
 
-    test.each(wrong)('%j is refused', (value) => {
-      expect(isTaken(what, value)).toBe(false);
-    });
+    test.each(wrong)("the page's setting %j is refused", (value) => expect(isTaken(what, value)).toBe(false));
   },
 );
 
 test.each(rows.filter(([, { page }]) => page === undefined))(
-  '%s, which the page has no control for, is refused',
+  'the setting %s, which the page has no control for, is refused',
   (what, setting) => {
     for (const value of toValues(setting).right) expect(isTaken(what, value)).toBe(false);
   },

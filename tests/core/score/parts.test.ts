@@ -14,18 +14,18 @@ function track(...messages: [number, number, number][]): Track {
   return { kind: 'track', events };
 }
 
-describe('parts by channel', () => {
+describe('the parts of a piece by channel', () => {
   const tracks = [track([0xc3, 5, 0], [NOTE | 2, 60, 64]), track([NOTE | 9, 36, 64], [NOTE | 2, 64, 64])];
   const { parts, partOf, listenersOf } = toPartsByChannel(tracks);
 
-  test('there is one for each channel that says anything but percussion, in the order they come up', () => {
+  test('are one for each channel with anything but percussion, in order of appearance', () => {
     expect(parts).toEqual([
       { index: 0, track: -1, channel: 3 },
       { index: 1, track: -1, channel: 2 },
     ]);
   });
 
-  test('the track makes no difference to a note or a controller', () => {
+  test('are the same for notes and controllers of any track', () => {
     expect([partOf(0, 2), partOf(1, 2), partOf(7, 3)]).toEqual([1, 1, 0]);
     expect(partOf(1, 9)).toBeUndefined();
     expect(listenersOf(0, 2, 0xb2, VOLUME)).toEqual([1]);
@@ -35,8 +35,8 @@ describe('parts by channel', () => {
   });
 });
 
-describe('parts by track', () => {
-  test('there is one for each channel of each track that plays notes', () => {
+describe('the parts of a piece by track', () => {
+  test('are one for each channel of each track that plays notes', () => {
     const tracks = [
       track([0xb0, VOLUME, 90]),
       track([NOTE, 60, 64], [NOTE | 1, 64, 64], [NOTE, 67, 64]),
@@ -55,7 +55,7 @@ describe('parts by track', () => {
     expect([0, 1, 2, 3].map(channelsIn)).toEqual([1, 1 | 2, 1 | (1 << 9), 1 << 4]);
   });
 
-  test('a controller of a conductor reaches every part of its channel that says nothing of that kind', () => {
+  test("get a controller of a conductor's track where they have none of that kind", () => {
     const tracks = [
       track([0xb0, VOLUME, 90], [0xc0, 19, 0]),
       track([NOTE, 60, 64]),
@@ -71,7 +71,7 @@ describe('parts by track', () => {
     expect(listenersOf(0, 5, 0xb5, VOLUME)).toEqual([]);
   });
 
-  test('controllers are told apart by their numbers, other messages by their type alone', () => {
+  test('have controllers distinguished by number, other messages by type alone', () => {
     const tracks = [
       track([0xb0, PAN, 64], [0xe0, 0, 64], [0xd0, 9, 0]),
       track([0xb0, VOLUME, 1], [0xe0, 9, 9], [NOTE, 60, 64]),

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { META, parseMidiFile, type TrackEvent } from '../../../src/core/midi/index.js';
 import { type Piece, toPiece } from '../../../src/core/score/index.js';
+import { numbers } from '../../support/numbers.js';
 
 function read(name: string): Piece {
   const parsed = parseMidiFile(readFileSync(new URL(`../../../configs/demo/${name}.mid`, import.meta.url)));
@@ -31,8 +32,8 @@ const channel = (tick: number, status: number, data1: number, data2: number): Tr
   data2,
 });
 
-describe('a piece laid out for playing', () => {
-  test('one pass of the choir: 20 quarters at 80 a minute, every note ended within it', () => {
+describe('a piece prepared for playing', () => {
+  test('lasts 20 quarters at 80 a minute for one pass of the choir, with every note ended', () => {
     const piece = read('choir-warm-up');
     expect(piece.title).toBe('Warm-up of an amateur choir: round and round');
     expect(piece.lengthMs).toBe(15_000);
@@ -44,7 +45,7 @@ describe('a piece laid out for playing', () => {
     expect([...piece.timesMs]).toEqual([...piece.timesMs].sort((a, b) => a - b));
   });
 
-  test('keeps percussion where it is, and gives short messages a 0', () => {
+  test('has percussion on its channel, and a 0 after short messages', () => {
     const piece = toPiece(
       toFile([
         channel(0, 0xc0, 19, 7),
@@ -53,27 +54,22 @@ describe('a piece laid out for playing', () => {
         channel(200, 0x80, 60, 64),
       ]),
     );
-    expect(toMessages(piece)).toEqual([
-      [0, 0xc0, 19, 0],
-      [0, 0x99, 36, 100],
-      [500, 0x90, 60, 80],
-      [1000, 0x80, 60, 64],
-    ]);
+    expect(toMessages(piece)).toEqual(numbers('0 0xc0 19 0, 0 0x99 36 100, 500 0x90 60 80, 1000 0x80 60 64'));
     expect(piece.lengthMs).toBe(1000);
     expect(piece.title).toBe('');
   });
 
-  test('lasts until the end of its track', () => {
+  test('lasts until the end of its longest track', () => {
     const end: TrackEvent = { kind: 'meta', tick: 800, type: META.endOfTrack, data: new Uint8Array(0) };
     expect(toPiece(toFile([channel(0, 0x90, 60, 80), channel(100, 0x90, 60, 0), end])).lengthMs).toBe(4000);
   });
 
-  test('a file with nothing to play has no messages', () => {
+  test('has no messages for a file with nothing to play', () => {
     expect(toPiece(toFile([])).messages).toHaveLength(0);
   });
 });
 
-test('plays the first of the pieces a file of format 2 holds', () => {
+test('the first piece of a format 2 file is played', () => {
   const [first, second] = [
     [channel(0, 0x90, 60, 80), channel(100, 0x80, 60, 64)],
     [channel(0, 0x90, 72, 80), channel(100, 0x80, 72, 64)],
@@ -85,7 +81,7 @@ test('plays the first of the pieces a file of format 2 holds', () => {
   expect(keys).toEqual([60, 72, 60, 72]);
 });
 
-test('leaves control characters of a title out, of both halves of Latin 1', () => {
+test("a piece's title has no control characters, of either half of Latin 1", () => {
   const data = Uint8Array.of(0x41, 0x07, 0x62, 0x7f, 0x9b, 0xe9);
   expect(toPiece(toFile([{ kind: 'meta', tick: 0, type: META.trackName, data }])).title).toBe('Abé');
 });

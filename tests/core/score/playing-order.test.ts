@@ -4,6 +4,7 @@ import { type Track, type TrackEvent, tracksOf } from '../../../src/core/midi/in
 import { visitInOrder } from '../../../src/core/score/index.js';
 import { legalFile } from '../../support/midi-arbitraries.js';
 import { musicalFile } from '../../support/musical-files.js';
+import { forAll } from '../../support/properties.js';
 
 /** Events of a track, written as `tick: bytes`. @example track('0: 90 3C 40', '96: 80 3C 40') */
 function track(...lines: string[]): Track {
@@ -32,31 +33,25 @@ describe('the order of playing', () => {
   test('goes by tick, then by track, then as written', () => {
     const first = track('0: 90 3C 40', '96: 90 3E 40');
     const second = track('0: 90 40 40', '0: 90 43 40', '48: 90 41 40');
-    expect(visited(first, second)).toEqual([
-      '0 0: 90 3C 40',
-      '1 0: 90 40 40',
-      '1 0: 90 43 40',
-      '1 48: 90 41 40',
-      '0 96: 90 3E 40',
-    ]);
-  });
-
-  test('goes so however many tracks there are', () => {
-    // Controllers only: nothing goes first.
-    const ticks = fc.array(fc.nat(6), { maxLength: 8 }).map((list) => list.sort((a, b) => a - b));
-    fc.assert(
-      fc.property(fc.array(ticks, { maxLength: 12 }), (list) => {
-        const tracks = list.map((its) => track(...its.map((tick, i) => `${tick}: B0 07 ${i.toString(16)}`)));
-        const all = list.flatMap((its, index) => its.map((tick, i) => ({ tick, index, i })));
-        const sorted = all.sort((a, b) => a.tick - b.tick || a.index - b.index || a.i - b.i);
-        expect(visited(...tracks)).toEqual(
-          sorted.map(({ tick, index, i }) => `${index} ${tick}: B0 07 0${i.toString(16)}`),
-        );
-      }),
+    expect(visited(first, second)).toEqual(
+      '0 0: 90 3C 40, 1 0: 90 40 40, 1 0: 90 43 40, 1 48: 90 41 40, 0 96: 90 3E 40'.split(', '),
     );
   });
 
-  test('takes the note-offs of a tick first, whichever track they stand in', () => {
+  test('is the same with any number of tracks', () => {
+    // Controllers only: nothing goes first.
+    const ticks = fc.array(fc.nat(6), { maxLength: 8 }).map((list) => list.sort((a, b) => a - b));
+    forAll([fc.array(ticks, { maxLength: 12 })], (list) => {
+      const tracks = list.map((its) => track(...its.map((tick, i) => `${tick}: B0 07 ${i.toString(16)}`)));
+      const all = list.flatMap((its, index) => its.map((tick, i) => ({ tick, index, i })));
+      const sorted = all.sort((a, b) => a.tick - b.tick || a.index - b.index || a.i - b.i);
+      expect(visited(...tracks)).toEqual(
+        sorted.map(({ tick, index, i }) => `${index} ${tick}: B0 07 0${i.toString(16)}`),
+      );
+    });
+  });
+
+  test('takes the note-offs of a tick first, whichever track they are in', () => {
     const first = track('0: 90 3C 40', '96: 90 3E 40');
     const second = track('0: 90 40 40', '96: 80 40 40');
     expect(visited(first, second).slice(2)).toEqual(['1 96: 80 40 40', '0 96: 90 3E 40']);
@@ -90,37 +85,31 @@ describe('the order of playing', () => {
   });
 });
 
-describe('of any file', () => {
-  test('every event is visited once, and ticks never fall', () => {
-    fc.assert(
-      fc.property(fc.oneof(legalFile, musicalFile), (file) => {
-        const tracks = tracksOf(file);
-        const seen = tracks.map((): TrackEvent[] => []);
-        let last = 0;
-        visitInOrder(tracks, (event, index) => {
-          expect(event.tick).toBeGreaterThanOrEqual(last);
-          last = event.tick;
-          seen[index].push(event);
-        });
-        tracks.forEach(({ events }, i) => {
-          expect(seen[i].length).toBe(events.length);
-          expect(new Set(seen[i])).toEqual(new Set(events));
-        });
-      }),
-    );
+test('the order of playing of any file visits every event once, and ticks never fall', () => {
+  forAll([fc.oneof(legalFile, musicalFile)], (file) => {
+    const tracks = tracksOf(file);
+    const seen = tracks.map((): TrackEvent[] => []);
+    let last = 0;
+    visitInOrder(tracks, (event, index) => {
+      expect(event.tick).toBeGreaterThanOrEqual(last);
+      last = event.tick;
+      seen[index].push(event);
+    });
+    tracks.forEach(({ events }, i) => {
+      expect(seen[i].length).toBe(events.length);
+      expect(new Set(seen[i])).toEqual(new Set(events));
+    });
   });
+});
 
-  test('all but note-offs keep their order within a track', () => {
-    fc.assert(
-      fc.property(musicalFile, (file) => {
-        const tracks = tracksOf(file);
-        const seen = tracks.map((): TrackEvent[] => []);
-        visitInOrder(tracks, (event, index) => {
-          if (!isOff(event)) seen[index].push(event);
-        });
-        expect(seen).toEqual(tracks.map(({ events }) => events.filter((event) => !isOff(event))));
-      }),
-    );
+test('the order of playing of any file leaves all but note-offs in order within a track', () => {
+  forAll([musicalFile], (file) => {
+    const tracks = tracksOf(file);
+    const seen = tracks.map((): TrackEvent[] => []);
+    visitInOrder(tracks, (event, index) => {
+      if (!isOff(event)) seen[index].push(event);
+    });
+    expect(seen).toEqual(tracks.map(({ events }) => events.filter((event) => !isOff(event))));
   });
 });
 

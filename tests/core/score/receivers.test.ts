@@ -30,27 +30,27 @@ const tuning: TrackEvent = {
 };
 
 describe('receivers', () => {
-  test('tracks share one', () => {
+  test('are one for all tracks', () => {
     expect(toReceivers([track(), track(note), track(note)])).toEqual({ of: [0, 0, 0], count: 1 });
   });
 
-  test('each zone, and each track that tunes its keys, has one of its own', () => {
+  test('are one for each zone, and one for each track that tunes its keys', () => {
     const tracks = [track(), track(...zone(0, 15), note), track(...zone(15, 4), note), track(tuning, note)];
     expect(toReceivers(tracks)).toEqual({ of: [0, 1, 2, 3], count: 4 });
   });
 
-  test('a zone that another track makes for the notes is shared', () => {
+  test('are one for a zone that another track makes for the notes', () => {
     expect(toReceivers([track(...zone(0, 15)), track(note)]).count).toBe(1);
   });
 
-  test('ports are receivers', () => {
+  test('are one for each port', () => {
     expect(toReceivers([track(port(0), note), track(port(3), note), track(note)])).toEqual({
       of: [0, 1, 0],
       count: 2,
     });
   });
 
-  test('a bend range, a zone of no members and an unregistered parameter make no zone', () => {
+  test('are not made by a bend range, a zone of no members or an unregistered parameter', () => {
     const range = [message(0xb0, 101, 0), message(0xb0, 100, 0), message(0xb0, 6, 12), note];
     const other = [
       message(0xb0, 101, 0),
@@ -65,7 +65,7 @@ describe('receivers', () => {
   });
 });
 
-test('a port without a number is the first', () => {
+test('a track with a port event without a number is on the first port', () => {
   const nameless: TrackEvent = { kind: 'meta', tick: 0, type: META.port, data: new Uint8Array(0) };
   expect(toReceivers([track(nameless, note), track(port(0), note), track(port(1), note)])).toEqual({
     of: [0, 0, 1],

@@ -1,11 +1,11 @@
-import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { META, type MidiFile, tracksOf } from '../../../src/core/midi/index.js';
 import { toTimeline } from '../../../src/core/score/index.js';
 import { buildMidi } from '../../support/build-midi.js';
 import { musicalFile } from '../../support/musical-files.js';
+import { forAll } from '../../support/properties.js';
 
-test('every message once, at its time, three bytes each', () => {
+test('a timeline has every message once, at its time, with three bytes each', () => {
   const { timesMs, messages, receivers, lengthMs } = toTimeline(
     buildMidi([
       [0, 2, 60],
@@ -17,22 +17,20 @@ test('every message once, at its time, three bytes each', () => {
   expect([receivers, lengthMs]).toEqual([1, 1000]);
 });
 
-test('nothing but metas is left out, percussion is there, and time never goes back', () => {
-  fc.assert(
-    fc.property(musicalFile, (file) => {
-      const tracks = file.format === 2 ? tracksOf(file).slice(0, 1) : tracksOf(file);
-      const events = tracks.flatMap((track) => track.events);
-      const { timesMs, system, pieces, lengthMs } = toTimeline(file);
-      expect(timesMs.length).toBe(events.filter((event) => event.kind !== 'meta').length);
-      expect(system.size).toBe(events.filter((event) => event.kind === 'sysex').length);
-      for (let i = 1; i < timesMs.length; i++) expect(timesMs[i]).toBeGreaterThanOrEqual(timesMs[i - 1]);
-      expect(lengthMs).toBeGreaterThanOrEqual(timesMs.at(-1) ?? 0);
-      expect(pieces).toBe(file.format === 2 ? tracksOf(file).length : 1);
-    }),
-  );
+test('a timeline leaves out nothing but metas, has percussion, and its time never goes back', () => {
+  forAll([musicalFile], (file) => {
+    const tracks = file.format === 2 ? tracksOf(file).slice(0, 1) : tracksOf(file);
+    const events = tracks.flatMap((track) => track.events);
+    const { timesMs, system, pieces, lengthMs } = toTimeline(file);
+    expect(timesMs.length).toBe(events.filter((event) => event.kind !== 'meta').length);
+    expect(system.size).toBe(events.filter((event) => event.kind === 'sysex').length);
+    for (let i = 1; i < timesMs.length; i++) expect(timesMs[i]).toBeGreaterThanOrEqual(timesMs[i - 1]);
+    expect(lengthMs).toBeGreaterThanOrEqual(timesMs.at(-1) ?? 0);
+    expect(pieces).toBe(file.format === 2 ? tracksOf(file).length : 1);
+  });
 });
 
-test('a format 2 file gives the piece that was asked for, at its own tempo', () => {
+test("a timeline of a format 2 file has the piece asked for, at that piece's tempo", () => {
   const one = buildMidi([[0, 1, 60]]);
   const two = buildMidi([[0, 1, 72]]);
   const [first, second] = [...tracksOf(one), ...tracksOf(two)];

@@ -14,7 +14,7 @@ import {
 } from '../../../src/core/settings/index.js';
 import { DEFAULT_SETTINGS, STRATEGIES, toSettings } from '../../../src/core/tuner/index.js';
 
-test('values go by their names in code; those that are open or of another table are left out', () => {
+test('values of settings have their names in code, without open ones and those of another table', () => {
   expect(toFields(TUNER, { glide: 80, limit: undefined, held: 'stay' })).toEqual({
     glideMs: 80,
     held: 'stay',
@@ -23,7 +23,7 @@ test('values go by their names in code; those that are open or of another table 
   expect([toField(TUNER, 'strike-window'), toField(TUNER, 'held')]).toEqual(['strikeWindowMs', 'held']);
 });
 
-test('numbers, words and primes', () => {
+test('settings have numbers, words and primes', () => {
   expect([whole(1, 9, 'bars').whole, amount(0.1, 9, 'cents').unit]).toEqual([true, 'cents']);
   expect(toWords(TUNER.strategy)).toEqual(STRATEGIES);
   expect(toPrimes(TUNER.limit)).toEqual([3, 5, 7, 11, 13]);
@@ -34,14 +34,14 @@ const rows = Object.entries(SECTIONS).flatMap(([section, { settings }]) =>
   Object.entries(settings).map(([key, setting]): [string, string, Setting] => [section, key, setting]),
 );
 
-describe.each(rows)('[%s] %s', (section, key, setting) => {
-  test('has bounds that hold something, in a unit', () => {
+describe.each(rows)('the setting [%s] %s', (section, key, setting) => {
+  test('has bounds with room between them, in a unit', () => {
     if (!('least' in setting)) return;
     expect(setting.least).toBeLessThan(setting.most);
     expect(setting.unit).not.toBe('');
   });
 
-  test('speaks of settings and values that there are', () => {
+  test('mentions only existing settings and values', () => {
     const beside =
       setting.default !== undefined && typeof setting.default !== 'string' ? [setting.default] : [];
     for (const { key: other, is } of [
@@ -59,7 +59,7 @@ describe.each(rows)('[%s] %s', (section, key, setting) => {
 });
 
 test.each(STRATEGIES.filter((strategy) => strategy !== 'free'))(
-  'under %s every default lies within its bounds',
+  'every default of %s is within its bounds',
   (strategy) => {
     const told: Readonly<Record<string, unknown>> = toReportedSettings(toSettings({ strategy }));
     for (const [key, setting] of Object.entries<Setting>(TUNER)) {

@@ -6,12 +6,13 @@ import type { MidiFile } from '../../../src/core/midi/index.js';
 import { formatRatio, parseNoteName, toHome } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi, PUMP } from '../../support/build-midi.js';
+import { numbers } from '../../support/numbers.js';
 import { passageOf, pedalledPassageOf } from '../../support/passages.js';
-import { amongAll, times } from '../../support/properties.js';
+import { amongAll, forAll, times } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
 
 describe('columns', () => {
-  test('two voices on one key are two notes, one decided by the other and neither by itself', () => {
+  test('have two notes for two voices on one key, one decided by the other and neither by itself', () => {
     const voice = (keys: readonly number[]) => buildMidi(keys.map((key): BuiltNote => [0, 4, key])).chunks[0];
     const file: MidiFile = { ...buildMidi([]), format: 1, chunks: [voice([48, 55]), voice([55, 64])] };
     const [piece] = explain(file, toSettings({ strategy: 'free' }), 'live');
@@ -25,7 +26,7 @@ describe('columns', () => {
     ).toHaveLength(1);
   });
 
-  test('a unison whose other voice ends within the strike has no arrow from itself', () => {
+  test('have no arrow to a unison from itself when its other voice ends within the strike', () => {
     const ticks = (count: number) => count / 480;
     const voice = (notes: readonly BuiltNote[]) => buildMidi(notes).chunks[0];
     const leaving = voice([[0, 4 + ticks(10), 55]]);
@@ -39,7 +40,7 @@ describe('columns', () => {
     expect(notes[0].decision).toMatchObject({ presence: 'held', from: undefined, isSame: true });
   });
 
-  test('a note struck again where it was is decided by its own memory, which is no note of the chord', () => {
+  test('show a note struck again where it was as decided by its own memory, which is no note of the chord', () => {
     const again: BuiltNote[] = [
       [0, 1, 60],
       [1, 2, 60],
@@ -53,16 +54,10 @@ describe('columns', () => {
     });
   });
 
-  test('a note held by the pedal and struck anew decides as the one it was: no arrow from the new one, no circle', () => {
-    const [, { notes }] = pedalledPassageOf(
-      [
-        [0, 1, 51],
-        [0, 1, 70],
-        [4, 8, 58],
-        [4, 8, 70],
-      ],
-      { strategy: 'free' },
-    ).columns;
+  test('have no arrow from a restruck note that the pedal held, and no circle', () => {
+    const [, { notes }] = pedalledPassageOf(numbers('0 1 51, 0 1 70, 4 8 58, 4 8 70'), {
+      strategy: 'free',
+    }).columns;
     const [, low, high] = notes;
     expect(notes.map(({ key, presence }) => `${key} ${presence}`)).toEqual([
       '51 pedalled',
@@ -73,7 +68,7 @@ describe('columns', () => {
     expect(high.decision).toMatchObject({ presence: 'together', from: 1 });
   });
 
-  test('only struck notes are marked as come back, and only struck notes have arrows', () => {
+  test('mark only struck notes as come back, and only those have arrows', () => {
     let beside = 0;
     fc.assert(
       fc.property(chords(), ({ notes, limit }) => {
@@ -90,53 +85,50 @@ describe('columns', () => {
     expect(beside).toBeGreaterThan(amongAll(0));
   });
 
-  test('what sounds on is tied over from the very note it was, in the chord before', () => {
+  test('tie a note that sounds on to itself in the chord before', () => {
     let tied = 0;
-    fc.assert(
-      fc.property(
+    forAll(
+      [
         chords(),
         fc.constantFrom('free', 'anchored', 'temper', 'pull'),
         fc.constantFrom('follow', 'stay'),
         fc.constantFrom(passageOf, pedalledPassageOf),
-        ({ notes, limit }, strategy, held, toPassage) => {
-          const { columns } = toPassage(notes, { strategy, limit, held });
-          columns.forEach((column, i) => {
-            for (const { presence, tiedFrom, key, part, name } of column.notes) {
-              if (presence === 'struck') {
-                expect(tiedFrom).toBeUndefined();
-                continue;
-              }
-              tied += 1;
-              expect(columns[i - 1].notes[tiedFrom ?? -1]).toMatchObject({ key, part, name });
+      ],
+      150,
+      ({ notes, limit }, strategy, held, toPassage) => {
+        const { columns } = toPassage(notes, { strategy, limit, held });
+        columns.forEach((column, i) => {
+          for (const { presence, tiedFrom, key, part, name } of column.notes) {
+            if (presence === 'struck') {
+              expect(tiedFrom).toBeUndefined();
+              continue;
             }
-          });
-        },
-      ),
-      { numRuns: times(150) },
+            tied += 1;
+            expect(columns[i - 1].notes[tiedFrom ?? -1]).toMatchObject({ key, part, name });
+          }
+        });
+      },
     );
     expect(tied).toBeGreaterThan(amongAll(0));
   });
 
-  test('a head stands on the line of its letter, in the octave of its name', () => {
-    fc.assert(
-      fc.property(chords(), ({ notes, limit }) => {
-        for (const { notes: all } of passageOf(notes, { strategy: 'free', limit }).columns) {
-          for (const { name, staffStep, alteration, key } of all) {
-            const parsed = parseNoteName(name, { fifths: 0 });
-            expect(parsed.ok && parsed.value.key).toBe(key);
-            const [, letter, octave] = /^([A-G])[^-\d]*(-?\d)/.exec(name) ?? [];
-            expect(staffStep).toBe(7 * Number(octave) + 'CDEFGAB'.indexOf(letter));
-            // The keys of the letters from C, and the accidental.
-            const bare = 12 * (Number(octave) + 1) + [0, 2, 4, 5, 7, 9, 11]['CDEFGAB'.indexOf(letter)];
-            expect(bare + alteration).toBe(key);
-          }
+  test('have heads on the line of their letter, in the octave of their name', () => {
+    forAll([chords()], 40, ({ notes, limit }) => {
+      for (const { notes: all } of passageOf(notes, { strategy: 'free', limit }).columns) {
+        for (const { name, staffStep, alteration, key } of all) {
+          const parsed = parseNoteName(name, { fifths: 0 });
+          expect(parsed.ok && parsed.value.key).toBe(key);
+          const [, letter, octave] = /^([A-G])[^-\d]*(-?\d)/.exec(name) ?? [];
+          expect(staffStep).toBe(7 * Number(octave) + 'CDEFGAB'.indexOf(letter));
+          // The keys of the letters from C, and the accidental.
+          const bare = 12 * (Number(octave) + 1) + [0, 2, 4, 5, 7, 9, 11]['CDEFGAB'.indexOf(letter)];
+          expect(bare + alteration).toBe(key);
         }
-      }),
-      { numRuns: times(40) },
-    );
+      }
+    });
   });
 
-  test('the tonic of home is 1/1, whichever it is', () => {
+  test('have the tonic of home as 1/1, whichever it is', () => {
     const { columns } = passageOf(PUMP, {
       strategy: 'free',
       home: toHome({ kind: 'just', tonic: { keyClass: 7, fifths: 1 } }),

@@ -6,7 +6,7 @@ import { passageOf } from '../../support/passages.js';
 
 const ORIGIN = { fifths: 0 };
 
-test('reasons that lead out of the passage are said to, where nothing else shows the comma', () => {
+test('reasons that lead out of the passage are named as such, where nothing else shows the comma', () => {
   // From the second bar on C sounds already, and what comes later goes back to the E beside it.
   const notes = PUMP.filter(([start, , key]) => start < 16 || key !== 64);
   const passage = passageOf(notes, { strategy: 'free' }, { from: 2, to: 5 });
@@ -19,7 +19,7 @@ test('reasons that lead out of the passage are said to, where nothing else shows
   expect(moved).toEqual(['C: C⁰ → C⁻¹ (chords 1, 4): 80/81']);
 });
 
-test('a note that moved for reasons before the passage, and not the last chord with it, is told by its comma alone', () => {
+test('a note that moved for reasons before the passage is shown by its comma alone', () => {
   const notes = PUMP.filter(([start, , key]) => start < 16 || key !== 64);
   const ending = [62, 65, 69].map((key): BuiltNote => [20, 24, key]);
   const { figure, title, moved } = toFoundWords(
@@ -30,13 +30,13 @@ test('a note that moved for reasons before the passage, and not the last chord w
   expect(moved).toEqual(['C: C⁰ → C⁻¹ (chords 1, 4): 80/81, −1 syntonic comma, −21.5 c']);
 });
 
-test('a note tied into the passage is a place to begin from', () => {
+test('a derivation may begin at a note tied into the passage', () => {
   const { columns } = passageOf(PUMP, { strategy: 'free' }, { from: 2, to: 5 });
   const moves = toDerivation(columns, { column: 0, note: 1 }, { column: 3, note: 0 }, ORIGIN)?.moves;
   expect(moves?.map(({ name }) => name)).toEqual(['A⁻¹', 'D⁻¹', 'G⁻¹', 'C⁻¹']);
 });
 
-test('a note that comes back from chords ago comes from where it was last heard', () => {
+test('a derivation takes a note that comes back from where it was last heard', () => {
   const notes = [60, 62, 64, 60].map((key, i): BuiltNote => [i, i + 1, key]);
   const { columns } = passageOf(notes, { strategy: 'free' });
   expect(columns[3].notes[0].decision).toMatchObject({ presence: 'recalled', isSame: true });
@@ -44,7 +44,7 @@ test('a note that comes back from chords ago comes from where it was last heard'
   expect(toDerivation(columns, first, { column: 3, note: 0 }, ORIGIN)).toEqual({ start: 'C⁰', moves: [] });
 });
 
-test('a circle of reasons comes to an end', () => {
+test('a derivation through a circle of reasons ends', () => {
   const { columns } = passageOf(PUMP, { strategy: 'free' });
   const last = columns[4];
   const [c, e, g] = last.notes;
@@ -75,7 +75,7 @@ test.each([
   [{ from: 1, to: 9 }, undefined, 'nothing'],
   [{ from: 5, to: 9 }, '81/80', '1/1, nothing'],
   [{ from: 1, to: 5 }, '80/81', 'nothing'],
-])('bars %j find %s, and the piece by its end %s', (bars, figure, ofPiece) => {
+])('bars %j lead to the comma %s, and the whole piece to %s', (bars, figure, ofPiece) => {
   const found = toFoundWords(passageOf(THERE_AND_BACK, { strategy: 'free' }, bars));
   expect(found.figure).toBe(figure);
   const lines = found.lines.filter((line) => line.startsWith('Since the piece began'));

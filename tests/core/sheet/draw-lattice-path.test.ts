@@ -1,58 +1,46 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { overlap, type Shape, toTextBox } from '../../../src/core/drawing/index.js';
 import { drawLatticePath } from '../../../src/core/sheet/draw-lattice-path.js';
 import { type LatticePath, toLatticePaths } from '../../../src/core/sheet/lattice-path.js';
 import type { PrimeVector } from '../../../src/core/theory/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
+import { numbers } from '../../support/numbers.js';
 import { passageOf, textsOf } from '../../support/passages.js';
 
 /** Thirds on each other, each on the one held before it: they go straight up. */
-const THIRDS: readonly BuiltNote[] = [
-  [0, 4, 60],
-  [0, 8, 64],
-  [4, 12, 68],
-  [8, 12, 72],
-  [12, 16, 72],
-];
+const THIRDS: readonly BuiltNote[] = numbers('0 4 60, 0 8 64, 4 12 68, 8 12 72, 12 16 72');
 
 const sails = (path: LatticePath) =>
   drawLatticePath(path).shapes.filter((shape) => shape.kind === 'path' && shape.stroke === 'none');
 const bonds = (path: LatticePath) =>
   drawLatticePath(path).shapes.filter((shape) => shape.kind === 'line' && shape.stroke === '#9a9a9a');
 
-describe('triads', () => {
-  test('are shaded, and their notes joined', () => {
-    const [path] = toLatticePaths(
-      passageOf(
-        [60, 64, 67].map((key): BuiltNote => [0, 4, key]),
-        { strategy: 'free' },
-      ),
-    );
-    expect(sails(path)).toHaveLength(1);
-    expect(bonds(path)).toHaveLength(3);
-  });
+test('triads are shaded, and their notes joined', () => {
+  const [path] = toLatticePaths(
+    passageOf(
+      [60, 64, 67].map((key): BuiltNote => [0, 4, key]),
+      { strategy: 'free' },
+    ),
+  );
+  expect(sails(path)).toHaveLength(1);
+  expect(bonds(path)).toHaveLength(3);
+});
 
-  test('have no corner in an eleventh, even over a root that is on the drawing', () => {
-    const notes: BuiltNote[] = [
-      [0, 4, 60],
-      [0, 8, 64],
-      [0, 8, 67],
-      [4, 8, 78],
-    ];
-    const passage = passageOf(notes, { strategy: 'free' });
-    const eleventh: PrimeVector = [-2, 0, 0, 0, 1, 0];
-    const columns = passage.columns.map((column) => ({
-      ...column,
-      notes: column.notes.map((note) => (note.key === 78 ? { ...note, point: eleventh } : note)),
-    }));
-    const [path] = toLatticePaths({ ...passage, columns });
-    expect(path.chords.map((chord) => chord.map(({ name }) => name))).toEqual([
-      ['C⁰', 'E⁻¹', 'G⁰'],
-      ['E⁻¹', 'G⁰', 'F♯⁰₁₁'],
-    ]);
-    expect(sails(path)).toHaveLength(1);
-    expect(bonds(path)).toHaveLength(4);
-  });
+test('triads have no corner in an eleventh, even over a root that is on the drawing', () => {
+  const notes: BuiltNote[] = numbers('0 4 60, 0 8 64, 0 8 67, 4 8 78');
+  const passage = passageOf(notes, { strategy: 'free' });
+  const eleventh: PrimeVector = [-2, 0, 0, 0, 1, 0];
+  const columns = passage.columns.map((column) => ({
+    ...column,
+    notes: column.notes.map((note) => (note.key === 78 ? { ...note, point: eleventh } : note)),
+  }));
+  const [path] = toLatticePaths({ ...passage, columns });
+  expect(path.chords.map((chord) => chord.map(({ name }) => name))).toEqual([
+    ['C⁰', 'E⁻¹', 'G⁰'],
+    ['E⁻¹', 'G⁰', 'F♯⁰₁₁'],
+  ]);
+  expect(sails(path)).toHaveLength(1);
+  expect(bonds(path)).toHaveLength(4);
 });
 
 test('a step straight down goes from edge to edge', () => {

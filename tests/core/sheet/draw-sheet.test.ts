@@ -6,8 +6,9 @@ import { formatDrawing } from '../../../src/core/drawing/index.js';
 import { drawParts, drawSheet, type Passage, toSystems } from '../../../src/core/sheet/index.js';
 import { formatSigned } from '../../../src/core/words/index.js';
 import { type BuiltNote, PUMP } from '../../support/build-midi.js';
+import { numbers } from '../../support/numbers.js';
 import { findCollisions, passageOf, pedalledPassageOf, textsOf } from '../../support/passages.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { chords } from './arbitraries.js';
 
 const HEADS = { title: 'A & B <pump>', lines: ['Bars 1 to 5; free: the pitch may drift'] };
@@ -24,61 +25,52 @@ function drawAll(passage: Passage) {
 }
 
 describe('a sheet as it is drawn', () => {
-  test('no words stand on each other, whatever the chords', () => {
-    fc.assert(
-      fc.property(
-        chords(),
-        fc.constantFrom('free', 'anchored', 'temper', 'pull'),
-        ({ notes, limit }, strategy) => {
-          const passage = passageOf(notes, { strategy, limit });
-          expect(drawAll(passage).flatMap(findCollisions)).toEqual([]);
-        },
-      ),
-      { numRuns: times(120) },
+  test('has no overlapping words, whatever the chords', () => {
+    forAll(
+      [chords(), fc.constantFrom('free', 'anchored', 'temper', 'pull')],
+      120,
+      ({ notes, limit }, strategy) => {
+        const passage = passageOf(notes, { strategy, limit });
+        expect(drawAll(passage).flatMap(findCollisions)).toEqual([]);
+      },
     );
   });
 
-  test('every sounding note is on the staves, by name and ratio, in its column', () => {
-    fc.assert(
-      fc.property(chords(), ({ notes, limit }) => {
-        const passage = passageOf(notes, { strategy: 'free', limit });
-        const { systems } = drawParts(passage, 370);
-        const words = systems.flatMap(({ drawing }) => textsOf(drawing).map((text) => text.words));
-        const count = (list: readonly string[], word: string) => list.filter((one) => one === word).length;
-        const names = passage.columns.flatMap((column) => column.notes.map(({ name }) => name));
-        // A name may also stand on an arrow.
-        for (const name of new Set(names))
-          expect(count(words, name)).toBeGreaterThanOrEqual(count(names, name));
-        const heads = systems.flatMap(({ drawing }) =>
-          drawing.shapes.filter((shape) => shape.kind === 'oval' && shape.radiusX === 8),
-        );
-        expect(heads).toHaveLength(names.length);
-        expect(systems.map(({ first, last }) => last - first + 1).reduce((a, b) => a + b)).toBe(
-          passage.columns.length,
-        );
-      }),
-      { numRuns: times(60) },
-    );
+  test('has every sounding note on the staves, by name and ratio, in its column', () => {
+    forAll([chords()], 60, ({ notes, limit }) => {
+      const passage = passageOf(notes, { strategy: 'free', limit });
+      const { systems } = drawParts(passage, 370);
+      const words = systems.flatMap(({ drawing }) => textsOf(drawing).map((text) => text.words));
+      const count = (list: readonly string[], word: string) => list.filter((one) => one === word).length;
+      const names = passage.columns.flatMap((column) => column.notes.map(({ name }) => name));
+      // A name may also stand on an arrow.
+      for (const name of new Set(names))
+        expect(count(words, name)).toBeGreaterThanOrEqual(count(names, name));
+      const heads = systems.flatMap(({ drawing }) =>
+        drawing.shapes.filter((shape) => shape.kind === 'oval' && shape.radiusX === 8),
+      );
+      expect(heads).toHaveLength(names.length);
+      expect(systems.map(({ first, last }) => last - first + 1).reduce((a, b) => a + b)).toBe(
+        passage.columns.length,
+      );
+    });
   });
 
-  test('everything lies on the paper', () => {
-    fc.assert(
-      fc.property(chords(), ({ notes, limit }) => {
-        for (const drawing of drawAll(passageOf(notes, { strategy: 'free', limit }))) {
-          for (const shape of drawing.shapes) {
-            if (shape.kind !== 'oval') continue;
-            expect(shape.x - shape.radiusX).toBeGreaterThanOrEqual(0);
-            expect(shape.x + shape.radiusX).toBeLessThanOrEqual(drawing.width);
-            expect(shape.y - shape.radiusY).toBeGreaterThanOrEqual(0);
-            expect(shape.y + shape.radiusY).toBeLessThanOrEqual(drawing.height);
-          }
+  test('has everything within the paper', () => {
+    forAll([chords()], 60, ({ notes, limit }) => {
+      for (const drawing of drawAll(passageOf(notes, { strategy: 'free', limit }))) {
+        for (const shape of drawing.shapes) {
+          if (shape.kind !== 'oval') continue;
+          expect(shape.x - shape.radiusX).toBeGreaterThanOrEqual(0);
+          expect(shape.x + shape.radiusX).toBeLessThanOrEqual(drawing.width);
+          expect(shape.y - shape.radiusY).toBeGreaterThanOrEqual(0);
+          expect(shape.y + shape.radiusY).toBeLessThanOrEqual(drawing.height);
         }
-      }),
-      { numRuns: times(60) },
-    );
+      }
+    });
   });
 
-  test('the picture is well formed, alone in the world, and plain enough for a slide', () => {
+  test('is a well-formed picture that needs no other file, plain enough for a slide', () => {
     const passage = passageOf(PUMP, { strategy: 'free' });
     const svg = formatDrawing(drawSheet(passage, HEADS), HEADS.title, 'role="img"');
     expect(XMLValidator.validate(svg)).toBe(true);
@@ -105,7 +97,7 @@ describe('a sheet as it is drawn', () => {
     expect([...image.pixels.subarray(0, 4)]).toEqual([255, 255, 255, 255]);
   });
 
-  test('the ties of the pump join its chords, and each arrow has its head', () => {
+  test('joins the chords of the pump with ties, and each arrow has its head', () => {
     const passage = passageOf(PUMP, { strategy: 'free' });
     const [{ drawing }] = drawParts(passage, 370).systems;
     const paths = drawing.shapes.filter((shape) => shape.kind === 'path');
@@ -129,7 +121,7 @@ describe('a sheet as it is drawn', () => {
     expect(ties.map(({ steps: [begin] }) => begin[1])).toEqual(ends.map((end) => end + 3));
   });
 
-  test('a tie over the edge of a system is cut in two: one from the last chord on, one before the next', () => {
+  test('cuts a tie over the edge of a system in two: one after the last chord, one before the next', () => {
     const notes = Array.from({ length: 24 }, (_, i): BuiltNote => [i, i + 1, 60 + (i % 5)]);
     const passage = passageOf([[0, 24, 48], ...notes], { strategy: 'free' });
     const { systems } = drawParts(passage, 370);
@@ -142,13 +134,8 @@ describe('a sheet as it is drawn', () => {
     });
   });
 
-  test('what rings on by the pedal alone is dashed, head and tie', () => {
-    const notes: BuiltNote[] = [
-      [0, 1, 60],
-      [0, 8, 64],
-      [4, 5, 67],
-      [8, 9, 72],
-    ];
+  test('has a dashed head and tie for what only the pedal holds', () => {
+    const notes: BuiltNote[] = numbers('0 1 60, 0 8 64, 4 5 67, 8 9 72');
     const dashed = (passage: Passage, kind: 'oval' | 'path') =>
       drawParts(passage, 370)
         .systems.flatMap(({ drawing }) => drawing.shapes)
@@ -165,7 +152,7 @@ describe('a sheet as it is drawn', () => {
     expect(dashed(passageOf(notes, { strategy: 'free' }), 'path')).toEqual([]);
   });
 
-  test('a path of several drawings has them all on the picture, and what was found once, after the last', () => {
+  test('has all drawings of a lattice path, and the result once, after the last', () => {
     const passes = Array.from({ length: 8 }, (_, i) =>
       PUMP.map(([start, end, key]): BuiltNote => [start + 20 * i, end + 20 * i, key]),
     ).flat();
@@ -180,7 +167,7 @@ describe('a sheet as it is drawn', () => {
     expect(findCollisions(picture)).toEqual([]);
   });
 
-  test('the cents of each note are written where they tell more than its ratio', () => {
+  test('has the cents of each note where they say more than its ratio', () => {
     const cents = (passage: Passage) => {
       const all = passage.columns.flatMap(({ notes }) =>
         notes.map((note) => formatSigned(note.deviationCents)),
@@ -192,7 +179,7 @@ describe('a sheet as it is drawn', () => {
     expect(cents(passageOf(PUMP, { strategy: 'free' }))).toBe(0);
   });
 
-  test('a thin line leads to words that had to step aside', () => {
+  test('has a thin line to words that had to move aside', () => {
     const lines = (...keys: number[]) => {
       const passage = passageOf(
         keys.map((key): BuiltNote => [0, 4, key]),
@@ -206,7 +193,7 @@ describe('a sheet as it is drawn', () => {
     expect(lines(60, 61, 62, 63)).toBeGreaterThanOrEqual(2);
   });
 
-  test('a picture without a comma says so, and has no figure', () => {
+  test('says that it has no comma, and then has no figure', () => {
     const large = (passage: Passage) => textsOf(drawSheet(passage, HEADS)).filter(({ size }) => size === 34);
     expect(large(passageOf(PUMP, { strategy: 'free' })).map(({ words }) => words)).toEqual(['80/81']);
     const still = passageOf([[0, 4, 60]], { strategy: 'free' });

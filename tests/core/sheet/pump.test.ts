@@ -10,37 +10,17 @@ import { passageOf } from '../../support/passages.js';
  * ratio to the lowest note, and the note it is decided by with the interval between the two.
  */
 const BY_HAND = [
-  [
-    ['C4⁰', '1/1', ''],
-    ['E4⁻¹', '5/4', '5/4 from C4⁰'],
-    ['G4⁰', '3/2', '3/2 from C4⁰'],
-  ],
-  [
-    ['C4⁰', '1/1', 'tied'],
-    ['E4⁻¹', '5/4', 'tied'],
-    ['A4⁻¹', '5/3', '4/3 from E4⁻¹'],
-  ],
-  [
-    ['D4⁻¹', '1/1', '2/3 from A4⁻¹'],
-    ['F4⁰', '6/5', '4/5 from A4⁻¹'],
-    ['A4⁻¹', '3/2', 'tied'],
-  ],
-  [
-    ['D4⁻¹', '1/1', 'tied'],
-    ['G4⁻¹', '4/3', '4/3 from D4⁻¹'],
-    ['B4⁻²', '5/3', '5/4 from G4⁻¹'],
-  ],
-  [
-    ['C4⁻¹', '1/1', '2/3 from G4⁻¹'],
-    ['E4⁻²', '5/4', '5/4 from C4⁻¹'],
-    ['G4⁻¹', '3/2', 'tied'],
-  ],
-];
+  'C4⁰, 1/1,  | E4⁻¹, 5/4, 5/4 from C4⁰ | G4⁰, 3/2, 3/2 from C4⁰',
+  'C4⁰, 1/1, tied | E4⁻¹, 5/4, tied | A4⁻¹, 5/3, 4/3 from E4⁻¹',
+  'D4⁻¹, 1/1, 2/3 from A4⁻¹ | F4⁰, 6/5, 4/5 from A4⁻¹ | A4⁻¹, 3/2, tied',
+  'D4⁻¹, 1/1, tied | G4⁻¹, 4/3, 4/3 from D4⁻¹ | B4⁻², 5/3, 5/4 from G4⁻¹',
+  'C4⁻¹, 1/1, 2/3 from G4⁻¹ | E4⁻², 5/4, 5/4 from C4⁻¹ | G4⁻¹, 3/2, tied',
+].map((chord) => chord.split(' | ').map((note) => note.split(', ')));
 
 describe('the falling pump on a sheet', () => {
   const passage = passageOf(PUMP, { strategy: 'free' });
 
-  test('has every note where it was worked out by hand, and why', () => {
+  test('has every note where it was worked out by hand, with its reason', () => {
     const told = passage.columns.map(({ notes }) =>
       notes.map(({ name, toBass, decision, tiedFrom }) => [
         name,
@@ -55,7 +35,7 @@ describe('the falling pump on a sheet', () => {
     expect(told).toEqual(BY_HAND);
   });
 
-  test('arrows come from notes of the same chord, and ties from the same note before', () => {
+  test('has arrows from notes of the same chord, and ties from the same note before', () => {
     const { columns } = passage;
     columns.forEach(({ notes }, i) => {
       for (const { decision, tiedFrom, key } of notes) {
@@ -65,14 +45,10 @@ describe('the falling pump on a sheet', () => {
     });
   });
 
-  test('chords are told as proportions, notes that come back elsewhere are marked', () => {
-    expect(passage.columns.map(({ proportion }) => proportion)).toEqual([
-      '4:5:6',
-      '12:15:20',
-      '10:12:15',
-      '3:4:5',
-      '4:5:6',
-    ]);
+  test('has chords as proportions, and notes that come back elsewhere marked', () => {
+    expect(passage.columns.map(({ proportion }) => proportion)).toEqual(
+      '4:5:6 12:15:20 10:12:15 3:4:5 4:5:6'.split(' '),
+    );
     const marks = passage.columns.flatMap(({ notes, number }) =>
       notes.flatMap(({ name, returned }) =>
         returned === undefined ? [] : [`${number} ${name} ${formatRatio(returned)}`],
@@ -93,13 +69,9 @@ describe('the falling pump on a sheet', () => {
     ]);
     expect(shown?.letter).toBe('C');
     const moves = shown?.derivation?.moves ?? [];
-    expect(moves.map(({ name, ratio }) => `${formatRatio(ratio)} ${name}`)).toEqual([
-      '5/4 E⁻¹',
-      '4/3 A⁻¹',
-      '2/3 D⁻¹',
-      '4/3 G⁻¹',
-      '2/3 C⁻¹',
-    ]);
+    expect(moves.map(({ name, ratio }) => `${formatRatio(ratio)} ${name}`)).toEqual(
+      '5/4 E⁻¹, 4/3 A⁻¹, 2/3 D⁻¹, 4/3 G⁻¹, 2/3 C⁻¹'.split(', '),
+    );
     // An independent hand multiplies them.
     const product = moves.reduce(
       (all, { ratio }) => all.mul(new Fraction(formatRatio(ratio))),
@@ -108,7 +80,7 @@ describe('the falling pump on a sheet', () => {
     expect(product.toFraction()).toBe('80/81');
   });
 
-  test('is told in words', () => {
+  test('is described in words', () => {
     const { figure, title, lines, moved } = toFoundWords(passage);
     expect([figure, title]).toEqual(['80/81', '−1 syntonic comma, −21.5 c']);
     expect(lines).toEqual([
@@ -124,7 +96,7 @@ describe('the falling pump on a sheet', () => {
     ]);
   });
 
-  test('anchored, the ratios are the same and the sound stays near home', () => {
+  test('has the same ratios when anchored, and the sound stays near home', () => {
     const anchored = passageOf(PUMP, { strategy: 'anchored', leewayCents: 8 });
     expect(anchored.columns.map(({ notes }) => notes.map(({ name }) => name))).toEqual(
       BY_HAND.map((chord) => chord.map(([name]) => name)),

@@ -7,12 +7,12 @@ import { type BuiltNote, PUMP } from '../../support/build-midi.js';
 import { passageOf } from '../../support/passages.js';
 
 describe('systems', () => {
-  test('the pump stands on one', () => {
+  test('are one for the pump', () => {
     const systems = toSystems(passageOf(PUMP, { strategy: 'free' }));
     expect(systems.map(({ columns }) => columns.length)).toEqual([5]);
   });
 
-  test('a long passage is broken into systems about as wide as each other, with every chord once', () => {
+  test('of a long passage are about equally wide, with every chord once', () => {
     const notes = Array.from({ length: 33 }, (_, i): BuiltNote[] => [
       [i, i + 1, 48],
       [i, i + 1, 60 + (i % 5)],
@@ -35,7 +35,7 @@ describe('systems', () => {
     expect(systems.at(-1)?.columns.length ?? 0).toBeGreaterThan(1);
   });
 
-  test('only the staves there is something for', () => {
+  test('have only the staves that they need', () => {
     const clefs = (keys: readonly number[]) =>
       toSystems(
         passageOf(
@@ -53,7 +53,7 @@ describe('the staff', () => {
   const treble = { clef: 'treble', lowest: 30 } as const;
   const bass = { clef: 'bass', lowest: 18 } as const;
 
-  test('lines are E G B D F and G B D F A, each a space apart', () => {
+  test('has the lines E G B D F and G B D F A, each a space apart', () => {
     // Steps count from C0: E4 is 4 · 7 + 2.
     expect([30, 32, 34, 36, 38].map((step) => 'CDEFGAB'[step % 7]).join('')).toBe('EGBDF');
     expect([18, 20, 22, 24, 26].map((step) => 'CDEFGAB'[step % 7]).join('')).toBe('GBDFA');
@@ -73,7 +73,7 @@ describe('the staff', () => {
     [41, [treble, bass], [40]],
     [42, [treble], [40, 42]],
     [14, [treble, bass], [16, 14]],
-  ])('a head on step %i needs the ledger lines', (step, staves, lines) => {
+  ])('has ledger lines for a head on step %i', (step, staves, lines) => {
     expect(toLedgers(step, staves)).toEqual(lines);
   });
 });

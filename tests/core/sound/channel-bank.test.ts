@@ -1,11 +1,10 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { retune } from '../../../src/app/retune.js';
 import { toTimeline } from '../../../src/core/score/index.js';
 import { type BankListener, ChannelBank } from '../../../src/core/sound/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { musicalFile } from '../../support/musical-files.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 /** Keeps what it is told, as words. */
@@ -42,13 +41,13 @@ const rpn = (channel: number, parameter: number, msb: number, lsb?: number): num
   ...(lsb === undefined ? [] : [[0xb0 | channel, 38, lsb]]),
 ];
 
-describe('pitch', () => {
-  test('12 equal where nothing was said', () => {
+describe('the pitches of a channel bank', () => {
+  test('are 12 equal by default', () => {
     const { bank } = open();
     expect(bank.centsOf(3, 60)).toBe(6000);
   });
 
-  test('a bend counts by the range of its channel: 2 semitones, or what RPN 0 says, cents too', () => {
+  test('are bent by the range of their channel: 2 semitones, or what RPN 0 sets, cents included', () => {
     const { bank, send: then } = open([0xe0, 0, 96]);
     expect(bank.centsOf(0, 60)).toBe(6100);
     for (const message of rpn(0, 0, 12, 50)) then(...message);
@@ -56,12 +55,12 @@ describe('pitch', () => {
     expect(bank.centsOf(1, 60)).toBe(6000);
   });
 
-  test('fine and coarse tuning: RPN 1 to the last bit, RPN 2', () => {
+  test('follow fine tuning (RPN 1) to the last bit, and coarse tuning (RPN 2)', () => {
     const { bank } = open(...rpn(0, 1, 0x40, 1), ...rpn(0, 2, 63));
     expect(bank.centsOf(0, 60)).toBeCloseTo(5900 + 100 / 8192, 12);
   });
 
-  test('data entry for another parameter, or for none, changes nothing', () => {
+  test('do not change by data entry for another parameter, or for none', () => {
     const { bank } = open(
       ...rpn(0, 0x3fff, 24),
       [0xb0, 101, 0],
@@ -74,7 +73,7 @@ describe('pitch', () => {
     expect(bank.centsOf(0, 60)).toBe(6100);
   });
 
-  test('a single-note change tunes its key, one without change leaves it; on channels of its program', () => {
+  test('follow a single-note tuning change on channels of its program', () => {
     const { bank, send: then } = open([0xf0, 0x7f, 0x7f, 8, 2, 0, 2, 64, 63, 64, 0, 65, 127, 127, 127, 0xf7]);
     expect(bank.centsOf(0, 64)).toBe(6350);
     expect(bank.centsOf(0, 65)).toBe(6500);
@@ -85,7 +84,7 @@ describe('pitch', () => {
     expect(bank.centsOf(0, 64)).toBe(6200);
   });
 
-  test('other tuning messages are counted; a cut one does what it can', () => {
+  test('ignore other tuning messages, which are counted, and follow a cut one as far as it goes', () => {
     const { bank, send: then } = open();
     then(0xf0, 0x7e, 0x7f, 8, 8, 3, 127, 127, ...new Array(12).fill(64), 0xf7);
     then(0xf0, 0x7f, 0x7f, 8, 2, 0, 5, 64, 63, 0, 0, 0xf7);
@@ -95,8 +94,8 @@ describe('pitch', () => {
   });
 });
 
-describe('zones', () => {
-  test("a manager's bend adds to its members', whose range is 48; the newest zone wins", () => {
+describe('the zones of a channel bank', () => {
+  test("add a manager's bend to its members', whose range is 48; the newest zone wins", () => {
     const { bank, send: then } = open(...rpn(0, 6, 5), [0xe1, 0, 65], [0xe0, 0, 96]);
     expect(bank.centsOf(1, 60)).toBe(6000 + 4800 / 64 + 100);
     expect(bank.centsOf(6, 60)).toBe(6000);
@@ -104,7 +103,7 @@ describe('zones', () => {
     expect(bank.centsOf(3, 60)).toBe(6000);
   });
 
-  test("a manager's pedal, program and silence reach the members; a range given to one holds for all", () => {
+  test("pass a manager's pedal, program and silence to the members; a range of one counts for all", () => {
     const { bank, told, send: then } = open(...rpn(0, 6, 2));
     told.all.length = 0;
     then(0xb0, 64, 127);
@@ -120,7 +119,7 @@ describe('zones', () => {
     expect(bank.centsOf(1, 60)).toBe(7200);
   });
 
-  test('channel 10 is percussion unless a zone has it', () => {
+  test('leave channel 10 to percussion unless a zone has it', () => {
     const { bank, send: then } = open();
     expect(bank.isPercussion(9)).toBe(true);
     for (const message of rpn(0, 6, 15)) then(...message);
@@ -130,7 +129,7 @@ describe('zones', () => {
   });
 });
 
-test('Reset All Controllers puts the bend back and lets the pedals up; a reset of all does more', () => {
+test('Reset All Controllers centres the bend and lifts the pedals; a reset of the receiver does more', () => {
   const { bank, told } = open([0xe0, 0, 96], ...rpn(0, 0, 12), [0xb0, 121, 0]);
   expect(bank.centsOf(0, 60)).toBe(6000);
   expect(told.all).toContain('controller 0 64 0');
@@ -148,42 +147,39 @@ test('a note-on with velocity 0 is a note-off', () => {
 });
 
 test.each(['mpe', 'multichannel', 'mts'] as const)(
-  '%s: whatever retune writes, every sounding note has the pitch that another receiver gives it',
+  'a channel bank gives every sounding note that retune writes over %s the pitch of another receiver',
   (kind) => {
     // A zone's receiver may divide by 8191 where its sender multiplied by 8192 (MPE 1.1, Appendix C).
     const tolerance = kind === 'mpe' ? 0.06 : 1e-9;
-    fc.assert(
-      fc.property(musicalFile, (file) => {
-        const { file: retuned } = retune(file, {
-          settings: toSettings({}),
-          outlet: { kind, bendRange: undefined },
-          plan: 'live',
-        });
-        const { messages, receiverOf, receivers, system } = toTimeline(retuned);
-        const models = Array.from({ length: receivers }, () => new SynthModel());
-        const banks = models.map(() => new ChannelBank(new EventLine()));
-        receiverOf.forEach((receiver, i) => {
-          const bytes = system.get(i);
-          if (bytes !== undefined) {
-            models[receiver].system(bytes);
-            banks[receiver].system(bytes);
-          } else {
-            const [status, data1, data2] = messages.subarray(3 * i, 3 * i + 3);
-            models[receiver].channel(status, data1, data2);
-            banks[receiver].channel(status, data1, data2);
-          }
-          for (const voice of models[receiver].voices)
-            expect(
-              Math.abs(banks[receiver].centsOf(voice.channel, voice.key) - models[receiver].centsOf(voice)),
-            ).toBeLessThan(tolerance);
-        });
-      }),
-      { numRuns: times(60) },
-    );
+    forAll([musicalFile], 60, (file) => {
+      const { file: retuned } = retune(file, {
+        settings: toSettings({}),
+        outlet: { kind, bendRange: undefined },
+        plan: 'live',
+      });
+      const { messages, receiverOf, receivers, system } = toTimeline(retuned);
+      const models = Array.from({ length: receivers }, () => new SynthModel());
+      const banks = models.map(() => new ChannelBank(new EventLine()));
+      receiverOf.forEach((receiver, i) => {
+        const bytes = system.get(i);
+        if (bytes !== undefined) {
+          models[receiver].system(bytes);
+          banks[receiver].system(bytes);
+        } else {
+          const [status, data1, data2] = messages.subarray(3 * i, 3 * i + 3);
+          models[receiver].channel(status, data1, data2);
+          banks[receiver].channel(status, data1, data2);
+        }
+        for (const voice of models[receiver].voices)
+          expect(
+            Math.abs(banks[receiver].centsOf(voice.channel, voice.key) - models[receiver].centsOf(voice)),
+          ).toBeLessThan(tolerance);
+      });
+    });
   },
 );
 
-describe('what says nothing here', () => {
+describe('a channel bank ignores', () => {
   test('local control, and the fine half of coarse tuning, of a tuning program and of a zone', () => {
     const { bank, told } = open([0xb0, 122, 0]);
     expect(told.all).toEqual([]);

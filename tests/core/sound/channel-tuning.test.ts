@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { RPN } from '../../../src/core/midi/index.js';
 import { ChannelTuning } from '../../../src/core/sound/channel-tuning.js';
 
-test('a bend counts by the range: 2 semitones at first, then semitones and cents as entered', () => {
+test("a channel's bend counts by its range: 2 semitones at first, then semitones and cents as entered", () => {
   const tuning = new ChannelTuning();
   expect(tuning.ownCents).toBe(0);
   tuning.bend = 12288;
@@ -17,7 +17,7 @@ test('a bend counts by the range: 2 semitones at first, then semitones and cents
   expect(tuning.rangeCents).toBe(4899);
 });
 
-test('fine tuning to the last of 14 bits, in either order of the halves; coarse in semitones', () => {
+test('a channel has fine tuning to the last of 14 bits, in either order of the halves, and coarse in semitones', () => {
   const tuning = new ChannelTuning();
   tuning.enter(RPN.fineTuning, true, 0x40);
   tuning.enter(RPN.fineTuning, false, 1);
@@ -31,7 +31,7 @@ test('fine tuning to the last of 14 bits, in either order of the halves; coarse 
   expect(tuning.ownCents).toBe(-200);
 });
 
-test('the low half of what is one byte says nothing, nor does another parameter', () => {
+test('the low half of a one-byte parameter changes no tuning, nor does another parameter', () => {
   const tuning = new ChannelTuning();
   tuning.enter(RPN.coarseTuning, false, 5);
   tuning.enter(RPN.tuningProgram, false, 5);

@@ -8,7 +8,7 @@ const tone = (...hertz: number[]) =>
   );
 
 test.each([0, 0.05, -3.7, 11.9, 0.001])(
-  'the ear hears a made-up tone %f cents off for what it is',
+  'the measuring ear finds a made-up tone to be %f cents off',
   (cents) => {
     const hertz = 330 * 2 ** (cents / 1200);
     const heard = hearPartial(tone(hertz, 261, 401), RATE, 330, 0.1);
@@ -16,7 +16,7 @@ test.each([0, 0.05, -3.7, 11.9, 0.001])(
   },
 );
 
-test('it hears a partial 80 decibels down, and that there is nothing where nothing is', () => {
+test('the measuring ear finds a partial 80 decibels down, and nothing in silence', () => {
   const samples = tone(1000).map((sample, i) => sample + 1e-4 * Math.sin((2 * Math.PI * 15_000 * i) / RATE));
   expect(hearBetween(samples, RATE, 14_000, 16_000)).toBeCloseTo(-80, 0);
   expect(hearBetween(samples, RATE, 17_000, 20_000)).toBeLessThan(-130);

@@ -11,8 +11,8 @@ const pedal = (controller: number, isDown: boolean) => [0xb0, controller, isDown
 const levelAt = (told: readonly EventLine[], seconds: number) =>
   peakOf(soundOf(told, seconds + 0.1).left, seconds, seconds + 0.05);
 
-describe('pedals', () => {
-  test('sustain holds what is let go, until it comes up', () => {
+describe('the pedals of an ensemble:', () => {
+  test('sustain holds what is released, until it comes up', () => {
     const told: EventLine[] = [
       [0, ...pedal(64, true)],
       [0.1, ...on(60)],
@@ -23,7 +23,7 @@ describe('pedals', () => {
     expect(levelAt(told, 2.2)).toBe(0);
   });
 
-  test('sostenuto holds what is down when it goes down, and nothing else', () => {
+  test('sostenuto holds what is down when the pedal goes down, and nothing else', () => {
     const before: EventLine[] = [
       [0.1, ...on(60)],
       [0.2, ...pedal(66, true)],
@@ -43,7 +43,7 @@ describe('pedals', () => {
     ).toBe(0);
   });
 
-  test('the sostenuto pedal comes up: what the sustain pedal holds stays', () => {
+  test('what sustain holds stays when sostenuto comes up', () => {
     const told: EventLine[] = [
       [0, ...on(60)],
       [0.1, ...pedal(66, true)],
@@ -55,7 +55,7 @@ describe('pedals', () => {
     expect(levelAt([...told, [1.5, ...pedal(64, false)]], 2.2)).toBe(0);
   });
 
-  test('soft makes softer what is struck while it is down', () => {
+  test('soft makes notes softer that are struck while it is down', () => {
     const soft = levelAt(
       [
         [0, ...pedal(67, true)],
@@ -73,14 +73,14 @@ describe('pedals', () => {
     expect(20 * Math.log10(soft / loud)).toBeCloseTo(-4, 1);
   });
 
-  test('a key struck again and again under the pedal grows no louder than twice', () => {
+  test('a key struck repeatedly under the pedal is at most twice as loud', () => {
     const told: EventLine[] = [[0, ...pedal(64, true)]];
     for (let i = 0; i < 40; i++) told.push([0.1 + i / 10, ...on(60)], [0.15 + i / 10, ...off(60)]);
     expect(levelAt(told, 4.5)).toBeLessThan(1.2 * levelAt([[0.1, ...on(60)]], 0.6));
   });
 });
 
-describe('loudness and place', () => {
+describe("the loudness and place of an ensemble's sound:", () => {
   const level = (...before: EventLine[]) => {
     const { left, right } = soundOf([...before, [0, ...on(60)]], 0.6);
     return [peakOf(left, 0.4, 0.6), peakOf(right, 0.4, 0.6)];
@@ -88,7 +88,7 @@ describe('loudness and place', () => {
   const [plain] = level([0, 0xb0, 7, 127]);
   const decibels = (value: number) => 20 * Math.log10(value / plain);
 
-  test('volume and expression by 40 dB for each tenth of their way', () => {
+  test('volume and expression change the level by 40 dB for each tenth', () => {
     expect(decibels(level([0, 0xb0, 7, 64])[0])).toBeCloseTo(40 * Math.log10(64 / 127), 1);
     expect(decibels(level([0, 0xb0, 7, 127], [0, 0xb0, 11, 32])[0])).toBeCloseTo(
       40 * Math.log10(32 / 127),
@@ -97,7 +97,7 @@ describe('loudness and place', () => {
     expect(level([0, 0xb0, 7, 0])).toEqual([0, 0]);
   });
 
-  test('pan at constant power (RP-036): hard left, middle, hard right', () => {
+  test('pan has constant power (RP-036) at hard left, middle and hard right', () => {
     const [l, r] = level([0, 0xb0, 10, 64], [0, 0xb0, 7, 127]);
     expect(l / r).toBeCloseTo(1, 6);
     const [hardLeft, nothing] = level([0, 0xb0, 10, 0], [0, 0xb0, 7, 127]);
@@ -130,8 +130,8 @@ describe('loudness and place', () => {
   });
 });
 
-describe('ends', () => {
-  test('two strokes of a key are let go one by one', () => {
+describe("the ends of an ensemble's notes:", () => {
+  test('two strokes of a key are released one by one', () => {
     const told: EventLine[] = [
       [0, ...on(60)],
       [0.1, ...on(60)],
@@ -168,7 +168,7 @@ describe('ends', () => {
     ).toBe(0);
   });
 
-  test('the end of the music lets go everything, pedals and keys without an end', () => {
+  test('the end of the music releases everything, pedals and keys without an end', () => {
     const ensemble = new Ensemble(toVoice('bowed'), 48_000);
     for (const [, ...bytes] of [
       [0, ...pedal(64, true)],
@@ -185,7 +185,7 @@ describe('ends', () => {
     expect(ensemble.isSilent).toBe(true);
   });
 
-  test('a reset of the receiver is silent, and volume and place are as at first', () => {
+  test('a reset of the receiver silences it, and volume and place are the defaults', () => {
     const ensemble = new Ensemble(toVoice('reed'), 48_000);
     const sound = () => {
       ensemble.channel(...([0x90, 60, 90] as [number, number, number]));
@@ -204,7 +204,7 @@ describe('ends', () => {
   });
 });
 
-test('percussion is left out, and counted', () => {
+test('percussion is left out of an ensemble, and counted', () => {
   const ensemble = new Ensemble(toVoice('reed'), 48_000);
   ensemble.channel(0x99, 38, 100);
   ensemble.channel(0x89, 38, 64);

@@ -16,7 +16,7 @@ const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + 
 
 describe('dither at 16 bits', () => {
   test.each([0, 0.25, 0.5, 0.75, -1000.4, 12_345.5])(
-    'a value of %f steps is right on average, and its noise is the same as any other: a quarter of a step squared',
+    'makes a value of %f steps right on average, with a noise of a quarter of a step squared',
     (steps) => {
       const errors = errorsOf(steps * STEP);
       // Both to four times their standard error.
@@ -26,7 +26,7 @@ describe('dither at 16 bits', () => {
     },
   );
 
-  test('one sample tells nothing of the next, nor one side of the other', () => {
+  test('is independent from sample to sample and from side to side', () => {
     const errors = errorsOf(0.3 * STEP);
     for (const apart of [1, 2, 3, 64])
       expect(Math.abs(mean(errors.slice(apart).map((error, i) => error * errors[i]))) / 0.25).toBeLessThan(
@@ -34,7 +34,7 @@ describe('dither at 16 bits', () => {
       );
   });
 
-  test('a tone softer than one step is still there, where plain rounding would lose it', () => {
+  test('preserves a tone softer than one step, where plain rounding would lose it', () => {
     const soft = Float64Array.from(
       { length: SAMPLES },
       (_, i) => 0.4 * STEP * Math.sin((2 * Math.PI * i) / 100),
@@ -44,7 +44,7 @@ describe('dither at 16 bits', () => {
     expect((2 * mean([...heard])) / 0.4).toBeCloseTo(1, 1);
   });
 
-  test('the same each time, and another with another seed', () => {
+  test('is the same each time, and differs with another seed', () => {
     const quiet = new Float64Array(1000);
     const bytes = () => new SampleWriter('16').format(quiet, quiet, 1000);
     expect(bytes()).toEqual(bytes());
@@ -60,18 +60,18 @@ describe('dither at 16 bits', () => {
   });
 });
 
-test('24 bits are rounded, both sides in turn, little end first', () => {
+test('samples of 24 bits are rounded, both sides in turn, little end first', () => {
   const bytes = new SampleWriter('24').format(Float64Array.of(0.5), Float64Array.of(-2.4 / 2 ** 23), 1);
   expect([...bytes]).toEqual([0x00, 0x00, 0x40, 0xfe, 0xff, 0xff]);
 });
 
-test('floating point is kept as it is', () => {
+test('floating-point samples are not changed', () => {
   const bytes = new SampleWriter('float').format(Float64Array.of(0.1), Float64Array.of(-1), 1, 0.5);
   const view = new DataView(bytes.buffer);
   expect([view.getFloat32(0, true), view.getFloat32(4, true)]).toEqual([Math.fround(0.05), -0.5]);
 });
 
-test.each(['16', '24', 'float'] as const)('%s: what is beyond full scale is counted', (format) => {
+test.each(['16', '24', 'float'] as const)('samples beyond full scale are counted in %s', (format) => {
   const writer = new SampleWriter(format);
   const bytes = writer.format(Float64Array.of(1.5, 0.2), Float64Array.of(-1.5, 0), 2);
   expect(writer.clipped).toBe(2);
@@ -81,6 +81,6 @@ test.each(['16', '24', 'float'] as const)('%s: what is beyond full scale is coun
 test.each([
   ['16', [0xff, 0x7f, 0x00, 0x80]],
   ['24', [0xff, 0xff, 0x7f, 0x00, 0x00, 0x80]],
-] as const)('%s: it ends at full scale and never comes out at the other side', (format, expected) => {
+] as const)('samples are limited to full scale in %s, and never wrapped', (format, expected) => {
   expect([...new SampleWriter(format).format(Float64Array.of(3), Float64Array.of(-3), 1)]).toEqual(expected);
 });

@@ -24,7 +24,7 @@ function moving(changes: Partial<Record<keyof typeof MOTION, number>> = {}) {
 
 const sides = () => [new Float64Array(FRAMES), new Float64Array(FRAMES)] as const;
 
-test('a wave that fades into itself is the wave', () => {
+test('a sweep that fades a wave into itself is the wave', () => {
   const { points } = shelf.toWave(0, 20);
   const [left, right] = sides();
   const [left2, right2] = sides();
@@ -40,7 +40,7 @@ test('a wave that fades into itself is the wave', () => {
     expect(two[place]).toBeCloseTo(one[place], 9);
 });
 
-test('half faded it is half of each', () => {
+test('a half-faded sweep is half of each wave', () => {
   const [old, fresh] = [shelf.toWave(0, 1).points, shelf.toWave(0, 20).points];
   const sound = (motion: Float64Array, points: Float32Array) => {
     const [left, right] = sides();
@@ -52,7 +52,7 @@ test('half faded it is half of each', () => {
   expect(at(1)).toBeCloseTo(at(0, old), 9);
 });
 
-test('it adds to what is there, within its bounds only, and a pace of many cycles a frame does no harm', () => {
+test('a sweep adds to its buffer within bounds only, at a pace of many cycles a frame too', () => {
   const [left, right] = sides();
   left.fill(1);
   sweep(moving({ pace: 7.3, phase: 0.1 }), shelf.toWave(0, 20).points, left, right, 10, 20);

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { toHertz, VOICE_NAMES } from '../../../src/core/theory/index.js';
 import { hearBetween, hearPartial, toCents } from '../../support/ear.js';
+import { numbers } from '../../support/numbers.js';
 import { type EventLine, peakOf, soundOf } from '../../support/sounding.js';
 
 const on = (key: number, velocity = 90): number[] => [0x90, key, velocity];
@@ -9,39 +10,39 @@ const bend = (steps: number): number[] => [0xe0, (8192 + steps) & 0x7f, (8192 + 
 const STEP_CENTS = 200 / 8192;
 
 describe.each(VOICE_NAMES)('%s', (voice) => {
-  test.each([
-    [36, -3117],
-    [60, 0],
-    [69, 1],
-    [81, 8191],
-    [103, -8192],
-  ])('key %i bent by %i steps sounds at its pitch to a hundredth of a cent', (key, steps) => {
-    const { left } = soundOf(
-      [
-        [0, ...bend(steps)],
-        [0, ...on(key)],
-      ],
-      3,
-      voice,
-    );
-    const hertz = toHertz(100 * key + steps * STEP_CENTS);
-    expect(Math.abs(toCents(hearPartial(left, 48_000, hertz, 0.1), hertz))).toBeLessThan(0.01);
-  });
+  test.each(numbers('36 -3117, 60 0, 69 1, 81 8191, 103 -8192'))(
+    'a tone on key %i bent by %i steps has its pitch to a hundredth of a cent',
+    (key, steps) => {
+      const { left } = soundOf(
+        [
+          [0, ...bend(steps)],
+          [0, ...on(key)],
+        ],
+        3,
+        voice,
+      );
+      const hertz = toHertz(100 * key + steps * STEP_CENTS);
+      expect(Math.abs(toCents(hearPartial(left, 48_000, hertz, 0.1), hertz))).toBeLessThan(0.01);
+    },
+  );
 
-  test.each([96, 108, 120, 127])('key %i has nothing but its harmonics: nothing is mirrored', (key) => {
-    const hertz = toHertz(100 * key + 30);
-    const { left } = soundOf(
-      [
-        [0, ...bend(1229)],
-        [0, ...on(key)],
-      ],
-      4,
-      voice,
-    );
-    const isStray = (at: number) => Math.abs(at / hertz - Math.round(at / hertz)) * hertz > 8;
-    // `struck` fades as one listens, which widens its partials.
-    expect(hearBetween(left, 48_000, 0, 24_000, isStray, 1)).toBeLessThan(-85);
-  });
+  test.each([96, 108, 120, 127])(
+    'a tone on key %i has nothing but its harmonics, without aliasing',
+    (key) => {
+      const hertz = toHertz(100 * key + 30);
+      const { left } = soundOf(
+        [
+          [0, ...bend(1229)],
+          [0, ...on(key)],
+        ],
+        4,
+        voice,
+      );
+      const isStray = (at: number) => Math.abs(at / hertz - Math.round(at / hertz)) * hertz > 8;
+      // `struck` fades as one listens, which widens its partials.
+      expect(hearBetween(left, 48_000, 0, 24_000, isStray, 1)).toBeLessThan(-85);
+    },
+  );
 });
 
 test('a glide of many steps is followed at every moment, and its end is exact', () => {
@@ -112,7 +113,7 @@ test('a note bent up where its highest partials no longer fit loses them, and ha
   expect(ninth(sound(2))).toBeCloseTo(ninth(soundOf([[0, ...on(high)]], 6).left), 3);
 });
 
-test.each([0.001, 0.02, 0.3])('a note let go after %f s fades without a click and is over', (length) => {
+test.each([0.001, 0.02, 0.3])('a note released after %f s fades without a click and is over', (length) => {
   const { left } = soundOf(
     [
       [0, ...on(60)],
@@ -125,7 +126,7 @@ test.each([0.001, 0.02, 0.3])('a note let go after %f s fades without a click an
   expect(left.some((sample) => sample !== 0)).toBe(true);
 });
 
-test('a note that was let go keeps its pitch when its channel is bent for another', () => {
+test('a released note has the same pitch when its channel is bent for another', () => {
   const plain = soundOf(
     [
       [0, ...on(60)],
@@ -156,7 +157,7 @@ function countHertz(samples: Float64Array, at: number, seconds: number): number 
   return ((crossings.length - 1) / (crossings[crossings.length - 1] - crossings[0])) * 48_000;
 }
 
-test('a note that was let go keeps its pitch, whatever its channel is bent to; all sound off cuts its tail short', () => {
+test('a released note has the same pitch whatever its channel is bent to, and all sound off cuts its tail short', () => {
   const sound = (...after: EventLine[]) =>
     soundOf([[0, ...on(69)], [0.2, 0x80, 69, 64], ...after], 1, 'struck').left;
   const alone = sound();

@@ -25,7 +25,7 @@ const FORMATS: readonly [SampleFormat, number, string][] = [
 
 describe.each(FORMATS)('%s', (format, tag, depth) => {
   test.each([44_100, 48_000])(
-    'at %i hertz a reader that knows nothing of us finds what was put in',
+    'a WAV file at %i hertz is read by an independent reader as it was written',
     (rate) => {
       const left = Float64Array.from({ length: 300 }, (_, i) => Math.sin(i / 7) / 2);
       const right = left.map((sample) => -sample / 3);
@@ -52,7 +52,7 @@ describe.each(FORMATS)('%s', (format, tag, depth) => {
     },
   );
 
-  test('the longest sound just fits into what the header can count', () => {
+  test('the header of a WAV file counts the longest allowed sound', () => {
     const frames = toMostFrames(48_000, format);
     const size = (count: number) =>
       formatWavHeader({ rate: 48_000, format, frames: count }).length + count * 2 * toSampleBytes(format) - 8;
@@ -63,7 +63,7 @@ describe.each(FORMATS)('%s', (format, tag, depth) => {
   });
 });
 
-test('16 bits: byte for byte as the standard writes it', () => {
+test('a WAV file of 16 bits is byte for byte as in the standard', () => {
   const header = Buffer.from(formatWavHeader({ rate: 44_100, format: '16', frames: 2 })).toString('hex');
   expect(header).toBe(
     '524946462c00000057415645666d7420100000000100020044ac000010b102000400100064617461' + '08000000',

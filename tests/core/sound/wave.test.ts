@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { countHarmonics, readCycle, WaveShelf } from '../../../src/core/sound/wave.js';
 import { toHertz, toVoice, VOICES } from '../../../src/core/theory/index.js';
 
-describe.each(VOICES)('$words', (voice) => {
-  test('reading between the points gives the sum of the harmonics, to 100 dB', () => {
+describe.each(VOICES)('the wave of $words', (voice) => {
+  test('gives between its points the sum of the harmonics, to 100 dB', () => {
     const shelf = new WaveShelf(voice);
     const region = shelf.toRegion(220);
     const strengths = voice.harmonics(440 * 2 ** (region / 4));
@@ -19,13 +19,13 @@ describe.each(VOICES)('$words', (voice) => {
   });
 });
 
-test('a cycle closes, and begins at nothing', () => {
+test('a wave has a closed cycle that begins at zero', () => {
   const { points } = new WaveShelf(toVoice('reed')).toWave(0, 64);
   expect(readCycle(points, 0)).toBeCloseTo(0, 12);
   expect(readCycle(points, 1 - 1e-9)).toBeCloseTo(0, 6);
 });
 
-test('the loudest point is 1, and fewer harmonics keep their strength', () => {
+test('a wave has 1 as its loudest point, and fewer harmonics have the same strength', () => {
   const shelf = new WaveShelf(toVoice('bowed'));
   const whole = shelf.toWave(0, 64);
   expect(Math.max(...whole.points.map(Math.abs))).toBeCloseTo(1, 6);
@@ -40,7 +40,7 @@ test('the loudest point is 1, and fewer harmonics keep their strength', () => {
   expect(first(one.points)).toBeCloseTo(first(whole.points), 7);
 });
 
-test('no harmonic that a bend of a semitone could take beyond half the sampling rate', () => {
+test('a wave has no harmonic that a bend of a semitone could take beyond half the sampling rate', () => {
   for (const rate of [44_100, 48_000])
     for (let cents = 0; cents <= 16_000; cents += 37) {
       const highest = countHarmonics(toHertz(cents), rate) * toHertz(cents + 100);
@@ -48,7 +48,7 @@ test('no harmonic that a bend of a semitone could take beyond half the sampling 
     }
 });
 
-test('a wave is made once', () => {
+test('a wave is made only once', () => {
   const shelf = new WaveShelf(toVoice('sung'));
   expect(shelf.toWave(1, 20)).toBe(shelf.toWave(1, 20));
   expect(shelf.toWave(1, 32)).toBe(shelf.toWave(1, 500));

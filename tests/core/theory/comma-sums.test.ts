@@ -12,6 +12,7 @@ import {
   toKeys,
   UNISON,
 } from '../../../src/core/theory/index.js';
+import { forAll } from '../../support/properties.js';
 import { vectors } from './help.js';
 
 /** Products of the five independent commas of the keyboard. */
@@ -27,45 +28,37 @@ function product(v: PrimeVector): PrimeVector | undefined {
 
 describe('decomposeComma', () => {
   test('is exact for every product of commas', () => {
-    fc.assert(
-      fc.property(commaProducts, (v) => {
-        expect(product(v)).toEqual(v);
-      }),
-    );
+    forAll([commaProducts], (v) => {
+      expect(product(v)).toEqual(v);
+    });
   });
 
   test('is exact, or undefined off the key, for anything', () => {
-    fc.assert(
-      fc.property(vectors(6), (v) => {
-        const onKey = withOctavesOff(v);
-        if (onKey) expect(product(onKey)).toEqual(onKey);
-        if (toKeys(v) !== 0 && decomposeComma(v)) expect(product(v)).toEqual(v);
-      }),
-    );
+    forAll([vectors(6)], (v) => {
+      const onKey = withOctavesOff(v);
+      if (onKey) expect(product(onKey)).toEqual(onKey);
+      if (toKeys(v) !== 0 && decomposeComma(v)) expect(product(v)).toEqual(v);
+    });
   });
 
   test('has no part with count 0 or twice the same comma, and the inverse has the opposite counts', () => {
-    fc.assert(
-      fc.property(commaProducts, (v) => {
-        const parts = decomposeComma(v) ?? [];
-        expect(parts.every((part) => part.count !== 0 && Number.isInteger(part.count))).toBe(true);
-        expect(new Set(parts.map((part) => part.comma.name)).size).toBe(parts.length);
-        const opposite = parts.map(({ comma, count }) => ({ comma, count: -count }));
-        expect(decomposeComma(invert(v))).toEqual(opposite);
-      }),
-    );
+    forAll([commaProducts], (v) => {
+      const parts = decomposeComma(v) ?? [];
+      expect(parts.every((part) => part.count !== 0 && Number.isInteger(part.count))).toBe(true);
+      expect(new Set(parts.map((part) => part.comma.name)).size).toBe(parts.length);
+      const opposite = parts.map(({ comma, count }) => ({ comma, count: -count }));
+      expect(decomposeComma(invert(v))).toEqual(opposite);
+    });
   });
 
   test('never needs more 5-limit commas than any of its three bases', () => {
-    fc.assert(
-      fc.property(count, count, (syntonic, pythagorean) => {
-        const v = multiply(power(BASE[0], syntonic), power(BASE[1], pythagorean));
-        const needed = (decomposeComma(v) ?? []).reduce((sum, part) => sum + Math.abs(part.count), 0);
-        expect(needed).toBeLessThanOrEqual(Math.abs(syntonic) + Math.abs(pythagorean));
-        expect(needed).toBeLessThanOrEqual(Math.abs(syntonic + pythagorean) + Math.abs(pythagorean));
-        expect(needed).toBeLessThanOrEqual(Math.abs(syntonic + 3 * pythagorean) + Math.abs(pythagorean));
-      }),
-    );
+    forAll([count, count], (syntonic, pythagorean) => {
+      const v = multiply(power(BASE[0], syntonic), power(BASE[1], pythagorean));
+      const needed = (decomposeComma(v) ?? []).reduce((sum, part) => sum + Math.abs(part.count), 0);
+      expect(needed).toBeLessThanOrEqual(Math.abs(syntonic) + Math.abs(pythagorean));
+      expect(needed).toBeLessThanOrEqual(Math.abs(syntonic + pythagorean) + Math.abs(pythagorean));
+      expect(needed).toBeLessThanOrEqual(Math.abs(syntonic + 3 * pythagorean) + Math.abs(pythagorean));
+    });
   });
 
   test('gives every named comma as itself', () => {
@@ -78,31 +71,27 @@ describe('decomposeComma', () => {
   });
 });
 
-describe('formatComma', () => {
-  test.each([
-    ['1/1', 'none'],
-    ['81/80', '+1 syntonic comma'],
-    ['80/81', '−1 syntonic comma'],
-    ['6561/6400', '+2 syntonic commas'],
-    ['2^16·3^-16·5^4', '−4 syntonic commas'],
-    ['648/625', '+1 greater diesis'],
-    ['125/128', '−1 lesser diesis'],
-    ['16384/15625', '+2 lesser dieses'],
-    ['15876/15625', '+2 commas 126/125'],
-    ['5120/5103', '−1 syntonic comma, +1 septimal comma'],
-    ['729/704', '+1 syntonic comma, +1 undecimal fifth-tone'],
-    ['1053/1024', '+1 syntonic comma, +1 comma 65/64'],
-    ['225/224', '+1 septimal kleisma'],
-    // Three syntonic commas and a lesser diesis, by its own arithmetic: (81/80)^3 · 128/125.
-    ['2^-5·3^12·5^-6', '+3 syntonic commas, +1 lesser diesis'],
-    // Three commas either way, with schismas or with Pythagorean commas: schismas come first.
-    ['2^-34·3^20·5^1', '+1 syntonic comma, +2 schismas'],
-    ['16/15', 'ratio 16/15'],
-    ['25/24', '+1 small chromatic semitone'],
-  ])('writes %s as %s', (text, words) => {
-    expect(formatComma(ratio(text))).toBe(words);
-  });
-});
+test.each([
+  ['1/1', 'none'],
+  ['81/80', '+1 syntonic comma'],
+  ['80/81', '−1 syntonic comma'],
+  ['6561/6400', '+2 syntonic commas'],
+  ['2^16·3^-16·5^4', '−4 syntonic commas'],
+  ['648/625', '+1 greater diesis'],
+  ['125/128', '−1 lesser diesis'],
+  ['16384/15625', '+2 lesser dieses'],
+  ['15876/15625', '+2 commas 126/125'],
+  ['5120/5103', '−1 syntonic comma, +1 septimal comma'],
+  ['729/704', '+1 syntonic comma, +1 undecimal fifth-tone'],
+  ['1053/1024', '+1 syntonic comma, +1 comma 65/64'],
+  ['225/224', '+1 septimal kleisma'],
+  // Three syntonic commas and a lesser diesis, by its own arithmetic: (81/80)^3 · 128/125.
+  ['2^-5·3^12·5^-6', '+3 syntonic commas, +1 lesser diesis'],
+  // Three commas either way, with schismas or with Pythagorean commas: schismas come first.
+  ['2^-34·3^20·5^1', '+1 syntonic comma, +2 schismas'],
+  ['16/15', 'ratio 16/15'],
+  ['25/24', '+1 small chromatic semitone'],
+])('formatComma writes %s as %s', (text, words) => expect(formatComma(ratio(text))).toBe(words));
 
 /** The vector with its octaves set so that it spans no key, or undefined where octaves can't do that. */
 function withOctavesOff(v: PrimeVector): PrimeVector | undefined {

@@ -23,14 +23,22 @@ export interface PrintedTable {
   readonly rows: readonly (readonly [string, string])[];
 }
 
+/** Rows of a printed table. @example printed('3/2 701.955, 4/3 498.045') // [['3/2', '701.955'], ['4/3', '498.045']] */
+export function printed(text: string): [string, string][] {
+  return text
+    .trim()
+    .split(/,\s+/)
+    .map((row) => row.split(' ') as [string, string]);
+}
+
 /**
  * That `value` rounds to what was printed: half a unit of the last printed decimal. One decimal gets a whole
  * unit, because Partch's column of one decimal cuts instead of rounding (33/32 is printed 53.2, true 53.273).
  */
-export function expectPrinted(value: number, printed: string): void {
-  const decimals = printed.split('.')[1]?.length ?? 0;
+export function expectPrinted(value: number, print: string): void {
+  const decimals = print.split('.')[1]?.length ?? 0;
   const tolerance = (decimals === 1 ? 1 : 0.5) * 10 ** -decimals + 1e-9;
-  expect(Math.abs(value - Number(printed)), `${value} against the printed ${printed}`).toBeLessThanOrEqual(
+  expect(Math.abs(value - Number(print)), `${value} against the printed ${print}`).toBeLessThanOrEqual(
     tolerance,
   );
 }

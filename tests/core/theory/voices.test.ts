@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { toVoice, VOICE_NAMES, VOICES } from '../../../src/core/theory/voices.js';
 
-describe.each(VOICES)('$words', (voice) => {
-  test('the harmonics that make beating plain are there, over the whole keyboard', () => {
+describe.each(VOICES)('the voice $words', (voice) => {
+  test('has the harmonics that make beating audible, over the whole keyboard', () => {
     for (const hertz of [65, 130, 262, 523, 1047]) {
       const harmonics = voice.harmonics(hertz);
       const loudest = Math.max(...harmonics);
@@ -12,7 +12,7 @@ describe.each(VOICES)('$words', (voice) => {
     }
   });
 
-  test('it swells without a click and fades', () => {
+  test('swells without a click and fades', () => {
     const { attack, release, sustain } = voice.envelope;
     expect(attack).toBeGreaterThan(0.001);
     expect(release).toBeGreaterThan(0.02);
@@ -20,11 +20,10 @@ describe.each(VOICES)('$words', (voice) => {
   });
 });
 
-test('a voice that is none is the first', () => {
+test('an unknown voice is the first voice', () => {
   expect(toVoice('kazoo')).toBe(VOICES[0]);
   expect(toVoice('sung').name).toBe('sung');
 });
 
-test('every name has its voice', () => {
-  expect(VOICES.map((voice) => voice.name)).toEqual([...VOICE_NAMES]);
-});
+test('every name of a voice gives that voice', () =>
+  expect(VOICES.map((voice) => voice.name)).toEqual([...VOICE_NAMES]));

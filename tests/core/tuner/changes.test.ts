@@ -1,7 +1,9 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { toDeviationCents } from '../../../src/core/theory/index.js';
-import { DEFAULT_SETTINGS, isAdjustment, type TunerSettings } from '../../../src/core/tuner/index.js';
+import { formatRatio, toDeviationCents } from '../../../src/core/theory/index.js';
+import { reasonOf, type TunerSettings, toDrift } from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../../support/play.js';
+import { forAll } from '../../support/properties.js';
 
 /** C, A, D, G with the common tones tied, slowly: falls one syntonic comma a pass in `free`. */
 const PUMP = ['C3 G4 C5 E5', 'A3 A4 C5 E5', 'D3 A4 D5 F5', 'G3 G4 D5 B4'].map(keysOf);
@@ -17,8 +19,24 @@ function under(music: Playing, changes: Partial<TunerSettings>): Playing {
   return music.tell({ kind: 'settings', settings: { ...music.tuner.settings, ...changes } });
 }
 
+/** Settings a player may change while something sounds. */
+const changes = fc.constantFrom<Partial<TunerSettings>>(
+  { home: homeOn('equal', 'D') },
+  { home: homeOn('just', 'Bb') },
+  { home: homeOn('meantone', 'F#') },
+  { limit: 3 },
+  { limit: 5 },
+  { limit: 7 },
+  { referenceCents: -30 },
+  { referenceCents: 12, strategy: 'pull', leewayCents: 2 },
+  { strategy: 'free', leewayCents: Infinity },
+  { strategy: 'temper', leewayCents: 0 },
+  { held: 'stay' },
+  { held: 'follow' },
+);
+
 describe('going home', () => {
-  test('now: what sounds glides there as a whole, its harmony kept', () => {
+  test('at once lets sounding notes glide home as a whole, with their harmony', () => {
     const music = drifted();
     expect(music.driftCents()).toBeLessThan(-30);
     const proportion = music.proportion();
@@ -36,7 +54,7 @@ describe('going home', () => {
     expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
   });
 
-  test('now, in silence: the next chord stands there', () => {
+  test('at once in silence puts the next chord at home', () => {
     const music = drifted();
     music.lift(PUMP[0]).wait(100);
     music.tell({ kind: 'home', when: 'now' });
@@ -44,7 +62,7 @@ describe('going home', () => {
     expect(music.driftCents()).toBeCloseTo(0, 9);
   });
 
-  test('now, with a strike open: it takes its place there, tied notes follow', () => {
+  test('at once with a strike open puts that strike at home, and tied notes follow', () => {
     const music = drifted();
     music.lift([PUMP[0][3]]).wait(100).strike([PUMP[1][0]]).wait(10);
     music.tell({ kind: 'home', when: 'now' });
@@ -54,7 +72,7 @@ describe('going home', () => {
     expect(music.tuner.notes.every((note) => note.lagCents === 0)).toBe(true);
   });
 
-  test('at the next strike: not before it, and that strike as a whole', () => {
+  test('at the next strike moves nothing before, and that strike as a whole', () => {
     const music = drifted();
     const before = music.driftCents();
     music.tell({ kind: 'home', when: 'next' });
@@ -67,7 +85,7 @@ describe('going home', () => {
     expect(music.driftCents()).not.toBeCloseTo(0, 3);
   });
 
-  test('brings notes that stay otherwise, since it is asked for', () => {
+  test('moves notes too that otherwise stay', () => {
     const music = drifted({ strategy: 'pull', held: 'stay', leewayCents: 300 });
     expect(Math.abs(music.driftCents())).toBeGreaterThan(10);
     music.tell({ kind: 'home', when: 'now' });
@@ -78,7 +96,7 @@ describe('going home', () => {
 });
 
 describe('holding the drift', () => {
-  test('anchored notes drift as if free while it is held, and are anchored again after', () => {
+  test('lets anchored notes drift as under free, and anchors them again afterwards', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(PUMP[0], [], 4000);
     music.tell({ kind: 'hold-drift', on: true });
     const { cents } = music.tuner.offset;
@@ -90,7 +108,7 @@ describe('holding the drift', () => {
     expect(music.driftCents()).toBeCloseTo(0, 9);
   });
 
-  test('held while a strike is open, what is still to land in it moves nothing and has no price for it', () => {
+  test('with a strike open lets later notes of the strike move nothing, and puts no price on the offset', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 }).chord(keysOf('C4'));
     const { scene } = music.tuner;
     const price = () => scene.anchorCost.of(scene.struck, Float64Array.from(scene.points, toDeviationCents));
@@ -101,7 +119,7 @@ describe('holding the drift', () => {
     expect(price()).toBe(0);
   });
 
-  test('a pull stops and goes on', () => {
+  test('stops a pull, which goes on afterwards', () => {
     const music = drifted({ strategy: 'pull', rateCentsPerSecond: 0.1 });
     const { cents } = music.tuner.offset;
     music.tell({ kind: 'hold-drift', on: true });
@@ -113,8 +131,8 @@ describe('holding the drift', () => {
   });
 });
 
-describe('an adjustment', () => {
-  test('to pull: what sounds is brought home from then on, its harmony kept', () => {
+describe('an adjustment of the settings', () => {
+  test('to pull draws sounding notes home from then on, with their harmony', () => {
     const music = drifted();
     const [from, proportion] = [music.driftCents(), music.proportion()];
     const notes = music.tuner.notes.length;
@@ -127,7 +145,7 @@ describe('an adjustment', () => {
     expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
   });
 
-  test('to anchored: nothing moves before the next strike, which stands within the leeway', () => {
+  test('to anchored moves nothing before the next strike, which is within the leeway', () => {
     const music = under(drifted(), { strategy: 'anchored', leewayCents: 8 });
     const from = music.driftCents();
     expect(from).toBeLessThan(-30);
@@ -137,7 +155,7 @@ describe('an adjustment', () => {
     expect(music.driftCents()).toBeGreaterThanOrEqual(-8.001);
   });
 
-  test('from temper: what leaned glides into tune; with held notes that stay it doesn’t move', () => {
+  test('from temper lets tempered notes glide into tune, unless held notes stay', () => {
     for (const held of ['follow', 'stay'] as const) {
       const music = drifted({ strategy: 'temper', leewayCents: 0, held });
       const leans = () => music.tuner.notes.map(({ lagCents }) => Math.abs(lagCents));
@@ -151,7 +169,7 @@ describe('an adjustment', () => {
     }
   });
 
-  test('a running pull is booked up to there, and goes on at its new pace', () => {
+  test('enters a running pull up to its time, and the pull goes on at its new rate', () => {
     const music = under(drifted(), { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 1 });
     music.wait(1000);
     const booked = music.telling.entries.length;
@@ -163,7 +181,7 @@ describe('an adjustment', () => {
     expect(music.driftCents() - from).toBeCloseTo(10, 0);
   });
 
-  test('what could still be revised stands as it is, whatever the new window', () => {
+  test('makes final what could still be revised, whatever the new window', () => {
     const music = new Playing({ strategy: 'free' }).strike([60]).wait(10);
     under(music, { strikeWindowMs: 200 });
     expect(music.tuner.notes.every(({ settled }) => settled)).toBe(true);
@@ -173,62 +191,126 @@ describe('an adjustment', () => {
     expect(music.cents(60)).toBe(at);
     expect(music.proportion()).toBe('4:5:6');
   });
-
-  test.each<[keyof TunerSettings, Partial<TunerSettings>, boolean]>([
-    ['strategy', { strategy: 'free', leewayCents: Infinity }, true],
-    ['leewayCents', { leewayCents: 1 }, true],
-    ['rateCentsPerSecond', { rateCentsPerSecond: 9 }, true],
-    ['recallCents', { recallCents: 12 }, true],
-    ['held', { held: 'stay' }, true],
-    ['strikeWindowMs', { strikeWindowMs: 0 }, true],
-    ['weights', { weights: { ...DEFAULT_SETTINGS.weights, recall: 0 } }, true],
-    ['limit', { limit: 7 }, false],
-    ['home', { home: homeOn('equal', 'D') }, false],
-    ['referenceCents', { referenceCents: 10 }, false],
-  ])('another %s: %j is one: %s', (_, changes, isOne) => {
-    expect(isAdjustment(DEFAULT_SETTINGS, { ...DEFAULT_SETTINGS, ...changes })).toBe(isOne);
-  });
 });
 
-describe('settings that are no adjustment', () => {
-  test('end what sounds, and go on from where the music stood', () => {
-    const music = drifted();
-    const { ledger, offset } = music.tuner;
-    under(music, { referenceCents: -50 });
+/** Every pitch as it was reported last. */
+const pitches = (music: Playing) => music.tuner.notes.map(({ reportedCents }) => reportedCents);
+
+test('another tonic moves no pitch: what sounds, its drift, memory and the notes after it are as without the change', () => {
+  const changed = drifted();
+  const left = drifted();
+  const before = pitches(changed);
+  under(changed, { home: homeOn('equal', 'D') });
+  changed.wait(200);
+  expect(pitches(changed)).toEqual(before);
+  expect(changed.driftCents()).toBeCloseTo(left.driftCents(), 9);
+  expect(changed.tuner.ledger.movedCents).toBeCloseTo(changed.tuner.offset.cents, 9);
+  left.wait(200);
+  for (const keys of [...PUMP.slice(1), ...PUMP]) {
+    changed.chord(keys);
+    left.chord(keys);
+    pitches(left).forEach((cents, i) => {
+      expect(pitches(changed)[i]).toBeCloseTo(cents, 6);
+    });
+  }
+  expect(changed.tuner.ledger.totals.returns).toBe(left.tuner.ledger.totals.returns);
+  for (let keyClass = 0; keyClass < 12; keyClass++)
+    expect(toDrift(changed.tuner.ledger, keyClass)).toEqual(toDrift(left.tuner.ledger, keyClass));
+});
+
+test('another tonic keeps names: the tonic is 1/1 where it sounds, and reasons name the same keys', () => {
+  const music = new Playing({ strategy: 'free' }).strike([60, 64, 67]).wait(100);
+  const reasons = music.tuner.notes.map((note) => reasonOf(note));
+  under(music, { home: homeOn('equal', 'G') });
+  const [c, e, g] = music.tuner.notes;
+  expect([c, e, g].map(({ point }) => formatRatio(point))).toEqual(['2/3', '5/6', '1/1']);
+  const after = music.tuner.notes.map((note) => reasonOf(note));
+  expect(after.map(({ interval, deciderKey }) => [interval, deciderKey])).toEqual(
+    reasons.map(({ interval, deciderKey }) => [interval, deciderKey]),
+  );
+});
+
+test('another pitch of A takes what sounds along in a glide, in pure harmony, and what is struck meanwhile', () => {
+  const music = new Playing({ strategy: 'free' }).strike([60, 64, 67]).wait(100);
+  const before = pitches(music);
+  under(music, { referenceCents: -50 });
+  expect(pitches(music)).toEqual(before);
+  music.wait(30).strike([72]);
+  expect(music.proportion()).toBe('4:5:6:8');
+  music.wait(100);
+  expect(music.proportion()).toBe('4:5:6:8');
+  pitches(music)
+    .slice(0, 3)
+    .forEach((cents, i) => {
+      expect(cents).toBeCloseTo(before[i] - 50, 6);
+    });
+});
+
+test('another pitch of A leaves held notes where they stay, and counts what is struck after from the new one', () => {
+  const music = new Playing({ strategy: 'free', held: 'stay' }).strike([60]).wait(100);
+  const [before] = pitches(music);
+  under(music, { referenceCents: -50 });
+  music.wait(200);
+  expect(pitches(music)).toEqual([before]);
+});
+
+test('the 3-limit puts what sounds on its places in a glide, and begins memory and ledger again', () => {
+  const music = drifted().tell({ kind: 'hold-drift', on: true });
+  const { nextId, offset } = music.tuner;
+  const keys = music.tuner.notes.map(({ key }) => key);
+  const before = pitches(music);
+  under(music, { limit: 3 });
+  expect(pitches(music)).toEqual(before);
+  music.wait(200);
+  expect(music.tuner.notes.map(({ key }) => key)).toEqual(keys);
+  expect(music.tuner.notes.every(({ point, lagCents }) => point[2] === 0 && lagCents === 0)).toBe(true);
+  expect(music.tuner.memory.every((slot) => slot === undefined)).toBe(true);
+  expect(music.tuner.ledger.totals.returns).toBe(0);
+  expect(music.tuner.offset.cents).toBe(offset.cents);
+  expect([music.tuner.nextId, music.tuner.driftHeld]).toEqual([nextId, true]);
+  music.lift(keys).wait(100);
+  expect(music.tuner.notes).toEqual([]);
+});
+
+test('a higher limit leaves what sounds, and counts from the next strike', () => {
+  const music = new Playing({ strategy: 'free' }).strike([48, 64, 67]).wait(100);
+  const before = pitches(music);
+  under(music, { limit: 7 });
+  expect(pitches(music)).toEqual(before);
+  music.strike([70]).wait(100);
+  expect(music.tuner.notes.at(-1)?.point[3]).toBe(1);
+});
+
+test('no change of settings ends a note or reports a jump, whatever is played and changed', () => {
+  forAll([fc.array(fc.tuple(fc.nat(4), changes), { maxLength: 8 })], (turns) => {
+    const music = new Playing({ strategy: 'anchored' });
+    let chord: readonly number[] = [];
+    for (const [pass, change] of turns) {
+      const next = PUMP[pass % PUMP.length];
+      music.lift(chord.filter((key) => !next.includes(key)));
+      music.strike(next.filter((key) => !chord.includes(key))).wait(40);
+      chord = next;
+      const before = pitches(music);
+      const keys = music.tuner.notes.map(({ key }) => key);
+      under(music, change);
+      expect(music.tuner.notes.map(({ key }) => key)).toEqual(keys);
+      pitches(music).forEach((cents, i) => {
+        expect(cents).toBeCloseTo(before[i], 6);
+      });
+      music.wait(300);
+    }
+    music.lift(chord).wait(100);
     expect(music.tuner.notes).toEqual([]);
-    expect(music.tuner.ledger).toBe(ledger);
-    expect(music.tuner.offset).toBe(offset);
-    expect(music.tuner.settings.referenceCents).toBe(-50);
-    expect(music.tuner.fresh).toBe(false);
-    expect(music.tuner.nowMs).toBe(music.nowMs);
-  });
-
-  test.each([
-    ['another tonic', { home: homeOn('equal', 'D') }],
-    ['the 3-limit', { limit: 3 as const }],
-  ])('begin at home with %s, and hold the drift as before', (_, changes) => {
-    const music = drifted();
-    music.lift(PUMP[0]).wait(100);
-    music.tell({ kind: 'hold-drift', on: true });
-    const { nextId } = music.tuner;
-    under(music, changes);
-    expect(music.tuner.fresh).toBe(true);
-    expect(music.tuner.memory.every((slot) => slot === undefined)).toBe(true);
-    expect(music.tuner.ledger.totals.returns).toBe(0);
-    expect(music.tuner.nextId).toBe(nextId);
-    expect(music.tuner.driftHeld).toBe(true);
   });
 });
 
-describe('a restart', () => {
-  test('forgets what sounds and tells nothing; pedals stay down, time and numbers go on', () => {
-    const music = drifted().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
-    const told = music.telling.entries.length;
-    const { nextId, nowMs } = music.tuner;
-    music.tell({ kind: 'restart' });
-    expect(music.telling.entries).toHaveLength(told);
-    expect(music.tuner).toMatchObject({ notes: [], nextId, nowMs, fresh: true });
-    music.strike([60]).lift([60]);
-    expect(music.tuner.notes).toHaveLength(1);
-  });
+test('a restart forgets what sounds without an event; pedals stay down, time and numbers go on', () => {
+  const music = drifted().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
+  const told = music.telling.entries.length;
+  const { nextId, nowMs } = music.tuner;
+  music.tell({ kind: 'restart' });
+  expect(music.telling.entries).toHaveLength(told);
+  expect(music.tuner).toMatchObject({ notes: [], nextId, nowMs, fresh: true });
+  music.strike([60]).lift([60]);
+  expect(music.tuner.notes).toHaveLength(1);
 });

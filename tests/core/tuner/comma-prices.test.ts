@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { LIVE_PRICES, scale, toCommaPrice } from '../../../src/core/tuner/comma-prices.js';
 import { toConsonances } from '../../../src/core/tuner/consonance.js';
+import { forAll } from '../../support/properties.js';
 
 const TABLES = [
   ['sounding', LIVE_PRICES.sounding],
@@ -20,25 +21,21 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
     }
   });
 
-  test('ask the same of an interval and its inversion', () => {
-    fc.assert(
-      fc.property(apart, apart, (fifths, commas) => {
-        expect(toCommaPrice(prices, -fifths, -commas)).toBe(toCommaPrice(prices, fifths, commas));
-      }),
-    );
+  test('are the same for an interval and its inversion', () => {
+    forAll([apart, apart], (fifths, commas) => {
+      expect(toCommaPrice(prices, -fifths, -commas)).toBe(toCommaPrice(prices, fifths, commas));
+    });
   });
 
-  test('ask nothing of notes too far apart, and no more beyond three commas', () => {
-    fc.assert(
-      fc.property(apart, apart, (fifths, commas) => {
-        const price = toCommaPrice(prices, fifths, commas);
-        if (Math.abs(fifths) > 6) expect(price).toBe(0);
-        expect(toCommaPrice(prices, fifths, Math.max(-3, Math.min(3, commas)))).toBe(price);
-      }),
-    );
+  test('are zero for notes too far apart, and do not grow beyond three commas', () => {
+    forAll([apart, apart], (fifths, commas) => {
+      const price = toCommaPrice(prices, fifths, commas);
+      if (Math.abs(fifths) > 6) expect(price).toBe(0);
+      expect(toCommaPrice(prices, fifths, Math.max(-3, Math.min(3, commas)))).toBe(price);
+    });
   });
 
-  test('want a note that comes back where it was', () => {
+  test('prefer that a note comes back where it was', () => {
     for (const commas of [-3, -2, -1, 1, 2, 3]) {
       const price = toCommaPrice(prices, 0, commas);
       if (name === 'sounding') expect(price).toBe(0);
@@ -47,22 +44,20 @@ describe.each(TABLES)('the prices beside something %s', (name, prices) => {
   });
 });
 
-test('consonances with what sounds have no price: their sizes are just', () => {
+test('comma prices are zero for consonances with sounding notes, whose sizes are just', () => {
   for (const fifths of toConsonances(5).keys())
     for (const commas of COMMAS) expect(toCommaPrice(LIVE_PRICES.sounding, fifths, commas)).toBe(0);
 });
 
-test('fade away: what ended just now faster than what ended a while ago', () => {
+test('comma prices fade, at first faster than later', () => {
   expect(LIVE_PRICES.recentSeconds).toBeGreaterThan(0);
   expect(LIVE_PRICES.lastingSeconds).toBeGreaterThan(LIVE_PRICES.recentSeconds);
 });
 
-test('are multiplied one and all', () => {
+test('comma prices are all multiplied by the same factor', () => {
   const twice = scale(LIVE_PRICES.recent, 2);
-  fc.assert(
-    fc.property(apart, apart, (fifths, commas) => {
-      const once = toCommaPrice(LIVE_PRICES.recent, fifths, commas);
-      expect(toCommaPrice(twice, fifths, commas)).toBeCloseTo(2 * once, 12);
-    }),
-  );
+  forAll([apart, apart], (fifths, commas) => {
+    const once = toCommaPrice(LIVE_PRICES.recent, fifths, commas);
+    expect(toCommaPrice(twice, fifths, commas)).toBeCloseTo(2 * once, 12);
+  });
 });

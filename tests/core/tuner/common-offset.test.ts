@@ -13,66 +13,59 @@ import {
   toSoundingCents,
 } from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing, Telling } from '../../support/play.js';
-import { amongAll, times } from '../../support/properties.js';
+import { amongAll, forAll } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
-describe('the band holds', () => {
-  test.each([0, 4, 8, 12])(
-    'anchored, follow: after every strike and its glide within %i cents',
-    (leewayCents) => {
-      const chosen = settings({ strategy: 'anchored', held: 'follow', leewayCents });
-      fc.assert(
-        fc.property(chosen, playing(), (settled, events) => {
-          const tuner = createTuner(settled);
-          const telling = new Telling();
-          const { glideMs, home, referenceCents } = settled;
-          events.forEach((event, i) => {
-            step(tuner, event, telling);
-            if (event.kind !== 'note-on') return;
-            // As decided, at once…
-            const drift = toDriftCents(tuner);
-            if (!(Math.abs(drift) <= leewayCents + 1e-6)) expect(drift).toBeCloseTo(leewayCents, 6);
-            // …and as it sounds, once the glide has had its time before the next event.
-            const doneMs = event.atMs + LEAVING_MS + Math.max(60, glideMs) + 2 * settled.tickMs;
-            if (i + 1 < events.length && events[i + 1].atMs < doneMs) return;
-            step(tuner, { kind: 'time', atMs: doneMs }, telling);
-            const { notes } = tuner;
-            const sum = notes.reduce((total, note) => {
-              const aboveKey = note.reportedCents - 100 * note.key - referenceCents;
-              return total + aboveKey - home.deviationCents[note.keyClass];
-            }, 0);
-            const body = sum / notes.length;
-            if (!(Math.abs(body) <= leewayCents + 1e-6)) expect(body).toBeCloseTo(leewayCents, 6);
-          });
-        }),
-        { numRuns: times(100) },
-      );
-    },
-  );
+test.each([0, 4, 8, 12])(
+  'anchored notes that follow are within %i cents after every strike and its glide',
+  (leewayCents) => {
+    const chosen = settings({ strategy: 'anchored', held: 'follow', leewayCents });
+    forAll([chosen, playing()], 100, (settled, events) => {
+      const tuner = createTuner(settled);
+      const telling = new Telling();
+      const { glideMs, home, referenceCents } = settled;
+      events.forEach((event, i) => {
+        step(tuner, event, telling);
+        if (event.kind !== 'note-on') return;
+        // As decided, at once…
+        const drift = toDriftCents(tuner);
+        if (!(Math.abs(drift) <= leewayCents + 1e-6)) expect(drift).toBeCloseTo(leewayCents, 6);
+        // …and as it sounds, once the glide has had its time before the next event.
+        const doneMs = event.atMs + LEAVING_MS + Math.max(60, glideMs) + 2 * settled.tickMs;
+        if (i + 1 < events.length && events[i + 1].atMs < doneMs) return;
+        step(tuner, { kind: 'time', atMs: doneMs }, telling);
+        const { notes } = tuner;
+        const sum = notes.reduce((total, note) => {
+          const aboveKey = note.reportedCents - 100 * note.key - referenceCents;
+          return total + aboveKey - home.deviationCents[note.keyClass];
+        }, 0);
+        const body = sum / notes.length;
+        if (!(Math.abs(body) <= leewayCents + 1e-6)) expect(body).toBeCloseTo(leewayCents, 6);
+      });
+    });
+  },
+);
 
-  test('what was told last is what sounds, in every strategy', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        const told = new Map<number, number>();
-        const telling = new Telling();
-        for (const event of events) {
-          step(tuner, event, telling);
-          for (const one of telling.told.splice(0)) {
-            if (one.what === 'start' || one.what === 'retune') told.set(one.id, one.cents);
-          }
-          for (const note of tuner.notes) {
-            const difference = Math.abs((told.get(note.id) ?? Number.NaN) - toSoundingCents(tuner, note));
-            if (!(difference < 1e-6)) expect(difference).toBe(0);
-          }
-        }
-      }),
-    );
+test('the last reported pitch is what sounds, in every strategy', () => {
+  forAll([settings(), playing()], (chosen, events) => {
+    const tuner = createTuner(chosen);
+    const told = new Map<number, number>();
+    const telling = new Telling();
+    for (const event of events) {
+      step(tuner, event, telling);
+      for (const one of telling.told.splice(0)) {
+        if (one.what === 'start' || one.what === 'retune') told.set(one.id, one.cents);
+      }
+      for (const note of tuner.notes) {
+        const difference = Math.abs((told.get(note.id) ?? Number.NaN) - toSoundingCents(tuner, note));
+        if (!(difference < 1e-6)) expect(difference).toBe(0);
+      }
+    }
   });
 });
 
 describe('the first strike', () => {
-  test.each(['free', 'pull', 'anchored'] as const)('stands at home as a whole: %s', (strategy) => {
+  test.each(['free', 'pull', 'anchored'] as const)('is at home as a whole: %s', (strategy) => {
     const keys = [60, 64, 67, 70];
     const music = new Playing({ strategy }).strike(keys, 5).wait(100);
     expect(music.driftCents()).toBeCloseTo(0, 9);
@@ -80,7 +73,7 @@ describe('the first strike', () => {
     expect(sum).toBeCloseTo(0, 9);
   });
 
-  test('stands on a just home to the cent, if it is a chord of it', () => {
+  test('is on a just home to the cent, if it is a chord of that home', () => {
     const music = new Playing({ home: homeOn('just', 'C') }).chord([60, 64, 67]);
     expect(music.cents(60)).toBeCloseTo(6000, 9);
     expect(music.cents(64)).toBeCloseTo(6386.3137, 4);
@@ -91,7 +84,7 @@ describe('the first strike', () => {
     expect(music.cents(60)).toBeCloseTo(6000 - 31.7667, 9);
   });
 
-  test('free: a note that comes when the strike window is over doesn’t move those before it', () => {
+  test('under free is not moved by a note after the strike window', () => {
     const music = new Playing({ strategy: 'free' }).strike([60]).wait(20).strike([64]).wait(30);
     expect(music.note(60).settled).toBe(true);
     const before = music.cents(60);
@@ -101,33 +94,29 @@ describe('the first strike', () => {
   });
 });
 
-describe('held: stay', () => {
-  test('only what is struck comes home; the tied note keeps its pitch and lags', () => {
-    const music = new Playing({ strategy: 'anchored', held: 'stay', leewayCents: 0 }).chord([60, 64, 67]);
-    const before = music.cents(60);
-    music.chord([60, 65, 69]);
-    expect(music.cents(60)).toBe(before);
-    const home = music.cents(65) - 6500 + (music.cents(69) - 6900);
-    expect(home).toBeCloseTo(0, 9);
-    expect(music.ratio(69, 65)).toBe('5/4');
-    expect(music.note(60).lagCents).not.toBe(0);
-  });
+test('only struck notes come home with held notes that stay, and the tied note does not move', () => {
+  const music = new Playing({ strategy: 'anchored', held: 'stay', leewayCents: 0 }).chord([60, 64, 67]);
+  const before = music.cents(60);
+  music.chord([60, 65, 69]);
+  expect(music.cents(60)).toBe(before);
+  const home = music.cents(65) - 6500 + (music.cents(69) - 6900);
+  expect(home).toBeCloseTo(0, 9);
+  expect(music.ratio(69, 65)).toBe('5/4');
+  expect(music.note(60).lagCents).not.toBe(0);
 });
 
-describe('toReturnCents', () => {
-  test.each([
-    [21.5, 8, -13.5],
-    [-21.5, 8, 13.5],
-    [-3, 8, 0],
-    [8, 8, 0],
-    [5, 0, -5],
-    [1000, Infinity, 0],
-  ])('a body at %d with a leeway of %d moves by %d', (body, leeway, move) => {
-    expect(toReturnCents(body, leeway)).toBe(move);
-  });
+test.each([
+  [21.5, 8, -13.5],
+  [-21.5, 8, 13.5],
+  [-3, 8, 0],
+  [8, 8, 0],
+  [5, 0, -5],
+  [1000, Infinity, 0],
+])('toReturnCents moves a body at %d with a leeway of %d by %d', (body, leeway, move) => {
+  expect(toReturnCents(body, leeway)).toBe(move);
 });
 
-test('nothing that sounds stands at home, wherever the offset is', () => {
+test('the distance from home of silence is zero, wherever the offset is', () => {
   const tuner = createTuner(toSettings({}));
   tuner.offset.cents = 21.5;
   expect(toDriftCents(tuner)).toBe(0);
@@ -196,35 +185,32 @@ function toStrikes(playing: Playing, struck: readonly number[]) {
 }
 
 describe('AnchorCost', () => {
-  test('is what is heard afterwards: how far tied notes moved, and silent key classes jumped', () => {
+  test('is how far tied notes moved and silent key classes jumped', () => {
     let compared = 0;
-    fc.assert(
-      fc.property(passage, leewayCents, (chords, leeway) => {
-        // Two that play the same; one goes on to the next chord when the other is asked what that will cost.
-        const changes = { strategy: 'anchored', leewayCents: leeway } as const;
-        const [ahead, behind] = [new Playing(changes), new Playing(changes)];
-        const silent = new Map<number, { cents: number; endedMs: number }>();
-        chords.forEach(({ keys, tied, holdMs }, i) => {
-          const down = behind.tuner.notes.map(({ key }) => key);
-          const kept = down.filter((key) => keys.includes(key) && tied.includes(key));
-          for (const key of down) {
-            if (kept.includes(key)) continue;
-            silent.set(key % 12, { cents: behind.cents(key) - 100 * key, endedMs: behind.nowMs });
-            for (const one of [ahead, behind]) one.lift([key]);
-          }
-          const struck = keys.filter((key) => !kept.includes(key));
-          ahead.strike(struck).wait(100 + holdMs);
-          if (i > 0 && struck.length > 0) {
-            const heard = { tied: new Map(kept.map((key) => [key, behind.cents(key)])), silent };
-            const cost = costOf(behind.tuner, behind.nowMs, toStrikes(ahead, struck));
-            expect(cost).toBeCloseTo(toHeardCost(ahead, struck, behind.nowMs, heard), 6);
-            compared++;
-          }
-          behind.strike(struck).wait(100 + holdMs);
-        });
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([passage, leewayCents], 200, (chords, leeway) => {
+      // Two that play the same; one goes on to the next chord when the other is asked what that will cost.
+      const changes = { strategy: 'anchored', leewayCents: leeway } as const;
+      const [ahead, behind] = [new Playing(changes), new Playing(changes)];
+      const silent = new Map<number, { cents: number; endedMs: number }>();
+      chords.forEach(({ keys, tied, holdMs }, i) => {
+        const down = behind.tuner.notes.map(({ key }) => key);
+        const kept = down.filter((key) => keys.includes(key) && tied.includes(key));
+        for (const key of down) {
+          if (kept.includes(key)) continue;
+          silent.set(key % 12, { cents: behind.cents(key) - 100 * key, endedMs: behind.nowMs });
+          for (const one of [ahead, behind]) one.lift([key]);
+        }
+        const struck = keys.filter((key) => !kept.includes(key));
+        ahead.strike(struck).wait(100 + holdMs);
+        if (i > 0 && struck.length > 0) {
+          const heard = { tied: new Map(kept.map((key) => [key, behind.cents(key)])), silent };
+          const cost = costOf(behind.tuner, behind.nowMs, toStrikes(ahead, struck));
+          expect(cost).toBeCloseTo(toHeardCost(ahead, struck, behind.nowMs, heard), 6);
+          compared++;
+        }
+        behind.strike(struck).wait(100 + holdMs);
+      });
+    });
     expect(compared).toBeGreaterThan(amongAll(200));
   });
 

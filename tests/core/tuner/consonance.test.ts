@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { formatRatio, ratio, toDeviationCents, toFifths, withKeys } from '../../../src/core/theory/index.js';
 import { toConsonances, toImpurity } from '../../../src/core/tuner/consonance.js';
+import { forAll } from '../../support/properties.js';
 import { centsOf, pointOf, toClass } from '../../support/surroundings.js';
 
 const JUST = toConsonances(5);
@@ -13,25 +14,23 @@ const shade = fc.record({
   commas: fc.integer({ min: -4, max: 4 }),
 });
 
-describe('the consonances', () => {
-  test('are the octave, fifths, thirds and sixths, each of one just size', () => {
-    const list = [...JUST].map(([fifths, point]) => [fifths, formatRatio(withKeys(point, toClass(fifths)))]);
-    expect(Object.fromEntries(list)).toEqual({
-      0: '1/1',
-      1: '3/2',
-      [-1]: '4/3',
-      3: '5/3',
-      [-3]: '6/5',
-      4: '5/4',
-      [-4]: '8/5',
-    });
-    for (const [fifths, point] of JUST) expect(toFifths(point)).toBe(fifths);
+test('the consonances are the octave, fifths, thirds and sixths, each of one just size', () => {
+  const list = [...JUST].map(([fifths, point]) => [fifths, formatRatio(withKeys(point, toClass(fifths)))]);
+  expect(Object.fromEntries(list)).toEqual({
+    0: '1/1',
+    1: '3/2',
+    [-1]: '4/3',
+    3: '5/3',
+    [-3]: '6/5',
+    4: '5/4',
+    [-4]: '8/5',
   });
+  for (const [fifths, point] of JUST) expect(toFifths(point)).toBe(fifths);
+});
 
-  test('leave out the thirds in the 3-limit, and are no more with higher primes', () => {
-    expect([...toConsonances(3).keys()].sort()).toEqual([-1, 0, 1]);
-    for (const limit of [7, 11, 13]) expect(toConsonances(limit)).toEqual(JUST);
-  });
+test('the consonances leave out the thirds in the 3-limit, and are the same with higher primes', () => {
+  expect([...toConsonances(3).keys()].sort()).toEqual([-1, 0, 1]);
+  for (const limit of [7, 11, 13]) expect(toConsonances(limit)).toEqual(JUST);
 });
 
 describe('the impurity of two notes', () => {
@@ -41,9 +40,7 @@ describe('the impurity of two notes', () => {
 
   test.each(['9/8', '10/9', '15/8', '45/32', '75/64', '32/25', '128/75', '25/16'])(
     '%s has none: it is no consonance, and augmented seconds and diminished fourths are no thirds',
-    (text) => {
-      expect(impurity(text)).toBe(0);
-    },
+    (text) => expect(impurity(text)).toBe(0),
   );
 
   test('is worst for an octave, then for a fourth or fifth, then for a third, however slight', () => {
@@ -59,33 +56,29 @@ describe('the impurity of two notes', () => {
     expect(impurity('81/64')).toBeGreaterThan(0);
   });
 
-  test('is told for what the keys say is an octave, fourth or fifth, though it be spelled as something else', () => {
+  test('counts what is an octave, fourth or fifth by its keys, even if it is spelled otherwise', () => {
     // B♯ over C, A♯♯♯ … : twelve and eleven fifths.
     expect(impurity('531441/524288')).toBeGreaterThan(impurity('40/27'));
     expect(impurity('177147/131072')).toBeGreaterThan(100 * impurity('81/64'));
   });
 
   test('is the same for an interval and its inversion, wherever the octaves are', () => {
-    fc.assert(
-      fc.property(shade, ({ fifths, commas }) => {
-        const up = toImpurity(pointOf({ fifths, commas }), JUST, 0);
-        const down = toImpurity(pointOf({ fifths: -fifths, commas: -commas }), JUST, 0);
-        expect(down).toBeCloseTo(up, 6);
-        const [, ...odd] = pointOf({ fifths, commas });
-        expect(toImpurity([3, ...odd], JUST, 0)).toBe(up);
-      }),
-    );
+    forAll([shade], ({ fifths, commas }) => {
+      const up = toImpurity(pointOf({ fifths, commas }), JUST, 0);
+      const down = toImpurity(pointOf({ fifths: -fifths, commas: -commas }), JUST, 0);
+      expect(down).toBeCloseTo(up, 6);
+      const [, ...odd] = pointOf({ fifths, commas });
+      expect(toImpurity([3, ...odd], JUST, 0)).toBe(up);
+    });
   });
 
   test('is far less as long as a consonance is no more than the tolerance off', () => {
-    fc.assert(
-      fc.property(shade, fc.double({ min: 0, max: 50, noNaN: true }), (one, toleranceCents) => {
-        const just = JUST.get(one.fifths);
-        fc.pre(just !== undefined);
-        const off = Math.abs(centsOf(one) - toDeviationCents(just));
-        fc.pre(Math.abs(off - toleranceCents) > 1e-3);
-        expect(toImpurity(pointOf(one), JUST, toleranceCents) < 10).toBe(off < toleranceCents);
-      }),
-    );
+    forAll([shade, fc.double({ min: 0, max: 50, noNaN: true })], (one, toleranceCents) => {
+      const just = JUST.get(one.fifths);
+      fc.pre(just !== undefined);
+      const off = Math.abs(centsOf(one) - toDeviationCents(just));
+      fc.pre(Math.abs(off - toleranceCents) > 1e-3);
+      expect(toImpurity(pointOf(one), JUST, toleranceCents) < 10).toBe(off < toleranceCents);
+    });
   });
 });

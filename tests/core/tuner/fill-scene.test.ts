@@ -6,7 +6,7 @@ import { createMemory, remember } from '../../../src/core/tuner/memory.js';
 import type { Background } from '../../../src/core/tuner/note.js';
 
 describe('toDeciders', () => {
-  test('gives what sounds first, then what is remembered, as faint as it was', () => {
+  test('gives sounding notes first, then remembered ones with their weight', () => {
     const memory = createMemory();
     remember(memory, 7, 67, ratio('3/2'), 500);
     const sounding = [{ presence: 'held', key: 60, point: UNISON, weight: 1.5 }] as const;
@@ -24,7 +24,7 @@ describe('toDeciders', () => {
     expect(background.sounding).toHaveLength(1);
   });
 
-  test('hears what is remembered at the level of what is held', () => {
+  test('has remembered notes at the offset of held ones', () => {
     const memory = createMemory();
     remember(memory, 7, 67, ratio('3/2'), 500);
     const level = ratio('36/35');
@@ -33,7 +33,7 @@ describe('toDeciders', () => {
     expect(recalled.point).toEqual(multiply(ratio('3/2'), level));
   });
 
-  test('isn’t changed by what is remembered later', () => {
+  test('is not changed by what is remembered later', () => {
     const memory = createMemory();
     remember(memory, 7, 67, ratio('3/2'), 500);
     const kept = memory.slice();
@@ -51,16 +51,16 @@ describe('toDeciders', () => {
   });
 });
 
-describe('what is remembered', () => {
+describe('a remembered note', () => {
   const level = ratio('36/35');
 
-  test('is heard at the level of what is held', () => {
+  test('is heard at the offset of held notes', () => {
     const point = ratio('3/2');
     expect(toHeard(point, UNISON, UNISON)).toBe(point);
     expect(toHeard(point, level, ratio('8/7'))).toEqual(multiply(point, level));
   });
 
-  test('is heard where it was, if it was moved along then', () => {
+  test('is heard where it was, if it was moved along', () => {
     const point = ratio('12/7');
     expect(toHeard(point, level, ratio('8/7'))).toBe(point);
   });

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { type SoundingNote, type Strategy, toSettings } from '../../../src/core/tuner/index.js';
 import { Playing } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import {
   canBePure,
   canBeSpelled,
@@ -119,71 +119,56 @@ const toSpelledAll = (notes: readonly SoundingNote[]) => notes.map(toSpelled);
 const keysOf = (notes: readonly SoundingNote[]) => notes.map(({ key }) => key);
 const PURE = { octaves: 0, fifths: 0, thirds: 0 };
 
-describe.each(STRATEGIES)('under %s', (strategy) => {
-  test('a strike that has places at which all its consonances are just stands at such places', () => {
-    fc.assert(
-      fc.property(scenes, (scene) => {
-        const { held, struck } = play(scene, strategy);
-        expect(struck).toHaveLength(scene.struck.length);
-        if (canBePure(held, toSpelledAll(struck))) expect(toImpurity(held, struck)).toEqual(PURE);
-      }),
-      { numRuns: times(1000) },
-    );
+describe.each(STRATEGIES)('the guarantee of purity under %s:', (strategy) => {
+  test('a strike that has places at which all its consonances are just is at such places', () => {
+    forAll([scenes], 1000, (scene) => {
+      const { held, struck } = play(scene, strategy);
+      expect(struck).toHaveLength(scene.struck.length);
+      if (canBePure(held, toSpelledAll(struck))) expect(toImpurity(held, struck)).toEqual(PURE);
+    });
   });
 
   test('a strike that has none leaves no more octaves, fifths and fourths impure than it must', () => {
-    fc.assert(
-      fc.property(scenes, (scene) => {
-        const { held, struck } = play(scene, strategy);
-        const least = toLeastImpurity(held, toSpelledAll(struck));
-        if (listMisspelled(toSpelledAll(held), toSpelledAll(struck)).length > 0) return;
-        if (!isPure(least)) expect(isWorse(toImpurity(held, struck), least)).toBe(false);
-      }),
-      { numRuns: times(300) },
-    );
+    forAll([scenes], 300, (scene) => {
+      const { held, struck } = play(scene, strategy);
+      const least = toLeastImpurity(held, toSpelledAll(struck));
+      if (listMisspelled(toSpelledAll(held), toSpelledAll(struck)).length > 0) return;
+      if (!isPure(least)) expect(isWorse(toImpurity(held, struck), least)).toBe(false);
+    });
   });
 
-  test('octaves, fifths and fourths that sound are spelled so, and are just or an impurity', () => {
-    fc.assert(
-      fc.property(scenes, (scene) => {
-        const { held, struck } = play(scene, strategy);
-        if (canBeSpelled(toSpelledAll(held), keysOf(struck)))
-          expect(listMisspelled(toSpelledAll(held), toSpelledAll(struck))).toEqual([]);
-      }),
-      { numRuns: times(300) },
-    );
+  test('sounding octaves, fifths and fourths are spelled as such, and are just or an impurity', () => {
+    forAll([scenes], 300, (scene) => {
+      const { held, struck } = play(scene, strategy);
+      if (canBeSpelled(toSpelledAll(held), keysOf(struck)))
+        expect(listMisspelled(toSpelledAll(held), toSpelledAll(struck))).toEqual([]);
+    });
   });
 
-  test('a strike that could be pure by its keys is so, but for augmented seconds and diminished fourths', () => {
+  test('a strike that could be pure by its keys is pure, except for augmented seconds and diminished fourths', () => {
     let [possible, seeming] = [0, 0];
-    fc.assert(
-      fc.property(scenes, (scene) => {
-        const { held, struck } = play(scene, strategy);
-        if (!canBePure(held, toSpelledAll(struck), 'keys')) return;
-        possible++;
-        if (isPure(toImpurity(held, struck, 'keys'))) return;
-        seeming++;
-        const pairs = listSeeming(toSpelledAll(held), toSpelledAll(struck));
-        expect(pairs).not.toEqual([]);
-        for (const pair of pairs) expect(isInTriad(pair, keysOf([...held, ...struck]))).toBe(false);
-      }),
-      { numRuns: times(1000) },
-    );
+    forAll([scenes], 1000, (scene) => {
+      const { held, struck } = play(scene, strategy);
+      if (!canBePure(held, toSpelledAll(struck), 'keys')) return;
+      possible++;
+      if (isPure(toImpurity(held, struck, 'keys'))) return;
+      seeming++;
+      const pairs = listSeeming(toSpelledAll(held), toSpelledAll(struck));
+      expect(pairs).not.toEqual([]);
+      for (const pair of pairs) expect(isInTriad(pair, keysOf([...held, ...struck]))).toBe(false);
+    });
     // Seldom, even where keys are struck at random: about one in twenty.
     expect(seeming).toBeLessThan(0.1 * possible);
   });
 
-  test('with the pedal down, a strike is pure to what is held, and to all that sounds where that can be', () => {
-    fc.assert(
-      fc.property(scenes, (scene) => {
-        const { held, loose, struck } = play(scene, strategy, true);
-        const all = [...held, ...loose];
-        if (canBePure(held, toSpelledAll(struck))) expect(toImpurity(held, struck)).toEqual(PURE);
-        // A C♯ that is struck over a D♭ that rings on is as near to it as can be, at the cost of what else rings.
-        const isRight = listMisspelled(toSpelledAll(all), toSpelledAll(struck)).length === 0;
-        if (isRight && canBePure(all, toSpelledAll(struck))) expect(toImpurity(all, struck)).toEqual(PURE);
-      }),
-      { numRuns: times(300) },
-    );
+  test('a strike with the pedal down is pure to held notes, and to all that sounds where possible', () => {
+    forAll([scenes], 300, (scene) => {
+      const { held, loose, struck } = play(scene, strategy, true);
+      const all = [...held, ...loose];
+      if (canBePure(held, toSpelledAll(struck))) expect(toImpurity(held, struck)).toEqual(PURE);
+      // A C♯ that is struck over a D♭ that rings on is as near to it as can be, at the cost of what else rings.
+      const isRight = listMisspelled(toSpelledAll(all), toSpelledAll(struck)).length === 0;
+      if (isRight && canBePure(all, toSpelledAll(struck))) expect(toImpurity(all, struck)).toEqual(PURE);
+    });
   });
 });

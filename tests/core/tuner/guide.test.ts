@@ -4,7 +4,7 @@ import { formatRatio, multiply, power, ratio, toHome } from '../../../src/core/t
 import { createTuner, type Guide, step, toSettings } from '../../../src/core/tuner/index.js';
 import { Auditor } from '../../support/auditor.js';
 import { Telling } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 const C_JUST = toHome({ kind: 'just', tonic: { keyClass: 0, fifths: 0 } });
@@ -31,24 +31,24 @@ function always(point: string | undefined, offsetCents?: number): Guide {
 }
 
 describe('a tuner with a guide', () => {
-  test('puts a note where it is told, in the octave of its key', () => {
+  test('puts a note where the guide says, in the octave of its key', () => {
     const { tuner } = play(always('81/64'), [64, 76]);
     expect(tuner.notes.map(({ point }) => formatRatio(point))).toEqual(['81/64', '81/32']);
   });
 
-  test('chooses for itself where the guide knows no more', () => {
+  test('chooses alone where the guide has nothing', () => {
     const { tuner } = play(always(undefined), [60, 64, 67]);
     expect(tuner.notes.map(({ point }) => formatRatio(point))).toEqual(['1/1', '5/4', '3/2']);
   });
 
-  test('hears primes above 5 from the guide, and remembers the note without them', () => {
+  test('takes primes above 5 from the guide, and remembers the note without them', () => {
     const guide: Guide = { ...always('16/9'), pointOf: () => ratio('7/4') };
     const { tuner } = play(guide, [70]);
     expect(formatRatio(tuner.notes[0].point)).toBe('7/4');
     expect(formatRatio(tuner.notes[0].frame)).toBe('16/9');
   });
 
-  test.each(['free', 'anchored'] as const)('stands at the offset it is told, under %s too', (strategy) => {
+  test.each(['free', 'anchored'] as const)("is at the guide's offset, under %s too", (strategy) => {
     const { tuner, telling } = play(always('5/4', 7), [64], strategy);
     expect(tuner.offset.cents).toBe(7);
     expect(telling.told.map((one) => ('cents' in one ? one.cents : 0))).toEqual([
@@ -56,14 +56,14 @@ describe('a tuner with a guide', () => {
     ]);
   });
 
-  test('is drawn home under pull from the offset it is told', () => {
+  test("is drawn home under pull from the guide's offset", () => {
     const { tuner, telling } = play(always('5/4', 7), [64], 'pull');
     expect(telling.told[0]).toMatchObject({ what: 'start', cents: 6400 - 13.686286135165208 + 7 });
     // Half a second at 3 cents a second.
     expect(tuner.offset.cents).toBeCloseTo(8.5, 9);
   });
 
-  test('hears where the offset stood before a strike, and books what it does there apart from the pull', () => {
+  test('gets the offset before a strike, and enters its own moves separately from the pull', () => {
     const heard: number[] = [];
     const guide: Guide = {
       ...always('1/1'),
@@ -89,7 +89,7 @@ describe('a tuner with a guide', () => {
     expect(first + second + pulled).toBeCloseTo(tuner.offset.cents, 9);
   });
 
-  test('books what the plan moved as planned', () => {
+  test('enters the moves of the plan as planned', () => {
     const guide: Guide = { ...always('1/1'), offsetOf: (id) => 5 * id };
     const { tuner, telling } = play(guide, [60], 'anchored');
     step(tuner, { kind: 'note-on', atMs: 500, part: 0, key: 72 }, telling);
@@ -99,7 +99,7 @@ describe('a tuner with a guide', () => {
     expect(tuner.ledger.totals.glidedCents).toBeCloseTo(5, 9);
   });
 
-  test('lets tied notes glide and new ones with them, so that they are pure to each other, and those about to end be', () => {
+  test('lets tied and new notes glide together, pure to each other, except for those about to end', () => {
     const guide: Guide = {
       ...always('1/1'),
       offsetOf: (id) => (id < 2 ? 0 : 5),
@@ -119,36 +119,30 @@ describe('a tuner with a guide', () => {
     expect(heard(48)).toEqual([]);
   });
 
-  test('keeps books that balance, whatever it is told', () => {
+  test('has a ledger that balances, whatever the guide says', () => {
     const guided = fc.record({
       commas: fc.array(fc.integer({ min: -3, max: 3 }), { minLength: 1, maxLength: 9 }),
       offsets: fc.array(fc.double({ min: -60, max: 60, noNaN: true }), { minLength: 1, maxLength: 7 }),
       knows: fc.integer({ min: 0, max: 60 }),
     });
-    fc.assert(
-      fc.property(settings({ limit: 5 }), playing(), guided, (chosen, events, { commas, offsets, knows }) => {
-        // Keys in the order they are struck: what a piece known beforehand would say.
-        const keys = events.flatMap((event) => (event.kind === 'note-on' ? [event.key] : []));
-        const tonic = chosen.home.tonic.keyClass;
-        const guide: Guide = {
-          frameOf: (id) =>
-            id < knows
-              ? multiply(
-                  C_JUST.points[(keys[id] - tonic + 120) % 12],
-                  power(COMMA, commas[id % commas.length]),
-                )
-              : undefined,
-          pointOf: () => undefined,
-          // Under temper nobody says where the offset stands.
-          offsetOf: (id) => (chosen.strategy === 'temper' ? undefined : offsets[id % offsets.length]),
-          isLeaving: (id) => id % 3 === 0,
-        };
-        const auditor = new Auditor(chosen, guide);
-        auditor.play([...events, ...letGo(endOf(events) + 7)]);
-        const moves = auditor.entries.reduce((sum, one) => sum + (one.kind === 'offset' ? one.cents : 0), 0);
-        expect(moves).toBeCloseTo(auditor.tuner.offset.cents, 6);
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([settings({ limit: 5 }), playing(), guided], 200, (chosen, events, { commas, offsets, knows }) => {
+      // Keys in the order they are struck: what a piece known beforehand would say.
+      const keys = events.flatMap((event) => (event.kind === 'note-on' ? [event.key] : []));
+      const tonic = chosen.home.tonic.keyClass;
+      const guide: Guide = {
+        frameOf: (id) =>
+          id < knows
+            ? multiply(C_JUST.points[(keys[id] - tonic + 120) % 12], power(COMMA, commas[id % commas.length]))
+            : undefined,
+        pointOf: () => undefined,
+        // Under temper nobody says where the offset stands.
+        offsetOf: (id) => (chosen.strategy === 'temper' ? undefined : offsets[id % offsets.length]),
+        isLeaving: (id) => id % 3 === 0,
+      };
+      const auditor = new Auditor(chosen, guide);
+      auditor.play([...events, ...letGo(endOf(events) + 7)]);
+      const moves = auditor.entries.reduce((sum, one) => sum + (one.kind === 'offset' ? one.cents : 0), 0);
+      expect(moves).toBeCloseTo(auditor.tuner.offset.cents, 6);
+    });
   });
 });

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { divide, toCents } from '../../../src/core/theory/index.js';
 import { keysOf, Playing } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 /** Harmonic chords with root, third and fifth, by their keys, each in the proportion it is to have. */
 const WHOLE = [
@@ -32,31 +32,27 @@ describe('the harmonic chord', () => {
     ['E4 G4 Bb4 D5', '5:6:7:9'],
     ['C4 E4 G4 Bb4 D5', '4:5:6:7:9'],
     ['C3 Bb3 E4 G4', '4:7:10:12'],
-  ])('%s is %s', (chord, proportion) => {
-    expect(play(7, chord).proportion()).toBe(proportion);
-  });
+  ])('is found: %s is %s', (chord, proportion) => expect(play(7, chord).proportion()).toBe(proportion));
 
   test.each([
     ['no third', 'C4 G4 Bb4'],
     ['no root and no fifth', 'E4 Bb4'],
     ['a minor third', 'C4 Eb4 G4 Bb4'],
     ['a fourth under the seventh', 'C4 E4 F4 G4 Bb4'],
-  ])('with %s there is none', (_what, chord) => {
+  ])('is not found with %s', (_what, chord) => {
     expect(sevens(play(7, chord)).every((seven) => seven === 0)).toBe(true);
   });
 
-  test('limit 5 knows none', () => {
-    expect(sevens(play(5, 'C4 E4 G4 Bb4'))).toEqual([0, 0, 0, 0]);
-  });
+  test('does not exist in limit 5', () => expect(sevens(play(5, 'C4 E4 G4 Bb4'))).toEqual([0, 0, 0, 0]));
 
-  test('the eleventh and thirteenth need the whole seventh chord and their limit', () => {
+  test('has an eleventh and thirteenth only with the whole seventh chord and their limit', () => {
     expect(play(11, 'C4 E4 G4 Bb4 F#5').proportion()).toBe('4:5:6:7:11');
     expect(play(13, 'C4 E4 G4 Bb4 Ab5').tuner.notes.some(({ point }) => point[5] === 1)).toBe(true);
     expect(play(11, 'C4 E4 G4 F#5').tuner.notes.every(({ point }) => point[4] === 0)).toBe(true);
     expect(play(7, 'C4 E4 G4 Bb4 F#5').tuner.notes.every(({ point }) => point[4] === 0)).toBe(true);
   });
 
-  test('a seventh that joins a held triad is pure at once, and nothing held moves', () => {
+  test('takes a seventh that joins a held triad as pure at once, and nothing held moves', () => {
     const playing = play(7, 'C4 E4 G4');
     const before = keysOf('C4 E4 G4').map((key) => playing.cents(key));
     playing.chord(keysOf('C4 E4 G4 Bb4'));
@@ -64,7 +60,7 @@ describe('the harmonic chord', () => {
     expect(keysOf('C4 E4 G4').map((key) => playing.cents(key))).toEqual(before);
   });
 
-  test('a seventh that is tied alone stays, its double is struck at its pitch, and the chord is built under both', () => {
+  test('is built under a tied seventh and its double, which is struck at the same pitch', () => {
     const playing = play(7, 'Bb4');
     const before = playing.cents(70);
     playing.chord(keysOf('C4 E4 G4 Bb4 Bb5'));
@@ -82,7 +78,7 @@ describe('the harmonic chord', () => {
     expect(play(7, ...chords).proportion()).toBe(proportion);
   });
 
-  test('once the chord is over, its ninth is remembered where it stood', () => {
+  test('remembers its ninth where it was, once the chord is over', () => {
     const playing = play(7, 'D4 A4', 'C4 E4 Bb4 D5');
     const ninth = playing.note(74);
     expect(ninth.deviationCents - playing.note(60).deviationCents).toBeCloseTo(2 * FIFTH_CENTS - 1400, 9);
@@ -90,7 +86,7 @@ describe('the harmonic chord', () => {
     expect(playing.tuner.memory[2]?.point).toEqual(ninth.point);
   });
 
-  test('a ninth that is tied a comma off its root stays there, and its double is struck beside it', () => {
+  test('leaves a tied ninth a comma off its root, and its double is struck beside it', () => {
     // A between them, a fifth from both, leaves E D at 9:16.
     const playing = play(7, 'A4 D5', 'E4 A4 D5', 'C4 E4 Bb4 D5 D6');
     expect(playing.proportion()).toBe('36:45:63:80:160');
@@ -101,27 +97,27 @@ describe('the harmonic chord', () => {
     expect(sevens(whole)).toEqual([0, 0, 0, 0, 0, 0]);
   });
 
-  test('a note outside the chord has a say: the ninth stays pure to its sixth', () => {
+  test('heeds a note outside of it: the ninth stays pure to its sixth', () => {
     const playing = play(7, 'D4 A4', 'C4 E4 Bb4 D5 A5');
     expect(toCents(divide(playing.note(81).point, playing.note(74).point))).toBeCloseTo(FIFTH_CENTS, 9);
   });
 
-  test('struck whole and by itself it is pure, whatever was heard before', () => {
-    fc.assert(
-      fc.property(
+  test('is pure when it is struck whole and alone, whatever was heard before', () => {
+    forAll(
+      [
         fc.array(fc.uniqueArray(fc.integer({ min: 48, max: 84 }), { minLength: 1, maxLength: 5 }), {
           maxLength: 5,
         }),
         fc.constantFrom(...WHOLE),
         fc.integer({ min: -7, max: 7 }),
-        (before, [chord, proportion], up) => {
-          const playing = new Playing({ limit: 7, strategy: 'free' });
-          for (const keys of before) playing.chord(keys);
-          playing.chord([]).chord(keysOf(chord).map((key) => key + up));
-          expect(playing.proportion()).toBe(proportion);
-        },
-      ),
-      { numRuns: times(300) },
+      ],
+      300,
+      (before, [chord, proportion], up) => {
+        const playing = new Playing({ limit: 7, strategy: 'free' });
+        for (const keys of before) playing.chord(keys);
+        playing.chord([]).chord(keysOf(chord).map((key) => key + up));
+        expect(playing.proportion()).toBe(proportion);
+      },
     );
   });
 });

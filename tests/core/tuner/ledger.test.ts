@@ -1,4 +1,3 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { formatRatio, ratio, UNISON } from '../../../src/core/theory/index.js';
 import {
@@ -11,47 +10,39 @@ import {
 } from '../../../src/core/tuner/index.js';
 import { Auditor } from '../../support/auditor.js';
 import { keysOf, Playing } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
-describe('the ledger balances, whatever is played', () => {
-  test('at all times: drift, pitch and offset are what the notes show', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const auditor = new Auditor(chosen);
-        auditor.play([...events, ...letGo(endOf(events) + 7)]);
-      }),
-      { numRuns: times(150) },
-    );
-  });
-
-  test('in the end: entries multiply and add up to the drift and the offset', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const auditor = new Auditor(chosen);
-        auditor.play([...events, ...letGo(endOf(events) + 7)]);
-        const { ledger, offset } = auditor.tuner;
-        for (let keyClass = 0; keyClass < 12; keyClass++) {
-          expect(formatRatio(auditor.returnsOf(keyClass))).toBe(formatRatio(toDrift(ledger, keyClass)));
-        }
-        let moves = 0;
-        let travel = 0;
-        for (const entry of auditor.entries) {
-          if (entry.kind !== 'offset') continue;
-          moves += entry.cents;
-          travel += Math.abs(entry.cents);
-        }
-        expect(moves).toBeCloseTo(offset.cents, 6);
-        expect(ledger.totals.offsetTravelCents).toBeCloseTo(travel, 6);
-        const returns = auditor.entries.filter((entry) => entry.kind === 'return');
-        expect(ledger.totals.returns).toBe(returns.length);
-      }),
-      { numRuns: times(150) },
-    );
+test('the ledger balances, whatever is played: drift, pitch and offset are those of the notes at all times', () => {
+  forAll([settings(), playing()], 150, (chosen, events) => {
+    const auditor = new Auditor(chosen);
+    auditor.play([...events, ...letGo(endOf(events) + 7)]);
   });
 });
 
-describe('entries', () => {
+test('the entries multiply and add up to the drift and the offset in the end', () => {
+  forAll([settings(), playing()], 150, (chosen, events) => {
+    const auditor = new Auditor(chosen);
+    auditor.play([...events, ...letGo(endOf(events) + 7)]);
+    const { ledger, offset } = auditor.tuner;
+    for (let keyClass = 0; keyClass < 12; keyClass++) {
+      expect(formatRatio(auditor.returnsOf(keyClass))).toBe(formatRatio(toDrift(ledger, keyClass)));
+    }
+    let moves = 0;
+    let travel = 0;
+    for (const entry of auditor.entries) {
+      if (entry.kind !== 'offset') continue;
+      moves += entry.cents;
+      travel += Math.abs(entry.cents);
+    }
+    expect(moves).toBeCloseTo(offset.cents, 6);
+    expect(ledger.totals.offsetTravelCents).toBeCloseTo(travel, 6);
+    const returns = auditor.entries.filter((entry) => entry.kind === 'return');
+    expect(ledger.totals.returns).toBe(returns.length);
+  });
+});
+
+describe('the entries of the ledger:', () => {
   test('a return names the comma', () => {
     // I vi ii V I with every common tone tied and no memory: G, C and E come back a comma low, D and A never left.
     const weights = { ...DEFAULT_WEIGHTS, recall: 0, returnPrice: 0 };
@@ -82,7 +73,7 @@ describe('entries', () => {
     expect(totals.jumpedCents).toBeCloseTo(0, 9);
   });
 
-  test('anchored, follow: an offset move with how many were struck and tied', () => {
+  test('an anchored offset move is entered with the number of struck and tied notes', () => {
     const music = new Playing({ strategy: 'anchored', leewayCents: 0 })
       .chord([60, 64, 67])
       .chord([60, 65, 69]);
@@ -96,7 +87,7 @@ describe('entries', () => {
     expect(music.tuner.ledger.totals.impurityCentSeconds).toBe(0);
   });
 
-  test('anchored, stay: the tied note pays in impurity, cents times seconds', () => {
+  test('an anchored tied note that stays is entered with its impurity, in cents times seconds', () => {
     const music = new Playing({ strategy: 'anchored', held: 'stay', leewayCents: 0 })
       .chord([60, 64, 67])
       .chord([60, 65, 69], undefined, 2000)
@@ -131,15 +122,13 @@ function booksOf(returned: Readonly<Record<number, string>>): Ledger {
   return ledger;
 }
 
-describe('toCommonDrift', () => {
-  test.each([
-    ['most of the notes', { 0: '1/1', 4: '80/81', 7: '80/81' }, [60, 64, 67], '80/81'],
-    ['the lowest of equals', { 0: '81/80', 4: '80/81' }, [60, 64], '81/80'],
-    ['the lowest of equals, the other way up', { 0: '81/80', 4: '80/81' }, [52, 60], '80/81'],
-    ['key classes, whatever the octave', { 0: '80/81', 4: '1/1' }, [48, 60, 64], '80/81'],
-    ['no keys', { 0: '80/81' }, [], '1/1'],
-    ['a key never heard', { 0: '80/81' }, [61], '1/1'],
-  ])('goes by %s', (_what, returned, keys, expected) => {
-    expect(formatRatio(toCommonDrift(booksOf(returned), keys))).toBe(expected);
-  });
+test.each([
+  ['most of the notes', { 0: '1/1', 4: '80/81', 7: '80/81' }, [60, 64, 67], '80/81'],
+  ['the lowest of equals', { 0: '81/80', 4: '80/81' }, [60, 64], '81/80'],
+  ['the lowest of equals, the other way up', { 0: '81/80', 4: '80/81' }, [52, 60], '80/81'],
+  ['key classes, whatever the octave', { 0: '80/81', 4: '1/1' }, [48, 60, 64], '80/81'],
+  ['no keys', { 0: '80/81' }, [], '1/1'],
+  ['a key never heard', { 0: '80/81' }, [61], '1/1'],
+])('toCommonDrift follows %s', (_what, returned, keys, expected) => {
+  expect(formatRatio(toCommonDrift(booksOf(returned), keys))).toBe(expected);
 });

@@ -4,7 +4,7 @@ import { createMemory, remember } from '../../../src/core/tuner/memory.js';
 import { Playing } from '../../support/play.js';
 
 describe('memory', () => {
-  test('keeps the latest of each key class: its place, its key and its end', () => {
+  test('has the latest note of each key class, with its place, its key and its end', () => {
     const memory = createMemory();
     remember(memory, 0, 60, ratio('1/1'), 100);
     remember(memory, 0, 72, ratio('160/81'), 200);
@@ -12,21 +12,21 @@ describe('memory', () => {
     expect(memory.slice(1).every((slot) => slot === undefined)).toBe(true);
   });
 
-  test('is of notes that have ended, not of those that sound', () => {
+  test('has notes that have ended, not those that sound', () => {
     const music = new Playing().strike([60, 64]).wait(100);
     expect(music.tuner.memory.every((slot) => slot === undefined)).toBe(true);
     music.lift([64]);
     expect(music.tuner.memory[4]).toEqual({ point: music.tuner.memory[4]?.point, key: 64, endedMs: 100 });
   });
 
-  test('keeps a pure seventh where it would have stood without prime 7', () => {
+  test('has a pure seventh at its place without prime 7', () => {
     const music = new Playing({ limit: 7 }).chord([60, 64, 67, 70]);
     expect(formatRatio(music.point(70))).toBe('7/4');
     music.chord([]);
     expect(music.tuner.memory[10]?.point.slice(3)).toEqual([0, 0, 0]);
   });
 
-  test('connects detached chords: a note that comes back at once comes back where it was', () => {
+  test('connects detached chords: a note that returns at once is where it was', () => {
     for (const key of [48, 55, 61, 66]) {
       const music = new Playing({ strategy: 'free' }).chord([key, key + 4, key + 7]);
       const before = music.point(key + 7);

@@ -1,8 +1,8 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { createTuner, step, toSettings } from '../../../src/core/tuner/index.js';
+import { numbers } from '../../support/numbers.js';
 import { Playing, Telling } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 /** What became of each note, in order: `start release end`, retunes left out. */
@@ -23,42 +23,35 @@ function story(music: Playing): string {
     .join(', ');
 }
 
-describe('nothing is lost, whatever is played', () => {
-  test('every note starts, is released and ends, once each and in that order; in the end nothing sounds', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        const telling = new Telling();
-        for (const event of [...events, ...letGo(endOf(events))]) step(tuner, event, telling);
-        expect(tuner.notes).toEqual([]);
-        const struck = events.filter((event) => event.kind === 'note-on').length;
-        const lives = livesOf(telling);
-        expect(lives.size).toBe(struck);
-        expect(new Set(lives.values())).toEqual(new Set(struck === 0 ? [] : ['start release end']));
-      }),
-      { numRuns: times(200) },
-    );
-  });
-
-  test('a retune is only ever told of a note that sounds', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        const telling = new Telling();
-        for (const event of events) step(tuner, event, telling);
-        const sounding = new Set<number>();
-        for (const { what, id } of telling.told) {
-          if (what === 'start') sounding.add(id);
-          else if (what === 'end') sounding.delete(id);
-          else if (!sounding.has(id)) expect(`${what} of ${id}`).toBe('sounding');
-        }
-      }),
-    );
+test('every note starts, is released and ends, once each and in that order; in the end nothing sounds', () => {
+  forAll([settings(), playing()], 200, (chosen, events) => {
+    const tuner = createTuner(chosen);
+    const telling = new Telling();
+    for (const event of [...events, ...letGo(endOf(events))]) step(tuner, event, telling);
+    expect(tuner.notes).toEqual([]);
+    const struck = events.filter((event) => event.kind === 'note-on').length;
+    const lives = livesOf(telling);
+    expect(lives.size).toBe(struck);
+    expect(new Set(lives.values())).toEqual(new Set(struck === 0 ? [] : ['start release end']));
   });
 });
 
-describe('pedals', () => {
-  test('sustain keeps what is released, until it comes up', () => {
+test('a retune is reported of sounding notes alone', () => {
+  forAll([settings(), playing()], (chosen, events) => {
+    const tuner = createTuner(chosen);
+    const telling = new Telling();
+    for (const event of events) step(tuner, event, telling);
+    const sounding = new Set<number>();
+    for (const { what, id } of telling.told) {
+      if (what === 'start') sounding.add(id);
+      else if (what === 'end') sounding.delete(id);
+      else if (!sounding.has(id)) expect(`${what} of ${id}`).toBe('sounding');
+    }
+  });
+});
+
+describe('the pedals of a tuner', () => {
+  test('hold with sustain what is released, until it comes up', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60, 64]).lift([60]);
     expect(story(music)).toBe('start 60, start 64, release 60');
@@ -67,7 +60,7 @@ describe('pedals', () => {
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([64]);
   });
 
-  test('sostenuto keeps only the keys that were down when it went down', () => {
+  test('hold with sostenuto only the keys that were down when it went down', () => {
     const music = new Playing().strike([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
     music.strike([64]).lift([60, 64]);
     expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 64');
@@ -75,7 +68,7 @@ describe('pedals', () => {
     expect(story(music)).toMatch(/end 64, end 60$/);
   });
 
-  test('sustain up leaves what sostenuto holds, and the other way round', () => {
+  test('leave what sostenuto holds when sustain comes up, and the other way round', () => {
     const music = new Playing().strike([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true }).strike([64]).lift([60, 64]);
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
@@ -85,7 +78,7 @@ describe('pedals', () => {
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([60]);
   });
 
-  test('Hold 2 keeps what is released like sustain, each by itself', () => {
+  test('hold with Hold 2 what is released, separately from sustain', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'hold2', down: true });
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true }).strike([60]).lift([60]);
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
@@ -94,26 +87,26 @@ describe('pedals', () => {
     expect(music.tuner.notes).toEqual([]);
   });
 
-  test('sostenuto does not catch a note that only sustain holds', () => {
+  test('do not catch with sostenuto a note that only sustain holds', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60]).lift([60]).tell({ kind: 'pedal', part: 0, pedal: 'sostenuto', down: true });
     music.tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: false });
     expect(music.tuner.notes).toEqual([]);
   });
 
-  test('act on their own part alone', () => {
+  test('act on their part alone', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 1, pedal: 'sustain', down: true });
     music.strike([60], 0, 0).strike([64], 0, 1).lift([60], 0).lift([64], 1);
     expect(music.tuner.notes.map(({ key }) => key)).toEqual([64]);
   });
 
-  test('a key struck again ends what the pedal still held of it, and nothing else', () => {
+  test('a key struck again ends its own note that the pedal held, and nothing else', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60, 64]).lift([60, 64]).strike([60]);
     expect(story(music)).toBe('start 60, start 64, release 60, release 64, end 60, start 60');
   });
 
-  test('a key struck twice without release sounds twice, and comes up one by one', () => {
+  test('a key struck twice without release sounds twice, and is released one by one', () => {
     const music = new Playing().strike([60, 60]);
     expect(music.tuner.notes.length).toBe(2);
     music.lift([60]);
@@ -127,7 +120,7 @@ describe('pedals', () => {
   });
 });
 
-describe('keys-up and silence', () => {
+describe('the events keys-up and silence:', () => {
   test('keys-up lifts the keys of one part, pedals hold on', () => {
     const music = new Playing().tell({ kind: 'pedal', part: 0, pedal: 'sustain', down: true });
     music.strike([60], 0, 0).strike([64], 0, 1).tell({ kind: 'keys-up', part: 0 });
@@ -141,14 +134,10 @@ describe('keys-up and silence', () => {
     expect(story(music)).toBe('start 60, start 64, release 60, end 60, release 64, end 64');
   });
 
-  test('a finger lifted late from the chord before leaves the new one as pure as if it had never been there', () => {
+  test('a finger lifted late from the chord before leaves the new chord pure', () => {
     let revised = 0;
     for (const late of [[49], [50], [54], [49, 56], [50, 57]]) {
-      for (const keys of [
-        [60, 64, 67],
-        [60, 63, 67, 70],
-        [62, 65, 69],
-      ]) {
+      for (const keys of numbers('60 64 67, 60 63 67 70, 62 65 69')) {
         const music = new Playing({ strategy: 'free' }).chord(late).strike(keys);
         const underIt = music.proportion();
         music.wait(5).lift(late).wait(400);

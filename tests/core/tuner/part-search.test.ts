@@ -4,6 +4,7 @@ import { UNISON } from '../../../src/core/theory/index.js';
 import { type PartQuestion, PartSearch } from '../../../src/core/tuner/part-search.js';
 import type { Place } from '../../../src/core/tuner/places.js';
 import { toPairPrice } from '../../../src/core/tuner/surroundings.js';
+import { forAll } from '../../support/properties.js';
 import { justChooser, pointOf, toClass } from '../../support/surroundings.js';
 
 /** Single notes, each with some places of its own cost, in no order. */
@@ -52,58 +53,50 @@ function listCosts({ places }: PartQuestion): number[] {
   return choices.map(toCost).sort((a, b) => a - b);
 }
 
-describe('the search', () => {
+describe('the search of a part', () => {
   const search = new PartSearch(justChooser);
 
   test('finds the cheapest choices of all, again and again', () => {
-    fc.assert(
-      fc.property(questions, fc.integer({ min: 1, max: 5 }), (question, fan) => {
-        const found = search.find(question, { fan, slack: Infinity, steps: Infinity });
-        const all = listCosts(question);
-        expect(found).toHaveLength(Math.min(fan, all.length));
-        for (const [i, { places, cost }] of found.entries()) {
-          expect(cost).toBeCloseTo(all[i], 6);
-          expect(toCost(places)).toBeCloseTo(cost, 6);
-        }
-        if (all.length > fan) expect(search.othersFrom).toBeLessThanOrEqual(all[fan] + 1e-6);
-        else expect(search.othersFrom).toBe(Infinity);
-      }),
-    );
+    forAll([questions, fc.integer({ min: 1, max: 5 })], (question, fan) => {
+      const found = search.find(question, { fan, slack: Infinity, steps: Infinity });
+      const all = listCosts(question);
+      expect(found).toHaveLength(Math.min(fan, all.length));
+      for (const [i, { places, cost }] of found.entries()) {
+        expect(cost).toBeCloseTo(all[i], 6);
+        expect(toCost(places)).toBeCloseTo(cost, 6);
+      }
+      if (all.length > fan) expect(search.othersFrom).toBeLessThanOrEqual(all[fan] + 1e-6);
+      else expect(search.othersFrom).toBe(Infinity);
+    });
   });
 
-  test('keeps none that are dearer by more than the slack', () => {
-    fc.assert(
-      fc.property(questions, fc.double({ min: 0.1, max: 5, noNaN: true }), (question, slack) => {
-        const found = search.find(question, { fan: 9, slack, steps: Infinity });
-        for (const { cost } of found) expect(cost).toBeLessThan(found[0].cost + slack + 1e-9);
-        const next = listCosts(question)[found.length];
-        if (next !== undefined && found.length < 9)
-          expect(next).toBeGreaterThanOrEqual(found[0].cost + slack - 1e-6);
-      }),
-    );
+  test('gives no choice that is dearer by more than the slack', () => {
+    forAll([questions, fc.double({ min: 0.1, max: 5, noNaN: true })], (question, slack) => {
+      const found = search.find(question, { fan: 9, slack, steps: Infinity });
+      for (const { cost } of found) expect(cost).toBeLessThan(found[0].cost + slack + 1e-9);
+      const next = listCosts(question)[found.length];
+      if (next !== undefined && found.length < 9)
+        expect(next).toBeGreaterThanOrEqual(found[0].cost + slack - 1e-6);
+    });
   });
 
-  test('counts what the whole costs', () => {
-    fc.assert(
-      fc.property(questions, (question) => {
-        // Whatever isn't the dearest place of the first part costs more than all the rest.
-        const [first] = question.places;
-        const dearest = first.reduce((most, place) => (place.cost > most.cost ? place : most));
-        const wholeOf = ([one]: readonly Place[]) => (one === dearest ? 0 : 1e12);
-        const [{ places }] = search.find({ ...question, wholeOf }, { fan: 1, slack: 0, steps: Infinity });
-        expect(places[0]).toBe(dearest);
-      }),
-    );
+  test('includes the cost of the whole', () => {
+    forAll([questions], (question) => {
+      // Whatever isn't the dearest place of the first part costs more than all the rest.
+      const [first] = question.places;
+      const dearest = first.reduce((most, place) => (place.cost > most.cost ? place : most));
+      const wholeOf = ([one]: readonly Place[]) => (one === dearest ? 0 : 1e12);
+      const [{ places }] = search.find({ ...question, wholeOf }, { fan: 1, slack: 0, steps: Infinity });
+      expect(places[0]).toBe(dearest);
+    });
   });
 
-  test('has one choice at least, and says what it may have missed, however few steps it takes', () => {
-    fc.assert(
-      fc.property(questions, fc.nat(6), (question, steps) => {
-        const [{ cost }] = search.find(question, { fan: 1, slack: 0, steps });
-        const [least] = listCosts(question);
-        expect(cost).toBeGreaterThanOrEqual(least - 1e-6);
-        expect(Math.min(cost, search.othersFrom)).toBeLessThanOrEqual(least + 1e-6);
-      }),
-    );
+  test('gives at least one choice, and says what it may have missed, however few its steps', () => {
+    forAll([questions, fc.nat(6)], (question, steps) => {
+      const [{ cost }] = search.find(question, { fan: 1, slack: 0, steps });
+      const [least] = listCosts(question);
+      expect(cost).toBeGreaterThanOrEqual(least - 1e-6);
+      expect(Math.min(cost, search.othersFrom)).toBeLessThanOrEqual(least + 1e-6);
+    });
   });
 });

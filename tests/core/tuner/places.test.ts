@@ -26,7 +26,7 @@ import {
   toRigidChord,
 } from '../../../src/core/tuner/places.js';
 import { homeOn } from '../../support/play.js';
-import { amongAll } from '../../support/properties.js';
+import { amongAll, forAll } from '../../support/properties.js';
 import { type Heard, hear, heardShades, heldAt, strike, toClass } from '../../support/surroundings.js';
 
 const ALONE = (keyClass: number): RigidPart => ({ classes: [keyClass], steps: [UNISON] });
@@ -36,28 +36,24 @@ const MAJOR = toRigidChord(
   toConsonances(5),
 )![0];
 
-describe('a point', () => {
-  test.each([
-    [0, 0, '1/1'],
-    [1, 0, '3/2'],
-    [4, 0, '81/64'],
-    [4, 1, '5/4'],
-    [-3, -1, '6/5'],
-    [8, 2, '25/16'],
-    [2, 1, '10/9'],
-  ])('%i fifths from the tonic and %i commas down is %s', (fifths, commas, text) => {
-    expect(formatRatio(withKeys(toPoint(fifths, commas, UNISON), toClass(fifths)))).toBe(text);
-  });
+test.each([
+  [0, 0, '1/1'],
+  [1, 0, '3/2'],
+  [4, 0, '81/64'],
+  [4, 1, '5/4'],
+  [-3, -1, '6/5'],
+  [8, 2, '25/16'],
+  [2, 1, '10/9'],
+])('a point that is %i fifths from the tonic and %i commas down is %s', (fifths, commas, text) => {
+  expect(formatRatio(withKeys(toPoint(fifths, commas, UNISON), toClass(fifths)))).toBe(text);
+});
 
-  test('keeps its letter and accidental whatever primes above 5 it has', () => {
-    const high = fc.integer({ min: -3, max: 3 });
-    fc.assert(
-      fc.property(fc.integer({ min: -20, max: 20 }), high, high, high, high, (fifths, commas, a, b, c) => {
-        const point = toPoint(fifths, commas, [9, 9, 9, a, b, c]);
-        expect(toFifths(point)).toBe(fifths);
-        expect(point.slice(2)).toEqual([commas, a, b, c]);
-      }),
-    );
+test('a point has the same letter and accidental whatever primes above 5 it has', () => {
+  const high = fc.integer({ min: -3, max: 3 });
+  forAll([fc.integer({ min: -20, max: 20 }), high, high, high, high], (fifths, commas, a, b, c) => {
+    const point = toPoint(fifths, commas, [9, 9, 9, a, b, c]);
+    expect(toFifths(point)).toBe(fifths);
+    expect(point.slice(2)).toEqual([commas, a, b, c]);
   });
 });
 
@@ -81,46 +77,46 @@ describe('the places of a part', () => {
   });
 
   test('are such that any of its notes comes near to any that was heard', () => {
-    fc.assert(
-      fc.property(
+    forAll(
+      [
         fc.array(
           heardShades.map((one): Heard => ({ ...one, binding: HELD })),
           { minLength: 1, maxLength: 4 },
         ),
         fc.integer({ min: -5, max: 6 }),
         fc.integer({ min: 0, max: 3 }),
-        (heard, fifths, reach) => {
-          const roots = listPlaces(hear(heard), MAJOR, fifths, reach, Infinity).map(({ root }) =>
-            toCommas(root),
+      ],
+      (heard, fifths, reach) => {
+        const roots = listPlaces(hear(heard), MAJOR, fifths, reach, Infinity).map(({ root }) =>
+          toCommas(root),
+        );
+        for (let commas = -9; commas <= 9; commas++) {
+          const isNear = heard.some((one) =>
+            MAJOR.steps.some((step) => Math.abs(commas + step[2] - one.commas) <= reach),
           );
-          for (let commas = -9; commas <= 9; commas++) {
-            const isNear = heard.some((one) =>
-              MAJOR.steps.some((step) => Math.abs(commas + step[2] - one.commas) <= reach),
-            );
-            expect(roots.includes(commas)).toBe(isNear);
-          }
-          expect(new Set(roots).size).toBe(roots.length);
-        },
-      ),
+          expect(roots.includes(commas)).toBe(isNear);
+        }
+        expect(new Set(roots).size).toBe(roots.length);
+      },
     );
   });
 
   test('are on the line of fifths where the part is spelled', () => {
-    fc.assert(
-      fc.property(
+    forAll(
+      [
         fc.array(heardShades, { maxLength: 6 }),
         fc.integer({ min: -9, max: 9 }),
         fc.integer({ min: 1, max: 12 }),
-        (heard, fifths, most) => {
-          const places = listPlaces(hear(heard), MAJOR, fifths, 1, most);
-          expect(places.length).toBeGreaterThan(0);
-          expect(places.length).toBeLessThanOrEqual(most);
-          for (const { root, cost } of places) {
-            expect(toFifths(root)).toBe(fifths);
-            expect(cost).toBe(toPlaceCost(hear(heard), MAJOR, root));
-          }
-        },
-      ),
+      ],
+      (heard, fifths, most) => {
+        const places = listPlaces(hear(heard), MAJOR, fifths, 1, most);
+        expect(places.length).toBeGreaterThan(0);
+        expect(places.length).toBeLessThanOrEqual(most);
+        for (const { root, cost } of places) {
+          expect(toFifths(root)).toBe(fifths);
+          expect(cost).toBe(toPlaceCost(hear(heard), MAJOR, root));
+        }
+      },
     );
   });
 
@@ -157,20 +153,18 @@ describe('the places of a part', () => {
 });
 
 test('a part costs what its notes cost', () => {
-  fc.assert(
-    fc.property(fc.array(heardShades, { maxLength: 6 }), fc.integer({ min: -3, max: 3 }), (heard, commas) => {
-      const surroundings = hear(heard);
-      const root = toPoint(0, commas, UNISON);
-      const sum = MAJOR.classes.reduce(
-        (cost, keyClass, i) => cost + surroundings.costAt(keyClass, plus(root, MAJOR.steps[i])),
-        0,
-      );
-      expect(toPlaceCost(surroundings, MAJOR, root)).toBeCloseTo(sum, 9);
-    }),
-  );
+  forAll([fc.array(heardShades, { maxLength: 6 }), fc.integer({ min: -3, max: 3 })], (heard, commas) => {
+    const surroundings = hear(heard);
+    const root = toPoint(0, commas, UNISON);
+    const sum = MAJOR.classes.reduce(
+      (cost, keyClass, i) => cost + surroundings.costAt(keyClass, plus(root, MAJOR.steps[i])),
+      0,
+    );
+    expect(toPlaceCost(surroundings, MAJOR, root)).toBeCloseTo(sum, 9);
+  });
 });
 
-test('a step from a point is exact, octaves left out', () => {
+test('a step from a point is exact, without octaves', () => {
   const [point, step]: PrimeVector[] = [
     [3, 1, 2, -1, 0, 1],
     [-2, 1, -1, 0, 0, 0],
@@ -204,7 +198,7 @@ function nameBound(
   return formatRatio(withKeys(bound, toClass(places[0])));
 }
 
-describe('held notes', () => {
+describe('held notes as bonds', () => {
   test.each<[string, string[], number[], string | undefined]>([
     ['a fifth says where a note stands', ['1/1'], [1], '3/2'],
     ['a third does', ['5/3'], [-1], '4/3'],
@@ -213,16 +207,16 @@ describe('held notes', () => {
     ['nor does an augmented second', ['6/5'], [6], undefined],
     ['two may agree', ['1/1', '3/2'], [4], '5/4'],
     ['or not', ['1/1', '40/27'], [4], CONTRADICTION],
-  ])('%s', (_name, heard, places, wanted) => {
-    expect(nameBound(heard.map(heldAt), places)).toBe(wanted);
-  });
+  ])('bind the struck chord as they should: %s', (_name, heard, places, wanted) =>
+    expect(nameBound(heard.map(heldAt), places)).toBe(wanted),
+  );
 
-  test('are asked about some consonances alone', () => {
+  test('bind by the given consonances alone', () => {
     expect(nameBound([heldAt('1/1'), heldAt('40/27')], [4], toConsonances(3))).toBeUndefined();
     expect(nameBound([heldAt('27/16'), heldAt('1/1')], [4], toConsonances(3))).toBe('81/64');
   });
 
-  test('take their primes above 5 along', () => {
+  test('bind with their primes above 5', () => {
     const surroundings = hear([]);
     surroundings.hear(ratio('63/64'), 0, 0, HELD);
     const [part] = toRigidChord(strike([7]), Int32Array.of(0, 0, 0, 0, 0, 0, 0, 1, 0, 0, 0, 0), JUST)!;
@@ -231,38 +225,34 @@ describe('held notes', () => {
   });
 });
 
-test('what only a pedal holds, and what is silent, binds nothing', () => {
+test('a note that only a pedal holds, or is silent, binds nothing', () => {
   for (const binding of [LOOSE, 0]) expect(nameBound([{ ...heldAt('1/1'), binding }], [1])).toBeUndefined();
 });
 
 test('a bound chord has every consonance with held notes just', () => {
   let bounds = 0;
-  fc.assert(
-    fc.property(
-      fc.array(heardShades, { maxLength: 3 }),
-      fc.constantFrom(...TRIADS),
-      fc.integer({ min: -4, max: 5 }),
-      (heard, triad, by) => {
-        const places = triad.map((place) => place + by);
-        const { part, bound } = boundOf(heard, places);
-        if (bound === undefined || bound === CONTRADICTION) return;
-        bounds++;
-        for (const step of part.steps) {
-          const point = plus(bound, step);
-          for (const one of heard) {
-            const just = JUST.get(toFifths(point) - one.fifths);
-            if (one.binding === HELD && just !== undefined) expect(point[2] - one.commas).toBe(just[2]);
-          }
+  forAll(
+    [fc.array(heardShades, { maxLength: 3 }), fc.constantFrom(...TRIADS), fc.integer({ min: -4, max: 5 })],
+    (heard, triad, by) => {
+      const places = triad.map((place) => place + by);
+      const { part, bound } = boundOf(heard, places);
+      if (bound === undefined || bound === CONTRADICTION) return;
+      bounds++;
+      for (const step of part.steps) {
+        const point = plus(bound, step);
+        for (const one of heard) {
+          const just = JUST.get(toFifths(point) - one.fifths);
+          if (one.binding === HELD && just !== undefined) expect(point[2] - one.commas).toBe(just[2]);
         }
-      },
-    ),
+      }
+    },
   );
   expect(bounds).toBeGreaterThan(amongAll(20));
 });
 
 const notes = (...classes: readonly number[]) => classes.map((keyClass) => ({ keyClass }));
 
-test('counts what is struck by key class, in ascending order, whatever was counted before', () => {
+test('struck notes are counted by key class, in ascending order, whatever was counted before', () => {
   const struck = new StruckClasses();
   struck.count(notes(7, 0, 7, 11));
   expect([...struck.classes.slice(0, struck.size)]).toEqual([0, 7, 11]);
@@ -272,7 +262,7 @@ test('counts what is struck by key class, in ascending order, whatever was count
   expect(struck.counts[7]).toBe(0);
 });
 
-test('leaves key classes out, but counts their notes', () => {
+test('struck key classes are left out on request, but their notes are counted', () => {
   const struck = new StruckClasses();
   struck.count(notes(10, 0, 4), [10]);
   expect([...struck.classes.slice(0, struck.size)]).toEqual([0, 4]);

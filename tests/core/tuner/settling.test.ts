@@ -1,4 +1,3 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { equal, formatRatio, type PrimeVector } from '../../../src/core/theory/index.js';
 import {
@@ -9,7 +8,7 @@ import {
   type TunerSettings,
 } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
 /** Plays events and gives every note's lattice points and told pitches after it settled. */
@@ -37,32 +36,23 @@ function play(chosen: TunerSettings, events: readonly TunerEvent[]) {
   return { points, changed, movesAfterSettling };
 }
 
-describe('settling', () => {
+describe('settling a note', () => {
   test('fixes the lattice point for as long as the note sounds, whatever is played', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        expect(play(chosen, events).changed).toEqual([]);
-      }),
-      { numRuns: times(200) },
-    );
+    forAll([settings(), playing()], 200, (chosen, events) => {
+      expect(play(chosen, events).changed).toEqual([]);
+    });
   });
 
-  test('free: a settled note never moves, but where it glides to as its strike was placed again', () => {
-    fc.assert(
-      fc.property(settings({ strategy: 'free', leewayCents: Infinity }), playing(), (chosen, events) => {
-        expect(play(chosen, events).movesAfterSettling).toEqual([]);
-      }),
-      { numRuns: times(200) },
-    );
+  test('under free never moves it, except where it glides to as its strike was placed again', () => {
+    forAll([settings({ strategy: 'free', leewayCents: Infinity }), playing()], 200, (chosen, events) => {
+      expect(play(chosen, events).movesAfterSettling).toEqual([]);
+    });
   });
 
-  test('stay: a settled note never moves either, in any strategy', () => {
-    fc.assert(
-      fc.property(settings({ held: 'stay' }), playing(), (chosen, events) => {
-        expect(play(chosen, events).movesAfterSettling).toEqual([]);
-      }),
-      { numRuns: times(200) },
-    );
+  test('never moves it with held notes that stay, in any strategy', () => {
+    forAll([settings({ held: 'stay' }), playing()], 200, (chosen, events) => {
+      expect(play(chosen, events).movesAfterSettling).toEqual([]);
+    });
   });
 
   test('happens when the strike window is over, not before', () => {
@@ -71,7 +61,7 @@ describe('settling', () => {
     expect(music.wait(0.1).note(60).settled).toBe(true);
   });
 
-  test('until then a further note may revise the choice; after that it can not', () => {
+  test('is when later notes can no longer revise the choice', () => {
     // C and G♯ alone are 5:8; with E between them one of the thirds must give.
     const joined = new Playing({ strategy: 'free' }).strike([60, 64]).wait(20).strike([63, 67]).wait(400);
     const together = new Playing({ strategy: 'free' }).strike([60, 63, 64, 67]).wait(400);

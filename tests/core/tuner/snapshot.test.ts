@@ -12,7 +12,7 @@ import {
   toSettings,
   toSnapshot,
 } from '../../../src/core/tuner/index.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 
 /** Everything a tuner tells, as text that can be compared. */
 class Teller implements TunerOut {
@@ -49,30 +49,30 @@ function toEvents(
 }
 
 describe('a snapshot of a tuner', () => {
-  test('goes on, after a trip through structured clone, exactly as the first one does', () => {
-    fc.assert(
-      fc.property(
+  test('goes on, after a structured clone, exactly as the original does', () => {
+    forAll(
+      [
         fc.array(event, { minLength: 1, maxLength: 40 }),
         fc.array(event, { minLength: 1, maxLength: 40 }),
         fc.constantFrom('free' as const, 'pull' as const, 'anchored' as const),
-        (before, after, strategy) => {
-          const tuner = createTuner(toSettings({ strategy }));
-          play(tuner, [...toEvents(before, 0)]);
-          // When no strike is open any more, so that it can be taken.
-          play(tuner, [{ kind: 'time', atMs: tuner.nowMs + LEAVING_MS + 1 }]);
-          const snapshot = toSnapshot(tuner);
-          if (snapshot === undefined) throw new Error('no strike can be open');
-          const twin = fromSnapshot(structuredClone(snapshot));
-          expect(twin.notes.map(reasonOf)).toEqual(tuner.notes.map(reasonOf));
-          const [one, other] = [new Teller(), new Teller()];
-          const events = toEvents(after, tuner.nowMs);
-          play(tuner, events, one);
-          play(twin, events, other);
-          expect(other.told).toEqual(one.told);
-          expect(twin.ledger).toEqual(tuner.ledger);
-        },
-      ),
-      { numRuns: times(200) },
+      ],
+      200,
+      (before, after, strategy) => {
+        const tuner = createTuner(toSettings({ strategy }));
+        play(tuner, [...toEvents(before, 0)]);
+        // When no strike is open any more, so that it can be taken.
+        play(tuner, [{ kind: 'time', atMs: tuner.nowMs + LEAVING_MS + 1 }]);
+        const snapshot = toSnapshot(tuner);
+        if (snapshot === undefined) throw new Error('no strike can be open');
+        const twin = fromSnapshot(structuredClone(snapshot));
+        expect(twin.notes.map(reasonOf)).toEqual(tuner.notes.map(reasonOf));
+        const [one, other] = [new Teller(), new Teller()];
+        const events = toEvents(after, tuner.nowMs);
+        play(tuner, events, one);
+        play(twin, events, other);
+        expect(other.told).toEqual(one.told);
+        expect(twin.ledger).toEqual(tuner.ledger);
+      },
     );
   });
 
@@ -103,7 +103,7 @@ describe('a snapshot of a tuner', () => {
     expect(JSON.stringify(snapshot)).toBe(text);
   });
 
-  test("can't be taken while a strike is open to revision", () => {
+  test('cannot be taken while a strike is open to revision', () => {
     const tuner = createTuner(toSettings({}));
     play(tuner, [{ kind: 'note-on', atMs: 0, part: 0, key: 60 }]);
     expect(toSnapshot(tuner)).toBeUndefined();

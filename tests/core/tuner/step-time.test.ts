@@ -12,7 +12,7 @@ import {
   toSettings,
 } from '../../../src/core/tuner/index.js';
 import { type EventLine, Playing, Telling } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { endOf, letGo, playing, settings } from '../../support/random-playing.js';
 
 /** Everything told and entered. */
@@ -33,48 +33,42 @@ function rounded(value: unknown): string {
   );
 }
 
-describe('late callers of time', () => {
+describe('callers of time that are late', () => {
   test('change nothing: one call after a long wait does what many small ones do, at the same times', () => {
     const gaps = fc.array(fc.double({ min: 0.1, max: 45, noNaN: true }), { minLength: 1, maxLength: 8 });
-    fc.assert(
-      fc.property(settings(), playing(30), gaps, (chosen, events, steps) => {
-        const whole = [...events, ...letGo(endOf(events) + 400)];
-        const often: TunerEvent[] = [];
-        let nowMs = whole[0].atMs;
-        let turn = 0;
-        for (const event of whole) {
-          for (; event.atMs - nowMs < 2000 && nowMs < event.atMs; nowMs += steps[turn++ % steps.length]) {
-            often.push({ kind: 'time', atMs: nowMs });
-          }
-          often.push(event);
-          nowMs = event.atMs;
+    forAll([settings(), playing(30), gaps], 100, (chosen, events, steps) => {
+      const whole = [...events, ...letGo(endOf(events) + 400)];
+      const often: TunerEvent[] = [];
+      let nowMs = whole[0].atMs;
+      let turn = 0;
+      for (const event of whole) {
+        for (; event.atMs - nowMs < 2000 && nowMs < event.atMs; nowMs += steps[turn++ % steps.length]) {
+          often.push({ kind: 'time', atMs: nowMs });
         }
-        expect(rounded(play(chosen, often))).toBe(rounded(play(chosen, whole)));
-      }),
-      { numRuns: times(100) },
-    );
+        often.push(event);
+        nowMs = event.atMs;
+      }
+      expect(rounded(play(chosen, often))).toBe(rounded(play(chosen, whole)));
+    });
   });
 
   test('are woken when something is due, and not before', () => {
-    fc.assert(
-      fc.property(settings(), playing(30), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        const telling = new Telling();
-        for (const event of events) {
-          const dueMs = nextWakeMs(tuner);
-          if (event.atMs < dueMs) {
-            const before = telling.told.length + telling.entries.length;
-            step(tuner, { kind: 'time', atMs: event.atMs }, telling);
-            expect(telling.told.length + telling.entries.length).toBe(before);
-          }
-          step(tuner, event, telling);
+    forAll([settings(), playing(30)], 100, (chosen, events) => {
+      const tuner = createTuner(chosen);
+      const telling = new Telling();
+      for (const event of events) {
+        const dueMs = nextWakeMs(tuner);
+        if (event.atMs < dueMs) {
+          const before = telling.told.length + telling.entries.length;
+          step(tuner, { kind: 'time', atMs: event.atMs }, telling);
+          expect(telling.told.length + telling.entries.length).toBe(before);
         }
-      }),
-      { numRuns: times(100) },
-    );
+        step(tuner, event, telling);
+      }
+    });
   });
 
-  test('needn’t come at all when nothing sounds', () => {
+  test('are not needed at all when nothing sounds', () => {
     const music = new Playing({ strategy: 'pull' }).chord([60, 64, 67]).chord([]);
     expect(nextWakeMs(music.tuner)).toBe(Infinity);
   });
@@ -82,39 +76,35 @@ describe('late callers of time', () => {
 
 describe('pull', () => {
   test.each([0, 3, 40])('moves what sounds by no more than %i cents a second', (rateCentsPerSecond) => {
-    fc.assert(
-      fc.property(settings({ strategy: 'pull', rateCentsPerSecond }), playing(30), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        // What a note sounded when it was last placed: from then on only the pull moves it.
-        const placed = new Map<number, { atMs: number; cents: number }>();
-        const tooFast: string[] = [];
-        const telling = new (class extends Telling {
-          override start(...[atMs, note, cents]: Parameters<Telling['start']>): void {
-            placed.set(note.id, { atMs, cents });
-          }
+    forAll([settings({ strategy: 'pull', rateCentsPerSecond }), playing(30)], 60, (chosen, events) => {
+      const tuner = createTuner(chosen);
+      // What a note sounded when it was last placed: from then on only the pull moves it.
+      const placed = new Map<number, { atMs: number; cents: number }>();
+      const tooFast: string[] = [];
+      const telling = new (class extends Telling {
+        override start(...[atMs, note, cents]: Parameters<Telling['start']>): void {
+          placed.set(note.id, { atMs, cents });
+        }
 
-          override retune(...[atMs, note, cents]: Parameters<Telling['retune']>): void {
-            const from = placed.get(note.id);
-            // What is placed again glides there; that is over soon after it was struck, if no other strike has its glide begin again.
-            const softMs =
-              note.struckMs + LEAVING_MS + Math.max(60, chosen.glideMs) + 2 * chosen.tickMs + 300;
-            if (!note.settled || from === undefined || atMs <= softMs) {
-              placed.set(note.id, { atMs, cents });
-              return;
-            }
-            // The pull moves once a tick, for the tick before it.
-            const most = (rateCentsPerSecond * (atMs - from.atMs + chosen.tickMs)) / 1000 + 1e-9;
-            if (Math.abs(cents - from.cents) > most) tooFast.push(`${cents - from.cents} by ${atMs}`);
+        override retune(...[atMs, note, cents]: Parameters<Telling['retune']>): void {
+          const from = placed.get(note.id);
+          // What is placed again glides there; that is over soon after it was struck, if no other strike has its glide begin again.
+          const softMs = note.struckMs + LEAVING_MS + Math.max(60, chosen.glideMs) + 2 * chosen.tickMs + 300;
+          if (!note.settled || from === undefined || atMs <= softMs) {
+            placed.set(note.id, { atMs, cents });
+            return;
           }
-        })();
-        for (const event of events) step(tuner, event, telling);
-        expect(tooFast).toEqual([]);
-      }),
-      { numRuns: times(60) },
-    );
+          // The pull moves once a tick, for the tick before it.
+          const most = (rateCentsPerSecond * (atMs - from.atMs + chosen.tickMs)) / 1000 + 1e-9;
+          if (Math.abs(cents - from.cents) > most) tooFast.push(`${cents - from.cents} by ${atMs}`);
+        }
+      })();
+      for (const event of events) step(tuner, event, telling);
+      expect(tooFast).toEqual([]);
+    });
   });
 
-  test('brings the mean to the edge of the band, and stops there', () => {
+  test('brings the mean to the edge of the leeway, and stops there', () => {
     const chosen = toSettings({ strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 10 });
     const music = new Playing(chosen);
     // Falls by a comma or so, each root a fifth below with common tones tied.
@@ -138,21 +128,19 @@ describe('pull', () => {
   });
 });
 
-describe('glide', () => {
-  test('takes a tied note to its new pitch in the glide time, evenly and without a jump', () => {
-    const music = new Playing({ strategy: 'anchored', leewayCents: 0, glideMs: 100 }).chord([60, 64, 67]);
-    const before = music.cents(60);
-    music.lift([64, 67]).strike([65, 69]);
-    const moved = music.tuner.offset.cents - music.tuner.ledger.accounts[0]!.firstOffsetCents;
-    expect(Math.abs(moved)).toBeGreaterThan(1);
-    expect(music.cents(60)).toBeCloseTo(before, 9);
-    expect(music.wait(50).cents(60)).toBeCloseTo(before + moved / 2, 6);
-    expect(music.wait(50).cents(60)).toBeCloseTo(before + moved, 6);
-    expect(music.wait(500).cents(60)).toBeCloseTo(before + moved, 6);
-  });
+test('a glide takes a tied note to its new pitch in the glide time, evenly and without a jump', () => {
+  const music = new Playing({ strategy: 'anchored', leewayCents: 0, glideMs: 100 }).chord([60, 64, 67]);
+  const before = music.cents(60);
+  music.lift([64, 67]).strike([65, 69]);
+  const moved = music.tuner.offset.cents - music.tuner.ledger.accounts[0]!.firstOffsetCents;
+  expect(Math.abs(moved)).toBeGreaterThan(1);
+  expect(music.cents(60)).toBeCloseTo(before, 9);
+  expect(music.wait(50).cents(60)).toBeCloseTo(before + moved / 2, 6);
+  expect(music.wait(50).cents(60)).toBeCloseTo(before + moved, 6);
+  expect(music.wait(500).cents(60)).toBeCloseTo(before + moved, 6);
 });
 
-test('a crowd glides in wider steps, each a message a note, and arrives all the same', () => {
+test('a glide takes many notes in wider steps, each a message a note, to the same end', () => {
   const glide = (crowd: number) => {
     const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0 }));
     const telling = new Telling();

@@ -1,8 +1,7 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { createTuner, step, type TunerEvent, type TunerSettings } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { playing, settings } from '../../support/random-playing.js';
 
 function tell(chosen: TunerSettings, events: readonly TunerEvent[]): Telling {
@@ -14,38 +13,30 @@ function tell(chosen: TunerSettings, events: readonly TunerEvent[]): Telling {
 
 describe('step', () => {
   test('is deterministic: the same events at the same times give the same decisions and entries', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        expect(tell(chosen, events)).toEqual(tell(chosen, events));
-      }),
-    );
+    forAll([settings(), playing()], (chosen, events) => {
+      expect(tell(chosen, events)).toEqual(tell(chosen, events));
+    });
   });
 
-  test('leaves its settings and events alone', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const before = JSON.stringify([chosen, events]);
-        tell(chosen, events);
-        expect(JSON.stringify([chosen, events])).toBe(before);
-      }),
-      { numRuns: times(30) },
-    );
+  test('does not change its settings and events', () => {
+    forAll([settings(), playing()], 30, (chosen, events) => {
+      const before = JSON.stringify([chosen, events]);
+      tell(chosen, events);
+      expect(JSON.stringify([chosen, events])).toBe(before);
+    });
   });
 
-  test('two tuners don’t hear each other', () => {
-    fc.assert(
-      fc.property(settings(), playing(20), playing(20), (chosen, events, others) => {
-        const tuner = createTuner(chosen);
-        const other = createTuner(chosen);
-        const telling = new Telling();
-        events.forEach((event, i) => {
-          step(tuner, event, telling);
-          if (i < others.length) step(other, others[i], new Telling());
-        });
-        expect(telling).toEqual(tell(chosen, events));
-      }),
-      { numRuns: times(50) },
-    );
+  test('leaves two tuners independent of each other', () => {
+    forAll([settings(), playing(20), playing(20)], 50, (chosen, events, others) => {
+      const tuner = createTuner(chosen);
+      const other = createTuner(chosen);
+      const telling = new Telling();
+      events.forEach((event, i) => {
+        step(tuner, event, telling);
+        if (i < others.length) step(other, others[i], new Telling());
+      });
+      expect(telling).toEqual(tell(chosen, events));
+    });
   });
 
   test.each<[string, TunerEvent]>([
@@ -70,15 +61,13 @@ describe('step', () => {
     expect(music.tuner.nowMs).toBe(100);
   });
 
-  test('tells times that never decrease', () => {
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        let latest = -Infinity;
-        for (const { atMs } of tell(chosen, events).told) {
-          if (!(atMs >= latest)) expect(atMs).toBeGreaterThanOrEqual(latest);
-          latest = atMs;
-        }
-      }),
-    );
+  test('reports times that never decrease', () => {
+    forAll([settings(), playing()], (chosen, events) => {
+      let latest = -Infinity;
+      for (const { atMs } of tell(chosen, events).told) {
+        if (!(atMs >= latest)) expect(atMs).toBeGreaterThanOrEqual(latest);
+        latest = atMs;
+      }
+    });
   });
 });

@@ -9,7 +9,7 @@ import {
   type TunerSettings,
 } from '../../../src/core/tuner/index.js';
 import { Playing, Telling } from '../../support/play.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { endOf, playing, settings } from '../../support/random-playing.js';
 
 /** A strike of 2 to 10 different keys, in two orders, all arriving within the strike window of 30 ms. */
@@ -64,31 +64,25 @@ describe('the order in which fingers land', () => {
   // `pull` moves on between the strike's first and last note, by what sounds; the choice is the same all the same.
   const chosen = settings({ strikeWindowMs: 30, rateCentsPerSecond: 0, recallCents: 0 });
 
-  test('doesn’t matter from a cold start', () => {
-    fc.assert(
-      fc.property(chosen, strike, (picked, { keys, order, apartMs }) => {
-        expectSame(play(picked, [], order, apartMs), play(picked, [], keys, apartMs));
-      }),
-      { numRuns: times(200) },
-    );
+  test('does not matter from a cold start', () => {
+    forAll([chosen, strike], 200, (picked, { keys, order, apartMs }) => {
+      expectSame(play(picked, [], order, apartMs), play(picked, [], keys, apartMs));
+    });
   });
 
-  test('doesn’t matter after any playing', () => {
-    fc.assert(
-      fc.property(chosen, playing(25), strike, (picked, before, { keys, order, apartMs }) => {
-        expectSame(play(picked, before, order, apartMs), play(picked, before, keys, apartMs));
-      }),
-      { numRuns: times(200) },
-    );
+  test('does not matter after any playing', () => {
+    forAll([chosen, playing(25), strike], 200, (picked, before, { keys, order, apartMs }) => {
+      expectSame(play(picked, before, order, apartMs), play(picked, before, keys, apartMs));
+    });
   });
 
-  test('nor do parts: a chord shared by two players is one strike', () => {
+  test('does not matter between parts: a chord shared by two players is one strike', () => {
     const shared = new Playing({ strategy: 'free' }).strike([60, 67], 0, 0).strike([64, 70], 0, 1).wait(300);
     expect(shared.proportion()).toBe('20:25:30:36');
   });
 });
 
-describe('what a strike is placed against', () => {
+describe('the notes a strike is placed against', () => {
   /** Triads that have one pure form, whatever was played and let go before. */
   const TRIADS = [
     [[0, 4, 7], '4:5:6'],
@@ -111,37 +105,32 @@ describe('what a strike is placed against', () => {
     expect(impure).toEqual([]);
   });
 
-  test('a held note: a fifth and a third above it are pure to it, whatever its place', () => {
+  test('a fifth and a third above a held note are pure to it, wherever it is', () => {
     for (let key = 48; key < 72; key++) {
       const music = new Playing({ strategy: 'free' }).chord([key]).chord([key, key + 4, key + 7]);
       expect(music.proportion()).toBe('4:5:6');
     }
   });
 
-  test('octaves of one key class struck together stand at one point', () => {
+  test('octaves of one key class struck together are at one point', () => {
     const music = new Playing({ strategy: 'free' }).strike([36, 48, 55, 64, 72, 76]).wait(100);
     expect(music.proportion()).toBe('1:2:3:5:8:10');
   });
 });
 
-describe('the points of a strike', () => {
-  test('span their keys, and stay within the prime limit, whatever is played', () => {
-    const primes = { 3: 2, 5: 3, 7: 4, 11: 5, 13: 6 } as const;
-    fc.assert(
-      fc.property(settings(), playing(), (chosen, events) => {
-        const tuner = createTuner(chosen);
-        const telling = new Telling();
-        for (const event of events) {
-          step(tuner, event, telling);
-          for (const { point, key } of tuner.notes) {
-            const keys = [12, 19, 28, 34, 42, 44].reduce((sum, size, i) => sum + size * point[i], 0);
-            if (keys !== key - tuner.originKey) expect(keys).toBe(key - tuner.originKey);
-            const beyond = point.slice(primes[chosen.limit]).filter((exponent) => exponent !== 0);
-            if (beyond.length > 0) expect(point).toBe(`within the limit of ${chosen.limit}`);
-          }
-        }
-      }),
-      { numRuns: times(150) },
-    );
+test('the points of a strike span their keys, and stay within the prime limit, whatever is played', () => {
+  const primes = { 3: 2, 5: 3, 7: 4, 11: 5, 13: 6 } as const;
+  forAll([settings(), playing()], 150, (chosen, events) => {
+    const tuner = createTuner(chosen);
+    const telling = new Telling();
+    for (const event of events) {
+      step(tuner, event, telling);
+      for (const { point, key } of tuner.notes) {
+        const keys = [12, 19, 28, 34, 42, 44].reduce((sum, size, i) => sum + size * point[i], 0);
+        if (keys !== key - tuner.originKey) expect(keys).toBe(key - tuner.originKey);
+        const beyond = point.slice(primes[chosen.limit]).filter((exponent) => exponent !== 0);
+        if (beyond.length > 0) expect(point).toBe(`within the limit of ${chosen.limit}`);
+      }
+    }
   });
 });

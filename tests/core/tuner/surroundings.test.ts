@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { ratio, sameClass, toDeviationCents, UNISON } from '../../../src/core/theory/index.js';
 import { HELD, LOOSE } from '../../../src/core/tuner/index.js';
 import { Surroundings, toPairPrice, UNSPELLED } from '../../../src/core/tuner/surroundings.js';
+import { forAll } from '../../support/properties.js';
 import {
   type Heard,
   hear,
@@ -23,8 +24,8 @@ const shades = fc.record({
 const costBeside = (heard: readonly Heard[], shade: { fifths: number; commas: number }) =>
   hear(heard).costAt(toClass(shade.fifths), pointOf(shade));
 
-describe('what is heard', () => {
-  test('is known by key class, and forgotten when it begins anew', () => {
+describe('heard notes', () => {
+  test('are known by key class, and forgotten at a new start', () => {
     const surroundings = new Surroundings(justChooser);
     expect(surroundings.isEmpty).toBe(true);
     surroundings.begin();
@@ -39,7 +40,7 @@ describe('what is heard', () => {
     expect(surroundings.costAt(9, ratio('5/3'))).toBe(hear([]).costAt(9, ratio('5/3')));
   });
 
-  test('counts once for each point, however many notes stand on it, and as the first of them does', () => {
+  test('count once for each point, however many notes are on it, as the first of them does', () => {
     const surroundings = hear([heldAt('5/4')]);
     const once = surroundings.costAt(11, ratio('15/8'));
     for (const [seconds, binding] of [
@@ -52,7 +53,7 @@ describe('what is heard', () => {
     expect(surroundings.costAt(11, ratio('15/8'))).toBe(once);
   });
 
-  test('is a few points of each key class, however many sound', () => {
+  test('are a few points of each key class, however many sound', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.begin();
     for (let commas = 0; commas < 500; commas++)
@@ -66,7 +67,7 @@ describe('what is heard', () => {
       ).toBe(true);
   });
 
-  test('says how a key class was spelled last: as that which counts most is', () => {
+  test('give the last spelling of a key class by the one that counts most', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.begin();
     surroundings.hear(pointOf({ fifths: 8, commas: 1 }), 8, 0, HELD);
@@ -78,7 +79,7 @@ describe('what is heard', () => {
 describe('home, where nothing was ever heard', () => {
   const seeds = Array.from({ length: 12 }, (_, keyClass) => justChooser.home.points[keyClass]);
 
-  test('is where a note stands by itself', () => {
+  test('is where a note is by itself', () => {
     for (let keyClass = 0; keyClass < 12; keyClass++) {
       const surroundings = new Surroundings(justChooser);
       surroundings.addHome([keyClass], seeds);
@@ -107,55 +108,47 @@ describe('home, where nothing was ever heard', () => {
 
 describe('the cost of a place', () => {
   test('adds up over all that is heard, two points of each key class', () => {
-    fc.assert(
-      fc.property(heardLists, shades, (heard, shade) => {
-        const points = heard.filter(
-          (one, i) =>
-            !heard.slice(0, i).some((other) => other.fifths === one.fifths && other.commas === one.commas),
-        );
-        const isSame = (a: number, b: number) => (a - b) % 12 === 0;
-        const told = points.toSorted((a, b) => b.binding - a.binding);
-        const distinct = told.filter(
-          (one, i) => told.slice(0, i).filter(({ fifths }) => isSame(fifths, one.fifths)).length < 2,
-        );
-        const empty = costBeside([], shade);
-        const sum = distinct.reduce((cost, one) => cost + costBeside([one], shade) - empty, empty);
-        expect(costBeside(points, shade)).toBeCloseTo(sum, 3);
-      }),
-    );
+    forAll([heardLists, shades], (heard, shade) => {
+      const points = heard.filter(
+        (one, i) =>
+          !heard.slice(0, i).some((other) => other.fifths === one.fifths && other.commas === one.commas),
+      );
+      const isSame = (a: number, b: number) => (a - b) % 12 === 0;
+      const told = points.toSorted((a, b) => b.binding - a.binding);
+      const distinct = told.filter(
+        (one, i) => told.slice(0, i).filter(({ fifths }) => isSame(fifths, one.fifths)).length < 2,
+      );
+      const empty = costBeside([], shade);
+      const sum = distinct.reduce((cost, one) => cost + costBeside([one], shade) - empty, empty);
+      expect(costBeside(points, shade)).toBeCloseTo(sum, 3);
+    });
   });
 
   test('isn’t negative, and is finite', () => {
-    fc.assert(
-      fc.property(heardLists, shades, (heard, shade) => {
-        const cost = costBeside(heard, shade);
-        expect(cost).toBeGreaterThanOrEqual(0);
-        expect(cost).toBeLessThan(Infinity);
-      }),
-    );
+    forAll([heardLists, shades], (heard, shade) => {
+      const cost = costBeside(heard, shade);
+      expect(cost).toBeGreaterThanOrEqual(0);
+      expect(cost).toBeLessThan(Infinity);
+    });
   });
 
-  test('doesn’t depend on where the whole music stands', () => {
-    fc.assert(
-      fc.property(heardLists, shades, fc.integer({ min: -9, max: 9 }), (heard, { fifths, commas }, by) => {
-        const moved = heard.map((one) => ({ ...one, commas: one.commas + by }));
-        const cost = costBeside(moved, { fifths, commas: commas + by });
-        expect(cost).toBeCloseTo(costBeside(heard, { fifths, commas }), 2);
-      }),
-    );
+  test('does not depend on where the whole music is', () => {
+    forAll([heardLists, shades, fc.integer({ min: -9, max: 9 })], (heard, { fifths, commas }, by) => {
+      const moved = heard.map((one) => ({ ...one, commas: one.commas + by }));
+      const cost = costBeside(moved, { fifths, commas: commas + by });
+      expect(cost).toBeCloseTo(costBeside(heard, { fifths, commas }), 2);
+    });
   });
 
   test('of an impure consonance with a held note outweighs all that memory and home ask for', () => {
-    fc.assert(
-      fc.property(heardLists, (list) => {
-        const heard = list.filter(({ binding }) => binding === 0);
-        const surroundings = hear([...heard, heldAt('3/2')]);
-        surroundings.homeLean = justChooser.weights.homeLean;
-        surroundings.offsetCents = 200;
-        const [pure, impure] = ['9/8', '10/9'].map((text) => surroundings.costAt(2, ratio(text)));
-        expect(pure).toBeLessThan(impure);
-      }),
-    );
+    forAll([heardLists], (list) => {
+      const heard = list.filter(({ binding }) => binding === 0);
+      const surroundings = hear([...heard, heldAt('3/2')]);
+      surroundings.homeLean = justChooser.weights.homeLean;
+      surroundings.offsetCents = 200;
+      const [pure, impure] = ['9/8', '10/9'].map((text) => surroundings.costAt(2, ratio(text)));
+      expect(pure).toBeLessThan(impure);
+    });
   });
 
   test('of an impure consonance with a note that only a pedal holds counts, but little beside a held one', () => {
@@ -167,7 +160,7 @@ describe('the cost of a place', () => {
     expect(100 * priceOf(loose, '10/9')).toBeLessThan(priceOf(heldAt('3/2'), '10/9'));
   });
 
-  test('of silent notes fades', () => {
+  test('fades for silent notes', () => {
     const ended = (ageSeconds: number): Heard => ({ fifths: 0, commas: 0, ageSeconds, binding: 0 });
     const costs = [0, 1, 3, 10, 60].map((seconds) => costBeside([ended(seconds)], { fifths: 0, commas: 1 }));
     expect([...costs].sort((a, b) => b - a)).toEqual(costs);
@@ -185,20 +178,17 @@ describe('the cost of a place', () => {
   });
 
   test('leans toward home by so much a cent, wherever the common offset is', () => {
-    fc.assert(
-      fc.property(shades, fc.double({ min: -300, max: 300, noNaN: true }), (shade, offsetCents) => {
-        const surroundings = hear([]);
-        surroundings.homeLean = 0.5;
-        surroundings.offsetCents = offsetCents;
-        const keyClass = toClass(shade.fifths);
-        const away =
-          toDeviationCents(pointOf(shade)) + offsetCents - justChooser.home.deviationCents[keyClass];
-        expect(surroundings.costAt(keyClass, pointOf(shade))).toBeCloseTo(0.5 * Math.abs(away), 3);
-      }),
-    );
+    forAll([shades, fc.double({ min: -300, max: 300, noNaN: true })], (shade, offsetCents) => {
+      const surroundings = hear([]);
+      surroundings.homeLean = 0.5;
+      surroundings.offsetCents = offsetCents;
+      const keyClass = toClass(shade.fifths);
+      const away = toDeviationCents(pointOf(shade)) + offsetCents - justChooser.home.deviationCents[keyClass];
+      expect(surroundings.costAt(keyClass, pointOf(shade))).toBeCloseTo(0.5 * Math.abs(away), 3);
+    });
   });
 
-  test('is the less the fewer steps of primes above 5 there are', () => {
+  test('is lower with fewer steps of primes above 5', () => {
     const surroundings = new Surroundings(justChooser);
     surroundings.begin();
     surroundings.hear(UNISON, 0, 1e9, 0);
@@ -210,28 +200,26 @@ describe('the cost of a place', () => {
 
 const price = (text: string) => toPairPrice(justChooser, ratio(text), UNISON);
 
-test('just consonances are free, and impure ones dear, fifths more than thirds', () => {
+test('the cost of a pair is zero for just consonances and high for impure ones, more for fifths than for thirds', () => {
   for (const text of ['1/1', '3/2', '4/3', '5/4', '6/5', '5/3', '8/5']) expect(price(text)).toBe(0);
   expect(price('81/64')).toBeGreaterThan(1000);
   expect(price('40/27')).toBeGreaterThan(24 * price('81/64'));
 });
 
-test('of seconds and tritones the shade has its price', () => {
+test('the cost of a pair has a part for the shade of seconds and tritones', () => {
   expect(price('9/8')).toBeLessThan(price('729/640'));
   expect(price('729/640')).toBeLessThan(1000);
 });
 
-test('is the same for either of the two, wherever they stand', () => {
+test('the cost of a pair is the same for either of the two, wherever they are', () => {
   const shade = fc.record({
     fifths: fc.integer({ min: -8, max: 8 }),
     commas: fc.integer({ min: -3, max: 3 }),
   });
-  fc.assert(
-    fc.property(shade, shade, fc.integer({ min: -5, max: 5 }), (a, b, by) => {
-      const [one, other] = [a, b].map(pointOf);
-      expect(toPairPrice(justChooser, other, one)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
-      const [far, away] = [a, b].map(({ fifths, commas }) => pointOf({ fifths, commas: commas + by }));
-      expect(toPairPrice(justChooser, far, away)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
-    }),
-  );
+  forAll([shade, shade, fc.integer({ min: -5, max: 5 })], (a, b, by) => {
+    const [one, other] = [a, b].map(pointOf);
+    expect(toPairPrice(justChooser, other, one)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
+    const [far, away] = [a, b].map(({ fifths, commas }) => pointOf({ fifths, commas: commas + by }));
+    expect(toPairPrice(justChooser, far, away)).toBeCloseTo(toPairPrice(justChooser, one, other), 6);
+  });
 });

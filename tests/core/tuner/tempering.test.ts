@@ -17,7 +17,7 @@ function expectClose(actual: readonly number[], expected: readonly number[]): vo
 }
 
 describe('temper', () => {
-  test('a major triad stays pure, and stands at home as a whole', () => {
+  test('leaves a major triad pure, and at home as a whole', () => {
     const music = temper().chord(keysOf('C4 E4 G4'));
     const [c, e, g] = offsets(music, 'C4 E4 G4');
     expect(e - c).toBeCloseTo(-13.6863, 3);
@@ -25,7 +25,7 @@ describe('temper', () => {
     expect(c + e + g).toBeCloseTo(0, 6);
   });
 
-  test('C6 comes out as quarter-comma meantone', () => {
+  test('makes C6 quarter-comma meantone', () => {
     const music = temper().chord(keysOf('C4 E4 G4 A4'));
     const meantone = homeOn('meantone', 'C');
     const [c, ...others] = offsets(music, 'C4 E4 G4 A4');
@@ -36,19 +36,19 @@ describe('temper', () => {
     );
   });
 
-  test('augmented and diminished chords come out equal', () => {
+  test('makes augmented and diminished chords equal', () => {
     expectClose(offsets(temper().chord(keysOf('C4 E4 G#4')), 'C4 E4 G#4'), [0, 0, 0]);
     expectClose(offsets(temper().chord(keysOf('B3 D4 F4 G#4')), 'B3 D4 F4 G#4'), [0, 0, 0, 0]);
   });
 
-  test('doubling a note, and the order of the fingers, change nothing', () => {
+  test('is not changed by doubling a note, or by the order of the fingers', () => {
     const plain = temper().chord(keysOf('C4 E4 G4 A4'));
     const full = temper().strike(keysOf('A4 C5 G3 E4 C4 G4'), 4).wait(500);
     expectClose(offsets(full, 'C4 E4 G4 A4'), offsets(plain, 'C4 E4 G4 A4'));
     expectClose(offsets(full, 'C5 G3'), offsets(plain, 'C4 G4'));
   });
 
-  test('nor does the order where no spring binds two notes: a tritone under a home that is off 12 equal', () => {
+  test('is not changed by the order where no spring binds two notes, as in a tritone off 12 equal', () => {
     const play = (names: string) =>
       temper({ limit: 3, home: homeOn('pythagorean', 'C') })
         .strike(keysOf(names), 0)
@@ -57,7 +57,7 @@ describe('temper', () => {
     expect(offsets(play('G#4 D4'), 'D4 G#4')).toEqual([d, gSharp]);
   });
 
-  test('with the drift held, a strike leaves the mean where it stands; else it is drawn home', () => {
+  test('leaves the mean of a strike where it is with the drift held, and else draws it home', () => {
     const moves = [true, false].map((isHeld) => {
       const music = temper().chord(keysOf('C4 E4 G4'));
       music.tell({ kind: 'hold-drift', on: isHeld });
@@ -69,7 +69,7 @@ describe('temper', () => {
     expect(moves[1]).toBeGreaterThan(1);
   });
 
-  test('in the 7-limit a dominant seventh is 4:5:6:7', () => {
+  test('makes a dominant seventh 4:5:6:7 in the 7-limit', () => {
     const music = temper({ limit: 7 }).chord(keysOf('C4 E4 G4 Bb4'));
     const [c, ...others] = offsets(music, 'C4 E4 G4 Bb4');
     expectClose(
@@ -78,7 +78,7 @@ describe('temper', () => {
     );
   });
 
-  test('a pump comes to rest within a comma of home, moves its tied notes little, and the books say by how much it is impure', () => {
+  test('brings a pump to rest within a comma of home, moves its tied notes little, and enters their impurity', () => {
     const chords = ['C4 E4 G4', 'C4 E4 A4', 'D4 F4 A4', 'D4 G4 B4'].map(keysOf);
     const music = temper();
     for (let pass = 0; pass < 20; pass++) for (const chord of chords) music.chord(chord);
@@ -97,7 +97,7 @@ describe('temper', () => {
     expect(music.chord(chords[0]).driftCents()).toBeCloseTo(restsAt, 1);
   });
 
-  test('a chord keeps its shape whatever was heard before, and comes back near where it was', () => {
+  test('gives a chord the same shape whatever was heard before, and brings it back near where it was', () => {
     const music = temper().chord(keysOf('C4 E4 G4 A4'));
     const first = offsets(music, 'C4 E4 G4 A4');
     music.lift(keysOf('C4 E4 G4 A4')).chord(keysOf('C4 F4 A4')).lift(keysOf('C4 F4 A4'));
@@ -111,14 +111,14 @@ describe('temper', () => {
     expect(Math.abs(again[0] - first[0])).toBeLessThan(2);
   });
 
-  test('held: stay keeps every tied note where it is', () => {
+  test('leaves every tied note where it is with held notes that stay', () => {
     const music = temper({ held: 'stay' }).chord(keysOf('C4 E4 G4'));
     const before = offsets(music, 'C4 E4');
     music.chord(keysOf('C4 E4 A4'));
     expectClose(offsets(music, 'C4 E4'), before);
   });
 
-  test('a tied note gives way by a glide, and stands where the new chord wants it when that is over', () => {
+  test('moves a tied note by a glide to where the new chord wants it', () => {
     const music = temper({ glideMs: 60 }).chord(keysOf('C4 E4 G4'));
     music.lift(keysOf('E4 C4')).strike(keysOf('D4 F4'));
     const [atOnce] = offsets(music, 'G4');
@@ -128,7 +128,7 @@ describe('temper', () => {
     expect(music.tuner.notes.every((note) => note.lagCents === note.leanCents)).toBe(true);
   });
 
-  test('goes home at once when it is asked to', () => {
+  test('goes home at once on request', () => {
     const music = temper().chord(keysOf('C4 E4 G4')).chord(keysOf('C4 E4 A4')).chord(keysOf('D4 F4 A4'));
     const inside = () => [
       offsets(music, 'F4')[0] - offsets(music, 'D4')[0],

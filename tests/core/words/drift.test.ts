@@ -13,7 +13,7 @@ test.each([
   ],
   ['16/15', 'by the ratio 16/15', '16/15, ratio 16/15, +11.7 c'],
   ['1/1', 'at the same place', 'none'],
-])('%s', (text, move, drift) => {
+])('a drift is written in words: %s', (text, move, drift) => {
   expect(formatMove(formatComma(ratio(text)))).toBe(move);
   expect(formatDrift(ratio(text))).toBe(drift);
 });
@@ -23,6 +23,6 @@ test.each([
   ['pull', 'pulled at 3 c a second to within 8 c of home'],
   ['anchored', 'anchored within 8 c of home'],
   ['temper', 'tempered near home'],
-] as const)('the strategy %s is told as: %s', (strategy, text) => {
+] as const)('the strategy %s is written as: %s', (strategy, text) => {
   expect(formatStrategy({ strategy, leewayCents: 8, rateCentsPerSecond: 3 })).toBe(text);
 });

@@ -82,6 +82,4 @@ test.each<[string, NamedEntry]>([
     'E4 was tempered for 2.5 s, at last 3.0 c above its pure ratio (7.50 cent-seconds).',
     { ...IMPURITY, strategy: 'temper', cents: 3 },
   ],
-])('%s', (sentence, entry) => {
-  expect(formatEntry(entry)).toBe(sentence);
-});
+])('a ledger entry is written in words: %s', (sentence, entry) => expect(formatEntry(entry)).toBe(sentence));

@@ -9,9 +9,7 @@ test.each([
   ['B♭♭2⁺¹', 'B♭♭'],
   ['F(7♯)4⁻⁹', 'F(7♯)'],
   ['?', '?'],
-])('the letter of %s is %s', (name, letter) => {
-  expect(toLetter(name)).toBe(letter);
-});
+])('the letter of %s is %s', (name, letter) => expect(toLetter(name)).toBe(letter));
 
 test('a point has the octave of its key; its ratio to home has none, and stays near 1/1 for a tonic that drifts', () => {
   const tuner = createTuner(toSettings({}));

@@ -19,12 +19,12 @@ test.each([
   [-0.04, '0.0 c'],
   [-0.05, '−0.1 c'],
   [1200, '+1200.0 c'],
-])('formatCents %f', (cents, text) => {
+])('formatCents writes %f', (cents, text) => {
   expect(formatCents(cents)).toBe(text);
   expect(`${formatSigned(cents)} c`).toBe(text);
 });
 
-test('a size has no sign', () => {
+test('formatSize writes no sign', () => {
   expect([-21.506, 0, -42.98, 9.94].map(formatSize)).toEqual(['21.5 c', '0.0 c', '43.0 c', '9.9 c']);
 });
 
@@ -37,7 +37,7 @@ test.each([
   [3600, 1, '60 min 0.0 s'],
   [35_999, 1, '599 min 59.0 s'],
   [533_330, 1, '148 h 8 min'],
-])('formatSeconds %f to %i digits', (seconds, digits, text) => {
+])('formatSeconds writes %f to %i digits', (seconds, digits, text) => {
   expect(formatSeconds(seconds, digits)).toBe(text);
 });
 
@@ -45,11 +45,9 @@ test.each([
   [-7.26, '7.3 c below home'],
   [8, '8.0 c above home'],
   [0.04, 'at home'],
-])('formatFromHome %f', (cents, text) => {
-  expect(formatFromHome(cents)).toBe(text);
-});
+])('formatFromHome writes %f', (cents, text) => expect(formatFromHome(cents)).toBe(text));
 
-test('count', () => {
+test('a count is written with its word', () => {
   expect([0, 1, 2].map((number) => count(number, 'note'))).toEqual(['0 notes', '1 note', '2 notes']);
   expect([1, 2, 13].map((n) => count(n, 'pass', 'passes'))).toEqual(['1 pass', '2 passes', '13 passes']);
 });
@@ -64,15 +62,11 @@ test.each([
   [[1], '1'],
   [[1, 2], '1–2'],
   [[1, 4, 5, 6, 9], '1, 4–6, 9'],
-])('numbers %j are written %s', (numbers, words) => {
-  expect(formatNumbers(numbers)).toBe(words);
-});
+])('numbers %j are written %s', (numbers, words) => expect(formatNumbers(numbers)).toBe(words));
 
 test.each([
   [[3], 'channel 4'],
   [[0, 1], 'channels 1, 2'],
   [[0, 1, 2, 8], 'channels 1 to 3, 9'],
   [[15, 3, 2, 1, 0], 'channels 1 to 4, 16'],
-])('%j', (channels, words) => {
-  expect(formatChannels(channels)).toBe(words);
-});
+])('a count is written in words: %j', (channels, words) => expect(formatChannels(channels)).toBe(words));

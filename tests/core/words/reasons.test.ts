@@ -24,14 +24,14 @@ function hear(...events: TrackEvent[]): readonly MomentNote[] {
 /** G B D F, struck together; a dominant seventh is 4:5:6:7 in limit 7. */
 const seventh = [55, 59, 62, 65].map((key) => message(0, 0x90, key));
 
-test('the seventh of a harmonic chord is told as that, with its root', () => {
+test('the seventh of a harmonic chord is described as such, with its root', () => {
   const notes = hear(...seventh);
   expect(toHarmonicMember(notes[3], notes)?.harmonic).toBe(7);
   expect(formatReason(notes[3], notes, origin)).toMatch(/; the pure seventh of the harmonic chord on G⁰$/);
   expect(toHarmonicMember(notes[0], notes)).toBeUndefined();
 });
 
-test('tied over, it is not told again; a note that only a pedal holds rings on', () => {
+test('a tied seventh is not described again, and a note that only a pedal holds rings on', () => {
   const tied = hear(...seventh, message(1000, 0x90, 67));
   expect(formatReason(tied[3], tied, origin)).toBe('tied over');
   expect(toHarmonicMember(tied[3], tied)).toBeUndefined();

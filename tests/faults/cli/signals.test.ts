@@ -21,7 +21,7 @@ function isAlive(pid: number): boolean {
 }
 
 test.skipIf(process.platform === 'win32')(
-  'started by npm, it ends when npm is ended: nothing plays on behind its back',
+  'a program started by npm ends when npm ends, and nothing plays on',
   async () => {
     // As npm does: a shell that stays, with the name of the script in its environment.
     const shell = spawn('/bin/sh', ['-c', 'node bin/leeway.js live --page & echo pid $!; wait'], {

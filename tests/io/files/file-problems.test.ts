@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { toFileError } from '../../../src/io/files/file-problems.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 
-describe('what the system says, in words for people', () => {
+describe('the words for a file error of the system:', () => {
   test.each([
     ['ENOENT', 'read', 'FILE_MISSING'],
     ['ENOTDIR', 'list', 'FILE_MISSING'],
@@ -14,7 +14,7 @@ describe('what the system says, in words for people', () => {
     ['ENOSPC', 'write', 'FILE_NO_SPACE'],
     ['EDQUOT', 'write', 'FILE_NO_SPACE'],
     ['EIO', 'read', 'FILE_FAILED'],
-  ] as const)('%s when asked to %s is %s', (systemCode, action, code) => {
+  ] as const)('the error %s on trying to %s is %s', (systemCode, action, code) => {
     const cause = Object.assign(new Error(`${systemCode}: reason`), { code: systemCode });
     const error = toFileError(cause, action, 'songs/a.mid');
     expect(error).toMatchObject({ code, cause });
@@ -22,14 +22,14 @@ describe('what the system says, in words for people', () => {
     expect(error.advice).toMatch(/\.$/);
   });
 
-  test('a reason without a code is passed on', () => {
+  test('a file error without a code is passed on', () => {
     expect(toFileError(new Error('too many symbolic links'), 'write', 'a').message).toContain(
       'too many symbolic links',
     );
     expect(toFileError('odd', 'write', 'a')).toMatchObject({ code: 'FILE_FAILED' });
   });
 
-  test('an error already in words stays as it is', () => {
+  test('an error that is already in words stays as it is', () => {
     const error = new LeewayError({ code: 'USAGE', message: 'y', advice: 'z' });
     expect(toFileError(error, 'read', 'a')).toBe(error);
   });

@@ -8,7 +8,7 @@ import { useTemporaryFolder, withoutRights } from '../../support/temporary-folde
 const folder = useTemporaryFolder();
 const at = (...names: string[]) => join(folder(), ...names);
 
-test('what was written is there before it is closed', async () => {
+test('a growing file has what was written before it is closed', async () => {
   const file = await GrowingFile.create(at('a'));
   await file.write(Uint8Array.of(1, 2, 3), 0);
   await file.write(Uint8Array.of(4), 3);
@@ -17,7 +17,7 @@ test('what was written is there before it is closed', async () => {
   await file.close();
 });
 
-test('a write the system takes in bits is made whole', async () => {
+test('a growing file completes a write that the system takes in parts', async () => {
   const disk = new MemoryDisk();
   disk.mostBytes = 2;
   const file = await GrowingFile.create('a', disk.openNew);
@@ -26,13 +26,13 @@ test('a write the system takes in bits is made whole', async () => {
   expect(disk.writes).toHaveLength(3);
 });
 
-test('a file that is there is left alone', async () => {
+test('a growing file leaves an existing file alone', async () => {
   await writeFile(at('a'), 'mine');
   await expect(GrowingFile.create(at('a'))).rejects.toMatchObject({ code: 'FILE_FAILED' });
   expect(await readFile(at('a'), 'utf8')).toBe('mine');
 });
 
-test('no folder, no permission, no space', async () => {
+test('a growing file reports a missing folder, permission or space', async () => {
   await expect(GrowingFile.create(at('none', 'a'))).rejects.toMatchObject({ code: 'FILE_NO_FOLDER' });
   await mkdir(at('shut'), { mode: 0o555 });
   await expect(withoutRights(() => GrowingFile.create(at('shut', 'a')))).rejects.toMatchObject({
@@ -44,7 +44,7 @@ test('no folder, no permission, no space', async () => {
   await expect(file.write(Uint8Array.of(1), 0)).rejects.toMatchObject({ code: 'FILE_NO_SPACE' });
 });
 
-test('a file that is removed while it is open is noticed', async () => {
+test('a growing file notices that it was removed while it is open', async () => {
   await mkdir(at('take'));
   const file = await GrowingFile.create(at('take', 'a'));
   await file.check();

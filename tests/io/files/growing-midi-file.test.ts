@@ -51,8 +51,8 @@ function* cuts(writes: readonly DiskWrite[]): Generator<{ image: Uint8Array; who
   }
 }
 
-describe('a file that grows', () => {
-  test('property: cut anywhere, it opens in both readers and holds all that was appended before', async () => {
+describe('a growing MIDI file', () => {
+  test('property: opens in both readers when it is cut anywhere, with all that was appended before', async () => {
     let tried = 0;
     await fc.assert(
       fc.asyncProperty(messagePieces, async (pieces) => {
@@ -79,7 +79,7 @@ describe('a file that grows', () => {
     expect(tried).toBeGreaterThan(amongAll(1000));
   });
 
-  test('after each piece it is right, without a warning', async () => {
+  test('is right after each append, without a warning', async () => {
     const disk = new MemoryDisk();
     const file = await GrowingMidiFile.create('a', DIVISION, HEAD, disk.openNew);
     for (let i = 1; i <= 5; i++) {
@@ -91,7 +91,7 @@ describe('a file that grows', () => {
     }
   });
 
-  test('what would look like a chunk behind the track is no chunk', async () => {
+  test('has no chunk behind the track, whatever its bytes look like', async () => {
     const disk = new MemoryDisk();
     const file = await GrowingMidiFile.create('a', DIVISION, HEAD, disk.openNew);
     // Wait, lead and length of the event are four bytes; then, as a reader of chunks sees it: an empty one, a cut one.
@@ -102,14 +102,14 @@ describe('a file that grows', () => {
     expect(readBoth(cut)).toEqual({ ours: [], theirs: [], codes: ['SMF_TRAILING_BYTES'] });
   });
 
-  test('nothing to append writes nothing', async () => {
+  test('writes nothing when there is nothing to append', async () => {
     const disk = new MemoryDisk();
     const file = await GrowingMidiFile.create('a', DIVISION, HEAD, disk.openNew);
     await file.append([]);
     expect(disk.writes).toHaveLength(1);
   });
 
-  test('finished, it is as if it had been written at once', async () => {
+  test('is, when it is finished, as if it had been written at once', async () => {
     const path = join(folder(), 'a.mid');
     const file = await GrowingMidiFile.create(path, DIVISION, HEAD);
     const events = [note(10), note(20), note(0x2fffffff, 72)];
@@ -129,7 +129,7 @@ describe('a file that grows', () => {
     expect(await readdir(folder())).toEqual(['a.mid']);
   });
 
-  test('a full disk is told, and what stood before stands', async () => {
+  test('reports a full disk, and still has what it had', async () => {
     for (let n = 2; n <= 4; n++) {
       const disk = new MemoryDisk();
       const file = await GrowingMidiFile.create('a', DIVISION, HEAD, disk.openNew);
@@ -143,7 +143,7 @@ describe('a file that grows', () => {
     }
   });
 
-  test('a folder that goes is told at the next piece', async () => {
+  test('reports a removed folder at the next append', async () => {
     const path = join(folder(), 'a.mid');
     const file = await GrowingMidiFile.create(path, DIVISION, HEAD);
     await rm(path);

@@ -19,22 +19,22 @@ async function listed(): Promise<string[]> {
   return paths.map((path) => relative(folder(), path).split(sep).join('/'));
 }
 
-test('every MIDI extension in any case, in all folders, in order', async () => {
+test('files with every MIDI extension are listed, in any case, in all folders, in order', async () => {
   await make('b.mid', 'a.MIDI', 'B.smf', 'x/y/c.Rmi', 'x/a.kar', 'notes.txt', 'mid', 'a.mid.bak', 'x/.mid');
   expect(await listed()).toEqual(['B.smf', 'a.MIDI', 'b.mid', 'x/a.kar', 'x/y/c.Rmi']);
 });
 
-test('paths begin with the folder as it was named', async () => {
+test('paths of listed MIDI files begin with the folder as it was named', async () => {
   await make('a.mid');
   expect(await listMidiFiles(folder())).toEqual([at('a.mid')]);
 });
 
-test('an empty folder, and a folder with the name of a file', async () => {
+test('an empty folder, and a folder with the name of a file, list no MIDI files', async () => {
   await mkdir(at('songs.mid'));
   expect(await listed()).toEqual([]);
 });
 
-test('links to files and folders are followed, links to nothing left out', async () => {
+test('the list of MIDI files follows links to files and folders, and leaves out dead ones', async () => {
   await make('real/a.mid', 'other.txt');
   await symlink('real/a.mid', at('b.mid'));
   await symlink('none.mid', at('c.mid'));
@@ -42,7 +42,7 @@ test('links to files and folders are followed, links to nothing left out', async
   expect(await listed()).toEqual(['b.mid', 'd.mid', 'real/a.mid']);
 });
 
-test('links in circles end, and a folder is listed once, under its own name', async () => {
+test('the list of MIDI files ends with circular links, and has each folder once, under its own name', async () => {
   await make('x/a.mid');
   await symlink('..', at('x', 'up'));
   await symlink('.', at('here'));
@@ -50,7 +50,7 @@ test('links in circles end, and a folder is listed once, under its own name', as
   expect(await listed()).toEqual(['x/a.mid']);
 });
 
-test('refuses what is missing, no folder, or forbidden', async () => {
+test('the list of MIDI files is refused for what is missing, no folder, or forbidden', async () => {
   await make('a.mid', 'shut/b.mid');
   await chmod(at('shut'), 0);
   await expect(listMidiFiles(at('none'))).rejects.toMatchObject({

@@ -6,7 +6,7 @@ import { makePipe, useTemporaryFolder, withoutRights } from '../../support/tempo
 
 const folder = useTemporaryFolder();
 
-describe('reads all of', () => {
+describe('readInput reads all of', () => {
   test.each([0, 1, 65_535, 65_536, 65_537, 200_000])('a file of %i bytes', async (length) => {
     const path = join(folder(), 'a.mid');
     const bytes = Uint8Array.from({ length }, (_, i) => (i * 7) & 0xff);
@@ -31,7 +31,7 @@ describe('reads all of', () => {
   });
 });
 
-describe('refuses, and says why', () => {
+describe('readInput refuses, with the reason,', () => {
   test('a file that is not there', async () => {
     const path = join(folder(), 'none.mid');
     await expect(readInput(path)).rejects.toMatchObject({ name: 'LeewayError', code: 'FILE_MISSING' });
@@ -68,7 +68,7 @@ describe('refuses, and says why', () => {
     await expect(readInput(path)).rejects.toMatchObject({ code: 'FILE_TOO_BIG' });
   });
 
-  test('a file just over a limit of its own, not one that just fits', async () => {
+  test('a file just over a given limit, not one that just fits', async () => {
     const path = join(folder(), 'a.mid');
     await writeFile(path, '12345');
     await expect(readInput(path, 4)).rejects.toMatchObject({ code: 'FILE_TOO_BIG' });

@@ -14,11 +14,9 @@ import { useTemporaryFolder } from '../../support/temporary-folder.js';
 const folder = useTemporaryFolder();
 
 /** The number of a process that runs no more. */
-function toDeadProcess(): number {
-  return spawnSync(process.execPath, ['--version']).pid;
-}
+const toDeadProcess = (): number => spawnSync(process.execPath, ['--version']).pid;
 
-test('what a killed process has left is removed; what somebody may still be writing is not', async () => {
+test('temporary files of a killed process are removed, and those of a running one are not', async () => {
   const ours = basename(nameTemporary(folder()));
   const toName = (pid: number | undefined, random: string) =>
     ours.replace(`-${process.pid}-`, `-${pid}-`).replace(/[0-9a-f]{8}\.tmp$/, `${random}.tmp`);
@@ -50,7 +48,7 @@ test('what a killed process has left is removed; what somebody may still be writ
 });
 
 test.runIf(process.platform === 'linux')(
-  'a number that was given to another process keeps nothing',
+  "a temporary file is removed though another process has its writer's number",
   async () => {
     const earlier = basename(nameTemporary(folder())).replace(/-(\d+)-([0-9a-f]{16})/, '-1-$2');
     await writeFile(join(folder(), earlier), 'x');
@@ -59,7 +57,7 @@ test.runIf(process.platform === 'linux')(
   },
 );
 
-test('a folder is looked through once, and one that isn’t there is no matter', async () => {
+test('a folder is searched for temporary files once, and a missing one is no error', async () => {
   await removeLeftovers(folder());
   const dead = basename(nameTemporary(folder())).replace(`-${process.pid}-`, `-${toDeadProcess()}-`);
   await writeFile(join(folder(), dead), 'x');
@@ -68,7 +66,7 @@ test('a folder is looked through once, and one that isn’t there is no matter',
   await removeLeftovers(join(folder(), 'nowhere'));
 });
 
-test('signals are listened for only while something is being written', () => {
+test('signals are handled only while something is being written', () => {
   const count = () => ['SIGINT', 'SIGTERM', 'SIGHUP'].map((signal) => process.listenerCount(signal));
   const before = count();
   guardTemporary('a');

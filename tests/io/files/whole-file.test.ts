@@ -8,7 +8,7 @@ import { useTemporaryFolder } from '../../support/temporary-folder.js';
 const folder = useTemporaryFolder();
 const at = (name: string) => join(folder(), name);
 
-test('pieces come behind each other, and nothing is at its place before it is whole', async () => {
+test('a whole file has its pieces in order, and is not in place before it is complete', async () => {
   await writeFile(at('a.wav'), 'old');
   const file = await WholeFile.open(at('a.wav'));
   await file.write(Uint8Array.of(1, 2));
@@ -19,7 +19,7 @@ test('pieces come behind each other, and nothing is at its place before it is wh
   expect(await readdir(folder())).toEqual(['a.wav']);
 });
 
-test('one that is abandoned leaves what was there, and nothing else', async () => {
+test('an abandoned whole file leaves the old file, and nothing else', async () => {
   await writeFile(at('a.wav'), 'old');
   const file = await WholeFile.open(at('a.wav'));
   await file.write(new Uint8Array(1000));
@@ -28,7 +28,7 @@ test('one that is abandoned leaves what was there, and nothing else', async () =
   expect(await readdir(folder())).toEqual(['a.wav']);
 });
 
-test('one whose place has become a folder meanwhile is an error, and leaves nothing', async () => {
+test('a whole file whose place became a folder is an error, and leaves nothing', async () => {
   const file = await WholeFile.open(at('a.wav'));
   await file.write(Uint8Array.of(1));
   await mkdir(at('a.wav'));

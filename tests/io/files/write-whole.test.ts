@@ -9,7 +9,7 @@ const NEW = Uint8Array.from([0x4d, 0x54, 0x68, 0x64]);
 
 const at = (...parts: string[]) => join(folder(), ...parts);
 
-describe('writes', () => {
+describe('writeWhole writes', () => {
   test('a new file, and leaves nothing else behind', async () => {
     await writeWhole(at('a.mid'), NEW);
     expect(new Uint8Array(await readFile(at('a.mid')))).toEqual(NEW);
@@ -21,7 +21,7 @@ describe('writes', () => {
     expect((await stat(at('a.mid'))).size).toBe(0);
   });
 
-  test('over an old file by a new one, with the old mode: who has the old one open keeps it whole', async () => {
+  test('a new file in the place of an old one, with its mode; who has the old one open still reads it whole', async () => {
     await writeFile(at('a.mid'), 'the old and longer bytes');
     await chmod(at('a.mid'), 0o640);
     const before = await stat(at('a.mid'));
@@ -65,7 +65,7 @@ describe('writes', () => {
   });
 });
 
-describe('refuses, leaving all as it was', () => {
+describe('writeWhole refuses, without a change,', () => {
   test('a folder', async () => {
     await mkdir(at('a.mid'));
     await expect(writeWhole(at('a.mid'), NEW)).rejects.toMatchObject({ code: 'FILE_IS_FOLDER' });
@@ -88,7 +88,7 @@ describe('refuses, leaving all as it was', () => {
     await expect(writeWhole(at('a.mid'), NEW)).rejects.toMatchObject({ code: 'FILE_FAILED' });
   });
 
-  test('a folder one may not write in', async () => {
+  test('a folder without permission to write', async () => {
     await chmod(folder(), 0o555);
     await expect(withoutRights(() => writeWhole(at('a.mid'), NEW))).rejects.toMatchObject({
       code: 'FILE_FORBIDDEN',
@@ -106,7 +106,7 @@ describe('refuses, leaving all as it was', () => {
     expect(await readFile(at('a.mid'), 'utf8')).toBe('old');
   });
 
-  test('bytes that turn out unreadable half-way: the old file stands and the new one is removed', async () => {
+  test('bytes that fail half-way, where the old file stays and the new one is removed', async () => {
     await writeFile(at('a.mid'), 'old');
     const broken = { length: 4 } as Uint8Array; // refused by the system call, after the new file was made
     await expect(writeWhole(at('a.mid'), broken)).rejects.toMatchObject({ code: 'FILE_FAILED' });
@@ -115,7 +115,7 @@ describe('refuses, leaving all as it was', () => {
   });
 });
 
-test('a reader never sees anything but whole files, while one is written again and again', async () => {
+test('a reader sees nothing but whole files while one is written repeatedly', async () => {
   const versions = [1, 2, 3].map((value) => new Uint8Array(50_000).fill(value));
   await writeWhole(at('a.mid'), versions[0]);
   let writing = true;

@@ -22,10 +22,8 @@ Client 129 : "RtMidi Input Client" [User Legacy]
     Pool size          : 500
 `;
 
-test('who is connected to whom', () => {
+test('the connections of ALSA are read from its list', () => {
   expect([...parseConnections(TEXT)]).toEqual(['0:1>130:0', '128:0>129:0', '128:0>131:2']);
 });
 
-test('nothing, where nothing is told', () => {
-  expect(parseConnections('').size).toBe(0);
-});
+test('no connections are known where ALSA lists none', () => expect(parseConnections('').size).toBe(0));

@@ -4,7 +4,7 @@ import { FakeMachine } from '../../support/fake-ports.js';
 
 const NOTE = Uint8Array.of(0x90, 60, 64);
 
-test('messages queue on a DIN cable: three bytes take 0.96 ms', () => {
+test('messages queue on a fake DIN cable: three bytes take 0.96 ms', () => {
   let nowMs = 0;
   const machine = new FakeMachine(() => nowMs);
   const synth = machine.plugSynth('Synth', DIN_BYTES_PER_SECOND);
@@ -19,7 +19,7 @@ test('messages queue on a DIN cable: three bytes take 0.96 ms', () => {
   for (const [i, { arrivedMs }] of synth.received.entries()) expect(arrivedMs).toBeCloseTo(arrived[i]);
 });
 
-test('the n-th send can be refused, and the others arrive', () => {
+test('the n-th send to a fake synth can be refused, and the others arrive', () => {
   const machine = new FakeMachine();
   const synth = machine.plugSynth('Synth');
   const link = machine.openPorts().openOutput({ name: 'Synth', occurrence: 1 });
@@ -30,7 +30,7 @@ test('the n-th send can be refused, and the others arrive', () => {
   expect([synth.sends, synth.messages.length]).toEqual([3, 2]);
 });
 
-test('a synth unplugged in the middle loses what follows without an error', () => {
+test('a fake synth that is unplugged loses what follows without an error', () => {
   const machine = new FakeMachine();
   const synth = machine.plugSynth('Synth');
   const link = machine.openPorts().openOutput({ name: 'Synth', occurrence: 1 });
@@ -45,7 +45,7 @@ test('a synth unplugged in the middle loses what follows without an error', () =
   expect(link.placeNow()).toBeUndefined();
 });
 
-test('a link is deaf after a replug', () => {
+test('a link to a fake device receives nothing after a replug', () => {
   const machine = new FakeMachine();
   const ports = machine.openPorts();
   const heard: number[] = [];
@@ -59,7 +59,7 @@ test('a link is deaf after a replug', () => {
   expect([link.placeNow(), ports.list().inputs.length]).toEqual([undefined, 1]);
 });
 
-test('what is busy is there, and refused', () => {
+test('a busy fake device is listed, and refuses to open', () => {
   const machine = new FakeMachine();
   machine.plugKeys('Keys').busy = true;
   machine.plugSynth('Synth').busy = true;
@@ -70,14 +70,14 @@ test('what is busy is there, and refused', () => {
   expect(ports.openLinks).toBe(0);
 });
 
-test('without virtual ports none can be made', () => {
+test('a fake system without virtual ports makes none', () => {
   const ports = new FakeMachine().openPorts({ virtualPorts: false });
   for (const act of [() => ports.createOutput('Leeway'), () => ports.createInput('Leeway', () => {})]) {
     expect(act).toThrow(expect.objectContaining({ code: 'NO_VIRTUAL_PORTS' }));
   }
 });
 
-test('a test can stand at the other end of our own ports', () => {
+test('a test can use the other end of virtual ports', () => {
   const ports = new FakeMachine().openPorts();
   const heard: number[][] = [];
   ports.createInput('Leeway', (bytes) => heard.push([...bytes]));

@@ -11,7 +11,7 @@ function setUp(platform: NodeJS.Platform = 'linux') {
   return { fake, ports: new LibraryPortSystem(fake.library, platform) };
 }
 
-test('a place is found again under another number', () => {
+test('a port is found again under another number', () => {
   const { fake, ports } = setUp();
   fake.outputs = [{ name: 'Synth 24:0' }];
   expect(ports.list().outputs).toEqual([SYNTH]);
@@ -22,7 +22,7 @@ test('a place is found again under another number', () => {
   expect(link.placeNow()).toBeUndefined();
 });
 
-test('a refusal is PORT_BUSY while the port is there, and leaves nothing open', () => {
+test('a refusal to open an existing port is PORT_BUSY, and leaves nothing open', () => {
   const { fake, ports } = setUp();
   fake.inputs = [{ name: 'Keys 20:0', busy: true }];
   fake.outputs = [{ name: 'Synth 24:0', busy: true }];
@@ -32,7 +32,7 @@ test('a refusal is PORT_BUSY while the port is there, and leaves nothing open', 
   expect(fake.alive).toBe(before);
 });
 
-test('an index that has come to mean another port is not opened', () => {
+test('a port whose index now means another port is not opened', () => {
   const { fake, ports } = setUp();
   fake.outputs = [{ name: 'Module 20:0' }, { name: 'Synth 24:0' }, { name: 'Drums 28:0' }];
   let reads = 0;
@@ -45,15 +45,15 @@ test('an index that has come to mean another port is not opened', () => {
   expect([reads, fake.alive]).toEqual([4, before]);
 });
 
-test('a port that goes while the names are read is left out, and the others keep their index', () => {
+test('a port that goes while names are read is left out, and the others keep their index', () => {
   const { fake, ports } = setUp();
   fake.outputs = [{ name: '' }, { name: 'Synth 24:0' }];
   expect(ports.list().outputs).toEqual([SYNTH]);
   expect(ports.openOutput(SYNTH).placeNow()).toEqual(SYNTH);
 });
 
-describe('ports of our own', () => {
-  test('are left out, and those of other programs with that name are not', () => {
+describe('virtual ports', () => {
+  test('are left out of the list, and ports of other programs with that name are not', () => {
     const { fake, ports } = setUp();
     fake.toListed = (name) => `RtMidi Output Client:${name} 130:0`;
     fake.inputs = [{ name: 'Other:Leeway 129:0' }];
@@ -72,7 +72,7 @@ describe('ports of our own', () => {
     expect(link.placeNow()).toEqual({ name: 'Leeway', occurrence: 1 });
   });
 
-  test('that cannot be made say so and leave nothing', () => {
+  test('are reported if they cannot be made, and leave nothing open', () => {
     const { fake, ports } = setUp();
     fake.refusesOwn = true;
     const before = fake.alive;
@@ -81,7 +81,7 @@ describe('ports of our own', () => {
   });
 });
 
-test('the ends of open links, which ALSA lists, are left out there only', () => {
+test('the ends of open links are left out on ALSA only, which lists them', () => {
   const ends = [{ name: 'RtMidi Output Client:RtMidi Output 131:0' }];
   const { fake, ports } = setUp();
   fake.inputs = ends;
@@ -91,7 +91,7 @@ test('the ends of open links, which ALSA lists, are left out there only', () => 
   expect(mac.ports.list().inputs).toHaveLength(1);
 });
 
-test('closing destroys everything, once', () => {
+test('closing the port system destroys everything once', () => {
   const { fake, ports } = setUp();
   fake.inputs = [{ name: 'Keys 20:0' }];
   ports.openInput(KEYS, () => {});
@@ -103,7 +103,7 @@ test('closing destroys everything, once', () => {
   expect(fake.alive).toBe(0);
 });
 
-test('a link that was cut is gone, though its far end has its old number back', () => {
+test('a link that was cut is gone, though its far end has its old number again', () => {
   const fake = new FakeLibrary();
   const connections = new Set(['24:0>130:0', '131:0>28:0']);
   const ports = new LibraryPortSystem(fake.library, 'linux', () => new Set(connections));
@@ -125,7 +125,7 @@ test('a link that was cut is gone, though its far end has its old number back', 
   expect([input.placeNow(), output.placeNow()]).toEqual([undefined, undefined]);
 });
 
-test('where connections are not told, the name decides', () => {
+test('the name decides whether a link is open where connections are unknown', () => {
   const fake = new FakeLibrary();
   const ports = new LibraryPortSystem(fake.library, 'linux', () => undefined);
   fake.inputs = [{ name: 'Keys 24:0' }];

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { formatPlace, matchPort } from '../../../src/io/ports/index.js';
 import { isLinkEnd, toPlaceName, toPlaces } from '../../../src/io/ports/match-port.js';
-import { amongAll, times } from '../../support/properties.js';
+import { amongAll, forAll } from '../../support/properties.js';
 
 const THERE = toPlaces([
   'Midi Through:Midi Through Port-0',
@@ -32,19 +32,19 @@ test.each([
   [' piano ', 'Stage Piano:Stage Piano MIDI 1', 1],
   ['piano #1', 'Stage Piano:Stage Piano MIDI 1', 1],
   ['Port 21', 'Box:Port 21', 1],
-])('%s means %s, number %i', (wanted, name, occurrence) => {
+])('the port name %s means %s, number %i', (wanted, name, occurrence) => {
   expect(matchPort(wanted, THERE)).toEqual({ ok: true, value: { name, occurrence } });
 });
 
 test.each([['Synth #3'], ['Port 2'], ['ort 0'], ['Port 100'], ['Organ'], [''], ['  '], ['#1'], ['Piano #2']])(
-  '%j means nothing here',
+  'the port name %j means none of the ports',
   (wanted) => {
     const outcome = matchPort(wanted, THERE);
     expect(outcome).toMatchObject({ ok: false, problem: { code: 'PORT_MISSING' } });
   },
 );
 
-test('what is missing is told with what is there', () => {
+test('a missing port is reported with the existing ones', () => {
   expect(matchPort('Organ', toPlaces(['Synth', 'Synth']))).toMatchObject({
     problem: { message: 'there is no MIDI port "Organ"', advice: 'There are: "Synth", "Synth #2".' },
   });
@@ -54,33 +54,30 @@ test('what is missing is told with what is there', () => {
 test.each([
   ['Synth', 'Choose one of "Synth #1", "Synth #2".'],
   ['port', 'Choose one of "Midi Through:Midi Through Port-0", "Port 1", "Port 10", "Box:Port 21".'],
-])('%s means several, and the choices are told', (wanted, advice) => {
+])('the port name %s means several ports, and they are listed', (wanted, advice) => {
   expect(matchPort(wanted, THERE)).toMatchObject({
     ok: false,
     problem: { code: 'PORT_AMBIGUOUS', message: `"${wanted}" means several MIDI ports`, advice },
   });
 });
 
-test('every choice that is told means just one of the ports it was told for', () => {
+test('every listed choice means just one of the ports', () => {
   const names = fc.array(fc.constantFrom('A', 'a', 'A 1', 'A 10', 'B:A', 'a b'), { maxLength: 8 });
   let told = 0;
-  fc.assert(
-    fc.property(names, fc.constantFrom('A', 'a', 'b', '1', 'A 1'), (list, wanted) => {
-      const places = toPlaces(list);
-      const outcome = matchPort(wanted, places);
-      if (outcome.ok || outcome.problem.code !== 'PORT_AMBIGUOUS') return;
-      const choices = [...outcome.problem.advice.matchAll(/"([^"]*)"/g)].map(([, choice]) => choice);
-      const chosen = choices.map((choice) => matchPort(choice, places));
-      for (const one of chosen) expect(one).toMatchObject({ ok: true });
-      expect(new Set(chosen.map((one) => JSON.stringify(one))).size).toBe(choices.length);
-      told += choices.length;
-    }),
-    { numRuns: times(2000) },
-  );
+  forAll([names, fc.constantFrom('A', 'a', 'b', '1', 'A 1')], 2000, (list, wanted) => {
+    const places = toPlaces(list);
+    const outcome = matchPort(wanted, places);
+    if (outcome.ok || outcome.problem.code !== 'PORT_AMBIGUOUS') return;
+    const choices = [...outcome.problem.advice.matchAll(/"([^"]*)"/g)].map(([, choice]) => choice);
+    const chosen = choices.map((choice) => matchPort(choice, places));
+    for (const one of chosen) expect(one).toMatchObject({ ok: true });
+    expect(new Set(chosen.map((one) => JSON.stringify(one))).size).toBe(choices.length);
+    told += choices.length;
+  });
   expect(told).toBeGreaterThan(amongAll(100));
 });
 
-test('the name a place is shown by leads back to it, where it is the only one of its name', () => {
+test('the shown name of a port leads back to it, where no other has that name', () => {
   for (const place of THERE.filter(({ name }) => name !== 'Synth')) {
     expect(matchPort(formatPlace(place), THERE)).toEqual({ ok: true, value: place });
   }
@@ -92,11 +89,11 @@ test.each([
   ['Odd 1:2 128:15', 'linux', 'Odd 1:2'],
   ['Odd 1:2', 'darwin', 'Odd 1:2'],
   ['Keys 10', 'win32', 'Keys 10'],
-] as const)('%s on %s is %s', (fullName, platform, name) => {
+] as const)('the port name %s on %s is %s', (fullName, platform, name) => {
   expect(toPlaceName(fullName, platform)).toBe(name);
 });
 
-test('equal names are counted in their order', () => {
+test('equal port names are counted in their order', () => {
   expect(toPlaces(['A', 'B', 'A', 'A'])).toEqual([
     { name: 'A', occurrence: 1 },
     { name: 'B', occurrence: 1 },
@@ -105,7 +102,7 @@ test('equal names are counted in their order', () => {
   ]);
 });
 
-test('the ends of open links are known, on the system that lists them', () => {
+test('the ends of open links are recognised on the system that lists them', () => {
   expect(isLinkEnd('RtMidi Input Client:RtMidi Input', 'linux')).toBe(true);
   expect(isLinkEnd('RtMidi Output Client:Leeway', 'linux')).toBe(false);
   expect(isLinkEnd('RtMidi Input Client:RtMidi Input', 'darwin')).toBe(false);

@@ -3,7 +3,7 @@ import { NO_PORTS } from '../../../src/io/ports/index.js';
 
 const PLACE = { name: 'Synth', occurrence: 1 };
 
-test('a computer without ports lists none, can make none, and says so', () => {
+test('a computer without ports lists none, makes none, and reports it', () => {
   expect(NO_PORTS.list()).toEqual({ inputs: [], outputs: [] });
   expect(NO_PORTS.virtualPorts).toBe(false);
   const codeOf = (run: () => unknown) => {

@@ -32,46 +32,23 @@ async function failure(environment: PortEnvironment): Promise<LeewayError> {
   return error as LeewayError;
 }
 
-describe('what is missing is told with how to get it', () => {
-  const noAsound = withCode(
-    'ERR_DLOPEN_FAILED',
-    'libasound.so.2: cannot open shared object file: No such file or directory',
-  );
+describe('opening the port system where something is missing:', () => {
+  const fails = (code: string, words: string) => ({ load: () => Promise.reject(withCode(code, words)) });
+  const lacks = (code: string) => ({ probe: thrower(withCode(code, 'gone')) });
+  const noAsound = 'libasound.so.2: cannot open shared object file: No such file or directory';
+  const refusing = { load: load(Refusing) };
+  const onMac = { ...refusing, platform: 'darwin' as const };
+  const packages = /apt install libasound2.*dnf.*pacman/;
   test.each([
-    [
-      'no libasound',
-      { load: () => Promise.reject(noAsound) },
-      'MIDI_LIBRARY',
-      /apt install libasound2.*dnf.*pacman/,
-    ],
-    [
-      'no package',
-      { load: () => Promise.reject(withCode('ERR_MODULE_NOT_FOUND', 'Cannot find package')) },
-      'MIDI_LIBRARY',
-      /npm ci/,
-    ],
-    [
-      'a build for another machine',
-      { load: () => Promise.reject(withCode('ERR_DLOPEN_FAILED', 'invalid ELF header')) },
-      'MIDI_LIBRARY',
-      /compiler/,
-    ],
-    [
-      'no device file',
-      { probe: thrower(withCode('ENOENT', 'gone')) },
-      'MIDI_NO_SEQUENCER',
-      /modprobe snd-seq/,
-    ],
-    ['no module behind it', { probe: thrower(withCode('ENODEV', 'gone')) }, 'MIDI_NO_SEQUENCER', /modprobe/],
-    ['not allowed', { probe: thrower(withCode('EACCES', 'no')) }, 'MIDI_PERMISSION', /usermod -aG audio/],
-    ['a library that refuses', { load: load(Refusing) }, 'MIDI_NO_SEQUENCER', /modprobe/],
-    [
-      'the same elsewhere',
-      { load: load(Refusing), platform: 'darwin' as const },
-      'MIDI_NO_SEQUENCER',
-      /restart the computer/,
-    ],
-  ])('%s', async (_, missing, code, advice) => {
+    ['no libasound', fails('ERR_DLOPEN_FAILED', noAsound), 'MIDI_LIBRARY', packages],
+    ['no package', fails('ERR_MODULE_NOT_FOUND', 'Cannot find package'), 'MIDI_LIBRARY', /npm ci/],
+    ['another machine’s build', fails('ERR_DLOPEN_FAILED', 'invalid ELF header'), 'MIDI_LIBRARY', /compiler/],
+    ['no device file', lacks('ENOENT'), 'MIDI_NO_SEQUENCER', /modprobe snd-seq/],
+    ['no module behind it', lacks('ENODEV'), 'MIDI_NO_SEQUENCER', /modprobe/],
+    ['not allowed', lacks('EACCES'), 'MIDI_PERMISSION', /usermod -aG audio/],
+    ['a library that refuses', refusing, 'MIDI_NO_SEQUENCER', /modprobe/],
+    ['a library that refuses elsewhere', onMac, 'MIDI_NO_SEQUENCER', /restart the computer/],
+  ])('the missing part is named with how to get it: %s', async (_, missing, code, advice) => {
     const error = await failure({ ...WORKING, ...missing });
     expect(error).toMatchObject({ code, exitCode: 3 });
     expect(error.advice).toMatch(advice);
@@ -86,7 +63,7 @@ test('the sequencer is asked for on Linux only', async () => {
   ports.close();
 });
 
-test('Windows has no virtual ports, and that is known before one is made', async () => {
+test('Windows has no virtual ports, which is known before one is made', async () => {
   const ports = await openPortSystem({ ...WORKING, platform: 'win32' });
   expect(ports.virtualPorts).toBe(false);
   const before = Idle.destroyed;
@@ -103,14 +80,14 @@ describe('diagnose', () => {
     expect(await diagnose(async () => ports)).toEqual({ system: ports, missing: [] });
   });
 
-  test('tells what is missing where they open all the same', async () => {
+  test('reports what is missing where ports open all the same', async () => {
     const ports = new FakeMachine().openPorts({ virtualPorts: false });
     const { system, missing } = await diagnose(async () => ports, 'win32');
     expect(system).toBe(ports);
     expect(missing).toMatchObject([{ code: 'NO_VIRTUAL_PORTS' }]);
   });
 
-  test('tells why they do not open', async () => {
+  test('reports why ports do not open', async () => {
     const open = () => openPortSystem({ ...WORKING, probe: thrower(withCode('ENOENT', 'gone')) });
     expect(await diagnose(open)).toMatchObject({
       system: undefined,
@@ -118,12 +95,12 @@ describe('diagnose', () => {
     });
   });
 
-  test('a fault of our own passes', async () => {
+  test('passes an internal error on', async () => {
     await expect(diagnose(() => Promise.reject(new TypeError('ours')))).rejects.toThrow('ours');
   });
 });
 
-test('the library of this machine loads, and says what it finds', async () => {
+test('the MIDI library loads here, and reports what it finds', async () => {
   const { system, missing } = await diagnose();
   // A desktop has a sequencer, a container has none: both are said plainly.
   const codes = missing.map(({ code }) => code);

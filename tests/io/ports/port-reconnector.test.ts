@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 import { PortReconnector, type WantedPort } from '../../../src/io/ports/index.js';
 import { FakeMachine } from '../../support/fake-ports.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { ReconnectorLog } from '../../support/reconnector-log.js';
 
 const LOOK_MS = 250;
@@ -30,7 +30,7 @@ function setUp(wanted: readonly WantedPort[], options: { virtualPorts?: boolean 
   return { machine, ports, log, reconnector, look, jump, now: () => nowMs };
 }
 
-test('opens at the first look what is there, the inputs first', () => {
+test('a port reconnector opens existing ports at its first look, inputs first', () => {
   const { machine, look, log } = setUp([SYNTH, KEYS]);
   const synth = machine.plugSynth('Synth');
   const keys = machine.plugKeys('Keys');
@@ -41,7 +41,7 @@ test('opens at the first look what is there, the inputs first', () => {
   expect([log.heard, synth.messages]).toEqual([[[0x90, 60, 64]], [[0x90, 60, 64]]]);
 });
 
-test('waits for what is missing, saying so once, and opens it when two looks have seen it', () => {
+test('a port reconnector reports a missing port once, and opens it when two looks have seen it', () => {
   const { machine, look } = setUp([KEYS, SYNTH]);
   expect(look(3)).toEqual(['waiting input Keys: PORT_MISSING', 'waiting output Synth: PORT_MISSING']);
   machine.plugKeys('Keys');
@@ -49,7 +49,7 @@ test('waits for what is missing, saying so once, and opens it when two looks hav
   expect(look()).toEqual(['opened input Keys']);
 });
 
-test('what appears for one look only is left alone', () => {
+test('a port reconnector leaves alone what appears for one look only', () => {
   const { machine, look, ports } = setUp([KEYS]);
   look();
   for (let i = 0; i < 3; i++) {
@@ -61,7 +61,7 @@ test('what appears for one look only is left alone', () => {
   expect(ports.openLinks).toBe(0);
 });
 
-test('tells what goes, closes it, and opens it again after its return', () => {
+test('a port reconnector reports and closes a port that goes, and opens it again after its return', () => {
   const { machine, look, log, ports, reconnector } = setUp([KEYS]);
   const keys = machine.plugKeys('Keys');
   look();
@@ -75,7 +75,7 @@ test('tells what goes, closes it, and opens it again after its return', () => {
   expect(log.heard).toEqual([[0xf8]]);
 });
 
-test('a replug between two looks is noticed', () => {
+test('a port reconnector notices a replug between two looks', () => {
   const { machine, look, log } = setUp([KEYS]);
   const keys = machine.plugKeys('Keys');
   look();
@@ -90,7 +90,7 @@ describe('two devices of one name', () => {
   const FIRST: WantedPort = { ...SYNTH, name: 'Synth #1' };
   const SECOND: WantedPort = { ...SYNTH, name: 'Synth #2' };
 
-  test('are told apart by number, and the second keeps its link when the first goes', () => {
+  test('are distinguished by number, and the second stays connected when the first goes', () => {
     const { machine, look, log, reconnector } = setUp([FIRST, SECOND]);
     const [one, two] = [machine.plugSynth('Synth'), machine.plugSynth('Synth')];
     expect(look()).toEqual(['opened output Synth', 'opened output Synth #2']);
@@ -101,7 +101,7 @@ describe('two devices of one name', () => {
     expect(two.messages).toEqual([[0xf8]]);
   });
 
-  test('without a number are ambiguous, and say so once', () => {
+  test('are ambiguous without a number, which is reported once', () => {
     const { machine, look } = setUp([SYNTH]);
     machine.plugSynth('Synth');
     const two = machine.plugSynth('Synth');
@@ -126,7 +126,7 @@ describe('two devices of one name', () => {
   test.each([
     [KEYS, 'key'],
     [SYNTH, 'synt'],
-  ])('one %j wanted under two names is refused', (port, name) => {
+  ])('refuse a second name for one port, %j', (port, name) => {
     const { machine, look, ports } = setUp([port, { ...port, name }]);
     machine.plugKeys('Keys');
     machine.plugSynth('Synth');
@@ -139,7 +139,7 @@ describe('two devices of one name', () => {
 });
 
 describe('a busy port', () => {
-  test('is told once and tried ever more rarely, at most 4 s apart', () => {
+  test('is reported once and tried ever more rarely, at most 4 s apart', () => {
     const { machine, look, ports, now } = setUp([SYNTH]);
     const synth = machine.plugSynth('Synth');
     synth.busy = true;
@@ -156,7 +156,7 @@ describe('a busy port', () => {
     expect(look(17)).toEqual(['opened output Synth']);
   });
 
-  test('is tried soon again after it was away', () => {
+  test('is tried again soon after it was away', () => {
     const { machine, look } = setUp([SYNTH]);
     const synth = machine.plugSynth('Synth');
     synth.busy = true;
@@ -167,7 +167,7 @@ describe('a busy port', () => {
     expect(look(2)).toEqual(['opened output Synth']);
   });
 
-  test('a clock that jumps back does not put it off for ever', () => {
+  test('is not delayed for ever by a clock that jumps back', () => {
     const { machine, look, jump } = setUp([SYNTH]);
     jump(1e9);
     const synth = machine.plugSynth('Synth');
@@ -179,11 +179,11 @@ describe('a busy port', () => {
   });
 });
 
-describe('a port of our own', () => {
+describe('a virtual port', () => {
   const OWN_IN: WantedPort = { direction: 'input', name: 'Leeway', own: true };
   const OWN_OUT: WantedPort = { direction: 'output', name: 'Leeway', own: true };
 
-  test('is made once', () => {
+  test('is made only once', () => {
     const { look, ports, log } = setUp([OWN_OUT, OWN_IN]);
     expect(look(10)).toEqual(['opened input Leeway', 'opened output Leeway']);
     expect(ports.openLinks).toBe(2);
@@ -192,12 +192,12 @@ describe('a port of our own', () => {
     expect([log.heard, ports.ownOutputs.get('Leeway')?.messages]).toEqual([[[0xf8]], [[0xfa]]]);
   });
 
-  test('where none can be made says so once', () => {
+  test('is reported once where it cannot be made', () => {
     const { look } = setUp([OWN_IN], { virtualPorts: false });
     expect(look(50)).toEqual(['failed input Leeway: NO_VIRTUAL_PORTS']);
   });
 
-  test('as the other end is a cycle', () => {
+  test('is refused as the other end of a cycle', () => {
     const { look } = setUp([OWN_IN, { ...SYNTH, name: 'leeway' }]);
     expect(look(5)).toEqual(['opened input Leeway', 'failed output leeway: PORT_CYCLE']);
   });
@@ -230,10 +230,10 @@ test('a device that plays and is played is no cycle', () => {
   expect(look()).toEqual(['opened input Piano', 'opened output Piano']);
 });
 
-describe('drop', () => {
+describe('dropping a port', () => {
   const refused = new LeewayError({ code: 'PORT_SEND', message: 'Refused.', advice: 'Try again.' });
 
-  test('closes, tells, and tries again after a while', () => {
+  test('closes and reports it, and opens it again after a while', () => {
     const { machine, look, reconnector, ports, log, now } = setUp([SYNTH]);
     machine.plugSynth('Synth');
     look();
@@ -244,7 +244,7 @@ describe('drop', () => {
     expect(look(3)).toEqual(['opened output Synth']);
   });
 
-  test('again and again waits longer each time', () => {
+  test('repeatedly waits longer each time', () => {
     const { machine, look, reconnector, log, now } = setUp([SYNTH]);
     machine.plugSynth('Synth');
     look();
@@ -260,8 +260,8 @@ describe('drop', () => {
   });
 });
 
-describe('whatever goes wrong', () => {
-  test('a list that fails is told, what is open stays, and it recovers', () => {
+describe('a port reconnector when something fails:', () => {
+  test('a list that fails is reported, open ports stay open, and it recovers', () => {
     const { machine, look, ports, log } = setUp([KEYS, SYNTH]);
     const keys = machine.plugKeys('Keys');
     look();
@@ -274,7 +274,7 @@ describe('whatever goes wrong', () => {
     expect(look(2)).toEqual(['opened output Synth']);
   });
 
-  test('an error that is none of ours is told as one', () => {
+  test('a foreign error is reported as PORT_FAILED', () => {
     const { machine, look, ports } = setUp([SYNTH]);
     machine.plugSynth('Synth');
     ports.openOutput = () => {
@@ -295,7 +295,7 @@ describe('whatever goes wrong', () => {
     expect(reconnector.faults).toEqual([expect.any(RangeError), expect.any(RangeError)]);
   });
 
-  test('closing closes all, once, and nothing is opened after it', () => {
+  test('closing closes all ports once, and nothing is opened after it', () => {
     const { machine, look, reconnector, ports } = setUp([KEYS, SYNTH]);
     machine.plugKeys('Keys');
     look();
@@ -306,7 +306,7 @@ describe('whatever goes wrong', () => {
     expect(ports.openLinks).toBe(0);
   });
 
-  test('it may be closed from within what it tells', () => {
+  test('the reconnector may be closed by its listener', () => {
     const { machine, look, reconnector, log, ports } = setUp([KEYS, SYNTH]);
     machine.plugKeys('Keys');
     machine.plugSynth('Synth');
@@ -316,44 +316,41 @@ describe('whatever goes wrong', () => {
   });
 });
 
-test('after any coming and going, what is there is open, each once, and each change was told once', () => {
+test('after any plugging, all existing ports are open once, and each change was reported once', () => {
   const NAMES = ['A', 'B', 'B'];
   const act = fc.record({
     device: fc.nat({ max: 2 }),
     kind: fc.constantFrom('plug', 'unplug', 'busy', 'look', 'look'),
   });
-  fc.assert(
-    fc.property(fc.array(act, { maxLength: 60 }), (acts) => {
-      const wanted = ['A', 'B #1', 'B #2'].map((name): WantedPort => ({ ...SYNTH, name }));
-      const { machine, look, ports, log } = setUp(wanted);
-      const devices: (ReturnType<typeof machine.plugSynth> | undefined)[] = [undefined, undefined, undefined];
-      const told: string[] = [];
-      for (const { device, kind } of acts) {
-        const synth = devices[device];
-        if (kind === 'look') told.push(...look());
-        else if (kind === 'plug' && synth === undefined) devices[device] = machine.plugSynth(NAMES[device]);
-        else if (kind === 'busy' && synth !== undefined) synth.busy = !synth.busy;
-        else if (kind === 'unplug' && synth !== undefined) {
-          synth.unplug();
-          devices[device] = undefined;
-        }
+  forAll([fc.array(act, { maxLength: 60 })], 300, (acts) => {
+    const wanted = ['A', 'B #1', 'B #2'].map((name): WantedPort => ({ ...SYNTH, name }));
+    const { machine, look, ports, log } = setUp(wanted);
+    const devices: (ReturnType<typeof machine.plugSynth> | undefined)[] = [undefined, undefined, undefined];
+    const told: string[] = [];
+    for (const { device, kind } of acts) {
+      const synth = devices[device];
+      if (kind === 'look') told.push(...look());
+      else if (kind === 'plug' && synth === undefined) devices[device] = machine.plugSynth(NAMES[device]);
+      else if (kind === 'busy' && synth !== undefined) synth.busy = !synth.busy;
+      else if (kind === 'unplug' && synth !== undefined) {
+        synth.unplug();
+        devices[device] = undefined;
       }
-      const there = devices.filter((synth) => synth !== undefined);
-      for (const synth of there) synth.busy = false;
-      told.push(...look(20));
-      expect(look(20)).toEqual([]);
-      const opened = told.filter((line) => line.startsWith('opened')).length;
-      const lost = told.filter((line) => line.startsWith('lost')).length;
-      expect(ports.openLinks).toBe(opened - lost);
-      expect(log.outputs.size).toBe(opened - lost);
-      for (const [i, link] of [...log.outputs.values()].entries()) link.send(Uint8Array.of(0xc0, i));
-      const received = there.flatMap((synth) => synth.messages);
-      expect(received).toHaveLength(log.outputs.size);
-      if (devices[0] !== undefined) expect(devices[0].messages).toHaveLength(1);
-      if (devices[1] !== undefined && devices[2] !== undefined) {
-        expect([devices[1].messages, devices[2].messages].map((m) => m.length)).toEqual([1, 1]);
-      }
-    }),
-    { numRuns: times(300) },
-  );
+    }
+    const there = devices.filter((synth) => synth !== undefined);
+    for (const synth of there) synth.busy = false;
+    told.push(...look(20));
+    expect(look(20)).toEqual([]);
+    const opened = told.filter((line) => line.startsWith('opened')).length;
+    const lost = told.filter((line) => line.startsWith('lost')).length;
+    expect(ports.openLinks).toBe(opened - lost);
+    expect(log.outputs.size).toBe(opened - lost);
+    for (const [i, link] of [...log.outputs.values()].entries()) link.send(Uint8Array.of(0xc0, i));
+    const received = there.flatMap((synth) => synth.messages);
+    expect(received).toHaveLength(log.outputs.size);
+    if (devices[0] !== undefined) expect(devices[0].messages).toHaveLength(1);
+    if (devices[1] !== undefined && devices[2] !== undefined) {
+      expect([devices[1].messages, devices[2].messages].map((m) => m.length)).toEqual([1, 1]);
+    }
+  });
 });

@@ -8,7 +8,7 @@ function measure(wait: RetryWait, fromMs: number): number {
   return ms;
 }
 
-test('waits twice as long after each failure, 4 s at most', () => {
+test('the wait before a retry doubles after each failure, up to 4 s', () => {
   const wait = new RetryWait();
   expect(measure(wait, 0)).toBe(0);
   const waits = [1, 2, 3, 4, 5, 6].map(() => {
@@ -20,7 +20,7 @@ test('waits twice as long after each failure, 4 s at most', () => {
   expect(measure(wait, 10_000)).toBe(0);
 });
 
-test('what worked for long begins with a short wait, what broke at once does not', () => {
+test('the wait before a retry is short again after a long success, and not after a brief one', () => {
   const wait = new RetryWait();
   for (const at of [0, 250, 750]) wait.fail(at);
   wait.work(2000);
@@ -31,7 +31,7 @@ test('what worked for long begins with a short wait, what broke at once does not
   expect(measure(wait, 9001)).toBe(250);
 });
 
-test('a clock that jumps back begins the wait anew', () => {
+test('the wait before a retry starts again when the clock jumps back', () => {
   const wait = new RetryWait();
   wait.fail(1e9);
   expect(measure(wait, 0)).toBe(250);

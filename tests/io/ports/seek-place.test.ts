@@ -21,20 +21,23 @@ function seek(port: WantedPort, ...holders: Holder[]): string {
     : `${sought.kind} ${sought.reason.code}`;
 }
 
-describe('where a wanted port is', () => {
-  test.each([
-    ['by its name', seek(input('Stage Piano')), 'Stage Piano #1'],
-    ['by a part of it', seek(input('piano')), 'Stage Piano #1'],
-    ['by its number', seek(output('Synth #2')), 'Synth #2'],
-    ['nowhere', seek(input('Organ')), 'away PORT_MISSING'],
-    ['only in the other direction', seek(output('Stage Piano')), 'away PORT_MISSING'],
-    ['in two places', seek(input('Pad')), 'away PORT_AMBIGUOUS'],
-    ['at a number that isn’t there', seek(input('Pad #3')), 'away PORT_MISSING'],
-  ])('%s', (_how, found, wanted) => expect(found).toBe(wanted));
-});
+test.each([
+  ['by its name', seek(input('Stage Piano')), 'Stage Piano #1'],
+  ['by a part of it', seek(input('piano')), 'Stage Piano #1'],
+  ['by its number', seek(output('Synth #2')), 'Synth #2'],
+  ['nowhere', seek(input('Organ')), 'away PORT_MISSING'],
+  ['only in the other direction', seek(output('Stage Piano')), 'away PORT_MISSING'],
+  ['in two places', seek(input('Pad')), 'away PORT_AMBIGUOUS'],
+  ['at a number that isn’t there', seek(input('Pad #3')), 'away PORT_MISSING'],
+])('a wanted port is found: %s', (_how, found, wanted) => expect(found).toBe(wanted));
 
-describe('beside what is held', () => {
+describe('a wanted port is found beside ports in use:', () => {
   const [first, second] = [output('Synth #1'), output('Synth #2')];
+  const own = (direction: WantedPort['direction'], name: string): Holder => ({
+    port: { direction, name, own: true },
+    place: undefined,
+  });
+  const through = held(input('Through'), 'Midi Through:Midi Through Port-0');
 
   test.each([
     // The second was open when the first went and came back: it has the number of the first now.
@@ -47,26 +50,14 @@ describe('beside what is held', () => {
     ['another place', seek(first, held(output('x'), 'Pad', 1)), 'Synth #1'],
     ['under another name', seek(input('piano'), held(input('Stage'), 'Stage Piano')), 'refused PORT_TWICE'],
     ['the other way', seek(input('piano'), held(output('Stage'), 'Stage Piano')), 'Stage Piano #1'],
-    [
-      'pass-through, both ways',
-      seek(output('Through'), held(input('Through'), 'Midi Through:Midi Through Port-0')),
-      'refused PORT_CYCLE',
-    ],
+    ['pass-through, both ways', seek(output('Through'), through), 'refused PORT_CYCLE'],
     ['pass-through, one way', seek(output('Through')), 'Midi Through:Midi Through Port-0 #1'],
-    [
-      'one of our own, the other way',
-      seek(output('Leeway'), { port: { direction: 'input', name: 'Leeway', own: true }, place: undefined }),
-      'refused PORT_CYCLE',
-    ],
-    [
-      'one of our own that another program has as well',
-      seek(input('Pad #1'), { port: { direction: 'output', name: 'Pad', own: true }, place: undefined }),
-      'Pad #1',
-    ],
+    ['a virtual port, the other way', seek(output('Leeway'), own('input', 'Leeway')), 'refused PORT_CYCLE'],
+    ['a virtual port’s name of another program', seek(input('Pad #1'), own('output', 'Pad')), 'Pad #1'],
   ])('%s', (_how, found, wanted) => expect(found).toBe(wanted));
 });
 
-test('what it says names the port as it was wanted', () => {
+test('the message on a wanted port names it as it was wanted', () => {
   const away = seekPlace(input('Pad'), list, []);
   expect(away.kind === 'away' && away.reason.message).toBe('"Pad" means several MIDI inputs.');
   expect(away.kind === 'away' && away.reason.advice).toMatch(/"Pad #1", "Pad #2"/);

@@ -23,7 +23,7 @@ function read(rows: Float64Array): (number | string)[] {
 const turn = () => new Promise<void>((done) => setImmediate(done));
 
 describe('an event queue', () => {
-  test('posts nothing while rows are written, and all of them in one array when the notes are out', async () => {
+  test('posts rows in one array when the notes were sent, and nothing before', async () => {
     const { posted, queue, rows, time } = open();
     time(10);
     queue.noteSent(3);
@@ -35,7 +35,7 @@ describe('an event queue', () => {
     expect(posted).toHaveLength(1);
   });
 
-  test('what is told comes after every row before it', () => {
+  test('posts an event after every row before it', () => {
     const { posted, queue, time } = open();
     time(10);
     queue.tell({ kind: 'notice', level: 'info', text: 'so' });
@@ -43,7 +43,7 @@ describe('an event queue', () => {
     expect(posted.map(({ kind }) => kind)).toEqual(['rows', 'notice', 'notice']);
   });
 
-  test('what was posted is never written over', async () => {
+  test('never overwrites what was posted', async () => {
     const { queue, rows, time } = open();
     time(1);
     queue.flush();
@@ -52,7 +52,7 @@ describe('an event queue', () => {
     expect(rows()).toEqual([[1], [2]]);
   });
 
-  test('a burst beyond its room goes out early, whole and in order', async () => {
+  test('posts a burst beyond its room early, whole and in order', async () => {
     const { rows, time } = open();
     for (let i = 0; i < 10_000; i++) time(i);
     expect(rows().length).toBeGreaterThanOrEqual(2);

@@ -14,8 +14,8 @@ beforeEach(async () => {
 });
 afterEach(() => stage.close());
 
-describe('what viewers see', () => {
-  test('a snapshot first, then what sounds, under every strategy', async () => {
+describe('viewers of the feed server', () => {
+  test('get a snapshot first, then what sounds, under every strategy', async () => {
     const viewer = await stage.viewer();
     const [snapshot] = viewer.of('snapshot');
     expect(viewer.messages[0]).toBe(snapshot);
@@ -30,7 +30,7 @@ describe('what viewers see', () => {
     expect(viewer.strange).toEqual([]);
   });
 
-  test('whoever comes later sees what is so now, and where it came from', async () => {
+  test('get the present state and its past when they come later', async () => {
     stage.play(0x90, 60, 80).play(0x90, 64, 90, 2000);
     const first = await stage.viewer();
     await first.sees('drift curves', () => true);
@@ -40,7 +40,7 @@ describe('what viewers see', () => {
     expect(frame.entries.length).toBeGreaterThan(0);
   });
 
-  test('the settings, when they change', async () => {
+  test('get the settings when they change', async () => {
     const viewer = await stage.viewer();
     stage.server.take({
       kind: 'facts',
@@ -60,7 +60,7 @@ describe('what viewers see', () => {
     });
   });
 
-  test('a line for people reaches everybody; an answer only who it is for', async () => {
+  test('get every line of text, and only their own answers', async () => {
     const [one, other] = [await stage.viewer(), await stage.viewer()];
     stage.server.take({ kind: 'notice', level: 'info', text: 'Input "Keys" is open.' });
     stage.server.take({
@@ -73,8 +73,8 @@ describe('what viewers see', () => {
   });
 });
 
-describe('what viewers may do', () => {
-  test('without the token nothing is carried out; with it everything is handed on', async () => {
+describe('what viewers of the feed server may do:', () => {
+  test('nothing is carried out without the token, and everything is handed on with it', async () => {
     const looker = await stage.viewer();
     expect(await looker.hello()).toBe(false);
     looker.send({ type: 'play', act: 'on', key: 60, velocity: 80 });
@@ -91,7 +91,7 @@ describe('what viewers may do', () => {
     await until('its leaving', () => stage.told.some((one) => one.kind === 'left' && one.viewer === 2));
   });
 
-  test('a wrong token gives no rights, is said, and not tried for long', async () => {
+  test('a wrong token gives no rights, is reported, and may not be tried often', async () => {
     const guesser = await stage.viewer();
     for (let i = 0; i < 5; i++) expect(await guesser.hello(`${TOKEN.slice(1)}${i}`)).toBe(false);
     expect(guesser.of('refused').map(({ code }) => code)).toEqual(new Array(5).fill('WRONG_TOKEN'));
@@ -100,14 +100,14 @@ describe('what viewers may do', () => {
     expect(guesser.closed?.code).toBe(1008);
   });
 
-  test('another version is told so', async () => {
+  test('another version of the feed is refused', async () => {
     const viewer = await stage.viewer();
     viewer.send({ type: 'hello', version: FEED_VERSION + 1 });
     await until('the end', () => viewer.closed !== undefined);
     expect(viewer.closed).toEqual({ code: 4001, reason: expect.stringContaining('another version') });
   });
 
-  test('a MIDI file comes in parts and is laid out; a bad one is refused in the words of the reader', async () => {
+  test('a MIDI file is received in parts and prepared; a bad one is refused in the words of the reader', async () => {
     const player = await stage.player();
     const send = async (name: string, bytes: Uint8Array) => {
       const parts = toFileParts(1, name, Buffer.from(bytes).toString('base64'), bytes.length);
@@ -165,7 +165,7 @@ describe('what viewers may do', () => {
   });
 });
 
-describe('clients that mean no good', () => {
+describe('hostile clients of the feed server:', () => {
   test('a socket from another origin, or by another name, never opens', async () => {
     for (const headers of [{ Origin: 'http://evil.example' }, { Host: 'evil.example' }]) {
       const client = new FeedClient(`ws://${stage.address}`, headers);
@@ -186,7 +186,7 @@ describe('clients that mean no good', () => {
     expect(client.closed?.code).toBe(1009);
   });
 
-  test('nonsense is refused, and who goes on with it is let go; the others keep their frames', async () => {
+  test('nonsense is refused, and who continues is disconnected; the others keep their frames', async () => {
     const [good, bad] = [await stage.viewer(), await stage.player()];
     for (const text of [
       '',
@@ -209,7 +209,7 @@ describe('clients that mean no good', () => {
     expect(stage.orders()).toEqual([]);
   });
 
-  test('bytes that are no WebSocket frames, and half a request, harm nobody', async () => {
+  test('bytes that are no WebSocket frames, and half a request, do no harm', async () => {
     const good = await stage.viewer();
     const raw = connect(stage.port, '127.0.0.1');
     raw.on('error', () => {});

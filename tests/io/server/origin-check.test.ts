@@ -4,7 +4,7 @@ import { isSameToken, OriginCheck } from '../../../src/io/server/origin-check.js
 const check = (origins: OriginCheck, host?: string, origin?: string) =>
   origins.check({ headers: { host, origin } })?.status ?? 'in';
 
-describe('who may come in', () => {
+describe('requests', () => {
   const own = new OriginCheck('127.0.0.1', 8180);
 
   test.each([
@@ -33,11 +33,11 @@ describe('who may come in', () => {
     ['127.0.0.1:8180', '', 403],
     // An address of this computer it doesn't listen on.
     ['192.168.1.20:8180', 'http://192.168.1.20:8180', 403],
-  ])('at 127.0.0.1: host %s, origin %s: %s', (host, origin, answer) => {
+  ])('are decided at 127.0.0.1 for host %s and origin %s: %s', (host, origin, answer) => {
     expect(check(own, host, origin)).toBe(answer);
   });
 
-  test('in the room any address will do, but no name that could point anywhere', () => {
+  test('are accepted in the local network at any address, but at no name', () => {
     const room = new OriginCheck('0.0.0.0', 8180);
     expect(check(room, '192.168.1.20:8180', 'http://192.168.1.20:8180')).toBe('in');
     expect(check(room, 'localhost:8180')).toBe('in');
@@ -48,14 +48,10 @@ describe('who may come in', () => {
   });
 });
 
-describe('tokens', () => {
-  test.each([
-    ['abc', 'abc', true],
-    ['abc', 'abd', false],
-    ['abc', 'abcd', false],
-    ['', 'abc', false],
-    ['é', 'e', false],
-  ])('%s and %s', (given, token, same) => {
-    expect(isSameToken(given, token)).toBe(same);
-  });
-});
+test.each([
+  ['abc', 'abc', true],
+  ['abc', 'abd', false],
+  ['abc', 'abcd', false],
+  ['', 'abc', false],
+  ['é', 'e', false],
+])('tokens are compared: %s and %s', (given, token, same) => expect(isSameToken(given, token)).toBe(same));

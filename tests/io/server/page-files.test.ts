@@ -45,7 +45,7 @@ afterAll(async () => {
 });
 
 describe('the files of the page', () => {
-  test('the page at /, with everything forbidden that it has no use for', async () => {
+  test('have the page at /, which forbids everything that it does not use', async () => {
     const { status, headers, body } = await ask('/');
     expect(status).toBe(200);
     expect(String(body)).toBe('<!doctype html><title>Leeway</title>');
@@ -60,7 +60,7 @@ describe('the files of the page', () => {
     expect(policy.join()).not.toMatch(/unsafe|\*|https?:/);
   });
 
-  test('a script has its type, and comes packed to who takes it packed', async () => {
+  test('have scripts with their type, compressed for clients that accept it', async () => {
     const plain = await ask('/assets/main.js?v=1');
     expect(plain.headers['content-type']).toBe('text/javascript; charset=utf-8');
     expect(plain.headers['content-encoding']).toBeUndefined();
@@ -84,24 +84,24 @@ describe('the files of the page', () => {
     '/index.html%00.js',
     '/__proto__',
     'http://127.0.0.1/secret.txt',
-  ])('nothing else is there: %s', async (path) => {
+  ])('have nothing else: %s', async (path) => {
     const { status, body } = await ask(path);
     expect(status).toBe(404);
     expect(String(body)).not.toContain('nobody may read this');
   });
 
-  test.each(['POST', 'PUT', 'DELETE', 'OPTIONS'])('%s changes nothing', async (method) => {
+  test.each(['POST', 'PUT', 'DELETE', 'OPTIONS'])('cannot be changed by %s', async (method) => {
     expect((await ask('/', {}, method)).status).toBe(405);
   });
 
-  test('a wrong Host or Origin is turned away, whatever it asks for', async () => {
+  test('are refused to a wrong Host or Origin, whatever is asked for', async () => {
     for (const path of ['/', '/healthz', '/feed']) {
       expect((await ask(path, { host: 'evil.example' })).status).toBe(403);
       expect((await ask(path, { origin: 'http://evil.example' })).status).toBe(403);
     }
   });
 
-  test('/healthz is JSON', async () => {
+  test('have JSON at /healthz', async () => {
     const { status, headers, body } = await ask('/healthz');
     expect(status).toBe(200);
     expect(headers['content-type']).toBe('application/json');
@@ -112,7 +112,7 @@ describe('the files of the page', () => {
     });
   });
 
-  test("a page that isn't built is an error that says what to do", () => {
+  test("are an error with the next step where the page isn't built", () => {
     const open = () => new PageFiles(join(folder, 'nowhere'));
     expect(open).toThrow(LeewayError);
     expect(open).toThrow(/isn't built/);

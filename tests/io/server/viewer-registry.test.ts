@@ -55,7 +55,7 @@ async function enterDumb(): Promise<Socket> {
 }
 
 describe('the viewer registry', () => {
-  test('is full at its bound: who comes then is told so, and may come when somebody has gone', async () => {
+  test('is full at its bound: further viewers are refused until one has left', async () => {
     const seated = Array.from({ length: MOST }, enter);
     await until('all to sit', () => seated.every((one) => one.messages.length === 1));
     const late = enter();
@@ -71,7 +71,7 @@ describe('the viewer registry', () => {
     expect(left).toEqual([1]);
   });
 
-  test('who no longer answers is cut off at the second question; who answers stays', async () => {
+  test('disconnects viewers that no longer answer at the second ping, and no others', async () => {
     const alive = enter();
     await until('it to sit', () => alive.messages.length === 1);
     let pings = 0;
@@ -91,7 +91,7 @@ describe('the viewer registry', () => {
     expect(alive.closed).toBeUndefined();
   });
 
-  test('sees everybody out with a reason', async () => {
+  test('disconnects all viewers with a reason', async () => {
     const one = enter();
     await until('it to sit', () => one.messages.length === 1);
     registry.close();

@@ -7,6 +7,7 @@ import { toSettings } from '../../../src/core/tuner/index.js';
 import { openSoundFont, type SoundFont } from '../../../src/io/sound/index.js';
 import { buildMidi } from '../../support/build-midi.js';
 import { hearPartial, toCents } from '../../support/ear.js';
+import { numbers } from '../../support/numbers.js';
 import { type EventLine, peakOf } from '../../support/sounding.js';
 import { makeTinySoundFont, toTinyHertz } from '../../support/tiny-soundfont.js';
 
@@ -50,9 +51,9 @@ function soundOf(
 const offBy = (samples: Float64Array, cents: number, from = 0.2) =>
   toCents(hearPartial(samples, RATE, toTinyHertz(cents), from), toTinyHertz(cents));
 
-describe('pitch', () => {
+describe('the pitches of a SoundFont:', () => {
   test.each([0, 1, -3, 560, -4711, 8191])(
-    'a bend by %i steps is what it says, not what the library makes of bends',
+    "a SoundFont's bend by %i steps is exact, unlike the library's own",
     (steps) => {
       const value = 8192 + steps;
       const told: [number, ...EventLine][] = [
@@ -64,7 +65,7 @@ describe('pitch', () => {
     },
   );
 
-  test('a sounding note that is moved by a quarter of a cent is moved', () => {
+  test('a sounding note can be moved by a quarter of a cent', () => {
     const told: [number, ...EventLine][] = [
       [0, 0, 0x90, 69, 90],
       [0, 0.1, 0xe0, 10, 64],
@@ -73,19 +74,12 @@ describe('pitch', () => {
     expect(Math.abs(offBy(left, 6900 + 2000 / 8192, 0.3))).toBeLessThan(0.01);
   });
 
-  test.each(['mpe', 'multichannel', 'mts'] as const)('a just triad through %s', (kind) => {
-    const { file } = retune(
-      buildMidi([
-        [0, 8, 60],
-        [0, 8, 64],
-        [0, 8, 67],
-      ]),
-      {
-        settings: toSettings({ strategy: 'free' }),
-        outlet: { kind, bendRange: kind === 'mts' ? undefined : 2 },
-        plan: 'live',
-      },
-    );
+  test.each(['mpe', 'multichannel', 'mts'] as const)('a just triad through %s is exact', (kind) => {
+    const { file } = retune(buildMidi(numbers('0 8 60, 0 8 64, 0 8 67')), {
+      settings: toSettings({ strategy: 'free' }),
+      outlet: { kind, bendRange: kind === 'mts' ? undefined : 2 },
+      plan: 'live',
+    });
     const timeline = toTimeline(file);
     const players = font.createPlayers(RATE, timeline.receivers, kind === 'mts');
     dry(players);
@@ -100,19 +94,14 @@ describe('pitch', () => {
   });
 
   test("a zone's tenth channel is no drum kit, and its manager's bend reaches it", () => {
-    const told: [number, ...EventLine][] = [
-      [0, 0, 0xb0, 101, 0],
-      [0, 0, 0xb0, 100, 6],
-      [0, 0, 0xb0, 6, 15],
-      [0, 0, 0xe9, 0, 65],
-      [0, 0, 0xe0, 0, 80],
-      [0, 0, 0x99, 60, 90],
-    ];
+    const told: [number, ...EventLine][] = numbers(
+      '0 0 0xb0 101 0, 0 0 0xb0 100 6, 0 0 0xb0 6 15, 0 0 0xe9 0 65, 0 0 0xe0 0 80, 0 0 0x99 60 90',
+    );
     const left = soundOf(told, 3.2, font.createPlayers(RATE, 1, false));
     expect(Math.abs(offBy(left, 6000 + 75 + 50))).toBeLessThan(0.01);
   });
 
-  test('receivers on one stage keep their channels apart; those that tune keys, their keys', () => {
+  test('receivers of one file keep their channels separate, and those that tune keys their keys', () => {
     const bend: [number, ...EventLine][] = [
       [0, 0, 0xe0, 0, 96],
       [1, 0, 0x90, 60, 90],
@@ -126,20 +115,18 @@ describe('pitch', () => {
     expect(Math.abs(offBy(soundOf(tuned, 3.2, font.createPlayers(RATE, 2, true)), 6050))).toBeLessThan(0.01);
   });
 
-  test('a key that is tuned while it sounds, under another program', () => {
-    const told: [number, ...EventLine][] = [
-      [0, 0, 0xc0, 19],
-      [0, 0, 0x90, 60, 90],
-      [0, 0.1, 0xf0, 0x7f, 0x7f, 8, 2, 0, 1, 60, 60, 32, 0, 0xf7],
-    ];
+  test('a key is tuned while it sounds, under another program', () => {
+    const told: [number, ...EventLine][] = numbers(
+      '0 0 0xc0 19, 0 0 0x90 60 90, 0 0.1 0xf0 0x7f 0x7f 8 2 0 1 60 60 32 0 0xf7',
+    );
     expect(Math.abs(offBy(soundOf(told, 3.4, font.createPlayers(RATE, 1, true)), 6025, 0.3))).toBeLessThan(
       0.01,
     );
   });
 });
 
-describe('beginning and end', () => {
-  test('silent until a note, and again when it is over', () => {
+describe("the beginning and end of a SoundFont's notes:", () => {
+  test('the sound is silent before a note, and after its end', () => {
     const [player] = font.createPlayers(RATE, 1, false);
     expect(player.isSilent).toBe(true);
     player.channel(0xb0, 64, 127);
@@ -153,7 +140,7 @@ describe('beginning and end', () => {
     expect(player.isSilent).toBe(true);
   });
 
-  test('a reset is silent, and takes bends and volume back', () => {
+  test('a reset is silent, and restores bends and volume', () => {
     const [player] = font.createPlayers(RATE, 1, false);
     player.channel(0xe0, 0, 96);
     player.channel(0xb0, 7, 1);
@@ -164,7 +151,7 @@ describe('beginning and end', () => {
     expect(peakOf(left, 1, 2)).toBeGreaterThan(0.01);
   });
 
-  test('drums sound, at their own pitch whatever is bent', () => {
+  test('drums sound at their own pitch, whatever is bent', () => {
     const told: [number, ...EventLine][] = [
       [0, 0, 0xe9, 0, 96],
       [0, 0, 0x99, 60, 90],
@@ -177,20 +164,18 @@ describe('beginning and end', () => {
   });
 });
 
-describe('what is no SoundFont', () => {
+describe('reading a SoundFont:', () => {
   test.each([
     ['nothing', new Uint8Array(0)],
     ['a MIDI file', Uint8Array.from([0x4d, 0x54, 0x68, 0x64, 0, 0, 0, 6, 0, 0, 0, 1, 0, 96])],
     ['noise', Uint8Array.from({ length: 5000 }, (_, i) => (i * 7919) & 0xff)],
     ['a cut one', makeTinySoundFont().subarray(0, 300)],
-  ])('%s', async (_, bytes) => {
+  ])('a file that is no SoundFont is refused: %s', async (_, bytes) => {
     await expect(openSoundFont(bytes, 'bad.sf2')).rejects.toMatchObject({
       code: 'SOUNDFONT_BAD',
       message: expect.stringMatching(/^bad\.sf2 is no SoundFont that can be played: .*[^.]\.$/s),
     });
   });
 
-  test('its name is told', () => {
-    expect(font.name).toBe('Tiny');
-  });
+  test('the name of a SoundFont is read', () => expect(font.name).toBe('Tiny'));
 });

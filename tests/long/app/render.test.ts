@@ -5,6 +5,7 @@ import { VOICE_NAMES } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { type BuiltNote, buildMidi } from '../../support/build-midi.js';
 import { hearPartial, toCents } from '../../support/ear.js';
+import { numbers } from '../../support/numbers.js';
 import { renderBytes, samplesOf } from '../../support/render-bytes.js';
 
 const C4_HERTZ = 440 * 2 ** (-9 / 12);
@@ -16,39 +17,14 @@ describe('an independent ear', () => {
     ['mts', undefined],
     ['mpe', 2],
   ];
-  const chords: [string, BuiltNote[], [number, number, number][]][] = [
-    [
-      'a just triad',
-      [
-        [0, 8, 60],
-        [0, 8, 64],
-        [0, 8, 67],
-      ],
-      [
-        [60, 1, 1],
-        [64, 5, 4],
-        [67, 3, 2],
-      ],
-    ],
-    [
-      'a minor seventh',
-      [
-        [0, 8, 57],
-        [0, 8, 60],
-        [0, 8, 64],
-        [0, 8, 67],
-      ],
-      [
-        [57, 5, 6],
-        [60, 1, 1],
-        [64, 5, 4],
-        [67, 3, 2],
-      ],
-    ],
+  const held = (...keys: number[]): BuiltNote[] => keys.map((key) => [0, 8, key]);
+  const chords: [string, BuiltNote[], number[][]][] = [
+    ['a just triad', held(60, 64, 67), numbers('60 1 1, 64 5 4, 67 3 2')],
+    ['a minor seventh', held(57, 60, 64, 67), numbers('57 5 6, 60 1 1, 64 5 4, 67 3 2')],
   ];
-  describe.each(outlets)('through %s, range %s', (kind, bendRange) => {
+  describe.each(outlets)('finds the ratios through %s with the range %s', (kind, bendRange) => {
     test.each(chords)(
-      '%s: each note within 0.05 cents of its ratio, harmonics too',
+      'finds each note of %s within 0.05 cents of its ratio, harmonics too',
       async (_, notes, wanted) => {
         const settings = toSettings({ strategy: 'free' });
         const { file } = retune(buildMidi(notes), { settings, outlet: { kind, bendRange }, plan: 'live' });
@@ -69,7 +45,7 @@ describe('an independent ear', () => {
     );
   });
 
-  test('the same chord as it was played is far from it: the check can tell', async () => {
+  test('the check finds the unretuned chord far from its ratios', async () => {
     const { bytes } = await renderBytes(buildMidi(chords[0][1]));
     const samples = samplesOf(bytes, 2 ** 23);
     const third = hearPartial(samples, 48_000, (C4_HERTZ * 5) / 4, 0.4);

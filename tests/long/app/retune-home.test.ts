@@ -30,7 +30,7 @@ describe('a file that must end where it began', () => {
     ['pull', 120],
     ['pull', 300],
   ] as const)(
-    '%s, a loop of %i bars: comes home without a lurch, however far it drifted',
+    'comes home without a lurch in %s, a loop of %i bars, however far it drifted',
     (strategy, bars) => {
       const heard = measureWayHome(makeLoop(bars), strategy);
       expect(heard.openDrift).toBe(`−${bars / 5} syntonic commas`);
@@ -46,16 +46,19 @@ describe('a file that must end where it began', () => {
     ['C F C A♭ D♭ A♭ F♭ B♭♭ F♭', 'dies'],
     ['C F C A D A F♯ B F♯ D♯ G♯ D♯', 'dies'],
     ['C F B♭ E♭ A♭ D♭ G♭ C♭ F♭ B♭♭ E♭♭ A♭♭', 'Pythagorean'],
-  ] as const)('one that drifts by wider commas (%s) comes home in steps of at most one', (text, comma) => {
-    const heard = measureWayHome(makeLoop(6 * text.split(' ').length, { text }), 'free');
-    expect(heard.openDrift).toContain(comma);
-    expect(heard.drift).toBe('none');
-    expect(heard.widestStepCents).toBeLessThan(22);
-  });
+  ] as const)(
+    'comes home in steps of at most one comma where it drifts by wider commas (%s)',
+    (text, comma) => {
+      const heard = measureWayHome(makeLoop(6 * text.split(' ').length, { text }), 'free');
+      expect(heard.openDrift).toContain(comma);
+      expect(heard.drift).toBe('none');
+      expect(heard.widestStepCents).toBeLessThan(22);
+    },
+  );
 
   // Two or three returns in as many chords, each tied to the next: a note that is held meets two.
   test.each(['C A♭ F♭', 'C A F♯ D♯'])(
-    'one that drifts faster than it can come home (%s) does, and no note moves or comes back by more than a comma',
+    'comes home though it drifts fast (%s), and no note moves or comes back by more than a comma',
     (text) => {
       const heard = measureWayHome(makeLoop(6 * text.split(' ').length, { text }), 'free');
       expect(heard.drift).toBe('none');
@@ -64,7 +67,7 @@ describe('a file that must end where it began', () => {
   );
 
   test.each(['free', 'anchored'] as const)(
-    '%s, a loop of 300 bars with nothing held: no note comes back by more than a comma',
+    'lets no note come back by more than a comma in %s, a loop of 300 bars with nothing held',
     (strategy) => {
       const heard = measureWayHome(makeLoop(300, { tied: false }), strategy);
       expect(heard.openDrift).toContain('syntonic commas');

@@ -37,7 +37,7 @@ describe('leeway compare', () => {
     expect(page).not.toMatch(/<(script|link|img)[^>]+(src|href)=/);
   });
 
-  test('with sound, every version as loud as the others', async () => {
+  test('writes sound with every version equally loud', async () => {
     const folder = at('sounding');
     const { code } = await runCli(['compare', PIECE, '-o', folder, '--bits', '16']);
     expect(code).toBe(0);
@@ -48,7 +48,7 @@ describe('leeway compare', () => {
     expect(Math.max(...levels) / Math.min(...levels)).toBeLessThan(1.1);
   });
 
-  test('a mistake, a file in the place of the folder, a piece that is not there: nothing is written', async () => {
+  test('writes nothing at a mistake, a file in the place of the folder, or a missing piece', async () => {
     const folder = at('nothing');
     for (const words of [
       ['compare', PIECE, '-o', folder, '--strategy', 'anchord'],

@@ -65,7 +65,7 @@ class Showing {
 }
 
 describe('leeway with a page', () => {
-  test('demo: on a computer without MIDI a piece plays, is seen, and is under the hand of whoever has the token', async () => {
+  test('demo plays a piece without MIDI, shows it, and lets whoever has the token control it', async () => {
     const showing = new Showing();
     const running = showing.run('demo', 'choir-warm-up');
     const { port, token } = await showing.address();
@@ -113,7 +113,7 @@ describe('leeway with a page', () => {
     expect(looker.closed).toEqual({ code: 1001, reason: 'Leeway has been stopped.' });
   }, 90_000);
 
-  test('live --page goes on without MIDI; without a page it ends with 3', async () => {
+  test('live --page goes on without MIDI, and ends with 3 without a page', async () => {
     const showing = new Showing();
     const running = showing.run('live', '--page');
     await showing.address();
@@ -128,7 +128,7 @@ describe('leeway with a page', () => {
     [['live', '--listen', '192.0.2.1'], 'PAGE_ADDRESS'],
     [['demo', 'no-such-piece'], 'PIECE_MISSING'],
   ])(
-    '%s: %s',
+    'demo ends with an error: %s: %s',
     async (argv, code) => {
       const { code: exit, err } = await new Showing().run(...argv);
       expect(exit).toBe(2);

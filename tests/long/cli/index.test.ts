@@ -30,13 +30,13 @@ describe('the program itself', () => {
     expect(result.stderr.toString()).toContain('standard input → standard output');
   });
 
-  test('a mistake ends with 2', () => {
+  test('ends with 2 at a mistake', () => {
     const result = spawnSync(process.execPath, [PROGRAM, 'explain', 'nowhere.mid'], { encoding: 'utf8' });
     expect([result.status, result.stdout]).toEqual([2, '']);
     expect(result.stderr).toContain('[FILE_MISSING]');
   });
 
-  test('a reader that goes away early ends it quietly', async () => {
+  test('ends quietly when its reader goes away early', async () => {
     const child = execFile(process.execPath, [PROGRAM, 'explain', PIECE, '--json'], { maxBuffer: 2 ** 30 });
     let said = '';
     child.stderr?.on('data', (text) => {
@@ -47,7 +47,7 @@ describe('the program itself', () => {
     expect([code, said]).toEqual([0, '']);
   });
 
-  test('without the built files it says what to do', () => {
+  test('says what to do without the built files', () => {
     mkdirSync(join(folder(), 'bin'));
     const alone = join(folder(), 'bin', 'leeway.mjs');
     copyFileSync(PROGRAM, alone);

@@ -63,7 +63,7 @@ function toLines(out: string): { level: number; msg: string; code?: string }[] {
 
 describe('leeway live', () => {
   test.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
-    'plays until %s, and leaves silence',
+    'plays until %s, and is silent then',
     async (signal) => {
       const concert = new Concert();
       const running = concert.run(['--in', 'Keys', '--out', 'Synth']);
@@ -85,7 +85,7 @@ describe('leeway live', () => {
     },
   );
 
-  test('a fault nobody caught ends it with 70, in silence', async () => {
+  test('ends with 70, in silence, at an uncaught error', async () => {
     const concert = new Concert();
     const running = concert.run(['--in', 'Keys', '--out', 'Synth']);
     await concert.isPlaying();
@@ -97,7 +97,7 @@ describe('leeway live', () => {
     expect(out).toContain('a string broke');
   });
 
-  test('SIGUSR1 silences and goes on; SIGUSR2 tells the figures', async () => {
+  test('silences at SIGUSR1 and goes on, and prints its figures at SIGUSR2', async () => {
     const concert = new Concert();
     const running = concert.run(['--in', 'Keys', '--out', 'Synth']);
     await concert.isPlaying();
@@ -164,7 +164,7 @@ describe('leeway live', () => {
     expect(ledger.map((line) => JSON.parse(line).kind)).toContain('drained');
   });
 
-  test('a take that can’t be made is told in one line, and it plays', async () => {
+  test('reports a take that can’t be made in one line, and plays', async () => {
     const path = join(folder(), 'file');
     writeFileSync(path, '');
     const concert = new Concert();
@@ -178,7 +178,7 @@ describe('leeway live', () => {
     expect(toLines(out).filter(({ code: its }) => its === 'FOLDER_FAILED')).toHaveLength(1);
   });
 
-  test('on a terminal it speaks plain text, without colour where none is wanted', async () => {
+  test('writes plain text on a terminal, without colour where none is wanted', async () => {
     const concert = new Concert();
     const running = runCli(['live', '--in', 'Keys', '--out', 'Synth'], {
       terminal: true,
@@ -195,7 +195,7 @@ describe('leeway live', () => {
     expect(out).toContain('Stop with Ctrl+C.');
   });
 
-  test('asks to go before other programs ahead of opening its ports, and says where it does', async () => {
+  test('asks for priority before it opens its ports, and reports if it has it', async () => {
     const concert = new Concert();
     let listenersThen = -1;
     const goFirst = async () => {
@@ -217,7 +217,7 @@ describe('leeway live', () => {
     expect((await quiet).out).not.toContain(line);
   });
 
-  test('without MIDI it says so in one line and ends with 3', async () => {
+  test('ends with 3 without MIDI, with one line', async () => {
     const missing = new LeewayError(
       { code: 'MIDI_NO_SEQUENCER', message: 'There is no MIDI.', advice: 'Get some.' },
       { exitCode: 3 },
@@ -227,7 +227,7 @@ describe('leeway live', () => {
     expect(err).toBe('leeway: There is no MIDI. Get some. [MIDI_NO_SEQUENCER]\n');
   });
 
-  test('a mistake in the settings ends it with 2 before any port is opened', async () => {
+  test('ends with 2 at a mistake in the settings, before any port is opened', async () => {
     const path = join(folder(), 'bad.toml');
     writeFileSync(path, '[tuning]\nlimit = 4\n');
     const { code, err } = await runCli(['live', path]);

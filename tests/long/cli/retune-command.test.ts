@@ -7,16 +7,14 @@ import { useTemporaryFolder } from '../../support/temporary-folder.js';
 
 const folder = useTemporaryFolder();
 
-function at(...names: string[]): string {
-  return join(folder(), ...names);
-}
+const at = (...names: string[]): string => join(folder(), ...names);
 
 function write(name: string, content: Uint8Array | string = buildMidiBytes(PUMP)): string {
   writeFileSync(at(name), content);
   return at(name);
 }
 
-describe('several files', () => {
+describe('retune with several files:', () => {
   test('a folder is rebuilt under OUTPUT', async () => {
     mkdirSync(at('songs', 'more'), { recursive: true });
     write('songs/a.mid');
@@ -32,7 +30,7 @@ describe('several files', () => {
     expect(out).toContain('2 of 2 retuned');
   });
 
-  test('goes on where it was interrupted: what is there is left as it is', async () => {
+  test('an interrupted run goes on, and finished files are left as they are', async () => {
     mkdirSync(at('songs'));
     for (const name of ['a', 'b', 'c']) write(`songs/${name}.mid`);
     const argv = ['retune', at('songs'), '-o', at('out'), '--jobs', '2'];
@@ -46,7 +44,7 @@ describe('several files', () => {
     expect(readFileSync(at('out', 'b.mid'))).toEqual(readFileSync(at('out', 'c.mid')));
   });
 
-  test('one bad of three is reported and the rest is done', async () => {
+  test('one bad file of three is reported, and the rest is done', async () => {
     const bad = write('bad.mid', buildMidiBytes(PUMP).subarray(0, 40));
     const argv = ['retune', write('a.mid'), bad, write('c.mid'), '-o', at('out'), '--report', at('r.json')];
     const { code, out, err } = await runCli(argv);
@@ -59,7 +57,7 @@ describe('several files', () => {
     expect(files[1].problem.code).toBe('SMF_TRUNCATED');
   });
 
-  test('a progress bar on a terminal, and the same summary after it', async () => {
+  test('a progress bar is shown on a terminal, and the same summary after it', async () => {
     const argv = ['retune', write('a.mid'), write('b.mid'), '-o', at('out')];
     const plain = await runCli(argv);
     const shown = await runCli(argv, { terminal: true });

@@ -43,7 +43,7 @@ describe('six chorales', () => {
     expect(ours.spelled).toBeGreaterThan(98.5);
   });
 
-  test('planned as a whole, shift less at no less purity', () => {
+  test('shift less when planned as a whole, at no less purity', () => {
     const free = toSettings({ strategy: 'free' });
     const live = measure(free);
     const planned = measure(free, DEFAULT_PLAN);
@@ -58,7 +58,7 @@ describe('six chorales', () => {
   });
 
   test.each([0, 4, 8, 12])(
-    'anchored within %i cents, are far purer than under the plain rule, for at most half as much movement again',
+    'are far purer anchored within %i cents than under the plain rule, with at most half as much movement again',
     (leewayCents) => {
       // The plain anchor moves at once, so ours is given no glide either: during one nothing is quite pure.
       const ours = measure(toSettings({ strategy: 'anchored', leewayCents, glideMs: 0 }));
@@ -71,7 +71,7 @@ describe('six chorales', () => {
   );
 
   test.each(['free', 'pull', 'anchored'] as const)(
-    'planned, none costs more than played live under %s',
+    'cost no more planned than played live under %s',
     (strategy) => {
       for (const piece of pieces) {
         for (const end of ['open', 'home'] as const) {
@@ -89,7 +89,7 @@ describe('six chorales', () => {
     },
   );
 
-  test.each([0, 4, 8, 12])('stay within a leeway of %i cents, and half a step of the bend', (leewayCents) => {
+  test.each([0, 4, 8, 12])('are within a leeway of %i cents, and half a step of the bend', (leewayCents) => {
     const halfStep = (100 * 48) / 8192 / 2;
     const { farthest, homeRms } = measure(toSettings({ strategy: 'anchored', leewayCents }));
     expect(farthest).toBeLessThanOrEqual(leewayCents + halfStep);

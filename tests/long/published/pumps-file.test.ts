@@ -98,8 +98,8 @@ const LONG = [PUMPS[0], PUMPS[2], PUMPS[5], PUMPS[11]];
 describe.each([
   ['mpe', 48],
   ['multichannel', 2],
-] as const)('a hundred passes in a file for %s', (kind, rangeSemitones) => {
-  test.each(LONG)('$name: every pitch within half a bend step', (pump) => {
+] as const)('a hundred passes of a pump in a file for %s', (kind, rangeSemitones) => {
+  test.each(LONG)('have every pitch within half a bend step: $name', (pump) => {
     const retuned = retune(toFile(pump), {
       settings: toSettings({ strategy: 'free', limit: pump.limit }),
       outlet: { kind, bendRange: undefined },

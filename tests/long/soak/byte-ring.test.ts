@@ -2,7 +2,7 @@ import { Worker } from 'node:worker_threads';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { ByteRing, createRingMemory, LONGEST_PIECE } from '../../soak/byte-ring.js';
-import { times } from '../../support/properties.js';
+import { forAll } from '../../support/properties.js';
 import { until } from '../../support/until.js';
 
 const LOG2 = 6;
@@ -19,38 +19,35 @@ function readAll(ring: ByteRing): Piece[] {
 }
 
 describe('a ring of bytes', () => {
-  test('gives out what went in, whole and in order, and refuses just what it has no room for', () => {
+  test('gives what was put in, whole and in order, and refuses just what it has no room for', () => {
     const write = fc.tuple(fc.nat(255), fc.array(fc.nat(255), { maxLength: ROOM }));
     const steps = fc.array(fc.oneof({ weight: 3, arbitrary: write }, fc.constant('read' as const)), {
       maxLength: 60,
     });
-    fc.assert(
-      fc.property(fc.integer(), steps, (start, all) => {
-        const memory = createRingMemory(LOG2);
-        // Counters anywhere, as after days, so that they also go round themselves.
-        new Int32Array(memory, 0, 2).fill(start);
-        const writer = new ByteRing(memory);
-        const reader = new ByteRing(memory);
-        let waiting: Piece[] = [];
-        let taken = 0;
-        for (const step of all) {
-          if (step === 'read') {
-            expect(readAll(reader)).toEqual(waiting);
-            waiting = [];
-            taken = 0;
-            continue;
-          }
-          const needed = FRAME + step[1].length;
-          const isRoom = taken + needed <= ROOM;
-          expect(writer.write(step[0], Uint8Array.from(step[1]))).toBe(isRoom);
-          if (!isRoom) continue;
-          waiting.push(step);
-          taken += needed;
+    forAll([fc.integer(), steps], 2000, (start, all) => {
+      const memory = createRingMemory(LOG2);
+      // Counters anywhere, as after days, so that they also go round themselves.
+      new Int32Array(memory, 0, 2).fill(start);
+      const writer = new ByteRing(memory);
+      const reader = new ByteRing(memory);
+      let waiting: Piece[] = [];
+      let taken = 0;
+      for (const step of all) {
+        if (step === 'read') {
+          expect(readAll(reader)).toEqual(waiting);
+          waiting = [];
+          taken = 0;
+          continue;
         }
-        expect(readAll(reader)).toEqual(waiting);
-      }),
-      { numRuns: times(2000) },
-    );
+        const needed = FRAME + step[1].length;
+        const isRoom = taken + needed <= ROOM;
+        expect(writer.write(step[0], Uint8Array.from(step[1]))).toBe(isRoom);
+        if (!isRoom) continue;
+        waiting.push(step);
+        taken += needed;
+      }
+      expect(readAll(reader)).toEqual(waiting);
+    });
   });
 
   test('is full to the last byte before it refuses, and takes again what was refused once there is room', () => {
@@ -75,7 +72,7 @@ describe('a ring of bytes', () => {
     expect(ring.write(1, new Uint8Array(LONGEST_PIECE + 1))).toBe(false);
   });
 
-  test('goes round many times between two threads without losing a piece', async () => {
+  test('passes many pieces between two threads without losing one', async () => {
     const memory = createRingMemory(8);
     const pieces = 20_000;
     // Reads by the format told in byte-ring.ts and by nothing of its code; answers with what was wrong.

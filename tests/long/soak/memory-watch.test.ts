@@ -1,26 +1,23 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { readMemory, toSlope } from '../../soak/memory-watch.js';
+import { forAll } from '../../support/properties.js';
 
-test('the slope of readings on a straight line is that of the line', () => {
+test('the slope of memory readings on a straight line is that of the line', () => {
   const line = fc.record({
     start: fc.integer({ min: 1, max: 100 }),
     hourly: fc.integer({ min: -50, max: 50 }),
   });
   const moments = fc.uniqueArray(fc.integer({ min: 0, max: 7200 }), { minLength: 2, maxLength: 20 });
-  fc.assert(
-    fc.property(line, moments, ({ start, hourly }, seconds) => {
-      const readings = seconds.map((at) => ({ seconds: at, live: start + (hourly * at) / 3600, rss: 0 }));
-      expect(toSlope(readings)).toBeCloseTo(hourly, 6);
-    }),
-  );
+  forAll([line, moments], ({ start, hourly }, seconds) => {
+    const readings = seconds.map((at) => ({ seconds: at, live: start + (hourly * at) / 3600, rss: 0 }));
+    expect(toSlope(readings)).toBeCloseTo(hourly, 6);
+  });
 });
 
-test('one reading has no slope', () => {
-  expect(toSlope([readMemory()])).toBe(0);
-});
+test('one memory reading has no slope', () => expect(toSlope([readMemory()])).toBe(0));
 
-test('what is held is seen, and what is let go is not', () => {
+test('memory that is held is seen, and memory that is released is not', () => {
   const before = readMemory().live;
   let held: number[][] | undefined = Array.from({ length: 64 }, () => new Array<number>(16_384).fill(0.5));
   const within = readMemory().live;

@@ -6,7 +6,7 @@ describe('toLadder', () => {
   const { notes } = frameOf('C3 E4 G4 C5');
   const ladder = toLadder(notes, (note) => note.cents.anchored, 300, 20, 40);
 
-  test('rungs are true to pitch, the lowest at the bottom', () => {
+  test('has rungs true to pitch, the lowest at the bottom', () => {
     expect(ladder.rungs.map((rung) => rung.note.name)).toEqual(['C3⁰', 'E4⁻¹', 'G4⁰', 'C5⁰']);
     expect(ladder.rungs[0].trueY).toBe(280);
     expect(ladder.rungs[3].trueY).toBe(20);
@@ -15,14 +15,14 @@ describe('toLadder', () => {
     expect(share).toBeCloseTo(cents[1] / cents[3], 9);
   });
 
-  test('words have the room they want and stay on the ladder', () => {
+  test('gives words their room within the ladder', () => {
     const ys = ladder.rungs.map((rung) => rung.y);
     for (let i = 1; i < ys.length; i++) expect(ys[i - 1] - ys[i]).toBeGreaterThanOrEqual(40 - 1e-9);
     expect(Math.max(...ys)).toBeLessThanOrEqual(280);
     expect(Math.min(...ys)).toBeGreaterThanOrEqual(20);
   });
 
-  test('between two rungs stand their ratio and its name', () => {
+  test('has between two rungs their ratio and its name', () => {
     expect(ladder.steps.map((step) => [step.ratio, step.name])).toEqual([
       ['5/2', 'octave and a just major third'],
       ['6/5', 'just minor third'],
@@ -30,18 +30,18 @@ describe('toLadder', () => {
     ]);
   });
 
-  test('ten notes still find room, evenly', () => {
+  test('has room for ten notes, evenly', () => {
     const many = frameOf('C3 D3 E3 F3 G3 A3 B3 C4 D4 E4').notes;
     const { rungs, gap } = toLadder(many, (note) => note.cents.free, 200, 10, 40);
     expect(gap).toBe(20);
     expect(rungs.map((rung) => rung.y)).toEqual([190, 170, 150, 130, 110, 90, 70, 50, 30, 10]);
   });
 
-  test('silence has no rungs', () => {
+  test('has no rungs in silence', () => {
     expect(toLadder([], () => 0, 100, 10, 40)).toMatchObject({ rungs: [], steps: [], arrow: undefined });
   });
 
-  test('the arrow goes from the note that decided the newest one', () => {
+  test('has an arrow from the note that decided the newest one', () => {
     const { arrow, rungs } = toLadder(frameOf('C4 E4 G4').notes, (note) => note.cents.free, 300, 20, 40);
     expect(arrow).toBeDefined();
     const [from, to] = [rungs[arrow!.from].note, rungs[arrow!.to].note];
@@ -50,7 +50,7 @@ describe('toLadder', () => {
   });
 });
 
-test('why the newest note stands where it stands', () => {
+test('the reason of the newest note is shown', () => {
   expect(toReasonSentence(frameOf('C4 E4').notes)).toBe(
     'E4⁻¹ is a just major third above C4⁰, struck together.',
   );
@@ -65,6 +65,7 @@ test.each([
   [9, null, ['ch 10']],
   [null, null, []],
   [null, 8171, []],
-] as const)('channel %s, bend %s: %j', (channel, bend, lines) => {
-  expect(toChannelLines({ channel, bend })).toEqual(lines);
-});
+] as const)(
+  'the channel and bend of a note are written for channel %s, bend %s: %j',
+  (channel, bend, lines) => expect(toChannelLines({ channel, bend })).toEqual(lines),
+);

@@ -9,49 +9,45 @@ import {
   toRange,
   toTimeTicks,
 } from '../../../src/page/drift/scales.js';
+import { forAll } from '../../support/properties.js';
 
-describe('scales', () => {
-  test('the range holds home, the leeway and the lines, never less than a comma either way', () => {
+describe("the scales of the page's drift chart", () => {
+  test('have a range with home, the leeway and the lines, of at least a comma either way', () => {
     expect(toRange(0, 0, 0)).toEqual({ low: -COMMA_CENTS, high: COMMA_CENTS });
     expect(toRange(-43, 0, 8).low).toBeCloseTo(-48.39, 2);
     expect(toRange(-43, 0, 8).high).toBeCloseTo(21.51, 2);
-    fc.assert(
-      fc.property(
+    forAll(
+      [
         fc.double({ min: -500, max: 0, noNaN: true }),
         fc.double({ min: 0, max: 500, noNaN: true }),
         fc.nat(100),
-        (low, high, leeway) => {
-          const range = toRange(low, high, leeway);
-          expect(range.low).toBeLessThan(Math.min(low, -leeway) + 1e-9);
-          expect(range.high).toBeGreaterThan(Math.max(high, leeway) - 1e-9);
-          // Room for the passes above, and not much more.
-          const [most, whole] = [Math.max(high, leeway), range.high - range.low];
-          expect(range.high - most).toBeGreaterThan(0.11 * whole);
-          expect(range.high - most).toBeLessThan(0.12 * whole + 1.6 * COMMA_CENTS);
-          expect(Math.min(low, -leeway) - range.low).toBeLessThan(1.6 * COMMA_CENTS);
-        },
-      ),
+      ],
+      (low, high, leeway) => {
+        const range = toRange(low, high, leeway);
+        expect(range.low).toBeLessThan(Math.min(low, -leeway) + 1e-9);
+        expect(range.high).toBeGreaterThan(Math.max(high, leeway) - 1e-9);
+        // Room for the passes above, and not much more.
+        const [most, whole] = [Math.max(high, leeway), range.high - range.low];
+        expect(range.high - most).toBeGreaterThan(0.11 * whole);
+        expect(range.high - most).toBeLessThan(0.12 * whole + 1.6 * COMMA_CENTS);
+        expect(Math.min(low, -leeway) - range.low).toBeLessThan(1.6 * COMMA_CENTS);
+      },
     );
   });
 
-  test('ticks', () => {
+  test('have ticks at round values', () => {
     expect(toTimeTicks(60)).toEqual([0, 15, 30, 45, 60]);
     for (const span of SPANS_SECONDS) {
       const ticks = toTimeTicks(span);
       expect(ticks.at(-1)).toBe(span);
       expect(ticks.length).toBeLessThanOrEqual(8);
     }
-    expect([0, 45, 60, 90, 150, 600].map(formatAgo)).toEqual([
-      'now',
-      '45 s',
-      '1 min',
-      '1½ min',
-      '2½ min',
-      '10 min',
-    ]);
+    expect([0, 45, 60, 90, 150, 600].map(formatAgo)).toEqual(
+      'now, 45 s, 1 min, 1½ min, 2½ min, 10 min'.split(', '),
+    );
   });
 
-  test('the moment at a time is the last one before it', () => {
+  test('the moment at a time is the last one before that time', () => {
     expect([0, 5, 9.9, 10, 99].map((at) => findMoment([1, 5, 10], at))).toEqual([0, 1, 1, 2, 2]);
   });
 });
@@ -80,7 +76,7 @@ describe('toDriftSvg', () => {
     palette,
   );
 
-  test('four lines, each with its own colour and its own dash, the pen lifted in silence', () => {
+  test('has four lines, each with its own colour and dash, and gaps in silence', () => {
     const paths = svg.match(/<path[^>]*>/g) ?? [];
     expect(paths).toHaveLength(4);
     expect(new Set(paths.map((path) => /stroke-dasharray="([^"]*)"/.exec(path)?.[1])).size).toBe(4);
@@ -90,24 +86,17 @@ describe('toDriftSvg', () => {
     for (const path of paths) expect(path.match(/M/g)).toHaveLength(2);
   });
 
-  test('labels with figures at the ends, home, the band, commas and the second pass', () => {
-    for (const words of [
-      'free −43.0',
-      'pull −2.0',
-      'anchored −8.0',
-      'temper −2.0',
-      '−1 comma',
-      '−2 commas',
-      'pass 2',
-      'now',
-    ]) {
+  test('has labels with figures at the ends, home, the band, commas and the second pass', () => {
+    for (const words of 'free −43.0, pull −2.0, anchored −8.0, temper −2.0, −1 comma, −2 commas, pass 2, now'.split(
+      ', ',
+    )) {
       expect(svg).toContain(words);
     }
     expect(svg).not.toContain('NaN');
     expect(svg).not.toMatch(/https?:\/\/(?!www\.w3\.org\/2000\/svg)/);
   });
 
-  test('an empty session makes an empty sheet, not a broken one', () => {
+  test('draws an empty session as an empty chart', () => {
     const empty = { seconds: [], free: [], pull: [], anchored: [], temper: [] };
     const blank = toDriftSvg(
       { log: empty, nowSeconds: 0, spanSeconds: 60, leewayCents: 0, passes: [] },

@@ -8,6 +8,6 @@ test.each([
   ['#stage&token=a-b_c', 'a-b_c', true, '#stage'],
   ['#token=', undefined, false, ''],
   ['#nonsense', undefined, false, ''],
-])('%s', (hash, token, stage, shown) => {
-  expect(readFragment(hash)).toEqual({ token, stage, shown });
-});
+])('the page takes its token from the address: %s', (hash, token, stage, shown) =>
+  expect(readFragment(hash)).toEqual({ token, stage, shown }),
+);

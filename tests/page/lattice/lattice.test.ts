@@ -1,12 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import type { LatticeKey } from '../../../src/core/drawing/index.js';
 import { drawLattice } from '../../../src/page/lattice/drawing.js';
+import { numbers } from '../../support/numbers.js';
 import { frameOf } from '../frames.js';
 
 const WINDOW = { centre: { x: 0, y: 0 }, halfWidth: 4, halfHeight: 2 };
 
 describe('drawLattice', () => {
-  test('sounding points are inked once whatever their octaves; the origin is told apart', () => {
+  test('inks sounding points once whatever their octaves, and marks the origin', () => {
     const { dots, sails } = drawLattice(frameOf('C3 C4 E4 G4'), { fifths: 0 }, [], WINDOW);
     const sounding = dots.filter((dot) => dot.state === 'sounding');
     expect(sounding.map((dot) => dot.name).toSorted()).toEqual(['C⁰', 'E⁻¹', 'G⁰']);
@@ -14,7 +15,7 @@ describe('drawLattice', () => {
     expect(sails).toHaveLength(1);
   });
 
-  test('a sounding point out of sight is drawn all the same; the origin out of sight is pointed at', () => {
+  test('draws a sounding point out of sight all the same, and points at an origin out of sight', () => {
     const far = { ...WINDOW, centre: { x: 40, y: 0 } };
     const { dots, pointer } = drawLattice(frameOf('C4 E4'), { fifths: 0 }, [], far);
     expect(dots.filter((dot) => dot.state === 'sounding')).toHaveLength(2);
@@ -23,18 +24,13 @@ describe('drawLattice', () => {
     expect(drawLattice(undefined, { fifths: 0 }, [], WINDOW).pointer).toBeUndefined();
   });
 
-  test('the path fades with age', () => {
-    const centres: LatticeKey[] = [
-      [0, 0, 0],
-      [1, 0, 0],
-      [2, 0, 0],
-      [3, 0, 0],
-    ];
+  test('fades the path of chords with age', () => {
+    const centres: LatticeKey[] = numbers('0 0 0, 1 0 0, 2 0 0, 3 0 0');
     const { path } = drawLattice(undefined, { fifths: 0 }, centres, WINDOW);
     expect(path.map((place) => place.age)).toEqual([0.75, 0.5, 0.25, 0]);
   });
 
-  test('a tonic of another name names the points', () => {
+  test('names the points after the tonic', () => {
     const { dots } = drawLattice(undefined, { fifths: -3 }, [], WINDOW);
     expect(dots.find((dot) => dot.isOrigin)?.name).toBe('E♭⁰');
   });

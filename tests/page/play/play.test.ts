@@ -5,42 +5,39 @@ import { COMPUTER_KEYS, toOffset, toPrint } from '../../../src/page/play/compute
 import { Holding } from '../../../src/page/play/holding.js';
 import { isNatural, layOutKeys } from '../../../src/page/play/key-layout.js';
 import { toPlay } from '../../../src/page/play/midi-input.js';
+import { forAll } from '../../support/properties.js';
 
-describe('computer keys', () => {
-  test('no key twice, and the legend says what plays', () => {
-    expect(new Set(COMPUTER_KEYS.map((key) => key.code)).size).toBe(COMPUTER_KEYS.length);
-    for (const { code, print, offset } of COMPUTER_KEYS) {
-      expect(toOffset(code)).toBe(offset);
-      expect(toPrint(offset)).toBe(print);
-    }
-    expect(toOffset('Escape')).toBeUndefined();
-    expect(toPrint(99)).toBe('');
-  });
-
-  test('each plays another semitone, without a gap', () => {
-    expect(COMPUTER_KEYS.map((key) => key.offset).toSorted((a, b) => a - b)).toEqual(
-      COMPUTER_KEYS.map((_, i) => i),
-    );
-    expect(['KeyZ', 'KeyC', 'KeyB', 'KeyQ'].map(toOffset)).toEqual([0, 4, 7, 12]);
-  });
+test('computer keys have no key twice, and a legend of what plays', () => {
+  expect(new Set(COMPUTER_KEYS.map((key) => key.code)).size).toBe(COMPUTER_KEYS.length);
+  for (const { code, print, offset } of COMPUTER_KEYS) {
+    expect(toOffset(code)).toBe(offset);
+    expect(toPrint(offset)).toBe(print);
+  }
+  expect(toOffset('Escape')).toBeUndefined();
+  expect(toPrint(99)).toBe('');
 });
 
-describe('layOutKeys', () => {
-  test('two octaves: fifteen naturals side by side, the others across their joints', () => {
-    const { keys, width } = layOutKeys(60, 84);
-    expect(width).toBe(15);
-    expect(keys.filter((key) => key.isNatural).map((key) => key.left)).toEqual(
-      Array.from({ length: 15 }, (_, i) => i),
-    );
-    for (const key of keys.filter((one) => !one.isNatural)) {
-      expect(isNatural(key.key)).toBe(false);
-      expect(Number.isInteger(key.left + key.width / 2)).toBe(true);
-    }
-  });
+test('computer keys play consecutive semitones', () => {
+  expect(COMPUTER_KEYS.map((key) => key.offset).toSorted((a, b) => a - b)).toEqual(
+    COMPUTER_KEYS.map((_, i) => i),
+  );
+  expect(['KeyZ', 'KeyC', 'KeyB', 'KeyQ'].map(toOffset)).toEqual([0, 4, 7, 12]);
+});
+
+test('layOutKeys has two octaves: fifteen naturals side by side, the others across their joints', () => {
+  const { keys, width } = layOutKeys(60, 84);
+  expect(width).toBe(15);
+  expect(keys.filter((key) => key.isNatural).map((key) => key.left)).toEqual(
+    Array.from({ length: 15 }, (_, i) => i),
+  );
+  for (const key of keys.filter((one) => !one.isNatural)) {
+    expect(isNatural(key.key)).toBe(false);
+    expect(Number.isInteger(key.left + key.width / 2)).toBe(true);
+  }
 });
 
 describe('Holding', () => {
-  test('a key held twice goes down once and comes up with the last', () => {
+  test('presses a key held twice once, and releases it with the last', () => {
     const sent: Play[] = [];
     const holding = new Holding((order) => sent.push(order));
     holding.press('mouse', 60, 80);
@@ -51,7 +48,7 @@ describe('Holding', () => {
     expect(sent.at(-1)).toEqual({ type: 'play', act: 'off', key: 60 });
   });
 
-  test('a finger that slides lets go of the key it leaves', () => {
+  test('releases the key that a sliding finger leaves', () => {
     const sent: string[] = [];
     const holding = new Holding((order) => sent.push(`${order.act} ${'key' in order ? order.key : ''}`));
     holding.press('pointer 1', 60, 80);
@@ -60,27 +57,25 @@ describe('Holding', () => {
     expect(sent).toEqual(['on 60', 'off 60', 'on 62']);
   });
 
-  test('after any playing and a release of all nothing is left down; every on has its off', () => {
+  test('leaves nothing down after any playing and a release of all, with an off for every on', () => {
     const act = fc.tuple(fc.constantFrom('a', 'b', 'c'), fc.integer({ min: -2, max: 130 }), fc.boolean());
-    fc.assert(
-      fc.property(fc.array(act), (acts) => {
-        const down = new Set<number>();
-        const holding = new Holding((order) => {
-          if (order.act === 'on') {
-            expect(down.has(order.key)).toBe(false);
-            down.add(order.key);
-          }
-          if (order.act === 'off') expect(down.delete(order.key)).toBe(true);
-        });
-        for (const [source, key, presses] of acts) {
-          if (presses) holding.press(source, key, 80);
-          else holding.release(source);
-          expect([...down].toSorted()).toEqual([...holding.keys].toSorted());
+    forAll([fc.array(act)], (acts) => {
+      const down = new Set<number>();
+      const holding = new Holding((order) => {
+        if (order.act === 'on') {
+          expect(down.has(order.key)).toBe(false);
+          down.add(order.key);
         }
-        holding.releaseAll();
-        expect(down.size).toBe(0);
-      }),
-    );
+        if (order.act === 'off') expect(down.delete(order.key)).toBe(true);
+      });
+      for (const [source, key, presses] of acts) {
+        if (presses) holding.press(source, key, 80);
+        else holding.release(source);
+        expect([...down].toSorted()).toEqual([...holding.keys].toSorted());
+      }
+      holding.releaseAll();
+      expect(down.size).toBe(0);
+    });
   });
 });
 
@@ -98,6 +93,4 @@ test.each<[number[], Play | undefined]>([
   [[0xe0, 0, 64], undefined],
   [[0xf8], undefined],
   [[], undefined],
-])('MIDI %j plays %j', (bytes, order) => {
-  expect(toPlay(bytes)).toEqual(order);
-});
+])('MIDI bytes %j on the page play %j', (bytes, order) => expect(toPlay(bytes)).toEqual(order));

@@ -25,7 +25,7 @@ test('the page of a comparison is given every note where it was heard, with few 
   expect(points).toBeLessThan(told / 3);
 });
 
-test('a place on a line between its points, before and after them', () => {
+test('a place on a line of the comparison is right between, before and after its points', () => {
   const line = [0, 6000, 100, 6010, 200, 6010];
   expect([0, 50, 100, 150, 900].map((ms) => centsAt(line, ms))).toEqual([6000, 6005, 6010, 6010, 6010]);
 });

@@ -3,7 +3,7 @@ import { toCsv } from '../../../src/page/save/csv.js';
 import { toFileName } from '../../../src/page/save/download.js';
 import { returnOf } from '../frames.js';
 
-test('course, chords and ledger in order of time, fields quoted where they need it', () => {
+test('the saved CSV has drift, chords and ledger in order of time, with fields quoted where needed', () => {
   const log = {
     seconds: [0.5, 2],
     free: [null, -21.5061],
@@ -25,6 +25,6 @@ test('course, chords and ledger in order of time, fields quoted where they need 
   );
 });
 
-test('saved files sort by time', () => {
+test('the names of saved files sort by time', () => {
   expect(toFileName('course', 'svg', new Date(0))).toBe('leeway-course-1970-01-01-0000.svg');
 });

@@ -3,7 +3,7 @@ import { groupEntries, toSpeaker } from '../../../src/page/state/ledger-groups.j
 import { returnOf } from '../frames.js';
 
 describe('groupEntries', () => {
-  test('newest first, by pass, the same words of several strategies as one sentence', () => {
+  test('puts the newest first, by pass, with equal words of several strategies as one sentence', () => {
     const entries = [
       returnOf({ n: 1, atMs: 100, pass: 1 }),
       returnOf({ n: 1, atMs: 100, pass: 1, strategy: 'pull' }),
@@ -17,7 +17,7 @@ describe('groupEntries', () => {
     expect(groups[1].lines[0].strategies.toSorted()).toEqual(['free', 'pull']);
   });
 
-  test('what differs in words or in time stays apart', () => {
+  test('leaves entries separate that differ in words or in time', () => {
     const entries = [
       returnOf({ n: 1, atMs: 100 }),
       returnOf({ n: 1, atMs: 101, strategy: 'pull' }),
@@ -26,7 +26,7 @@ describe('groupEntries', () => {
     expect(groupEntries(entries, 10)[0].lines).toHaveLength(3);
   });
 
-  test('no more lines than asked for', () => {
+  test('gives no more lines than asked for', () => {
     const entries = Array.from({ length: 50 }, (_, i) => returnOf({ n: i + 1, atMs: i }));
     const lines = groupEntries(entries, 7).flatMap((group) => group.lines);
     expect(lines).toHaveLength(7);
@@ -34,7 +34,7 @@ describe('groupEntries', () => {
   });
 });
 
-test('who says it', () => {
+test('a group of ledger entries names the strategies of its sentence', () => {
   expect(toSpeaker(['temper', 'anchored', 'free', 'pull'])).toBe('all');
   expect(toSpeaker(['anchored', 'free'])).toBe('free, anchored');
 });

@@ -19,13 +19,13 @@ describe('SessionHistory', () => {
     expect(log.free.slice(0, 2)).toEqual([null, -3]);
   });
 
-  test('frames that crowd are one point, the latest; an older one is left out', () => {
+  test('stores crowded frames as one point, the latest, and leaves out an older one', () => {
     const log = new SessionHistory();
     for (const ms of [0, 33, 66, 99, 132, 50]) log.add(at(ms));
     expect(log.seconds).toEqual([0, 0.066, 0.132]);
   });
 
-  test('an hour of frames stays bounded, and holds the last ten minutes', () => {
+  test('stays bounded after an hour of frames, and has the last ten minutes', () => {
     const log = new SessionHistory();
     const frame = frameOf('C4');
     for (let ms = 0; ms < 3_600_000; ms += 50) log.add({ ...frame, atMs: ms });
@@ -35,7 +35,7 @@ describe('SessionHistory', () => {
     expect(log.free).toHaveLength(log.seconds.length);
   });
 
-  test('a chord is logged once, when it has settled', () => {
+  test('logs a chord once, when it has settled', () => {
     const log = new SessionHistory();
     const trio = new Trio();
     for (const key of keysOf('C4 E4 G4')) trio.tell({ kind: 'note-on', atMs: 0, part: 0, key });
@@ -49,7 +49,7 @@ describe('SessionHistory', () => {
     expect(log.chordAt(59)?.proportion).toBe('4:5:6');
   });
 
-  test('chords outlast a lost link, but not the session they were heard in', () => {
+  test('still has chords after a lost link, but not after their session', () => {
     const curve = { atMs: [], free: [], pull: [], anchored: [], temper: [] };
     const log = new SessionHistory();
     log.begin(curve, 'one');

@@ -7,34 +7,34 @@ const take = (state: State, message: Downstream) => reduce(state, { kind: 'messa
 const withEntries = (state: State, entries: EntryFact[]) => take(state, { ...frameOf('C4'), entries });
 
 describe('reduce', () => {
-  test('an entry that comes twice is kept once', () => {
+  test('stores an entry that comes twice once', () => {
     const once = withEntries(BLANK, [returnOf({ n: 1 }), returnOf({ n: 2 })]);
     const twice = withEntries(once, [returnOf({ n: 2 }), returnOf({ n: 3 })]);
     expect(twice.entries.map((entry) => entry.n)).toEqual([1, 2, 3]);
     expect(twice.missed).toBe(0);
   });
 
-  test('a gap in the numbers of one strategy is counted; the others have numbers of their own', () => {
+  test('counts a gap in the numbers of one strategy, separately from the others', () => {
     const first = withEntries(BLANK, [returnOf({ n: 4 }), returnOf({ n: 9, strategy: 'pull' })]);
     const later = withEntries(first, [returnOf({ n: 7 }), returnOf({ n: 10, strategy: 'pull' })]);
     expect(later.missed).toBe(2);
   });
 
-  test('entries are bounded, the newest stay', () => {
+  test('bounds the entries to the newest', () => {
     let state = BLANK;
     for (let n = 1; n <= 1000; n++) state = withEntries(state, [returnOf({ n })]);
     expect(state.entries).toHaveLength(400);
     expect(state.entries.at(-1)?.n).toBe(1000);
   });
 
-  test('rights end with the link; what was seen stays', () => {
+  test('ends rights with the link, and still has what was seen', () => {
     const playing = take(take(BLANK, frameOf('C4 E4')), { type: 'rights', mayControl: true });
     const lost = reduce(playing, { kind: 'link', link: 'lost' });
     expect(lost).toMatchObject({ link: 'lost', mayControl: false });
     expect(lost.frame?.notes).toHaveLength(2);
   });
 
-  test('who looks on is known when the greeting is answered, and not once the link is gone', () => {
+  test('knows whether a viewer may control once the greeting is answered, and not without a link', () => {
     const opened = reduce(BLANK, { kind: 'link', link: 'open' });
     expect(opened).toMatchObject({ mayControl: false, isGreeted: false });
     const greeted = take(opened, { type: 'rights', mayControl: false });
@@ -43,7 +43,7 @@ describe('reduce', () => {
     expect(reduce(greeted, { kind: 'link', link: 'lost' }).isGreeted).toBe(false);
   });
 
-  test('each begin of a pass is marked once', () => {
+  test('marks each start of a pass once', () => {
     const playing = (n: number, atMs: number) => ({
       ...frameOf('C4'),
       playing: { name: 'a', title: 'A', tempo: 1, loop: true, pass: { n, atMs }, positionMs: 0, lengthMs: 1 },
@@ -57,7 +57,7 @@ describe('reduce', () => {
     ]);
   });
 
-  test('the same notice twice is two notices', () => {
+  test('shows the same notice twice as two notices', () => {
     const notice: Downstream = { type: 'notice', level: 'info', text: 'Plugged in.' };
     const first = take(BLANK, notice);
     expect(take(first, notice).notice?.n).not.toBe(first.notice?.n);

@@ -8,6 +8,7 @@ import {
   toRoughness,
   widen,
 } from '../../../../src/core/score/figures/beats.js';
+import { numbers } from '../../../support/numbers.js';
 
 /** Beat rates of 12 equal at A = 440 between F3 and C5: J. Neurosci. 32(35), 12251, 2012, Table 1, after Capleton 2007. */
 const PRINTED: readonly [
@@ -35,7 +36,7 @@ const PRINTED: readonly [
   ['A–F', 57, 65, 8, 5, 13.9],
 ];
 
-test.each(PRINTED)('%s beats as printed', (_, low, high, upper, lower, beats) => {
+test.each(PRINTED)('the interval %s beats as printed', (_, low, high, upper, lower, beats) => {
   expect(Math.abs(toBeats(100 * low, 100 * high, upper, lower) - beats)).toBeLessThanOrEqual(0.05);
 });
 
@@ -48,7 +49,7 @@ test.each([
   expect(widen(interval, octaves)).toEqual({ upper, lower });
 });
 
-test('a pure interval stands still', () => {
+test('a pure interval does not beat', () => {
   for (const { keys, upper, lower } of BEATING) {
     const high = 6000 + 1200 * Math.log2(upper / lower);
     expect(Math.round((high - 6000) / 100)).toBe(keys);
@@ -64,52 +65,33 @@ function dyad(hz: number, cents: number, partials: number, amplitude: (n: number
 }
 
 // Worked out from the published formula, W. A. Sethares, JASA 94(3), 1993, in its later form.
-describe('the published curve', () => {
-  test.each([
-    [125, 19.783],
-    [220, 21.589],
-    [261.626, 22.38],
-    [440, 25.77],
-    [500, 26.91],
-    [1000, 36.413],
-    [2000, 55.418],
-  ])('at %d Hz two tones are roughest %d Hz apart, at 0.8988', (hz, apart) => {
-    const at = (more: number) => toPairRoughness({ hz, amplitude: 1 }, { hz: hz + more, amplitude: 1 });
-    expect(at(apart)).toBeCloseTo(0.898782, 5);
-    expect(at(apart)).toBeGreaterThan(at(0.97 * apart));
-    expect(at(apart)).toBeGreaterThan(at(1.03 * apart));
-  });
+describe('the published curve of roughness', () => {
+  test.each(numbers('125 19.783, 220 21.589, 261.626 22.38, 440 25.77, 500 26.91, 1000 36.413, 2000 55.418'))(
+    'is highest at %d Hz for two tones %d Hz apart, at 0.8988',
+    (hz, apart) => {
+      const at = (more: number) => toPairRoughness({ hz, amplitude: 1 }, { hz: hz + more, amplitude: 1 });
+      expect(at(apart)).toBeCloseTo(0.898782, 5);
+      expect(at(apart)).toBeGreaterThan(at(0.97 * apart));
+      expect(at(apart)).toBeGreaterThan(at(1.03 * apart));
+    },
+  );
 
-  test.each([
-    [0, 0.1808],
-    [267, 2.2394],
-    [315.5, 2.4096],
-    [386.5, 2.1249],
-    [498, 1.7698],
-    [582.5, 2.0121],
-    [702, 0.8305],
-    [884.5, 1.2642],
-    [969, 1.2757],
-    [1200, 0.1579],
-  ])('seven equal partials on 500 Hz, %d cents: %d', (cents, expected) => {
+  test.each(
+    numbers(`0 0.1808, 267 2.2394, 315.5 2.4096, 386.5 2.1249, 498 1.7698, 582.5 2.0121, 702 0.8305,
+    884.5 1.2642, 969 1.2757, 1200 0.1579`),
+  )('gives for seven equal partials on 500 Hz, %d cents apart: %d', (cents, expected) => {
     expect(toRoughness(dyad(500, cents, 7, () => 1))).toBeCloseTo(expected, 3);
   });
 
-  test.each([
-    [0, 0.0582],
-    [315.5, 1.0611],
-    [386.5, 0.8866],
-    [498, 0.6093],
-    [702, 0.2569],
-    [884.5, 0.4058],
-    [1200, 0.0348],
-  ])('six partials of 1/n on middle C, %d cents: %d', (cents, expected) => {
+  test.each(
+    numbers('0 0.0582, 315.5 1.0611, 386.5 0.8866, 498 0.6093, 702 0.2569, 884.5 0.4058, 1200 0.0348'),
+  )('gives for six partials of 1/n on middle C, %d cents apart: %d', (cents, expected) => {
     expect(toRoughness(toPartials([6000, 6000 + cents]))).toBeCloseTo(expected, 3);
     expect(toRoughness(dyad(261.6256, cents, 6, (n) => 1 / n))).toBeCloseTo(expected, 3);
   });
 });
 
-test('is least where a third is pure, and from 12 equal the way there is down', () => {
+test('roughness is least where a third is pure, and falls from 12 equal to it', () => {
   const at = (cents: number) => toRoughness(toPartials([6000, 6000 + cents]));
   expect(at(399)).toBeLessThan(at(400));
   expect(at(386.314)).toBeLessThan(at(400));

@@ -19,7 +19,7 @@ function note(key: number, onMs: number, offMs: number, off = 0): HeardNote {
 const equal = () => 0;
 
 describe('toPieceFigures', () => {
-  test('a just triad is pure and beats nowhere; in 12 equal none of its thirds is, and its fifth is not either', () => {
+  test('finds a just triad pure and without beats, and none of its intervals pure in 12 equal', () => {
     const triad = [0, 4, 7].map((k) => note(60 + k, 0, 2000, JUST[k]));
     const just = toPieceFigures(triad, equal);
     expect(just.purePercent).toBe(100);
@@ -34,7 +34,7 @@ describe('toPieceFigures', () => {
     expect(just.farthestCents).toBeCloseTo(Math.abs(JUST[4] + JUST[7]) / 3, 6);
   });
 
-  test('an interval pure half of the time is half pure', () => {
+  test('counts an interval that is pure half of the time as half pure', () => {
     const low = note(60, 0, 1000);
     const moving = {
       ...note(67, 0, 1000, 1.955),
@@ -49,7 +49,7 @@ describe('toPieceFigures', () => {
     expect(figures.glideRmsCents).toBeCloseTo(8.045 / Math.SQRT2, 6);
   });
 
-  test('counts what comes back elsewhere, unless it was long ago', () => {
+  test('counts notes that come back elsewhere, unless they sounded long ago', () => {
     const figures = toPieceFigures(
       [note(60, 0, 100), note(60, 200, 300, -21.5), note(60, 9000, 9100)],
       equal,
@@ -59,12 +59,12 @@ describe('toPieceFigures', () => {
     expect(figures.travelCents).toBeCloseTo(21.5, 9);
   });
 
-  test('short intervals are not heard to beat, and where there are none nothing is said', () => {
+  test('leaves short intervals out of the beats, and has none where there are no others', () => {
     const { beats } = toPieceFigures([note(60, 0, 300), note(64, 0, 300)], equal);
     expect(beats).toEqual({ 'minor third': null, 'major third': null, fifth: null });
   });
 
-  test('silence has figures too', () => {
+  test('has figures for silence too', () => {
     expect(toPieceFigures([], equal)).toMatchObject({
       notes: 0,
       purePercent: 100,
@@ -74,28 +74,26 @@ describe('toPieceFigures', () => {
   });
 });
 
-describe('toDriftCurve', () => {
-  test('rows of equal length, each the mean over its time; null in silence', () => {
-    const course = toDriftCurve([note(60, 0, 1000, -4), note(60, 1500, 2000, -8)], equal, 4000, 4);
-    expect(course.atMs).toEqual([500, 1500, 2500, 3500]);
-    expect(course.meanCents).toEqual([-4, -8, null, null]);
-    expect(course.pure).toEqual([null, null, null, null]);
-  });
-
-  test('a change in the middle of a row counts by its time', () => {
-    const { meanCents, pure } = toDriftCurve(
-      [note(60, 0, 1000, 0), note(67, 250, 1000, 1.955)],
-      equal,
-      1000,
-      1,
-    );
-    expect(meanCents[0]).toBeCloseTo(0.75 * (1.955 / 2), 9);
-    expect(pure).toEqual([1]);
-  });
+test('toDriftCurve has rows of equal length, each the mean over its time, with null in silence', () => {
+  const course = toDriftCurve([note(60, 0, 1000, -4), note(60, 1500, 2000, -8)], equal, 4000, 4);
+  expect(course.atMs).toEqual([500, 1500, 2500, 3500]);
+  expect(course.meanCents).toEqual([-4, -8, null, null]);
+  expect(course.pure).toEqual([null, null, null, null]);
 });
 
-describe('what purity goes by', () => {
-  test('leaves out seconds, sevenths and the tritone', () => {
+test('toDriftCurve counts a change in the middle of a row by its time', () => {
+  const { meanCents, pure } = toDriftCurve(
+    [note(60, 0, 1000, 0), note(67, 250, 1000, 1.955)],
+    equal,
+    1000,
+    1,
+  );
+  expect(meanCents[0]).toBeCloseTo(0.75 * (1.955 / 2), 9);
+  expect(pure).toEqual([1]);
+});
+
+describe('the intervals that purity counts', () => {
+  test('leave out seconds, sevenths and the tritone', () => {
     const all = [note(60, 0, 1000), note(67, 0, 1000, 1.955), note(66, 0, 1000), note(61, 0, 1000)];
     // C–G is pure; C–F♯, C–D♭, F♯–G are nothing of the kind; D♭–F♯ and D♭–G♭ is a fourth 2 c off.
     expect(toPieceFigures(all, equal).purePercent).toBeCloseTo(50, 9);
@@ -104,14 +102,14 @@ describe('what purity goes by', () => {
     expect(toPureShare(standing.slice(2, 3))).toBeUndefined();
   });
 
-  test('a key struck again under a longer note of its own is not what comes back', () => {
+  test('a key struck again under its own longer note does not count as coming back', () => {
     // Two players: the first holds C for two seconds, the second strikes it in between, 10 c higher.
     const figures = toPieceFigures([note(60, 0, 2000), note(60, 500, 600, 10), note(60, 2100, 2200)], equal);
     // The short one comes back 10 c away; the last stands where the long one stood.
     expect(figures.shiftedPercent).toBeCloseTo(50, 9);
   });
 
-  test('a note of no length is never heard', () => {
+  test('a note of no length counts in no figure', () => {
     const figures = toPieceFigures([note(60, 0, 1000), note(64, 500, 500)], equal);
     expect(figures.purePercent).toBe(toPieceFigures([note(60, 0, 1000)], equal).purePercent);
     expect(figures.roughness).toBe(toPieceFigures([note(60, 0, 1000)], equal).roughness);

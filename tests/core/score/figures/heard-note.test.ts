@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
 import { PieceRecorder } from '../../../../src/core/score/figures/index.js';
 import { createTuner, step, toSettings } from '../../../../src/core/tuner/index.js';
+import { numbers } from '../../../support/numbers.js';
 
-test('hears notes as they were struck, glided and ended; what is revised at once was never heard', () => {
+test('heard notes are those struck, glided and ended; a pitch revised at once was never heard', () => {
   const tuner = createTuner(toSettings({ strategy: 'anchored', leewayCents: 0, glideMs: 60 }));
   const recorder = new PieceRecorder();
   const out = {
@@ -21,13 +22,9 @@ test('hears notes as they were struck, glided and ended; what is revised at once
   for (const one of [60, 65, 69]) key('note-off', 2000, one);
 
   const notes = recorder.toNotes();
-  expect(notes.map(({ key, onMs, offMs }) => [key, onMs, offMs])).toEqual([
-    [60, 0, 2000],
-    [64, 0, 1000],
-    [67, 0, 1000],
-    [65, 1000, 2000],
-    [69, 1000, 2000],
-  ]);
+  expect(notes.map(({ key, onMs, offMs }) => [key, onMs, offMs])).toEqual(
+    numbers('60 0 2000, 64 0 1000, 67 0 1000, 65 1000 2000, 69 1000 2000'),
+  );
   const [c, e] = notes;
   expect(e.pitch).toHaveLength(1);
   // C was the root of its chord and becomes the fifth: it glides from +3.91 to +5.87 within 60 ms.
@@ -37,7 +34,7 @@ test('hears notes as they were struck, glided and ended; what is revised at once
   expect(c.pitch.length).toBeGreaterThan(3);
 });
 
-test('knows nothing of a note it did not hear begin', () => {
+test('heard notes leave out a note whose beginning is missing', () => {
   const tuner = createTuner(toSettings({}));
   const out = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
   step(tuner, { kind: 'note-on', atMs: 0, part: 0, key: 60 }, out);

@@ -18,12 +18,10 @@ function place(notes: readonly SmallNote[]): number {
 const later = { onMs: 900, offMs: 1500, key: 62 };
 const chord = (...keys: number[]) => keys.map((key) => ({ onMs: 0, offMs: 1000, key }));
 
-test('the first chord stands at home as a whole, each note of it counting', () => {
+test('the first chord of a plan is at home as a whole, with each note counting', () => {
   // A major third is 13.686 cents narrow, a fifth 1.955 wide.
   expect(place([...chord(60, 64, 67), later])).toBeCloseTo((13.686 - 1.955) / 3, 3);
   expect(place([...chord(60, 64, 67, 72), later])).toBeCloseTo((13.686 - 1.955) / 4, 3);
 });
 
-test('a piece without notes stands at home', () => {
-  expect(place([])).toBe(0);
-});
+test('the plan of a piece without notes begins at home', () => expect(place([])).toBe(0));

@@ -15,24 +15,24 @@ function follow(chords: readonly string[], tied: boolean) {
   return followReturns(problem, path, SETTINGS, Float64Array.of(0, COMMA_CENTS));
 }
 
-describe('what the offset does at a return under pull', () => {
+describe('the offset at a return under pull', () => {
   // A fifth, a comma up: nearly a cent more than a comma away from home.
   const bodyCents = COMMA_CENTS + 0.9775;
 
-  test('makes up for all of it, where the music was at home', () => {
+  test('makes up for the whole return, where the music was at home', () => {
     expect(follow(['C4 G4', 'C4 G4'], false)(1, 0)).toBeCloseTo(-COMMA_CENTS, 9);
   });
 
-  test('makes up for none of it, where the music was a comma or more away on the other side', () => {
+  test('makes up for nothing of the return, where the music was a comma or more away on the other side', () => {
     expect(follow(['C4 G4', 'C4 G4'], false)(1, -30)).toBeCloseTo(-30, 9);
   });
 
-  test('makes up for what would lead beyond home, where it was less than that away', () => {
+  test('makes up for what would lead beyond home, where the music was less than a comma away', () => {
     const offsetCents = follow(['C4 G4', 'C4 G4'], false)(1, -10)!;
     expect(bodyCents + offsetCents).toBeCloseTo(0, 3);
   });
 
-  test('leaves all to the pull where a note is held, and where there is no return', () => {
+  test('leaves everything to the pull where a note is held, and where there is no return', () => {
     expect(follow(['C4 G4', 'C4 A4'], true)(1, 0)).toBeUndefined();
     expect(follow(['C4 G4', 'C4 G4'], false)(0, 5)).toBeUndefined();
   });

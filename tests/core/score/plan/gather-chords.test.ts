@@ -1,10 +1,11 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { toPartsByTrack } from '../../../../src/core/score/index.js';
 import { gatherChords } from '../../../../src/core/score/plan/gather-chords.js';
 import { rehearse } from '../../../../src/core/score/plan/rehearse.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
+import { numbers } from '../../../support/numbers.js';
 import { type SmallNote, smallPieces, toTracks } from '../../../support/planning.js';
+import { forAll } from '../../../support/properties.js';
 
 function hear(notes: readonly SmallNote[]) {
   const tracks = toTracks(notes);
@@ -28,7 +29,7 @@ describe('strikes taken together as chords', () => {
   test.each<[string, number, number]>([
     ['spread beyond a strike window', 34, 800],
     ['rolled and held', 50, 500],
-  ])('a chord %s is one', (_, apartMs, lengthMs) => {
+  ])('put a chord %s together', (_, apartMs, lengthMs) => {
     const chord = run([48, 55, 64], apartMs, lengthMs);
     const next = run([50, 57, 65], apartMs, lengthMs).map((note) => ({
       ...note,
@@ -47,15 +48,15 @@ describe('strikes taken together as chords', () => {
     ['a run with its keys held', run([60, 62, 64, 65], 100, 1000)],
     ['short notes', run([60, 62, 64], 40, 60)],
     ['a grace note and its note', [...run([62], 0, 60), { onMs: 50, offMs: 800, key: 60 }]],
-  ])('%s: each note by itself', (_, notes) => {
-    expect(toChords(notes)).toEqual(notes.map(({ key }) => [key]));
-  });
+  ])('leave each note by itself: %s', (_, notes) =>
+    expect(toChords(notes)).toEqual(notes.map(({ key }) => [key])),
+  );
 
-  test('a chord takes in no more than falls within 150 ms', () => {
+  test('gathered chords span no more than 150 ms', () => {
     expect(toChords(run([40, 44, 48, 52, 56], 50, 2000))).toEqual([[40, 44, 48, 52], [56]]);
   });
 
-  test('what falls silent while a chord is struck isn’t heard by it; what is of the chord is, until the next', () => {
+  test('a chord ignores what falls silent while it is struck, and counts its notes until the next chord', () => {
     const old = { onMs: 0, offMs: 1060, key: 60 };
     const chord = run([50, 57, 65], 40, 700).map(({ onMs, offMs, key }) => ({
       onMs: onMs + 1000,
@@ -65,23 +66,17 @@ describe('strikes taken together as chords', () => {
     const last = { onMs: 3000, offMs: 4000, key: 62 };
     const { notes, byEnd, strikesMs } = gatherChords(hear([old, ...chord, last]));
     expect(strikesMs).toEqual([0, 1000, 3000]);
-    expect(notes.map(({ note, strike, until }) => [note.key, strike, until])).toEqual([
-      [60, 0, 1],
-      [50, 1, 2],
-      [57, 1, 2],
-      [65, 1, 2],
-      [62, 2, 3],
-    ]);
+    expect(notes.map(({ note, strike, until }) => [note.key, strike, until])).toEqual(
+      numbers('60 0 1, 50 1 2, 57 1 2, 65 1 2, 62 2 3'),
+    );
     expect(byEnd.map(({ note }) => note.key)).toEqual([60, 50, 57, 65, 62]);
   });
 
-  test('leaves pieces of plain strikes as they are', () => {
-    fc.assert(
-      fc.property(smallPieces(10), (notes) => {
-        const heard = hear(notes);
-        expect(gatherChords(heard)).toEqual(heard);
-      }),
-    );
+  test('gathering chords leaves pieces of plain strikes as they are', () => {
+    forAll([smallPieces(10)], (notes) => {
+      const heard = hear(notes);
+      expect(gatherChords(heard)).toEqual(heard);
+    });
     expect(gatherChords(hear([]))).toEqual({ notes: [], byEnd: [], strikesMs: [] });
   });
 });

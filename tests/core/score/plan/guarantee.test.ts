@@ -1,9 +1,8 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { DEFAULT_PLAN, planWhole, recountMoments, toPartsByTrack } from '../../../../src/core/score/index.js';
 import { type Strategy, toSettings } from '../../../../src/core/tuner/index.js';
 import { type SmallNote, smallPieces, toTracks } from '../../../support/planning.js';
-import { times } from '../../../support/properties.js';
+import { forAll } from '../../../support/properties.js';
 import {
   canBePure,
   canBeSpelled,
@@ -38,38 +37,31 @@ const isWorse = (one: Impurity, other: Impurity) => isLess({ ...other, thirds: 0
 const toSpelledAll = (notes: readonly PlacedNote[]) => notes.map(toSpelled);
 
 describe.each(['free', 'pull', 'anchored'] as const)('a plan under %s', (strategy) => {
-  test('has every strike pure that can be so beside what sounds', () => {
-    fc.assert(
-      fc.property(smallPieces(14), (notes) => {
-        for (const { held, struck } of plan(notes, strategy)) {
-          if (canBePure(held, toSpelledAll(struck)))
-            expect(toImpurity(held, struck)).toEqual({ octaves: 0, fifths: 0, thirds: 0 });
-        }
-      }),
-      { numRuns: times(300) },
-    );
+  test('has every strike pure that can be pure beside what sounds', () => {
+    forAll([smallPieces(14)], 300, (notes) => {
+      for (const { held, struck } of plan(notes, strategy)) {
+        if (canBePure(held, toSpelledAll(struck)))
+          expect(toImpurity(held, struck)).toEqual({ octaves: 0, fifths: 0, thirds: 0 });
+      }
+    });
   });
 
   test('leaves no more octaves, fifths and fourths impure than a strike must', () => {
-    fc.assert(
-      fc.property(smallPieces(14), (notes) => {
-        for (const { held, struck } of plan(notes, strategy)) {
-          const least = toLeastImpurity(held, toSpelledAll(struck));
-          if (!isPure(least)) expect(isWorse(toImpurity(held, struck), least)).toBe(false);
-        }
-      }),
-    );
+    forAll([smallPieces(14)], (notes) => {
+      for (const { held, struck } of plan(notes, strategy)) {
+        const least = toLeastImpurity(held, toSpelledAll(struck));
+        if (!isPure(least)) expect(isWorse(toImpurity(held, struck), least)).toBe(false);
+      }
+    });
   });
 
-  test('spells octaves, fifths and fourths that sound so', () => {
-    fc.assert(
-      fc.property(smallPieces(14), (notes) => {
-        for (const { held, struck } of plan(notes, strategy)) {
-          const [fixed, free] = [toSpelledAll(held), toSpelledAll(struck)];
-          const keys = struck.map(({ key }) => key);
-          if (canBeSpelled(fixed, keys)) expect(listMisspelled(fixed, free)).toEqual([]);
-        }
-      }),
-    );
+  test('spells sounding octaves, fifths and fourths as such', () => {
+    forAll([smallPieces(14)], (notes) => {
+      for (const { held, struck } of plan(notes, strategy)) {
+        const [fixed, free] = [toSpelledAll(held), toSpelledAll(struck)];
+        const keys = struck.map(({ key }) => key);
+        if (canBeSpelled(fixed, keys)) expect(listMisspelled(fixed, free)).toEqual([]);
+      }
+    });
   });
 });

@@ -36,7 +36,7 @@ describe('higher primes in a plan', () => {
     // D E♭ F G B, then C E♭ A♭ or, tied, C A♭.
     [13, 'G3 B3 D4 F4 D#5', ['9/1', '3/5', '1/3', '3/1', '15/1'], 'G#3 C4 D#5', '3/5', '39/1'],
   ])(
-    'by the limit of %i %s is inflected unless it is tied over to where it has no place',
+    'by the limit of %i %s is inflected, unless it is tied over into a chord without a place for it',
     (limit, first, path, next, plain, pure) => {
       const at = path.indexOf(plain);
       const rest = ['1/1', '1/1', '1/1'];
@@ -47,7 +47,7 @@ describe('higher primes in a plan', () => {
     },
   );
 
-  test('a ninth that was placed beside the plain seventh stands a pure fifth over its fifth, with and without the 7', () => {
+  test('a ninth placed beside the plain seventh is a pure fifth over its fifth, with and without the 7', () => {
     const { problem } = pose(toChords(['G3 B3 D4 F4 A4']), toSettings({ strategy: 'free' }));
     // By key class: D F G A B; the A a third over F.
     const path = ['9/1', '1/3', '3/1', '5/3', '15/1'].map(ratio);

@@ -1,6 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { findOffsetPath, type OffsetStep } from '../../../../src/core/score/plan/offset-path.js';
+import { numbers } from '../../../support/numbers.js';
+import { forAll } from '../../../support/properties.js';
 
 const cents = fc.double({ min: -20, max: 20, noNaN: true });
 const weight = fc.oneof(fc.constant(0), fc.double({ min: 0.01, max: 100, noNaN: true }));
@@ -48,34 +50,25 @@ function tryAll(among: readonly OffsetStep[], i = 0, path: readonly number[] = [
 const WIDE = { leastCents: -16, mostCents: 16 };
 const QUIET = { ...WIDE, homeCents: 0, homeWeight: 0, moves: [] };
 
-describe('the path', () => {
-  test('is the cheapest of all over its places, each tried', () => {
-    fc.assert(
-      fc.property(steps(2.5, 4), (among) => {
-        expect(toCost(findOffsetPath(among), among)).toBeCloseTo(tryAll(among), 9);
-      }),
-    );
+describe('the offset path', () => {
+  test('is the cheapest of all over its places', () => {
+    forAll([steps(2.5, 4)], (among) => {
+      expect(toCost(findOffsetPath(among), among)).toBeCloseTo(tryAll(among), 9);
+    });
   });
 
-  test('keeps its bounds to the last bit, however long it is', () => {
-    fc.assert(
-      fc.property(steps(40, 100), (among) => {
-        findOffsetPath(among).forEach((value, i) => {
-          expect(value).toBeGreaterThanOrEqual(among[i].leastCents);
-          expect(value).toBeLessThanOrEqual(among[i].mostCents);
-        });
-      }),
-    );
+  test('is within its bounds to the last bit, however long it is', () => {
+    forAll([steps(40, 100)], (among) => {
+      findOffsetPath(among).forEach((value, i) => {
+        expect(value).toBeGreaterThanOrEqual(among[i].leastCents);
+        expect(value).toBeLessThanOrEqual(among[i].mostCents);
+      });
+    });
   });
 
-  test('stands still as long as it may, and then goes at once as far as it must', () => {
+  test('does not move as long as it may stay, and then moves at once as far as it must', () => {
     const still = { homeCents: 0, homeWeight: 1e-3, moves: [{ cents: 0, weight: 10 }] };
-    const bounds: [number, number][] = [
-      [0, 3],
-      [0, 3],
-      [2, 5],
-      [1, 4],
-    ];
+    const bounds: [number, number][] = numbers('0 3, 0 3, 2 5, 1 4');
     const among = bounds.map(([leastCents, mostCents]) => ({ ...still, leastCents, mostCents }));
     expect([...findOffsetPath(among)]).toEqual([2, 2, 2, 2]);
     const far = [...among, { ...still, leastCents: 12, mostCents: 15 }];
@@ -97,7 +90,7 @@ describe('the path', () => {
     expect([...path]).toEqual(homes);
   });
 
-  test('between wide bounds is less fine, and may stand still all the same', () => {
+  test('is less fine between wide bounds, and may stay where it is all the same', () => {
     const wide = { leastCents: -600, mostCents: 600 };
     const path = findOffsetPath([
       { ...QUIET, ...wide, homeCents: 7.3, homeWeight: 1 },
@@ -106,7 +99,5 @@ describe('the path', () => {
     expect(path[1]).toBe(7.3);
   });
 
-  test('of nothing is nothing', () => {
-    expect(findOffsetPath([])).toHaveLength(0);
-  });
+  test('is empty without strikes', () => expect(findOffsetPath([])).toHaveLength(0));
 });

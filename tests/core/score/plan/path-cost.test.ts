@@ -13,7 +13,7 @@ function costOf(chords: readonly string[], path: readonly string[]): number {
   return toPathCost(pose(toChords(chords), SETTINGS).problem, CHOOSER, SEEDS, path.map(ratio));
 }
 
-describe('what a piece costs', () => {
+describe('the cost of a piece', () => {
   test('is more with an impure third, and more with a note that comes back elsewhere', () => {
     const pure = costOf(['C4 E4'], ['1/1', '5/4']);
     expect(costOf(['C4 E4'], ['1/1', '81/64'])).toBeGreaterThan(pure + 2);
@@ -22,7 +22,7 @@ describe('what a piece costs', () => {
     expect(moves).toBeGreaterThan(stays + 2);
   });
 
-  test('counts a comeback the less the longer ago it was heard', () => {
+  test('counts a note that comes back the less the longer ago it sounded', () => {
     const moves = (restMs: number) => {
       const notes = [
         { onMs: 0, offMs: 500, key: 60 },
@@ -39,13 +39,13 @@ describe('what a piece costs', () => {
     expect(costs[0]).toBeGreaterThan(20 * costs[3]);
   });
 
-  test('has no note that is held for it to come home to: what stands away from home is the offset’s business', () => {
+  test('has no part for the distance from home of a held note, which is the offset’s', () => {
     const low = costOf(['C4 E4', 'C4 E4 G4'], ['80/81', '100/81', '40/27']);
     const home = costOf(['C4 E4', 'C4 E4 G4'], ['1/1', '5/4', '3/2']);
     expect(low - home).toBeLessThan(0.5);
   });
 
-  test('is dearer by an impurity than by anything that comes back elsewhere', () => {
+  test('is raised more by an impurity than by any note that comes back elsewhere', () => {
     const chords = ['D4 A4', 'C4 A4', 'D4 C4'];
     // A, held over from the fifth on D, may be pure to the C that comes and drag it along.
     const pure = costOf(chords, ['9/8', '27/16', '81/80', '9/8']);
@@ -65,23 +65,12 @@ describe('the drift at the end', () => {
   };
 
   test('is what most notes of the last chord share, and costs what a cent away from home costs a plan', () => {
-    const { drift, price } = endOf([
-      '1/1',
-      '5/4',
-      '3/2',
-      '10/9',
-      '4/3',
-      '5/3',
-      '80/81',
-      '100/81',
-      '40/27',
-      '50/27',
-    ]);
+    const { drift, price } = endOf('1/1 5/4 3/2 10/9 4/3 5/3 80/81 100/81 40/27 50/27'.split(' '));
     expect(formatRatio(drift)).toBe('80/81');
     expect(price).toBeCloseTo(21.5063 * CHOOSER.weights.homeLean, 4);
   });
 
-  test('is none where it ends as it began', () => {
+  test('is none where the piece ends as it began', () => {
     const { drift, price } = endOf(['1/1', '5/4', '3/2', '10/9', '4/3', '5/3', '1/1', '5/4', '3/2', '15/8']);
     expect(formatRatio(drift)).toBe('1/1');
     expect(price).toBe(0);

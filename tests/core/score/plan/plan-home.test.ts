@@ -1,4 +1,3 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { WIDEST_CENTS } from '../../../../src/core/score/plan/comma-steps.js';
 import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
@@ -21,6 +20,7 @@ import {
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
+import { forAll } from '../../../support/properties.js';
 
 const FREE = toSettings({ strategy: 'free' });
 const CHOICE = { ...FREE, weights: toPlanWeights(DEFAULT_WEIGHTS) };
@@ -36,23 +36,21 @@ function plan(notes: readonly SmallNote[], settings: TunerSettings = FREE) {
 
 describe('a plan that ends where it began', () => {
   test('has no drift at the end, and costs what it says', () => {
-    fc.assert(
-      fc.property(smallPieces(20), (notes) => {
-        const { problem, home } = plan(notes);
-        const { path, cost } = home.ratios;
-        expect(
-          sameClass(
-            toEndDrift(problem, (slot) => path[slot]),
-            UNISON,
-          ),
-        ).toBe(true);
-        expect(cost).toBeCloseTo(toPathCost(problem, CHOOSER, SEEDS, path), 9);
-        expect(home.points).toEqual(path);
-      }),
-    );
+    forAll([smallPieces(20)], (notes) => {
+      const { problem, home } = plan(notes);
+      const { path, cost } = home.ratios;
+      expect(
+        sameClass(
+          toEndDrift(problem, (slot) => path[slot]),
+          UNISON,
+        ),
+      ).toBe(true);
+      expect(cost).toBeCloseTo(toPathCost(problem, CHOOSER, SEEDS, path), 9);
+      expect(home.points).toEqual(path);
+    });
   });
 
-  test('is the open plan where that comes home by itself', () => {
+  test('is the open plan where the open plan comes home by itself', () => {
     const { open, home } = plan(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 G4 B4', 'C4 E4 G4']));
     expect(home.ratios.path).toEqual(open.path);
     expect(home.wayHome.returns).toEqual([]);
@@ -102,7 +100,7 @@ const SETTINGS = toSettings({ strategy: 'free' });
 const COMMA = ratio('81/80');
 const COMMA_CENTS = toDeviationCents(COMMA);
 
-test('the widest move beyond what is asked is the widest step between neighbouring strikes', () => {
+test("a plan home's widest move is the widest step between neighbouring strikes beyond what is asked", () => {
   const { problem, live } = pose(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 G4 B4', 'C4 E4 G4'], false), SETTINGS);
   const moved = (commas: (strike: number, keyClass: number) => number): PrimeVector[] =>
     live.map((point, slot) => {
@@ -120,7 +118,7 @@ test('the widest move beyond what is asked is the widest step between neighbouri
   expect(widest(moved((strike) => 2 * Number(strike >= 1)))).toBeCloseTo(2 * COMMA_CENTS, 9);
 });
 
-test('a note that is held over a return meets what comes after it too', () => {
+test('a plan home checks a note held over a return against what comes after the return too', () => {
   const { problem, live } = pose(toChords(['C4 E4', 'C4 F4', 'C4 G4']), SETTINGS);
   const path = live.map((point, slot) => {
     let product = point;

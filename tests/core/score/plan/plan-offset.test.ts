@@ -11,6 +11,7 @@ import {
 } from '../../../../src/core/theory/index.js';
 import { toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces, toChords } from '../../../support/planning.js';
+import { forAll } from '../../../support/properties.js';
 
 const SETTINGS = toSettings({});
 /** So wide a band that nothing here keeps it. */
@@ -19,7 +20,7 @@ const COMMA = ratio('81/80');
 const COMMA_CENTS = toDeviationCents(COMMA);
 
 describe('the planned offset', () => {
-  test('where moves cost nothing, is what brings each chord home', () => {
+  test('brings each chord home where moves cost nothing', () => {
     const { problem, live } = pose(toChords(['C4 E4 G4', 'D4 F4 A4'], false), SETTINGS);
     const offset = planOffset(problem, live, SETTINGS, 0);
     problem.strikes.forEach(({ first, end }, at) => {
@@ -28,14 +29,14 @@ describe('the planned offset', () => {
     });
   });
 
-  test('where a move costs everything, stands still while something sounds on', () => {
+  test('does not move while something sounds on, where a move costs everything', () => {
     const { problem, live } = pose(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 F4 A4']), SETTINGS);
     const [a, b, c] = planOffset(problem, live, SETTINGS, 1e6);
     expect(b - a).toBeCloseTo(0, 3);
     expect(c - b).toBeCloseTo(0, 3);
   });
 
-  test('keeps to where a note was that comes back soon, not to where one was that is forgotten', () => {
+  test('stays where a note was that comes back soon, not where a forgotten one was', () => {
     const move = (backMs: number) => {
       const back = { onMs: backMs, offMs: backMs + 1000 };
       const notes = [
@@ -56,7 +57,7 @@ describe('the planned offset', () => {
     expect(move(17_100)).toBeLessThan(-20);
   });
 
-  test('does not go after a note that comes back at another ratio: it is elsewhere already', () => {
+  test('does not follow a note that comes back at another ratio', () => {
     const { problem } = pose(toChords(['C4 G4', 'C4 G4', 'C4 G4'], false), WIDE);
     // C comes back a comma lower, G where it was, and for the home of the chord that is nearly the same.
     const path = ['1/1', '3/2', '80/81', '3/2', '80/81', '3/2'].map(ratio);
@@ -65,7 +66,7 @@ describe('the planned offset', () => {
     expect(c - b).toBeCloseTo(0, 1);
   });
 
-  test('makes up for a return of everything, where it is', () => {
+  test('makes up for a return of all notes where it happens', () => {
     const { problem } = pose(toChords(['C4 G4', 'C4 G4', 'C4 G4'], false), SETTINGS);
     const path = ['1/1', '3/2', '1/1', '3/2', '81/80', '243/160'].map(ratio);
     const [a, b, c] = planOffset(problem, path, SETTINGS, 1000, Float64Array.of(0, 0, COMMA_CENTS));
@@ -73,39 +74,33 @@ describe('the planned offset', () => {
     expect(c - b).toBeCloseTo(-COMMA_CENTS, 6);
   });
 
-  test('keeps the mean within the leeway at every strike, whatever moves cost, and at home with none', () => {
+  test('leaves the mean within the leeway at every strike, whatever moves cost, and at home without leeway', () => {
     const smooth = fc.constantFrom(0, 1, 30, 1000);
-    fc.assert(
-      fc.property(smallPieces(14), smooth, fc.constantFrom(0, 2, 8), (notes, smoothSeconds, leewayCents) => {
-        const settings = { ...SETTINGS, leewayCents };
-        const { problem, live } = pose(notes, toSettings({ strategy: 'free' }));
-        const offset = planOffset(problem, live, settings, smoothSeconds);
-        toStrikeMeans(problem, live, settings).forEach((cents, at) => {
-          expect(Math.abs(cents + offset[at])).toBeLessThanOrEqual(leewayCents + 1e-9);
+    forAll([smallPieces(14), smooth, fc.constantFrom(0, 2, 8)], (notes, smoothSeconds, leewayCents) => {
+      const settings = { ...SETTINGS, leewayCents };
+      const { problem, live } = pose(notes, toSettings({ strategy: 'free' }));
+      const offset = planOffset(problem, live, settings, smoothSeconds);
+      toStrikeMeans(problem, live, settings).forEach((cents, at) => {
+        expect(Math.abs(cents + offset[at])).toBeLessThanOrEqual(leewayCents + 1e-9);
+      });
+    });
+  });
+
+  test('falls by as much as everything is tuned higher', () => {
+    forAll(
+      [smallPieces(10), fc.integer({ min: -3, max: 3 }), fc.double({ min: 0, max: 100, noNaN: true })],
+      (notes, commas, smooth) => {
+        const { problem, live } = pose(notes, SETTINGS);
+        const higher: PrimeVector[] = live.map((point) => multiply(point, power(COMMA, commas)));
+        const one = planOffset(problem, live, SETTINGS, smooth);
+        planOffset(problem, higher, SETTINGS, smooth).forEach((cents, i) => {
+          expect(cents).toBeCloseTo(one[i] - commas * COMMA_CENTS, 5);
         });
-      }),
+      },
     );
   });
 
-  test('goes down where everything is tuned higher, and by as much', () => {
-    fc.assert(
-      fc.property(
-        smallPieces(10),
-        fc.integer({ min: -3, max: 3 }),
-        fc.double({ min: 0, max: 100, noNaN: true }),
-        (notes, commas, smooth) => {
-          const { problem, live } = pose(notes, SETTINGS);
-          const higher: PrimeVector[] = live.map((point) => multiply(point, power(COMMA, commas)));
-          const one = planOffset(problem, live, SETTINGS, smooth);
-          planOffset(problem, higher, SETTINGS, smooth).forEach((cents, i) => {
-            expect(cents).toBeCloseTo(one[i] - commas * COMMA_CENTS, 5);
-          });
-        },
-      ),
-    );
-  });
-
-  test('moves less the more it is to be smoothed', () => {
+  test('moves less the more it should be smoothed', () => {
     const { problem, live } = pose(toChords(['C4 E4 G4', 'C4 F4 A4', 'D4 F4 A4']), SETTINGS);
     // One note is tied at the second strike, two at the third.
     const moved = (smooth: number) => {

@@ -23,6 +23,7 @@ import {
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords, toTracks } from '../../../support/planning.js';
+import { forAll } from '../../../support/properties.js';
 
 function tell(notes: readonly SmallNote[], settings: TunerSettings, options: PlanOptions = DEFAULT_PLAN) {
   const tracks = toTracks(notes);
@@ -112,27 +113,25 @@ class PaceWatcher implements TunerOut {
 }
 
 describe('a piece planned as a whole', () => {
-  test('is what the tuner plays: every note stands where the plan has it', () => {
+  test('is what the tuner plays: every note is where the plan has it', () => {
     const strategies = fc.constantFrom(...STRATEGIES);
-    fc.assert(
-      fc.property(smallPieces(12), strategies, (notes, strategy) => {
-        const { plan, moments, tuner } = tell(notes, toSettings({ strategy }));
-        let id = 0;
-        for (const moment of moments) {
-          // Struck notes are numbered in the order they come: within a moment by key here, since tracks sort so.
-          const struck = moment.notes.filter(({ presence }) => presence === 'struck');
-          const points = new Set(struck.map(({ point }) => formatRatio([0, point[1], point[2], 0, 0, 0])));
-          const planned = new Set(
-            struck.map(() => {
-              const frame = plan.guide.frameOf(id++);
-              return frame === undefined ? '' : formatRatio([0, frame[1], frame[2], 0, 0, 0]);
-            }),
-          );
-          expect(points).toEqual(planned);
-        }
-        expect(id).toBe(tuner.nextId);
-      }),
-    );
+    forAll([smallPieces(12), strategies], (notes, strategy) => {
+      const { plan, moments, tuner } = tell(notes, toSettings({ strategy }));
+      let id = 0;
+      for (const moment of moments) {
+        // Struck notes are numbered in the order they come: within a moment by key here, since tracks sort so.
+        const struck = moment.notes.filter(({ presence }) => presence === 'struck');
+        const points = new Set(struck.map(({ point }) => formatRatio([0, point[1], point[2], 0, 0, 0])));
+        const planned = new Set(
+          struck.map(() => {
+            const frame = plan.guide.frameOf(id++);
+            return frame === undefined ? '' : formatRatio([0, frame[1], frame[2], 0, 0, 0]);
+          }),
+        );
+        expect(points).toEqual(planned);
+      }
+      expect(id).toBe(tuner.nextId);
+    });
   });
 
   test('leaves the offset to the first chord under free and to the pull under pull, and spreads it under anchored', () => {
@@ -150,16 +149,14 @@ describe('a piece planned as a whole', () => {
   test('under anchored never lets the mean farther from home than the leeway, at any strike', () => {
     const leeways = fc.constantFrom(0, 1, 8, 30);
     const holding = fc.constantFrom('follow', 'stay');
-    fc.assert(
-      fc.property(smallPieces(16), leeways, holding, (notes, leewayCents, held) => {
-        const settings = toSettings({ strategy: 'anchored', leewayCents, held });
-        const { plan } = tell(notes, settings);
-        const means = new BodyWatcher(settings);
-        play(notes, settings, plan.guide, means);
-        expect(means.strikes).toBeGreaterThan(0);
-        expect(means.farthestCents).toBeLessThanOrEqual(leewayCents + 1e-9);
-      }),
-    );
+    forAll([smallPieces(16), leeways, holding], (notes, leewayCents, held) => {
+      const settings = toSettings({ strategy: 'anchored', leewayCents, held });
+      const { plan } = tell(notes, settings);
+      const means = new BodyWatcher(settings);
+      play(notes, settings, plan.guide, means);
+      expect(means.strikes).toBeGreaterThan(0);
+      expect(means.farthestCents).toBeLessThanOrEqual(leewayCents + 1e-9);
+    });
   });
 
   test('under pull moves what sounds no faster than its rate, and in time brings it home', () => {
@@ -178,26 +175,24 @@ describe('a piece planned as a whole', () => {
   });
 
   test('asks the more for a shift the fewer the live rule makes, and what is wished on top', () => {
-    fc.assert(
-      fc.property(smallPieces(12), fc.constantFrom(undefined, 0.5, 3), (notes, shiftPrice) => {
-        const settings = toSettings({ strategy: 'free' });
-        const { problem, live } = pose(notes, settings);
-        const weights = toPlanWeights(settings.weights, toShiftPrice(problem, live, shiftPrice));
-        const { cost } = planRatios(problem, [live], { ...settings, weights });
-        const options = shiftPrice === undefined ? DEFAULT_PLAN : { ...DEFAULT_PLAN, shiftPrice };
-        expect(tell(notes, settings, options).plan.ratios.cost).toBeCloseTo(cost, 9);
-      }),
-    );
+    forAll([smallPieces(12), fc.constantFrom(undefined, 0.5, 3)], (notes, shiftPrice) => {
+      const settings = toSettings({ strategy: 'free' });
+      const { problem, live } = pose(notes, settings);
+      const weights = toPlanWeights(settings.weights, toShiftPrice(problem, live, shiftPrice));
+      const { cost } = planRatios(problem, [live], { ...settings, weights });
+      const options = shiftPrice === undefined ? DEFAULT_PLAN : { ...DEFAULT_PLAN, shiftPrice };
+      expect(tell(notes, settings, options).plan.ratios.cost).toBeCloseTo(cost, 9);
+    });
   });
 
-  test('has nothing to say of notes it doesn’t know', () => {
+  test('has nothing for notes that it doesn’t know', () => {
     const { guide } = tell(toChords(['C4 E4 G4']), toSettings({ strategy: 'anchored' })).plan;
     const told = (id: number) => [guide.frameOf(id), guide.pointOf(id), guide.offsetOf(id, 0)];
     for (const id of [0, 1, 2]) expect(told(id)).not.toContain(undefined);
     expect(told(3)).toEqual([undefined, undefined, undefined]);
   });
 
-  test('keeps to the limit of 3, and brings in 7 by whole chords', () => {
+  test('stays within the limit of 3, and uses 7 in whole chords only', () => {
     const notes = toChords(['C4 E4 G4', 'G3 B3 D4 F4', 'C4 E4 G4'], false);
     const sevens = (limit: 3 | 5 | 7) =>
       tell(notes, toSettings({ limit })).moments.flatMap((moment) => moment.notes.map(({ point }) => point));

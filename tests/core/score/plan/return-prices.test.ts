@@ -1,4 +1,3 @@
-import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { toPathCost } from '../../../../src/core/score/plan/path-cost.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
@@ -6,6 +5,7 @@ import { toReturnPrices } from '../../../../src/core/score/plan/return-prices.js
 import { multiply, ratio } from '../../../../src/core/theory/index.js';
 import { createChooser, createSeeds, DEFAULT_WEIGHTS, toSettings } from '../../../../src/core/tuner/index.js';
 import { pose, smallPieces, toChords } from '../../../support/planning.js';
+import { forAll } from '../../../support/properties.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
 // Where a return leads, away from home, is no matter of its place.
@@ -16,22 +16,20 @@ const COMMA = ratio('81/80');
 
 describe('the price of a return', () => {
   test('is by how much dearer the piece is with all from that strike on a comma away', () => {
-    fc.assert(
-      fc.property(smallPieces(10), (notes) => {
-        const { problem, live } = pose(notes, SETTINGS);
-        const costs = toReturnPrices(problem, CHOOSER, live, COMMA, true);
-        const plain = toPathCost(problem, CHOOSER, SEEDS, live);
-        for (let at = 1; at < problem.strikes.length; at++) {
-          const moved = live.map((point, slot) =>
-            problem.slots[slot].strike < at ? point : multiply(point, COMMA),
-          );
-          expect(costs[at]).toBeCloseTo(toPathCost(problem, CHOOSER, SEEDS, moved) - plain, 4);
-        }
-      }),
-    );
+    forAll([smallPieces(10)], (notes) => {
+      const { problem, live } = pose(notes, SETTINGS);
+      const costs = toReturnPrices(problem, CHOOSER, live, COMMA, true);
+      const plain = toPathCost(problem, CHOOSER, SEEDS, live);
+      for (let at = 1; at < problem.strikes.length; at++) {
+        const moved = live.map((point, slot) =>
+          problem.slots[slot].strike < at ? point : multiply(point, COMMA),
+        );
+        expect(costs[at]).toBeCloseTo(toPathCost(problem, CHOOSER, SEEDS, moved) - plain, 4);
+      }
+    });
   });
 
-  test('is nothing where memory doesn’t count and nothing is held', () => {
+  test('is zero where memory doesn’t count and nothing is held', () => {
     const { problem, live } = pose(toChords(['C4 E4 G4', 'C4 F4 A4', 'C4 E4 G4'], false), SETTINGS);
     const costs = toReturnPrices(problem, CHOOSER, live, COMMA, false);
     expect([...costs]).toEqual([0, 0, 0]);

@@ -24,7 +24,7 @@ import {
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords } from '../../../support/planning.js';
-import { amongAll, times } from '../../../support/properties.js';
+import { amongAll, forAll, times } from '../../../support/properties.js';
 import { type Heard, pointOf } from '../../../support/surroundings.js';
 import { listAllowed } from '../../../support/ways.js';
 
@@ -32,9 +32,7 @@ const SETTINGS = toSettings({ strategy: 'free' });
 const CHOOSER = createChooser({ ...SETTINGS, weights: toPlanWeights(DEFAULT_WEIGHTS) });
 const SEEDS = createSeeds(SETTINGS.home, SETTINGS.limit);
 
-function problemOf(notes: readonly SmallNote[]): PlanProblem {
-  return pose(notes, SETTINGS).problem;
-}
+const problemOf = (notes: readonly SmallNote[]): PlanProblem => pose(notes, SETTINGS).problem;
 
 const search = (problem: PlanProblem, effort = DEFAULT_EFFORT) => searchPlan(problem, CHOOSER, SEEDS, effort);
 
@@ -89,33 +87,27 @@ const EVERYTHING = { width: Infinity, fan: Infinity, slack: Infinity, steps: Inf
 
 describe('the search', () => {
   test('finds the very best on small pieces if it gives nothing up: as cheap as the cheapest of all paths, each tried', () => {
-    fc.assert(
-      fc.property(smallPieces(5), (notes) => {
-        const problem = problemOf(notes);
-        const { path, cost, isBest } = search(problem, EVERYTHING);
-        expect(cost).toBeCloseTo(tryAll(problem), 4);
-        expect(toPathCost(problem, CHOOSER, SEEDS, path)).toBeCloseTo(cost, 4);
-        expect(isBest).toBe(true);
-      }),
-      { numRuns: times(150) },
-    );
+    forAll([smallPieces(5)], 150, (notes) => {
+      const problem = problemOf(notes);
+      const { path, cost, isBest } = search(problem, EVERYTHING);
+      expect(cost).toBeCloseTo(tryAll(problem), 4);
+      expect(toPathCost(problem, CHOOSER, SEEDS, path)).toBeCloseTo(cost, 4);
+      expect(isBest).toBe(true);
+    });
   });
 
   test('with the default effort misses the best of small pieces next to never, and says so only of what is best', () => {
     let [missed, known] = [0, 0];
-    fc.assert(
-      fc.property(smallPieces(5), (notes) => {
-        const problem = problemOf(notes);
-        const { cost, isBest } = search(problem);
-        const best = tryAll(problem);
-        expect(cost).toBeGreaterThanOrEqual(best - 1e-4);
-        if (isBest) known++;
-        if (cost <= best + 1e-4) return;
-        missed++;
-        expect(isBest).toBe(false);
-      }),
-      { numRuns: times(150) },
-    );
+    forAll([smallPieces(5)], 150, (notes) => {
+      const problem = problemOf(notes);
+      const { cost, isBest } = search(problem);
+      const best = tryAll(problem);
+      expect(cost).toBeGreaterThanOrEqual(best - 1e-4);
+      if (isBest) known++;
+      if (cost <= best + 1e-4) return;
+      missed++;
+      expect(isBest).toBe(false);
+    });
     expect(missed).toBeLessThan(times(3));
     expect(known).toBeGreaterThan(amongAll(times(75)));
   });
@@ -128,18 +120,15 @@ describe('the search', () => {
       slack: fc.constantFrom(0.2, 1),
       steps: fc.constantFrom(3, DEFAULT_EFFORT.steps),
     });
-    fc.assert(
-      fc.property(smallPieces(5), effort, (notes, little) => {
-        const problem = problemOf(notes);
-        const { path, cost, isBest } = search(problem, little);
-        const best = tryAll(problem);
-        expect(cost).toBeGreaterThanOrEqual(best - 1e-4);
-        expect(toPathCost(problem, CHOOSER, SEEDS, path)).toBeCloseTo(cost, 4);
-        if (isBest) expect(cost).toBeLessThanOrEqual(best + 1e-4);
-        else given++;
-      }),
-      { numRuns: times(150) },
-    );
+    forAll([smallPieces(5), effort], 150, (notes, little) => {
+      const problem = problemOf(notes);
+      const { path, cost, isBest } = search(problem, little);
+      const best = tryAll(problem);
+      expect(cost).toBeGreaterThanOrEqual(best - 1e-4);
+      expect(toPathCost(problem, CHOOSER, SEEDS, path)).toBeCloseTo(cost, 4);
+      if (isBest) expect(cost).toBeLessThanOrEqual(best + 1e-4);
+      else given++;
+    });
     expect(given).toBeGreaterThan(amongAll(0));
   });
 
@@ -151,7 +140,7 @@ describe('the search', () => {
     expect(search(problem, { ...DEFAULT_EFFORT, slack: 0 }).isBest).toBe(false);
   });
 
-  test('of no notes is a path of no cost', () => {
+  test('gives a path of no cost for no notes', () => {
     expect(search(problemOf([]))).toEqual({ path: [], cost: 0, isBest: true });
   });
 });
@@ -161,20 +150,20 @@ function state(cost: number, ...places: string[]): SearchState {
   return { cost, spots, parent: undefined, places: [] };
 }
 
-describe('a pool of states', () => {
-  test('keeps, of those with the same future, the cheapest alone', () => {
+describe('a pool of search states', () => {
+  test('stores the cheapest of several states with the same future', () => {
     const pool = new Pool();
     for (const one of [state(3, '1/1', '3/2'), state(2, '1/1', '3/2'), state(4, '1/1', '3/2')]) pool.add(one);
     expect(pool.states.map(({ cost }) => cost)).toEqual([2]);
   });
 
-  test('keeps those that differ in a place', () => {
+  test('stores states that differ in a place', () => {
     const pool = new Pool();
     for (const one of [state(3, '1/1', '3/2'), state(2, '1/1', '40/27')]) pool.add(one);
     expect(pool.states).toHaveLength(2);
   });
 
-  test('keeps those that differ though their hash is one', () => {
+  test('stores states that differ though their hash is the same', () => {
     const pool = new Pool();
     const at = (...places: number[]): SearchState => ({
       ...state(places[0]),
@@ -186,7 +175,7 @@ describe('a pool of states', () => {
     expect(pool.states.map(({ cost }) => cost)).toEqual([1, 2]);
   });
 
-  test('takes out a dearer one of the same future, and none else', () => {
+  test('removes a dearer state of the same future, and no other', () => {
     const pool = new Pool();
     for (const one of [state(3, '1/1'), state(4, '3/2'), state(1, '1/1'), state(2, '1/1')]) pool.add(one);
     expect(pool.states.map(({ cost }) => cost).sort()).toEqual([1, 4]);

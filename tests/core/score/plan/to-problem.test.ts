@@ -21,7 +21,7 @@ const C = { onMs: 0, offMs: 2000, key: 60 };
 const E = { onMs: 1000, offMs: 2000, key: 64 };
 const G = { onMs: 4000, offMs: 5000, key: 67 };
 
-describe('a piece as a question', () => {
+describe('a piece as a planning problem', () => {
   test('has a slot for each key class of each strike, octaves together', () => {
     const { problem } = hear([C, { ...C, key: 72 }, { ...C, onMs: 10, key: 67 }, E]);
     expect(problem.slots).toEqual([
@@ -35,7 +35,7 @@ describe('a piece as a question', () => {
     ]);
   });
 
-  test('hears what is tied as held, and what has ended as long ago as it was', () => {
+  test('has tied notes as held, and ended notes with their age', () => {
     const { problem } = hear([C, E, G]);
     const [first, second, third] = problem.strikes;
     expect(first.context).toEqual([]);
@@ -46,7 +46,7 @@ describe('a piece as a question', () => {
     ]);
   });
 
-  test('does not take for held what a finger is about to let go', () => {
+  test('does not take a note as held that is about to be released', () => {
     const heardAs = (offMs: number) =>
       hear([
         { ...C, offMs },
@@ -58,7 +58,7 @@ describe('a piece as a question', () => {
     expect(heardAs(1200)[0].binding).toBe(HELD);
   });
 
-  test('hears what counts most first, and of one key class what sounds before what has ended', () => {
+  test('lists what counts most first, and of one key class sounding notes before ended ones', () => {
     const { problem } = hear([
       { onMs: 0, offMs: 3000, key: 55 },
       { onMs: 0, offMs: 500, key: 62 },
@@ -87,7 +87,7 @@ describe('a piece as a question', () => {
     ]);
   });
 
-  test('does not hear a finger of the old chord that lifts late, in the strike it overlaps', () => {
+  test('leaves out a note of the old chord that is lifted late, in the strike it overlaps', () => {
     const { problem } = hear([C, { onMs: 1980, offMs: 3000, key: 65 }]);
     expect(problem.notes[0].until).toBe(1);
     expect(problem.strikes[1].context).toEqual([{ slot: 0, keyClass: 0, ageSeconds: 0, binding: 0 }]);
@@ -118,16 +118,14 @@ function toUntil(beforeMs: number, lengthMs: number): number {
   return toHeldUntil(note, { strikesMs: [struckMs, 1000] }, Float64Array.of(lengthMs, 500));
 }
 
-describe('the first strike into which a note isn’t held', () => {
+describe('the first strike to which a note is not held', () => {
   test.each<[string, number, number, number]>([
     ['is late to end', 1000, 1140, 1],
     ['is tied', 1000, 1500, 2],
     ['is a short one of a line of its own', 100, 150, 2],
-  ])('of one that %s', (_, beforeMs, lengthMs, until) => {
-    expect(toUntil(beforeMs, lengthMs)).toBe(until);
-  });
+  ])('of a note that %s', (_, beforeMs, lengthMs, until) => expect(toUntil(beforeMs, lengthMs)).toBe(until));
 
-  test('of one that sounds as long as the new ones is the next', () => {
+  test('of a note that sounds as long as the new ones is the next strike', () => {
     const note = {
       note: { struckMs: 0, releasedMs: 1090 },
       strike: 0,
@@ -153,7 +151,7 @@ describe('a plan of what is played legato', () => {
   };
 
   test.each(['free', 'anchored'] as const)(
-    'has every note where it would be if keys came up in time: %s',
+    'has every note where it would be if keys were released in time: %s',
     (strategy) => {
       const [clean, played] = [plan(chords, strategy), plan(legato, strategy)];
       for (const id of chords.keys()) {
@@ -166,7 +164,7 @@ describe('a plan of what is played legato', () => {
     },
   );
 
-  test('knows which notes are about to end', () => {
+  test('knows the notes that are about to end', () => {
     const guide = plan(legato, 'anchored');
     for (const id of [0, 1, 2]) expect(guide.isLeaving(id, 3)).toBe(true);
     const tied = plan(toChords(['C4 E4 G4', 'C4 F4 A4']), 'anchored');

@@ -48,24 +48,20 @@ function notesOf(track: ReturnType<typeof write>['timed'][number]) {
   return notes;
 }
 
-describe('the turnaround, two passes', () => {
+describe('the pump file of the turnaround in two passes', () => {
   const { header, timed, voicings, pump } = write('I vi ii V');
 
-  test('a track for the whole and one for each voice, the highest first, each on a channel of its own', () => {
+  test('has a track for the whole and one for each voice, the highest first, each on a separate channel', () => {
     expect([header.format, timed.length]).toEqual([1, 5]);
     const names = timed.map((track) => track.find(({ event }) => event.type === 'trackName')?.event);
-    expect(names.map((event) => (event?.type === 'trackName' ? event.text : ''))).toEqual([
-      'I vi ii V',
-      'Soprano',
-      'Alto',
-      'Tenor',
-      'Bass',
-    ]);
+    expect(names.map((event) => (event?.type === 'trackName' ? event.text : ''))).toEqual(
+      'I vi ii V, Soprano, Alto, Tenor, Bass'.split(', '),
+    );
     const channels = timed.slice(1).map((track) => track.find(({ event }) => event.type === 'noteOn')?.event);
     expect(channels.map((event) => (event?.type === 'noteOn' ? event.channel : -1))).toEqual([0, 1, 2, 3]);
   });
 
-  test('two seconds a chord, markers at each pass, the names of the chords', () => {
+  test('has two seconds a chord, a marker at each pass, and the names of the chords', () => {
     const lead = timed[0].map(({ tick, event }) => [tick / 1920, event] as const);
     expect(lead.flatMap(([at, event]) => (event.type === 'marker' ? [[at, event.text]] : []))).toEqual([
       [0, 'pass 1'],
@@ -79,7 +75,7 @@ describe('the turnaround, two passes', () => {
     expect(tempo?.type === 'setTempo' && tempo.microsecondsPerBeat).toBe(500_000);
   });
 
-  test('each chord sounds as it was set, to the end of the last', () => {
+  test('sounds each chord as it was set, to the end of the last', () => {
     const voices = timed.slice(1).reverse().map(notesOf);
     for (let chord = 0; chord <= 8; chord++) {
       const sounding = voices.map((notes) =>
@@ -90,7 +86,7 @@ describe('the turnaround, two passes', () => {
     expect(Math.max(...voices.flat().map(([, end]) => end))).toBe(9);
   });
 
-  test('a note in common is one long note, and only that', () => {
+  test('has one long note for each note in common, and for no other', () => {
     const voices = timed.slice(1).reverse().map(notesOf);
     voices.forEach((notes, voice) => {
       for (let chord = 1; chord <= 8; chord++) {
@@ -102,12 +98,12 @@ describe('the turnaround, two passes', () => {
   });
 });
 
-test('struck anew, every voice begins every chord', () => {
+test('a pump file with restruck notes begins every chord in every voice', () => {
   const { timed } = write('I vi ii V', { tied: false, passes: 1 });
   for (const track of timed.slice(1)) expect(notesOf(track).map(([start]) => start)).toEqual([0, 1, 2, 3, 4]);
 });
 
-test('a key that both chords have a comma apart is struck anew, tied or not', () => {
+test('a pump file restrikes a key that two chords have a comma apart, tied or not', () => {
   const { timed, voicings, pump } = write('C7 Gm C7 C', { passes: 1 });
   expect(pump.moves[0].shifted).toEqual([10]);
   const voice = voicings[0].findIndex((key, i) => key % 12 === 10 && voicings[1][i] === key);
@@ -116,17 +112,16 @@ test('a key that both chords have a comma apart is struck anew, tied or not', ()
   expect(all.filter(([start, end, key]) => key % 12 === 10 && start < 1 && end > 1)).toEqual([]);
 });
 
-test.each([0.1, 1, 60])('%f seconds a chord', (secondsPerChord) => {
+test.each([0.1, 1, 60])('a pump file has %f seconds a chord', (secondsPerChord) => {
   const { timed } = write('I V', { secondsPerChord });
   const tempo = timed[0].find(({ event }) => event.type === 'setTempo')?.event;
   expect(tempo?.type === 'setTempo' && tempo.microsecondsPerBeat).toBe(secondsPerChord * 250_000);
 });
 
-test('three voices', () => {
-  expect(write('I IV V7 I'.replace('V7', 'I'), {}, 3).timed.length).toBe(4);
-});
+test('a pump file has three voices if it should', () =>
+  expect(write('I IV V7 I'.replace('V7', 'I'), {}, 3).timed.length).toBe(4));
 
-test('a title has one byte a character: signs become letters, what there is no byte for a question mark', () => {
+test("a pump file's title has one byte a character: accidentals become letters, other characters question marks", () => {
   const { timed } = write('I vi ii V', { title: 'In B♭ and F♯, é – 音' });
   const names = timed.flat().flatMap(({ event }) => (event.type === 'trackName' ? [event.text] : []));
   expect(names[0]).toBe('In Bb and F#, é ? ?');

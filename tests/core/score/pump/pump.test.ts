@@ -14,7 +14,7 @@ function make(text: string): Pump {
 
 const twelve = (move: string) => new Array(12).fill(move).join(' ');
 
-describe('strict pumps: the exact product of the moves of the root', () => {
+describe('a strict pump drifts by the exact product of the moves of its root:', () => {
   // Common practice and encyclopaedia pages "Comma pump", "Diesis"; C F D G C is Huygens' own example (17th century).
   const rows: [name: string, formula: string, moves: string, drift: string, cents: number][] = [
     ['I–vi–ii–V–I', 'I vi ii V', '5/6 4/3 4/3 2/3', '80/81', -21.5063],
@@ -35,42 +35,41 @@ describe('strict pumps: the exact product of the moves of the root', () => {
   // Octaves of a move don't count.
   const odd = (vector: readonly number[]) => vector.slice(1).join(' ');
 
-  test.each(rows)('%s: %s', (_, formula, moves, drift, cents) => {
+  test.each(rows)('the pump %s drifts by %s', (_, formula, moves, drift, cents) => {
     const pump = make(formula);
     expect(pump.moves.map((move) => odd(move.ratio))).toEqual(moves.split(' ').map((one) => odd(ratio(one))));
     expect(formatRatio(pump.drift)).toBe(drift);
     expect(toCents(pump.drift)).toBeCloseTo(cents, 4);
   });
 
-  test('nine passes of Huygens sink by nearly a whole tone', () => {
+  test("nine passes of Huygens' pump fall by nearly a whole tone", () => {
     expect(9 * toCents(make('C F Dm G').drift)).toBeCloseTo(-193.557, 3);
   });
 
-  test('names of chords, degrees and moves say the same', () => {
+  test('names of chords, degrees and moves give the same pump', () => {
     expect(make('C Am Dm G').drift).toEqual(make('I vi ii V').drift);
     expect(make('5/6 4/3 4/3 2/3').drift).toEqual(make('I vi ii V').drift);
   });
 
-  test('what comes home comes home', () => {
-    expect(formatRatio(make('I IV I V').drift)).toBe('1/1');
-  });
+  test('a formula that comes home does not drift', () =>
+    expect(formatRatio(make('I IV I V').drift)).toBe('1/1'));
 });
 
-describe('what is held', () => {
-  test('every note in common, where all say the same', () => {
+describe('the notes that a pump holds', () => {
+  test('are all notes in common, where all give the same move', () => {
     const { moves } = make('I vi ii V');
     expect(moves.map((move) => move.held)).toEqual([[0, 4], [9], [2], [7]]);
     expect(moves.every((move) => move.shifted.length === 0)).toBe(true);
   });
 
-  test('of notes that say different things the simplest', () => {
+  test('are those of the simplest move, where notes in common give different ones', () => {
     // G says a fifth; B flat, a seventh 7/4 and then a third 6/5, would say 35/24.
     const [move] = make('C7 Gm').moves;
     expect(formatRatio(move.ratio)).toBe('3/4');
     expect([move.held, move.shifted]).toEqual([[7], [10]]);
   });
 
-  test('where the formula says the move, what fits it', () => {
+  test('are those that fit the move of the formula', () => {
     const [move] = make('G7 10/7 Db7 10/7').moves;
     expect([move.held, move.shifted, move.by]).toEqual([[11], [5], undefined]);
   });
@@ -89,14 +88,14 @@ test.each([
     'PUMP_MOVE',
     "the move 3/2 doesn't fit between G and C (chords 2 and 1): their roots are 5 keys up, it spans 7",
   ],
-])('%s: a sentence with the place', (text, code, message) => {
+])('the pump %s is refused with the place of the mistake', (text, code, message) => {
   const formula = parseFormula(text, C);
   if (!formula.ok) throw new Error(formula.problem.message);
   const outcome = toPump(formula.value);
   expect(outcome).toMatchObject({ ok: false, problem: { code, message: expect.stringContaining(message) } });
 });
 
-test('the limit that is needed', () => {
+test('a pump knows the limit that it needs', () => {
   expect(make('I vi ii V').limit).toBe(5);
   expect(make('C7 F7 G7').limit).toBe(7);
 });
@@ -111,6 +110,4 @@ test.each([
   ['C7 F7 G7', 7],
   ['4/3 11/8 12/11', 11],
   ['13/8 16/13', 13],
-])('%s needs the limit %i', (formula, limit) => {
-  expect(make(formula).limit).toBe(limit);
-});
+])('the pump %s needs the limit %i', (formula, limit) => expect(make(formula).limit).toBe(limit));

@@ -12,7 +12,7 @@ import {
   type Voicing,
 } from '../../../../src/core/score/index.js';
 import type { Tonic } from '../../../../src/core/theory/index.js';
-import { times } from '../../../support/properties.js';
+import { forAll } from '../../../support/properties.js';
 
 const C: Tonic = { keyClass: 0, fifths: 0 };
 
@@ -57,9 +57,9 @@ function check(pump: Pump, count: 3 | 4): void {
   });
 }
 
-describe.each([3, 4] as const)('%i voices', (count) => {
+describe.each([3, 4] as const)('%i voices of a pump', (count) => {
   test.each(CLASSIC_PUMPS.filter(({ formula }) => count === 4 || !formula.includes('7')))(
-    '$name: ranges, whole chords, common tones held',
+    'set $name within their ranges, with whole chords and held common tones',
     ({ formula }) => {
       const pump = make(formula);
       if (pump === undefined) throw new Error(formula);
@@ -68,25 +68,22 @@ describe.each([3, 4] as const)('%i voices', (count) => {
   );
 });
 
-test('so it is for any row of triads that have notes in common, in any key', () => {
+test('any row of triads with notes in common, in any key, is set with whole chords and held common tones', () => {
   const degrees = fc.array(fc.constantFrom('I', 'ii', 'iii', 'IV', 'V', 'vi', 'i', 'iv', 'bVI', 'bIII'), {
     minLength: 2,
     maxLength: 8,
   });
-  fc.assert(
-    fc.property(degrees, fc.integer({ min: -5, max: 6 }), (row, fifths) => {
-      const text = row.join(' ');
-      const tonic = { fifths, keyClass: toKeyClass(fifths) };
-      fc.pre(parseFormula(text, tonic).ok);
-      const pump = make(text, tonic);
-      fc.pre(pump !== undefined);
-      if (pump !== undefined) check(pump, 4);
-    }),
-    { numRuns: times(60) },
-  );
+  forAll([degrees, fc.integer({ min: -5, max: 6 })], 60, (row, fifths) => {
+    const text = row.join(' ');
+    const tonic = { fifths, keyClass: toKeyClass(fifths) };
+    fc.pre(parseFormula(text, tonic).ok);
+    const pump = make(text, tonic);
+    fc.pre(pump !== undefined);
+    if (pump !== undefined) check(pump, 4);
+  });
 });
 
-describe('the turnaround', () => {
+describe('the voicing of the turnaround', () => {
   const voicings = set(make('I vi ii V'), 4);
   const pairs = voicings.map((from, i) => [from, voicings[(i + 1) % voicings.length]] as const);
 
@@ -106,12 +103,12 @@ describe('the turnaround', () => {
         }
   });
 
-  test('stands on its roots, and the V on its third, by which the bass comes home by a step', () => {
+  test('has roots in the bass, but the third of V, so that the bass comes home by a step', () => {
     expect(voicings.map(([bass]) => bass % 12)).toEqual([0, 9, 2, 11]);
   });
 });
 
-test('a seventh chord needs four voices', () => {
+test('a pump with a seventh chord needs four voices', () => {
   const pump = make('C7 F7 G7');
   expect(pump && toVoicings(pump, 3)).toMatchObject({
     ok: false,
@@ -119,7 +116,7 @@ test('a seventh chord needs four voices', () => {
   });
 });
 
-test('the longest formula is set, too', () => {
+test('the longest pump formula is set for voices', () => {
   const pump = make('I vi ii V '.repeat(16));
   expect(pump?.chords.length).toBe(64);
   if (pump !== undefined) check(pump, 4);
@@ -129,7 +126,7 @@ test.each([
   [4, 'Try --voices 3'],
   [3, 'Try --voices 4'],
 ] as const)(
-  'what cannot be held cannot be set for %i voices: it says so, and what to try',
+  'a pump whose notes cannot be held is refused for %i voices, with what to try',
   (count, advice) => {
     const pump = make('C Am Dm G');
     if (pump === undefined) throw new Error('no pump');

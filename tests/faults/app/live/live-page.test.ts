@@ -79,7 +79,7 @@ async function look(token?: string): Promise<FeedClient> {
 const keysOf = ({ notes }: { notes: readonly { key: number }[] }) => notes.map(({ key }) => key);
 
 describe('a session on the page', () => {
-  test('what is played on the page goes to the synth and to every viewer, and ends when the player goes', async () => {
+  test('sends what is played on the page to the synth and every viewer, and ends it when the player leaves', async () => {
     const synth = machine.plugSynth('Synth');
     const viewer = await look();
     const player = await look(TOKEN);
@@ -95,7 +95,7 @@ describe('a session on the page', () => {
     expect(toModel(synth.messages).voices).toEqual([]);
   });
 
-  test('a piece starts by its name, plays round, changes its pace and stops; another name is refused', async () => {
+  test('starts a piece by its name, repeats it, changes its pace and stops it, and refuses another name', async () => {
     const player = await look(TOKEN);
     player.send({ type: 'piece', act: 'start', name: 'no such piece', tempo: 1, loop: true });
     await until('a refusal', () => player.of('refused').length === 1);
@@ -109,7 +109,7 @@ describe('a session on the page', () => {
     await player.sees('silence', ({ notes, playing }) => notes.length === 0 && playing === null);
   });
 
-  test('a panic stops the piece', async () => {
+  test('stops the piece at a panic', async () => {
     const player = await look(TOKEN);
     expect(page.play('choir-warm-up', 1, true)).toBe(true);
     await player.sees('four voices', ({ notes }) => notes.length === 4);
@@ -118,7 +118,7 @@ describe('a session on the page', () => {
     expect(page.player.name).toBeUndefined();
   });
 
-  test('a file that was sent plays, and can be started again by its name', async () => {
+  test('plays a file that was sent, and starts it again by its name', async () => {
     const player = await look(TOKEN);
     const track = [0x00, 0x90, 72, 80, 0xa0, 0x00, 0x80, 72, 64, 0x00, 0xff, 0x2f, 0x00];
     const head = [0x4d, 0x54, 0x68, 0x64, 0, 0, 0, 6, 0, 0, 0, 1, 0, 0x60, 0x4d, 0x54, 0x72, 0x6b];
@@ -133,7 +133,7 @@ describe('a session on the page', () => {
     await player.sees('its note again', (one) => keysOf(one).join() === '72');
   });
 
-  test('ports that come and go are told, and so are settings', async () => {
+  test('reports ports that come and go, and settings', async () => {
     const player = await look(TOKEN);
     const told = () => player.of('settings').at(-1)?.settings;
     machine.plugSynth('Synth');
@@ -145,7 +145,7 @@ describe('a session on the page', () => {
     await until('the strategy', () => told()?.strategy === 'pull');
   });
 
-  test('a change of strategy while a chord sounds leaves it sounding, on every viewer’s sheet too', async () => {
+  test('lets a chord sound on when the strategy changes, on every viewer’s sheet too', async () => {
     const player = await look(TOKEN);
     for (const key of [60, 64, 67]) player.send({ type: 'play', act: 'on', key, velocity: 80 });
     const before = await player.sees('a chord', ({ notes }) => notes.length === 3);
@@ -157,7 +157,7 @@ describe('a session on the page', () => {
     expect(session.counters.drains).toBe(0);
   });
 
-  test('when the server dies, what viewers held is let go and its owner is told', async () => {
+  test('releases what viewers held when the server dies, and reports it to its owner', async () => {
     const player = await look(TOKEN);
     player.send({ type: 'play', act: 'on', key: 60, velocity: 80 });
     await player.sees('a note', ({ notes }) => notes.length === 1);
@@ -177,7 +177,7 @@ describe('a session on the page', () => {
     expect(await again.hello(TOKEN)).toBe(true);
   });
 
-  test('tells its viewers a line, unless there is nothing to say', async () => {
+  test('sends its viewers a line of text, unless there is nothing to say', async () => {
     const viewer = await look();
     page.notice('info', '');
     page.notice('warning', '"Synth" is gone.');

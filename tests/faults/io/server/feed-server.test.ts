@@ -12,32 +12,30 @@ beforeEach(async () => {
 });
 afterEach(() => stage.close());
 
-describe('what viewers see', () => {
-  test('at most 30 frames a second, and none while nothing changes', async () => {
-    const viewer = await stage.viewer();
-    const fromMs = performance.now();
-    for (let i = 0; i < 100; i++) {
-      stage.play(i % 2 === 0 ? 0x90 : 0x80, 60, 64, 5);
-      await pause(5);
-    }
-    const seconds = (performance.now() - fromMs) / 1000;
-    await pause(60);
-    const frames = viewer.of('frame').length;
-    expect(frames).toBeGreaterThan(3);
-    expect(frames).toBeLessThanOrEqual(30 * (seconds + 0.06) + 2);
-    stage.wait(5000);
-    // However late a busy machine sends what is still to come: in the end nothing comes for a while.
-    let before = -1;
-    for (let i = 0; i < 30 && before !== viewer.of('frame').length; i++) {
-      before = viewer.of('frame').length;
-      await pause(300);
-    }
-    expect(viewer.of('frame')).toHaveLength(before);
-  });
+test('viewers of the feed server get at most 30 frames a second, and none while nothing changes', async () => {
+  const viewer = await stage.viewer();
+  const fromMs = performance.now();
+  for (let i = 0; i < 100; i++) {
+    stage.play(i % 2 === 0 ? 0x90 : 0x80, 60, 64, 5);
+    await pause(5);
+  }
+  const seconds = (performance.now() - fromMs) / 1000;
+  await pause(60);
+  const frames = viewer.of('frame').length;
+  expect(frames).toBeGreaterThan(3);
+  expect(frames).toBeLessThanOrEqual(30 * (seconds + 0.06) + 2);
+  stage.wait(5000);
+  // However late a busy machine sends what is still to come: in the end nothing comes for a while.
+  let before = -1;
+  for (let i = 0; i < 30 && before !== viewer.of('frame').length; i++) {
+    before = viewer.of('frame').length;
+    await pause(300);
+  }
+  expect(viewer.of('frame')).toHaveLength(before);
 });
 
-describe('clients that mean no good', () => {
-  test('a flood is cut, told of once, and reaches the session at the rate allowed', async () => {
+describe('hostile clients of the feed server:', () => {
+  test('a flood of messages is cut, reported once, and reaches the session at the allowed rate', async () => {
     const [good, bad] = [await stage.viewer(), await stage.player()];
     const fromMs = performance.now();
     for (let i = 0; i < 1500; i++) bad.send({ type: 'play', act: 'on', key: i % 128, velocity: 1 });
@@ -59,7 +57,7 @@ describe('clients that mean no good', () => {
     expect(bad.closed?.code).toBe(1008);
   });
 
-  test('a viewer that stops reading costs no more than its bound, and sees the newest state when it reads again', async () => {
+  test('a viewer that stops reading costs no more than its bound, and gets the newest state when it reads again', async () => {
     const [good, slow] = [await stage.viewer(), await stage.viewer()];
     slow.socket.pause();
     // Many notes, so that a frame is large; until the slow one's frames are dropped.
@@ -86,7 +84,7 @@ describe('clients that mean no good', () => {
     expect(slow.strange).toEqual([]);
   }, 60_000);
 
-  test('hundreds of connections that come and go leave nothing behind', async () => {
+  test('hundreds of short connections leave nothing behind', async () => {
     const good = await stage.viewer();
     for (let round = 0; round < 10; round++) {
       const crowd = Array.from({ length: 50 }, () => new FeedClient(`ws://${stage.address}`));

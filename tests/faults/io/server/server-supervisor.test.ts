@@ -19,14 +19,14 @@ afterEach(async () => {
   }
 });
 
-class EventLine {
+class Told {
   readonly orders: FromServer[] = [];
   readonly losses: [reason: string, pauseMs: number][] = [];
   backs = 0;
 }
 
 function start(
-  told: EventLine,
+  told: Told,
   changes: { port?: number; address?: string; folder?: string } = {},
 ): ServerSupervisor {
   const server = new ServerSupervisor(
@@ -59,9 +59,9 @@ async function look(port: number): Promise<FeedClient> {
   return client.isOpen();
 }
 
-describe('a server in a thread of its own', () => {
-  test('may be killed at any time: it comes back at the same port with the same token, and no note is missing', async () => {
-    const told = new EventLine();
+describe('a server in a separate thread', () => {
+  test('comes back after any kill at the same port with the same token, and no note is missing', async () => {
+    const told = new Told();
     const server = start(told, { port: await findFreePort() });
     const port = await server.open();
     const before = await look(port);
@@ -109,8 +109,8 @@ describe('a server in a thread of its own', () => {
     expect(order?.kind === 'order' && order.viewer).toBeGreaterThan(1_000_000_000);
   }, 60_000);
 
-  test('killed again and again, it takes longer pauses each time', async () => {
-    const told = new EventLine();
+  test('pauses longer after each kill', async () => {
+    const told = new Told();
     const server = start(told, { port: await findFreePort() });
     await server.open();
     for (let round = 1; round <= 3; round++) {
@@ -120,11 +120,11 @@ describe('a server in a thread of its own', () => {
     expect(told.losses.map(([, pauseMs]) => pauseMs)).toEqual([100, 200, 400]);
   }, 60_000);
 
-  test('takes the next port where the default one is taken; a port that was asked for must be free', async () => {
-    const first = await start(new EventLine()).open();
-    const second = await start(new EventLine()).open();
+  test('takes the next port where the default one is in use, but not where a port was asked for', async () => {
+    const first = await start(new Told()).open();
+    const second = await start(new Told()).open();
     expect(second).not.toBe(first);
-    await expect(start(new EventLine(), { port: first }).open()).rejects.toMatchObject({ code: 'PAGE_PORT' });
+    await expect(start(new Told(), { port: first }).open()).rejects.toMatchObject({ code: 'PAGE_PORT' });
   }, 60_000);
 
   test.each([
@@ -132,9 +132,9 @@ describe('a server in a thread of its own', () => {
     [{ address: 'no.such.name.invalid' }, 'PAGE_ADDRESS'],
     [{ folder: '/nowhere/at/all' }, 'PAGE_MISSING'],
   ])(
-    "what can't be served is an error with advice: %o",
+    'reports what it cannot serve as an error with advice: %o',
     async (changes, code) => {
-      const error = await start(new EventLine(), changes)
+      const error = await start(new Told(), changes)
         .open()
         .catch((reason: unknown) => reason);
       expect(error).toBeInstanceOf(LeewayError);

@@ -28,7 +28,7 @@ describe('retuneInPool', () => {
   const messages = (outcomes: readonly FileOutcome[]) =>
     outcomes.map((one) => (one.ok ? 'done' : (one.error as Error).message));
 
-  test('makes the same files and reports as one after the other, in the order of the jobs', async () => {
+  test('makes the same files and reports as a single thread, in the order of the jobs', async () => {
     const alone = await retuneFiles(
       PIECES.map((name) => job(name, 'alone')),
       OPTIONS,
@@ -49,7 +49,7 @@ describe('retuneInPool', () => {
     });
   });
 
-  test('a bad file is told with its code, and the rest is done', async () => {
+  test('reports a bad file with its code, and does the rest', async () => {
     const bad = join(folder(), 'bad.mid');
     writeFileSync(bad, 'no MIDI');
     const jobs = [
@@ -63,7 +63,7 @@ describe('retuneInPool', () => {
     expect((first.error as LeewayError).code).toMatch(/^SMF_/);
   });
 
-  test('asked to stop, finishes what was begun, begins nothing more, and tells why', async () => {
+  test('finishes what was begun when it should stop, begins nothing more, and reports why', async () => {
     const thread = join(folder(), 'thread.mjs');
     writeFileSync(
       thread,
@@ -102,7 +102,7 @@ describe('retuneInPool', () => {
     expect(countBegun()).toBeLessThanOrEqual(begunAtStop + 1);
   });
 
-  test('a thread that dies costs its own file, and no other', async () => {
+  test('loses with a thread that dies its own file, and no other', async () => {
     // It dies at the second file each thread is given.
     const thread = join(folder(), 'thread.mjs');
     writeFileSync(
@@ -126,7 +126,7 @@ describe('retuneInPool', () => {
 describe('leaveOutDone', () => {
   const folder = useTemporaryFolder();
 
-  test('what is there and newer than its input is finished; what is older, missing or a folder is not', async () => {
+  test('leaves out an output newer than its input, and not one that is older, missing or a folder', async () => {
     const at = (name: string) => join(folder(), name);
     const jobs = ['newer', 'older', 'missing', 'folder'].map((name) => ({
       input: at(`${name}-in`),

@@ -3,7 +3,7 @@ import { warmUp } from '../../../../src/app/live/warm-up.js';
 import { stageSettings } from '../../../support/stage.js';
 
 test.each(['mpe', 'multichannel', 'mts'] as const)(
-  'plays some thousand messages to nowhere, over %s',
+  'the warm-up plays some thousand messages to no port, over %s',
   (kind) => {
     const settings = stageSettings();
     const outlets = [

@@ -26,7 +26,7 @@ function run(env: NodeJS.ProcessEnv, before: readonly string[] = []) {
 const isAllowed = spawnSync('chrt', ['--rr', '5', 'true']).status === 0;
 
 describe.runIf(process.platform === 'linux')('going first', () => {
-  test('puts the music first, what works for it next, and leaves what stands back, as far as the system allows', () => {
+  test('puts music first, its helpers next, and others last, as far as the system allows', () => {
     const { isFirst, main, of, others } = run(process.env);
     expect(isFirst).toBe(isAllowed);
     expect(main).toMatchObject(isAllowed ? realTime(5) : USUAL);
@@ -38,7 +38,7 @@ describe.runIf(process.platform === 'linux')('going first', () => {
     expect(others.filter(({ policy }) => policy === (isAllowed ? 2 : 0)).length).toBeGreaterThanOrEqual(4);
   });
 
-  test('lets nothing that has stood back come forward when all of it is run under nice', () => {
+  test('does not raise what has a low priority when everything runs under nice', () => {
     const { isFirst, of } = run(process.env, ['nice', '-n', '8']);
     expect(isFirst).toBe(isAllowed);
     const back = { ...BACK, niceness: Math.min(19, NICENESS + 18) };
@@ -46,7 +46,7 @@ describe.runIf(process.platform === 'linux')('going first', () => {
     expect(of('after, stood back')).toMatchObject(back);
   });
 
-  test('changes nothing where chrt is missing, but who stands back does so all the same', () => {
+  test('changes nothing where chrt is missing, except for lowering priorities', () => {
     const { isFirst, main, of, others } = run({ ...process.env, PATH: '' });
     expect(isFirst).toBe(false);
     for (const thread of [main, of('before'), of('after'), ...others]) expect(thread).toMatchObject(USUAL);

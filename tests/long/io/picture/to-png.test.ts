@@ -21,7 +21,7 @@ function chunksOf(png: Uint8Array): Map<string, Uint8Array> {
   return chunks;
 }
 
-test('draws what the SVG says, as wide as it is asked to', async () => {
+test('a PNG shows its SVG, as wide as it should be', async () => {
   const png = await toPng(SVG, 8);
   expect([...png.subarray(0, 8)]).toEqual([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
   const chunks = chunksOf(png);
@@ -43,13 +43,13 @@ describe('where there is no PNG, the error says why, and what still works:', () 
     return failure;
   }
 
-  test('what is no picture', async () => {
+  test('toPng refuses what is no picture', async () => {
     const { message, advice } = await failureOf('no picture');
     expect(message).toContain("doesn't work here: Error: SVG data parsing failed");
     expect(advice).toContain('npm ci');
   });
 
-  test('a library that takes its process with it', async () => {
+  test('toPng survives a library that ends its process', async () => {
     const program = join(folder(), 'abort.mjs');
     await writeFile(program, 'process.abort();');
     // More than a pipe holds, none of which is read.
@@ -61,7 +61,7 @@ describe('where there is no PNG, the error says why, and what still works:', () 
 
 // Letters over which a library for shaping text broke down, with some fonts.
 test.each(['\u{11a47}', 'a\u{11a47}\u{11a47}'])(
-  'a title of any letters is drawn or refused: %j',
+  'a PNG with any title is drawn or refused: %j',
   async (title) => {
     const svg = SVG.replace('<rect', `<text y="1">${title}</text><rect`);
     const png = await toPng(svg, 8).catch((error: unknown) => error);
