@@ -17,26 +17,27 @@ const KINDS = [
 const CODES = Object.fromEntries(KINDS.map((kind, code) => [kind, code])) as Record<RowEvent['kind'], number>;
 const PEDAL_NAMES: readonly Pedal[] = ['sustain', 'sostenuto', 'hold2'];
 
-/** Numbers in a row: which event, when in milliseconds, and two that depend on it. */
-export const ROW_LENGTH = 4;
+/** Numbers in a row: which event, when in milliseconds, and three that depend on it. */
+export const ROW_LENGTH = 5;
 
 /**
  * Writes an event as numbers, for another thread. Hot path: allocates nothing.
  *
- * A row is four numbers: kind, time in milliseconds, part, and what the kind needs. Not checked: `rows` has room for
- * it.
+ * A row is five numbers: kind, time in milliseconds, part, what the kind needs, and the pitch of a fixed note, NaN for
+ * none. Not checked: `rows` has room for it.
  *
  * @param at where its row begins in `rows`
  * @example
- * const rows = new Float64Array(4);
+ * const rows = new Float64Array(5);
  * encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0);
- * rows  // [1, 20, 3, 7760]: 7760 is 60 · 128 + 80
+ * rows  // [1, 20, 3, 7760, NaN]: 7760 is 60 · 128 + 80
  */
 export function encodeEvent(event: RowEvent, rows: Float64Array, at: number): void {
   rows[at] = CODES[event.kind];
   rows[at + 1] = event.atMs;
   rows[at + 2] = 'part' in event ? event.part : 0;
   rows[at + 3] = toLast(event);
+  rows[at + 4] = event.kind === 'note-on' ? (event.fixedCents ?? Number.NaN) : Number.NaN;
 }
 
 function toLast(event: RowEvent): number {
@@ -62,7 +63,10 @@ export function decodeEvent(rows: Float64Array, at: number): RowEvent | undefine
   const part = rows[at + 2];
   const last = rows[at + 3];
   switch (kind) {
-    case 'note-on':
+    case 'note-on': {
+      const note = { kind, atMs, part, key: last >> 7, velocity: last & 0x7f };
+      return Number.isNaN(rows[at + 4]) ? note : { ...note, fixedCents: rows[at + 4] };
+    }
     case 'note-off':
       return { kind, atMs, part, key: last >> 7, velocity: last & 0x7f };
     case 'pedal':

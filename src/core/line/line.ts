@@ -97,14 +97,14 @@ export class Line implements TunerOut {
     this.#stamp(atMs);
     for (const note of this.tuner.notes) {
       const cents = this.#toSent(note, note.reportedCents);
-      for (const outlet of this.#outletsOf(note.part)) outlet.retune(atMs, note.id, cents);
+      for (const outlet of this.#outletsFor(note)) outlet.retune(atMs, note.id, cents);
     }
   }
 
   start(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
     this.#stamp(atMs);
     const sent = this.#toSent(note, cents);
-    for (const outlet of this.#outletsOf(note.part)) {
+    for (const outlet of this.#outletsFor(note)) {
       outlet.start(atMs, note.id, note.part, note.key, note.velocity, sent);
     }
     this.#listener.start?.(atMs, note, cents);
@@ -113,24 +113,29 @@ export class Line implements TunerOut {
   retune(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
     this.#stamp(atMs);
     const sent = this.#toSent(note, cents);
-    for (const outlet of this.#outletsOf(note.part)) outlet.retune(atMs, note.id, sent);
+    for (const outlet of this.#outletsFor(note)) outlet.retune(atMs, note.id, sent);
     this.#listener.retune?.(atMs, note, cents);
   }
 
   release(atMs: number, note: Readonly<SoundingNote>): void {
     this.#stamp(atMs);
-    for (const outlet of this.#outletsOf(note.part)) outlet.release(atMs, note.id, note.releaseVelocity);
+    for (const outlet of this.#outletsFor(note)) outlet.release(atMs, note.id, note.releaseVelocity);
     this.#listener.release?.(atMs, note);
   }
 
   end(atMs: number, note: Readonly<SoundingNote>): void {
     this.#stamp(atMs);
-    for (const outlet of this.#outletsOf(note.part)) outlet.end(atMs, note.id);
+    for (const outlet of this.#outletsFor(note)) outlet.end(atMs, note.id);
     this.#listener.end?.(atMs, note);
   }
 
   enter(entry: LedgerEntry): void {
     this.#listener.enter?.(entry);
+  }
+
+  /** What can't be tuned sounds elsewhere, as it is. */
+  #outletsFor({ part, fixedCents }: Readonly<SoundingNote>): readonly Outlet[] {
+    return fixedCents === undefined ? this.#outletsOf(part) : NO_OUTLETS;
   }
 
   #toSent(note: Readonly<SoundingNote>, cents: number): number {
@@ -149,6 +154,7 @@ export const PEDALS: ReadonlyMap<number, Pedal> = new Map([
 const DOWN = 64;
 
 const NOTHING: readonly RowEvent[] = Object.freeze([]);
+const NO_OUTLETS: readonly Outlet[] = Object.freeze([]);
 
 /**
  * A channel message as tuner events: keys, pedals and the mode messages that silence. Everything else is ignored.

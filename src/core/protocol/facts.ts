@@ -126,7 +126,7 @@ export const EntrySchema = v.variant('kind', [
     kind: v.literal('offset'),
     untilMs: TimeSchema,
     cents: CentsSchema,
-    cause: v.picklist(['first strike', 'anchor', 'temper', 'pull', 'home', 'plan']),
+    cause: v.picklist(['first strike', 'anchor', 'temper', 'partner', 'pull', 'home', 'plan']),
     /** New notes that took it at once, tied notes there were, and whether those followed or stayed. */
     struck: CountSchema,
     tied: CountSchema,

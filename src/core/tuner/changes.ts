@@ -11,6 +11,7 @@ import type { TunerOut } from './events.js';
 import { createLedger, enterMove, enterSettled, enterTravel } from './ledger.js';
 import { createMemory } from './memory.js';
 import type { Reason } from './note.js';
+import { pinFixed } from './partner.js';
 import { reasonOf } from './reason.js';
 import type { TunerSettings } from './settings.js';
 import { closePull, closeStrike } from './settling.js';
@@ -27,6 +28,8 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
     tuner.homing = true;
     return;
   }
+  // A partner that can't move decides where the music is.
+  if (tuner.fixed.size > 0) return;
   closePull(tuner, atMs, out);
   if (tuner.strike?.isWaiting) closeStrike(tuner, atMs, out);
   if (tuner.strike !== undefined) {
@@ -69,6 +72,7 @@ export function changeSettings(tuner: Tuner, settings: TunerSettings, atMs: numb
   if (settings.limit === 3 && before.limit !== 3) leaveThirds(tuner);
   if (settings.held === 'follow') tuner.offset.lagCents += before.referenceCents - settings.referenceCents;
   glideFrom(tuner, pitches, atMs);
+  pinFixed(tuner, []);
 }
 
 function isSameTonic(a: Tonic, b: Tonic): boolean {

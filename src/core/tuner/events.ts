@@ -16,7 +16,16 @@ export const NO_VELOCITY = 64;
  */
 export type TunerEvent =
   | {
-      readonly kind: 'note-on' | 'note-off';
+      readonly kind: 'note-on';
+      readonly atMs: number;
+      readonly part: number;
+      readonly key: number;
+      readonly velocity?: number;
+      /** The pitch of a note of a partner that can't be tuned, on the scale of MIDI keys (6900 is A = 440 Hz). */
+      readonly fixedCents?: number;
+    }
+  | {
+      readonly kind: 'note-off';
       readonly atMs: number;
       readonly part: number;
       readonly key: number;

@@ -17,7 +17,8 @@ export function fillScene(tuner: Tuner, { atMs, homingCause }: OpenStrike): void
   surroundings.begin();
   surroundings.level = toPlane(sounding, memory);
   scene.memoryLevel = level;
-  surroundings.isAnchored = settings.strategy === 'anchored' && homingCause === undefined;
+  surroundings.isAnchored =
+    settings.strategy === 'anchored' && homingCause === undefined && tuner.fixed.size === 0;
   sounding.forEach((one) => {
     if (toBinding(one) === HELD) surroundings.hear(one.point, one.keyClass, 0, HELD);
   });

@@ -28,10 +28,10 @@ export interface OffsetEntry {
   readonly untilMs: number;
   readonly cents: number;
   /**
-   * The first strike took its place, a strike was anchored or tempered, the pull moved, the player asked for home, or a
-   * plan of the whole piece decided it.
+   * The first strike took its place; a strike was anchored, tempered, or tuned to a partner that can't be; the pull
+   * moved; the player asked for home; or a plan of the whole piece decided it.
    */
-  readonly cause: 'first strike' | 'anchor' | 'temper' | 'pull' | 'home' | 'plan';
+  readonly cause: 'first strike' | 'anchor' | 'temper' | 'partner' | 'pull' | 'home' | 'plan';
   /** How many new notes took it at once, and how many tied notes glided with it. */
   readonly struck: number;
   readonly tied: number;
@@ -127,6 +127,8 @@ export function enterSettled(
   const ratio = withKeys(divide(note.point, before), 0);
   account.lastPoint = note.point;
   account.returned = multiply(account.returned, ratio);
+  // What can't be tuned came back at its own pitch, whatever the ratio.
+  if (note.fixedCents !== undefined) return undefined;
   ledger.totals.returns += 1;
   return {
     kind: 'return',

@@ -1,5 +1,5 @@
 import { UNISON } from '../theory/index.js';
-import { NO_VELOCITY, type Pedal, type TunerOut } from './events.js';
+import { NO_VELOCITY, type Pedal, type TunerEvent, type TunerOut } from './events.js';
 import { toRemembered } from './fill-scene.js';
 import { learnTouch, touchOf } from './leaving.js';
 import { enterEnded } from './ledger.js';
@@ -22,13 +22,13 @@ import {
 /** Less impurity, in cent-seconds, is added to the total without an entry. */
 const LEAST_IMPURITY = 0.001;
 
+type NoteOn = Extract<TunerEvent, { kind: 'note-on' }>;
+
 /** A key goes down: the note starts, and its strike is placed again with it. */
 export function startNote(
   tuner: Tuner,
   atMs: number,
-  part: number,
-  key: number,
-  velocity: number,
+  { part, key, velocity = NO_VELOCITY, fixedCents }: NoteOn,
   out: TunerOut,
 ): void {
   // The same string is struck again: that ends what the pedal still held of it.
@@ -78,10 +78,12 @@ export function startNote(
     reasonSource: undefined,
     impurityCentSeconds: 0,
     reportedCents: Number.NaN,
+    fixedCents,
   };
   tuner.notes.push(note);
   addToSlot(tuner, note);
   tuner.strike.members.push(note);
+  if (fixedCents !== undefined) tuner.fixed.add(note);
   placeStrike(tuner, atMs);
   note.reportedCents = toSoundingCents(tuner, note);
   out.start(atMs, note, note.reportedCents);
@@ -152,6 +154,7 @@ function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut, 
   enterEnded(tuner.ledger, note, tuner.offset.cents + note.lagCents);
   const isGone = tuner.sounding.remove(note);
   removeNote(tuner, note);
+  tuner.fixed.delete(note);
   remember(tuner.memory, note.keyClass, note.key, toRemembered(note), atMs);
   if (note.lagCents !== 0 && note.impurityCentSeconds >= LEAST_IMPURITY && leavesImpure(tuner.settings)) {
     const { id: noteId, part, key, lagCents: cents, impurityCentSeconds: centSeconds } = note;

@@ -98,6 +98,8 @@ export interface SoundingNote {
   /** Given when its strike closes: what `reasonOf` works its reason out from, or the reason itself. */
   reasonSource: ReasonSource | { readonly reason: Reason } | undefined;
   reportedCents: number;
+  /** The pitch of a note that can't be tuned, on the scale of MIDI keys: `lagCents` keeps it there. */
+  readonly fixedCents: number | undefined;
   /** Running integral of |lag| while other notes sounded against it, in cent-seconds. */
   impurityCentSeconds: number;
 }

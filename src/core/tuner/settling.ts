@@ -67,7 +67,8 @@ function enterStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerO
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
 }
 
-function toCause({ settings, guide }: Tuner): OffsetEntry['cause'] {
+function toCause({ settings, guide, fixed }: Tuner): OffsetEntry['cause'] {
+  if (fixed.size > 0) return 'partner';
   if (settings.strategy === 'temper') return 'temper';
   return guide === undefined ? 'anchor' : 'plan';
 }

@@ -68,6 +68,7 @@ export function fromSnapshot(snapshot: TunerSnapshot): Tuner {
   for (const note of tuner.notes) {
     tuner.sounding.add(note);
     addToSlot(tuner, note);
+    if (note.fixedCents !== undefined) tuner.fixed.add(note);
     if (note.keyDown) touchOf(tuner, note.part).held.add(note);
   }
   return tuner;

@@ -23,7 +23,7 @@ export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
   advance(tuner, atMs, out);
   switch (event.kind) {
     case 'note-on':
-      startNote(tuner, atMs, event.part, event.key, event.velocity ?? NO_VELOCITY, out);
+      startNote(tuner, atMs, event, out);
       break;
     case 'note-off': {
       const note = findNote(tuner, event.part, event.key, true);
@@ -90,11 +90,15 @@ function isMoving(tuner: Tuner): boolean {
   if (tuner.offset.glideFromMs !== -Infinity) return true;
   const { settings } = tuner;
   return (
-    settings.strategy === 'pull' &&
-    !tuner.driftHeld &&
+    isPulled(tuner) &&
     settings.rateCentsPerSecond > 0 &&
     Math.abs(toReturnCents(toDriftCents(tuner), settings.leewayCents)) > 1e-9
   );
+}
+
+/** Whether the pull may move what sounds: not while the drift is held, nor beside notes that can't be tuned. */
+function isPulled({ settings, driftHeld, fixed }: Tuner): boolean {
+  return settings.strategy === 'pull' && !driftHeld && fixed.size === 0;
 }
 
 /** Does everything due up to `atMs`, each at its own time, so that a late caller changes nothing. */
@@ -114,7 +118,7 @@ export function advance(tuner: Tuner, atMs: number, out: TunerOut): void {
 function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { notes, offset, settings } = tuner;
   if (offset.glideFromMs !== -Infinity) glide(offset, notes, atMs);
-  if (settings.strategy === 'pull' && !tuner.driftHeld) {
+  if (isPulled(tuner)) {
     const cents = pull(offset, notes, settings, toDriftCents(tuner), toStepMs(tuner));
     if (settings.held === 'stay') tuner.isLagging = true;
     if (cents !== 0) {

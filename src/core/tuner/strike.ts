@@ -5,6 +5,7 @@ import { fillScene, storeBackground } from './fill-scene.js';
 import { learnHeld, markLeaving, unmark } from './leaving.js';
 import { enterMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
+import { pinFixed, toFixedOffset } from './partner.js';
 import { temperStrike } from './tempering.js';
 import { type OpenStrike, reportMove, reportMoves, type Tuner, toMeanCents } from './tuner.js';
 
@@ -29,6 +30,7 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   if (guide === undefined || !placeByGuide(tuner, guide, struck)) choosePoints(tuner, struck, atMs);
   placeOffset(tuner, strike, struck, atMs);
   soften(tuner, struck, pitches, atMs);
+  pinFixed(tuner, struck);
 }
 
 /**
@@ -59,6 +61,7 @@ export function placeAgain(tuner: Tuner, atMs: number, out: TunerOut): boolean {
   strike.background = storeBackground(tuner, strike.atMs);
   placeOffset(tuner, strike, struck, atMs);
   soften(tuner, struck, pitches, atMs);
+  pinFixed(tuner, struck);
   reportMoves(tuner, atMs, out);
   return true;
 }
@@ -105,15 +108,17 @@ function soften(
 
 /** Puts the common offset where the strategy wants it for this strike, starting from its value before the strike. */
 function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly SoundingNote[], atMs: number): void {
-  const { settings, offset, guide } = tuner;
-  if (settings.strategy === 'temper') {
+  const { settings, offset, guide, fixed } = tuner;
+  if (settings.strategy === 'temper' && fixed.size === 0) {
     temperStrike(tuner, strike, atMs);
     tuner.isLagging = true;
     return;
   }
   let wanted = offset.strikeBaseCents;
   const planned = guide?.offsetOf(struck[0].id, wanted);
-  if (planned !== undefined) {
+  if (fixed.size > 0) {
+    wanted = toFixedOffset(tuner);
+  } else if (planned !== undefined) {
     wanted = planned;
   } else if (strike.homingCause !== undefined) {
     wanted = -toMean(tuner, struck);

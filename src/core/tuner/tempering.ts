@@ -27,7 +27,7 @@ const WANTED_OF_FIFTHS = toWanted(['1/1', '256/243', '9/8', '32/27', '81/64', '4
  * The common offset takes the move of the mean. The rest of each note's move is its lean: new notes take it at once,
  * tied notes glide to it. Doubled notes and the order of the fingers don't matter.
  *
- * @see the quadratic problem of adaptive tuning as K. Stange, C. Wick and H. Hinrichsen pose it, Computer Music EventQueue
+ * @see the quadratic problem of adaptive tuning as K. Stange, C. Wick and H. Hinrichsen pose it, Computer Music Journal
  *   42(3), 2018: only its general form is used here
  */
 export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): void {

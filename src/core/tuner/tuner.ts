@@ -75,6 +75,8 @@ export interface Tuner {
   /** Key whose lattice point is 1/1: the tonic in the octave of middle C. */
   readonly originKey: number;
   readonly touches: Map<number, Touch>;
+  /** Sounding notes of partners that can't be tuned: everything else is tuned to them. */
+  readonly fixed: Set<SoundingNote>;
   nowMs: number;
   nextId: number;
   fifthsMean: number;
@@ -114,6 +116,7 @@ export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
     ledger: createLedger(),
     pedals: new Map(),
     touches: new Map(),
+    fixed: new Set(),
     originKey: toOriginKey(settings.home.tonic),
     nowMs: -Infinity,
     nextId: 0,

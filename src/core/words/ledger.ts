@@ -57,6 +57,8 @@ function formatOffset(entry: Extract<NamedEntry, { kind: 'offset' }>): string {
       return `${moved} toward home${payers}`;
     case 'temper':
       return `${moved} to temper the chord${payers}`;
+    case 'partner':
+      return `${moved}, to the fixed part${payers}`;
     case 'plan':
       return `${moved}, as planned${payers}`;
     case 'home':

@@ -1,0 +1,129 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { toDriftCents } from '../../../src/core/tuner/index.js';
+import { keysOf, Playing } from '../../support/play.js';
+import { forAll } from '../../support/properties.js';
+
+/** The part a partner plays that can't be tuned. */
+const ORGAN = 7;
+
+/** Strikes keys of the organ at their pitches in 12 equal, or as far from them as is given. */
+function organ(music: Playing, keys: readonly number[], awayCents = 0): Playing {
+  for (const key of keys)
+    music.tell({ kind: 'note-on', part: ORGAN, key, fixedCents: 100 * key + awayCents });
+  return music;
+}
+
+function liftOrgan(music: Playing, keys: readonly number[]): Playing {
+  for (const key of keys) music.tell({ kind: 'note-off', part: ORGAN, key });
+  return music;
+}
+
+const ofOrgan = (music: Playing) => music.tuner.notes.filter(({ part }) => part === ORGAN);
+const others = (music: Playing) => music.tuner.notes.filter(({ part }) => part !== ORGAN);
+const pitchOf = (music: Playing, key: number) =>
+  music.tuner.notes.find((note) => note.key === key)!.reportedCents;
+
+describe.each(['free', 'pull', 'anchored', 'temper'] as const)(
+  'a partner that cannot be tuned, under %s:',
+  (strategy) => {
+    test('a bass at its own pitch has a pure chord above it', () => {
+      const music = new Playing({ strategy });
+      organ(music, [48]).strike([64, 67]).wait(100);
+      expect(pitchOf(music, 48)).toBe(4800);
+      expect(pitchOf(music, 64) - 4800).toBeCloseTo(1586.314, 3);
+      expect(pitchOf(music, 67) - 4800).toBeCloseTo(1901.955, 3);
+    });
+
+    test('held notes glide along when the bass goes on, and the chord is pure to it again', () => {
+      const music = new Playing({ strategy, leewayCents: 8 });
+      organ(music, [48], 11).strike([64, 67]).wait(500);
+      liftOrgan(music, [48]);
+      organ(music, [45], 11);
+      music.lift([67]).strike([69]).wait(500);
+      expect(pitchOf(music, 45)).toBe(4511);
+      expect(pitchOf(music, 64) - 4511).toBeCloseTo(1901.955, 3);
+      expect(pitchOf(music, 69) - 4511).toBeCloseTo(2400, 6);
+    });
+
+    test('no drift is left after passes that would drift, and the partner never moves', () => {
+      const music = new Playing({ strategy, leewayCents: strategy === 'free' ? Infinity : 8 });
+      for (let pass = 0; pass < 3; pass++)
+        for (const chord of ['C3 G4 C5 E5', 'A2 A4 C5 E5', 'D3 A4 D5 F5', 'G2 G4 D5 B4'].map(keysOf)) {
+          const [bass, ...upper] = chord;
+          organ(music, [bass]).strike(upper.filter((key) => !others(music).some((note) => note.key === key)));
+          music.wait(900);
+          const [its] = ofOrgan(music);
+          expect(its.reportedCents).toBe(100 * bass);
+          music.lift(
+            others(music)
+              .map(({ key }) => key)
+              .filter((key) => !upper.includes(key)),
+          );
+          expect(Math.abs(toDriftCents(music.tuner))).toBeLessThan(15);
+          liftOrgan(music, [bass]);
+          music.lift(upper);
+        }
+    });
+
+    test('a note that doubles one of several fixed notes takes its pitch', () => {
+      const music = new Playing({ strategy });
+      organ(music, [48, 52, 55]).wait(50).strike([76]).wait(100);
+      expect(pitchOf(music, 76)).toBeCloseTo(7600, 6);
+    });
+  },
+);
+
+test('whatever is played and changed, a fixed note sounds at its pitch from its start to its end', () => {
+  const turn = fc.record({
+    bass: fc.integer({ min: 36, max: 59 }),
+    keys: fc.uniqueArray(fc.integer({ min: 60, max: 84 }), { maxLength: 4 }),
+    away: fc.integer({ min: -50, max: 50 }),
+    change: fc.constantFrom(
+      {},
+      { referenceCents: 20 },
+      { limit: 7 as const },
+      { limit: 3 as const },
+      { strategy: 'pull' as const },
+    ),
+    home: fc.boolean(),
+  });
+  forAll(
+    [fc.array(turn, { maxLength: 6 }), fc.constantFrom('free', 'pull', 'anchored', 'temper')],
+    (turns, strategy) => {
+      const music = new Playing({ strategy: strategy as 'free' });
+      for (const { bass, keys, away, change, home } of turns) {
+        organ(music, [bass], away).strike(keys).wait(70);
+        music.tell({ kind: 'settings', settings: { ...music.tuner.settings, ...change } });
+        if (home) music.tell({ kind: 'home', when: 'now' });
+        music.wait(200);
+        for (const note of ofOrgan(music)) expect(note.reportedCents).toBeCloseTo(note.fixedCents!, 9);
+        liftOrgan(music, [bass]);
+        music.lift(keys).wait(50);
+      }
+      expect(music.tuner.fixed.size).toBe(0);
+    },
+  );
+});
+
+test('the ledger says that the offset moved to the fixed part, and enters no return of a fixed note', () => {
+  const music = new Playing({ strategy: 'anchored' });
+  organ(music, [48]).strike([64, 67]).wait(100);
+  liftOrgan(music, [48]);
+  music.lift([64, 67]).wait(100);
+  organ(music, [45]).strike([64, 69]).wait(100);
+  const causes = music.telling.entries.flatMap((entry) => (entry.kind === 'offset' ? [entry.cause] : []));
+  expect(causes.at(-1)).toBe('partner');
+  expect(music.telling.entries.some((entry) => entry.kind === 'return' && entry.part === ORGAN)).toBe(false);
+});
+
+test('once the partner is silent the strategy goes on: a pull draws back to home', () => {
+  const music = new Playing({ strategy: 'pull', leewayCents: 0, rateCentsPerSecond: 20 });
+  organ(music, [48], 40).strike([64, 67]).wait(500);
+  const held = music.driftCents();
+  music.wait(1000);
+  expect(music.driftCents()).toBe(held);
+  liftOrgan(music, [48]);
+  music.wait(3000);
+  expect(music.driftCents()).toBeCloseTo(0, 6);
+});
