@@ -73,8 +73,7 @@ const WINDOW_MS = 1000;
 const SLICES = 10;
 
 /**
- * Opens when one input sends more messages within a second than any player could: then it hears its own output. It
- * stays open until it is closed by hand.
+ * Opens when more messages come within a second than may. It stays open until it is closed.
  *
  * Hot path: allocates nothing. The second slides on in steps of a tenth.
  *

@@ -70,9 +70,10 @@ export class LiveSession {
         listener: edges.inputListener,
         passesSystem: () => this.#settings.systemMessages,
         act: (rule) => this.act(rule),
-        fuseOpened: (input) => {
-          guard.drainAll('fuse');
-          tell({ kind: 'fuse-open', input: input.config.port, most: this.#settings.fuse });
+        closed: ({ config: { port } }, why) => {
+          guard.drainAll(why.kind === 'rate' ? 'fuse' : 'loop');
+          if (why.kind === 'rate') tell({ kind: 'fuse-open', input: port, most: this.#settings.fuse });
+          else tell({ kind: 'loop-found', input: port, outlet: why.outlet.config.port });
         },
       },
       received: (input, bytes) => guard.receive(input, bytes),
@@ -151,10 +152,10 @@ export class LiveSession {
     return nextWakeMs(this.line.tuner) !== Infinity || this.outlets.some((outlet) => outlet.isWaiting);
   }
 
-  /** Everything silent at once, and fuses closed. */
+  /** Everything silent at once, and closed inputs opened again. */
   panic(): void {
     this.#guard.drainAll('panic');
-    this.#closeFuses();
+    this.#reopenInputs();
   }
 
   /** What the player chose for a strategy, in cents; `undefined`: the default. */
@@ -192,7 +193,7 @@ export class LiveSession {
     this.#leeways.clear();
     this.line.take({ kind: 'settings', atMs: this.#time.now(), settings: settings.tuner });
     if (!isSameRoute) this.#ports.rebuild(settings);
-    this.#closeFuses();
+    this.#reopenInputs();
     this.#edges.tell({ kind: 'reloaded', settings });
     if (!isSameTake) this.#edges.tell({ kind: 'take-later', directory: settings.takeDirectory });
     this.look();
@@ -230,9 +231,10 @@ export class LiveSession {
     this.#guard.settle();
   }
 
-  #closeFuses(): void {
+  #reopenInputs(): void {
     for (const input of this.inputs)
-      if (input.closeFuse()) this.#edges.tell({ kind: 'fuse-closed', input: input.config.port });
+      if (input.reopen(this.#time.now()))
+        this.#edges.tell({ kind: 'input-reopened', input: input.config.port });
   }
 
   #wakeIfNeeded(): void {

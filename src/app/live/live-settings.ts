@@ -67,7 +67,7 @@ export interface LiveSettings {
   /** At least one; no two have the same port. */
   readonly outlets: readonly OutletConfig[];
   readonly actions: readonly ActionRule[];
-  /** How many messages within a second in one input mean that it hears itself: above that the rate fuse opens. */
+  /** How many messages an input may send within a second: above that the rate fuse opens. */
   readonly fuse: number;
   /** Whether clock, transport and SysEx pass. */
   readonly systemMessages: boolean;
@@ -103,7 +103,8 @@ export const DEFAULT_OUTLET: OutletConfig = Object.freeze({
 /**
  * The one place of a live session's default values; the settings file and the command line start from here.
  *
- * The fuse lies above what ten fingers on a controller with a sensor in each key send, and far below what a loop does.
+ * The fuse lies above what ten fingers on a controller with a sensor in each key send. A loop is found by its echoes, however
+ * little it sends (`echo-watch.ts`).
  */
 export const DEFAULT_LIVE_SETTINGS: LiveSettings = Object.freeze({
   tuner: DEFAULT_SETTINGS,
