@@ -12,7 +12,7 @@ export interface Told {
   readonly code?: ErrorCode;
 }
 
-/** What lets an input that was cut off pass again. A notice of the page has 200 characters for all. */
+/** What lets an input that was cut off pass again. Short, since a notice of the page has 200 characters for all. */
 const PANIC = 'a panic (SIGUSR1, the page, another input) lets it pass again.';
 
 /**
@@ -38,13 +38,13 @@ export function tellEvent(event: SessionEvent): Told {
       return {
         level: 'error',
         code: 'RATE_FUSE',
-        text: `"${event.input}" sent more than ${event.most} messages within a second. All was silenced, and it is cut off. Find out what sends so much; ${PANIC}`,
+        text: `"${event.input}" sent more than ${event.most} messages within a second and is cut off. Find out what sends so much; ${PANIC}`,
       };
     case 'loop-found':
       return {
         level: 'error',
         code: 'FEEDBACK_LOOP',
-        text: `"${event.input}" hears what is sent to "${event.outlet}". All was silenced, and it is cut off. Unplug what leads from one to the other; ${PANIC}`,
+        text: `"${event.input}" hears what is sent to "${event.outlet}" and is cut off. Unplug what leads from there to here; ${PANIC}`,
       };
     case 'input-reopened':
       return info(`"${event.input}" is listened to again.`);
