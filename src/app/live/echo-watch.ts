@@ -2,8 +2,9 @@ import {
   BEND_CENTRE,
   CC,
   CONTROL_CHANGE,
-  HOLDING_PEDALS,
   isNoteOn,
+  NOTE_OFF,
+  NOTE_ON,
   PITCH_BEND,
   TIMING_CLOCK,
   toFourteenBit,
@@ -58,6 +59,8 @@ export class EchoWatch {
   readonly #outlets: readonly SentMemory[];
   readonly #incoming: Incoming;
   readonly #marked = new RateFuse(MARKED - 1);
+  /** By channel: the bend that was new last. */
+  readonly #wheels = new Uint16Array(16).fill(BEND_CENTRE);
   /** What was sent up to then is late on channels, by bit, where nothing new has come in since. */
   #hushedMs = NEVER_MS;
   #hushed = 0;
@@ -82,17 +85,21 @@ export class EchoWatch {
   channel(nowMs: number, status: number, data1: number, data2: number): Heard {
     const channel = status & 0x0f;
     const type = status & 0xf0;
-    if (type === PITCH_BEND) this.#incoming.bends[channel] = toFourteenBit(data1, data2);
-    const counts = isNoteOn(status, data2) || (type === CONTROL_CHANGE && isSilencing(data1, data2));
-    const roundMs = counts ? ROUND_MS : NEVER_MS;
-    return this.#judge(nowMs, toMessageNumber(status, data1, data2), channel, roundMs);
+    const message = toMessageNumber(status, data1, data2);
+    if (type === PITCH_BEND) return this.#judgeBend(nowMs, message, channel, toFourteenBit(data1, data2));
+    const isNote = type === NOTE_ON || type === NOTE_OFF;
+    const isPedal = type === CONTROL_CHANGE && data1 >= CC.sustain && data1 <= CC.hold2;
+    const isMode = type === CONTROL_CHANGE && data1 >= CC.allSoundOff;
+    const isCounted = isNoteOn(status, data2) || (isPedal && data2 === 0) || isMode;
+    const roundMs = isCounted ? ROUND_MS : NEVER_MS;
+    return this.#judge(nowMs, message, channel, roundMs, isNote || isPedal || isMode);
   }
 
   /** A system message came in. */
   system(nowMs: number, bytes: Uint8Array): Heard {
     const channel = bytes[0] < TIMING_CLOCK ? SYSTEM : REAL_TIME;
     const roundMs = bytes[0] === TIMING_CLOCK ? CLOCK_ROUND_MS : ROUND_MS;
-    return this.#judge(nowMs, toSystemNumber(bytes), channel, roundMs);
+    return this.#judge(nowMs, toSystemNumber(bytes), channel, roundMs, true);
   }
 
   /** What came in has been worked off. */
@@ -101,8 +108,9 @@ export class EchoWatch {
   }
 
   /**
-   * Everything was silenced, and all begins anew. What was sent until now and still comes back is late. On a channel where
-   * anything else comes in somebody plays, and all passes from then on.
+   * Everything was silenced, and all begins anew. Notes, pedals, mode messages and tunings that were sent until now and
+   * still come back are late; so is a bend that changes nothing. On a channel where anything else comes in somebody plays, and
+   * all passes from then on.
    */
   hush(nowMs: number): void {
     this.#hushedMs = nowMs;
@@ -111,8 +119,19 @@ export class EchoWatch {
     this.#incoming.bends.fill(BEND_CENTRE);
   }
 
-  /** @param roundMs within which it may have gone round */
-  #judge(nowMs: number, message: number, channel: number, roundMs: number): Heard {
+  /** A wheel that moves isn't held back: its channel would stay bent. */
+  #judgeBend(nowMs: number, message: number, channel: number, bend: number): Heard {
+    this.#incoming.bends[channel] = bend;
+    const heard = this.#judge(nowMs, message, channel, NEVER_MS, bend === this.#wheels[channel]);
+    if (heard === 'new') this.#wheels[channel] = bend;
+    return heard;
+  }
+
+  /**
+   * @param roundMs   within which it may have gone round
+   * @param canBeLate whether it doesn't pass where it was sent before everything was silenced
+   */
+  #judge(nowMs: number, message: number, channel: number, roundMs: number, canBeLate: boolean): Heard {
     let rounds = 0;
     let isMarked = false;
     let isLate = false;
@@ -121,16 +140,16 @@ export class EchoWatch {
       const slot = outlet.find(message, nowMs);
       if (slot < 0) continue;
       const sentMs = outlet.sentMs(slot);
-      if (sentMs <= this.#hushedMs) isLate = true;
+      if (sentMs <= this.#hushedMs && (channel < SYSTEM || outlet.isOurs(slot))) isLate = true;
       const isRound = nowMs - sentMs <= roundMs;
-      const isItsMark = this.#isMarked(outlet, slot, channel, roundMs);
+      const isItsMark = this.#isMarked(outlet, slot, channel, message);
       if (isRound) rounds = Math.max(rounds, outlet.rounds(slot) + 1);
       if (isItsMark) isMarked = true;
       if (isRound || isItsMark) this.#outlet = i;
     }
     const bit = 1 << channel;
-    if (isLate && (this.#hushed & bit) !== 0) return 'late';
-    this.#hushed &= ~bit;
+    if (isLate && canBeLate && (this.#hushed & bit) !== 0) return 'late';
+    if (!isLate) this.#hushed &= ~bit;
     this.#incoming.message = message;
     this.#incoming.rounds = rounds;
     this.#incoming.isOurs = isMarked;
@@ -138,15 +157,11 @@ export class EchoWatch {
     return isTooMuch || rounds >= ROUNDS ? 'loop' : 'new';
   }
 
-  #isMarked(outlet: SentMemory, slot: number, channel: number, roundMs: number): boolean {
+  #isMarked(outlet: SentMemory, slot: number, channel: number, message: number): boolean {
     if (channel === REAL_TIME) return false;
     if (channel === SYSTEM) return outlet.isOurs(slot);
     const bend = outlet.bend(slot);
-    return roundMs > 0 && bend !== BEND_CENTRE && bend === this.#incoming.bends[channel];
+    if (bend === BEND_CENTRE || bend !== this.#incoming.bends[channel]) return false;
+    return isNoteOn(message >> 14, message & 0x7f);
   }
-}
-
-/** Whether a controller is of those a drain sends: a holding pedal comes up, or a mode message. */
-function isSilencing(controller: number, value: number): boolean {
-  return controller >= CC.allSoundOff || (value === 0 && HOLDING_PEDALS.includes(controller));
 }

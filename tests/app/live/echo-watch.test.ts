@@ -193,6 +193,33 @@ describe('after everything was silenced', () => {
     expect(watch.channel(time.nowMs, 0x81, 60, 64)).toBe('late');
   });
 
+  test('controllers and programs pass, and a wheel that moves; what was sent before stays late', () => {
+    const { time, first, watch } = createWatch();
+    const passing: Message[] = [
+      [0xb0, 7, 100],
+      [0xc0, 5, 0],
+      [0xe0, 0, 70],
+      [0xe0, 0, 64],
+    ];
+    for (const message of passing) first.channel(...message);
+    first.channel(...ON);
+    watch.hush(time.nowMs);
+    for (const message of passing) expect(watch.channel(time.nowMs, ...message)).toBe('new');
+    expect(watch.channel(time.nowMs, 0xe0, 0, 64)).toBe('late');
+    expect(watch.channel(time.nowMs, ...ON)).toBe('late');
+  });
+
+  test('a SysEx that was passed on passes again', () => {
+    const { time, first, watch } = createWatch();
+    for (let n = 0; n < 3; n++) {
+      expect(watch.system(time.nowMs, SYSEX)).toBe('new');
+      first.system(SYSEX);
+      watch.end();
+      watch.hush(time.nowMs);
+      time.nowMs += 50;
+    }
+  });
+
   test('a clock goes on', () => {
     const { time, first, watch } = createWatch();
     first.system(Uint8Array.of(0xf8));
