@@ -214,6 +214,48 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
     expect(Math.abs(second.model.centsOf(second.model.voices[0]) - root)).toBeLessThan(0.4);
   });
 
+  test.skipIf(!hasPrograms('aconnect'))(
+    'its output joined to its input: a chord is cut within a second and 200 messages, and a panic starts nothing',
+    async () => {
+      live = new LiveProcess('--virtual-in', 'Loop In', '--virtual-out', 'Loop Out');
+      await live.says('Ready to play');
+      const synth = new FarSynth();
+      const parser = new LiveParser();
+      let heardMs = 0;
+      const place = matchPort('Loop Out', far.list().inputs);
+      if (!place.ok) throw new Error(place.problem.message);
+      far.openInput(place.value, (bytes) => {
+        heardMs = performance.now();
+        parser.feed(bytes, synth);
+      });
+      const keys = openOutput('Loop In');
+      await run('aconnect', [addressOf('Loop Out'), addressOf('Loop In')]);
+      await pause(500);
+
+      const before = synth.messages.length;
+      const struckMs = performance.now();
+      for (const key of [48, 60, 64, 67]) keys.send(Uint8Array.of(0x90, key, 80));
+      await live.says('"Loop In" hears what is sent to "Loop Out"');
+      await pause(2000);
+      const sent = synth.messages.length - before;
+      console.log(`a loop cut after ${Math.round(heardMs - struckMs)} ms and ${sent} messages`);
+      expect(heardMs - struckMs).toBeLessThan(1000);
+      expect(sent).toBeLessThanOrEqual(200);
+      expect(synth.model.voices).toEqual([]);
+
+      const cut = synth.messages.length;
+      live.kill('SIGUSR1');
+      await live.says('"Loop In" is listened to again.');
+      await pause(2000);
+      expect(synth.messages.length - cut).toBeLessThan(100);
+      expect(synth.model.voices).toEqual([]);
+
+      await run('aconnect', ['-d', addressOf('Loop Out'), addressOf('Loop In')]);
+      keys.send(Uint8Array.of(0x90, 62, 80));
+      await until('a note', () => synth.model.voices.length === 1);
+    },
+  );
+
   const usbSwitch = process.env.LEEWAY_USB_MIDI;
   test.skipIf(usbSwitch === undefined)(
     'a USB keyboard that is unplugged while it plays leaves no note stuck and sounds again within 2 s of its return',

@@ -141,10 +141,10 @@ async function rest(isLast = false): Promise<void> {
 function judgeInputs(): void {
   for (const [i, { name }] of stage.players.entries()) {
     const counts = played[i];
-    const { messages, strange, isFused } = health.inputs[i];
+    const { messages, strange, isClosed } = health.inputs[i];
     judge.same(`messages played on ${name}`, messages, counts.messages);
     judge.same(`bytes from ${name} that make no sense`, strange, counts.strange);
-    judge.same(`fuse of ${name} open`, Number(isFused), 0);
+    judge.same(`${name} closed`, Number(isClosed), 0);
   }
 }
 

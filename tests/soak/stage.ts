@@ -18,7 +18,7 @@ export interface Health {
     readonly port: string;
     readonly messages: number;
     readonly strange: number;
-    readonly isFused: boolean;
+    readonly isClosed: boolean;
   }[];
   readonly outlets: readonly {
     readonly port: string;

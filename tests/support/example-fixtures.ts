@@ -1,3 +1,4 @@
+import { Incoming, SentMemory } from '../../src/app/live/sent-memory.js';
 import type { MidiFile, MidiSink } from '../../src/core/midi/index.js';
 import { dataLength, toMetreMap, toTempoMap, tracksOf } from '../../src/core/midi/index.js';
 import type { SessionFacts } from '../../src/core/monitor/session-messages.js';
@@ -39,6 +40,8 @@ export function createFixtures() {
     createControllerChannel,
     ChannelState,
     DownNotes,
+    Incoming,
+    SentMemory,
     toTuning,
     /** A MIDI sink; `sent` is what it was given, as `90 3C 40`. */
     sink,

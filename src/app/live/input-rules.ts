@@ -73,9 +73,8 @@ const WINDOW_MS = 1000;
 const SLICES = 10;
 
 /**
- * Opens when one input sends more messages within a second than any player could: then it receives its own output. It
- * stays open until it is closed by hand. Hot path: allocates nothing. The second is a sliding window in steps of a
- * tenth.
+ * Opens when more messages come within a second than may, and stays open until it is closed. Hot path: allocates
+ * nothing. The second is a sliding window in steps of a tenth.
  *
  * @example
  * const fuse = new RateFuse(8000);

@@ -20,7 +20,8 @@ export interface InputFigures {
   readonly messages: number;
   /** Bytes and messages that made no sense, or were too long. */
   readonly strange: number;
-  readonly isFused: boolean;
+  /** It sent too much, or heard an outlet, and nothing of it passes. */
+  readonly isClosed: boolean;
 }
 
 /** One outlet. */
@@ -44,8 +45,8 @@ export function readFigures(session: LiveSession, vitals: VitalSigns): LiveFigur
     vitals,
     session: { ...session.counters },
     inputs: wanted.inputs.map((port, i) => {
-      const { config, messages, strange, isFuseOpen } = session.inputs[i];
-      return { port: config.port, isOpen: session.isOpen(port), messages, strange, isFused: isFuseOpen };
+      const { config, messages, strange, isClosed } = session.inputs[i];
+      return { port: config.port, isOpen: session.isOpen(port), messages, strange, isClosed };
     }),
     outlets: session.outlets.map(({ config, sink, outlet, supersededMessages }, i) => ({
       port: config.port,

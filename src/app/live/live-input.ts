@@ -10,6 +10,7 @@ import {
   toLsb,
   toMsb,
 } from '../../core/midi/index.js';
+import type { EchoWatch, Heard } from './echo-watch.js';
 import { ActionRules, RateFuse } from './input-rules.js';
 import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, InputConfig } from './live-settings.js';
@@ -29,15 +30,20 @@ export interface InputSession {
   readonly listener: InputListener | undefined;
   readonly passesSystem: () => boolean;
   readonly act: (rule: ActionRule) => void;
-  /** The fuse of an input has opened: too many messages came within a second. */
-  readonly fuseOpened: (input: LiveInput) => void;
+  /** An input has closed. */
+  readonly closed: (input: LiveInput, why: Closing) => void;
 }
+
+/** Why an input has closed: too many messages came within a second, or it hears what an outlet sends. */
+export type Closing = { readonly kind: 'rate' } | { readonly kind: 'loop'; readonly outlet: LiveOutlet };
 
 /** Where the messages of an input go. */
 export interface InputRoute {
   readonly outlets: readonly LiveOutlet[];
   /** The outlets of untuned channels; usually the same. */
   readonly untuned: readonly LiveOutlet[];
+  /** Hears whether `outlets` come back in; none for what has no port. */
+  readonly watch?: EchoWatch | undefined;
 }
 
 /** Default bend range of a wheel, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
@@ -56,8 +62,8 @@ function toBendRangeMessages(semitones: number): readonly (readonly [controller:
 }
 
 /**
- * One input, from its bytes to the line: parsed into messages, counted by the fuse, then taken as an action, passed
- * unchanged, or played. Holds all state of the input.
+ * One input, from its bytes to the line: parsed into messages, counted by the fuse, compared with what was sent, then
+ * taken as an action, passed unchanged, or played. Holds all state of the input.
  */
 export class LiveInput implements MidiSink {
   readonly config: InputConfig;
@@ -68,6 +74,9 @@ export class LiveInput implements MidiSink {
   readonly #session: InputSession;
   readonly #parser = new LiveParser();
   readonly #fuse: RateFuse;
+  readonly #watch: EchoWatch | undefined;
+  /** Nothing passes. */
+  #isClosed = false;
   readonly #rules: ActionRules;
   /** Channels with messages so far, and whether each is tuned. */
   readonly #heard = new Uint8Array(16);
@@ -82,7 +91,7 @@ export class LiveInput implements MidiSink {
   constructor(
     config: InputConfig,
     index: number,
-    { outlets, untuned }: InputRoute,
+    { outlets, untuned, watch }: InputRoute,
     rules: readonly ActionRule[],
     fuse: number,
     session: InputSession,
@@ -93,13 +102,14 @@ export class LiveInput implements MidiSink {
     this.#untunedOutlets = untuned;
     this.#session = session;
     this.#fuse = new RateFuse(fuse);
+    this.#watch = watch;
     this.#rules = new ActionRules(rules);
     for (let channel = 0; channel < 16; channel++) {
       this.#tuned[channel] = config.channels === undefined || config.channels.includes(channel) ? 1 : 0;
     }
   }
 
-  /** Messages that came in, those while the fuse was open included. */
+  /** Messages that came in, those while it was closed included. */
   get messages(): number {
     return this.#messages;
   }
@@ -109,26 +119,36 @@ export class LiveInput implements MidiSink {
     return Object.values(this.#parser.counters).reduce((sum, its) => sum + its, 0);
   }
 
-  get isFuseOpen(): boolean {
-    return this.#fuse.isOpen;
+  /** Whether it sent too much, or heard an outlet, and nothing of it passes. */
+  get isClosed(): boolean {
+    return this.#isClosed;
   }
 
-  /** Closes the fuse; messages pass again. @returns whether the fuse was open */
-  closeFuse(): boolean {
-    if (!this.#fuse.isOpen) return false;
+  /**
+   * Everything is silent: messages pass again, but for those that were sent before and only now come back.
+   * @returns whether it was closed
+   */
+  reopen(atMs: number): boolean {
+    const wasClosed = this.#isClosed;
+    this.#isClosed = false;
     this.#fuse.close();
-    return true;
+    this.#watch?.hush(atMs);
+    return wasClosed;
   }
 
   receive(bytes: Uint8Array): void {
-    this.#parser.feed(bytes, this);
+    try {
+      this.#parser.feed(bytes, this);
+    } finally {
+      this.#watch?.end();
+    }
   }
 
   channel(status: number, data1: number, data2: number): void {
     const { line, now, listener, act } = this.#session;
     const atMs = now();
     listener?.channel(atMs, this.config.port, status, data1, data2);
-    if (!this.#isPassed(atMs)) return;
+    if (!this.#isPassed(atMs) || !this.#isNew(this.#watch?.channel(atMs, status, data1, data2))) return;
     const { rule, isTaken } = this.#rules.find(this.config.port, status, data1, data2);
     if (rule !== undefined) act(rule);
     if (isTaken) return;
@@ -147,7 +167,7 @@ export class LiveInput implements MidiSink {
     const { now, listener, passesSystem } = this.#session;
     const atMs = now();
     listener?.system(atMs, this.config.port, bytes);
-    if (!this.#isPassed(atMs) || !passesSystem()) return;
+    if (!this.#isPassed(atMs) || !passesSystem() || !this.#isNew(this.#watch?.system(atMs, bytes))) return;
     for (const outlet of this.outlets) outlet.system(bytes, atMs);
   }
 
@@ -175,10 +195,22 @@ export class LiveInput implements MidiSink {
   /** Counts a message. @returns whether the fuse lets it pass */
   #isPassed(atMs: number): boolean {
     this.#messages++;
-    const wasOpen = this.#fuse.isOpen;
+    if (this.#isClosed) return false;
     if (this.#fuse.take(atMs)) return true;
-    if (!wasOpen) this.#session.fuseOpened(this);
+    this.#close({ kind: 'rate' });
     return false;
+  }
+
+  /** Whether a message is new: no echo, which goes no further. */
+  #isNew(heard: Heard = 'new'): boolean {
+    if (heard === 'loop') this.#close({ kind: 'loop', outlet: this.outlets[this.#watch?.outlet ?? 0] });
+    return heard === 'new';
+  }
+
+  #close(why: Closing): void {
+    this.#isClosed = true;
+    this.#watch?.end();
+    this.#session.closed(this, why);
   }
 
   /** Before a channel's first message, sends the outlets the range of its wheel. */

@@ -123,6 +123,8 @@ export type OnSent = (bytes: Uint8Array) => void;
  */
 export class LinkSink implements MidiSink {
   link: OutputLink | undefined;
+  /** Told every message just before it goes out: a loop may bring it back in before it is out. */
+  memory: MidiSink | undefined;
   onSent: OnSent | undefined;
   /** Why the link refused a message; `undefined` if it didn't. */
   error: LeewayError | undefined;
@@ -140,10 +142,12 @@ export class LinkSink implements MidiSink {
     bytes[0] = status;
     bytes[1] = data1;
     if (bytes === this.#three) bytes[2] = data2;
+    this.memory?.channel(status, data1, data2);
     this.#send(bytes);
   }
 
   system(bytes: Uint8Array): void {
+    this.memory?.system(bytes);
     this.#send(bytes);
   }
 

@@ -66,9 +66,10 @@ export class LiveSession {
         listener: edges.inputListener,
         passesSystem: () => this.#settings.systemMessages,
         act: (rule) => this.act(rule),
-        fuseOpened: (input) => {
-          guard.drainAll('fuse');
-          tell({ kind: 'fuse-open', input: input.config.port, most: this.#settings.fuse });
+        closed: ({ config: { port } }, why) => {
+          guard.drainAll(why.kind === 'rate' ? 'fuse' : 'loop');
+          if (why.kind === 'rate') tell({ kind: 'fuse-open', input: port, most: this.#settings.fuse });
+          else tell({ kind: 'loop-found', input: port, outlet: why.outlet.config.port });
         },
       },
       received: (input, bytes) => guard.receive(input, bytes),
@@ -151,10 +152,10 @@ export class LiveSession {
     return this.outlets.some((outlet) => outlet.isWaiting) ? CABLE_TICK_MS : TICK_MS;
   }
 
-  /** Silences everything at once, and closes fuses. */
+  /** Silences everything at once, and opens closed inputs again. */
   panic(): void {
     this.#guard.drainAll('panic');
-    this.#closeFuses();
+    this.#reopenInputs();
   }
 
   /** The player's leeway for a strategy, in cents; `undefined`: the default. */
@@ -195,7 +196,7 @@ export class LiveSession {
     );
     this.#guard.settle();
     if (!isSameRoute) this.#ports.rebuild(settings);
-    this.#closeFuses();
+    this.#reopenInputs();
     this.#edges.tell({ kind: 'reloaded', settings });
     if (!isSameTake) this.#edges.tell({ kind: 'take-later', directory: settings.takeDirectory });
     this.look();
@@ -234,9 +235,10 @@ export class LiveSession {
     this.#guard.settle();
   }
 
-  #closeFuses(): void {
+  #reopenInputs(): void {
     for (const input of this.inputs)
-      if (input.closeFuse()) this.#edges.tell({ kind: 'fuse-closed', input: input.config.port });
+      if (input.reopen(this.#time.now()))
+        this.#edges.tell({ kind: 'input-reopened', input: input.config.port });
   }
 
   #wakeIfNeeded(): void {

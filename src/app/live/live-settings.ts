@@ -66,7 +66,7 @@ export interface LiveSettings {
   /** At least one; no two have the same port. */
   readonly outlets: readonly OutletConfig[];
   readonly actions: readonly ActionRule[];
-  /** Most messages within a second in one input: above that it receives its own output, and the rate fuse opens. */
+  /** Most messages within a second in one input: above that the rate fuse opens. */
   readonly fuse: number;
   readonly systemMessages: boolean;
   /** The folder for takes; `undefined`: none. */
@@ -100,7 +100,8 @@ export const DEFAULT_OUTLET: OutletConfig = Object.freeze({
 
 /**
  * Default values of a live session; the settings file and the command line start from here. The fuse is above what ten
- * fingers on a controller with a sensor in each key send, and far below a feedback loop.
+ * fingers on a controller with a sensor in each key send. A loop is found by its echoes, however little it sends
+ * (`echo-watch.ts`).
  */
 export const DEFAULT_LIVE_SETTINGS: LiveSettings = Object.freeze({
   tuner: DEFAULT_SETTINGS,

@@ -10,9 +10,11 @@ import {
   type WantedPort,
 } from '../../io/ports/index.js';
 import { claims } from '../outlet-choice.js';
+import { EchoWatch } from './echo-watch.js';
 import { type InputSession, LiveInput, toChannel, toInputIndex } from './live-input.js';
 import { LiveOutlet } from './live-outlet.js';
 import { DEFAULT_INPUT, type InputConfig, type LiveSettings } from './live-settings.js';
+import { Incoming, SentMemory } from './sent-memory.js';
 import type { SessionEvent } from './session-event.js';
 
 /** What the manager needs of its session. */
@@ -152,20 +154,27 @@ export class PortManager {
 
   /** Makes inputs and outlets by the settings; an open link passes to its new outlet. */
   #build({ inputs, outlets, actions, fuse }: LiveSettings): void {
-    const { onSent, routing, inputSession } = this.#hooks;
+    const { now, onSent, routing, inputSession } = this.#hooks;
+    const incoming = new Incoming();
+    const memories = new Map<LiveOutlet, SentMemory>();
     this.#outlets = outlets.map((config, i) => {
       const outlet = new LiveOutlet(config, toChannel, i === 0 ? routing : undefined);
+      const memory = new SentMemory(incoming, now);
+      memories.set(outlet, memory);
+      outlet.sink.memory = memory;
       if (onSent !== undefined) outlet.sink.onSent = (bytes) => onSent(config.port, bytes);
       return outlet;
     });
     this.#inputs = [...inputs, PAGE, PIECE].map((config, index) => {
+      const hasPort = config !== PAGE && config !== PIECE;
       const its = this.#outlets.filter(
-        ({ config: { from } }) =>
-          config === PAGE || config === PIECE || from === undefined || from.includes(config.port),
+        ({ config: { from } }) => !hasPort || from === undefined || from.includes(config.port),
       );
       const untuned =
         config === PIECE ? its.filter((outlet) => !claims(outlet.config, PERCUSSION_CHANNEL)) : its;
-      return new LiveInput(config, index, { outlets: its, untuned }, actions, fuse, inputSession);
+      const heard = its.map((outlet) => memories.get(outlet)!);
+      const watch = hasPort ? new EchoWatch(heard, incoming) : undefined;
+      return new LiveInput(config, index, { outlets: its, untuned, watch }, actions, fuse, inputSession);
     });
     this.#outletsByInput = this.#inputs.map((input) => input.outlets.map(({ outlet }) => outlet));
     this.#wanted.outlets.forEach((port, i) => {

@@ -4,7 +4,7 @@ import type { PortPlace, WantedPort } from '../../io/ports/index.js';
 import type { Action, LiveSettings } from './live-settings.js';
 
 /** Why everything was silenced. */
-export type DrainCause = 'start' | 'stop' | 'panic' | 'settings' | 'fuse' | 'fault';
+export type DrainCause = 'start' | 'stop' | 'panic' | 'settings' | 'fuse' | 'loop' | 'fault';
 
 /** Something people should know of a session, as data: the command line and the page have the words. */
 export type SessionEvent =
@@ -14,9 +14,11 @@ export type SessionEvent =
   | { readonly kind: 'drained'; readonly cause: DrainCause }
   /** An outlet's port refused a message, and everything on it was silenced and set up again. */
   | { readonly kind: 'mended'; readonly port: string; readonly error: LeewayError | undefined }
-  /** An input sent more than any player could, and is ignored until the fuse is closed. */
+  /** An input sent more than any player could, and nothing of it passes until a panic. */
   | { readonly kind: 'fuse-open'; readonly input: string; readonly most: number }
-  | { readonly kind: 'fuse-closed'; readonly input: string }
+  /** An input heard what an outlet sent, and nothing of it passes until a panic. */
+  | { readonly kind: 'loop-found'; readonly input: string; readonly outlet: string }
+  | { readonly kind: 'input-reopened'; readonly input: string }
   | { readonly kind: 'acted'; readonly action: Action }
   | { readonly kind: 'tuning-changed'; readonly settings: TunerSettings }
   | { readonly kind: 'reloaded'; readonly settings: LiveSettings }

@@ -17,12 +17,12 @@ export function formatFigures({ latency, vitals, session, inputs, outlets }: Liv
   lines.push(
     `Time: timers late by ${ms(vitals.lateP99Ms)} at most in 99 of 100 calls, ${ms(vitals.lateWorstMs)} at worst; ${count(vitals.collections, 'memory collection')}, the longest ${ms(vitals.longestCollectionMs)}.`,
   );
-  for (const { port, isOpen, messages, strange, isFused } of inputs) {
+  for (const { port, isOpen, messages, strange, isClosed } of inputs) {
     const facts = [`${count(messages, 'message')}`];
     if (!isOpen) facts.unshift('not open');
     if (strange > 0)
       facts.push(`${count(strange, 'byte or message', 'bytes or messages')} that made no sense`);
-    if (isFused) facts.push('not listened to: its fuse is open');
+    if (isClosed) facts.push('not listened to until a panic');
     lines.push(`Input "${port}": ${facts.join('; ')}.`);
   }
   for (const outlet of outlets) lines.push(formatOutlet(outlet));

@@ -118,7 +118,7 @@ Start low: turn the volume down before the first note, above all with headphones
 While it runs:
   Ctrl+C or SIGTERM   stop; every note is let go first
   SIGHUP              read the settings again (so does a change of the file)
-  SIGUSR1             silence everything, and listen again to an input whose fuse is open
+  SIGUSR1             silence everything, and listen again to an input that was cut off
   SIGUSR2             print the figures: time from key to synth, messages, compromises
 
 With --page it also serves a page for the browser, where one sees the drift, plays, listens and

@@ -12,9 +12,12 @@ export interface EventLine {
   readonly code?: ErrorCode;
 }
 
+/** What lets an input that was cut off pass again. Short, since a notice of the page has 200 characters for all. */
+const PANIC = 'a panic (SIGUSR1, the page, another input) lets it pass again.';
+
 /**
  * An event of a live session, in one line for the player.
- * @example formatEvent({ kind: 'fuse-closed', input: 'Keys' }).text  // '"Keys" is listened to again.'
+ * @example formatEvent({ kind: 'input-reopened', input: 'Keys' }).text  // '"Keys" is listened to again.'
  */
 export function formatEvent(event: SessionEvent): EventLine {
   switch (event.kind) {
@@ -35,9 +38,15 @@ export function formatEvent(event: SessionEvent): EventLine {
       return {
         level: 'error',
         code: 'RATE_FUSE',
-        text: `"${event.input}" sent more than ${event.most} messages within a second, as if it heard itself. Everything was silenced and it is listened to no more. Break the loop (local control off, or one cable less), then send SIGUSR1 or press the panic switch on another input.`,
+        text: `"${event.input}" sent more than ${event.most} messages within a second and is cut off. Find out what sends so much; ${PANIC}`,
       };
-    case 'fuse-closed':
+    case 'loop-found':
+      return {
+        level: 'error',
+        code: 'FEEDBACK_LOOP',
+        text: `"${event.input}" hears what is sent to "${event.outlet}" and is cut off. Unplug what leads from there to here; ${PANIC}`,
+      };
+    case 'input-reopened':
       return info(`"${event.input}" is listened to again.`);
     case 'acted':
       return info(`Asked to ${ACTION_WORDS[event.action]}.`);

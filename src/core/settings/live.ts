@@ -137,7 +137,7 @@ export const ACTION = {
 export const LIVE = {
   fuse: {
     ...whole(100, 100_000, 'messages a second'),
-    does: 'how much an input may send before it is cut off, since it probably hears itself (a DIN cable carries 1000)',
+    does: 'how much an input may send before it is cut off: no player sends as much (a DIN cable carries 1000)',
   },
   'pass-system': { kind: 'switch', field: 'systemMessages', does: 'let clock, transport and SysEx pass' },
   take: {

@@ -30,8 +30,8 @@ function createInput(changes: { fuse?: number; systemMessages?: boolean } = {}) 
     },
     passesSystem: () => settings.systemMessages,
     act: ({ action }) => log.push(action),
-    fuseOpened: ({ config: { port } }) => {
-      log.push(`the fuse of ${port} opened`);
+    closed: ({ config: { port } }, { kind }) => {
+      log.push(`${port} closed by ${kind}`);
       parts.guard.drainAll('fuse');
     },
   });
@@ -103,19 +103,19 @@ describe('a message of an input', () => {
   });
 });
 
-test('too many messages open the fuse: it is reported once, all is silenced, and nothing passes until it is closed', () => {
+test('too many messages close the input: it is reported once, all is silenced, and nothing passes until it is opened again', () => {
   const { parts, input, log, feed } = createInput({ fuse: 10 });
   feed(0x90, 60, 80);
   for (let i = 0; i < 50; i++) feed(0xb0, 1, i);
-  expect(log.filter((line) => line.includes('fuse'))).toEqual(['the fuse of Keys opened']);
+  expect(log.filter((line) => line.includes('closed'))).toEqual(['Keys closed by rate']);
   expect(parts.told).toEqual([{ kind: 'drained', cause: 'fuse' }]);
   expect(parts.model().voices).toEqual([]);
-  expect(input.isFuseOpen).toBe(true);
+  expect(input.isClosed).toBe(true);
   expect(input.messages).toBe(51);
   feed(0x90, 62, 80);
   expect(parts.model().voices).toEqual([]);
-  expect([input.closeFuse(), input.closeFuse()]).toEqual([true, false]);
-  expect(input.isFuseOpen).toBe(false);
+  expect([input.reopen(parts.nowMs), input.reopen(parts.nowMs)]).toEqual([true, false]);
+  expect(input.isClosed).toBe(false);
   parts.nowMs += 10_000;
   feed(0x90, 64, 80);
   expect(parts.model().voices).toHaveLength(1);

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type { SessionEvent } from '../../../src/app/live/session-event.js';
 import { formatEvent } from '../../../src/cli/format/session-event.js';
+import { LIMITS } from '../../../src/core/protocol/index.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 
 const full = new LeewayError({ code: 'FILE_NO_SPACE', message: 'No space left.', advice: 'Free some.' });
@@ -35,6 +36,8 @@ test.each<[SessionEvent, 'info' | 'warn', string]>([
     'info',
     'From the next start on nothing is recorded; until then it stays as it is.',
   ],
+  [{ kind: 'drained', cause: 'loop' }, 'info', ''],
+  [{ kind: 'input-reopened', input: 'Keys' }, 'info', '"Keys" is listened to again.'],
 ])('an event of a session is written in words: %j', (event, level, text) =>
   expect(formatEvent(event)).toEqual({ level, text }),
 );
@@ -42,4 +45,28 @@ test.each<[SessionEvent, 'info' | 'warn', string]>([
 test('a take that failed is an error with its code', () => {
   const told = { level: 'error', code: 'FILE_NO_SPACE', text: `${ENDED} No space left. Free some.` };
   expect(formatEvent({ kind: 'take-failed', error: full })).toEqual(told);
+});
+
+test.each<[SessionEvent, string, string]>([
+  [
+    { kind: 'fuse-open', input: 'Keys', most: 8000 },
+    'RATE_FUSE',
+    '"Keys" sent more than 8000 messages within a second and is cut off. Find out what sends so much; a panic (SIGUSR1, the page, another input) lets it pass again.',
+  ],
+  [
+    { kind: 'loop-found', input: 'Keys', outlet: 'Synth' },
+    'FEEDBACK_LOOP',
+    '"Keys" hears what is sent to "Synth" and is cut off. Unplug what leads from there to here; a panic (SIGUSR1, the page, another input) lets it pass again.',
+  ],
+])('an input that was cut off is an error with its code and the next step: %j', (event, code, text) =>
+  expect(formatEvent(event)).toEqual({ level: 'error', code, text }),
+);
+
+test('the next step after a loop fits into a notice of the page, with ports of 28 letters', () => {
+  const [input, outlet] = ['k', 's'].map((letter) => letter.repeat(28));
+  for (const event of [
+    { kind: 'loop-found', input, outlet },
+    { kind: 'fuse-open', input, most: 100_000 },
+  ] as const)
+    expect(formatEvent(event).text.length).toBeLessThanOrEqual(LIMITS.text);
 });

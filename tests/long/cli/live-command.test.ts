@@ -6,6 +6,8 @@ import type { Signal, World } from '../../../src/cli/world.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 import type { FakeKeys, FakeSynth } from '../../support/fake-devices.js';
 import { FakeMachine } from '../../support/fake-ports.js';
+import { FeedClient } from '../../support/feed-client.js';
+import { findFreePort } from '../../support/free-port.js';
 import { runCli } from '../../support/run-cli.js';
 import { toModel } from '../../support/stage.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
@@ -47,6 +49,11 @@ class Concert {
 
   async hasSaid(words: string): Promise<void> {
     await until(words, () => this.#said.includes(words));
+  }
+
+  /** Where the feed of its page is, once it has said so. */
+  pageAddress(): string {
+    return String(/http(:\/\/127\.0\.0\.1:\d+)\//.exec(this.#said)?.[1]).replace(/^/, 'ws');
   }
 
   async isPlaying(): Promise<void> {
@@ -112,6 +119,43 @@ describe('leeway live', () => {
     const said = toLines((await running).out).map(({ msg }) => msg);
     expect(said).toContain('Everything is silent.');
     expect(said.filter((line) => line.startsWith('Input "Keys"'))).toHaveLength(3);
+  });
+
+  test('an input that hears its output is cut off: told on the terminal and on the page, until SIGUSR1', async () => {
+    const concert = new Concert();
+    const running = concert.run([
+      '--in',
+      'Keys',
+      '--out',
+      'Synth',
+      '--page',
+      '--port',
+      String(await findFreePort()),
+    ]);
+    await concert.isPlaying();
+    await concert.hasSaid('The page: ');
+    const viewer = await new FeedClient(concert.pageAddress()).isOpen();
+    const receive = concert.synth.receive.bind(concert.synth);
+    concert.synth.receive = (bytes) => {
+      receive(bytes);
+      const back = [...bytes];
+      globalThis.setTimeout(() => concert.keys.feed(...back), 2);
+    };
+    for (const key of [60, 64, 67, 72]) concert.keys.feed(0x90, key, 80);
+    const line = '"Keys" hears what is sent to "Synth" and is cut off.';
+    await concert.hasSaid(line.replaceAll('"', '\\"'));
+    await until('the notice', () => viewer.of('notice').some(({ text }) => text.startsWith(line)));
+    expect(toModel(concert.synth.messages).voices).toEqual([]);
+    concert.send('SIGUSR1');
+    await concert.hasSaid('is listened to again');
+    await setTimeout(300);
+    expect(toModel(concert.synth.messages).voices).toEqual([]);
+    viewer.vanish();
+    concert.send('SIGTERM');
+    const said = toLines((await running).out);
+    expect(said.filter(({ msg }) => msg.startsWith(line))).toMatchObject([
+      { level: 50, code: 'FEEDBACK_LOOP' },
+    ]);
   });
 
   test('reads its settings again when they change; a broken file changes nothing', async () => {
