@@ -99,6 +99,18 @@ describe.each(KINDS)('a loop of %s', (kind) => {
     }
   });
 
+  test('over a DIN cable that the outlet knows of is cut within a second and 200 messages', () => {
+    const settings = toSettings(kind);
+    const outlets = settings.outlets.map((outlet) => ({ ...outlet, wire: 'din' as const }));
+    const stage = new LoopedStage('din', { ...settings, outlets }).join();
+    const struckMs = stage.nowMs;
+    const before = stage.synth.sends;
+    stage.strike(...CHORD).wait(2000);
+    expect(stage.foundMs! - struckMs).toBeLessThanOrEqual(1000);
+    expect(stage.synth.sends - before).toBeLessThanOrEqual(200);
+    expectSilence(stage);
+  });
+
   test('of a SysEx that passes is cut', () => {
     for (const cable of CABLES) {
       const stage = new LoopedStage(cable, toSettings(kind)).join();
