@@ -1,5 +1,5 @@
+import { toChannel } from '../../src/app/live/input-parts.js';
 import { ForwardTime, LiveGuard } from '../../src/app/live/live-guard.js';
-import { toChannel } from '../../src/app/live/live-input.js';
 import { LiveOutlet } from '../../src/app/live/live-outlet.js';
 import { DEFAULT_OUTLET } from '../../src/app/live/live-settings.js';
 import type { SessionEvent } from '../../src/app/live/session-event.js';

@@ -1,7 +1,6 @@
-import type { Line } from '../../core/line/index.js';
+import { type Line, type RowEvent, toTunerEvents } from '../../core/line/index.js';
 import {
   BEND_CENTRE,
-  CC,
   CONTROL_CHANGE,
   HOLDING_PEDALS,
   LiveParser,
@@ -10,17 +9,16 @@ import {
   toLsb,
   toMsb,
 } from '../../core/midi/index.js';
+import { claims } from '../outlet-choice.js';
 import type { EchoWatch, Heard } from './echo-watch.js';
+import { toPart } from './input-parts.js';
+import { InputPedals, isHoldingPedal, type PedalValue } from './input-pedals.js';
 import { ActionRules, RateFuse } from './input-rules.js';
 import type { LiveOutlet } from './live-outlet.js';
-import type { ActionRule, InputConfig } from './live-settings.js';
+import { type ActionRule, type InputConfig, type Role, roleOf } from './live-settings.js';
+import type { InputListener } from './session-edges.js';
 import { UntunedNotes } from './untuned-notes.js';
-
-/** Called with every whole message of an input, before it is handled. It must be short, and copy bytes. */
-export interface InputListener {
-  channel(atMs: number, port: string, status: number, data1: number, data2: number): void;
-  system(atMs: number, port: string, bytes: Uint8Array): void;
-}
+import { toWheelRange, USUAL_WHEEL_SEMITONES } from './wheel-range.js';
 
 /** What an input needs of its session. */
 export interface InputSession {
@@ -39,26 +37,16 @@ export type Closing = { readonly kind: 'rate' } | { readonly kind: 'loop'; reado
 
 /** Where the messages of an input go. */
 export interface InputRoute {
+  /** Every outlet it goes to. */
+  readonly all: readonly LiveOutlet[];
+  /** The outlets that play its tuned notes; none for a guide, or a partner that can't be tuned. */
   readonly outlets: readonly LiveOutlet[];
-  /** The outlets of untuned channels; usually the same. */
+  /** The outlets its untuned messages pass to; usually the same. */
   readonly untuned: readonly LiveOutlet[];
+  /** The inputs whose tuned notes an outlet plays. */
+  readonly playersOf: (outlet: LiveOutlet) => readonly LiveInput[];
   /** Hears whether `outlets` come back in; none for what has no port. */
   readonly watch?: EchoWatch | undefined;
-}
-
-/** Default bend range of a wheel, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
-const USUAL_BEND_RANGE = 2;
-
-/** RPN 0 as a player's keyboard would send it, and then no parameter. */
-function toBendRangeMessages(semitones: number): readonly (readonly [controller: number, value: number])[] {
-  return [
-    [CC.rpnMsb, 0],
-    [CC.rpnLsb, 0],
-    [CC.dataEntry, semitones],
-    [CC.dataEntryLsb, 0],
-    [CC.rpnMsb, 127],
-    [CC.rpnLsb, 127],
-  ];
 }
 
 /**
@@ -70,7 +58,9 @@ export class LiveInput implements MidiSink {
   /** Index in the session's inputs: parts are numbered 16 to an input. */
   readonly index: number;
   readonly outlets: readonly LiveOutlet[];
+  readonly #allOutlets: readonly LiveOutlet[];
   readonly #untunedOutlets: readonly LiveOutlet[];
+  readonly #playersOf: InputRoute['playersOf'];
   readonly #session: InputSession;
   readonly #parser = new LiveParser();
   readonly #fuse: RateFuse;
@@ -78,9 +68,10 @@ export class LiveInput implements MidiSink {
   /** Nothing passes. */
   #isClosed = false;
   readonly #rules: ActionRules;
-  /** Channels with messages so far, and whether each is tuned. */
+  /** Channels with messages so far. */
   readonly #heard = new Uint8Array(16);
-  readonly #tuned = new Uint8Array(16);
+  readonly #roles: readonly Role[];
+  readonly #pedals = new InputPedals();
   /** What is held on untuned channels. */
   readonly #untunedNotes = new UntunedNotes();
   #messages = 0;
@@ -91,7 +82,7 @@ export class LiveInput implements MidiSink {
   constructor(
     config: InputConfig,
     index: number,
-    { outlets, untuned, watch }: InputRoute,
+    { all, outlets, untuned, playersOf, watch }: InputRoute,
     rules: readonly ActionRule[],
     fuse: number,
     session: InputSession,
@@ -99,14 +90,14 @@ export class LiveInput implements MidiSink {
     this.config = config;
     this.index = index;
     this.outlets = outlets;
+    this.#allOutlets = all;
     this.#untunedOutlets = untuned;
+    this.#playersOf = playersOf;
     this.#session = session;
     this.#fuse = new RateFuse(fuse);
     this.#watch = watch;
     this.#rules = new ActionRules(rules);
-    for (let channel = 0; channel < 16; channel++) {
-      this.#tuned[channel] = config.channels === undefined || config.channels.includes(channel) ? 1 : 0;
-    }
+    this.#roles = Array.from({ length: 16 }, (_, channel) => roleOf(config, channel));
   }
 
   /** Messages that came in, those while it was closed included. */
@@ -153,14 +144,49 @@ export class LiveInput implements MidiSink {
     if (rule !== undefined) act(rule);
     if (isTaken) return;
     const channel = status & 0x0f;
-    if (this.#tuned[channel] === 0) {
-      this.#untunedNotes.track(status, data1, data2);
-      for (const outlet of this.#untunedOutlets) outlet.pass(status, data1, data2);
+    const role = this.#roles[channel];
+    if (role === 'untuned' || role === 'fixed') this.#passOn(atMs, status, data1, data2);
+    if (role === 'untuned') return;
+    const part = toPart(this.index, channel);
+    if (role === 'fixed') {
+      this.#heard[channel] = 1;
+      for (const event of toTunerEvents(atMs, part, status, data1, data2)) line.take(this.#toFixed(event));
       return;
     }
     for (const outlet of this.outlets) outlet.makeReady();
     this.#introduce(channel, atMs);
-    line.message(atMs, this.toPart(channel), status, data1, data2);
+    if (isHoldingPedal(status, data1)) this.#hold(atMs, channel, { part, controller: data1, value: data2 });
+    else line.message(atMs, part, status, data1, data2);
+  }
+
+  /** A pedal on a channel that passes unchanged to an outlet of this input: there it holds the notes of both. */
+  holdBy(atMs: number, pedal: PedalValue): void {
+    this.#pedals.keep(pedal);
+    for (let channel = 0; channel < 16; channel++)
+      if (this.#heard[channel] === 1) this.#hold(atMs, channel, pedal);
+  }
+
+  #hold(atMs: number, channel: number, pedal: PedalValue): void {
+    const [part, status] = [toPart(this.index, channel), CONTROL_CHANGE | channel];
+    this.#session.line.message(atMs, part, status, pedal.controller, this.#pedals.set(channel, pedal));
+  }
+
+  /** A message of an untuned channel goes out as it came; a pedal, where the outlet has tuned notes, for these too. */
+  #passOn(atMs: number, status: number, data1: number, data2: number): void {
+    this.#untunedNotes.track(status, data1, data2);
+    const channel = status & 0x0f;
+    const pedal = { part: toPart(this.index, channel), controller: data1, value: data2 };
+    for (const outlet of this.#untunedOutlets) {
+      if (!isHoldingPedal(status, data1) || !claims(outlet.config, channel))
+        outlet.pass(status, data1, data2);
+      else for (const input of this.#playersOf(outlet)) input.holdBy(atMs, pedal);
+    }
+  }
+
+  /** A note of a partner that can't be tuned, with the pitch its instrument gives it. */
+  #toFixed(event: RowEvent): RowEvent {
+    if (event.kind !== 'note-on') return event;
+    return { ...event, fixedCents: 100 * event.key + this.config.fixedCents[event.key % 12] };
   }
 
   system(bytes: Uint8Array): void {
@@ -168,28 +194,21 @@ export class LiveInput implements MidiSink {
     const atMs = now();
     listener?.system(atMs, this.config.port, bytes);
     if (!this.#isPassed(atMs) || !passesSystem() || !this.#isNew(this.#watch?.system(atMs, bytes))) return;
-    for (const outlet of this.outlets) outlet.system(bytes, atMs);
+    for (const outlet of this.#allOutlets) outlet.system(bytes, atMs);
   }
 
   /** The input is gone, perhaps with keys and pedals down: ends everything it holds. */
   release(atMs: number): void {
     const { line } = this.#session;
     this.#parser.reset();
-    this.#untunedNotes.release((status, data1, data2) => {
-      for (const outlet of this.#untunedOutlets) outlet.pass(status, data1, data2);
-    });
+    this.#untunedNotes.release((status, data1, data2) => this.#passOn(atMs, status, data1, data2));
     for (let channel = 0; channel < 16; channel++) {
       if (this.#heard[channel] === 0) continue;
-      const part = this.toPart(channel);
-      for (const pedal of HOLDING_PEDALS) line.message(atMs, part, CONTROL_CHANGE | channel, pedal, 0);
+      const part = toPart(this.index, channel);
+      for (const controller of HOLDING_PEDALS) this.#hold(atMs, channel, { part, controller, value: 0 });
       line.silence(atMs, part);
       line.message(atMs, part, PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
     }
-  }
-
-  /** The part of one of its channels: 16 an input. */
-  toPart(channel: number): number {
-    return 16 * this.index + channel;
   }
 
   /** Counts a message. @returns whether the fuse lets it pass */
@@ -203,7 +222,7 @@ export class LiveInput implements MidiSink {
 
   /** Whether a message is new: no echo, which goes no further. */
   #isNew(heard: Heard = 'new'): boolean {
-    if (heard === 'loop') this.#close({ kind: 'loop', outlet: this.outlets[this.#watch?.outlet ?? 0] });
+    if (heard === 'loop') this.#close({ kind: 'loop', outlet: this.#allOutlets[this.#watch?.outlet ?? 0] });
     return heard === 'new';
   }
 
@@ -217,23 +236,14 @@ export class LiveInput implements MidiSink {
   #introduce(channel: number, atMs: number): void {
     if (this.#heard[channel] === 1) return;
     this.#heard[channel] = 1;
+    for (const pedal of this.#pedals.down) this.#hold(atMs, channel, pedal);
     const { bendRange } = this.config;
-    if (bendRange === USUAL_BEND_RANGE) return;
-    const part = this.toPart(channel);
+    if (bendRange === USUAL_WHEEL_SEMITONES) return;
+    const part = toPart(this.index, channel);
     for (const { outlet } of this.outlets) {
-      for (const [controller, value] of toBendRangeMessages(bendRange)) {
+      for (const [controller, value] of toWheelRange(bendRange)) {
         outlet.control(atMs, part, CONTROL_CHANGE | channel, controller, value);
       }
     }
   }
-}
-
-/** The input channel of a part. */
-export function toChannel(part: number): number {
-  return part & 0x0f;
-}
-
-/** The index of a part's input in the session's inputs. */
-export function toInputIndex(part: number): number {
-  return part >> 4;
 }

@@ -10,9 +10,10 @@ export function toLiveJson(settings: LiveSettings) {
   const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
   return {
     tuning: toSettingsReport(tuner),
-    inputs: inputs.map(({ port, virtual, bendRange, channels }) => ({
+    inputs: inputs.map(({ port, virtual, role, bendRange, channels }) => ({
       port,
       virtual,
+      role,
       bendRange,
       channels: toChannels(channels),
     })),

@@ -1,8 +1,15 @@
+import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
 import type { Action } from '../../core/settings/index.js';
 import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import type { OutletChoice } from '../outlet-choice.js';
 
 export type { Action };
+
+/**
+ * What becomes of the notes of an input: tuned and sent on; of a partner that can't be tuned: passed on as they are, and
+ * the others tuned to them; a guide: heard as harmony and not sent; or passed on and not heard.
+ */
+export type Role = 'tuned' | 'fixed' | 'guide' | 'untuned';
 
 /** A port to be played from. It need not be there yet: it is opened when it appears. */
 export interface InputConfig {
@@ -12,8 +19,20 @@ export interface InputConfig {
   readonly virtual: boolean;
   /** How far the player's own pitch wheel reaches, in semitones. */
   readonly bendRange: number;
-  /** The channels 0..15 that are tuned; the rest passes unchanged. `undefined`: all. Empty: none, as for a pedal board. */
+  readonly role: Role;
+  /**
+   * The channels 0..15 that have the role; the rest passes unchanged, and is not heard. `undefined`: all but 9, which is
+   * percussion. Empty: none, as for a pedal board.
+   */
   readonly channels: readonly number[] | undefined;
+  /** Where the keys of a fixed input sound: cents off 12 equal at A = 440 Hz, by key class 0..11. */
+  readonly fixedCents: readonly number[];
+}
+
+/** What becomes of the notes of a channel. @example roleOf(DEFAULT_INPUT, 9)  // 'untuned': percussion */
+export function roleOf({ role, channels }: InputConfig, channel: number): Role {
+  const hasRole = channels === undefined ? channel !== PERCUSSION_CHANNEL : channels.includes(channel);
+  return hasRole ? role : 'untuned';
 }
 
 /** A port to play to, and how it gets the pitch. */
@@ -81,7 +100,9 @@ export const DEFAULT_INPUT: InputConfig = Object.freeze({
   port: DEFAULT_PORT,
   virtual: true,
   bendRange: 2,
+  role: 'tuned',
   channels: undefined,
+  fixedCents: Object.freeze(new Array<number>(12).fill(0)),
 });
 
 /** The default outlet: an MPE lower zone on a virtual port. */

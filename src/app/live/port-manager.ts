@@ -11,7 +11,8 @@ import {
 } from '../../io/ports/index.js';
 import { claims } from '../outlet-choice.js';
 import { EchoWatch } from './echo-watch.js';
-import { type InputSession, LiveInput, toChannel, toInputIndex } from './live-input.js';
+import { toChannel, toInputIndex } from './input-parts.js';
+import { type InputSession, LiveInput } from './live-input.js';
 import { LiveOutlet } from './live-outlet.js';
 import { DEFAULT_INPUT, type InputConfig, type LiveSettings } from './live-settings.js';
 import { Incoming, SentMemory } from './sent-memory.js';
@@ -35,15 +36,8 @@ export interface PortManagerHooks {
 /** The input without a port: the page. It plays every outlet. */
 const PAGE: InputConfig = Object.freeze({ ...DEFAULT_INPUT, port: 'Page', virtual: false });
 
-/**
- * The input of the playing piece: its channels are the piece's alone. Its percussion has no pitch to tune, and passes
- * unchanged where the outlet doesn't use its channel.
- */
-const PIECE: InputConfig = Object.freeze({
-  ...PAGE,
-  port: 'Piece',
-  channels: Object.freeze(Array.from({ length: 16 }, (_, i) => i).filter((i) => i !== PERCUSSION_CHANNEL)),
-});
+/** The input of the playing piece: its channels are the piece's alone. */
+const PIECE: InputConfig = Object.freeze({ ...PAGE, port: 'Piece' });
 
 /**
  * The inputs and outlets of a session, and their ports as they come and go. A port wanted before stays open when the
@@ -170,11 +164,21 @@ export class PortManager {
       const its = this.#outlets.filter(
         ({ config: { from } }) => !hasPort || from === undefined || from.includes(config.port),
       );
+      // Percussion has no pitch to tune. It passes where the outlet leaves its channel alone.
       const untuned =
-        config === PIECE ? its.filter((outlet) => !claims(outlet.config, PERCUSSION_CHANNEL)) : its;
+        config.channels === undefined && config.role === 'tuned'
+          ? its.filter((outlet) => !claims(outlet.config, PERCUSSION_CHANNEL))
+          : its;
       const heard = its.map((outlet) => memories.get(outlet)!);
       const watch = hasPort ? new EchoWatch(heard, incoming) : undefined;
-      return new LiveInput(config, index, { outlets: its, untuned, watch }, actions, fuse, inputSession);
+      const route = {
+        all: its,
+        outlets: config.role === 'tuned' ? its : [],
+        untuned,
+        playersOf: (outlet: LiveOutlet) => this.#inputs.filter((input) => input.outlets.includes(outlet)),
+        watch,
+      };
+      return new LiveInput(config, index, route, actions, fuse, inputSession);
     });
     this.#outletsByInput = this.#inputs.map((input) => input.outlets.map(({ outlet }) => outlet));
     this.#wanted.outlets.forEach((port, i) => {

@@ -1,8 +1,13 @@
 import type { LineListener } from '../../core/line/index.js';
 import type { RoutingListener } from '../../core/monitor/index.js';
 import type { PortSystem } from '../../io/ports/index.js';
-import type { InputListener } from './live-input.js';
 import type { SessionEvent } from './session-event.js';
+
+/** Called with every whole message of an input, before it is handled. It must be short, and copy bytes. */
+export interface InputListener {
+  channel(atMs: number, port: string, status: number, data1: number, data2: number): void;
+  system(atMs: number, port: string, bytes: Uint8Array): void;
+}
 
 /** What a session needs from outside. */
 export interface SessionEdges {

@@ -2,7 +2,7 @@ import { formatRatio } from '../../core/theory/index.js';
 import type { LedgerEntry } from '../../core/tuner/index.js';
 import type { WantedPort } from '../../io/ports/index.js';
 import { toSettingsReport } from '../settings-report.js';
-import { toChannel, toInputIndex } from './live-input.js';
+import { toChannel, toInputIndex } from './input-parts.js';
 import { toLiveJson } from './live-json.js';
 import type { SessionEvent } from './session-event.js';
 

@@ -1,5 +1,5 @@
 import type { ActionRule, InputConfig, LiveSettings, OutletConfig } from '../../app/live/live-settings.js';
-import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
+import { claims, DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { ACTION, type Action } from '../../core/settings/index.js';
 import { spellKey } from '../../core/theory/index.js';
 import { count, formatChannels } from '../../core/words/index.js';
@@ -34,7 +34,7 @@ export function formatLive(settings: LiveSettings): string[] {
  * @example with the default settings there is nothing to remark
  */
 export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): string[] {
-  const remarks: string[] = [];
+  const remarks = inputs.flatMap((input) => toCollisions(input, outlets));
   for (const { port, channels } of inputs) {
     const isHeard = outlets.some(({ from }) => from === undefined || from.includes(port));
     if (!isHeard && channels?.length !== 0) remarks.push(`no outlet plays what comes from "${port}"`);
@@ -53,13 +53,29 @@ export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): strin
   return remarks;
 }
 
+/** What of an input passes unchanged to an outlet that needs its channels for notes of its own. */
+function toCollisions({ port, role, channels }: InputConfig, outlets: readonly OutletConfig[]): string[] {
+  if (role === 'guide' || role === 'tuned' || channels?.length === 0) return [];
+  const its = outlets.filter(({ from }) => from === undefined || from.includes(port));
+  return its
+    .filter((outlet) => ALL_CHANNELS.some((channel) => claims(outlet, channel)))
+    .map(
+      (outlet) =>
+        `notes of "${port}" pass unchanged to "${outlet.port}", which bends its channels; leave "${port}" out of its from, or send it to a port of its own`,
+    );
+}
+
+const ALL_CHANNELS = Array.from({ length: 16 }, (_, channel) => channel);
+
 const PEDALS: Readonly<Record<number, string>> = { 64: 'sustain', 66: 'sostenuto' };
 
-function formatInput({ port, virtual, bendRange, channels }: InputConfig): string {
+function formatInput({ port, virtual, role, bendRange, channels }: InputConfig): string {
   const name = formatPort(port, virtual);
-  if (channels?.length === 0) return `${name}; nothing from it is tuned, all passes`;
-  const tuned = channels === undefined ? 'all channels' : formatChannels(channels);
-  return `${name}; ${tuned} tuned; its pitch wheel reaches ${count(bendRange, 'semitone')}`;
+  if (role === 'untuned' || channels?.length === 0) return `${name}; nothing from it is tuned, all passes`;
+  const which = channels === undefined ? 'all channels but 10' : formatChannels(channels);
+  if (role === 'fixed') return `${name}; ${which} can't be tuned, and the others are tuned to it`;
+  if (role === 'guide') return `${name}; ${which} heard as harmony, and not sent on`;
+  return `${name}; ${which} tuned; its pitch wheel reaches ${count(bendRange, 'semitone')}`;
 }
 
 /** An outlet in one line. */

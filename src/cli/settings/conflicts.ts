@@ -1,5 +1,5 @@
 import { DEFAULT_INPUT, DEFAULT_OUTLET } from '../../app/live/live-settings.js';
-import { OUTLET, PLAN, type Table, TUNER, toWords, type Values } from '../../core/settings/index.js';
+import { INPUT, OUTLET, PLAN, type Table, TUNER, toWords, type Values } from '../../core/settings/index.js';
 import { formatList } from './format.js';
 import {
   type Conflict,
@@ -10,6 +10,7 @@ import {
 } from './port-conflicts.js';
 import type { Settings } from './read-document.js';
 
+type InputTable = NonNullable<Settings['input']>[number];
 type OutletTable = NonNullable<Settings['outlet']>[number];
 type ActionTable = NonNullable<Settings['action']>[number];
 
@@ -24,6 +25,7 @@ export function findConflicts(settings: Settings): readonly Conflict[] {
   return [
     ...findPortConflicts(inputs, outlets),
     ...findPlanless(tuning),
+    ...(settings.input ?? []).flatMap(findRoleless),
     ...outlet.flatMap(findKindless),
     ...action.flatMap(findIncomplete),
     ...action.flatMap(({ input }, i) =>
@@ -57,6 +59,15 @@ function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
     const message = `${key} is for a planned piece, and the plan is "live"`;
     const advice = 'Leave it out, or choose plan = "whole".';
     return toConflict([['tuning', key], 'key'], message, advice, ['tuning', 'plan']);
+  });
+}
+
+/** Keys of an input that its role doesn't use. */
+function findRoleless(input: InputTable, index: number): Conflict[] {
+  const role = Object.hasOwn(input, 'role') ? input.role : DEFAULT_INPUT.role;
+  return findMisplaced(INPUT, input, role).map(({ key, only }) => {
+    const message = `${key} is for role ${formatList(only.is)}, and this input is ${role}`;
+    return toConflict([['input', index, key], 'key'], message, 'Leave it out, or choose another role.');
   });
 }
 

@@ -1,4 +1,5 @@
 export { type Bend, decideBend, toBendCents } from './bend.js';
+export { SharedPedals } from './controller-router.js';
 export { createMpe, type MpeOptions } from './mpe.js';
 export { createMts, type MtsOptions } from './mts.js';
 export { createMultichannel, type MultichannelOptions, PLAIN_CHANNELS } from './multichannel.js';

@@ -20,7 +20,8 @@ function createInput(changes: { fuse?: number; systemMessages?: boolean } = {}) 
   ];
   const settings = { ...DEFAULT_LIVE_SETTINGS, ...changes };
   const config = { ...DEFAULT_INPUT, port: 'Keys', channels: [0, 1, 2, 3, 4, 5, 6, 7, 8] };
-  const route = { outlets: [parts.outlet], untuned: [parts.outlet] };
+  const outlets = [parts.outlet];
+  const route = { all: outlets, outlets, untuned: outlets, playersOf: () => [] };
   const input = new LiveInput(config, 0, route, rules, settings.fuse, {
     line: parts.line,
     now: () => parts.time.now(),

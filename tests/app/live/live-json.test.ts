@@ -6,7 +6,7 @@ test('live settings as JSON show the defaults, with null for all channels', () =
   const { tuning, ...rest } = toLiveJson(DEFAULT_LIVE_SETTINGS);
   expect(tuning).toMatchObject({ strategy: 'anchored', leewayCents: 8 });
   expect(rest).toEqual({
-    inputs: [{ port: 'Leeway', virtual: true, bendRange: 2, channels: null }],
+    inputs: [{ port: 'Leeway', virtual: true, role: 'tuned', bendRange: 2, channels: null }],
     outlets: [
       {
         port: 'Leeway',

@@ -5,7 +5,16 @@ import { DEFAULT_SETTINGS, toSettings } from '../../../src/core/tuner/index.js';
 test('default live settings have virtual ports, an MPE lower zone of 15 members, and the default tuning', () => {
   const { tuner, inputs, outlets, actions } = DEFAULT_LIVE_SETTINGS;
   expect(tuner).toBe(DEFAULT_SETTINGS);
-  expect(inputs).toEqual([{ port: 'Leeway', virtual: true, bendRange: 2, channels: undefined }]);
+  expect(inputs).toEqual([
+    {
+      port: 'Leeway',
+      virtual: true,
+      bendRange: 2,
+      role: 'tuned',
+      channels: undefined,
+      fixedCents: new Array(12).fill(0),
+    },
+  ]);
   expect(outlets).toMatchObject([
     { port: 'Leeway', virtual: true, kind: 'mpe', zone: 'lower', members: 15, wire: 'fast', from: undefined },
   ]);

@@ -10,8 +10,11 @@ test('the start of live describes every kind of setting', () => {
   const lines = formatLive({
     ...DEFAULT_LIVE_SETTINGS,
     inputs: [
-      { port: 'A', virtual: false, bendRange: 1, channels: [0] },
-      { port: 'P', virtual: true, bendRange: 2, channels: [] },
+      { ...DEFAULT_INPUT, port: 'A', virtual: false, bendRange: 1, channels: [0] },
+      { ...DEFAULT_INPUT, port: 'P', channels: [] },
+      { ...DEFAULT_INPUT, port: 'O', virtual: false, role: 'fixed' },
+      { ...DEFAULT_INPUT, port: 'G', virtual: false, role: 'guide', channels: [1] },
+      { ...DEFAULT_INPUT, port: 'D', virtual: false, role: 'untuned' },
     ],
     outlets: [
       { ...DEFAULT_OUTLET, port: 'X', virtual: false, zone: 'upper', members: 1, from: ['A'] },
@@ -38,6 +41,9 @@ test('the start of live describes every kind of setting', () => {
   expect(lines.slice(1)).toEqual([
     '  in      "A"; channel 1 tuned; its pitch wheel reaches 1 semitone',
     '  in      "P", a port of our own; nothing from it is tuned, all passes',
+    '  in      "O"; all channels but 10 can\'t be tuned, and the others are tuned to it',
+    '  in      "G"; channel 2 heard as harmony, and not sent on',
+    '  in      "D"; nothing from it is tuned, all passes',
     '  out     "X"; an MPE upper zone of 1 member channel, bend range 48 semitones; plays "A"',
     '  out     "Leeway", a port of our own; plain channels 1 to 3, bend range 2 semitones; on a DIN cable',
     '  out     "Leeway", a port of our own; plain channels, all but 10, bend range 12 semitones',

@@ -44,7 +44,16 @@ test.each([{ input: 3 }, { input: [3] }])(
   (parsed) => {
     const { input } = readDocument(parsed).settings;
     expect(input).toStrictEqual([
-      { port: undefined, virtual: undefined, channels: undefined, 'bend-range': undefined },
+      {
+        port: undefined,
+        virtual: undefined,
+        channels: undefined,
+        role: undefined,
+        scale: undefined,
+        tonic: undefined,
+        a4: undefined,
+        'bend-range': undefined,
+      },
     ]);
   },
 );

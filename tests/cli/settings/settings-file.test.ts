@@ -205,7 +205,7 @@ test('mistakes in several tables, and settings that clash, are reported each wit
     's.toml:10:9: no input is called "Upper". The inputs here: "A". [SETTINGS_NO_INPUT]',
     's.toml:11:3: nothing asks for this action. Add controller, note or program with its number. [SETTINGS_MISSING]',
     's.toml:12:6: do: expected home-now, home-next, panic, next-strategy, strategy, tonic-from-bass, limit-up, limit-down, hold-drift or bypass, found "hom-now". Did you mean home-now? [VALUE_UNKNOWN]',
-    's.toml:14:1: there is no setting "tonic" in [live]. It belongs under [tuning]. [SETTINGS_KEY]',
+    's.toml:14:1: there is no setting "tonic" in [live]. It belongs under [tuning] or [[input]]. [SETTINGS_KEY]',
   ]);
 });
 
@@ -225,4 +225,13 @@ test.each([
 test('mistakes of a settings file have their place as numbers too', () => {
   const parsed = parse('[tuning]\n  limit = 4\n');
   expect(parsed.ok ? [] : parsed.mistakes.map(({ place }) => place)).toEqual([{ line: 2, column: 11 }]);
+});
+
+test('the scale, tonic and A of an input are for one that cannot be tuned', () => {
+  const text =
+    '[[input]]\nport = "Organ"\nscale = "just"\n[[input]]\nport = "Harp"\nrole = "fixed"\nscale = "meantone"\n';
+  const parsed = parseSettings(new TextEncoder().encode(text), 's.toml');
+  expect(parsed.ok ? [] : parsed.mistakes.map(({ error }) => error.message)).toEqual([
+    's.toml:3:1: scale is for role fixed, and this input is tuned.',
+  ]);
 });

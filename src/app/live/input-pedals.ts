@@ -1,0 +1,43 @@
+import { CONTROL_CHANGE, HOLDING_PEDALS } from '../../core/midi/index.js';
+import { SharedPedals } from '../../core/outlet/index.js';
+
+/** A pedal as a part moved it. */
+export interface PedalValue {
+  readonly part: number;
+  readonly controller: number;
+  readonly value: number;
+}
+
+/**
+ * The pedals that hold an input's notes: its own, by channel, and those of other channels that reach the same receiver
+ * unchanged. A receiver makes no difference between them, so notes are held for as long as any of them is down.
+ *
+ * @example
+ * const pedals = new InputPedals();
+ * pedals.set(0, { part: 0, controller: 64, value: 127 });
+ * pedals.set(0, { part: 17, controller: 64, value: 0 })  // 127: part 0's is still down
+ */
+export class InputPedals {
+  readonly #byChannel = Array.from({ length: 16 }, () => new SharedPedals());
+  readonly #others = new Map<string, PedalValue>();
+
+  /** A part moves a pedal. @returns what that comes to for the notes of a channel: 0..127 */
+  set(channel: number, { part, controller, value }: PedalValue): number {
+    return this.#byChannel[channel].set(part, controller, value);
+  }
+
+  /** A pedal of another channel moved: channels that have no notes yet will need it. */
+  keep(pedal: PedalValue): void {
+    this.#others.set(`${pedal.part} ${pedal.controller}`, pedal);
+  }
+
+  /** Those of other channels that are down. */
+  get down(): readonly PedalValue[] {
+    return [...this.#others.values()].filter(({ value }) => value > 0);
+  }
+}
+
+/** Whether a message moves a pedal that holds notes. @example isHoldingPedal(0xb0, 64)  // true */
+export function isHoldingPedal(status: number, data1: number): boolean {
+  return (status & 0xf0) === CONTROL_CHANGE && HOLDING_PEDALS.includes(data1);
+}
