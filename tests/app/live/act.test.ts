@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { Action } from '../../../src/core/settings/setting.js';
+import { ACTION, type Action, toWords } from '../../../src/core/settings/index.js';
 import { toDriftCents } from '../../../src/core/tuner/index.js';
 import { numbers } from '../../support/numbers.js';
 import { Stage, stageSettings } from '../../support/stage.js';
@@ -123,4 +123,22 @@ describe('an action while playing:', () => {
     expect(stage.synth.messages.slice(before)).not.toContainEqual([0xb0, 67, 127]);
     expect(stage.told()).toContain('acted');
   });
+});
+
+/** Every action but the one that is there to silence, each with what it needs. */
+const GENTLE = toWords(ACTION.do).filter((action) => action !== 'panic') as Action[];
+
+test.each(GENTLE)('the action %s under a held chord ends no note before its key is up', (action) => {
+  const stage = new Stage().play(numbers('48 67 72 76, 45 69 72 76'), 400).strike(50, 69, 74, 77).wait(200);
+  const before = stage.synth.messages.length;
+  stage.session.act({ action, strategy: 'free' });
+  stage.wait(500);
+  stage.session.act({ action, strategy: 'pull' });
+  stage.wait(500);
+  const sent = stage.synth.messages.slice(before);
+  expect(sent.filter(([status]) => (status & 0xf0) === 0x80 || (status & 0xf0) === 0xb0)).toEqual([]);
+  expect(stage.model().voices).toHaveLength(4);
+  stage.lift(50, 69, 74, 77).wait(50);
+  expect(stage.model().voices).toEqual([]);
+  expect(stage.model().faults).toEqual([]);
 });
