@@ -1,11 +1,15 @@
 import { CONTROL_CHANGE, HOLDING_PEDALS } from '../../core/midi/index.js';
 import { SharedPedals } from '../../core/outlet/index.js';
+import { claims, type OutletChoice } from '../outlet-choice.js';
+import { toChannel } from './input-parts.js';
 
 /** A pedal as a part moved it. */
 export interface PedalValue {
   readonly part: number;
   readonly controller: number;
   readonly value: number;
+  /** The only channel it can reach; `undefined`: all. */
+  readonly only?: number | undefined;
 }
 
 /**
@@ -31,10 +35,36 @@ export class InputPedals {
     this.#others.set(`${pedal.part} ${pedal.controller}`, pedal);
   }
 
-  /** Those of other channels that are down. */
-  get down(): readonly PedalValue[] {
-    return [...this.#others.values()].filter(({ value }) => value > 0);
+  /** Those of other channels that are down and reach a channel. */
+  downOn(channel: number): readonly PedalValue[] {
+    return [...this.#others.values()].filter(({ value, only = channel }) => value > 0 && only === channel);
   }
+}
+
+/** An input whose notes can be held. */
+export interface PedalHolder {
+  /** @returns whether it has played on a channel the pedal reaches */
+  holdBy(atMs: number, pedal: PedalValue): boolean;
+}
+
+/**
+ * Gives a pedal on a channel that isn't tuned to the inputs an outlet plays, where it would hold their notes at the
+ * receiver: on any channel the outlet bends; with MIDI tuning, on the same channel.
+ *
+ * @returns whether they send it; if not, it passes as it came
+ */
+export function holdPlayers(
+  { config }: { readonly config: OutletChoice },
+  players: readonly PedalHolder[],
+  atMs: number,
+  pedal: PedalValue,
+): boolean {
+  const channel = toChannel(pedal.part);
+  const isOwnChannel = config.kind === 'mts';
+  if (!isOwnChannel && !claims(config, channel)) return false;
+  const reach = isOwnChannel ? { ...pedal, only: channel } : pedal;
+  const played = players.map((player) => player.holdBy(atMs, reach));
+  return !isOwnChannel || played.includes(true);
 }
 
 /** Whether a message moves a pedal that holds notes. @example isHoldingPedal(0xb0, 64)  // true */

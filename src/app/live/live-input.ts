@@ -9,10 +9,9 @@ import {
   toLsb,
   toMsb,
 } from '../../core/midi/index.js';
-import { claims } from '../outlet-choice.js';
 import type { EchoWatch, Heard } from './echo-watch.js';
 import { toPart } from './input-parts.js';
-import { InputPedals, isHoldingPedal, type PedalValue } from './input-pedals.js';
+import { holdPlayers, InputPedals, isHoldingPedal, type PedalValue } from './input-pedals.js';
 import { ActionRules, RateFuse } from './input-rules.js';
 import type { LiveOutlet } from './live-outlet.js';
 import { type ActionRule, type InputConfig, type Role, roleOf } from './live-settings.js';
@@ -159,11 +158,16 @@ export class LiveInput implements MidiSink {
     else line.message(atMs, part, status, data1, data2);
   }
 
-  /** A pedal on a channel that passes unchanged to an outlet of this input: there it holds the notes of both. */
-  holdBy(atMs: number, pedal: PedalValue): void {
+  /** A pedal on an untuned channel, which reaches the receiver of this input: it holds the notes of both. */
+  holdBy(atMs: number, pedal: PedalValue): boolean {
     this.#pedals.keep(pedal);
-    for (let channel = 0; channel < 16; channel++)
-      if (this.#heard[channel] === 1) this.#hold(atMs, channel, pedal);
+    let isPlayed = false;
+    for (let channel = 0; channel < 16; channel++) {
+      if (this.#heard[channel] === 0 || (pedal.only ?? channel) !== channel) continue;
+      this.#hold(atMs, channel, pedal);
+      isPlayed = true;
+    }
+    return isPlayed;
   }
 
   #hold(atMs: number, channel: number, pedal: PedalValue): void {
@@ -174,13 +178,11 @@ export class LiveInput implements MidiSink {
   /** A message of an untuned channel goes out as it came; a pedal, where the outlet has tuned notes, for these too. */
   #passOn(atMs: number, status: number, data1: number, data2: number): void {
     this.#untunedNotes.track(status, data1, data2);
-    const channel = status & 0x0f;
-    const pedal = { part: toPart(this.index, channel), controller: data1, value: data2 };
-    for (const outlet of this.#untunedOutlets) {
-      if (!isHoldingPedal(status, data1) || !claims(outlet.config, channel))
+    const pedal = { part: toPart(this.index, status & 0x0f), controller: data1, value: data2 };
+    const isPedal = isHoldingPedal(status, data1);
+    for (const outlet of this.#untunedOutlets)
+      if (!isPedal || !holdPlayers(outlet, this.#playersOf(outlet), atMs, pedal))
         outlet.pass(status, data1, data2);
-      else for (const input of this.#playersOf(outlet)) input.holdBy(atMs, pedal);
-    }
   }
 
   /** A note of a partner that can't be tuned, with the pitch its instrument gives it. */
@@ -205,7 +207,11 @@ export class LiveInput implements MidiSink {
     for (let channel = 0; channel < 16; channel++) {
       if (this.#heard[channel] === 0) continue;
       const part = toPart(this.index, channel);
-      for (const controller of HOLDING_PEDALS) this.#hold(atMs, channel, { part, controller, value: 0 });
+      for (const controller of HOLDING_PEDALS) {
+        this.#pedals.set(channel, { part, controller, value: 0 });
+        // Whoever else holds it down: what has ended must not ring on.
+        line.message(atMs, part, CONTROL_CHANGE | channel, controller, 0);
+      }
       line.silence(atMs, part);
       line.message(atMs, part, PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
     }
@@ -236,7 +242,7 @@ export class LiveInput implements MidiSink {
   #introduce(channel: number, atMs: number): void {
     if (this.#heard[channel] === 1) return;
     this.#heard[channel] = 1;
-    for (const pedal of this.#pedals.down) this.#hold(atMs, channel, pedal);
+    for (const pedal of this.#pedals.downOn(channel)) this.#hold(atMs, channel, pedal);
     const { bendRange } = this.config;
     if (bendRange === USUAL_WHEEL_SEMITONES) return;
     const part = toPart(this.index, channel);

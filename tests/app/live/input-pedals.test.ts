@@ -14,7 +14,9 @@ test('of the pedals of other channels those are remembered that are down', () =>
   pedals.keep({ part: 17, controller: 64, value: 127 });
   pedals.keep({ part: 17, controller: 66, value: 127 });
   pedals.keep({ part: 17, controller: 64, value: 0 });
-  expect(pedals.down).toEqual([{ part: 17, controller: 66, value: 127 }]);
+  expect(pedals.downOn(3)).toEqual([{ part: 17, controller: 66, value: 127 }]);
+  pedals.keep({ part: 18, controller: 64, value: 127, only: 2 });
+  expect([pedals.downOn(2).length, pedals.downOn(3).length]).toEqual([2, 1]);
 });
 
 test.each([

@@ -143,6 +143,7 @@ describe('a pedal on a channel that is not tuned', () => {
   test.each([
     ['mpe', {}],
     ['multichannel', { kind: 'multichannel' as const }],
+    ['mts', { kind: 'mts' as const }],
   ])('holds the tuned notes of its receiver, which no later chord bends, over %s', (_, changes) => {
     const { stage, feet } = stageOf(changes);
     stage.strike(60, 64, 67).wait(100);
