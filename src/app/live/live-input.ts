@@ -17,7 +17,7 @@ import type { LiveOutlet } from './live-outlet.js';
 import { type ActionRule, type InputConfig, type Role, roleOf } from './live-settings.js';
 import type { InputListener } from './session-edges.js';
 import { UntunedNotes } from './untuned-notes.js';
-import { toWheelRange, USUAL_WHEEL_SEMITONES } from './wheel-range.js';
+import { sendWheelRange } from './wheel-range.js';
 
 /** What an input needs of its session. */
 export interface InputSession {
@@ -243,13 +243,6 @@ export class LiveInput implements MidiSink {
     if (this.#heard[channel] === 1) return;
     this.#heard[channel] = 1;
     for (const pedal of this.#pedals.downOn(channel)) this.#hold(atMs, channel, pedal);
-    const { bendRange } = this.config;
-    if (bendRange === USUAL_WHEEL_SEMITONES) return;
-    const part = toPart(this.index, channel);
-    for (const { outlet } of this.outlets) {
-      for (const [controller, value] of toWheelRange(bendRange)) {
-        outlet.control(atMs, part, CONTROL_CHANGE | channel, controller, value);
-      }
-    }
+    sendWheelRange(this.outlets, atMs, toPart(this.index, channel), this.config.bendRange);
   }
 }

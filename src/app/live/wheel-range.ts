@@ -1,14 +1,23 @@
-import { CC } from '../../core/midi/index.js';
+import { CC, CONTROL_CHANGE } from '../../core/midi/index.js';
+import type { Outlet } from '../../core/outlet/index.js';
 
 /** Default bend range of a wheel, in semitones. MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity */
-export const USUAL_WHEEL_SEMITONES = 2;
+const USUAL_SEMITONES = 2;
 
 /**
- * RPN 0 as a player's keyboard would send it, and then no parameter.
- * @example toWheelRange(12)[2]  // [6, 12]: data entry, twelve semitones
+ * Sends outlets the range of a part's wheel, as the player's keyboard would: RPN 0, and then no parameter. Nothing if it
+ * is the usual one.
+ *
+ * @example sendWheelRange([], 0, 3, 12)  // undefined: there is no outlet
  */
-export function toWheelRange(semitones: number): readonly (readonly [controller: number, value: number])[] {
-  return [
+export function sendWheelRange(
+  outlets: readonly { readonly outlet: Pick<Outlet, 'control'> }[],
+  atMs: number,
+  part: number,
+  semitones: number,
+): void {
+  if (semitones === USUAL_SEMITONES) return;
+  const messages = [
     [CC.rpnMsb, 0],
     [CC.rpnLsb, 0],
     [CC.dataEntry, semitones],
@@ -16,4 +25,6 @@ export function toWheelRange(semitones: number): readonly (readonly [controller:
     [CC.rpnMsb, 127],
     [CC.rpnLsb, 127],
   ];
+  for (const { outlet } of outlets)
+    for (const [controller, value] of messages) outlet.control(atMs, part, CONTROL_CHANGE, controller, value);
 }
