@@ -78,7 +78,7 @@ test('the studio settings have two inputs, two outlets, pull, and takes', async 
         port: 'Sampler',
         virtual: false,
         kind: 'multichannel',
-        bendRange: 2,
+        bendRange: 14,
         channels: [0, 1, 2, 3, 4, 5, 6, 7, 8, 10, 11, 12, 13, 14, 15],
         wire: 'din',
         releaseHoldMs: 1000,

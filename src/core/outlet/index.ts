@@ -1,4 +1,4 @@
-export { type Bend, decideBend, toBendCents } from './bend.js';
+export { type Bend, decideBend, FOLD_CENTS, toBendCents } from './bend.js';
 export { createMpe, type MpeOptions } from './mpe.js';
 export { createMts, type MtsOptions } from './mts.js';
 export { createMultichannel, type MultichannelOptions, PLAIN_CHANNELS } from './multichannel.js';
