@@ -1,3 +1,4 @@
+import { toHeadroomJson } from '../app/live/headroom.js';
 import { toLiveJson } from '../app/live/live-json.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { formatLive, toLiveRemarks } from './format/live.js';
@@ -36,7 +37,8 @@ export async function runCheck(path: string, options: RawOptions, world: World):
   const choices = toChoices(file.settings);
   const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, NO_CHOICES, choices);
   const remarks = [...toIdleRemarks(settings, choices, choices, 'key'), ...toLiveRemarks(settings)];
-  if (options.json === true) sayJson({ settings: toLiveJson(settings), remarks });
+  if (options.json === true)
+    sayJson({ settings: toLiveJson(settings), headroom: toHeadroomJson(settings), remarks });
   else {
     say(world.stdout, [`${path} is in order.`, ...formatLive(settings)]);
     say(

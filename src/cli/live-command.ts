@@ -13,7 +13,7 @@ import { NO_PORTS, type PortSystem } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { formatError } from './format/errors.js';
 import { formatFigures } from './format/figures.js';
-import { formatLive } from './format/live.js';
+import { formatLive, toLiveRemarks } from './format/live.js';
 import { formatEvent } from './format/session-event.js';
 import { createLog, type LiveLog } from './live-log.js';
 import { createPage, openPage } from './live-page.js';
@@ -39,7 +39,7 @@ export async function runLive(
     complain(world, [...(gathered.ok ? [] : gathered.mistakes), ...mistakes]);
     return EXIT.mistake;
   }
-  const { remarks } = gathered;
+  const remarks = [...gathered.remarks, ...toLiveRemarks(gathered.settings)];
   say(
     world.stderr,
     remarks.map((remark) => `leeway: note: ${remark}.`),
@@ -160,7 +160,8 @@ function runUntilStopped(
       const gathered = await gatherLiveSettings(path, options);
       if (gathered.ok) {
         session.reload(toUsable(gathered.settings));
-        for (const remark of gathered.remarks) log.tell({ level: 'info', text: `Note: ${remark}.` });
+        const remarks = [...gathered.remarks, ...toLiveRemarks(gathered.settings)];
+        for (const remark of remarks) log.tell({ level: 'info', text: `Note: ${remark}.` });
         return;
       }
       for (const mistake of gathered.mistakes)

@@ -19,9 +19,10 @@ test('check sums up a file without mistakes in a few lines', async () => {
   expect(out.replace(path, 's.toml').split('\n')).toEqual([
     's.toml is in order.',
     '  tuned   anchored within 8 c of home, held notes follow; limit 7; home 12 equal on C, A = 440 Hz',
-    '  in      "Leeway", a port of our own; all channels tuned; its pitch wheel reaches 2 semitones',
+    '  in      "Leeway", a port of our own; all but channel 10 tuned; its pitch wheel reaches 2 semitones',
     '  out     "Leeway", a port of our own; an MPE lower zone of 15 member channels, bend range 48',
     '          semitones',
+    '  bends   wheel 200 c, tuning 50 c, drift 8 c; of 4799 c that leaves 4541 c to spare',
     '  on      controller 67: go home at the next strike',
     '  fuse    an input that sends more than 8000 messages a second is cut off',
     '  passes  clock, transport and SysEx',
@@ -76,6 +77,20 @@ test('check --json gives the settings and the remarks', async () => {
     settings: { tuning: { strategy: 'anchored' }, take: 't', inputs: [{ port: 'Leeway' }] },
     remarks: [expect.stringMatching(/^rate has no effect/)],
   });
+});
+
+test('check notes a wheel that does not fit the bend range, with what to set, and --json has the figures', async () => {
+  const path = write('[[input]]\nbend-range = 12\n[[outlet]]\nkind = "multichannel"\nbend-range = 2\n');
+  const { code, out, err } = await runCli(['check', path]);
+  expect(code).toBe(0);
+  expect(out).toContain('  bends   wheel 1200 c, tuning 50 c, drift 8 c; 200 c falls 1058 c short\n');
+  expect(err).toMatch(
+    /^leeway: note: the bend range of "Leeway", .* Set bend-range = 13 for the outlet, .*\.\n$/,
+  );
+  const json = JSON.parse((await runCli(['check', path, '--json'])).out);
+  expect(json.headroom).toMatchObject([
+    { fits: false, wheelCents: 1199.85, spareCents: -1057.88, wantedRange: 13 },
+  ]);
 });
 
 test('check refuses a file that is missing or is not TOML', async () => {

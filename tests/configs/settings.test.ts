@@ -1,13 +1,18 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
+import { toHeadroom } from '../../src/app/live/headroom.js';
 import type { LiveSettings } from '../../src/app/live/live-settings.js';
 import { toLiveRemarks } from '../../src/cli/format/live.js';
 import { gatherLiveSettings } from '../../src/cli/settings/index.js';
+import { readPlace, writePlace } from '../support/document.js';
 import { runCli } from '../support/run-cli.js';
 
 const CONFIGS = fileURLToPath(new URL('../../configs/', import.meta.url));
-const NAMES = readdirSync(CONFIGS).filter((name) => name.endsWith('.toml'));
+const README = new URL('../../src/app/live/README.md', import.meta.url);
+const NAMES = readdirSync(CONFIGS)
+  .filter((name) => name.endsWith('.toml'))
+  .sort();
 
 async function load(name: string): Promise<LiveSettings> {
   const gathered = await gatherLiveSettings(CONFIGS + name, {});
@@ -24,8 +29,30 @@ function toRules({ actions }: LiveSettings): string[] {
   });
 }
 
+test('the README of live playing lists the headroom of the three settings files, and all of them fit', async () => {
+  const lines = [
+    '| settings | outlet | range | wheel | tuning | drift | to spare |',
+    '|---|---|--:|--:|--:|--:|--:|',
+  ];
+  for (const name of NAMES) {
+    const settings = await load(name);
+    for (const outlet of settings.outlets) {
+      const headroom = toHeadroom(settings, outlet)!;
+      const { rangeCents, wheelCents, tuningCents, driftCents, spareCents } = headroom;
+      expect(spareCents).toBeGreaterThan(0);
+      const figures = [rangeCents, wheelCents, tuningCents, driftCents, Math.floor(spareCents)].map(
+        Math.round,
+      );
+      lines.push(`| ${name.replace('.toml', '')} | ${outlet.port} | ${figures.join(' | ')} |`);
+    }
+  }
+  // `LEEWAY_WRITE_README=1 npm test -- configs` writes it anew.
+  if (process.env.LEEWAY_WRITE_README !== undefined) writePlace(README, 'headroom', lines.join('\n'));
+  expect(readPlace(README, 'headroom')).toBe(lines.join('\n'));
+});
+
 test('there are three settings files', () =>
-  expect(NAMES.sort()).toEqual(['lecture.toml', 'stage.toml', 'studio.toml']));
+  expect(NAMES).toEqual(['lecture.toml', 'stage.toml', 'studio.toml']));
 
 describe.each(NAMES)('the settings file %s', (name) => {
   test('has no mistake and no remark', async () => {
@@ -78,7 +105,7 @@ test('the studio settings have two inputs, two outlets, pull, and takes', async 
         port: 'Sampler',
         virtual: false,
         kind: 'multichannel',
-        bendRange: 2,
+        bendRange: 14,
         channels: [0, 1, 2, 3, 4, 5, 6, 7, 8, 10, 11, 12, 13, 14, 15],
         wire: 'din',
         releaseHoldMs: 1000,

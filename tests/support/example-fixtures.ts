@@ -1,3 +1,5 @@
+import { toHeadroom } from '../../src/app/live/headroom.js';
+import { DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../src/app/live/live-settings.js';
 import { Incoming, SentMemory } from '../../src/app/live/sent-memory.js';
 import type { MidiFile, MidiSink } from '../../src/core/midi/index.js';
 import { dataLength, toMetreMap, toTempoMap, tracksOf } from '../../src/core/midi/index.js';
@@ -31,6 +33,9 @@ export function createFixtures() {
     UNISON,
     toConsonances,
     DEFAULT_SETTINGS,
+    DEFAULT_LIVE_SETTINGS,
+    DEFAULT_OUTLET,
+    toHeadroom,
     SETTINGS,
     tracksOf,
     toMetreMap,

@@ -1,6 +1,5 @@
-import { DEFAULT_BEND_RANGE } from '../outlet-choice.js';
 import { toSettingsReport } from '../settings-report.js';
-import type { LiveSettings } from './live-settings.js';
+import { type LiveSettings, toBendRange } from './live-settings.js';
 
 /**
  * The settings of a live session in JSON: channels and programs counted from 1, `null` for all, and bend ranges filled
@@ -21,7 +20,7 @@ export function toLiveJson(settings: LiveSettings) {
       port: outlet.port,
       virtual: outlet.virtual,
       kind: outlet.kind,
-      bendRange: outlet.kind === 'mts' ? null : (outlet.bendRange ?? DEFAULT_BEND_RANGE[outlet.kind]),
+      bendRange: outlet.kind === 'mts' ? null : toBendRange(outlet),
       zone: outlet.kind === 'mpe' ? outlet.zone : null,
       members: outlet.kind === 'mpe' ? outlet.members : null,
       channels: toChannels(outlet.channels),

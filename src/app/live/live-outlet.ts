@@ -5,7 +5,7 @@ import { LeewayError } from '../../io/leeway-error.js';
 import type { OutputLink } from '../../io/ports/index.js';
 import { createOutlet } from '../outlet-choice.js';
 import { isSystemReset } from '../system-reset.js';
-import type { OutletConfig } from './live-settings.js';
+import { type OutletConfig, toBendRange } from './live-settings.js';
 import { UntunedNotes } from './untuned-notes.js';
 
 /**
@@ -29,7 +29,8 @@ export class LiveOutlet {
     this.config = config;
     this.#paced = config.wire === 'din' ? new PacedSink(this.sink) : undefined;
     const end = this.#paced ?? this.sink;
-    this.outlet = createOutlet(config, routing === undefined ? end : new RoutingTap(end, routing), channelOf);
+    const choice = { ...config, bendRange: toBendRange(config) };
+    this.outlet = createOutlet(choice, routing === undefined ? end : new RoutingTap(end, routing), channelOf);
   }
 
   /** The port is there: sets the receiver up, and silences what an earlier run may have left. */

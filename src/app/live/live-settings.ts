@@ -1,7 +1,7 @@
 import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
 import type { Action } from '../../core/settings/index.js';
 import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
-import type { OutletChoice } from '../outlet-choice.js';
+import { DEFAULT_BEND_RANGE, type OutletChoice } from '../outlet-choice.js';
 
 export type { Action };
 
@@ -40,7 +40,7 @@ export interface OutletConfig {
   readonly port: string;
   readonly virtual: boolean;
   readonly kind: OutletChoice['kind'];
-  /** Of the receiving synth, in semitones. `undefined` takes the default range of the kind. */
+  /** Of the receiving synth, in semitones. `undefined` takes the default of the kind; see {@link toBendRange}. */
   readonly bendRange: number | undefined;
   /** For `mpe`: which end of the sixteen channels the zone takes. */
   readonly zone: 'lower' | 'upper';
@@ -118,6 +118,24 @@ export const DEFAULT_OUTLET: OutletConfig = Object.freeze({
   wire: 'fast',
   from: undefined,
 });
+
+/**
+ * Default bend ranges of live playing, in semitones. On plain channels wider than in files: there the range must carry
+ * the whole reach of any wheel, beside tuning and drift under every strategy; `headroom.ts` says how much that is. The
+ * receiver is told so by RPN 0. Its bends are then a twentieth of a cent apart.
+ */
+export const LIVE_BEND_RANGE: Readonly<Record<OutletConfig['kind'], number>> = {
+  ...DEFAULT_BEND_RANGE,
+  multichannel: 4,
+};
+
+/**
+ * The bend range of an outlet's receiver, in semitones.
+ * @example toBendRange({ ...DEFAULT_OUTLET, kind: 'multichannel' })  // 4
+ */
+export function toBendRange({ kind, bendRange }: OutletConfig): number {
+  return bendRange ?? LIVE_BEND_RANGE[kind];
+}
 
 /**
  * Default values of a live session; the settings file and the command line start from here. The fuse is above what ten

@@ -1,8 +1,16 @@
-import type { ActionRule, InputConfig, LiveSettings, OutletConfig } from '../../app/live/live-settings.js';
-import { claims, DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
+import { toHeadroom } from '../../app/live/headroom.js';
+import {
+  type ActionRule,
+  type InputConfig,
+  type LiveSettings,
+  type OutletConfig,
+  toBendRange,
+} from '../../app/live/live-settings.js';
+import { claims } from '../../app/outlet-choice.js';
 import { ACTION, type Action } from '../../core/settings/index.js';
 import { spellKey } from '../../core/theory/index.js';
 import { count, formatChannels } from '../../core/words/index.js';
+import { formatHeadroom, toHeadroomRemarks } from './headroom.js';
 import { formatSettings } from './settings.js';
 import { formatRow } from './wrap.js';
 
@@ -19,7 +27,11 @@ export function formatLive(settings: LiveSettings): string[] {
   const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
   const lines = row('tuned', formatSettings(tuner, 'live'));
   for (const input of inputs) lines.push(...row('in', formatInput(input)));
-  for (const outlet of outlets) lines.push(...row('out', formatOutletConfig(outlet)));
+  for (const outlet of outlets) {
+    lines.push(...row('out', formatOutletConfig(outlet)));
+    const headroom = toHeadroom(settings, outlet);
+    if (headroom !== undefined) lines.push(...row('bends', formatHeadroom(headroom)));
+  }
   for (const rule of actions) lines.push(...row('on', formatRule(rule)));
   lines.push(...row('fuse', `an input that sends more than ${count(fuse, 'message')} a second is cut off`));
   lines.push(
@@ -33,7 +45,8 @@ export function formatLive(settings: LiveSettings): string[] {
  * Sentences on allowed settings that a player may not have meant.
  * @example with the default settings there is nothing to remark
  */
-export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): string[] {
+export function toLiveRemarks(settings: LiveSettings): string[] {
+  const { inputs, outlets, actions } = settings;
   const remarks = inputs.flatMap((input) => toCollisions(input, outlets));
   for (const { port, channels } of inputs) {
     const isHeard = outlets.some(({ from }) => from === undefined || from.includes(port));
@@ -50,7 +63,7 @@ export function toLiveRemarks({ inputs, outlets, actions }: LiveSettings): strin
         `controller ${on.number} is the ${pedal} pedal, which holds no notes while it asks for an action`,
       );
   }
-  return remarks;
+  return [...remarks, ...toHeadroomRemarks(settings)];
 }
 
 /** What of an input passes unchanged to an outlet that needs its channels for notes of its own. */
@@ -72,7 +85,7 @@ const PEDALS: Readonly<Record<number, string>> = { 64: 'sustain', 66: 'sostenuto
 function formatInput({ port, virtual, role, bendRange, channels }: InputConfig): string {
   const name = formatPort(port, virtual);
   if (role === 'untuned' || channels?.length === 0) return `${name}; nothing from it is tuned, all passes`;
-  const which = channels === undefined ? 'all channels but 10' : formatChannels(channels);
+  const which = channels === undefined ? 'all but channel 10' : formatChannels(channels);
   if (role === 'fixed') return `${name}; ${which} can't be tuned, and the others are tuned to it`;
   if (role === 'guide') return `${name}; ${which} heard as harmony, and not sent on`;
   return `${name}; ${which} tuned; its pitch wheel reaches ${count(bendRange, 'semitone')}`;
@@ -87,8 +100,9 @@ export function formatOutletConfig(outlet: OutletConfig): string {
   return facts.join('; ');
 }
 
-function formatKind({ kind, zone, members, channels, bendRange }: OutletConfig): string {
-  const range = `bend range ${count(bendRange ?? DEFAULT_BEND_RANGE[kind], 'semitone')}`;
+function formatKind(outlet: OutletConfig): string {
+  const { kind, zone, members, channels } = outlet;
+  const range = `bend range ${count(toBendRange(outlet), 'semitone')}`;
   switch (kind) {
     case 'mpe':
       return `an MPE ${zone} zone of ${count(members, 'member channel')}, ${range}`;

@@ -1,6 +1,5 @@
-import type { OutletConfig } from '../../app/live/live-settings.js';
+import { type OutletConfig, toBendRange } from '../../app/live/live-settings.js';
 import type { Tone } from '../../app/live/tones.js';
-import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { count } from '../../core/words/index.js';
 import { formatOutletConfig } from './live.js';
 import { wrap } from './wrap.js';
@@ -60,10 +59,11 @@ function where({ kind, zone, channels }: OutletConfig): string {
   }
 }
 
-function remedy({ kind, bendRange }: OutletConfig): string {
+function remedy(outlet: OutletConfig): string {
+  const { kind } = outlet;
   if (kind === 'mts')
     return "the synth doesn't follow tuning messages (MIDI Tuning Standard): use --outlet mpe or --outlet multichannel.";
-  const range = count(bendRange ?? DEFAULT_BEND_RANGE[kind], 'semitone');
+  const range = count(toBendRange(outlet), 'semitone');
   const place = kind === 'mpe' ? 'for the notes of the MPE zone' : 'on every channel';
   return `the synth has another bend range: set it to ${range} on the synth, ${place}; or tell Leeway the range it has, with --bend-range or in the settings.`;
 }

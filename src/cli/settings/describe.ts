@@ -1,4 +1,4 @@
-import { DEFAULT_LIVE_SETTINGS } from '../../app/live/live-settings.js';
+import { DEFAULT_LIVE_SETTINGS, LIVE_BEND_RANGE } from '../../app/live/live-settings.js';
 import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toSettingsReport } from '../../app/settings-report.js';
 import { DEFAULT_PLAN } from '../../core/score/index.js';
@@ -30,11 +30,16 @@ const DEFAULTS: Readonly<Record<SectionName, object>> = {
 };
 
 /** Defaults that depend on another setting, by that one's key. */
-const DEFAULTS_BESIDE: Readonly<Record<string, Readonly<Record<string, number>>>> = {
+const DEFAULTS_BESIDE: Readonly<Record<string, Readonly<Record<string, number | string>>>> = {
   strategy: Object.fromEntries(
     STRATEGIES.map((strategy) => [strategy, toSettings({ strategy }).leewayCents]),
   ),
-  kind: DEFAULT_BEND_RANGE,
+  kind: Object.fromEntries(
+    Object.entries(LIVE_BEND_RANGE).map(([kind, live]) => {
+      const file = DEFAULT_BEND_RANGE[kind as keyof typeof DEFAULT_BEND_RANGE];
+      return [kind, file === live ? file : `${file} (${live} live)`];
+    }),
+  ),
 };
 
 const INDENT = 17;

@@ -59,16 +59,16 @@ function toSteps(offsetCents: number, rangeSemitones: number): number {
   return Math.round((offsetCents * BEND_CENTRE) / (100 * rangeSemitones));
 }
 
-/** How far a note may sound from the key it is sent on before a nearer key is sent instead, in cents. */
-const FOLD_CENTS = 100;
+/** How far a new note's tuning may be from the key it is sent on before a nearer key is sent instead, in cents. */
+export const FOLD_CENTS = 100;
 
 /** MIDI keys are 0..127. */
 const TOP_KEY = 127;
 
 /**
- * The key to send for a note under unlimited drift. The key played, while the note's tuning is within a semitone and
- * the bend range. Else the key nearest the tuned pitch, so that no sample is stretched. If only the player's bend
- * passes the range, the key nearest the sounding pitch. A pitch outside the MIDI keys gets key 0 or 127, and the bend
+ * The key to send for a note under unlimited drift. The key played, while the note's tuning is within a semitone and the
+ * range carries tuning and wheel. Else the key nearest the tuned pitch, so that no sample is stretched, and so that the
+ * note comes back to its own pitch when the wheel does. A pitch outside the MIDI keys gets key 0 or 127, and the bend
  * clamps if it must. Hot path: allocates nothing.
  *
  * @param key            the key played, 0..127
@@ -76,8 +76,9 @@ const TOP_KEY = 127;
  * @param inputBendCents what the player's own bend adds, in cents
  * @param rangeSemitones bend range of the channel, above 0; Infinity where a key can be tuned anywhere
  * @returns 0..127
- * @example decideKey(60, 6098.5, 0, 2)  // 60: within a semitone
- * @example decideKey(60, 6120, 0, 2)    // 61: drift has carried it past one
+ * @example decideKey(60, 6098.5, 0, 2)   // 60: within a semitone
+ * @example decideKey(60, 6120, 0, 2)     // 61: drift has carried it past one
+ * @example decideKey(60, 6000, 1200, 2)  // 60: the wheel gives way
  */
 export function decideKey(
   key: number,
@@ -86,10 +87,28 @@ export function decideKey(
   rangeSemitones: number,
 ): number {
   const sounding = cents + inputBendCents;
-  if (Math.abs(cents - 100 * key) <= FOLD_CENTS && isWithinRange(sounding - 100 * key, rangeSemitones))
-    return key;
-  const tuned = toNearestKey(cents);
-  return isWithinRange(sounding - 100 * tuned, rangeSemitones) ? tuned : toNearestKey(sounding);
+  const isNear = Math.abs(cents - 100 * key) <= FOLD_CENTS;
+  return isNear && isWithinRange(sounding - 100 * key, rangeSemitones) ? key : toNearestKey(cents);
+}
+
+/**
+ * As much of the player's bend as the range carries beside a note's tuning: all of it, or what is left. Never the
+ * opposite of what the player asked for: where the tuning alone is beyond the range, 0. Hot path: allocates nothing.
+ *
+ * @param inputBendCents the player's own bend, in cents
+ * @param offsetCents    the note's tuned pitch, off the key it is sent on, in cents
+ * @param rangeSemitones bend range of the channel, above 0
+ * @example toCarriedBend(1200, 13.3, 2)  // 186.676: the top step of the range is 199.976
+ * @example toCarriedBend(100, 13.3, 2)   // 100
+ */
+export function toCarriedBend(inputBendCents: number, offsetCents: number, rangeSemitones: number): number {
+  if (isWithinRange(offsetCents + inputBendCents, rangeSemitones)) return inputBendCents;
+  if (inputBendCents < 0) {
+    const bottom = toBendCents(0, rangeSemitones);
+    return Math.max(inputBendCents, Math.min(0, bottom - offsetCents));
+  }
+  const top = toBendCents(FOURTEEN_BIT_MAX, rangeSemitones);
+  return Math.min(inputBendCents, Math.max(0, top - offsetCents));
 }
 
 /**

@@ -1,4 +1,4 @@
-export { type Bend, decideBend, toBendCents } from './bend.js';
+export { type Bend, decideBend, FOLD_CENTS, toBendCents } from './bend.js';
 export { SharedPedals } from './controller-router.js';
 export { createMpe, type MpeOptions } from './mpe.js';
 export { createMts, type MtsOptions } from './mts.js';

@@ -12,7 +12,7 @@ export interface SentNote extends ListedNote<SentNote>, DownNote<SentNote> {
   readonly member: Member;
   /** Wanted pitch, the player's bend not counted; 6900 is key 69. */
   cents: number;
-  /** Whether the wanted pitch is beyond the bend range. */
+  /** Whether the wanted pitch, the player's bend counted, is beyond the bend range or that of the part's other notes. */
   isClamped: boolean;
 }
 

@@ -55,7 +55,10 @@ export interface Outlet {
 
 /** What an outlet couldn't do, counted since it was made. */
 export interface OutletCounters {
-  /** Times a note's bend (in `mts`, its tuning) was clamped at the end of its range. */
+  /**
+   * Times a note's bend (in `mts`, its tuning) was clamped at the end of its range, or the player's wheel gave way to
+   * keep a chord of its part in tune there.
+   */
   clampedBends: number;
   /**
    * Notes that had to start on a channel where another note was still audible; in `mts`, on a key that another note
@@ -65,8 +68,8 @@ export interface OutletCounters {
   /** Notes that took a channel, and changed it, before the release hold time of the tail on it was over. */
   hurriedNotes: number;
   /**
-   * Notes sent on another key than the one played: drift had moved them past a semitone or the bend range, or, in `mts`,
-   * another note held their key.
+   * Notes sent on another key than the one played: drift had moved them past a semitone or what the bend range carries,
+   * or, in `mts`, another note held their key.
    */
   foldedNotes: number;
   /** Most channels with notes on them at one time. */

@@ -1,6 +1,7 @@
 import { type MidiSink, NOTE_OFF, NOTE_ON, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
 import { chooseFree, chooseShared, disturbsTail, FreeMembers, type IsReady } from './allocator.js';
 import { type Bend, decideBend, decideKey } from './bend.js';
+import { InputBends } from './input-bends.js';
 import type { Member, SentNote } from './member.js';
 import type { BendOptions, OutletCounters } from './outlet.js';
 
@@ -32,8 +33,7 @@ export class VoiceTable {
   readonly #options: BendOptions;
   readonly #setup: MemberSetup;
   readonly #counters: OutletCounters;
-  /** What the player's wheel adds, in cents, by part. */
-  readonly #inputBendCents: number[] = [];
+  readonly #inputBends: InputBends;
   // Reused, so that starting a note allocates only its record. Holds the bend decided last.
   readonly #bend: Bend = { value: 0, clamped: false };
   readonly #request = { key: 0, part: 0, bend: 0, atMs: 0 };
@@ -51,15 +51,18 @@ export class VoiceTable {
     this.#options = options;
     this.#setup = setup;
     this.#counters = counters;
+    this.#inputBends = new InputBends(options.rangeSemitones);
   }
 
   start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
     this.end(atMs, id);
-    const inputBend = this.#inputBendCents[part] ?? 0;
-    const key = decideKey(playedKey, cents, inputBend, this.#options.rangeSemitones);
+    const bends = this.#inputBends;
+    if (bends.isShort(part) && !this.#isHeard(part)) bends.restore(part);
+    const key = decideKey(playedKey, cents, bends.wanted(part), this.#options.rangeSemitones);
     if (key !== playedKey) this.#counters.foldedNotes++;
 
-    decideBend(cents + inputBend - 100 * key, this.#options.rangeSemitones, this.#bend);
+    if (bends.makeRoom(part, cents - 100 * key)) this.#bendPart(part);
+    decideBend(cents + bends.carried(part) - 100 * key, this.#options.rangeSemitones, this.#bend);
     const member = this.#allocate(atMs, part, key, this.#bend.value);
     const note: SentNote = {
       id,
@@ -115,14 +118,19 @@ export class VoiceTable {
 
   /** From now on the player's wheel adds `cents` to every note of the part, sounding ones included. */
   setInputBend(part: number, cents: number): void {
-    if ((this.#inputBendCents[part] ?? 0) === cents) return;
-    this.#inputBendCents[part] = cents;
-    for (const member of this.#members) if (member.notes.last?.part === part) this.#bendToOwner(member);
+    const bends = this.#inputBends;
+    if (bends.wanted(part) === cents) return;
+    bends.set(part, cents);
+    for (const { notes } of this.#members) {
+      const owner = notes.last;
+      if (owner?.part === part) bends.makeRoom(part, owner.cents - 100 * owner.key);
+    }
+    this.#bendPart(part);
   }
 
   /** Resets all wheels. Only in silence: nothing is sent. */
   forgetInputBends(): void {
-    this.#inputBendCents.length = 0;
+    this.#inputBends.clear();
   }
 
   /** Calls `visit` for each note of a part whose key is down. */
@@ -200,17 +208,37 @@ export class VoiceTable {
     if (note !== undefined) this.#sendOff(note, NO_RELEASE_VELOCITY);
   }
 
+  /** Whether a note of the part owns the bend of a channel. */
+  #isHeard(part: number): boolean {
+    for (const { notes } of this.#members) if (notes.last?.part === part) return true;
+    return false;
+  }
+
+  /** Bends a member to the pitch of its owner; if the wheel gives way to that, also the part's other notes. */
   #bendToOwner(member: Member): void {
-    const note = member.notes.last!;
-    const sounding = note.cents + (this.#inputBendCents[note.part] ?? 0);
-    decideBend(sounding - 100 * note.key, this.#options.rangeSemitones, this.#bend);
-    this.#bendAsDecided(note);
+    const owner = member.notes.last!;
+    if (this.#inputBends.makeRoom(owner.part, owner.cents - 100 * owner.key)) this.#bendPart(owner.part);
+    else this.#bendOwner(owner);
+  }
+
+  #bendPart(part: number): void {
+    for (const { notes } of this.#members) {
+      const owner = notes.last;
+      if (owner?.part === part) this.#bendOwner(owner);
+    }
+  }
+
+  #bendOwner(owner: SentNote): void {
+    const sounding = owner.cents + this.#inputBends.carried(owner.part);
+    decideBend(sounding - 100 * owner.key, this.#options.rangeSemitones, this.#bend);
+    this.#bendAsDecided(owner);
   }
 
   /** Bends the member of the note that owns it to the bend just decided. */
   #bendAsDecided(note: SentNote): void {
-    if (this.#bend.clamped && !note.isClamped) this.#counters.clampedBends++;
-    note.isClamped = this.#bend.clamped;
+    const isClamped = this.#bend.clamped || this.#inputBends.isShort(note.part);
+    if (isClamped && !note.isClamped) this.#counters.clampedBends++;
+    note.isClamped = isClamped;
     this.bendTo(note.member, this.#bend.value);
   }
 

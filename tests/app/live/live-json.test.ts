@@ -45,7 +45,7 @@ test('live settings as JSON count channels and programs from 1, and have null fo
   expect(inputs[0].channels).toEqual([1, 16]);
   expect(outlets).toMatchObject([
     { bendRange: null, zone: null, members: null, from: ['A'] },
-    { bendRange: 2, zone: null, members: null, channels: [1] },
+    { bendRange: 4, zone: null, members: null, channels: [1] },
   ]);
   expect(actions).toEqual([
     { program: 1, channel: 16, input: 'A', do: 'strategy', strategy: 'free' },

@@ -152,7 +152,7 @@ describe('a live session on a DIN cable', () => {
   /** How long after it was struck the last note of a chord comes out of the cable, while ten tied notes glide. */
   function lateness(wire: 'din' | 'fast'): number {
     const settings = stageSettings({}, { strategy: 'anchored', leewayCents: 0, glideMs: 400 });
-    const outlets = [{ ...settings.outlets[0], wire, kind: 'multichannel' as const }];
+    const outlets = [{ ...settings.outlets[0], wire, kind: 'multichannel' as const, bendRange: 2 }];
     const stage = new Stage({ ...settings, outlets }, 3125);
     stage
       .wait(2000)

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
+import { LIVE_BEND_RANGE } from '../../../src/app/live/live-settings.js';
 import { retune } from '../../../src/app/retune.js';
 import { type MidiFile, parseMidiFile, toTempoMap, tracksOf } from '../../../src/core/midi/index.js';
 import { visitInOrder } from '../../../src/core/score/index.js';
@@ -46,7 +47,7 @@ function playLive(
 function playOffline(file: MidiFile, strategy: Strategy, kind: 'mpe' | 'multichannel'): number[][] {
   const { file: retuned } = retune(file, {
     settings: toSettings({ strategy }),
-    outlet: { kind, bendRange: undefined },
+    outlet: { kind, bendRange: LIVE_BEND_RANGE[kind] },
     plan: 'live',
   });
   const sent: number[][] = [];

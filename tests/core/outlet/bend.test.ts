@@ -6,6 +6,7 @@ import {
   decideKey,
   isWithinRange,
   toBendCents,
+  toCarriedBend,
 } from '../../../src/core/outlet/bend.js';
 import { forAll } from '../../support/properties.js';
 
@@ -54,9 +55,11 @@ test.each([
   [60, 8150, 0, 2, 82], // half way goes up
   [60, 6099.999, 0, 1, 61], // within a semitone, but one step beyond the range
   [60, 5900, 0, 1, 60], // the range reaches a whole semitone down
-  [60, 6013, 190, 2, 62], // the wheel alone carries it past the range
+  [60, 6013, 190, 2, 60], // the wheel alone carries it past the range: it gives way
   [60, 6013, 190, 12, 60], // here it doesn't
-  [60, 6213, -300, 2, 59], // neither key within reach: nearest to what will sound
+  [60, 6000, 1200, 2, 60], // an octave of wheel is no other key either: the note comes back with the wheel
+  [60, 6060, 190, 2, 61], // beside the tuning there is room for the wheel on the next key only
+  [60, 6213, -300, 2, 62], // drift and wheel: the drift alone chooses the key
   [127, 13_500, 0, 2, 127], // no key there
   [0, -340, 0, 2, 0],
   [60, 9000, 0, Number.POSITIVE_INFINITY, 90],
@@ -71,5 +74,35 @@ test('decideKey never clamps a pitch within the range of keys', () => {
     expect(isWithinRange(pitch - 100 * sent, range)).toBe(true);
     expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(100);
     if (sent !== key) expect(Math.abs(pitch - 100 * sent)).toBeLessThanOrEqual(50);
+  });
+});
+
+test.each([
+  // wheel, tuning, range, carried. The top of 2 semitones is 200 · 8191/8192 = 199.976 cents, the bottom is -200
+  [100, 13.3, 2, 100],
+  [200, -13.7, 2, 200], // 186.3 sounds
+  [200, 13.3, 2, 186.676], // 199.976 - 13.3
+  [1200, 13.3, 2, 186.676],
+  [-1200, 13.3, 2, -213.3], // -200 sounds
+  [-200, -13.7, 2, -186.3],
+  [1200, 13.3, 14, 1200],
+  [1200, -300, 2, 499.976], // the wheel brings it back into the range
+  [200, 250, 2, 0], // the tuning alone is beyond the range
+  [-100, -250, 2, 0],
+])(
+  'of a wheel at %d cents, beside a tuning of %d, a range of %d carries %d',
+  (wheel, tuning, range, carried) => {
+    expect(toCarriedBend(wheel, tuning, range)).toBeCloseTo(carried, 3);
+  },
+);
+
+test('a carried bend is part of the wheel, and never clamps where the tuning alone does not', () => {
+  const cents = fc.double({ min: -1300, max: 1300, noNaN: true });
+  const off = fc.double({ min: -99, max: 99, noNaN: true });
+  forAll([cents, off, fc.integer({ min: 1, max: 96 })], (wheel, tuning, range) => {
+    const carried = toCarriedBend(wheel, tuning, range);
+    expect(carried * wheel).toBeGreaterThanOrEqual(0);
+    expect(Math.abs(carried)).toBeLessThanOrEqual(Math.abs(wheel));
+    expect(isWithinRange(tuning + carried, range)).toBe(true);
   });
 });

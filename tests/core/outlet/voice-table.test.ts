@@ -1,23 +1,26 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { createMember } from '../../../src/core/outlet/member.js';
 import { createCounters } from '../../../src/core/outlet/outlet.js';
 import { VoiceTable } from '../../../src/core/outlet/voice-table.js';
 import { messages } from '../../support/midi-bytes.js';
 import { numbers } from '../../support/numbers.js';
+import { forAll } from '../../support/properties.js';
 import { SynthModel } from '../../support/synth-model.js';
 
 const isReady = (): boolean => true;
 const prepare = (): void => {};
 
-/** Channels 0, 1 … at a range of 2 semitones and a hold of 500 ms; `sent` runs something and returns what it sent. */
-function setUp(channels: number) {
+/** Channels 0, 1 … at a hold of 500 ms; `sent` runs something and returns what it sent. */
+function setUp(channels: number, rangeSemitones = 2) {
   const synth = new SynthModel();
+  for (const channel of synth.channels) channel.rangeCents = 100 * rangeSemitones;
   const members = Array.from({ length: channels }, (_, channel) => createMember(channel));
   const counters = createCounters();
   const book = new VoiceTable(
     synth,
     members,
-    { rangeSemitones: 2, releaseHoldMs: 500 },
+    { rangeSemitones, releaseHoldMs: 500 },
     { isReady, prepare },
     counters,
   );
@@ -156,5 +159,85 @@ describe('a voice table short of channels', () => {
     book.end(3, 2);
     expect(synth.faults).toEqual([]);
     expect(synth.voices).toEqual([]);
+  });
+});
+
+describe('a wheel that reaches beyond the bend range', () => {
+  const sounding = ({ synth }: ReturnType<typeof setUp>) => synth.voices.map((voice) => synth.centsOf(voice));
+
+  test('sounds a new note as near as the range allows, never an octave off, and back at its pitch with the wheel', () => {
+    const setup = setUp(1);
+    const { synth, book, counters } = setup;
+    book.setInputBend(0, 1200);
+    book.start(0, 1, 0, 60, 90, 6013);
+    expect([synth.voices[0].key, counters.foldedNotes, counters.clampedBends]).toEqual([60, 0, 1]);
+    expect(sounding(setup)[0]).toBeCloseTo(6199.976, 3);
+    book.setInputBend(0, 0);
+    expect(sounding(setup)[0]).toBeCloseTo(6013, 1);
+  });
+
+  test('keeps a held chord in tune at full wheel, where it stops early', () => {
+    const setup = setUp(3);
+    const { book, counters } = setup;
+    [6000, 6386.314, 6701.955].forEach((cents, id) => {
+      book.start(0, id, 0, [60, 64, 67][id], 90, cents);
+    });
+    book.setInputBend(0, 1200);
+    const [root, third, fifth] = sounding(setup);
+    expect(fifth).toBeCloseTo(6700 + 199.976, 2);
+    expect(third - root).toBeCloseTo(386.314, 1);
+    expect(fifth - root).toBeCloseTo(701.955, 1);
+    expect(counters.clampedBends).toBe(3);
+  });
+
+  test('gives way for the whole chord to a note struck into it, and does not jump when that ends', () => {
+    const setup = setUp(2);
+    const { book } = setup;
+    book.start(0, 1, 0, 60, 90, 5990);
+    book.setInputBend(0, 200);
+    book.start(1, 2, 0, 64, 90, 6430);
+    expect(sounding(setup).map(Math.round)).toEqual([6160, 6600]);
+    book.end(2, 2);
+    expect(sounding(setup).map(Math.round)).toEqual([6160]);
+    book.setInputBend(0, 199.9);
+    expect(sounding(setup).map(Math.round)).toEqual([6190]);
+  });
+
+  test('gives way to a glide, and has its whole bend again for the next note after silence', () => {
+    const setup = setUp(2);
+    const { book } = setup;
+    book.setInputBend(0, 190);
+    book.start(0, 1, 0, 60, 90, 6000);
+    book.start(0, 2, 0, 64, 90, 6400);
+    book.retune(2, 6440);
+    expect(sounding(setup).map(Math.round)).toEqual([6160, 6600]);
+    book.end(1, 1);
+    book.end(1, 2);
+    book.start(2, 3, 0, 60, 90, 6000);
+    expect(sounding(setup).map(Math.round)).toEqual([6190]);
+  });
+
+  test('never puts the chord of one part out of tune, nor anything of another', () => {
+    const cents = fc.double({ min: -95, max: 95, noNaN: true });
+    const chord = fc.array(cents, { minLength: 1, maxLength: 6 });
+    const wheel = fc.double({ min: -1300, max: 1300, noNaN: true });
+    forAll([chord, wheel, wheel, fc.integer({ min: 1, max: 14 })], (tunings, before, after, range) => {
+      const setup = setUp(7, range);
+      const { book } = setup;
+      const step = (100 * range) / 8192;
+      book.start(0, 99, 1, 40, 90, 4010);
+      book.setInputBend(0, before);
+      tunings.forEach((tuning, id) => {
+        book.start(0, id, 0, 60 + id, 90, 6000 + 100 * id + tuning);
+      });
+      for (const now of [before, after, 0]) {
+        book.setInputBend(0, now);
+        const [other, ...bent] = sounding(setup);
+        const wheels = bent.map((pitch, id) => pitch - 6000 - 100 * id - tunings[id]);
+        expect(Math.max(...wheels) - Math.min(...wheels)).toBeLessThanOrEqual(step + 1e-6);
+        expect(Math.abs(wheels[0])).toBeLessThanOrEqual(Math.abs(now) + step);
+        expect(Math.abs(other - 4010)).toBeLessThanOrEqual(step / 2 + 1e-6);
+      }
+    });
   });
 });

@@ -92,6 +92,19 @@ describe('leeway live', () => {
     },
   );
 
+  test('notes at its start that the bend range is too small for the wheel', async () => {
+    const concert = new Concert();
+    const outlet = ['--outlet', 'multichannel', '--bend-range', '2'];
+    const running = concert.run(['--in', 'Keys', '--out', 'Synth', ...outlet]);
+    await concert.isPlaying();
+    concert.send('SIGTERM');
+    const { code, err } = await running;
+    expect(code).toBe(0);
+    expect(err).toContain(
+      'leeway: note: the bend range of "Synth", 2 semitones, is too small: the pitch wheel may stop',
+    );
+  });
+
   test('ends with 70, in silence, at an uncaught error', async () => {
     const concert = new Concert();
     const running = concert.run(['--in', 'Keys', '--out', 'Synth']);
