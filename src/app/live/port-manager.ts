@@ -33,6 +33,8 @@ export interface PortManagerHooks {
 /** The input without a port: the page. It plays every outlet. */
 const PAGE: InputConfig = Object.freeze({ ...DEFAULT_INPUT, port: 'Page', virtual: false });
 
+const ALL_CHANNELS: readonly number[] = Object.freeze(Array.from({ length: 16 }, (_, i) => i));
+
 /**
  * The input of the playing piece: its channels are the piece's alone. Its percussion has no pitch to tune, and passes
  * unchanged where the outlet doesn't use its channel.
@@ -40,7 +42,7 @@ const PAGE: InputConfig = Object.freeze({ ...DEFAULT_INPUT, port: 'Page', virtua
 const PIECE: InputConfig = Object.freeze({
   ...PAGE,
   port: 'Piece',
-  channels: Object.freeze(Array.from({ length: 16 }, (_, i) => i).filter((i) => i !== PERCUSSION_CHANNEL)),
+  channels: Object.freeze(ALL_CHANNELS.filter((channel) => channel !== PERCUSSION_CHANNEL)),
 });
 
 /**
@@ -133,7 +135,7 @@ export class PortManager {
       opened: (port, place, link) => {
         if (link !== undefined) {
           this.#links.set(port, link);
-          outletOf(port)?.connect(link, now());
+          outletOf(port)?.connect(link);
           connected();
         }
         tell({ kind: 'opened', port, place });
@@ -165,14 +167,21 @@ export class PortManager {
       );
       const untuned =
         config === PIECE ? its.filter((outlet) => !claims(outlet.config, PERCUSSION_CHANNEL)) : its;
+      if (config !== PIECE)
+        for (const outlet of untuned) for (const channel of toUntuned(config)) outlet.mayPass(channel);
       return new LiveInput(config, index, { outlets: its, untuned }, actions, fuse, inputSession);
     });
     this.#outletsByInput = this.#inputs.map((input) => input.outlets.map(({ outlet }) => outlet));
     this.#wanted.outlets.forEach((port, i) => {
       const link = this.#links.get(port);
-      if (link !== undefined) this.#outlets[i].connect(link, this.#hooks.now());
+      if (link !== undefined) this.#outlets[i].connect(link);
     });
   }
+}
+
+/** The channels of an input that pass unchanged. */
+function toUntuned({ channels }: InputConfig): number[] {
+  return channels === undefined ? [] : ALL_CHANNELS.filter((channel) => !channels.includes(channel));
 }
 
 const NOTHING: readonly Outlet[] = Object.freeze([]);
