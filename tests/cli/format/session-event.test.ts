@@ -2,6 +2,9 @@ import { expect, test } from 'vitest';
 import type { SessionEvent } from '../../../src/app/live/session-event.js';
 import { formatEvent } from '../../../src/cli/format/session-event.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
+import { toPlaces } from '../../../src/io/ports/match-port.js';
+import { busyError } from '../../../src/io/ports/port-problems.js';
+import { seekPlace } from '../../../src/io/ports/seek-place.js';
 
 const full = new LeewayError({ code: 'FILE_NO_SPACE', message: 'No space left.', advice: 'Free some.' });
 
@@ -42,4 +45,29 @@ test.each<[SessionEvent, 'info' | 'warn', string]>([
 test('a take that failed is an error with its code', () => {
   const told = { level: 'error', code: 'FILE_NO_SPACE', text: `${ENDED} No space left. Free some.` };
   expect(formatEvent({ kind: 'take-failed', error: full })).toEqual(told);
+});
+
+const SYNTH = { direction: 'output', name: 'Synth', own: false } as const;
+
+test('a busy port is told once in words: what it is, the usual cause, and that it is tried again', () =>
+  expect(
+    formatEvent({
+      kind: 'failed',
+      port: SYNTH,
+      error: busyError('output', { name: 'Synth', occurrence: 1 }),
+    }),
+  ).toEqual({
+    level: 'warn',
+    code: 'PORT_BUSY',
+    text: 'The MIDI output "Synth" can\'t be opened. Most often another program holds it: close that one, or release the port in its settings. Leeway keeps trying, and says when it is open.',
+  }));
+
+test('a missing port is waited for, and the name that may be meant is suggested', () => {
+  const sought = seekPlace({ ...SYNTH, name: 'Snyth' }, { inputs: [], outputs: toPlaces(['Synth']) }, []);
+  if (sought.kind !== 'away') throw new Error('It is there.');
+  expect(formatEvent({ kind: 'waiting', port: { ...SYNTH, name: 'Snyth' }, error: sought.reason })).toEqual({
+    level: 'warn',
+    code: 'PORT_MISSING',
+    text: 'Waiting for output "Snyth": plug it in or start it. Did you mean "Synth"? There are: "Synth".',
+  });
 });
