@@ -1,3 +1,4 @@
+import { formatPlace } from '../../core/theory/index.js';
 import { DEFAULT_BEND_RANGE } from '../outlet-choice.js';
 import { toSettingsReport } from '../settings-report.js';
 import type { LiveSettings } from './live-settings.js';
@@ -28,12 +29,14 @@ export function toLiveJson(settings: LiveSettings) {
       wire: outlet.wire,
       from: outlet.from ?? null,
     })),
-    actions: actions.map(({ on, action, strategy }) => ({
+    actions: actions.map(({ on, action, strategy, limit, tonic }) => ({
       [on.kind]: on.kind === 'program' ? on.number + 1 : on.number,
       channel: on.channel === undefined ? null : on.channel + 1,
       input: on.input ?? null,
       do: action,
       strategy: strategy ?? null,
+      limit: limit ?? null,
+      tonic: tonic === undefined ? null : formatPlace(tonic.fifths),
     })),
     fuse,
     passSystem: systemMessages,

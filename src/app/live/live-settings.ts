@@ -1,4 +1,5 @@
 import type { Action } from '../../core/settings/index.js';
+import type { PrimeLimit, Tonic } from '../../core/theory/index.js';
 import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import type { OutletChoice } from '../outlet-choice.js';
 
@@ -54,7 +55,14 @@ export interface ActionRule {
   readonly action: Action;
   /** The strategy to change to, for `strategy`; `undefined` for every other action. */
   readonly strategy: Strategy | undefined;
+  /** The prime limit to change to, for `limit`. */
+  readonly limit?: PrimeLimit | undefined;
+  /** The tonic to change to, for `tonic`. */
+  readonly tonic?: Tonic | undefined;
 }
+
+/** An action that is asked for, and the value it takes, if any. */
+export type Asked = Pick<ActionRule, 'action'> & Partial<Pick<ActionRule, 'strategy' | 'limit' | 'tonic'>>;
 
 /** All settings of a live session. Frozen; a change makes a new one. */
 export interface LiveSettings {

@@ -1,7 +1,7 @@
 import type { ActionRule, InputConfig, LiveSettings, OutletConfig } from '../../app/live/live-settings.js';
 import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { ACTION, type Action } from '../../core/settings/index.js';
-import { spellKey } from '../../core/theory/index.js';
+import { formatPlace, spellKey } from '../../core/theory/index.js';
 import { count, formatChannels } from '../../core/words/index.js';
 import { formatSettings } from './settings.js';
 import { formatRow } from './wrap.js';
@@ -83,7 +83,7 @@ function formatKind({ kind, zone, members, channels, bendRange }: OutletConfig):
   }
 }
 
-function formatRule({ on, action, strategy }: ActionRule): string {
+function formatRule({ on, action, strategy, limit, tonic }: ActionRule): string {
   const { kind, number, channel, input } = on;
   const names: Readonly<Record<typeof kind, string>> = {
     controller: `controller ${number}`,
@@ -92,8 +92,12 @@ function formatRule({ on, action, strategy }: ActionRule): string {
   };
   const where = channel === undefined ? '' : ` on channel ${channel + 1}`;
   const whose = input === undefined ? '' : ` of "${input}"`;
-  const what = strategy === undefined ? ACTION_WORDS[action] : `change to the strategy ${strategy}`;
-  return `${names[kind]}${where}${whose}: ${what}`;
+  const values: Partial<Record<Action, string | undefined>> = {
+    strategy: `change to the strategy ${strategy}`,
+    limit: `change to the prime limit ${limit}`,
+    tonic: tonic && `change to the tonic ${formatPlace(tonic.fifths)}`,
+  };
+  return `${names[kind]}${where}${whose}: ${values[action] ?? ACTION_WORDS[action]}`;
 }
 
 function formatPort(port: string, virtual: boolean): string {

@@ -117,7 +117,8 @@ function toActionRule(table: ActionTable): ActionRule {
   if (kind === undefined || number === undefined || table.do === undefined)
     throw new Error('An action is incomplete.');
   const on = Object.freeze({ kind, number, channel: table.channel, input: table.input });
-  return Object.freeze({ on, action: table.do, strategy: table.strategy });
+  const { strategy, limit, tonic } = table;
+  return Object.freeze({ on, action: table.do, strategy, limit, tonic });
 }
 
 /**

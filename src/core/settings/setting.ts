@@ -10,11 +10,17 @@ export type Action =
   | 'panic'
   | 'next-strategy'
   | 'strategy'
+  | 'tonic'
   | 'tonic-from-bass'
+  | 'limit'
   | 'limit-up'
   | 'limit-down'
   | 'hold-drift'
-  | 'bypass';
+  | 'hold-drift-on'
+  | 'hold-drift-off'
+  | 'bypass'
+  | 'bypass-on'
+  | 'bypass-off';
 
 /** Another setting of the same section, and values of it. */
 export interface Beside {
