@@ -1,7 +1,7 @@
 import { formatPlace } from '../../core/theory/index.js';
 import { DEFAULT_BEND_RANGE } from '../outlet-choice.js';
 import { toSettingsReport } from '../settings-report.js';
-import type { LiveSettings } from './live-settings.js';
+import { DEFAULT_SWITCH, type LiveSettings } from './live-settings.js';
 
 /**
  * The settings of a live session in JSON: channels and programs counted from 1, `null` for all, and bend ranges filled
@@ -31,6 +31,7 @@ export function toLiveJson(settings: LiveSettings) {
     })),
     actions: actions.map(({ on, action, strategy, limit, tonic }) => ({
       [on.kind]: on.kind === 'program' ? on.number + 1 : on.number,
+      switch: on.kind === 'controller' ? (on.switch ?? DEFAULT_SWITCH) : null,
       channel: on.channel === undefined ? null : on.channel + 1,
       input: on.input ?? null,
       do: action,

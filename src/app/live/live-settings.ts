@@ -1,4 +1,4 @@
-import type { Action } from '../../core/settings/index.js';
+import type { ACTION, Action } from '../../core/settings/index.js';
 import type { PrimeLimit, Tonic } from '../../core/theory/index.js';
 import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import type { OutletChoice } from '../outlet-choice.js';
@@ -38,11 +38,19 @@ export interface OutletConfig {
   readonly from: readonly string[] | undefined;
 }
 
+/** How a foot switch works. `latching`: one press sends 127, the next 0. */
+export type FootSwitch = keyof typeof ACTION.switch.words;
+
+/** The foot switch that most are. */
+export const DEFAULT_SWITCH: FootSwitch = 'momentary';
+
 /** A hand's or foot's trigger of an action. Its message is not passed on. */
 export interface Trigger {
   readonly kind: 'controller' | 'note' | 'program';
   /** The controller, key or program, 0..127. */
   readonly number: number;
+  /** Of a controller: whether its switch comes up with the foot or at the next press; by default with the foot. */
+  readonly switch?: FootSwitch | undefined;
   /** 0..15; `undefined`: any. */
   readonly channel: number | undefined;
   /** The name of the input's port; `undefined`: any. */

@@ -84,7 +84,7 @@ function formatKind({ kind, zone, members, channels, bendRange }: OutletConfig):
 }
 
 function formatRule({ on, action, strategy, limit, tonic }: ActionRule): string {
-  const { kind, number, channel, input } = on;
+  const { kind, number, switch: footSwitch, channel, input } = on;
   const names: Readonly<Record<typeof kind, string>> = {
     controller: `controller ${number}`,
     note: `key ${spellKey(number, FIFTHS_CENTRE, { octave: true })} (${number})`,
@@ -97,7 +97,8 @@ function formatRule({ on, action, strategy, limit, tonic }: ActionRule): string 
     limit: `change to the prime limit ${limit}`,
     tonic: tonic && `change to the tonic ${formatPlace(tonic.fifths)}`,
   };
-  return `${names[kind]}${where}${whose}: ${values[action] ?? ACTION_WORDS[action]}`;
+  const how = footSwitch === 'latching' ? ', a latching switch' : '';
+  return `${names[kind]}${where}${whose}${how}: ${values[action] ?? ACTION_WORDS[action]}`;
 }
 
 function formatPort(port: string, virtual: boolean): string {

@@ -99,6 +99,10 @@ function findIncomplete(rule: ActionTable, index: number): Conflict[] {
     const message = `${given[0]} and ${key} can't ask together`;
     conflicts.push(toConflict([['action', index, key], 'key'], message, 'Write one [[action]] for each.'));
   }
+  if (given.length > 0 && !given.includes('controller') && Object.hasOwn(rule, 'switch')) {
+    const message = `switch is for a controller, and here a ${given[0]} asks`;
+    conflicts.push(toConflict([['action', index, 'switch'], 'key'], message, 'Leave it out.'));
+  }
   const action = rule.do;
   if (!Object.hasOwn(rule, 'do'))
     missing(undefined, 'this action does nothing', 'Add do = "…", such as do = "home-now".');

@@ -107,6 +107,16 @@ export const ACTION = {
     fromOne: true,
     does: 'the program change that asks, instead of a controller (it is not passed on)',
   },
+  switch: {
+    kind: 'word',
+    words: {
+      momentary: 'it comes up with the foot',
+      latching:
+        'it comes up at the next press, which asks too, and bypass and hold-drift are on while it is down',
+    },
+    does: 'how the foot switch works',
+    only: { key: 'controller', is: [] },
+  },
   channel: { kind: 'number', ...CHANNEL, does: 'the channel it must come on', default: 'any' },
   input: { ...PORT, does: 'the input it must come from, by its port', default: 'any' },
   do: {

@@ -22,7 +22,7 @@ export type Action =
   | 'bypass-on'
   | 'bypass-off';
 
-/** Another setting of the same section, and values of it. */
+/** Another setting of the same section, and values of it; none: it is given at all. */
 export interface Beside {
   readonly key: string;
   readonly is: readonly string[];
@@ -50,7 +50,7 @@ export type Setting = Kind & {
   };
   /** The actions that change it while playing. */
   readonly actions?: readonly Action[];
-  /** It may be given only where another setting has one of these values. */
+  /** It may be given only where another setting is given, with one of these values. */
   readonly only?: Beside;
   /**
    * It may be given, and has no effect, where another setting has one of these values; `why` follows in the message.

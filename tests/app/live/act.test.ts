@@ -146,6 +146,39 @@ describe('an action while playing:', () => {
     expect(stage.session.counters.drains).toBe(0);
   });
 
+  test('a latching foot switch answers every press, and 12 equal follows its position', () => {
+    const on = {
+      kind: 'controller' as const,
+      channel: undefined,
+      input: undefined,
+      switch: 'latching' as const,
+    };
+    const actions = [
+      { on: { ...on, number: 80 }, action: 'next-strategy' as const, strategy: undefined },
+      { on: { ...on, number: 81 }, action: 'bypass' as const, strategy: undefined },
+    ];
+    const stage = new Stage(stageSettings({ actions }, { strategy: 'free' }));
+    const press = (controller: number, value: number): Stage => {
+      stage.keys.feed(0xb0, controller, value);
+      return stage;
+    };
+    expect([127, 0, 127].map((value) => settingsOf(press(80, value)).strategy)).toEqual([
+      'pull',
+      'anchored',
+      'temper',
+    ]);
+    // The page turns it off meanwhile: the switch comes up, and it is off still.
+    const isBypassed = () => stage.session.line.isBypassed;
+    press(81, 127);
+    expect(isBypassed()).toBe(true);
+    ask(stage, 'bypass-off');
+    press(81, 0);
+    expect(isBypassed()).toBe(false);
+    expect(
+      stage.synth.messages.filter(([status, data1]) => status === 0xb0 && data1 >= 80 && data1 < 82),
+    ).toEqual([]);
+  });
+
   test('an action comes from a foot switch, whose message is not passed on', () => {
     const on = { kind: 'controller' as const, number: 67, channel: undefined, input: 'Keys' };
     const stage = new Stage(stageSettings({ actions: [{ on, action: 'panic', strategy: undefined }] }));

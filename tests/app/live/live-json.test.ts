@@ -55,9 +55,36 @@ test('live settings as JSON count channels and programs from 1, and have null fo
     { bendRange: 2, zone: null, members: null, channels: [1] },
   ]);
   expect(actions).toEqual([
-    { program: 1, channel: 16, input: 'A', do: 'strategy', strategy: 'free', limit: null, tonic: null },
-    { note: 0, channel: null, input: 'A', do: 'panic', strategy: null, limit: null, tonic: null },
-    { note: 0, channel: null, input: 'A', do: 'limit', strategy: null, limit: 7, tonic: null },
-    { note: 0, channel: null, input: 'A', do: 'tonic', strategy: null, limit: null, tonic: 'B♭' },
+    {
+      program: 1,
+      switch: null,
+      channel: 16,
+      input: 'A',
+      do: 'strategy',
+      strategy: 'free',
+      limit: null,
+      tonic: null,
+    },
+    {
+      note: 0,
+      switch: null,
+      channel: null,
+      input: 'A',
+      do: 'panic',
+      strategy: null,
+      limit: null,
+      tonic: null,
+    },
+    { note: 0, switch: null, channel: null, input: 'A', do: 'limit', strategy: null, limit: 7, tonic: null },
+    {
+      note: 0,
+      switch: null,
+      channel: null,
+      input: 'A',
+      do: 'tonic',
+      strategy: null,
+      limit: null,
+      tonic: 'B♭',
+    },
   ]);
 });
