@@ -17,6 +17,7 @@ import { formatLive, toLiveRemarks } from './format/live.js';
 import { formatEvent } from './format/session-event.js';
 import { createLog, type LiveLog } from './live-log.js';
 import { createPage, openPage } from './live-page.js';
+import { Readiness } from './live-ready.js';
 import { complain, say } from './say.js';
 import { gatherLiveSettings, type PageChoice, type RawOptions, readPageOptions } from './settings/index.js';
 import type { World } from './world.js';
@@ -60,6 +61,7 @@ export async function runLive(
       log.tell(line);
       page?.told(event);
       page?.notice(line.level === 'warn' ? 'warning' : line.level, line.text);
+      if (PORT_EVENTS.includes(event.kind)) tellIfReady();
     };
     if (settings.takeDirectory !== undefined)
       take = new TakeRecorder(settings.takeDirectory, settings, new Date(), { clock: world.clock, tell });
@@ -75,6 +77,11 @@ export async function runLive(
       listener: { ...page?.listener, ...take?.edges.listener },
       routing: page?.routing,
     });
+    const readiness = new Readiness(session, page !== undefined);
+    const tellIfReady = (): void => {
+      const text = readiness.look();
+      if (text !== undefined) log.tell({ level: 'info', text });
+    };
     if (world.stdout.isTTY === true) say(world.stdout, formatLive(settings));
     if (missing !== undefined)
       log.tell({
@@ -89,7 +96,7 @@ export async function runLive(
     owner.start(session);
     if (piece !== undefined && page?.play(piece, 1, true) === false) throw noPiece(piece);
     if (isFirst) log.tell({ level: 'info', text: 'The music goes before other programs.' });
-    log.tell({ level: 'info', text: toGreeting(world) });
+    log.tell({ level: 'info', text: `${readiness.greet()} ${toGreeting(world)}` });
     notifyReady(world.env);
     const asked: Asked = { path, options, log, world, toUsable, readVitals: () => vitals.read() };
     const code = await runUntilStopped(session, asked);
@@ -108,6 +115,9 @@ export async function runLive(
     log.flush();
   }
 }
+
+/** Events after which there may be something to play on and to, or no more. */
+const PORT_EVENTS: readonly SessionEvent['kind'][] = ['opened', 'lost', 'failed', 'reloaded'];
 
 /** The ports, or none and why, if the page is enough. */
 async function openPorts(
@@ -136,7 +146,7 @@ function noPiece(piece: string): LeewayError {
 
 function toGreeting({ stdout }: World): string {
   const how = stdout.isTTY === true ? 'Stop with Ctrl+C.' : 'SIGTERM stops it.';
-  return `Ready to play. ${how} Start low: keep the volume down and mind your ears, above all with headphones.`;
+  return `${how} Start low: keep the volume down and mind your ears, above all with headphones.`;
 }
 
 /** What is needed to answer requests while it runs. */

@@ -1,6 +1,13 @@
 import type { LiveSettings } from '../app/live/live-settings.js';
 import type { LeewayError } from '../io/leeway-error.js';
-import { diagnose, formatPlace, matchPort, type PortList, type PortPlace } from '../io/ports/index.js';
+import {
+  diagnose,
+  formatPlace,
+  lookUpPort,
+  nearestPort,
+  type PortList,
+  type PortPlace,
+} from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { formatPorts, type PortLookup } from './format/ports.js';
 import { complain, say } from './say.js';
@@ -43,7 +50,14 @@ export async function runPorts(options: RawOptions, world: World): Promise<ExitC
 function toLookups({ inputs, outlets }: LiveSettings, { inputs: from, outputs: to }: PortList): PortLookup[] {
   const toLookup = (direction: PortLookup['direction'], name: string, own: boolean): PortLookup => {
     const places = direction === 'input' ? from : to;
-    return { direction, name, own, found: own ? undefined : matchPort(name, places) };
+    const found = own ? undefined : lookUpPort(name, places);
+    return {
+      direction,
+      name,
+      own,
+      found,
+      nearest: found?.ok === false ? nearestPort(name, places) : undefined,
+    };
   };
   return [
     ...inputs.map(({ port, virtual }) => toLookup('input', port, virtual)),

@@ -4,7 +4,7 @@ import { playTones } from '../app/live/tones.js';
 import { toLeewayError } from '../app/problem-error.js';
 import type { Clock } from '../io/clock/index.js';
 import { LeewayError } from '../io/leeway-error.js';
-import { matchPort, type OutputLink, type PortSystem } from '../io/ports/index.js';
+import { lookUpPort, type OutputLink, type PortSystem } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { formatTone, formatToneGreeting } from './format/tone.js';
 import { complain, say } from './say.js';
@@ -36,7 +36,7 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
     say(world.stdout, formatToneGreeting(config));
     const ending = new StopWait(world, () => outlet.drain(world.clock.now()));
     try {
-      outlet.connect(link, world.clock.now());
+      outlet.connect(link);
       await playTones(outlet, {
         now: world.clock.now,
         wait: (ms) => ending.wait(ms, world.clock),
@@ -56,7 +56,7 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
 
 function openLink(ports: PortSystem, { port, virtual }: OutletConfig): OutputLink {
   if (virtual) return ports.createOutput(port);
-  const found = matchPort(port, ports.list().outputs);
+  const found = lookUpPort(port, ports.list().outputs);
   if (found.ok) return ports.openOutput(found.value);
   throw toLeewayError(found.problem, 'outlet');
 }

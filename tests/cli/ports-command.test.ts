@@ -82,6 +82,14 @@ test('ports takes the names of a settings file', async () => {
   expect(out).toContain('wanted  in "pads": opens Pads\n        out "Synth #2": opens Synth #2\n');
 });
 
+test('ports suggests the port that a misspelt name may mean', async () => {
+  const { code, out } = await setUp().run('--in', 'organ', '--in', 'stage pinao', '--out', 'Modul3');
+  expect(code).toBe(0);
+  expect(out).toContain('in "stage pinao": isn\'t there; opened when it comes. Did you mean "Stage Piano"?');
+  expect(out).toContain('in "organ": isn\'t there; opened when it comes\n');
+  expect(out).toContain('out "Modul3": isn\'t there; opened when it comes. Did you mean "Module"?');
+});
+
 test('ports reports a mistake in the settings, and opens nothing', async () => {
   const path = join(folder(), 'stage.toml');
   writeFileSync(path, '[[input]]\nprot = "pads"\n');

@@ -156,6 +156,12 @@ describe('leeway tone', () => {
     expect(err).toBe('leeway: outlet: there is no MIDI port "Organ". There are: "Synth". [PORT_MISSING]\n');
   });
 
+  test('ends with 2 at a misspelt port, and suggests the one that may be meant', async () => {
+    const { code, err } = await new Trial(1).run('--out', 'Snyth');
+    expect(code).toBe(2);
+    expect(err).toContain('there is no MIDI port "Snyth". Did you mean "Synth"? There are: "Synth".');
+  });
+
   test('ends with 2 when its synth is unplugged', async () => {
     const trial = new Trial(99);
     trial.atWait = (n) => n === 3 && trial.synth.unplug();

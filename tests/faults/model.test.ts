@@ -19,7 +19,11 @@ const ACTIONS: readonly Action[] = [
   'limit-up',
   'limit-down',
   'hold-drift',
+  'hold-drift-on',
+  'hold-drift-off',
   'bypass',
+  'bypass-on',
+  'bypass-off',
 ];
 /** How far a pitch may be off, in cents: half a bend step at the outlet's default range, or half a step of a tuning. */
 const STEP_CENTS = { mpe: 4800 / 8192, multichannel: 200 / 8192, mts: 100 / 16384 };

@@ -24,6 +24,8 @@ export class FakeLibrary {
   toListed = (name: string): string => name;
   /** Whether a port of our own can't be made. */
   refusesOwn = false;
+  /** How often opening a busy port was refused, each time with a line on standard error. */
+  refusals = 0;
   /** Objects that were made and not destroyed. */
   alive = 0;
   /** Called when a name is read, so that a test can change the list in between. */
@@ -62,7 +64,10 @@ export class FakeLibrary {
       openPort(index: number): void {
         const port = this.#list()[index];
         if (port === undefined) throw new RangeError('Invalid MIDI port number');
-        if (port.busy) throw new Error('Internal RtMidi error');
+        if (port.busy) {
+          fake.refusals++;
+          throw new Error('Internal RtMidi error');
+        }
         fake.onOpen(this.#list());
       }
 

@@ -34,10 +34,11 @@ export class LiveParts {
   });
 
   constructor() {
-    this.outlet.connect(
-      { send: (bytes) => this.synth.receive(bytes), close: () => {}, placeNow: () => undefined },
-      this.nowMs,
-    );
+    this.outlet.connect({
+      send: (bytes) => this.synth.receive(bytes),
+      close: () => {},
+      placeNow: () => undefined,
+    });
   }
 
   strike(...keys: number[]): void {

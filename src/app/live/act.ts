@@ -1,8 +1,8 @@
 import type { Line } from '../../core/line/index.js';
-import { TUNER, toPrimes } from '../../core/settings/index.js';
+import { type Action, TUNER, toPrimes } from '../../core/settings/index.js';
 import { moveHome, type PrimeLimit, type Tonic, toFifths } from '../../core/theory/index.js';
 import { STRATEGIES, type Strategy, type Tuner, type TunerSettings } from '../../core/tuner/index.js';
-import { type ActionRule, withStrategy } from './live-settings.js';
+import { type Asked, withStrategy } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
 
 /** The parts of a session that actions need. */
@@ -24,14 +24,14 @@ const MOST_ACCIDENTALS = 7;
 export function act(
   session: Stage,
   atMs: number,
-  rule: Pick<ActionRule, 'action' | 'strategy'>,
+  asked: Asked,
   leewayOf: (strategy: Strategy) => number | undefined,
   tell: (event: SessionEvent) => void,
 ): void {
   const { line } = session;
   const { tuner } = line;
   const { settings } = tuner;
-  switch (rule.action) {
+  switch (asked.action) {
     case 'home-now':
       line.take({ kind: 'home', atMs, when: 'now' });
       break;
@@ -47,29 +47,51 @@ export function act(
       break;
     }
     case 'strategy':
-      if (rule.strategy !== undefined && rule.strategy !== settings.strategy)
-        session.changeTuning(withStrategy(settings, rule.strategy, leewayOf(rule.strategy)));
+      if (asked.strategy !== undefined && asked.strategy !== settings.strategy)
+        session.changeTuning(withStrategy(settings, asked.strategy, leewayOf(asked.strategy)));
       break;
+    case 'tonic':
     case 'tonic-from-bass': {
-      const tonic = toBassTonic(tuner);
-      if (tonic !== undefined) session.changeTuning({ ...settings, home: moveHome(settings.home, tonic) });
+      const tonic = asked.action === 'tonic' ? asked.tonic : toBassTonic(tuner);
+      if (tonic !== undefined && tonic.fifths !== settings.home.tonic.fifths)
+        session.changeTuning({ ...settings, home: moveHome(settings.home, tonic) });
       break;
     }
+    case 'limit':
+      if (asked.limit !== undefined && asked.limit !== settings.limit)
+        session.changeTuning({ ...settings, limit: asked.limit });
+      break;
     case 'limit-up':
     case 'limit-down': {
-      const next = LIMITS.indexOf(settings.limit) + (rule.action === 'limit-up' ? 1 : -1);
+      const next = LIMITS.indexOf(settings.limit) + (asked.action === 'limit-up' ? 1 : -1);
       if (LIMITS[next] !== undefined) session.changeTuning({ ...settings, limit: LIMITS[next] });
       break;
     }
     case 'hold-drift':
-      line.take({ kind: 'hold-drift', atMs, on: !tuner.driftHeld });
+    case 'hold-drift-on':
+    case 'hold-drift-off': {
+      const on = isOn(asked.action, tuner.driftHeld);
+      if (on === tuner.driftHeld) break;
+      line.take({ kind: 'hold-drift', atMs, on });
       tell({ kind: 'drift-held', on: tuner.driftHeld });
       break;
+    }
     case 'bypass':
-      line.bypass(atMs, !line.isBypassed);
+    case 'bypass-on':
+    case 'bypass-off': {
+      const on = isOn(asked.action, line.isBypassed);
+      if (on === line.isBypassed) break;
+      line.bypass(atMs, on);
       tell({ kind: 'bypassed', on: line.isBypassed });
       break;
+    }
   }
+}
+
+/** What an action turns something to: on, off, or the other way. @param now how it is now */
+function isOn(action: Action, now: boolean): boolean {
+  if (action.endsWith('-on')) return true;
+  return action.endsWith('-off') ? false : !now;
 }
 
 /** The lowest sounding note as a tonic, with its spelling; `undefined` in silence. */

@@ -17,12 +17,13 @@ export function control(session: LiveSession, asked: Control): void {
       session.chooseLeeway(asked.strategy, asked.value);
       break;
     case 'bypass':
-      if (session.line.isBypassed !== asked.value) session.act({ action: 'bypass', strategy: undefined });
+      if (session.line.isBypassed !== asked.value)
+        session.act({ action: asked.value ? 'bypass-on' : 'bypass-off' });
       break;
     case 'home-now':
     case 'home-next':
     case 'panic':
-      session.act({ action: asked.what, strategy: undefined });
+      session.act({ action: asked.what });
       break;
     default: {
       const { tuner } = session.settings;

@@ -18,16 +18,20 @@ const RELEASED: ActionMatch = Object.freeze({ isTaken: true, rule: undefined });
 /**
  * Finds the rule of a message: the actions of hands and feet beside playing.
  *
- * A controller triggers when it is pressed, not while it is moved or held, and again after it came up. A key triggers
- * when it goes down, a program change each time.
+ * A controller triggers when it is pressed, not while it is moved or held, and again after it came up. That of a latching
+ * switch triggers at each press: when it goes down and when it comes up, and at its first message, since where it stood
+ * before is unknown. A key triggers when it goes down, a program change each time.
  */
 export class ActionRules {
   readonly #rules: readonly ActionRule[];
   /** Rules whose controller is down. */
   readonly #pressed = new Set<ActionRule>();
+  /** Rules of latching switches: what they trigger at each end, and whether the switch is down, once that is known. */
+  readonly #latches = new Map<ActionRule, Latch>();
 
   constructor(rules: readonly ActionRule[]) {
     this.#rules = rules;
+    for (const rule of rules) if (rule.on.switch === 'latching') this.#latches.set(rule, createLatch(rule));
   }
 
   /**
@@ -56,6 +60,8 @@ export class ActionRules {
         return type === PROGRAM_CHANGE ? { isTaken: true, rule } : NOTHING;
       case 'controller': {
         if (type !== CONTROL_CHANGE) return NOTHING;
+        const latch = this.#latches.get(rule);
+        if (latch !== undefined) return turn(latch, data2 >= PRESSED);
         const wasPressed = this.#pressed.has(rule);
         if (data2 < PRESSED) {
           this.#pressed.delete(rule);
@@ -66,6 +72,30 @@ export class ActionRules {
       }
     }
   }
+}
+
+/** A latching switch, and what it triggers when it goes down and when it comes up. */
+interface Latch {
+  isDown: boolean | undefined;
+  readonly down: ActionMatch;
+  readonly up: ActionMatch;
+}
+
+/** What turns something on and off by turns follows the switch: on while it is down. Anything else is the same both ways. */
+function createLatch(rule: ActionRule): Latch {
+  const { action } = rule;
+  const isToggle = action === 'bypass' || action === 'hold-drift';
+  return {
+    isDown: undefined,
+    down: { isTaken: true, rule: isToggle ? { ...rule, action: `${action}-on` } : rule },
+    up: { isTaken: true, rule: isToggle ? { ...rule, action: `${action}-off` } : rule },
+  };
+}
+
+function turn(latch: Latch, isDown: boolean): ActionMatch {
+  if (latch.isDown === isDown) return RELEASED;
+  latch.isDown = isDown;
+  return isDown ? latch.down : latch.up;
 }
 
 /** The time over which messages are counted, in milliseconds, and its number of slices. */

@@ -103,10 +103,10 @@ export class LiveGuard {
 
   /** The receiver's state is in doubt: silences it and sets it up again; if that is refused too, closes the port. */
   #mend(outlet: LiveOutlet): void {
-    const { time, tell, giveUp } = this.#edges;
+    const { tell, giveUp } = this.#edges;
     const { error, link } = outlet.sink;
     this.counters.mends++;
-    if (link !== undefined) outlet.connect(link, time.now());
+    if (link !== undefined) outlet.connect(link);
     if (error === undefined || outlet.sink.error === undefined) {
       tell({ kind: 'mended', port: outlet.config.port, error });
       return;

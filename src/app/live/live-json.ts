@@ -1,5 +1,6 @@
+import { formatPlace } from '../../core/theory/index.js';
 import { toSettingsReport } from '../settings-report.js';
-import { type LiveSettings, toBendRange } from './live-settings.js';
+import { DEFAULT_SWITCH, type LiveSettings, toBendRange } from './live-settings.js';
 
 /**
  * The settings of a live session in JSON: channels and programs counted from 1, `null` for all, and bend ranges filled
@@ -28,12 +29,15 @@ export function toLiveJson(settings: LiveSettings) {
       wire: outlet.wire,
       from: outlet.from ?? null,
     })),
-    actions: actions.map(({ on, action, strategy }) => ({
+    actions: actions.map(({ on, action, strategy, limit, tonic }) => ({
       [on.kind]: on.kind === 'program' ? on.number + 1 : on.number,
+      switch: on.kind === 'controller' ? (on.switch ?? DEFAULT_SWITCH) : null,
       channel: on.channel === undefined ? null : on.channel + 1,
       input: on.input ?? null,
       do: action,
       strategy: strategy ?? null,
+      limit: limit ?? null,
+      tonic: tonic === undefined ? null : formatPlace(tonic.fifths),
     })),
     fuse,
     passSystem: systemMessages,

@@ -3,7 +3,7 @@ import type { RoutingListener } from '../../core/monitor/index.js';
 import { type Outlet, PacedSink } from '../../core/outlet/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import type { OutputLink } from '../../io/ports/index.js';
-import { createOutlet } from '../outlet-choice.js';
+import { claims, createOutlet } from '../outlet-choice.js';
 import { isSystemReset } from '../system-reset.js';
 import { type OutletConfig, toBendRange } from './live-settings.js';
 import { UntunedNotes } from './untuned-notes.js';
@@ -33,14 +33,21 @@ export class LiveOutlet {
     this.outlet = createOutlet(choice, routing === undefined ? end : new RoutingTap(end, routing), channelOf);
   }
 
-  /** The port is there: sets the receiver up, and silences what an earlier run may have left. */
-  connect(link: OutputLink, atMs: number): void {
+  /** The port is there: silences what an earlier run may have left, then sets the receiver up. */
+  connect(link: OutputLink): void {
     this.sink.link = link;
     this.sink.clear();
-    this.outlet.open();
-    this.drain(atMs);
-    this.#untuned.silence((status, data1, data2) => this.sink.channel(status, data1, data2));
+    const send = (status: number, data1: number, data2: number) => this.sink.channel(status, data1, data2);
+    this.#untuned.release(send);
+    this.#untuned.silence(send);
+    this.outlet.silenceAndOpen();
+    this.#paced?.finish();
     this.#isReady = true;
+  }
+
+  /** An earlier run may have passed notes on this channel, 0..15: `connect` silences it, if the outlet doesn't anyway. */
+  mayPass(channel: number): void {
+    if (this.config.kind !== 'mts' && !claims(this.config, channel)) this.#untuned.mayUse(channel);
   }
 
   /** The port is gone; what sounded there is cleared. */

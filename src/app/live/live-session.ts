@@ -6,7 +6,7 @@ import type { Histogram } from './histogram.js';
 import { ForwardTime, type GuardCounters, LiveGuard } from './live-guard.js';
 import type { LiveInput } from './live-input.js';
 import type { LiveOutlet } from './live-outlet.js';
-import { type ActionRule, hasSameRoute, type LiveSettings, withStrategy } from './live-settings.js';
+import { type Asked, hasSameRoute, type LiveSettings, withStrategy } from './live-settings.js';
 import { PortManager, type WantedPorts } from './port-manager.js';
 import type { SessionEdges } from './session-edges.js';
 
@@ -204,10 +204,10 @@ export class LiveSession {
   }
 
   /** Carries out an action by hand, by foot or from the page. */
-  act(rule: Pick<ActionRule, 'action' | 'strategy'>): void {
-    this.#edges.tell({ kind: 'acted', action: rule.action });
+  act(asked: Asked): void {
+    this.#edges.tell({ kind: 'acted', action: asked.action });
     this.#guard.run(() =>
-      act(this, this.#time.now(), rule, (strategy) => this.leewayOf(strategy), this.#edges.tell),
+      act(this, this.#time.now(), asked, (strategy) => this.leewayOf(strategy), this.#edges.tell),
     );
     this.#guard.settle();
     this.#wakeIfNeeded();

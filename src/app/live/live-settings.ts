@@ -1,5 +1,6 @@
 import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
-import type { Action } from '../../core/settings/index.js';
+import type { ACTION, Action } from '../../core/settings/index.js';
+import type { PrimeLimit, Tonic } from '../../core/theory/index.js';
 import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import { DEFAULT_BEND_RANGE, type OutletChoice } from '../outlet-choice.js';
 
@@ -56,11 +57,19 @@ export interface OutletConfig {
   readonly from: readonly string[] | undefined;
 }
 
+/** How a foot switch works. `latching`: one press sends 127, the next 0. */
+export type FootSwitch = keyof typeof ACTION.switch.words;
+
+/** The foot switch that most are. */
+export const DEFAULT_SWITCH: FootSwitch = 'momentary';
+
 /** A hand's or foot's trigger of an action. Its message is not passed on. */
 export interface Trigger {
   readonly kind: 'controller' | 'note' | 'program';
   /** The controller, key or program, 0..127. */
   readonly number: number;
+  /** Of a controller: whether its switch comes up with the foot or at the next press; by default with the foot. */
+  readonly switch?: FootSwitch | undefined;
   /** 0..15; `undefined`: any. */
   readonly channel: number | undefined;
   /** The name of the input's port; `undefined`: any. */
@@ -73,7 +82,14 @@ export interface ActionRule {
   readonly action: Action;
   /** The strategy to change to, for `strategy`; `undefined` for every other action. */
   readonly strategy: Strategy | undefined;
+  /** The prime limit to change to, for `limit`. */
+  readonly limit?: PrimeLimit | undefined;
+  /** The tonic to change to, for `tonic`. */
+  readonly tonic?: Tonic | undefined;
 }
+
+/** An action that is asked for, and the value it takes, if any. */
+export type Asked = Pick<ActionRule, 'action'> & Partial<Pick<ActionRule, 'strategy' | 'limit' | 'tonic'>>;
 
 /** All settings of a live session. Frozen; a change makes a new one. */
 export interface LiveSettings {

@@ -14,7 +14,7 @@ import { EchoWatch } from './echo-watch.js';
 import { toChannel, toInputIndex } from './input-parts.js';
 import { type InputSession, LiveInput } from './live-input.js';
 import { LiveOutlet } from './live-outlet.js';
-import { DEFAULT_INPUT, type InputConfig, type LiveSettings } from './live-settings.js';
+import { DEFAULT_INPUT, type InputConfig, type LiveSettings, roleOf } from './live-settings.js';
 import { Incoming, SentMemory } from './sent-memory.js';
 import type { SessionEvent } from './session-event.js';
 
@@ -35,6 +35,8 @@ export interface PortManagerHooks {
 
 /** The input without a port: the page. It plays every outlet. */
 const PAGE: InputConfig = Object.freeze({ ...DEFAULT_INPUT, port: 'Page', virtual: false });
+
+const ALL_CHANNELS: readonly number[] = Object.freeze(Array.from({ length: 16 }, (_, i) => i));
 
 /** The input of the playing piece: its channels are the piece's alone. */
 const PIECE: InputConfig = Object.freeze({ ...PAGE, port: 'Piece' });
@@ -129,7 +131,7 @@ export class PortManager {
       opened: (port, place, link) => {
         if (link !== undefined) {
           this.#links.set(port, link);
-          outletOf(port)?.connect(link, now());
+          outletOf(port)?.connect(link);
           connected();
         }
         tell({ kind: 'opened', port, place });
@@ -169,6 +171,8 @@ export class PortManager {
         config.channels === undefined && config.role === 'tuned'
           ? its.filter((outlet) => !claims(outlet.config, PERCUSSION_CHANNEL))
           : its;
+      if (config !== PIECE)
+        for (const outlet of untuned) for (const channel of toPassed(config)) outlet.mayPass(channel);
       const heard = its.map((outlet) => memories.get(outlet)!);
       const watch = hasPort ? new EchoWatch(heard, incoming) : undefined;
       const route = {
@@ -183,9 +187,14 @@ export class PortManager {
     this.#outletsByInput = this.#inputs.map((input) => input.outlets.map(({ outlet }) => outlet));
     this.#wanted.outlets.forEach((port, i) => {
       const link = this.#links.get(port);
-      if (link !== undefined) this.#outlets[i].connect(link, this.#hooks.now());
+      if (link !== undefined) this.#outlets[i].connect(link);
     });
   }
+}
+
+/** The channels of an input whose messages pass as they came. */
+function toPassed(config: InputConfig): readonly number[] {
+  return ALL_CHANNELS.filter((channel) => ['untuned', 'fixed'].includes(roleOf(config, channel)));
 }
 
 const NOTHING: readonly Outlet[] = Object.freeze([]);

@@ -25,7 +25,7 @@ export class UntunedNotes {
 
   /** Whether anything was pressed since everything was released. */
   #isTouched = false;
-  /** A bit for each channel on which anything was ever pressed. */
+  /** A bit for each channel on which anything was or may have been pressed. */
   #channels = 0;
 
   track(status: number, data1: number, data2: number): void {
@@ -47,9 +47,14 @@ export class UntunedNotes {
     }
   }
 
+  /** An earlier run may have pressed something on the channel, 0..15: `silence` counts it in. */
+  mayUse(channel: number): void {
+    this.#channels |= 1 << channel;
+  }
+
   /**
-   * Silences every channel on which anything was ever pressed: for a receiver whose cable was pulled, and which may
-   * still sound what was released meanwhile.
+   * Silences every channel on which anything was or may have been pressed: for a receiver whose cable was pulled, and
+   * which may still sound what was released meanwhile.
    */
   silence(send: Send): void {
     for (let channel = 0; channel < 16; channel++) {

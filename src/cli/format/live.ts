@@ -8,7 +8,7 @@ import {
 } from '../../app/live/live-settings.js';
 import { claims } from '../../app/outlet-choice.js';
 import { ACTION, type Action } from '../../core/settings/index.js';
-import { spellKey } from '../../core/theory/index.js';
+import { formatPlace, spellKey } from '../../core/theory/index.js';
 import { count, formatChannels } from '../../core/words/index.js';
 import { formatHeadroom, toHeadroomRemarks } from './headroom.js';
 import { formatSettings } from './settings.js';
@@ -113,8 +113,8 @@ function formatKind(outlet: OutletConfig): string {
   }
 }
 
-function formatRule({ on, action, strategy }: ActionRule): string {
-  const { kind, number, channel, input } = on;
+function formatRule({ on, action, strategy, limit, tonic }: ActionRule): string {
+  const { kind, number, switch: footSwitch, channel, input } = on;
   const names: Readonly<Record<typeof kind, string>> = {
     controller: `controller ${number}`,
     note: `key ${spellKey(number, FIFTHS_CENTRE, { octave: true })} (${number})`,
@@ -122,8 +122,13 @@ function formatRule({ on, action, strategy }: ActionRule): string {
   };
   const where = channel === undefined ? '' : ` on channel ${channel + 1}`;
   const whose = input === undefined ? '' : ` of "${input}"`;
-  const what = strategy === undefined ? ACTION_WORDS[action] : `change to the strategy ${strategy}`;
-  return `${names[kind]}${where}${whose}: ${what}`;
+  const values: Partial<Record<Action, string | undefined>> = {
+    strategy: `change to the strategy ${strategy}`,
+    limit: `change to the prime limit ${limit}`,
+    tonic: tonic && `change to the tonic ${formatPlace(tonic.fifths)}`,
+  };
+  const how = footSwitch === 'latching' ? ', a latching switch' : '';
+  return `${names[kind]}${where}${whose}${how}: ${values[action] ?? ACTION_WORDS[action]}`;
 }
 
 function formatPort(port: string, virtual: boolean): string {

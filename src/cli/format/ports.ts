@@ -10,6 +10,8 @@ export interface PortLookup {
   readonly own: boolean;
   /** Undefined for ports to be made. */
   readonly found: Outcome<PortPlace> | undefined;
+  /** The name that may be meant, if there is no port of this one. */
+  readonly nearest?: string | undefined;
 }
 
 const INDENT = 8;
@@ -44,11 +46,12 @@ function formatLookups(head: string, lookups: readonly PortLookup[]): string[] {
   return lookups.flatMap((lookup, i) => wrap((i === 0 ? head : '').padEnd(INDENT), formatLookup(lookup)));
 }
 
-function formatLookup({ direction, name, found }: PortLookup): string {
+function formatLookup({ direction, name, found, nearest }: PortLookup): string {
   const way = direction === 'input' ? 'in' : 'out';
   if (found === undefined) return `${way} "${name}": made while playing`;
   if (found.ok) return `${way} "${name}": opens ${formatPlace(found.value)}`;
   if (found.problem.code === 'PORT_AMBIGUOUS')
     return `${way} "${name}": means several. ${found.problem.advice}`;
-  return `${way} "${name}": isn't there; opened when it comes`;
+  const meant = nearest === undefined ? '' : `. Did you mean "${nearest}"?`;
+  return `${way} "${name}": isn't there; opened when it comes${meant}`;
 }

@@ -1,5 +1,6 @@
 import type { SessionEvent } from '../../app/live/session-event.js';
 import type { ErrorCode } from '../../core/error-codes.js';
+import type { Problem } from '../../core/outcome.js';
 import { count } from '../../core/words/index.js';
 import type { WantedPort } from '../../io/ports/index.js';
 import { ACTION_WORDS } from './live.js';
@@ -28,7 +29,7 @@ export function formatEvent(event: SessionEvent): EventLine {
     case 'waiting':
     case 'failed': {
       const { message, advice, code } = event.error;
-      return { level: 'warn', text: `${namePort(event.port)}: ${message} ${advice}`, code };
+      return { level: 'warn', text: formatReason(event.port, { message, advice, code }), code };
     }
     case 'drained':
       return event.cause === 'panic' ? info('Everything is silent.') : quiet(event.cause);
@@ -87,6 +88,18 @@ export function formatEvent(event: SessionEvent): EventLine {
         code: 'LIVE_FAULT',
         text: `A fault of our own; everything was silenced, and it goes on. ${event.error instanceof Error ? event.error.message : String(event.error)}`,
       };
+  }
+}
+
+/** Why a port isn't open, and what becomes of it. */
+function formatReason(port: WantedPort, { code, message, advice }: Problem): string {
+  switch (code) {
+    case 'PORT_MISSING':
+      return `Waiting for ${port.direction} "${port.name}": plug it in or start it. ${advice}`;
+    case 'PORT_BUSY':
+      return `${message} ${advice} Leeway keeps trying, and says when it is open.`;
+    default:
+      return `${namePort(port)}: ${message} ${advice}`;
   }
 }
 

@@ -1,5 +1,14 @@
 import { DEFAULT_INPUT, DEFAULT_OUTLET } from '../../app/live/live-settings.js';
-import { INPUT, OUTLET, PLAN, type Table, TUNER, toWords, type Values } from '../../core/settings/index.js';
+import {
+  INPUT,
+  OUTLET,
+  PLAN,
+  type Table,
+  TUNER,
+  toPrimes,
+  toWords,
+  type Values,
+} from '../../core/settings/index.js';
 import { formatList } from './format.js';
 import {
   type Conflict,
@@ -16,6 +25,14 @@ type ActionTable = NonNullable<Settings['action']>[number];
 
 /** The triggers of an action. */
 export const TRIGGERS = ['controller', 'note', 'program'] as const;
+
+/** The values of actions: each is the name of the action that takes it. */
+const VALUES = ['strategy', 'limit', 'tonic'] as const;
+const VALUE_CHOICES: Readonly<Record<(typeof VALUES)[number], string>> = {
+  strategy: formatList(toWords(TUNER.strategy).map((word) => `"${word}"`)),
+  limit: formatList(toPrimes(TUNER.limit)),
+  tonic: 'a note name, such as "D" or "Bb"',
+};
 
 /** Finds conflicting settings in a file whose values are read; unreadable ones are `undefined` and cause none. */
 export function findConflicts(settings: Settings): readonly Conflict[] {
@@ -80,7 +97,7 @@ function findKindless(outlet: OutletTable, index: number): Conflict[] {
   });
 }
 
-/** A rule needs one trigger, one action, and a strategy if the action is to set one. */
+/** A rule needs one trigger, one action, and its value if the action takes one. */
 function findIncomplete(rule: ActionTable, index: number): Conflict[] {
   const conflicts: Conflict[] = [];
   const missing = (key: string | undefined, message: string, advice: string) => {
@@ -94,19 +111,22 @@ function findIncomplete(rule: ActionTable, index: number): Conflict[] {
     const message = `${given[0]} and ${key} can't ask together`;
     conflicts.push(toConflict([['action', index, key], 'key'], message, 'Write one [[action]] for each.'));
   }
+  if (given.length > 0 && !given.includes('controller') && Object.hasOwn(rule, 'switch')) {
+    const message = `switch is for a controller, and here a ${given[0]} asks`;
+    conflicts.push(toConflict([['action', index, 'switch'], 'key'], message, 'Leave it out.'));
+  }
   const action = rule.do;
   if (!Object.hasOwn(rule, 'do'))
     missing(undefined, 'this action does nothing', 'Add do = "…", such as do = "home-now".');
   if (action === undefined) return conflicts;
-  if (action === 'strategy' && !Object.hasOwn(rule, 'strategy'))
-    missing(
-      'do',
-      'do = "strategy" needs the strategy to go to',
-      `Add strategy = ${formatList(toWords(TUNER.strategy).map((word) => `"${word}"`))}.`,
-    );
-  if (action !== 'strategy' && Object.hasOwn(rule, 'strategy')) {
-    const message = `strategy is for do = "strategy", and this action does "${action}"`;
-    conflicts.push(toConflict([['action', index, 'strategy'], 'key'], message, 'Leave one of them out.'));
+  for (const key of VALUES) {
+    const isGiven = Object.hasOwn(rule, key);
+    if (action === key && !isGiven)
+      missing('do', `do = "${key}" needs the ${key} to go to`, `Add ${key} = ${VALUE_CHOICES[key]}.`);
+    if (action !== key && isGiven) {
+      const message = `${key} is for do = "${key}", and this action does "${action}"`;
+      conflicts.push(toConflict([['action', index, key], 'key'], message, 'Leave one of them out.'));
+    }
   }
   return conflicts;
 }

@@ -1,4 +1,4 @@
-import { DEFAULT_LIVE_SETTINGS, LIVE_BEND_RANGE } from '../../app/live/live-settings.js';
+import { DEFAULT_LIVE_SETTINGS, DEFAULT_SWITCH, LIVE_BEND_RANGE } from '../../app/live/live-settings.js';
 import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toSettingsReport } from '../../app/settings-report.js';
 import { DEFAULT_PLAN } from '../../core/score/index.js';
@@ -25,7 +25,7 @@ const DEFAULTS: Readonly<Record<SectionName, object>> = {
   tuning: { ...toSettingsReport(DEFAULT_SETTINGS), ...DEFAULT_PLAN, plan: DEFAULT_PLAN_KIND },
   input: DEFAULT_LIVE_SETTINGS.inputs[0],
   outlet: DEFAULT_LIVE_SETTINGS.outlets[0],
-  action: {},
+  action: { switch: DEFAULT_SWITCH },
   live: DEFAULT_LIVE_SETTINGS,
 };
 
@@ -132,8 +132,12 @@ export function formatDefault(
   return typeof value === 'string' && style === 'file' ? `"${value}"` : String(value);
 }
 
-/** @example formatOnly('outlet', { key: 'kind', is: ['mpe'] }, 'file')  // 'only with kind = "mpe"' */
+/**
+ * @example formatOnly('outlet', { key: 'kind', is: ['mpe'] }, 'file')   // 'only with kind = "mpe"'
+ * @example formatOnly('action', { key: 'controller', is: [] }, 'file')  // 'only with controller'
+ */
 export function formatOnly(section: SectionName, { key, is }: Beside, style: Style): string {
+  if (is.length === 0) return `only with ${style === 'file' ? key : toFlag(section, key)}`;
   if (style === 'file') return `only with ${key} = ${formatList(is.map((word) => `"${word}"`))}`;
   return `only with ${toFlag(section, key)} ${formatList(is)}`;
 }

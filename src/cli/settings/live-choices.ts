@@ -122,8 +122,10 @@ function toActionRule(table: ActionTable): ActionRule {
   // A file without mistakes has both; see conflicts.ts.
   if (kind === undefined || number === undefined || table.do === undefined)
     throw new Error('An action is incomplete.');
-  const on = Object.freeze({ kind, number, channel: table.channel, input: table.input });
-  return Object.freeze({ on, action: table.do, strategy: table.strategy });
+  const { switch: footSwitch, channel, input } = table;
+  const on = Object.freeze({ kind, number, switch: footSwitch, channel, input });
+  const { strategy, limit, tonic } = table;
+  return Object.freeze({ on, action: table.do, strategy, limit, tonic });
 }
 
 /**

@@ -1,6 +1,6 @@
 import type { Problem } from '../../core/outcome.js';
 import { SECTIONS, type SectionName } from '../../core/settings/index.js';
-import { findNearest } from './nearest.js';
+import { findNearest } from '../../core/words/index.js';
 import type { KeyPath } from './toml-places.js';
 
 /** Something wrong in a settings file, and where. */

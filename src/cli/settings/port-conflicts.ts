@@ -1,4 +1,4 @@
-import { findNearest } from './nearest.js';
+import { findNearest } from '../../core/words/index.js';
 import type { KeyPath } from './toml-places.js';
 
 /** Settings that exclude each other. */

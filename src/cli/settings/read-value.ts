@@ -8,8 +8,8 @@ import {
   type ValueOf,
 } from '../../core/settings/index.js';
 import { parseA4, parseHomeList, parseNoteName, parseTonic } from '../../core/theory/index.js';
+import { findNearest } from '../../core/words/index.js';
 import { formatList, formatRange, formatValue } from './format.js';
-import { findNearest } from './nearest.js';
 
 /** The source of a value: an option is always text, a settings file has types. */
 export type Source = 'option' | 'file';

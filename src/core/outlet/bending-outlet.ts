@@ -47,17 +47,14 @@ export class BendingOutlet implements Outlet {
   }
 
   open(): void {
-    const { sink, members, channels, options } = this.#plan;
-    this.#voices.clear();
-    for (const channel of channels) forget(channel);
-    this.#plan.configure();
-    for (const member of members) {
-      forget(member);
-      sendBendRange(sink, member.channel, options.rangeSemitones);
-      // Its known bend was another receiver's: send it in any case.
-      sink.channel(PITCH_BEND | member.channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
-      member.bend = BEND_CENTRE;
-    }
+    this.#doubt();
+    this.#setUp();
+  }
+
+  silenceAndOpen(): void {
+    this.#doubt();
+    this.#silence();
+    this.#setUp();
   }
 
   start(atMs: number, id: number, part: number, key: number, velocity: number, cents: number): void {
@@ -104,18 +101,40 @@ export class BendingOutlet implements Outlet {
   }
 
   drain(_atMs: number): void {
-    const { sink, members, channels } = this.#plan;
     this.#voices.clear();
+    this.#silence();
+    for (const member of this.#plan.members) this.#voices.bendTo(member, BEND_CENTRE);
+  }
+
+  /** Ends all notes; whatever else the receiver has is unknown, except that the setup leaves no parameter chosen. */
+  #doubt(): void {
+    const { members, channels } = this.#plan;
+    this.#voices.clear();
+    for (const channel of channels) doubt(channel);
+    for (const member of members) doubt(member);
+  }
+
+  #setUp(): void {
+    const { sink, members, options, configure } = this.#plan;
+    configure();
+    for (const member of members) {
+      sendBendRange(sink, member.channel, options.rangeSemitones);
+      // Its known bend was another receiver's: send it in any case.
+      sink.channel(PITCH_BEND | member.channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
+      member.bend = BEND_CENTRE;
+    }
+  }
+
+  /** Lifts pedals and silences every channel, whatever sounds there. */
+  #silence(): void {
+    const { sink, members, channels } = this.#plan;
     for (const channel of channels) {
       liftPedals(sink, channel);
       silence(sink, channel.channel);
       // So that its next note is preceded by what its part has set: pedals may be down.
       channel.part = NO_PART;
     }
-    for (const member of members) {
-      if (!channels.includes(member)) silence(sink, member.channel);
-      this.#voices.bendTo(member, BEND_CENTRE);
-    }
+    for (const member of members) if (!channels.includes(member)) silence(sink, member.channel);
   }
 }
 
@@ -125,8 +144,7 @@ function silence(sink: MidiSink, channel: number): void {
   sink.channel(CONTROL_CHANGE | channel, CC.allSoundOff, 0);
 }
 
-/** The channel's state is unknown, except that the setup leaves no parameter chosen. */
-function forget(channel: ControllerChannel): void {
+function doubt(channel: ControllerChannel): void {
   channel.part = NO_PART;
   channel.state.doubt();
 }

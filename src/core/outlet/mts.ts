@@ -59,12 +59,19 @@ class MtsOutlet implements Outlet {
   }
 
   open(): void {
-    this.#clear();
-    for (const key of this.#keys) key.tuning = -1;
-    this.#selected.clear();
-    for (const channel of this.#channels) channel?.doubt();
-    // The first part's channel is in use from the start, so that a drain silences what an earlier run left there.
-    this.#channelAt(this.#options.channelOf(0));
+    this.#doubt();
+    this.#useFirst();
+  }
+
+  silenceAndOpen(): void {
+    this.#doubt();
+    // A part may play on any channel, so an earlier run may have left notes on any.
+    for (let channel = 0; channel < 16; channel++) {
+      const plain = this.#channels[channel];
+      if (plain === undefined) silence(this.#options.sink, channel);
+      else plain.silence();
+    }
+    this.#useFirst();
   }
 
   start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
@@ -153,6 +160,19 @@ class MtsOutlet implements Outlet {
     for (const channel of this.#channels) channel?.silence();
   }
 
+  /** Ends all notes; what the receiver has is unknown. */
+  #doubt(): void {
+    this.#clear();
+    for (const key of this.#keys) key.tuning = -1;
+    this.#selected.clear();
+    for (const channel of this.#channels) channel?.doubt();
+  }
+
+  /** The first part's channel is in use from the start, so that a drain silences what an earlier run left there. */
+  #useFirst(): void {
+    this.#channelAt(this.#options.channelOf(0));
+  }
+
   #channelOf(part: number): PlainChannel {
     const plain = this.#channelAt(this.#options.channelOf(part));
     plain.join(part);
@@ -208,4 +228,10 @@ class MtsOutlet implements Outlet {
     for (const notes of this.#sounding) if (notes > 0) busy++;
     if (busy > this.counters.peakChannels) this.counters.peakChannels = busy;
   }
+}
+
+/** The sustain pedal up, All Notes Off, All Sound Off: three messages, since a slow cable has to carry sixteen times as many. */
+function silence(sink: MidiSink, channel: number): void {
+  for (const controller of [CC.sustain, CC.allNotesOff, CC.allSoundOff])
+    sink.channel(CONTROL_CHANGE | channel, controller, 0);
 }

@@ -22,6 +22,12 @@ export interface Outlet {
    * next notes.
    */
   open(): void;
+  /**
+   * As {@link open}, for a receiver that may still sound from an earlier run: first silence on every channel the outlet
+   * may use (note-offs as sent, pedals up, CC 123, CC 120), then modes, ranges and bends. The other way round, notes left
+   * hanging would jump in pitch before they end.
+   */
+  silenceAndOpen(): void;
   /** A new note: first everything its channel needs, then its note-on. `key` 0..127, `velocity` 1..127. */
   start(atMs: number, id: number, part: number, key: number, velocity: number, cents: number): void;
   /** Moves the pitch of an audible note to `cents`; sends only when the rounded value changes. */

@@ -140,6 +140,16 @@ export const ACTION = {
     fromOne: true,
     does: 'the program change that asks, instead of a controller (it is not passed on)',
   },
+  switch: {
+    kind: 'word',
+    words: {
+      momentary: 'it comes up with the foot',
+      latching:
+        'it comes up at the next press, which asks too, and bypass and hold-drift are on while it is down',
+    },
+    does: 'how the foot switch works',
+    only: { key: 'controller', is: [] },
+  },
   channel: { kind: 'number', ...CHANNEL, does: 'the channel it must come on', default: 'any' },
   input: { ...PORT, does: 'the input it must come from, by its port', default: 'any' },
   do: {
@@ -150,11 +160,17 @@ export const ACTION = {
       panic: 'silence everything',
       'next-strategy': 'change to the next strategy',
       strategy: 'change to the strategy given',
+      tonic: 'change to the tonic given',
       'tonic-from-bass': 'put the tonic on the lowest sounding note',
+      limit: 'change to the prime limit given',
       'limit-up': 'raise the prime limit',
       'limit-down': 'lower the prime limit',
-      'hold-drift': 'hold the drift where it is',
+      'hold-drift': 'hold the drift where it is, or free it again',
+      'hold-drift-on': 'hold the drift where it is',
+      'hold-drift-off': 'free the drift again',
       bypass: 'turn 12 equal on and off',
+      'bypass-on': 'turn 12 equal on',
+      'bypass-off': 'turn 12 equal off',
     } satisfies Record<Action, string>,
     does: 'what is asked for',
   },
@@ -163,6 +179,17 @@ export const ACTION = {
     words: TUNER.strategy.words,
     does: 'the strategy to change to',
     only: { key: 'do', is: ['strategy'] },
+  },
+  limit: {
+    kind: 'prime',
+    words: TUNER.limit.words,
+    does: 'the prime limit to change to',
+    only: { key: 'do', is: ['limit'] },
+  },
+  tonic: {
+    kind: 'tonic',
+    does: 'the tonic to change to',
+    only: { key: 'do', is: ['tonic'] },
   },
 } as const satisfies Table;
 

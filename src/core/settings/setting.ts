@@ -10,13 +10,19 @@ export type Action =
   | 'panic'
   | 'next-strategy'
   | 'strategy'
+  | 'tonic'
   | 'tonic-from-bass'
+  | 'limit'
   | 'limit-up'
   | 'limit-down'
   | 'hold-drift'
-  | 'bypass';
+  | 'hold-drift-on'
+  | 'hold-drift-off'
+  | 'bypass'
+  | 'bypass-on'
+  | 'bypass-off';
 
-/** Another setting of the same section, and values of it. */
+/** Another setting of the same section, and values of it; none: it is given at all. */
 export interface Beside {
   readonly key: string;
   readonly is: readonly string[];
@@ -44,7 +50,7 @@ export type Setting = Kind & {
   };
   /** The actions that change it while playing. */
   readonly actions?: readonly Action[];
-  /** It may be given only where another setting has one of these values. */
+  /** It may be given only where another setting is given, with one of these values. */
   readonly only?: Beside;
   /**
    * It may be given, and has no effect, where another setting has one of these values; `why` follows in the message.

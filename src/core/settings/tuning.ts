@@ -69,7 +69,7 @@ export const TUNER = {
     does: 'the highest prime in the ratios',
     option: { value: 'prime', of: TUNED },
     page: { group: 'ear', label: 'Primes up to' },
-    actions: ['limit-up', 'limit-down'],
+    actions: ['limit', 'limit-up', 'limit-down'],
   },
   home: {
     kind: 'scale',
@@ -88,7 +88,7 @@ export const TUNER = {
     does: 'the note home is built on',
     option: { value: 'note', of: TUNED },
     page: { group: 'home', label: 'Tonic' },
-    actions: ['tonic-from-bass'],
+    actions: ['tonic', 'tonic-from-bass'],
   },
   a4: {
     kind: 'pitch',

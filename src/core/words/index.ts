@@ -3,6 +3,7 @@
 export { formatDrift, formatMove, formatStrategy } from './drift.js';
 export { formatEntry, type NamedEntry } from './ledger.js';
 export { namePoint, toHomeRatio, toLetter } from './names.js';
+export { findNearest } from './nearest.js';
 export {
   count,
   formatCents,

@@ -1,4 +1,5 @@
 export { formatPlace, matchPort } from './match-port.js';
+export { lookUpPort, nearestPort } from './nearest-place.js';
 export { NO_PORTS } from './no-ports.js';
 export { type Diagnosis, diagnose, openPortSystem } from './open-port-system.js';
 export { PortReconnector } from './port-reconnector.js';

@@ -1,9 +1,11 @@
 import { readConnections } from './alsa-connections.js';
+import { findNew, readNames } from './full-names.js';
 import { LibraryInputLink, LibraryOutputLink, type Watch } from './library-links.js';
 import { isLinkEnd, toAddress, toPlaceName, toPlaces } from './match-port.js';
 import type { MidiLibrary } from './midi-library.js';
 import { busyError, closedError, missingError, noVirtualPortsError } from './port-problems.js';
 import type { InputLink, OnBytes, OutputLink, PortList, PortPlace, PortSystem } from './port-system.js';
+import { RefusedPorts, readRawUse } from './refused-ports.js';
 import type { Direction } from './wanted-port.js';
 
 type Port = InstanceType<MidiLibrary['Input']> | InstanceType<MidiLibrary['Output']>;
@@ -39,6 +41,8 @@ export class LibraryPortSystem implements PortSystem {
   /** The connections read with them; undefined on systems without them. */
   #connections: ReadonlySet<string> | undefined;
   readonly #readConnections: () => ReadonlySet<string> | undefined;
+  /** A busy port isn't tried at each look. */
+  readonly #refused: Readonly<Record<Direction, RefusedPorts>>;
   readonly #links = new Set<InputLink | OutputLink>();
   #isOpen = true;
 
@@ -47,10 +51,16 @@ export class LibraryPortSystem implements PortSystem {
     library: MidiLibrary,
     platform: NodeJS.Platform,
     connections: () => ReadonlySet<string> | undefined = readConnections,
+    rawUse: () => string | undefined = platform === 'linux' ? readRawUse : () => undefined,
   ) {
     this.#library = library;
     this.#platform = platform;
     this.#readConnections = connections;
+    const readUse = () => {
+      const use = rawUse();
+      return use === undefined ? undefined : `${use} ${[...(this.#connections ?? [])].join(' ')}`;
+    };
+    this.#refused = { input: new RefusedPorts(readUse), output: new RefusedPorts(readUse) };
     this.virtualPorts = platform !== 'win32';
     this.#listers = { input: new library.Input(), output: new library.Output() };
   }
@@ -134,12 +144,18 @@ export class LibraryPortSystem implements PortSystem {
   }
 
   #openIndex(port: Port, { index, fullName, place }: Entry, direction: Direction): void {
+    const refused = this.#refused[direction];
+    refused.keep(this.#seen[direction]);
+    if (refused.has(fullName)) throw busyError(direction, place);
     try {
       port.openPort(index);
     } catch (error) {
       // The library gives no reason. A port that is still there was refused, most often since it is in use.
       this.#look();
-      if (this.#seen[direction].includes(fullName)) throw busyError(direction, place, error);
+      if (this.#seen[direction].includes(fullName)) {
+        refused.add(fullName);
+        throw busyError(direction, place, error);
+      }
       throw missingError(direction, place);
     }
   }
@@ -225,19 +241,4 @@ export class LibraryPortSystem implements PortSystem {
     const places = toPlaces(names);
     return open.map(({ index, fullName }, i) => ({ index, fullName, place: places[i] }));
   }
-}
-
-/** A port that goes while names are read leaves an empty one; its index must stay taken. */
-function readNames(lister: Port): string[] {
-  return Array.from({ length: lister.getPortCount() }, (_, index) => lister.getPortName(index));
-}
-
-/** Names listed more often than before. */
-function findNew(before: readonly string[], now: readonly string[]): string[] {
-  const left = [...before];
-  return now.filter((name) => {
-    const at = left.indexOf(name);
-    if (at >= 0) left.splice(at, 1);
-    return at < 0;
-  });
 }

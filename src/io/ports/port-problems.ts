@@ -78,8 +78,7 @@ export function missingError(direction: Direction, place: PortPlace): LeewayErro
   return new LeewayError({
     code: 'PORT_MISSING',
     message: `There is no MIDI ${direction} "${formatPlace(place)}".`,
-    advice:
-      'Plug it in and switch it on, or start the program it belongs to; leeway ports lists what is there.',
+    advice: 'leeway ports lists what is there.',
   });
 }
 

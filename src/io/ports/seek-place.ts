@@ -1,6 +1,7 @@
 import type { Problem } from '../../core/outcome.js';
 import { LeewayError } from '../leeway-error.js';
 import { isNumbered, isPassThrough, matchPort } from './match-port.js';
+import { lookUpPort } from './nearest-place.js';
 import { cycleError, missingError, twiceError } from './port-problems.js';
 import type { PortList, PortPlace } from './port-system.js';
 import type { Direction, WantedPort } from './wanted-port.js';
@@ -34,7 +35,7 @@ export type Sought =
 export function seekPlace(port: WantedPort, list: PortList, holders: readonly Holder[]): Sought {
   const { direction, name } = port;
   const places = direction === 'input' ? list.inputs : list.outputs;
-  const found = matchPort(name, places);
+  const found = lookUpPort(name, places);
   if (!found.ok) {
     return isOurOwn(port, holders)
       ? { kind: 'refused', reason: cycleError(direction, name) }

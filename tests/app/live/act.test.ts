@@ -113,6 +113,72 @@ describe('an action while playing:', () => {
     expect(ask(stage, 'hold-drift').session.line.tuner.driftHeld).toBe(false);
   });
 
+  test.each<[Action, Action, (stage: Stage) => boolean, string]>([
+    ['bypass-on', 'bypass-off', ({ session }) => session.line.isBypassed, 'bypassed'],
+    ['hold-drift-on', 'hold-drift-off', ({ session }) => session.line.tuner.driftHeld, 'drift-held'],
+  ])('%s turns it on and %s off, and what is so already changes nothing', (on, off, isOn, kind) => {
+    const stage = new Stage().strike(60, 64, 67).wait(100);
+    expect([on, on, off, off, on].map((action) => isOn(ask(stage, action)))).toEqual([
+      true,
+      true,
+      false,
+      false,
+      true,
+    ]);
+    expect(stage.events.filter((event) => event.kind === kind)).toEqual([
+      { kind, on: true },
+      { kind, on: false },
+      { kind, on: true },
+    ]);
+    expect(stage.model().voices).toHaveLength(3);
+  });
+
+  test('limit and tonic change to what is given, sounding notes sound on, and what is so already changes nothing', () => {
+    const stage = new Stage(stageSettings({}, { limit: 5 })).strike(60, 64, 67).wait(100);
+    const tonic = { keyClass: 2, fifths: 2 };
+    for (let i = 0; i < 2; i++) {
+      stage.session.act({ action: 'limit', limit: 7 });
+      stage.session.act({ action: 'tonic', tonic });
+    }
+    expect(settingsOf(stage)).toMatchObject({ limit: 7, home: { tonic } });
+    expect(stage.told().filter((kind) => kind === 'tuning-changed')).toHaveLength(2);
+    expect(stage.model().voices).toHaveLength(3);
+    expect(stage.session.counters.drains).toBe(0);
+  });
+
+  test('a latching foot switch answers every press, and 12 equal follows its position', () => {
+    const on = {
+      kind: 'controller' as const,
+      channel: undefined,
+      input: undefined,
+      switch: 'latching' as const,
+    };
+    const actions = [
+      { on: { ...on, number: 80 }, action: 'next-strategy' as const, strategy: undefined },
+      { on: { ...on, number: 81 }, action: 'bypass' as const, strategy: undefined },
+    ];
+    const stage = new Stage(stageSettings({ actions }, { strategy: 'free' }));
+    const press = (controller: number, value: number): Stage => {
+      stage.keys.feed(0xb0, controller, value);
+      return stage;
+    };
+    expect([127, 0, 127].map((value) => settingsOf(press(80, value)).strategy)).toEqual([
+      'pull',
+      'anchored',
+      'temper',
+    ]);
+    // The page turns it off meanwhile: the switch comes up, and it is off still.
+    const isBypassed = () => stage.session.line.isBypassed;
+    press(81, 127);
+    expect(isBypassed()).toBe(true);
+    ask(stage, 'bypass-off');
+    press(81, 0);
+    expect(isBypassed()).toBe(false);
+    expect(
+      stage.synth.messages.filter(([status, data1]) => status === 0xb0 && data1 >= 80 && data1 < 82),
+    ).toEqual([]);
+  });
+
   test('an action comes from a foot switch, whose message is not passed on', () => {
     const on = { kind: 'controller' as const, number: 67, channel: undefined, input: 'Keys' };
     const stage = new Stage(stageSettings({ actions: [{ on, action: 'panic', strategy: undefined }] }));

@@ -17,6 +17,26 @@ describe('the rules of an input', () => {
     expect(actions.find('Keys', 0xb0, 67, 0)).toEqual({ isTaken: true, rule: undefined });
   });
 
+  test('a latching switch asks at each press, not while it is moved, and at its first message', () => {
+    const actions = new ActionRules([rule({ switch: 'latching' })]);
+    const asked = [127, 127, 64, 63, 0, 100, 20].map(
+      (value) => actions.find('Keys', 0xb0, 67, value).rule?.action,
+    );
+    const ask = 'home-now';
+    expect(asked).toEqual([ask, undefined, undefined, ask, undefined, ask, ask]);
+    expect(new ActionRules([rule({ switch: 'latching' })]).find('Keys', 0xb0, 67, 0).rule?.action).toBe(ask);
+    expect(actions.find('Keys', 0xb0, 67, 0)).toEqual({ isTaken: true, rule: undefined });
+  });
+
+  test.each(['bypass', 'hold-drift'] as const)(
+    'a latching switch for %s has it on while it is down',
+    (action) => {
+      const actions = new ActionRules([rule({ switch: 'latching' }, action)]);
+      const asked = [127, 0, 90].map((value) => actions.find('Keys', 0xb0, 67, value).rule?.action);
+      expect(asked).toEqual([`${action}-on`, `${action}-off`, `${action}-on`]);
+    },
+  );
+
   test('a key asks when it goes down; its note-off is taken too', () => {
     const actions = new ActionRules([rule({ kind: 'note', number: 21 })]);
     expect(actions.find('Keys', 0x90, 21, 80).rule).toBeDefined();

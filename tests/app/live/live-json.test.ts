@@ -40,6 +40,13 @@ test('live settings as JSON count channels and programs from 1, and have null fo
     actions: [
       { on, action: 'strategy', strategy: 'free' },
       { on: { ...on, kind: 'note', channel: undefined }, action: 'panic', strategy: undefined },
+      { on: { ...on, kind: 'note', channel: undefined }, action: 'limit', strategy: undefined, limit: 7 },
+      {
+        on: { ...on, kind: 'note', channel: undefined },
+        action: 'tonic',
+        strategy: undefined,
+        tonic: { keyClass: 10, fifths: -2 },
+      },
     ],
   });
   expect(inputs[0].channels).toEqual([1, 16]);
@@ -48,7 +55,36 @@ test('live settings as JSON count channels and programs from 1, and have null fo
     { bendRange: 4, zone: null, members: null, channels: [1] },
   ]);
   expect(actions).toEqual([
-    { program: 1, channel: 16, input: 'A', do: 'strategy', strategy: 'free' },
-    { note: 0, channel: null, input: 'A', do: 'panic', strategy: null },
+    {
+      program: 1,
+      switch: null,
+      channel: 16,
+      input: 'A',
+      do: 'strategy',
+      strategy: 'free',
+      limit: null,
+      tonic: null,
+    },
+    {
+      note: 0,
+      switch: null,
+      channel: null,
+      input: 'A',
+      do: 'panic',
+      strategy: null,
+      limit: null,
+      tonic: null,
+    },
+    { note: 0, switch: null, channel: null, input: 'A', do: 'limit', strategy: null, limit: 7, tonic: null },
+    {
+      note: 0,
+      switch: null,
+      channel: null,
+      input: 'A',
+      do: 'tonic',
+      strategy: null,
+      limit: null,
+      tonic: 'B♭',
+    },
   ]);
 });

@@ -2,6 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
 import { ACTION_WORDS, formatLive, toLiveRemarks } from '../../../src/cli/format/live.js';
 
+const any = { channel: undefined, input: undefined };
+
 test('every action has words for people', () => {
   expect(Object.values(ACTION_WORDS).filter((words) => words === '')).toEqual([]);
 });
@@ -33,6 +35,18 @@ test('the start of live describes every kind of setting', () => {
         action: 'bypass',
         strategy: undefined,
       },
+      { on: { kind: 'program', number: 1, ...any }, action: 'limit', strategy: undefined, limit: 7 },
+      {
+        on: { kind: 'program', number: 2, ...any },
+        action: 'tonic',
+        strategy: undefined,
+        tonic: { keyClass: 6, fifths: 6 },
+      },
+      {
+        on: { kind: 'controller', number: 67, switch: 'latching', ...any },
+        action: 'bypass',
+        strategy: undefined,
+      },
     ],
     fuse: 900,
     systemMessages: false,
@@ -53,6 +67,9 @@ test('the start of live describes every kind of setting', () => {
     '  out     "Leeway", a port of our own; tuning messages (MIDI Tuning Standard), no bends',
     '  on      key B♭3 (58) on channel 16 of "P": change to the strategy pull',
     '  on      program 1: turn 12 equal on and off',
+    '  on      program 2: change to the prime limit 7',
+    '  on      program 3: change to the tonic F♯',
+    '  on      controller 67, a latching switch: turn 12 equal on and off',
     '  fuse    an input that sends more than 900 messages a second is cut off',
     '  passes  no clock, transport or SysEx',
     '  takes   go to takes',

@@ -3,6 +3,9 @@ import type { SessionEvent } from '../../../src/app/live/session-event.js';
 import { formatEvent } from '../../../src/cli/format/session-event.js';
 import { LIMITS } from '../../../src/core/protocol/index.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
+import { toPlaces } from '../../../src/io/ports/match-port.js';
+import { busyError } from '../../../src/io/ports/port-problems.js';
+import { seekPlace } from '../../../src/io/ports/seek-place.js';
 
 const full = new LeewayError({ code: 'FILE_NO_SPACE', message: 'No space left.', advice: 'Free some.' });
 
@@ -69,4 +72,29 @@ test('the next step after a loop fits into a notice of the page, with ports of 2
     { kind: 'fuse-open', input, most: 100_000 },
   ] as const)
     expect(formatEvent(event).text.length).toBeLessThanOrEqual(LIMITS.text);
+});
+
+const SYNTH = { direction: 'output', name: 'Synth', own: false } as const;
+
+test('a busy port is told once in words: what it is, the usual cause, and that it is tried again', () =>
+  expect(
+    formatEvent({
+      kind: 'failed',
+      port: SYNTH,
+      error: busyError('output', { name: 'Synth', occurrence: 1 }),
+    }),
+  ).toEqual({
+    level: 'warn',
+    code: 'PORT_BUSY',
+    text: 'The MIDI output "Synth" can\'t be opened. Most often another program holds it: close that one, or release the port in its settings. Leeway keeps trying, and says when it is open.',
+  }));
+
+test('a missing port is waited for, and the name that may be meant is suggested', () => {
+  const sought = seekPlace({ ...SYNTH, name: 'Snyth' }, { inputs: [], outputs: toPlaces(['Synth']) }, []);
+  if (sought.kind !== 'away') throw new Error('It is there.');
+  expect(formatEvent({ kind: 'waiting', port: { ...SYNTH, name: 'Snyth' }, error: sought.reason })).toEqual({
+    level: 'warn',
+    code: 'PORT_MISSING',
+    text: 'Waiting for output "Snyth": plug it in or start it. Did you mean "Synth"? There are: "Synth".',
+  });
 });

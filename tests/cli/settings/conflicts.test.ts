@@ -83,6 +83,22 @@ describe('conflicts of actions:', () => {
     ['nothing done', [{ note: 0 }], ['action.0 key SETTINGS_MISSING']],
     ['two things ask', [{ note: 0, program: 0, do: 'panic' }], ['action.0.program key SETTINGS_CONFLICT']],
     ['no strategy', [{ note: 0, do: 'strategy' }], ['action.0.do key SETTINGS_MISSING']],
+    ['with its switch', [{ controller: 67, switch: 'latching', do: 'home-now' }], []],
+    [
+      'a switch without controller',
+      [{ note: 0, switch: 'latching', do: 'panic' }],
+      ['action.0.switch key SETTINGS_CONFLICT'],
+    ],
+    ['with its limit', [{ controller: 67, do: 'limit', limit: 7 }], []],
+    ['no limit', [{ note: 0, do: 'limit' }], ['action.0.do key SETTINGS_MISSING']],
+    ['an idle limit', [{ note: 0, do: 'limit-up', limit: 7 }], ['action.0.limit key SETTINGS_CONFLICT']],
+    ['with its tonic', [{ note: 0, do: 'tonic', tonic: { keyClass: 2, fifths: 2 } }], []],
+    ['no tonic', [{ note: 0, do: 'tonic' }], ['action.0.do key SETTINGS_MISSING']],
+    [
+      "another action's value",
+      [{ note: 0, do: 'tonic', limit: 7 }],
+      ['action.0.limit key SETTINGS_CONFLICT', 'action.0.do key SETTINGS_MISSING'],
+    ],
     [
       'an idle strategy',
       [{ note: 0, do: 'panic', strategy: 'free' }],

@@ -94,7 +94,7 @@ test.each([
   ['tuning.a4 = "low"\n', /^s\.toml:1:13: a4: .* \[A4_TEXT\]$/],
   [
     'limit = 5\n',
-    /^s\.toml:1:1: there is no table or setting "limit"\. It belongs under \[tuning\]\. \[SETTINGS_KEY\]$/,
+    /^s\.toml:1:1: there is no table or setting "limit"\. It belongs under \[tuning\] or \[\[action\]\]\. \[SETTINGS_KEY\]$/,
   ],
 ])('the settings file %j has one mistake, with its place', (text, mistake) => {
   const mistakes = toMistakes(text);
@@ -204,8 +204,8 @@ test('mistakes in several tables, and settings that clash, are reported each wit
     's.toml:9:11: members: expected a whole number from 1 to 15 (member channels), found 0. Choose one within these bounds. [VALUE_RANGE]',
     's.toml:10:9: no input is called "Upper". The inputs here: "A". [SETTINGS_NO_INPUT]',
     's.toml:11:3: nothing asks for this action. Add controller, note or program with its number. [SETTINGS_MISSING]',
-    's.toml:12:6: do: expected home-now, home-next, panic, next-strategy, strategy, tonic-from-bass, limit-up, limit-down, hold-drift or bypass, found "hom-now". Did you mean home-now? [VALUE_UNKNOWN]',
-    's.toml:14:1: there is no setting "tonic" in [live]. It belongs under [tuning] or [[input]]. [SETTINGS_KEY]',
+    's.toml:12:6: do: expected home-now, home-next, panic, next-strategy, strategy, tonic, tonic-from-bass, limit, limit-up, limit-down, hold-drift, hold-drift-on, hold-drift-off, bypass, bypass-on or bypass-off, found "hom-now". Did you mean home-now? [VALUE_UNKNOWN]',
+    's.toml:14:1: there is no setting "tonic" in [live]. It belongs under [tuning] or [[input]] or [[action]]. [SETTINGS_KEY]',
   ]);
 });
 

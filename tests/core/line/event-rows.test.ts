@@ -33,7 +33,7 @@ test('the row of a note-on has its code, its time, its part, and key and velocit
   const rows = new Float64Array(ROW_LENGTH);
   encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0);
   // 60 · 128 + 80
-  expect([...rows]).toEqual([1, 20, 3, 7760]);
+  expect([...rows]).toEqual([1, 20, 3, 7760, NaN]);
 });
 
 test('the row of a note-on without a velocity has 64', () => {

@@ -90,6 +90,8 @@ const ACTIONS: readonly Action[] = [
   'limit-up',
   'limit-down',
   'hold-drift',
+  'hold-drift-on',
+  'hold-drift-off',
   'bypass',
   'tonic-from-bass',
 ];

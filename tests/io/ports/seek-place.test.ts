@@ -57,6 +57,12 @@ describe('a wanted port is found beside ports in use:', () => {
   ])('%s', (_how, found, wanted) => expect(found).toBe(wanted));
 });
 
+test('a wanted port that is away comes with the name that may be meant', () =>
+  expect(seekPlace(input('Stage Pinao'), list, [])).toMatchObject({
+    kind: 'away',
+    reason: { advice: expect.stringMatching(/^Did you mean "Stage Piano"\? There are: /) },
+  }));
+
 test('the message on a wanted port names it as it was wanted', () => {
   const away = seekPlace(input('Pad'), list, []);
   expect(away.kind === 'away' && away.reason.message).toBe('"Pad" means several MIDI inputs.');

@@ -105,6 +105,23 @@ describe('leeway live', () => {
     );
   });
 
+  test('says which ports it waits for, which may be meant, and when it is ready', async () => {
+    const concert = new Concert();
+    const running = concert.run(['--in', 'Kyes', '--in', 'Pedals', '--out', 'Synth']);
+    await concert.hasSaid('Not ready to play yet: no input is open. SIGTERM stops it. Start low');
+    concert.machine.plugKeys('Pedals');
+    await concert.hasSaid('"Ready to play."');
+    concert.send('SIGTERM');
+    const said = toLines((await running).out).map(({ msg }) => msg);
+    expect(said.filter((line) => /^(Waiting|Input|Output|Ready)/.test(line)).slice(0, 5)).toEqual([
+      'Waiting for input "Kyes": plug it in or start it. Did you mean "Keys"? There are: "Keys".',
+      'Waiting for input "Pedals": plug it in or start it. There are: "Keys".',
+      'Output "Synth" is open.',
+      'Input "Pedals" is open.',
+      'Ready to play.',
+    ]);
+  });
+
   test('ends with 70, in silence, at an uncaught error', async () => {
     const concert = new Concert();
     const running = concert.run(['--in', 'Keys', '--out', 'Synth']);
