@@ -118,7 +118,7 @@ test('the studio settings have two inputs, two outlets, pull, and takes', async 
         zone: 'lower',
         members: 15,
         bendRange: 48,
-        from: undefined,
+        from: ['Leeway tracks'],
       },
     ],
     fuse: 8000,

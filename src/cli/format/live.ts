@@ -47,7 +47,10 @@ export function formatLive(settings: LiveSettings): string[] {
  */
 export function toLiveRemarks(settings: LiveSettings): string[] {
   const { inputs, outlets, actions } = settings;
-  const remarks = inputs.flatMap((input) => toCollisions(input, outlets));
+  const remarks = [
+    ...inputs.flatMap((input) => toCollisions(input, outlets)),
+    ...outlets.flatMap((outlet) => toSharing(outlet, inputs)),
+  ];
   for (const { port, channels } of inputs) {
     const isHeard = outlets.some(({ from }) => from === undefined || from.includes(port));
     if (!isHeard && channels?.length !== 0) remarks.push(`no outlet plays what comes from "${port}"`);
@@ -76,6 +79,21 @@ function toCollisions({ port, role, channels }: InputConfig, outlets: readonly O
       (outlet) =>
         `notes of "${port}" pass unchanged to "${outlet.port}", which bends its channels; leave "${port}" out of its from, or send it to a port of its own`,
     );
+}
+
+/** Inputs that play one zone: it is one instrument. */
+function toSharing({ port, kind, from }: OutletConfig, inputs: readonly InputConfig[]): string[] {
+  const players = inputs.filter(
+    (input) =>
+      input.role === 'tuned' &&
+      input.channels?.length !== 0 &&
+      (from === undefined || from.includes(input.port)),
+  );
+  if (kind !== 'mpe' || players.length < 2) return [];
+  const names = players.map((input) => `"${input.port}"`).join(' and ');
+  return [
+    `${names} play one MPE zone of "${port}", so they share its program, volume and pedal; kind = "multichannel" keeps them apart`,
+  ];
 }
 
 const ALL_CHANNELS = Array.from({ length: 16 }, (_, channel) => channel);

@@ -100,3 +100,22 @@ describe('remarks on live settings', () => {
     expect(toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, ...changes })).toEqual(remarks);
   });
 });
+
+test('two inputs that play one MPE zone are remarked on, and not where each has its own channels or outlet', () => {
+  const inputs = ['A', 'B'].map((port) => ({ ...DEFAULT_INPUT, port }));
+  const remarksOf = (outlets: (typeof DEFAULT_OUTLET)[]) =>
+    toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, inputs, outlets });
+  expect(remarksOf([DEFAULT_OUTLET])).toEqual([
+    '"A" and "B" play one MPE zone of "Leeway", so they share its program, volume and pedal; kind = "multichannel" keeps them apart',
+  ]);
+  expect(remarksOf([{ ...DEFAULT_OUTLET, kind: 'multichannel' }])).toEqual([]);
+  expect(remarksOf(['A', 'B'].map((name) => ({ ...DEFAULT_OUTLET, port: name, from: [name] })))).toEqual([]);
+});
+
+test('a fixed or untuned input whose outlet bends its channels is remarked on', () => {
+  const [keys, organ] = ['Keys', 'Organ'].map((port) => ({ ...DEFAULT_INPUT, port }));
+  const remarks = toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, inputs: [keys, { ...organ, role: 'fixed' }] });
+  expect(remarks).toEqual([
+    'notes of "Organ" pass unchanged to "Leeway", which bends its channels; leave "Organ" out of its from, or send it to a port of its own',
+  ]);
+});
