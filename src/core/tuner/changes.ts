@@ -70,7 +70,7 @@ export function changeSettings(tuner: Tuner, settings: TunerSettings, atMs: numb
   const { chooser, scene, seeds } = createTuner(settings);
   Object.assign(tuner, { settings, chooser, scene, seeds });
   if (settings.limit === 3 && before.limit !== 3) leaveThirds(tuner);
-  if (settings.held === 'follow') tuner.offset.lagCents += before.referenceCents - settings.referenceCents;
+  
   glideFrom(tuner, pitches, atMs);
   pinFixed(tuner, []);
 }
@@ -106,7 +106,6 @@ function moveOrigin(tuner: Tuner, tonic: Tonic): void {
     };
   });
   offset.cents += cents;
-  offset.strikeBaseCents += cents;
   ledger.movedCents += cents;
   // The tonic may be spelled as another name of its key.
   tuner.fifthsMean += tonic.fifths - tuner.settings.home.tonic.fifths - toFifths(shift);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { formatRatio, toDeviationCents } from '../../../src/core/theory/index.js';
+import { formatRatio, toDeviationCents, toFifths } from '../../../src/core/theory/index.js';
 import { reasonOf, type TunerSettings, toDrift } from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../../support/play.js';
 import { forAll } from '../../support/properties.js';
@@ -196,27 +196,35 @@ describe('an adjustment of the settings', () => {
 /** Every pitch as it was reported last. */
 const pitches = (music: Playing) => music.tuner.notes.map(({ reportedCents }) => reportedCents);
 
-test('another tonic moves no pitch: what sounds, its drift, memory and the notes after it are as without the change', () => {
-  const changed = drifted();
-  const left = drifted();
-  const before = pitches(changed);
-  under(changed, { home: homeOn('equal', 'D') });
-  changed.wait(200);
-  expect(pitches(changed)).toEqual(before);
-  expect(changed.driftCents()).toBeCloseTo(left.driftCents(), 9);
-  expect(changed.tuner.ledger.movedCents).toBeCloseTo(changed.tuner.offset.cents, 9);
-  left.wait(200);
-  for (const keys of [...PUMP.slice(1), ...PUMP]) {
-    changed.chord(keys);
-    left.chord(keys);
-    pitches(left).forEach((cents, i) => {
-      expect(pitches(changed)[i]).toBeCloseTo(cents, 6);
-    });
-  }
-  expect(changed.tuner.ledger.totals.returns).toBe(left.tuner.ledger.totals.returns);
-  for (let keyClass = 0; keyClass < 12; keyClass++)
-    expect(toDrift(changed.tuner.ledger, keyClass)).toEqual(toDrift(left.tuner.ledger, keyClass));
-});
+test.each(['D', 'Gb', 'F#'])(
+  'another tonic, %s, moves no pitch: what sounds, its drift, memory and the notes after it are as without the change',
+  (tonic) => {
+    const changed = drifted();
+    const left = drifted();
+    const before = pitches(changed);
+    under(changed, { home: homeOn('equal', tonic) });
+    changed.wait(200);
+    expect(pitches(changed)).toEqual(before);
+    expect(changed.driftCents()).toBeCloseTo(left.driftCents(), 9);
+    expect(changed.tuner.ledger.movedCents).toBeCloseTo(changed.tuner.offset.cents, 9);
+    left.wait(200);
+    for (const keys of [...PUMP.slice(1), ...PUMP]) {
+      changed.chord(keys);
+      left.chord(keys);
+      pitches(left).forEach((cents, i) => {
+        expect(pitches(changed)[i]).toBeCloseTo(cents, 6);
+      });
+    }
+    expect(changed.tuner.ledger.totals.returns).toBe(left.tuner.ledger.totals.returns);
+    // The tonic may be spelled as another name of its key: the names of what follows are as near the music as before.
+    expect(changed.tuner.fifthsMean - toFifths(changed.tuner.notes[0].point)).toBeCloseTo(
+      left.tuner.fifthsMean - toFifths(left.tuner.notes[0].point) + homeOn('equal', tonic).tonic.fifths,
+      9,
+    );
+    for (let keyClass = 0; keyClass < 12; keyClass++)
+      expect(toDrift(changed.tuner.ledger, keyClass)).toEqual(toDrift(left.tuner.ledger, keyClass));
+  },
+);
 
 test('another tonic keeps names: the tonic is 1/1 where it sounds, and reasons name the same keys', () => {
   const music = new Playing({ strategy: 'free' }).strike([60, 64, 67]).wait(100);
@@ -236,7 +244,7 @@ test('another pitch of A takes what sounds along in a glide, in pure harmony, an
   under(music, { referenceCents: -50 });
   expect(pitches(music)).toEqual(before);
   music.wait(30).strike([72]);
-  expect(music.proportion()).toBe('4:5:6:8');
+  expect(music.cents(72) - music.cents(60)).toBeCloseTo(1200, 6);
   music.wait(100);
   expect(music.proportion()).toBe('4:5:6:8');
   pitches(music)

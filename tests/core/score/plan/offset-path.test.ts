@@ -20,14 +20,14 @@ function steps(widest: number, most: number): fc.Arbitrary<OffsetStep[]> {
   return fc.array(step, { minLength: 1, maxLength: most });
 }
 
-/** By the words of it: the square of the distance from home, and what is elsewhere. */
+/** By its definition: the square of the distance from home, and what is elsewhere, and heard to be. */
 function toCost(path: ArrayLike<number>, among: readonly OffsetStep[]): number {
   return among.reduce((sum, { homeCents, homeWeight, moves }, i) => {
     const home = homeWeight * (path[i] - homeCents) ** 2;
     if (i === 0) return sum + home;
     const moved = moves.map((move) => {
       const off = Math.abs(path[i] - path[i - 1] - move.cents);
-      return move.weight * (Math.min(off ** 2, 1) + off ** 2 / 100);
+      return move.weight * (Math.min(off ** 2, 1) + 2 * Math.min(off ** 2 / 25, 1) + off ** 2 / 100);
     });
     return sum + home + moved.reduce((a, b) => a + b, 0);
   }, 0);
