@@ -10,7 +10,7 @@ import { beginGlide, moveOffset } from './common-offset.js';
 import type { TunerOut } from './events.js';
 import { createLedger, enterMove, enterSettled, enterTravel } from './ledger.js';
 import { createMemory } from './memory.js';
-import type { Reason } from './note.js';
+import type { Reason, SoundingNote } from './note.js';
 import { pinFixed } from './partner.js';
 import { reasonOf } from './reason.js';
 import type { TunerSettings } from './settings.js';
@@ -70,7 +70,9 @@ export function changeSettings(tuner: Tuner, settings: TunerSettings, atMs: numb
   const { chooser, scene, seeds } = createTuner(settings);
   Object.assign(tuner, { settings, chooser, scene, seeds });
   if (settings.limit === 3 && before.limit !== 3) leaveThirds(tuner);
-  
+
+  const lowered = before.referenceCents - settings.referenceCents;
+  if (lowered !== 0 && settings.held === 'follow') tuner.offset.lagCents += lowered;
   glideFrom(tuner, pitches, atMs);
   pinFixed(tuner, []);
 }
@@ -86,8 +88,8 @@ function moveOrigin(tuner: Tuner, tonic: Tonic): void {
   const shift = withKeys(findPlace(tuner, tonic.keyClass), originKey - tuner.originKey);
   const cents = toDeviationCents(shift);
   const move = (point: PrimeVector) => divide(point, shift);
+  giveReasons(notes, (reason) => moveReason(reason, move));
   for (const note of notes) {
-    note.reasonSource = { reason: moveReason(reasonOf(note), move) };
     note.point = move(note.point);
     note.frame = move(note.frame);
     note.deviationCents = toDeviationCents(note.point);
@@ -125,10 +127,19 @@ function moveReason(reason: Reason, move: (point: PrimeVector) => PrimeVector): 
   return { ...reason, deciderPoint: move(deciderPoint), without: late };
 }
 
+/** Reasons as they are before the points change that they were worked out from. */
+function giveReasons(notes: readonly SoundingNote[], change: (reason: Reason) => Reason): void {
+  const reasons = notes.map((note) => change(reasonOf(note)));
+  notes.forEach((note, i) => {
+    note.reasonSource = { reason: reasons[i] };
+  });
+}
+
 /** Puts what sounds on the places of the 3-limit that its names have, and begins memory and ledger again. */
 function leaveThirds(tuner: Tuner): void {
   const { notes, originKey, offset } = tuner;
   const ledger = createLedger();
+  giveReasons(notes, (reason) => reason);
   for (const note of notes) {
     note.frame = withKeys([0, toFifths(note.frame), 0, 0, 0, 0], note.key - originKey);
     note.point = note.frame;
