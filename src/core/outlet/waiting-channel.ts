@@ -103,12 +103,12 @@ export class WaitingChannel {
     }
   }
 
-  /** Sends the bend that waits. */
+  /** Sends the bend: one must wait. */
   sendBend(sink: MidiSink): void {
     this.#send(BEND, sink);
   }
 
-  /** Sends what has waited longest beside a bend. */
+  /** Sends what has waited longest beside a bend: something must. */
   sendValue(sink: MidiSink): void {
     this.#send(this.#order[this.#order[0] === BEND ? 1 : 0], sink);
   }
@@ -134,7 +134,7 @@ export class WaitingChannel {
 
   #send(place: number, sink: MidiSink): void {
     const value = this.#values[place];
-    if (!this.#remove(place)) return;
+    this.#remove(place);
     if (place === BEND) sink.channel(PITCH_BEND | this.#channel, value & 0x7f, value >> 7);
     else if (place === PRESSURE) sink.channel(CHANNEL_PRESSURE | this.#channel, value, 0);
     else if (place >= KEY_PRESSURE) sink.channel(POLY_PRESSURE | this.#channel, place - KEY_PRESSURE, value);

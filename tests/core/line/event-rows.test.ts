@@ -9,6 +9,14 @@ const seven = fc.nat(127);
 const event: fc.Arbitrary<RowEvent> = fc.oneof(
   fc.record({ kind: fc.constantFrom('note-on', 'note-off'), atMs, part, key: seven, velocity: seven }),
   fc.record({
+    kind: fc.constant('note-on'),
+    atMs,
+    part,
+    key: seven,
+    velocity: seven,
+    fixedCents: fc.integer({ min: -100, max: 12_800 }),
+  }),
+  fc.record({
     kind: fc.constant('pedal'),
     atMs,
     part,

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { toDriftCents } from '../../../src/core/tuner/index.js';
+import { fromSnapshot, step, toDriftCents, toSnapshot } from '../../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../../support/play.js';
 import { forAll } from '../../support/properties.js';
 
@@ -126,4 +126,30 @@ test('once the partner is silent the strategy goes on: a pull draws back to home
   liftOrgan(music, [48]);
   music.wait(3000);
   expect(music.driftCents()).toBeCloseTo(0, 6);
+});
+
+test('a tuner that continues from a snapshot is tuned to the fixed notes that sound in it', () => {
+  const music = new Playing({ strategy: 'anchored' });
+  organ(music, [48], 9).strike([64, 67]).wait(200);
+  const twin = fromSnapshot(toSnapshot(music.tuner)!);
+  expect([...twin.fixed].map(({ key }) => key)).toEqual([48]);
+  music.strike([72]).wait(100);
+  const told: number[] = [];
+  const out = { start: () => {}, retune: () => {}, release: () => {}, end: () => {}, enter: () => {} };
+  const atMs = music.nowMs - 100;
+  step(
+    twin,
+    { kind: 'note-on', atMs, part: 0, key: 72 },
+    { ...out, start: (_, __, cents) => told.push(cents) },
+  );
+  expect(told[0]).toBeCloseTo(pitchOf(music, 72), 6);
+});
+
+test('going home at once moves nothing while a fixed note sounds', () => {
+  const music = new Playing({ strategy: 'free' });
+  organ(music, [48], 30).strike([64, 67]).wait(200);
+  const before = music.tuner.notes.map(({ reportedCents }) => reportedCents);
+  music.tell({ kind: 'home', when: 'now' });
+  music.wait(300);
+  expect(music.tuner.notes.map(({ reportedCents }) => reportedCents)).toEqual(before);
 });

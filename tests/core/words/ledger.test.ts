@@ -76,6 +76,10 @@ test.each<[string, NamedEntry]>([
     'The offset moved by +2.0 c toward home: 1 held note kept its pitch.',
     { ...OFFSET, cause: 'anchor', cents: 2, struck: 0, tied: 1, held: 'stay' },
   ],
+  [
+    'The offset moved by +2.0 c, to the fixed part: 2 held notes glided.',
+    { ...OFFSET, cause: 'partner', cents: 2, struck: 0, tied: 2 },
+  ],
   ['The offset moved by +2.0 c, as planned.', { ...OFFSET, cause: 'plan', cents: 2, struck: 0, tied: 0 }],
   ['E4 kept its pitch for 2.5 s, at last 3.0 c below its pure ratio (7.50 cent-seconds).', IMPURITY],
   [
