@@ -10,6 +10,8 @@ import { must, type Target } from './target.js';
 const KINDS = ['mpe', 'multichannel', 'mts'] as const;
 /** Undefined in the standard, and not carried by every port: they are counted. */
 const UNCARRIED = [0xf9, 0xfd];
+/** All of them, also the one that is for drums by default. */
+const ALL_CHANNELS = Array.from({ length: 16 }, (_, channel) => channel);
 /** Channels that are tuned where not all are. Neither end of the sixteen is left out, where a zone could be asked for. */
 const SOME_CHANNELS = [0, 1, 2, 3, 4, 5, 6, 7, 15];
 
@@ -86,7 +88,7 @@ function checkSession(chosen: number, acts: readonly LiveAct[], heard: readonly 
   );
   const stage = new Stage({
     ...settings,
-    inputs: [{ ...settings.inputs[0], channels: tunesAll ? undefined : SOME_CHANNELS }],
+    inputs: [{ ...settings.inputs[0], channels: tunesAll ? ALL_CHANNELS : SOME_CHANNELS }],
     outlets: [{ ...settings.outlets[0], kind, wire: (chosen & 0x40) === 0 ? DEFAULT_OUTLET.wire : 'din' }],
   });
   const sent = listen(stage);
