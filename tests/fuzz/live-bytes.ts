@@ -22,7 +22,7 @@ const SOME_CHANNELS = [0, 1, 2, 3, 4, 5, 6, 7, 15];
  */
 export const liveBytes: Target = {
   name: 'live-bytes',
-  share: 150,
+  share: 80,
   first: [Uint8Array.of(0, 2, 0x90, 60, 64, 2, 0x80, 60, 64)],
   generate: generateProgram,
   check(input) {

@@ -41,7 +41,7 @@ export function generateMidiInput(random: Random, known: readonly Uint8Array[]):
  */
 export const midiFile: Target = {
   name: 'midi-file',
-  share: 450,
+  share: 520,
   first: DEMO_FILES,
   generate: generateMidiInput,
   check(input) {
