@@ -127,21 +127,19 @@ function playThrough(
   const shared = outlets.length === 1;
   const lists = parts.parts.map((part) => [outlets[shared ? 0 : part.index].outlet]);
   const plan = planPiece(tracks, parts, (tick) => tempo.toMs(tick), options.settings, options.plan);
+  /** What has ended since the last strike: with what still sounds it is the last chord. */
+  const ended: Readonly<SoundingNote>[] = [];
+  const tuner = createTuner(options.settings, plan?.guide);
   const line = new Line(
-    createTuner(options.settings, plan?.guide),
+    tuner,
     (part) => lists[part],
-    listener,
+    withEnded(listener, ended),
     (atMs) => clock.stamp(atMs),
   );
-  const { tuner } = line;
-  /** What could be heard at the last strike. */
-  let lastChord: readonly SoundingNote[] = [];
 
   const play = (part: number, { status, data1, data2 }: TrackEvent & { kind: 'channel' }): void => {
     outlets[shared ? 0 : part].makeReady();
-    const { nextId } = tuner;
     line.message(clock.atMs, part, status, data1, data2);
-    if (tuner.nextId !== nextId) lastChord = [...tuner.notes];
   };
 
   /** What was due before is sent first, so that ticks never decrease in a track that carries both. */
@@ -193,7 +191,28 @@ function playThrough(
     parts,
     outlets: outlets.map((one) => one.outlet),
     lengthMs: clock.atMs,
-    ending: toEnding(tuner, lastChord),
+    ending: toEnding(
+      tuner,
+      [...ended, ...tuner.notes].sort((a, b) => a.id - b.id),
+    ),
     plan,
+  };
+}
+
+/** Collects the notes that have ended since the last one started. */
+function withEnded(listener: LineListener, ended: Readonly<SoundingNote>[]): LineListener {
+  return {
+    event: (event) => listener.event?.(event),
+    start(atMs, note, cents) {
+      ended.length = 0;
+      listener.start?.(atMs, note, cents);
+    },
+    retune: (atMs, note, cents) => listener.retune?.(atMs, note, cents),
+    release: (atMs, note) => listener.release?.(atMs, note),
+    end(atMs, note) {
+      ended.push(note);
+      listener.end?.(atMs, note);
+    },
+    enter: (entry) => listener.enter?.(entry),
   };
 }
