@@ -25,8 +25,8 @@ export function onSignal(signal: Signal, run: (cause?: unknown) => void): () => 
 }
 
 /**
- * npm runs a script in a shell. A signal to npm ends the shell and leaves the program behind, playing on with nobody to
- * stop it. So if npm started it, it ends with its parent.
+ * npm runs a script in a shell. A signal to npm ends the shell, and the program would play on without a way to stop it.
+ * So if npm started it, it ends with its parent.
  */
 function watchNpm(run: () => void): () => void {
   if (process.env.npm_lifecycle_event === undefined) return () => {};

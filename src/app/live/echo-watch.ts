@@ -108,9 +108,9 @@ export class EchoWatch {
   }
 
   /**
-   * Everything was silenced, and all begins anew. Notes, pedals, mode messages and tunings that were sent until now and
-   * still come back are late; so is a bend that changes nothing. On a channel where anything else comes in somebody plays, and
-   * all passes from then on.
+   * Call after everything was silenced: counting starts again. Notes, pedals, mode messages and tunings sent before now
+   * that still come back are late, and so is a bend that changes nothing. The first other message on a channel ends this
+   * for the channel.
    */
   hush(nowMs: number): void {
     this.#hushedMs = nowMs;

@@ -30,8 +30,8 @@ export interface GuardEdges {
 }
 
 /**
- * Makes sure that nothing sounds on that nobody holds, whatever goes wrong: nothing thrown crosses it, an outlet whose
- * port refused a message is set up again, and everything can be silenced at once. No call of it throws.
+ * Leaves no note hanging after a fault. It catches what is thrown, sets an outlet up again whose port refused a message,
+ * and can silence everything at once. No call of it throws.
  */
 export class LiveGuard {
   readonly counters: GuardCounters = { drains: 0, faults: 0, mends: 0 };

@@ -218,7 +218,7 @@ export class LiveSession {
     this.#guard.receive(this.#ports.page, bytes);
   }
 
-  /** Nobody plays on the page any more: keys left down there are released. */
+  /** Releases the keys that are still down on the page: its last player has left. */
   leavePage(): void {
     this.#ports.page.release(this.#time.now());
     this.#guard.settle();

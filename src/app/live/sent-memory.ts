@@ -20,7 +20,7 @@ export class Incoming {
   message = NONE;
   /** How many times in a row it has come back. */
   rounds = 0;
-  /** Whether an outlet had made it: it is nobody's playing. */
+  /** Whether an outlet made the message itself, so that no player sent it. */
   isOurs = false;
   /** By channel: the bend that came in last. */
   readonly bends = new Uint16Array(16).fill(BEND_CENTRE);
@@ -51,9 +51,9 @@ export class SentMemory implements MidiSink {
   readonly #sentMs = new Float64Array(SLOTS).fill(Number.NEGATIVE_INFINITY);
   readonly #rounds = new Uint8Array(SLOTS);
   readonly #isOurs = new Uint8Array(SLOTS);
-  /** Of note-ons: the bend of our choice that stood on the channel; the centre where there was none. */
+  /** Of note-ons: the outlet's own bend on the channel at that time; the centre if there was none. */
   readonly #bends = new Uint16Array(SLOTS).fill(BEND_CENTRE);
-  /** By channel: the bend of our choice that stands there. */
+  /** By channel: the outlet's own bend there now. */
   readonly #standing = new Uint16Array(16).fill(BEND_CENTRE);
 
   /**

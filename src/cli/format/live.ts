@@ -69,7 +69,7 @@ export function toLiveRemarks(settings: LiveSettings): string[] {
   return [...remarks, ...toHeadroomRemarks(settings)];
 }
 
-/** What of an input passes unchanged to an outlet that needs its channels for notes of its own. */
+/** Inputs whose messages pass unchanged to an outlet that bends the same channels. */
 function toCollisions({ port, role, channels }: InputConfig, outlets: readonly OutletConfig[]): string[] {
   if (role === 'guide' || role === 'tuned' || channels?.length === 0) return [];
   const its = outlets.filter(({ from }) => from === undefined || from.includes(port));
@@ -77,7 +77,7 @@ function toCollisions({ port, role, channels }: InputConfig, outlets: readonly O
     .filter((outlet) => ALL_CHANNELS.some((channel) => claims(outlet, channel)))
     .map(
       (outlet) =>
-        `notes of "${port}" pass unchanged to "${outlet.port}", which bends its channels; leave "${port}" out of its from, or send it to a port of its own`,
+        `notes of "${port}" pass unchanged to "${outlet.port}", which bends its channels; give "${port}" another outlet, and name the inputs of each outlet with from`,
     );
 }
 

@@ -116,6 +116,6 @@ test('a fixed or untuned input whose outlet bends its channels is remarked on', 
   const [keys, organ] = ['Keys', 'Organ'].map((port) => ({ ...DEFAULT_INPUT, port }));
   const remarks = toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, inputs: [keys, { ...organ, role: 'fixed' }] });
   expect(remarks).toEqual([
-    'notes of "Organ" pass unchanged to "Leeway", which bends its channels; leave "Organ" out of its from, or send it to a port of its own',
+    'notes of "Organ" pass unchanged to "Leeway", which bends its channels; give "Organ" another outlet, and name the inputs of each outlet with from',
   ]);
 });
