@@ -62,8 +62,8 @@ export class EchoWatch {
   /** By channel: the bend that was new last. */
   readonly #wheels = new Uint16Array(16).fill(BEND_CENTRE);
   /** What was sent up to then is late on channels, by bit, where nothing new has come in since. */
-  #hushedMs = NEVER_MS;
-  #hushed = 0;
+  #ignoredUntilMs = NEVER_MS;
+  #ignoring = 0;
   /** Place of the outlet that was heard last. */
   #outlet = 0;
 
@@ -112,9 +112,9 @@ export class EchoWatch {
    * that still come back are late, and so is a bend that changes nothing. The first other message on a channel ends this
    * for the channel.
    */
-  hush(nowMs: number): void {
-    this.#hushedMs = nowMs;
-    this.#hushed = ALL;
+  ignoreSent(nowMs: number): void {
+    this.#ignoredUntilMs = nowMs;
+    this.#ignoring = ALL;
     this.#marked.close();
     this.#incoming.bends.fill(BEND_CENTRE);
   }
@@ -140,7 +140,7 @@ export class EchoWatch {
       const slot = outlet.find(message, nowMs);
       if (slot < 0) continue;
       const sentMs = outlet.sentMs(slot);
-      if (sentMs <= this.#hushedMs && (channel < SYSTEM || outlet.isOurs(slot))) isLate = true;
+      if (sentMs <= this.#ignoredUntilMs && (channel < SYSTEM || outlet.isOurs(slot))) isLate = true;
       const isRound = nowMs - sentMs <= roundMs;
       const isItsMark = this.#isMarked(outlet, slot, channel, message);
       if (isRound) rounds = Math.max(rounds, outlet.rounds(slot) + 1);
@@ -148,8 +148,8 @@ export class EchoWatch {
       if (isRound || isItsMark) this.#outlet = i;
     }
     const bit = 1 << channel;
-    if (isLate && canBeLate && (this.#hushed & bit) !== 0) return 'late';
-    if (!isLate) this.#hushed &= ~bit;
+    if (isLate && canBeLate && (this.#ignoring & bit) !== 0) return 'late';
+    if (!isLate) this.#ignoring &= ~bit;
     this.#incoming.message = message;
     this.#incoming.rounds = rounds;
     this.#incoming.isOurs = isMarked;

@@ -122,7 +122,7 @@ export class LiveInput implements MidiSink {
     const wasClosed = this.#isClosed;
     this.#isClosed = false;
     this.#fuse.close();
-    this.#watch?.hush(atMs);
+    this.#watch?.ignoreSent(atMs);
     return wasClosed;
   }
 

@@ -54,7 +54,7 @@ export class SentMemory implements MidiSink {
   /** Of note-ons: the outlet's own bend on the channel at that time; the centre if there was none. */
   readonly #bends = new Uint16Array(SLOTS).fill(BEND_CENTRE);
   /** By channel: the outlet's own bend there now. */
-  readonly #standing = new Uint16Array(16).fill(BEND_CENTRE);
+  readonly #ownBends = new Uint16Array(16).fill(BEND_CENTRE);
 
   /**
    * @param incoming what comes in
@@ -70,9 +70,9 @@ export class SentMemory implements MidiSink {
     const channel = status & 0x0f;
     if ((status & 0xf0) === PITCH_BEND) {
       const bend = toFourteenBit(data1, data2);
-      this.#standing[channel] = bend === this.#incoming.bends[channel] ? BEND_CENTRE : bend;
+      this.#ownBends[channel] = bend === this.#incoming.bends[channel] ? BEND_CENTRE : bend;
     }
-    this.#bends[this.#keep(toMessageNumber(status, data1, data2))] = this.#standing[channel];
+    this.#bends[this.#keep(toMessageNumber(status, data1, data2))] = this.#ownBends[channel];
   }
 
   /** A system message is about to go out. */

@@ -38,7 +38,7 @@ const NEVER_WAIT: ReadonlySet<number> = new Set([
 ]);
 
 /**
- * What of one channel waits for a slow cable: bend, pressure and controllers, each by its newest value.
+ * The values of one channel that wait for a slow cable: bend, pressure and controllers, only the newest of each.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Control Change: the low half of a 14-bit controller follows its high half,
  *   which sets it to 0

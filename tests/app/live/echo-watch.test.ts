@@ -172,7 +172,7 @@ describe('after everything was silenced', () => {
     const messages: Message[] = [ON, [0xb0, 123, 0], [0x80, 60, 64], [0xe0, 0, 64]];
     for (const message of messages) first.channel(...message);
     first.system(SYSEX);
-    watch.hush(time.nowMs);
+    watch.ignoreSent(time.nowMs);
     time.nowMs += 900;
     expect(watch.channel(time.nowMs, ...ON)).toBe('late');
     expect(watch.channel(time.nowMs, 0xb0, 123, 0)).toBe('late');
@@ -187,7 +187,7 @@ describe('after everything was silenced', () => {
     const { time, first, watch } = createWatch();
     first.channel(0x80, 60, 64);
     first.channel(0x81, 60, 64);
-    watch.hush(time.nowMs);
+    watch.ignoreSent(time.nowMs);
     expect(watch.channel(time.nowMs, 0x90, 60, 33)).toBe('new');
     expect(watch.channel(time.nowMs, 0x80, 60, 64)).toBe('new');
     expect(watch.channel(time.nowMs, 0x81, 60, 64)).toBe('late');
@@ -203,7 +203,7 @@ describe('after everything was silenced', () => {
     ];
     for (const message of passing) first.channel(...message);
     first.channel(...ON);
-    watch.hush(time.nowMs);
+    watch.ignoreSent(time.nowMs);
     for (const message of passing) expect(watch.channel(time.nowMs, ...message)).toBe('new');
     expect(watch.channel(time.nowMs, 0xe0, 0, 64)).toBe('late');
     expect(watch.channel(time.nowMs, ...ON)).toBe('late');
@@ -215,7 +215,7 @@ describe('after everything was silenced', () => {
       expect(watch.system(time.nowMs, SYSEX)).toBe('new');
       first.system(SYSEX);
       watch.end();
-      watch.hush(time.nowMs);
+      watch.ignoreSent(time.nowMs);
       time.nowMs += 50;
     }
   });
@@ -223,7 +223,7 @@ describe('after everything was silenced', () => {
   test('a clock goes on', () => {
     const { time, first, watch } = createWatch();
     first.system(Uint8Array.of(0xf8));
-    watch.hush(time.nowMs);
+    watch.ignoreSent(time.nowMs);
     expect(watch.system(time.nowMs + 10, Uint8Array.of(0xf8))).toBe('new');
   });
 
@@ -232,7 +232,7 @@ describe('after everything was silenced', () => {
     first.system(SYSEX);
     const hear = () => watch.system(time.nowMs, SYSEX);
     expect([hear(), hear(), hear(), hear()].at(-1)).toBe('loop');
-    watch.hush(time.nowMs);
+    watch.ignoreSent(time.nowMs);
     time.nowMs += 10;
     first.system(Uint8Array.of(0xf0, 0x7d, 2, 0xf7));
     first.system(SYSEX);
