@@ -1,7 +1,8 @@
 import { toHeadroomJson } from '../app/live/headroom.js';
 import { toLiveJson } from '../app/live/live-json.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
-import { formatLive, toLiveRemarks } from './format/live.js';
+import { formatLive } from './format/live.js';
+import { toLiveRemarks } from './format/live-remarks.js';
 import { complain, say } from './say.js';
 import {
   NO_CHOICES,

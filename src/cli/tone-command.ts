@@ -36,7 +36,7 @@ export async function runTone(options: RawOptions, world: World): Promise<ExitCo
     say(world.stdout, formatToneGreeting(config));
     const ending = new StopWait(world, () => outlet.drain(world.clock.now()));
     try {
-      outlet.connect(link);
+      outlet.cable.connect(link);
       await playTones(outlet, {
         now: world.clock.now,
         wait: (ms) => ending.wait(ms, world.clock),

@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { toHeadroom } from '../../src/app/live/headroom.js';
 import type { LiveSettings } from '../../src/app/live/live-settings.js';
-import { toLiveRemarks } from '../../src/cli/format/live.js';
+import { toLiveRemarks } from '../../src/cli/format/live-remarks.js';
 import { gatherLiveSettings } from '../../src/cli/settings/index.js';
 import { readPlace, writePlace } from '../support/document.js';
 import { runCli } from '../support/run-cli.js';

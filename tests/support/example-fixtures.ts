@@ -1,5 +1,5 @@
 import { toHeadroom } from '../../src/app/live/headroom.js';
-import { DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../src/app/live/live-settings.js';
+import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../src/app/live/live-settings.js';
 import { Incoming, SentMemory } from '../../src/app/live/sent-memory.js';
 import type { MidiFile, MidiSink } from '../../src/core/midi/index.js';
 import { dataLength, toMetreMap, toTempoMap, tracksOf } from '../../src/core/midi/index.js';
@@ -34,6 +34,7 @@ export function createFixtures() {
     toConsonances,
     DEFAULT_SETTINGS,
     DEFAULT_LIVE_SETTINGS,
+    DEFAULT_INPUT,
     DEFAULT_OUTLET,
     toHeadroom,
     SETTINGS,

@@ -24,17 +24,18 @@ export class LiveParts {
     line: this.line,
     time: this.time,
     clock: () => this.nowMs,
+    inputs: () => [],
     outlets: () => [this.outlet],
     giveUp: (outlet) => {
       this.givenUp.push(outlet);
-      outlet.disconnect(this.nowMs);
+      outlet.cable.disconnect(this.nowMs);
     },
     received: () => this.received?.(),
     tell: (event) => this.told.push(event),
   });
 
   constructor() {
-    this.outlet.connect({
+    this.outlet.cable.connect({
       send: (bytes) => this.synth.receive(bytes),
       close: () => {},
       placeNow: () => undefined,

@@ -3,6 +3,7 @@ import { FOLD_CENTS, toBendCents } from '../../core/outlet/index.js';
 import type { PrimeLimit } from '../../core/theory/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { type LiveSettings, type OutletConfig, toBendRange } from './live-settings.js';
+import { toPlayers } from './split-settings.js';
 
 /** What an outlet may have to bend, against what its bend range carries. In cents, each at its largest. */
 export interface Headroom {
@@ -50,12 +51,12 @@ const WIDEST_RANGE = 96;
  * headroom.spareCents  // 41.99: 299.96 of range, less 199.98 of wheel, 50 of tuning and 8 of drift
  */
 export function toHeadroom(
-  { tuner, inputs, actions }: Pick<LiveSettings, 'tuner' | 'inputs' | 'actions'>,
+  { tuner, actions, ...played }: Pick<LiveSettings, 'tuner' | 'inputs' | 'splits' | 'actions'>,
   outlet: OutletConfig,
 ): Headroom | undefined {
   if (outlet.kind === 'mts') return undefined;
   const range = toBendRange(outlet);
-  const wheel = toWidestWheel(inputs, outlet);
+  const wheel = toWidestWheel(played, outlet);
   const limit = actions.some(({ action }) => action === 'limit-up') ? 13 : tuner.limit;
   // Farther off, a new note is sent on the next key, where it is nearer.
   const most = FOLD_CENTS + REVISION_CENTS[limit];
@@ -96,12 +97,15 @@ export function toHeadroomJson(settings: LiveSettings) {
   });
 }
 
-function toWidestWheel(inputs: LiveSettings['inputs'], { from }: OutletConfig): number {
-  const played = inputs.filter(
-    ({ port, role, channels }) =>
-      role === 'tuned' && channels?.length !== 0 && (from === undefined || from.includes(port)),
+function toWidestWheel(
+  { inputs, splits }: Pick<LiveSettings, 'inputs' | 'splits'>,
+  outlet: OutletConfig,
+): number {
+  const players = toPlayers(inputs, splits, outlet).map(({ input }) => input);
+  return Math.max(
+    0,
+    ...inputs.filter(({ port }) => players.includes(port)).map(({ bendRange }) => bendRange),
   );
-  return Math.max(0, ...played.map(({ bendRange }) => bendRange));
 }
 
 /** Home and A off 12 equal at 440 Hz, and harmony off home. */

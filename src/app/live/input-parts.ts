@@ -1,6 +1,6 @@
-/** The part that a channel of an input plays: 16 parts an input. @example toPart(1, 9)  // 25 */
-export function toPart(inputIndex: number, channel: number): number {
-  return 16 * inputIndex + channel;
+/** The part that a channel of a split plays: 16 parts a split. @example toPart(1, 9)  // 25 */
+export function toPart(splitIndex: number, channel: number): number {
+  return 16 * splitIndex + channel;
 }
 
 /** The input channel of a part. @example toChannel(25)  // 9 */
@@ -8,7 +8,7 @@ export function toChannel(part: number): number {
   return part & 0x0f;
 }
 
-/** The index of a part's input in the session's inputs. @example toInputIndex(25)  // 1 */
-export function toInputIndex(part: number): number {
+/** The index of a part's split in the session's splits. @example toSplitIndex(25)  // 1 */
+export function toSplitIndex(part: number): number {
   return part >> 4;
 }

@@ -20,7 +20,8 @@ export interface GuardEdges {
   readonly time: ForwardTime;
   /** Real time in milliseconds, to measure how long a message takes. */
   readonly clock: () => number;
-  /** The present outlets: other settings make others. */
+  /** The present inputs and outlets: other settings make others. */
+  readonly inputs: () => readonly LiveInput[];
   readonly outlets: () => readonly LiveOutlet[];
   /** An outlet's port takes no message, not even one that silences: it is to be closed. */
   readonly giveUp: (outlet: LiveOutlet, refusal: LeewayError) => void;
@@ -75,10 +76,11 @@ export class LiveGuard {
   }
 
   drainAll(cause: DrainCause): void {
-    const { line, time, outlets, tell } = this.#edges;
+    const { line, time, inputs, outlets, tell } = this.#edges;
     const atMs = time.now();
     this.counters.drains++;
     this.run(() => line.silenceAll(atMs));
+    for (const input of inputs()) input.forgetPedals();
     for (const outlet of outlets()) this.run(() => outlet.drain(atMs));
     this.settle();
     tell({ kind: 'drained', cause });
@@ -106,7 +108,7 @@ export class LiveGuard {
     const { tell, giveUp } = this.#edges;
     const { error, link } = outlet.sink;
     this.counters.mends++;
-    if (link !== undefined) outlet.connect(link);
+    if (link !== undefined) outlet.cable.connect(link);
     if (error === undefined || outlet.sink.error === undefined) {
       tell({ kind: 'mended', port: outlet.config.port, error });
       return;
@@ -115,10 +117,11 @@ export class LiveGuard {
   }
 
   #silenceAfter(fault: unknown): void {
-    const { line, time, outlets, tell } = this.#edges;
+    const { line, time, inputs, outlets, tell } = this.#edges;
     const atMs = time.now();
     try {
       line.take({ kind: 'restart', atMs });
+      for (const input of inputs()) input.forgetPedals();
       for (const outlet of outlets()) outlet.drain(atMs);
       tell({ kind: 'fault', error: fault });
     } catch {

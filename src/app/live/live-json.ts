@@ -7,7 +7,7 @@ import { DEFAULT_SWITCH, type LiveSettings, toBendRange } from './live-settings.
  * in.
  */
 export function toLiveJson(settings: LiveSettings) {
-  const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
+  const { tuner, inputs, splits, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
   return {
     tuning: toSettingsReport(tuner),
     inputs: inputs.map(({ port, virtual, role, bendRange, channels }) => ({
@@ -16,6 +16,16 @@ export function toLiveJson(settings: LiveSettings) {
       role,
       bendRange,
       channels: toChannels(channels),
+    })),
+    splits: splits.map(({ name, input, role, channels, lowest, highest, transpose, controllers }) => ({
+      name: name ?? null,
+      input,
+      role,
+      channels: toChannels(channels),
+      lowest,
+      highest,
+      transpose,
+      controllers,
     })),
     outlets: outlets.map((outlet) => ({
       port: outlet.port,

@@ -44,11 +44,16 @@ export class LiveSession {
     this.#edges = edges;
     const time = new ForwardTime(edges.now);
     const now = () => time.now();
-    const line = new Line(createTuner(settings.tuner), (part) => this.#ports.outletsOf(part), edges.listener);
+    const line = new Line(
+      createTuner(settings.tuner),
+      (part) => this.#ports.routes.outletsOf(part),
+      edges.listener,
+    );
     const guard = new LiveGuard({
       line,
       time,
       clock: edges.now,
+      inputs: () => this.inputs,
       outlets: () => this.outlets,
       giveUp: (outlet, refusal) => this.#ports.giveUp(outlet, refusal),
       received: () => this.#wakeIfNeeded(),
@@ -60,8 +65,8 @@ export class LiveSession {
     this.#ports = new PortManager(settings, edges.ports, {
       now,
       tell,
+      line,
       inputSession: {
-        line,
         now,
         listener: edges.inputListener,
         passesSystem: () => this.#settings.systemMessages,
@@ -97,11 +102,11 @@ export class LiveSession {
   }
 
   get inputs(): readonly LiveInput[] {
-    return this.#ports.inputs;
+    return this.#ports.routes.inputs;
   }
 
   get outlets(): readonly LiveOutlet[] {
-    return this.#ports.outlets;
+    return this.#ports.routes.outlets;
   }
 
   /** Whether a port of the settings is open. */
@@ -215,23 +220,23 @@ export class LiveSession {
 
   /** Plays a whole message without a port: from the page. Never throws. */
   playOnPage(bytes: Uint8Array): void {
-    this.#guard.receive(this.#ports.page, bytes);
+    this.#guard.receive(this.#ports.routes.page, bytes);
   }
 
   /** Releases the keys that are still down on the page: its last player has left. */
   leavePage(): void {
-    this.#ports.page.release(this.#time.now());
+    this.#ports.routes.page.release(this.#time.now());
     this.#guard.settle();
   }
 
   /** Plays a whole message of a piece. Never throws. */
   playPiece(bytes: Uint8Array): void {
-    this.#guard.receive(this.#ports.piece, bytes);
+    this.#guard.receive(this.#ports.routes.piece, bytes);
   }
 
   /** The piece is over: keys left down are released. Never throws. */
   leavePiece(): void {
-    this.#guard.run(() => this.#ports.piece.release(this.#time.now()));
+    this.#guard.run(() => this.#ports.routes.piece.release(this.#time.now()));
     this.#guard.settle();
   }
 

@@ -1,39 +1,22 @@
-import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
 import type { ACTION, Action } from '../../core/settings/index.js';
 import type { PrimeLimit, Tonic } from '../../core/theory/index.js';
 import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import { DEFAULT_BEND_RANGE, type OutletChoice } from '../outlet-choice.js';
+import { NO_DEVIATION, type RoleConfig, type SplitConfig } from './split-settings.js';
 
 export type { Action };
 
 /**
- * What becomes of the notes of an input: tuned and sent on; of a partner that can't be tuned: passed on as they are, and
- * the others tuned to them; a guide: heard as harmony and not sent; or passed on and not heard.
+ * A port to be played from. It need not be there yet: it is opened when it appears. Its role is for an input without
+ * splits; its other channels pass unchanged, and aren't heard.
  */
-export type Role = 'tuned' | 'fixed' | 'guide' | 'untuned';
-
-/** A port to be played from. It need not be there yet: it is opened when it appears. */
-export interface InputConfig {
+export interface InputConfig extends RoleConfig {
   /** The name of the port; rules and outlets name the input by this. */
   readonly port: string;
   /** Whether to make the port, for other programs to send to, rather than wait for an existing one. */
   readonly virtual: boolean;
   /** How far the player's own pitch wheel reaches, in semitones. */
   readonly bendRange: number;
-  readonly role: Role;
-  /**
-   * The channels 0..15 that have the role; the rest passes unchanged, and is not heard. `undefined`: all but 9, which is
-   * percussion. Empty: none, as for a pedal board.
-   */
-  readonly channels: readonly number[] | undefined;
-  /** Where the keys of a fixed input sound: cents off 12 equal at A = 440 Hz, by key class 0..11. */
-  readonly fixedCents: readonly number[];
-}
-
-/** What becomes of the notes of a channel. @example roleOf(DEFAULT_INPUT, 9)  // 'untuned': percussion */
-export function roleOf({ role, channels }: InputConfig, channel: number): Role {
-  const hasRole = channels === undefined ? channel !== PERCUSSION_CHANNEL : channels.includes(channel);
-  return hasRole ? role : 'untuned';
 }
 
 /** A port to play to, and how it gets the pitch. */
@@ -53,7 +36,7 @@ export interface OutletConfig {
   readonly releaseHoldMs: number;
   /** A DIN cable carries 3125 bytes a second, anything else counts as fast. */
   readonly wire: 'fast' | 'din';
-  /** The inputs it plays, by the names of their ports. `undefined`: all. */
+  /** What it plays: inputs by the names of their ports, and splits by their names. `undefined`: all. */
   readonly from: readonly string[] | undefined;
 }
 
@@ -98,7 +81,8 @@ export interface LiveSettings {
   readonly leewayCents: number | undefined;
   /** At least one; no two have the same port. */
   readonly inputs: readonly InputConfig[];
-  /** At least one; no two have the same port. */
+  readonly splits: readonly SplitConfig[];
+  /** At least one. Outlets on one port have channels of their own there. */
   readonly outlets: readonly OutletConfig[];
   readonly actions: readonly ActionRule[];
   /** Most messages within a second in one input: above that the rate fuse opens. */
@@ -118,7 +102,7 @@ export const DEFAULT_INPUT: InputConfig = Object.freeze({
   bendRange: 2,
   role: 'tuned',
   channels: undefined,
-  fixedCents: Object.freeze(new Array<number>(12).fill(0)),
+  fixedCents: NO_DEVIATION,
 });
 
 /** The default outlet: an MPE lower zone on a virtual port. */
@@ -162,6 +146,7 @@ export const DEFAULT_LIVE_SETTINGS: LiveSettings = Object.freeze({
   tuner: DEFAULT_SETTINGS,
   leewayCents: undefined,
   inputs: Object.freeze([DEFAULT_INPUT]),
+  splits: Object.freeze([]),
   outlets: Object.freeze([DEFAULT_OUTLET]),
   actions: Object.freeze([]),
   fuse: 8000,
@@ -192,6 +177,6 @@ export function hasSameRoute(one: LiveSettings, other: LiveSettings): boolean {
   return toRoute(one) === toRoute(other);
 }
 
-function toRoute({ inputs, outlets, actions, fuse, systemMessages }: LiveSettings): string {
-  return JSON.stringify({ inputs, outlets, actions, fuse, systemMessages });
+function toRoute({ inputs, splits, outlets, actions, fuse, systemMessages }: LiveSettings): string {
+  return JSON.stringify({ inputs, splits, outlets, actions, fuse, systemMessages });
 }

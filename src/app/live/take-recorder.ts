@@ -8,6 +8,7 @@ import { toLiveJson } from './live-json.js';
 import type { LiveSettings } from './live-settings.js';
 import type { InputListener, SessionEdges } from './session-edges.js';
 import type { SessionEvent } from './session-event.js';
+import { toSplits } from './split-settings.js';
 import { clearTakes, makeTakeFolder, TAKE_TICKS_PER_MS, TakeFile } from './take-folder.js';
 import { toTakeLine } from './take-line.js';
 
@@ -202,9 +203,10 @@ export class TakeRecorder {
   }
 
   async #write(): Promise<void> {
-    const inputs = this.#settings.inputs.map(({ port }) => port);
+    const { inputs, splits } = this.#settings;
+    const names = inputs.flatMap((input) => toSplits(splits, input));
     const lines = this.#lines.splice(0);
-    await this.#writeLines(lines.map(({ atMs, what }) => toTakeLine(atMs, what, this.#startMs, inputs)));
+    await this.#writeLines(lines.map(({ atMs, what }) => toTakeLine(atMs, what, this.#startMs, names)));
     for (const file of [...this.#files.values()]) await file.write(this.#folder, this.#edges.openNew);
     if (this.#isGapReported || this.dropped === 0) return;
     this.#isGapReported = true;

@@ -6,11 +6,11 @@ import {
   type OutletConfig,
   toBendRange,
 } from '../../app/live/live-settings.js';
-import { claims } from '../../app/outlet-choice.js';
+import type { Role, RoleConfig, SplitConfig } from '../../app/live/split-settings.js';
 import { ACTION, type Action } from '../../core/settings/index.js';
 import { formatPlace, spellKey } from '../../core/theory/index.js';
 import { count, formatChannels } from '../../core/words/index.js';
-import { formatHeadroom, toHeadroomRemarks } from './headroom.js';
+import { formatHeadroom } from './headroom.js';
 import { formatSettings } from './settings.js';
 import { formatRow } from './wrap.js';
 
@@ -24,9 +24,13 @@ export const ACTION_WORDS: Readonly<Record<Action, string>> = ACTION.do.words;
 
 /** A live session's settings, in a few lines. */
 export function formatLive(settings: LiveSettings): string[] {
-  const { tuner, inputs, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
+  const { tuner, inputs, splits, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
   const lines = row('tuned', formatSettings(tuner, 'live'));
-  for (const input of inputs) lines.push(...row('in', formatInput(input)));
+  for (const input of inputs) {
+    const its = splits.filter((split) => split.input === input.port);
+    lines.push(...row('in', its.length === 0 ? formatInput(input) : formatPort(input.port, input.virtual)));
+    for (const split of its) lines.push(...row('keys', formatSplit(split, input.bendRange)));
+  }
   for (const outlet of outlets) {
     lines.push(...row('out', formatOutletConfig(outlet)));
     const headroom = toHeadroom(settings, outlet);
@@ -41,72 +45,38 @@ export function formatLive(settings: LiveSettings): string[] {
   return lines;
 }
 
-/**
- * Sentences on allowed settings that a player may not have meant.
- * @example with the default settings there is nothing to remark
- */
-export function toLiveRemarks(settings: LiveSettings): string[] {
-  const { inputs, outlets, actions } = settings;
-  const remarks = [
-    ...inputs.flatMap((input) => toCollisions(input, outlets)),
-    ...outlets.flatMap((outlet) => toSharing(outlet, inputs)),
-  ];
-  for (const { port, channels } of inputs) {
-    const isHeard = outlets.some(({ from }) => from === undefined || from.includes(port));
-    if (!isHeard && channels?.length !== 0) remarks.push(`no outlet plays what comes from "${port}"`);
-  }
-  for (const { port, channels } of outlets) {
-    if (channels?.includes(9))
-      remarks.push(`"${port}" plays on channel 10, which is percussion on General MIDI synths`);
-  }
-  for (const { on } of actions) {
-    const pedal = on.kind === 'controller' ? PEDALS[on.number] : undefined;
-    if (pedal !== undefined)
-      remarks.push(
-        `controller ${on.number} is the ${pedal} pedal, which holds no notes while it asks for an action`,
-      );
-  }
-  return [...remarks, ...toHeadroomRemarks(settings)];
-}
-
-/** Inputs whose messages pass unchanged to an outlet that bends the same channels. */
-function toCollisions({ port, role, channels }: InputConfig, outlets: readonly OutletConfig[]): string[] {
-  if (role === 'guide' || role === 'tuned' || channels?.length === 0) return [];
-  const its = outlets.filter(({ from }) => from === undefined || from.includes(port));
-  return its
-    .filter((outlet) => ALL_CHANNELS.some((channel) => claims(outlet, channel)))
-    .map(
-      (outlet) =>
-        `notes of "${port}" pass unchanged to "${outlet.port}", which bends its channels; give "${port}" another outlet, and name the inputs of each outlet with from`,
-    );
-}
-
-/** Inputs that play one zone: it is one instrument. */
-function toSharing({ port, kind, from }: OutletConfig, inputs: readonly InputConfig[]): string[] {
-  const players = inputs.filter(
-    (input) =>
-      input.role === 'tuned' &&
-      input.channels?.length !== 0 &&
-      (from === undefined || from.includes(input.port)),
-  );
-  if (kind !== 'mpe' || players.length < 2) return [];
-  const names = players.map((input) => `"${input.port}"`).join(' and ');
-  return [
-    `${names} play one MPE zone of "${port}", so they share its program, volume and pedal; kind = "multichannel" keeps them apart`,
-  ];
-}
-
-const ALL_CHANNELS = Array.from({ length: 16 }, (_, channel) => channel);
-
-const PEDALS: Readonly<Record<number, string>> = { 64: 'sustain', 66: 'sostenuto' };
-
 function formatInput({ port, virtual, role, bendRange, channels }: InputConfig): string {
   const name = formatPort(port, virtual);
   if (role === 'untuned' || channels?.length === 0) return `${name}; nothing from it is tuned, all passes`;
+  return `${name}; ${formatRole(role, channels, bendRange)}`;
+}
+
+function formatSplit(split: SplitConfig, bendRange: number): string {
+  const { name, lowest, highest, transpose, controllers, role, channels } = split;
+  const facts = [`${formatKey(lowest)} to ${formatKey(highest)}`, formatRole(role, channels, bendRange)];
+  if (transpose !== 0)
+    facts.push(`${count(Math.abs(transpose), 'semitone')} ${transpose > 0 ? 'up' : 'down'}`);
+  if (!controllers) facts.push('without pedals, wheels and other controllers');
+  return `${name === undefined ? '' : `"${name}": `}${facts.join('; ')}`;
+}
+
+function formatRole(role: Role, channels: RoleConfig['channels'], bendRange: number): string {
   const which = channels === undefined ? 'all but channel 10' : formatChannels(channels);
-  if (role === 'fixed') return `${name}; ${which} can't be tuned, and the others are tuned to it`;
-  if (role === 'guide') return `${name}; ${which} heard as harmony, and not sent on`;
-  return `${name}; ${which} tuned; its pitch wheel reaches ${count(bendRange, 'semitone')}`;
+  switch (role) {
+    case 'fixed':
+      return `${which} can't be tuned, and the others are tuned to it`;
+    case 'guide':
+      return `${which} heard as harmony, and not sent on`;
+    case 'untuned':
+      return `${which} passed as it comes, and not heard`;
+    case 'tuned':
+      return `${which} tuned; its pitch wheel reaches ${count(bendRange, 'semitone')}`;
+  }
+}
+
+/** A key by its name, as a player knows it. @example formatKey(60)  // 'C4' */
+export function formatKey(key: number): string {
+  return spellKey(key, FIFTHS_CENTRE, { octave: true });
 }
 
 /** An outlet in one line. */
@@ -135,7 +105,7 @@ function formatRule({ on, action, strategy, limit, tonic }: ActionRule): string 
   const { kind, number, switch: footSwitch, channel, input } = on;
   const names: Readonly<Record<typeof kind, string>> = {
     controller: `controller ${number}`,
-    note: `key ${spellKey(number, FIFTHS_CENTRE, { octave: true })} (${number})`,
+    note: `key ${formatKey(number)} (${number})`,
     program: `program ${number + 1}`,
   };
   const where = channel === undefined ? '' : ` on channel ${channel + 1}`;

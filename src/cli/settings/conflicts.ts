@@ -1,10 +1,11 @@
 import { DEFAULT_INPUT, DEFAULT_OUTLET } from '../../app/live/live-settings.js';
 import {
-  INPUT,
   OUTLET,
   PLAN,
+  SETTINGS,
   type Table,
   TUNER,
+  toFields,
   toPrimes,
   toWords,
   type Values,
@@ -16,10 +17,12 @@ import {
   findStranger,
   type PortUse,
   toConflict,
+  type WantedOutput,
 } from './port-conflicts.js';
 import type { Settings } from './read-document.js';
+import { findSplitConflicts } from './split-conflicts.js';
 
-type InputTable = NonNullable<Settings['input']>[number];
+type RoleTable = NonNullable<Settings['input' | 'split']>[number];
 type OutletTable = NonNullable<Settings['outlet']>[number];
 type ActionTable = NonNullable<Settings['action']>[number];
 
@@ -36,17 +39,28 @@ const VALUE_CHOICES: Readonly<Record<(typeof VALUES)[number], string>> = {
 
 /** Finds conflicting settings in a file whose values are read; unreadable ones are `undefined` and cause none. */
 export function findConflicts(settings: Settings): readonly Conflict[] {
-  const { tuning = {}, outlet = [], action = [] } = settings;
+  const { tuning = {}, split = [], outlet = [], action = [] } = settings;
   const inputs = (settings.input ?? [{}]).map(toWantedPort);
-  const outlets = (settings.outlet ?? [{}]).map((one) => ({ ...toWantedPort(one), from: one.from }));
+  const ports = inputs.map(({ port }) => port);
+  const outlets = (settings.outlet ?? [{}]).map((one) => ({
+    ...toWantedPort(one),
+    from: one.from,
+    choice: toChoice(one),
+  }));
   return [
-    ...findPortConflicts(inputs, outlets),
+    ...findPortConflicts(
+      inputs,
+      split.map(({ name }) => name),
+      outlets,
+    ),
     ...findPlanless(tuning),
-    ...(settings.input ?? []).flatMap(findRoleless),
+    ...findRoleless('input', settings.input ?? []),
+    ...findRoleless('split', split),
+    ...findSplitConflicts(split, settings.input ?? [{}], ports),
     ...outlet.flatMap(findKindless),
     ...action.flatMap(findIncomplete),
     ...action.flatMap(({ input }, i) =>
-      input === undefined ? [] : findStranger(input, ['action', i, 'input'], inputs),
+      input === undefined ? [] : findStranger(input, ['action', i, 'input'], ports),
     ),
     ...action.flatMap((rule, i) => findRival(rule, i, action.slice(0, i))),
   ];
@@ -59,6 +73,14 @@ export function toWantedPort(table: { port?: string | undefined; virtual?: boole
     port: named ? table.port : DEFAULT_INPUT.port,
     virtual: Object.hasOwn(table, 'virtual') ? table.virtual : !named,
   };
+}
+
+/** How an outlet sends its notes; `undefined` if that is unreadable. */
+function toChoice(table: OutletTable): WantedOutput['choice'] {
+  const isReadable = (['kind', 'zone', 'members', 'channels', 'wire'] as const).every(
+    (key) => !Object.hasOwn(table, key) || table[key] !== undefined,
+  );
+  return isReadable ? { ...DEFAULT_OUTLET, ...toFields(OUTLET, table) } : undefined;
 }
 
 /** The given keys that need other values of another setting. `value` undefined: it is unreadable. */
@@ -79,12 +101,14 @@ function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
   });
 }
 
-/** Keys of an input that its role doesn't use. */
-function findRoleless(input: InputTable, index: number): Conflict[] {
-  const role = Object.hasOwn(input, 'role') ? input.role : DEFAULT_INPUT.role;
-  return findMisplaced(INPUT, input, role).map(({ key, only }) => {
-    const message = `${key} is for role ${formatList(only.is)}, and this input is ${role}`;
-    return toConflict([['input', index, key], 'key'], message, 'Leave it out, or choose another role.');
+/** Keys of an input or a split that its role doesn't use. */
+function findRoleless(table: 'input' | 'split', ones: readonly RoleTable[]): Conflict[] {
+  return ones.flatMap((one, index) => {
+    const role = Object.hasOwn(one, 'role') ? one.role : DEFAULT_INPUT.role;
+    return findMisplaced(SETTINGS[table], one, role).map(({ key, only }) => {
+      const message = `${key} is for role ${formatList(only.is)}, and this ${table} is ${role}`;
+      return toConflict([[table, index, key], 'key'], message, 'Leave it out, or choose another role.');
+    });
   });
 }
 

@@ -1,4 +1,5 @@
 import { DEFAULT_LIVE_SETTINGS, DEFAULT_SWITCH, LIVE_BEND_RANGE } from '../../app/live/live-settings.js';
+import { DEFAULT_SPLIT } from '../../app/live/split-settings.js';
 import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toSettingsReport } from '../../app/settings-report.js';
 import { DEFAULT_PLAN } from '../../core/score/index.js';
@@ -24,6 +25,7 @@ type Style = 'file' | 'option';
 const DEFAULTS: Readonly<Record<SectionName, object>> = {
   tuning: { ...toSettingsReport(DEFAULT_SETTINGS), ...DEFAULT_PLAN, plan: DEFAULT_PLAN_KIND },
   input: DEFAULT_LIVE_SETTINGS.inputs[0],
+  split: DEFAULT_SPLIT,
   outlet: DEFAULT_LIVE_SETTINGS.outlets[0],
   action: { switch: DEFAULT_SWITCH },
   live: DEFAULT_LIVE_SETTINGS,

@@ -7,8 +7,9 @@ import {
   type LiveSettings,
   type OutletConfig,
 } from '../../app/live/live-settings.js';
-import { INPUT, LIVE, OUTLET, toFields } from '../../core/settings/index.js';
-import { toHome, toReferenceCents } from '../../core/theory/index.js';
+import { DEFAULT_SPLIT, type SplitConfig } from '../../app/live/split-settings.js';
+import { type HomeScale, INPUT, LIVE, OUTLET, SPLIT, toFields } from '../../core/settings/index.js';
+import { type Tonic, toHome, toReferenceCents } from '../../core/theory/index.js';
 import { DEFAULT_SETTINGS } from '../../core/tuner/index.js';
 import { type Choices, overlayOutlet, toRemarks, toTunerSettings } from './choices.js';
 import { TRIGGERS, toWantedPort } from './conflicts.js';
@@ -17,6 +18,8 @@ import type { Settings } from './read-document.js';
 type InputTable = NonNullable<Settings['input']>[number];
 type OutletTable = NonNullable<Settings['outlet']>[number];
 type ActionTable = NonNullable<Settings['action']>[number];
+
+type SplitTable = NonNullable<Settings['split']>[number];
 
 /** A port named on the command line. */
 export interface NamedPort {
@@ -63,9 +66,13 @@ export function toLiveSettings(
   const inputs = namePorts(line.inputs, file.input ?? [{}], {}).map(toInputConfig);
   const names = inputs.map(({ port }) => port);
   const inFile = file.outlet ?? [{}];
+  const splits = (file.split ?? [])
+    .map((table) => toSplitConfig(table, inputs))
+    .filter((split) => isSplitKept(split, names, remarks));
+  const players = [...names, ...splits.map(({ name }) => name)];
   const outlets = namePorts(line.outlets, inFile, inFile.length === 1 ? inFile[0] : {})
     .map((outlet) => toOutletConfig(overlayOutlet(given.outlet, outlet)))
-    .map((outlet) => keepInputs(outlet, names, remarks));
+    .map((outlet) => keepInputs(outlet, players, remarks));
   const actions = (file.action ?? []).map(toActionRule);
   for (const { on } of actions) {
     if (on.input !== undefined && !names.includes(on.input))
@@ -77,6 +84,7 @@ export function toLiveSettings(
     tuner: toTunerSettings(choices.tuning),
     leewayCents: choices.tuning.leeway,
     inputs: Object.freeze(inputs),
+    splits: Object.freeze(splits),
     outlets: Object.freeze(outlets),
     actions: Object.freeze(actions),
   });
@@ -99,11 +107,26 @@ export function toIdleRemarks(
 }
 
 function toInputConfig(table: InputTable): InputConfig {
-  const { scale = { kind: 'equal' }, tonic, a4Hz, ...fields } = toFields(INPUT, table);
-  const { deviationCents } = toHome({ ...scale, tonic: tonic ?? DEFAULT_SETTINGS.home.tonic });
-  const referenceCents = a4Hz === undefined ? 0 : toReferenceCents(a4Hz);
-  const fixedCents = Object.freeze(deviationCents.map((cents) => cents + referenceCents));
+  const { scale, tonic, a4Hz, ...fields } = toFields(INPUT, table);
+  const fixedCents = toFixedCents(scale, tonic, a4Hz);
   return Object.freeze({ ...DEFAULT_INPUT, ...fields, fixedCents, ...toNamedPort(table) });
+}
+
+/** @param inputs a split that names none is part of the first of these */
+function toSplitConfig(table: SplitTable, inputs: readonly InputConfig[]): SplitConfig {
+  const { scale, tonic, a4Hz, input = inputs[0].port, ...fields } = toFields(SPLIT, table);
+  return Object.freeze({ ...DEFAULT_SPLIT, ...fields, input, fixedCents: toFixedCents(scale, tonic, a4Hz) });
+}
+
+/** Where the keys of a partner sound that can't be tuned. */
+function toFixedCents(
+  scale: HomeScale = { kind: 'equal' },
+  tonic: Tonic = DEFAULT_SETTINGS.home.tonic,
+  a4Hz = 440,
+): readonly number[] {
+  const { deviationCents } = toHome({ ...scale, tonic });
+  const referenceCents = toReferenceCents(a4Hz);
+  return Object.freeze(deviationCents.map((cents) => cents + referenceCents));
 }
 
 function toOutletConfig(table: OutletTable): OutletConfig {
@@ -144,8 +167,20 @@ function namePorts<T extends InputTable | OutletTable>(
   }));
 }
 
+/** Whether the input of a split is there; tells if it isn't. */
+function isSplitKept({ input, name }: SplitConfig, names: readonly string[], remarks: string[]): boolean {
+  if (names.includes(input)) return true;
+  const split = name === undefined ? 'a split' : `the split "${name}"`;
+  remarks.push(`"${input}" not being among the inputs, ${split} of it plays nothing`);
+  return false;
+}
+
 /** Drops missing inputs. An outlet left without any plays all. */
-function keepInputs(outlet: OutletConfig, names: readonly string[], remarks: string[]): OutletConfig {
+function keepInputs(
+  outlet: OutletConfig,
+  names: readonly (string | undefined)[],
+  remarks: string[],
+): OutletConfig {
   if (outlet.from === undefined) return outlet;
   const from = outlet.from.filter((name) => names.includes(name));
   if (from.length === outlet.from.length) return outlet;

@@ -12,7 +12,7 @@ import {
   toLiveSettings,
 } from './live-choices.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
-import { findPortConflicts } from './port-conflicts.js';
+import { findPortConflicts, toWantedOutput } from './port-conflicts.js';
 
 /** The settings of a live session, or every mistake in them. */
 export type GatheredLive =
@@ -38,7 +38,9 @@ export async function gatherLiveSettings(
   const all = overlay(given, toChoices(inFile));
   const { settings, remarks } = toLiveSettings(inFile, live, given, all);
   // The file's ports were checked in the file; those of the options may conflict with them or with each other.
-  const conflicts = findPortConflicts(settings.inputs, settings.outlets);
+  const { inputs, splits, outlets } = settings;
+  const names = splits.map(({ name }) => name);
+  const conflicts = findPortConflicts(inputs, names, outlets.map(toWantedOutput));
   if (conflicts.length > 0) {
     const flagOf = (table: unknown) => (table === 'input' || live.outlets.length === 0 ? '--in' : '--out');
     return {

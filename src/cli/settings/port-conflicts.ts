@@ -1,3 +1,5 @@
+import type { OutletConfig } from '../../app/live/live-settings.js';
+import { claims, type OutletChoice } from '../../app/outlet-choice.js';
 import { findNearest } from '../../core/words/index.js';
 import type { KeyPath } from './toml-places.js';
 
@@ -29,29 +31,40 @@ export interface PortUse {
   readonly virtual: boolean | undefined;
 }
 
-/** A wanted output, with its inputs: `undefined` is all, or unreadable. */
+/** A wanted output, with what it plays: `undefined` is all, or unreadable. */
 export interface WantedOutput extends PortUse {
   readonly from: readonly string[] | undefined;
+  /** How notes are sent there; `undefined`: unreadable. */
+  readonly choice: (OutletChoice & Pick<OutletConfig, 'wire'>) | undefined;
 }
 
-/** Conflicts among the ports of a session: one wanted twice, a feedback loop, an outlet for a missing input. */
+/**
+ * Conflicts among the ports of a session: one wanted twice, a feedback loop, an outlet for a missing input.
+ * @param splits names of splits, which outlets may play too
+ */
 export function findPortConflicts(
   inputs: readonly PortUse[],
+  splits: readonly (string | undefined)[],
   outlets: readonly WantedOutput[],
 ): readonly Conflict[] {
+  const ports = inputs.map(({ port }) => port);
+  const names = splits.filter((name) => name !== undefined);
   return [
-    ...findTwins('input', inputs),
-    ...findTwins('outlet', outlets),
+    ...findTwins(inputs),
+    ...findRivals(outlets),
     ...outlets.flatMap((outlet, i) => findLoop(outlet, i, inputs)),
     ...outlets.flatMap(({ from = [] }, i) =>
-      from.flatMap((name, j) => findStranger(name, ['outlet', i, 'from', j], inputs)),
+      from.flatMap((name, j) => findStranger(name, ['outlet', i, 'from', j], [...ports, ...names])),
     ),
   ];
 }
 
 /** The conflict of naming a missing input; none if some input's name is unreadable. */
-export function findStranger(name: string, keys: KeyPath, inputs: readonly PortUse[]): Conflict[] {
-  const names = inputs.map(({ port }) => port);
+export function findStranger(
+  name: string,
+  keys: KeyPath,
+  names: readonly (string | undefined)[],
+): Conflict[] {
   if (names.includes(undefined) || names.includes(name)) return [];
   const known = [...new Set(names)].filter((one) => one !== undefined);
   const nearest = findNearest(name, known);
@@ -67,15 +80,47 @@ export function findStranger(name: string, keys: KeyPath, inputs: readonly PortU
   ];
 }
 
-function findTwins(table: 'input' | 'outlet', ports: readonly PortUse[]): Conflict[] {
-  return ports.flatMap(({ port }, i) => {
-    const first = ports.findIndex((other) => other.port === port);
+function findTwins(inputs: readonly PortUse[]): Conflict[] {
+  return inputs.flatMap(({ port }, i) => {
+    const first = inputs.findIndex((other) => other.port === port);
     if (port === undefined || first === i) return [];
-    const message = `another ${table} has the port "${port}" already`;
+    const message = `another input has the port "${port}" already`;
     const advice = 'Give each a port of its own, by its name.';
-    return toConflict([[table, i, 'port'], 'value'], message, advice, [table, first, 'port']);
+    return toConflict([['input', i, 'port'], 'value'], message, advice, ['input', first, 'port']);
   });
 }
+
+/** Outlets may share a port where each has channels of its own. */
+function findRivals(outlets: readonly WantedOutput[]): Conflict[] {
+  return outlets.flatMap((outlet, i) =>
+    outlets
+      .slice(0, i)
+      .flatMap((other, first) => {
+        const [message, advice] = toRivalry(other, outlet) ?? [];
+        if (message === undefined || advice === undefined) return [];
+        return toConflict([['outlet', i, 'port'], 'value'], message, advice, ['outlet', first, 'port']);
+      })
+      .slice(0, 1),
+  );
+}
+
+/** Why two outlets can't share a port, and what to do; nothing if they can, or have different ones. */
+function toRivalry(one: WantedOutput, other: WantedOutput): readonly [string, string] | undefined {
+  const [first, second] = [one.choice, other.choice];
+  if (other.port === undefined || one.port !== other.port || first === undefined || second === undefined)
+    return undefined;
+  const message = `another outlet has the port "${other.port}" already`;
+  if (one.virtual !== other.virtual) return [message, 'Give both the same virtual.'];
+  if (first.wire !== second.wire) return [message, 'Give both the same wire: they share the cable.'];
+  if (first.kind === 'mts' || second.kind === 'mts')
+    return [message, 'Give each a port of its own: kind = "mts" needs all channels.'];
+  const channel = ALL_CHANNELS.find((each) => claims(first, each) && claims(second, each));
+  if (channel === undefined) return undefined;
+  const advice = 'Give each a port of its own, or channels of its own: members and zone of MPE, or channels.';
+  return [`${message}, and uses channel ${channel + 1}`, advice];
+}
+
+const ALL_CHANNELS = Array.from({ length: 16 }, (_, channel) => channel);
 
 /** A port of ours wanted as another program's, in the other direction: a feedback loop. */
 function findLoop({ port, virtual }: WantedOutput, index: number, inputs: readonly PortUse[]): Conflict[] {
@@ -85,4 +130,9 @@ function findLoop({ port, virtual }: WantedOutput, index: number, inputs: readon
   const message = `the port "${port}" would be both ours and another's, so that we would hear ourselves`;
   const advice = 'Set virtual = true on both to make two ports of our own, or name another port.';
   return [toConflict([['outlet', index, 'port'], 'value'], message, advice, ['input', first, 'port'])];
+}
+
+/** An outlet of a session, as a wanted output. */
+export function toWantedOutput(config: OutletConfig): WantedOutput {
+  return { ...config, choice: config };
 }

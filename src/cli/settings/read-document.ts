@@ -13,6 +13,7 @@ import type { KeyPath } from './toml-places.js';
 export interface Settings {
   readonly tuning?: Values<typeof SETTINGS.tuning>;
   readonly input?: readonly Values<typeof SETTINGS.input>[];
+  readonly split?: readonly Values<typeof SETTINGS.split>[];
   readonly outlet?: readonly Values<typeof SETTINGS.outlet>[];
   readonly action?: readonly Values<typeof SETTINGS.action>[];
   readonly live?: Values<typeof SETTINGS.live>;

@@ -52,12 +52,15 @@ export class Line implements TunerOut {
    * tuner takes it: a pedal is sent before the notes it ends.
    */
   message(atMs: number, part: number, status: number, data1: number, data2: number): void {
-    if (!isKeyMessage(status, data2)) {
-      this.time(atMs);
-      this.#stamp(atMs);
-      for (const outlet of this.#outletsOf(part)) outlet.control(atMs, part, status, data1, data2);
-    }
+    if (!isKeyMessage(status, data2)) this.control(atMs, part, status, data1, data2);
     for (const event of toTunerEvents(atMs, part, status, data1, data2)) this.take(event);
+  }
+
+  /** Sends what isn't a key to a part's outlets, without the tuner's knowledge. */
+  control(atMs: number, part: number, status: number, data1: number, data2: number): void {
+    this.time(atMs);
+    this.#stamp(atMs);
+    for (const outlet of this.#outletsOf(part)) outlet.control(atMs, part, status, data1, data2);
   }
 
   take(event: TunerEvent): void {

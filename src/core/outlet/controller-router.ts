@@ -230,6 +230,16 @@ export class SharedPedals {
     const stand = this.#stand[index];
     while (stand.length <= part) stand.push(0);
     stand[part] = value;
-    return Math.max(...stand);
+    return this.get(controller);
+  }
+
+  /** What a pedal that holds notes comes to: 0..127. */
+  get(controller: number): number {
+    return Math.max(0, ...this.#stand[HOLDING_PEDALS.indexOf(controller)]);
+  }
+
+  /** Every pedal is up. */
+  clear(): void {
+    for (const stand of this.#stand) stand.length = 0;
   }
 }

@@ -6,16 +6,12 @@ const SENT = ['retune', 'compare', 'live', 'demo', 'tone'] as const;
 
 const CHANNEL = { least: 1, most: 16, unit: 'channels', whole: true, isLabel: true, fromOne: true } as const;
 const BEND_RANGE = whole(1, 96, 'semitones');
+/** A key, by its name or its number. */
+const KEY = { kind: 'key', least: 0, most: 127, unit: 'keys', whole: true } as const;
 const PORT = { kind: 'text', what: 'the name of a port', short: 'a name' } as const;
 
-/** A port to be played from. */
-export const INPUT = {
-  port: { ...PORT, does: 'what the port is called' },
-  virtual: {
-    kind: 'switch',
-    does: 'make the port ourselves, for other programs to play to',
-    default: 'true without port, else false',
-  },
+/** What becomes of notes. */
+const ROLE = {
   channels: {
     kind: 'channels',
     ...CHANNEL,
@@ -56,7 +52,39 @@ export const INPUT = {
     default: '440',
     only: { key: 'role', is: ['fixed'] },
   },
+} as const satisfies Table;
+
+/** A port to be played from. */
+export const INPUT = {
+  port: { ...PORT, does: 'what the port is called' },
+  virtual: {
+    kind: 'switch',
+    does: 'make the port ourselves, for other programs to play to',
+    default: 'true without port, else false',
+  },
+  ...ROLE,
   'bend-range': { ...BEND_RANGE, field: 'bendRange', does: "how far the player's own pitch wheel reaches" },
+} as const satisfies Table;
+
+/** A range of an input's keys. */
+export const SPLIT = {
+  name: { kind: 'text', what: 'a name', short: 'a name', does: 'what outlets call it' },
+  input: { ...PORT, does: 'the input it is part of, by its port', default: 'the only input' },
+  lowest: { ...KEY, does: 'its lowest key' },
+  highest: { ...KEY, does: 'its highest key' },
+  transpose: {
+    kind: 'number',
+    least: -60,
+    most: 60,
+    unit: 'semitones',
+    whole: true,
+    does: 'how far its notes are moved up',
+  },
+  controllers: {
+    kind: 'switch',
+    does: 'let pedals, wheels and all else beside notes reach it',
+  },
+  ...ROLE,
 } as const satisfies Table;
 
 /** A port to play to, and how it gets the pitch. */
@@ -115,7 +143,11 @@ export const OUTLET = {
     words: { fast: '', din: 'a cable with round plugs, which is slow: 3125 bytes a second' },
     does: 'what the messages travel over',
   },
-  from: { kind: 'names', does: 'the inputs it plays, by their ports', default: 'all inputs' },
+  from: {
+    kind: 'names',
+    does: 'what it plays: inputs by their ports, and splits by their names',
+    default: 'all inputs',
+  },
 } as const satisfies Table;
 
 /** An action of the player. */
@@ -127,11 +159,7 @@ export const ACTION = {
     does: 'the controller that asks, such as a foot switch (it is not passed on)',
   },
   note: {
-    kind: 'key',
-    least: 0,
-    most: 127,
-    unit: 'keys',
-    whole: true,
+    ...KEY,
     does: 'the key that asks, instead of a controller (it is not played)',
   },
   program: {

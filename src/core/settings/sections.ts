@@ -1,5 +1,5 @@
 import type { ValueOf } from './kinds.js';
-import { ACTION, INPUT, LIVE, OUTLET } from './live.js';
+import { ACTION, INPUT, LIVE, OUTLET, SPLIT } from './live.js';
 import type { Table } from './setting.js';
 import { PLAN, TUNER } from './tuning.js';
 
@@ -17,6 +17,7 @@ export interface Section {
 export const SETTINGS = {
   tuning: { ...TUNER, ...PLAN },
   input: INPUT,
+  split: SPLIT,
   outlet: OUTLET,
   action: ACTION,
   live: LIVE,
@@ -37,6 +38,12 @@ export const SECTIONS: Readonly<Record<SectionName, Section>> = {
     about: 'a port to be played from; one table for each',
     isList: true,
     settings: SETTINGS.input,
+  },
+  split: {
+    header: '[[split]]',
+    about: "a range of an input's keys, where an input has several; ranges that overlap are layers",
+    isList: true,
+    settings: SETTINGS.split,
   },
   outlet: {
     header: '[outlet], or [[outlet]] for each of several',

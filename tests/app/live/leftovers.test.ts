@@ -16,7 +16,7 @@ function connect(changes: Partial<OutletConfig>) {
   const synth = machine.plugSynth('Synth');
   const outlet = new LiveOutlet({ ...DEFAULT_OUTLET, ...changes }, (part) => part & 0x0f);
   const link = machine.openPorts().openOutput({ name: 'Synth', occurrence: 1 });
-  return { synth, outlet, connect: () => outlet.connect(link) };
+  return { synth, outlet, connect: () => outlet.cable.connect(link) };
 }
 
 const all = Array.from({ length: 16 }, (_, channel) => channel);
@@ -57,7 +57,7 @@ test('an outlet that is connected again ends what sounds by note-offs as sent, b
   const { synth, outlet, connect: begin } = connect({ kind: 'multichannel', channels: [0] });
   begin();
   outlet.outlet.start(0, 1, 0, 60, 90, 6050);
-  outlet.pass(0x99, 36, 80);
+  outlet.cable.pass(0x99, 36, 80);
   const before = synth.messages.length;
   begin();
   const sent = synth.messages.slice(before);

@@ -1,10 +1,12 @@
 import { describe, expect, test } from 'vitest';
+import { InputSplit } from '../../../src/app/live/input-split.js';
 import { LiveInput } from '../../../src/app/live/live-input.js';
 import {
   type ActionRule,
   DEFAULT_INPUT,
   DEFAULT_LIVE_SETTINGS,
 } from '../../../src/app/live/live-settings.js';
+import { toSplits } from '../../../src/app/live/split-settings.js';
 import { LiveParts } from '../../support/live-parts.js';
 
 /** An input on channels 1 to 9 whose left pedal asks for home. */
@@ -20,10 +22,15 @@ function createInput(changes: { fuse?: number; systemMessages?: boolean } = {}) 
   ];
   const settings = { ...DEFAULT_LIVE_SETTINGS, ...changes };
   const config = { ...DEFAULT_INPUT, port: 'Keys', channels: [0, 1, 2, 3, 4, 5, 6, 7, 8] };
-  const outlets = [parts.outlet];
-  const route = { all: outlets, outlets, untuned: outlets, playersOf: () => [] };
-  const input = new LiveInput(config, 0, route, rules, settings.fuse, {
-    line: parts.line,
+  const all = [parts.outlet];
+  const route = {
+    outlets: all,
+    untuned: [parts.outlet.cable],
+    outletsOn: () => all,
+    playersOf: () => [],
+  };
+  const splits = toSplits([], config).map((split, i) => new InputSplit(split, i, 2, route, parts.line));
+  const input = new LiveInput(config, { splits, all }, rules, settings.fuse, {
     now: () => parts.time.now(),
     listener: {
       channel: (atMs, port, ...bytes) => log.push(`${atMs} ${port} ${bytes.join(' ')}`),

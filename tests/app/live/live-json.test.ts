@@ -7,6 +7,7 @@ test('live settings as JSON show the defaults, with null for all channels', () =
   expect(tuning).toMatchObject({ strategy: 'anchored', leewayCents: 8 });
   expect(rest).toEqual({
     inputs: [{ port: 'Leeway', virtual: true, role: 'tuned', bendRange: 2, channels: null }],
+    splits: [],
     outlets: [
       {
         port: 'Leeway',

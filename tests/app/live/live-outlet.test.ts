@@ -1,54 +1,6 @@
 import { expect, test } from 'vitest';
-import { LinkSink, RoutingTap } from '../../../src/app/live/live-outlet.js';
-import { FakeMachine } from '../../support/fake-ports.js';
-import { messages } from '../../support/midi-bytes.js';
+import { RoutingTap } from '../../../src/app/live/live-outlet.js';
 import { numbers } from '../../support/numbers.js';
-
-function setUp() {
-  const machine = new FakeMachine();
-  const synth = machine.plugSynth('Synth');
-  const sink = new LinkSink();
-  sink.link = machine.openPorts().openOutput({ name: 'Synth', occurrence: 1 });
-  return { synth, sink };
-}
-
-test('a live outlet sends messages of two and three bytes and SysEx, and counts them', () => {
-  const { synth, sink } = setUp();
-  sink.channel(0x93, 60, 64);
-  sink.channel(0xc3, 5, 0);
-  sink.channel(0xd3, 6, 0);
-  sink.system(Uint8Array.of(0xf0, 1, 0xf7));
-  expect(synth.messages).toEqual(messages('0x93 60 64, 0xc3 5, 0xd3 6, 0xf0 1 0xf7'));
-  expect([sink.sentMessages, sink.sentBytes]).toEqual([4, 10]);
-});
-
-test('a live outlet counts messages that no port receives', () => {
-  const sink = new LinkSink();
-  sink.channel(0x90, 60, 64);
-  expect([sink.unheardMessages, sink.sentMessages, sink.error]).toEqual([1, 0, undefined]);
-});
-
-test('a live outlet sends nothing after a refusal until the error is cleared', () => {
-  const { synth, sink } = setUp();
-  synth.refuses = (n) => n === 2;
-  for (const key of [60, 61, 62]) sink.channel(0x90, key, 64);
-  expect(sink.error).toMatchObject({ code: 'PORT_SEND' });
-  expect([synth.sends, sink.refusedMessages]).toEqual([2, 2]);
-  sink.clear();
-  sink.channel(0x90, 63, 64);
-  expect(synth.messages).toEqual(messages('0x90 60 64, 0x90 63 64'));
-});
-
-test.each([
-  ['a SysEx beyond the limit', new Uint8Array(70_000).fill(1).fill(0xf0, 0, 1).fill(0xf7, 69_999)],
-  ['real time that is undefined', Uint8Array.of(0xfd)],
-])('%s is counted as refused, and the next message is sent', (_, bytes) => {
-  const { synth, sink } = setUp();
-  sink.system(bytes);
-  sink.channel(0x90, 60, 64);
-  expect(synth.messages).toEqual([[0x90, 60, 64]]);
-  expect([sink.refusedMessages, sink.error]).toEqual([1, undefined]);
-});
 
 function open() {
   const done: string[] = [];

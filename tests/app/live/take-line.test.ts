@@ -6,7 +6,11 @@ import { DEFAULT_SETTINGS } from '../../../src/core/tuner/index.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 
 const toLine = (what: Parameters<typeof toTakeLine>[1], atMs = 1500) =>
-  toTakeLine(atMs, what, 1000, ['Keys', 'Pads']);
+  toTakeLine(atMs, what, 1000, [
+    { input: 'Keys', name: undefined },
+    { input: 'Pads', name: undefined },
+    { input: 'Pads', name: 'Left hand' },
+  ]);
 
 test("a take's ledger has of a return the exact ratio, all the cents, and where it was played", () => {
   const cents = 1200 * Math.log2(80 / 81);
@@ -27,6 +31,15 @@ test("a take's ledger has of a return the exact ratio, all the cents, and where 
     key: 62,
     ratio: '80/81',
     cents,
+  });
+});
+
+test("a take's ledger names the split", () => {
+  const entry = { kind: 'impurity', atMs: 1000, untilMs: 1600, part: 32, key: 60 } as const;
+  expect(toLine({ ...entry, noteId: 3, cents: 2, centSeconds: 0.2 })).toMatchObject({
+    input: 'Pads',
+    split: 'Left hand',
+    channel: 1,
   });
 });
 

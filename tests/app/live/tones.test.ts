@@ -22,7 +22,7 @@ async function hear(config: Partial<OutletConfig>, spoil: (model: SynthModel) =>
   const synth = machine.plugSynth('Synth');
   const ports = machine.openPorts();
   const outlet = new LiveOutlet({ ...DEFAULT_OUTLET, ...config }, () => 0);
-  outlet.connect(ports.openOutput({ name: 'Synth', occurrence: 1 }));
+  outlet.cable.connect(ports.openOutput({ name: 'Synth', occurrence: 1 }));
   const heard: Heard[] = [];
   let tone: Tone | undefined;
   let nowMs = 0;
@@ -120,7 +120,7 @@ test('the tones end in silence when something throws between them', async () => 
   const machine = new FakeMachine();
   const synth = machine.plugSynth('Synth');
   const outlet = new LiveOutlet(DEFAULT_OUTLET, () => 0);
-  outlet.connect(machine.openPorts().openOutput({ name: 'Synth', occurrence: 1 }));
+  outlet.cable.connect(machine.openPorts().openOutput({ name: 'Synth', occurrence: 1 }));
   let waits = 0;
   const playing = playTones(outlet, {
     now: () => waits,

@@ -1,6 +1,6 @@
-import { describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
-import { ACTION_WORDS, formatLive, toLiveRemarks } from '../../../src/cli/format/live.js';
+import { ACTION_WORDS, formatLive } from '../../../src/cli/format/live.js';
 
 const any = { channel: undefined, input: undefined };
 
@@ -73,49 +73,5 @@ test('the start of live describes every kind of setting', () => {
     '  fuse    an input that sends more than 900 messages a second is cut off',
     '  passes  no clock, transport or SysEx',
     '  takes   go to takes',
-  ]);
-});
-
-describe('remarks on live settings', () => {
-  const on = { kind: 'controller', channel: undefined, input: undefined } as const;
-  const rule = { action: 'panic', strategy: undefined } as const;
-
-  test.each([
-    [{}, []],
-    [
-      { inputs: [{ ...DEFAULT_INPUT, port: 'A' }], outlets: [{ ...DEFAULT_OUTLET, from: ['B'] }] },
-      ['no outlet plays what comes from "A"'],
-    ],
-    [{ inputs: [{ ...DEFAULT_INPUT, channels: [] }], outlets: [{ ...DEFAULT_OUTLET, from: ['B'] }] }, []],
-    [
-      { outlets: [{ ...DEFAULT_OUTLET, kind: 'multichannel' as const, channels: [9] }] },
-      ['"Leeway" plays on channel 10, which is percussion on General MIDI synths'],
-    ],
-    [
-      { actions: [{ ...rule, on: { ...on, number: 64 } }] },
-      ['controller 64 is the sustain pedal, which holds no notes while it asks for an action'],
-    ],
-    [{ actions: [{ ...rule, on: { ...on, kind: 'note' as const, number: 64 } }] }, []],
-  ])('an action rule is written in words: %j', (changes, remarks) => {
-    expect(toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, ...changes })).toEqual(remarks);
-  });
-});
-
-test('two inputs that play one MPE zone are remarked on, and not where each has its own channels or outlet', () => {
-  const inputs = ['A', 'B'].map((port) => ({ ...DEFAULT_INPUT, port }));
-  const remarksOf = (outlets: (typeof DEFAULT_OUTLET)[]) =>
-    toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, inputs, outlets });
-  expect(remarksOf([DEFAULT_OUTLET])).toEqual([
-    '"A" and "B" play one MPE zone of "Leeway", so they share its program, volume and pedal; kind = "multichannel" keeps them apart',
-  ]);
-  expect(remarksOf([{ ...DEFAULT_OUTLET, kind: 'multichannel' }])).toEqual([]);
-  expect(remarksOf(['A', 'B'].map((name) => ({ ...DEFAULT_OUTLET, port: name, from: [name] })))).toEqual([]);
-});
-
-test('a fixed or untuned input whose outlet bends its channels is remarked on', () => {
-  const [keys, organ] = ['Keys', 'Organ'].map((port) => ({ ...DEFAULT_INPUT, port }));
-  const remarks = toLiveRemarks({ ...DEFAULT_LIVE_SETTINGS, inputs: [keys, { ...organ, role: 'fixed' }] });
-  expect(remarks).toEqual([
-    'notes of "Organ" pass unchanged to "Leeway", which bends its channels; give "Organ" another outlet, and name the inputs of each outlet with from',
   ]);
 });

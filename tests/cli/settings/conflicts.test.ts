@@ -16,6 +16,58 @@ test.each<[string, Settings, string[]]>([
   ],
   ['two unnamed inputs', { input: [{}, { channels: [1] }] }, ['input.1.port value SETTINGS_CONFLICT']],
   ['two unnamed outlets', { outlet: [{}, { kind: 'mts' }] }, ['outlet.1.port value SETTINGS_CONFLICT']],
+  [
+    'two zones of one port',
+    {
+      outlet: [
+        { port: 'A', members: 7 },
+        { port: 'A', members: 7, zone: 'upper' },
+      ],
+    },
+    [],
+  ],
+  [
+    'channels of their own on one port',
+    {
+      outlet: [
+        { port: 'A', kind: 'multichannel', channels: [0, 1] },
+        { port: 'A', kind: 'multichannel', channels: [2] },
+      ],
+    },
+    [],
+  ],
+  [
+    'two zones of one port that meet',
+    {
+      outlet: [
+        { port: 'A', members: 8 },
+        { port: 'A', members: 7, zone: 'upper' },
+      ],
+    },
+    ['outlet.1.port value SETTINGS_CONFLICT'],
+  ],
+  [
+    'tuning messages on a port with others',
+    {
+      outlet: [
+        { port: 'A', members: 7 },
+        { port: 'A', kind: 'mts' },
+      ],
+    },
+    ['outlet.1.port value SETTINGS_CONFLICT'],
+  ],
+  [
+    'two cables to one port',
+    {
+      outlet: [
+        { port: 'A', members: 7, wire: 'din' },
+        { port: 'A', members: 7, zone: 'upper' },
+      ],
+    },
+    ['outlet.1.port value SETTINGS_CONFLICT'],
+  ],
+  ['an unreadable zone of one port', { outlet: [{ port: 'A' }, { port: 'A', zone: undefined }] }, []],
+  ['plays a split', { split: [{ name: 'Low' }], outlet: [{ from: ['Low'] }] }, []],
   ['one device both ways', { input: [{ port: 'A' }], outlet: [{ port: 'A' }] }, []],
   [
     'our own input as a foreign output',
