@@ -67,7 +67,8 @@ export class Stage {
   wait(ms: number): this {
     const untilMs = this.nowMs + ms;
     for (;;) {
-      const nextTickMs = this.#awake ? Math.floor(this.nowMs / 10 + 1) * 10 : Infinity;
+      const { tickMs } = this.session;
+      const nextTickMs = this.#awake ? Math.floor(this.nowMs / tickMs + 1) * tickMs : Infinity;
       const nextMs = Math.min(nextTickMs, this.#nextLookMs);
       if (nextMs > untilMs) break;
       this.nowMs = nextMs;

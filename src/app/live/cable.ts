@@ -1,5 +1,5 @@
 import type { MidiSink } from '../../core/midi/index.js';
-import { PacedSink } from '../../core/outlet/index.js';
+import { GatheringSink, PacedSink } from '../../core/outlet/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import type { OutputLink } from '../../io/ports/index.js';
 import type { OutletConfig } from './live-settings.js';
@@ -22,22 +22,49 @@ export interface CableOutlet {
  * The way to a port, which may come and go. Outlets on one port share it: each has channels of its own there.
  *
  * @example
- * new Cable('din').paced.isWaiting  // false: nothing was sent
+ * new Cable('din').isWaiting  // false: nothing was sent
  */
 export class Cable {
   readonly sink = new LinkSink();
-  readonly paced: PacedSink | undefined;
+  readonly #paced: PacedSink | undefined;
+  readonly #gathering: GatheringSink | undefined;
   readonly outlets: CableOutlet[] = [];
   /** What is held on untuned channels: the outlets know nothing of it. */
   readonly #untuned = new UntunedNotes();
 
-  constructor(wire: OutletConfig['wire']) {
-    this.paced = wire === 'din' ? new PacedSink(this.sink) : undefined;
+  /**
+   * @param waitMs how long a chord gathers before it sounds
+   * @param now    the time in milliseconds, which never goes back
+   */
+  constructor(wire: OutletConfig['wire'], waitMs = 0, now: () => number = () => 0) {
+    this.#paced = wire === 'din' ? new PacedSink(this.sink) : undefined;
+    if (waitMs > 0) this.#gathering = new GatheringSink(this.#paced ?? this.sink, waitMs, now);
   }
 
   /** What is sent enters here. */
   get end(): MidiSink {
-    return this.paced ?? this.sink;
+    return this.#gathering ?? this.#paced ?? this.sink;
+  }
+
+  /** What was sent waits: for the rest of a chord, or for a slow cable. */
+  get isWaiting(): boolean {
+    return this.#gathering?.isWaiting === true || this.#paced?.isWaiting === true;
+  }
+
+  /** Messages replaced by later ones before a slow cable could carry them. */
+  get supersededMessages(): number {
+    return this.#paced?.superseded ?? 0;
+  }
+
+  /** Sends what has waited long enough, as far as the cable carries it. */
+  flush(nowMs: number): void {
+    this.#gathering?.flush(nowMs);
+    this.#paced?.flush(nowMs);
+  }
+
+  #finish(): void {
+    this.#gathering?.finish();
+    this.#paced?.finish();
   }
 
   /** The port is there: silences what an earlier run may have left, then sets the receiver up. */
@@ -48,7 +75,7 @@ export class Cable {
     this.#untuned.release(send);
     this.#untuned.silence(send);
     for (const outlet of this.outlets) outlet.silenceAndOpen();
-    this.paced?.finish();
+    this.#finish();
   }
 
   /** The port is gone; what sounded there is cleared. */
@@ -81,8 +108,8 @@ export class Cable {
 
   /** Releases what is held on untuned channels, and sends all that waits. */
   release(): void {
+    this.#finish();
     this.#untuned.release((status, data1, data2) => this.sink.channel(status, data1, data2));
-    this.paced?.finish();
   }
 }
 

@@ -48,14 +48,14 @@ export function readFigures(session: LiveSession, vitals: VitalSigns): LiveFigur
       const { config, messages, strange, isClosed } = session.inputs[i];
       return { port: config.port, isOpen: session.isOpen(port), messages, strange, isClosed };
     }),
-    outlets: session.outlets.map(({ config, sink, outlet, supersededMessages }, i) => ({
+    outlets: session.outlets.map(({ config, cable, sink, outlet }, i) => ({
       port: config.port,
       isOpen: session.isOpen(wanted.outlets[i]),
       sentMessages: sink.sentMessages,
       sentBytes: sink.sentBytes,
       unheardMessages: sink.unheardMessages,
       refusedMessages: sink.refusedMessages,
-      supersededMessages,
+      supersededMessages: cable.supersededMessages,
       notes: { ...outlet.counters },
     })),
   };

@@ -90,7 +90,7 @@ export class LiveGuard {
   settle(): void {
     for (const outlet of this.#edges.outlets()) {
       if (outlet.sink.error !== undefined) this.#mend(outlet);
-      outlet.flush(this.#edges.time.latestMs);
+      outlet.cable.flush(this.#edges.time.latestMs);
     }
   }
 

@@ -7,7 +7,7 @@ import { DEFAULT_SWITCH, type LiveSettings, toBendRange } from './live-settings.
  * in.
  */
 export function toLiveJson(settings: LiveSettings) {
-  const { tuner, inputs, splits, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
+  const { tuner, inputs, splits, outlets, actions, fuse, waitMs, systemMessages, takeDirectory } = settings;
   return {
     tuning: toSettingsReport(tuner),
     inputs: inputs.map(({ port, virtual, role, bendRange, channels }) => ({
@@ -50,6 +50,7 @@ export function toLiveJson(settings: LiveSettings) {
       tonic: tonic === undefined ? null : formatPlace(tonic.fifths),
     })),
     fuse,
+    waitMs,
     passSystem: systemMessages,
     take: takeDirectory ?? null,
   };

@@ -75,20 +75,6 @@ export class LiveOutlet implements CableOutlet {
     this.outlet.drain(atMs);
     this.cable.release();
   }
-
-  /** Sends what waits, as far as the cable carries it. */
-  flush(nowMs: number): void {
-    this.cable.paced?.flush(nowMs);
-  }
-
-  get isWaiting(): boolean {
-    return this.cable.paced?.isWaiting ?? false;
-  }
-
-  /** Messages replaced by later ones before a slow cable could carry them. */
-  get supersededMessages(): number {
-    return this.cable.paced?.superseded ?? 0;
-  }
 }
 
 /** Passes everything an outlet sends, and reports channels and bends. Hot path: allocates nothing. */

@@ -227,7 +227,7 @@ function toCounters(session: LiveSession, { latency, outlets }: LiveFigures) {
     p99Ms: toMs(latency.p99),
     worstMs: toMs(latency.worst),
     notes: 0,
-    queued: session.outlets.filter(({ isWaiting }) => isWaiting).length,
+    queued: session.outlets.filter(({ cable }) => cable.isWaiting).length,
     clampedBends: sum((notes) => notes.clampedBends),
     sharedNotes: sum((notes) => notes.sharedNotes),
     foldedNotes: sum((notes) => notes.foldedNotes),

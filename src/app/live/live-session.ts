@@ -12,9 +12,10 @@ import type { SessionEdges } from './session-edges.js';
 
 /** How often the ports are checked, in milliseconds. */
 export const LOOK_MS = 250;
-/** How often the session is called while something is to be done in time, and while a slow cable has something to carry. */
+/** How often it is called while something is to be done in time, while a slow cable has something to carry, or a chord gathers. */
 export const TICK_MS = 10;
 const CABLE_TICK_MS = 2;
+const GATHER_TICK_MS = 1;
 
 /**
  * A live session: inputs → one line → outlets, on ports that come and go. Everything from a driver's callback to the
@@ -36,7 +37,7 @@ export class LiveSession {
   /** Leeways chosen while it runs. */
   readonly #leeways = new Map<Strategy, number>();
   #isRunning = false;
-  #isTicking = false;
+  #tickingMs = Infinity;
 
   constructor(settings: LiveSettings, edges: SessionEdges) {
     const { tell } = edges;
@@ -144,17 +145,19 @@ export class LiveSession {
       this.line.time(this.#time.now());
     });
     this.#guard.settle();
-    this.#isTicking = this.needsTick;
+    this.#tickingMs = this.tickMs;
   }
 
-  /** Whether anything will be due by itself: a glide, a pull, a strike to close, a bend that waits for its cable. */
+  /** Whether anything will be due by itself: a glide, a pull, a strike to close, a message that waits. */
   get needsTick(): boolean {
-    return nextWakeMs(this.line.tuner) !== Infinity || this.outlets.some((outlet) => outlet.isWaiting);
+    return this.tickMs !== Infinity;
   }
 
-  /** How often it wants to be called while it needs a tick, in milliseconds. */
+  /** How often it wants to be called, in milliseconds; Infinity while nothing will be due. */
   get tickMs(): number {
-    return this.outlets.some((outlet) => outlet.isWaiting) ? CABLE_TICK_MS : TICK_MS;
+    if (this.outlets.some(({ cable }) => cable.isWaiting))
+      return this.#settings.waitMs > 0 ? GATHER_TICK_MS : CABLE_TICK_MS;
+    return nextWakeMs(this.line.tuner) === Infinity ? Infinity : TICK_MS;
   }
 
   /** Silences everything at once, and opens closed inputs again. */
@@ -223,12 +226,6 @@ export class LiveSession {
     this.#guard.receive(this.#ports.routes.page, bytes);
   }
 
-  /** Releases the keys that are still down on the page: its last player has left. */
-  leavePage(): void {
-    this.#ports.routes.page.release(this.#time.now());
-    this.#guard.settle();
-  }
-
   /** Plays a whole message of a piece. Never throws. */
   playPiece(bytes: Uint8Array): void {
     this.#guard.receive(this.#ports.routes.piece, bytes);
@@ -246,9 +243,11 @@ export class LiveSession {
         this.#edges.tell({ kind: 'input-reopened', input: input.config.port });
   }
 
+  /** Asks for ticks, or for quicker ones. */
   #wakeIfNeeded(): void {
-    if (this.#isTicking || !this.needsTick) return;
-    this.#isTicking = true;
+    const { tickMs } = this;
+    if (this.#tickingMs <= tickMs) return;
+    this.#tickingMs = tickMs;
     this.#edges.wake();
   }
 }

@@ -87,6 +87,8 @@ export interface LiveSettings {
   readonly actions: readonly ActionRule[];
   /** Most messages within a second in one input: above that the rate fuse opens. */
   readonly fuse: number;
+  /** How long what is sent waits, so that a chord gathers, in milliseconds: 0 to 20. */
+  readonly waitMs: number;
   readonly systemMessages: boolean;
   /** The folder for takes; `undefined`: none. */
   readonly takeDirectory: string | undefined;
@@ -150,6 +152,7 @@ export const DEFAULT_LIVE_SETTINGS: LiveSettings = Object.freeze({
   outlets: Object.freeze([DEFAULT_OUTLET]),
   actions: Object.freeze([]),
   fuse: 8000,
+  waitMs: 0,
   systemMessages: true,
   takeDirectory: undefined,
 });
@@ -177,6 +180,6 @@ export function hasSameRoute(one: LiveSettings, other: LiveSettings): boolean {
   return toRoute(one) === toRoute(other);
 }
 
-function toRoute({ inputs, splits, outlets, actions, fuse, systemMessages }: LiveSettings): string {
-  return JSON.stringify({ inputs, splits, outlets, actions, fuse, systemMessages });
+function toRoute({ inputs, splits, outlets, actions, fuse, waitMs, systemMessages }: LiveSettings): string {
+  return JSON.stringify({ inputs, splits, outlets, actions, fuse, waitMs, systemMessages });
 }

@@ -55,7 +55,7 @@ export class Routes {
     const toCable = (port: WantedPort, { wire }: OutletConfig): Cable => {
       const known = cables.get(port);
       if (known !== undefined) return known;
-      const cable = new Cable(wire);
+      const cable = new Cable(wire, settings.waitMs, now);
       const memory = new SentMemory(incoming, now);
       cables.set(port, cable);
       memories.set(cable, memory);

@@ -21,9 +21,10 @@ export class SessionTimer {
     this.#clock = clock;
   }
 
-  /** Starts ticks, on the session's request. */
+  /** Starts ticks, or quicker ones, on the session's request. */
   readonly wake = (): void => {
-    if (this.#ticking === undefined) this.#startTicking();
+    this.#ticking?.stop();
+    this.#startTicking();
   };
 
   start(session: LiveSession): void {

@@ -24,7 +24,7 @@ export const ACTION_WORDS: Readonly<Record<Action, string>> = ACTION.do.words;
 
 /** A live session's settings, in a few lines. */
 export function formatLive(settings: LiveSettings): string[] {
-  const { tuner, inputs, splits, outlets, actions, fuse, systemMessages, takeDirectory } = settings;
+  const { tuner, inputs, splits, outlets, actions, fuse, waitMs, systemMessages, takeDirectory } = settings;
   const lines = row('tuned', formatSettings(tuner, 'live'));
   for (const input of inputs) {
     const its = splits.filter((split) => split.input === input.port);
@@ -37,6 +37,7 @@ export function formatLive(settings: LiveSettings): string[] {
     if (headroom !== undefined) lines.push(...row('bends', formatHeadroom(headroom)));
   }
   for (const rule of actions) lines.push(...row('on', formatRule(rule)));
+  if (waitMs > 0) lines.push(...row('waits', `${waitMs} ms, so that the notes of a chord start in tune`));
   lines.push(...row('fuse', `an input that sends more than ${count(fuse, 'message')} a second is cut off`));
   lines.push(
     ...row('passes', systemMessages ? 'clock, transport and SysEx' : 'no clock, transport or SysEx'),

@@ -1,4 +1,5 @@
-import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, type MidiSink, SYSEX } from '../midi/index.js';
+import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, type MidiSink } from '../midi/index.js';
+import { isSamePlace, toTunedKey } from './tuning-word.js';
 import { WaitingChannel } from './waiting-channel.js';
 
 /** Bytes a second on a DIN cable: 31 250 bits, ten to a byte. MIDI 1.0 Detailed Specification, Hardware. */
@@ -159,24 +160,4 @@ export class PacedSink implements MidiSink {
     this.#freshBytes += (status & 0xe0) === 0xc0 ? 2 : 3;
     this.#sink.channel(status, data1, data2);
   }
-}
-
-/**
- * The key a SysEx tunes, if it is a real-time tuning change of a single key: F0 7F dd 08 02 tt 01 kk …
- * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time)
- */
-function toTunedKey(bytes: Uint8Array): number | undefined {
-  const isTuning =
-    bytes.length === 12 &&
-    bytes[0] === SYSEX &&
-    bytes[1] === 0x7f &&
-    bytes[3] === 0x08 &&
-    bytes[4] === 0x02 &&
-    bytes[6] === 1;
-  return isTuning ? bytes[7] : undefined;
-}
-
-/** Whether two tuning changes are for the same device and tuning program. */
-function isSamePlace(a: Uint8Array, b: Uint8Array): boolean {
-  return a[2] === b[2] && a[5] === b[5];
 }

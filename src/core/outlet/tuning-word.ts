@@ -49,3 +49,25 @@ export function formatTuningChange(device: number, program: number, key: number,
 function toTuningSteps(cents: number): number {
   return Math.round((cents * STEPS) / 100);
 }
+
+/**
+ * The key a SysEx tunes, if it is a real-time tuning change of a single key: F0 7F dd 08 02 tt 01 kk …
+ * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time)
+ * @returns 0..127; `undefined` for any other message
+ * @example toTunedKey(Uint8Array.of(0xf0, 0x7f, 0x7f, 8, 2, 0, 1, 60, 60, 0, 0, 0xf7))  // 60
+ */
+export function toTunedKey(bytes: Uint8Array): number | undefined {
+  const isTuning =
+    bytes.length === 12 &&
+    bytes[0] === 0xf0 &&
+    bytes[1] === 0x7f &&
+    bytes[3] === 0x08 &&
+    bytes[4] === 0x02 &&
+    bytes[6] === 1;
+  return isTuning ? bytes[7] : undefined;
+}
+
+/** Whether two tuning changes are for the same device and tuning program. */
+export function isSamePlace(a: Uint8Array, b: Uint8Array): boolean {
+  return a[2] === b[2] && a[5] === b[5];
+}

@@ -227,6 +227,12 @@ export const LIVE = {
     ...whole(100, 100_000, 'messages a second'),
     does: 'how much an input may send before it is cut off: no player sends as much (a DIN cable carries 1000)',
   },
+  wait: {
+    ...amount(0, 20, 'milliseconds'),
+    field: 'waitMs',
+    does: 'how long everything waits, so that the notes of a chord gather and start in tune',
+    option: { value: 'ms', of: ['live'] },
+  },
   'pass-system': { kind: 'switch', field: 'systemMessages', does: 'let clock, transport and SysEx pass' },
   take: {
     kind: 'text',

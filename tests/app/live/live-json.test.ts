@@ -24,6 +24,7 @@ test('live settings as JSON show the defaults, with null for all channels', () =
     ],
     actions: [],
     fuse: 8000,
+    waitMs: 0,
     passSystem: true,
     take: null,
   });
