@@ -5,15 +5,14 @@ import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { retune } from '../../src/app/retune.js';
-import { LiveParser, parseMidiFile } from '../../src/core/midi/index.js';
+import { parseMidiFile } from '../../src/core/midi/index.js';
 import { toSettings } from '../../src/core/tuner/index.js';
-import { matchPort, type OutputLink, openPortSystem, type PortSystem } from '../../src/io/ports/index.js';
+import { openPortSystem, type PortSystem } from '../../src/io/ports/index.js';
 import { readCorpora } from '../bench/corpus/pieces.js';
 import { addressOf, hasPrograms, NO_SEQUENCER } from '../support/alsa.js';
+import { listenTo, makeSynth, openNamed } from '../support/far-synth.js';
 import { LiveProcess } from '../support/live-process.js';
-import { ListSink } from '../support/midi-bytes.js';
 import { countedSysex } from '../support/port-contract.js';
-import { SynthModel } from '../support/synth-model.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 import { pause, until } from '../support/until.js';
 
@@ -43,23 +42,6 @@ function decideTake(takes: string): { key: number; cents: number }[] {
   return decided;
 }
 
-/** A synth at the far end: hears what comes, and is one. */
-class FarSynth extends ListSink {
-  readonly model = new SynthModel();
-  /** What each note sounded when its key went up, by channel and key, in order. */
-  readonly ended: { readonly key: number; readonly cents: number }[] = [];
-
-  override channel(status: number, data1: number, data2: number): void {
-    super.channel(status, data1, data2);
-    const channel = status & 0x0f;
-    if ((status & 0xf0) === 0x80) {
-      const voice = this.model.voices.find((v) => v.isDown && v.channel === channel && v.key === data1);
-      if (voice !== undefined) this.ended.push({ key: data1, cents: this.model.centsOf(voice) });
-    }
-    this.model.channel(status, data1, data2);
-  }
-}
-
 describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
   const folder = useTemporaryFolder();
   let far: PortSystem;
@@ -75,17 +57,8 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
     far.close();
   });
 
-  const listen = (name: string): FarSynth => {
-    const synth = new FarSynth();
-    const parser = new LiveParser();
-    far.createInput(name, (bytes) => parser.feed(bytes, synth));
-    return synth;
-  };
-  const openOutput = (name: string): OutputLink => {
-    const place = matchPort(name, far.list().outputs);
-    if (!place.ok) throw new Error(place.problem.message);
-    return far.openOutput(place.value);
-  };
+  const listen = (name: string) => makeSynth(far, name);
+  const openOutput = (name: string) => openNamed(far, name);
   const settle = (settings: string): string => {
     const path = join(folder(), 'live.toml');
     writeFileSync(path, settings);
@@ -219,14 +192,9 @@ describe.skipIf(!isReady)('leeway live on a real sequencer', () => {
     async () => {
       live = new LiveProcess('--virtual-in', 'Loop In', '--virtual-out', 'Loop Out');
       await live.says('Ready to play');
-      const synth = new FarSynth();
-      const parser = new LiveParser();
       let heardMs = 0;
-      const place = matchPort('Loop Out', far.list().inputs);
-      if (!place.ok) throw new Error(place.problem.message);
-      far.openInput(place.value, (bytes) => {
+      const synth = listenTo(far, 'Loop Out', () => {
         heardMs = performance.now();
-        parser.feed(bytes, synth);
       });
       const keys = openOutput('Loop In');
       await run('aconnect', [addressOf('Loop Out'), addressOf('Loop In')]);

@@ -17,12 +17,13 @@ export class LeewayProcess {
   /**
    * @param argv what stands after the program's name
    * @param mayFail whether `failThreads` is going to be asked for
+   * @param folder  where it runs
    */
-  constructor(argv: readonly string[], mayFail = false) {
+  constructor(argv: readonly string[], mayFail = false, folder = process.cwd()) {
     this.#child = spawn(
       process.execPath,
       [...(mayFail ? ['--import', FAILING_THREAD] : []), PROGRAM, ...argv],
-      { stdio: ['ignore', 'pipe', 'inherit', ...(mayFail ? (['ipc'] as const) : [])] },
+      { cwd: folder, stdio: ['ignore', 'pipe', 'inherit', ...(mayFail ? (['ipc'] as const) : [])] },
     );
     let rest = '';
     this.#child.stdout?.on('data', (chunk: Buffer) => {
