@@ -1,4 +1,4 @@
-import { type Line, type RowEvent, toTunerEvents } from '../../core/line/index.js';
+import type { Line } from '../../core/line/index.js';
 import {
   BEND_CENTRE,
   CONTROL_CHANGE,
@@ -149,7 +149,7 @@ export class LiveInput implements MidiSink {
     const part = toPart(this.index, channel);
     if (role === 'fixed') {
       this.#heard[channel] = 1;
-      for (const event of toTunerEvents(atMs, part, status, data1, data2)) line.take(this.#toFixed(event));
+      line.hearFixed(atMs, part, status, data1, data2, this.config.fixedCents);
       return;
     }
     for (const outlet of this.outlets) outlet.makeReady();
@@ -183,12 +183,6 @@ export class LiveInput implements MidiSink {
     for (const outlet of this.#untunedOutlets)
       if (!isPedal || !holdPlayers(outlet, this.#playersOf(outlet), atMs, pedal))
         outlet.pass(status, data1, data2);
-  }
-
-  /** A note of a partner that can't be tuned, with the pitch its instrument gives it. */
-  #toFixed(event: RowEvent): RowEvent {
-    if (event.kind !== 'note-on') return event;
-    return { ...event, fixedCents: 100 * event.key + this.config.fixedCents[event.key % 12] };
   }
 
   system(bytes: Uint8Array): void {

@@ -1,16 +1,10 @@
-import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
+import { PERCUSSION_CHANNEL, type Role } from '../../core/score/index.js';
 import type { ACTION, Action } from '../../core/settings/index.js';
 import type { PrimeLimit, Tonic } from '../../core/theory/index.js';
 import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import { DEFAULT_BEND_RANGE, type OutletChoice } from '../outlet-choice.js';
 
-export type { Action };
-
-/**
- * What becomes of the notes of an input: tuned and sent on; of a partner that can't be tuned: passed on as they are, and
- * the others tuned to them; a guide: heard as harmony and not sent; or passed on and not heard.
- */
-export type Role = 'tuned' | 'fixed' | 'guide' | 'untuned';
+export type { Action, Role };
 
 /** A port to be played from. It need not be there yet: it is opened when it appears. */
 export interface InputConfig {

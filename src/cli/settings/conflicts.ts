@@ -1,9 +1,11 @@
 import { DEFAULT_INPUT, DEFAULT_OUTLET } from '../../app/live/live-settings.js';
+import { type Role, TUNED } from '../../core/score/index.js';
 import {
   INPUT,
   OUTLET,
   PLAN,
   type Table,
+  TRACK,
   TUNER,
   toPrimes,
   toWords,
@@ -19,7 +21,7 @@ import {
 } from './port-conflicts.js';
 import type { Settings } from './read-document.js';
 
-type InputTable = NonNullable<Settings['input']>[number];
+type TrackTable = NonNullable<Settings['track']>[number];
 type OutletTable = NonNullable<Settings['outlet']>[number];
 type ActionTable = NonNullable<Settings['action']>[number];
 
@@ -42,7 +44,9 @@ export function findConflicts(settings: Settings): readonly Conflict[] {
   return [
     ...findPortConflicts(inputs, outlets),
     ...findPlanless(tuning),
-    ...(settings.input ?? []).flatMap(findRoleless),
+    ...(settings.input ?? []).flatMap((input, i) => findRoleless(INPUT, input, ['input', i])),
+    ...(settings.track ?? []).flatMap((track, i) => findRoleless(TRACK, track, ['track', i])),
+    ...findUnreachable(settings.track ?? []),
     ...outlet.flatMap(findKindless),
     ...action.flatMap(findIncomplete),
     ...action.flatMap(({ input }, i) =>
@@ -79,12 +83,30 @@ function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
   });
 }
 
-/** Keys of an input that its role doesn't use. */
-function findRoleless(input: InputTable, index: number): Conflict[] {
-  const role = Object.hasOwn(input, 'role') ? input.role : DEFAULT_INPUT.role;
-  return findMisplaced(INPUT, input, role).map(({ key, only }) => {
-    const message = `${key} is for role ${formatList(only.is)}, and this input is ${role}`;
-    return toConflict([['input', index, key], 'key'], message, 'Leave it out, or choose another role.');
+/** Keys of an input or a track that its role doesn't use. */
+function findRoleless<T extends typeof INPUT | typeof TRACK>(
+  table: T,
+  values: Values<T> & { readonly role?: Role | undefined },
+  [section, index]: readonly ['input' | 'track', number],
+): Conflict[] {
+  const role = Object.hasOwn(values, 'role') ? values.role : TUNED.role;
+  return findMisplaced(table, values, role).map(({ key, only }) => {
+    const message = `${key} is for role ${formatList(only.is)}, and this ${section} is ${role}`;
+    return toConflict([[section, index, key], 'key'], message, 'Leave it out, or choose another role.');
+  });
+}
+
+/** Tables of tracks below one that is for all tracks. */
+function findUnreachable(tracks: readonly TrackTable[]): Conflict[] {
+  const isGiven = (track: TrackTable) => (key: string) => Object.hasOwn(track, key);
+  const all = tracks.findIndex((track) => !['number', 'name', 'channels'].some(isGiven(track)));
+  if (all < 0) return [];
+  return tracks.slice(all + 1).flatMap((track, i) => {
+    // Channel 10 isn't among the channels of the one above.
+    if (Object.hasOwn(track, 'channels')) return [];
+    const message = 'an earlier table is for every track already';
+    const advice = 'Put the table without number, name and channels last: it is for the rest.';
+    return toConflict([['track', all + 1 + i], 'key'], message, advice, ['track', all]);
   });
 }
 

@@ -8,11 +8,10 @@ import {
   type OutletConfig,
 } from '../../app/live/live-settings.js';
 import { INPUT, LIVE, OUTLET, toFields } from '../../core/settings/index.js';
-import { toHome, toReferenceCents } from '../../core/theory/index.js';
-import { DEFAULT_SETTINGS } from '../../core/tuner/index.js';
 import { type Choices, overlayOutlet, toRemarks, toTunerSettings } from './choices.js';
 import { TRIGGERS, toWantedPort } from './conflicts.js';
 import type { Settings } from './read-document.js';
+import { toFixedCents } from './track-roles.js';
 
 type InputTable = NonNullable<Settings['input']>[number];
 type OutletTable = NonNullable<Settings['outlet']>[number];
@@ -99,10 +98,8 @@ export function toIdleRemarks(
 }
 
 function toInputConfig(table: InputTable): InputConfig {
-  const { scale = { kind: 'equal' }, tonic, a4Hz, ...fields } = toFields(INPUT, table);
-  const { deviationCents } = toHome({ ...scale, tonic: tonic ?? DEFAULT_SETTINGS.home.tonic });
-  const referenceCents = a4Hz === undefined ? 0 : toReferenceCents(a4Hz);
-  const fixedCents = Object.freeze(deviationCents.map((cents) => cents + referenceCents));
+  const { scale: _scale, tonic: _tonic, a4Hz: _a4Hz, ...fields } = toFields(INPUT, table);
+  const fixedCents = toFixedCents(table);
   return Object.freeze({ ...DEFAULT_INPUT, ...fields, fixedCents, ...toNamedPort(table) });
 }
 

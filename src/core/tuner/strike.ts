@@ -6,7 +6,7 @@ import { learnHeld, markLeaving, unmark } from './leaving.js';
 import { enterMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { pinFixed, toFixedOffset } from './partner.js';
-import { temperStrike } from './tempering.js';
+import { endLeans, temperStrike } from './tempering.js';
 import { type OpenStrike, reportMove, reportMoves, type Tuner, toMeanCents } from './tuner.js';
 
 /** Shortest glide of a note that moves after its attack, in milliseconds. */
@@ -116,8 +116,11 @@ function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly Sounding
   }
   let wanted = offset.strikeBaseCents;
   const planned = guide?.offsetOf(struck[0].id, wanted);
+  const isLeaving = guide && ((note: Readonly<SoundingNote>) => guide.isLeaving(note.id, struck[0].id));
   if (fixed.size > 0) {
-    wanted = toFixedOffset(tuner);
+    if (settings.strategy === 'temper') endLeans(tuner, struck, atMs);
+    const staying = isLeaving === undefined ? [] : [...fixed].filter((note) => !isLeaving(note));
+    wanted = toFixedOffset(staying.length > 0 ? staying : fixed, settings.referenceCents);
   } else if (planned !== undefined) {
     wanted = planned;
   } else if (strike.homingCause !== undefined) {
@@ -132,7 +135,6 @@ function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly Sounding
   const cents = wanted - offset.cents;
   // Rounding is no move, and restarts no glide.
   if (Math.abs(cents) < EQUAL) return;
-  const isLeaving = guide && ((note: Readonly<SoundingNote>) => guide.isLeaving(note.id, struck[0].id));
   if (moveOffset(offset, tuner.notes, settings, cents, atMs, isLeaving)) tuner.isLagging = true;
   enterMove(tuner.ledger, cents);
 }

@@ -52,7 +52,11 @@ test.each([
   'the versions of a comparison under %s, tuned by %j, end with %s',
   (strategy, planning, name, title) => {
     const outlet = { kind: 'mpe', bendRange: undefined } as const;
-    const { versions } = compareVersions(file, toSettings({ strategy }), outlet, planning);
+    const { versions } = compareVersions(file, {
+      settings: toSettings({ strategy }),
+      outlet,
+      plan: planning,
+    });
     expect(versions.at(-1)).toMatchObject({ name, title });
     expect(versions).toHaveLength(6);
   },
@@ -100,7 +104,7 @@ test('each piece of a format 2 file is compared separately', () => {
 
 test('a file without a note is compared all the same', () => {
   const outlet = { kind: 'mpe', bendRange: undefined } as const;
-  const empty = compareVersions({ ...file, chunks: [] }, settings, outlet, DEFAULT_PLAN);
+  const empty = compareVersions({ ...file, chunks: [] }, { settings, outlet, plan: DEFAULT_PLAN });
   expect(empty.versions).toHaveLength(6);
   expect(toComparisonSvg('none', empty)).not.toContain('NaN');
   expect(toComparisonCsv(empty)).not.toContain('NaN');

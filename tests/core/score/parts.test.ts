@@ -20,13 +20,13 @@ describe('the parts of a piece by channel', () => {
 
   test('are one for each channel with anything but percussion, in order of appearance', () => {
     expect(parts).toEqual([
-      { index: 0, track: -1, channel: 3 },
-      { index: 1, track: -1, channel: 2 },
+      { index: 0, track: -1, channel: 3, role: 'tuned' },
+      { index: 1, track: -1, channel: 2, role: 'tuned' },
     ]);
   });
 
   test('are the same for notes and controllers of any track', () => {
-    expect([partOf(0, 2), partOf(1, 2), partOf(7, 3)]).toEqual([1, 1, 0]);
+    expect([partOf(0, 2), partOf(1, 2), partOf(1, 3)]).toEqual([1, 1, 0]);
     expect(partOf(1, 9)).toBeUndefined();
     expect(listenersOf(0, 2, 0xb2, VOLUME)).toEqual([1]);
     expect(listenersOf(1, 2, 0xb2, VOLUME)).toEqual([1]);
@@ -46,9 +46,9 @@ describe('the parts of a piece by track', () => {
     ];
     const { parts, partOf, channelsIn } = toPartsByTrack(tracks);
     expect(parts).toEqual([
-      { index: 0, track: 1, channel: 0 },
-      { index: 1, track: 1, channel: 1 },
-      { index: 2, track: 2, channel: 0 },
+      { index: 0, track: 1, channel: 0, role: 'tuned' },
+      { index: 1, track: 1, channel: 1, role: 'tuned' },
+      { index: 2, track: 2, channel: 0, role: 'tuned' },
     ]);
     expect([partOf(1, 0), partOf(1, 1), partOf(2, 0)]).toEqual([0, 1, 2]);
     expect([partOf(0, 0), partOf(2, 9), partOf(3, 4)]).toEqual([undefined, undefined, undefined]);

@@ -69,7 +69,14 @@ describe('the planned offset', () => {
   test('makes up for a return of all notes where it happens', () => {
     const { problem } = pose(toChords(['C4 G4', 'C4 G4', 'C4 G4'], false), SETTINGS);
     const path = ['1/1', '3/2', '1/1', '3/2', '81/80', '243/160'].map(ratio);
-    const [a, b, c] = planOffset(problem, path, SETTINGS, 1000, Float64Array.of(0, 0, COMMA_CENTS));
+    const [a, b, c] = planOffset(
+      problem,
+      path,
+      SETTINGS,
+      1000,
+      undefined,
+      Float64Array.of(0, 0, COMMA_CENTS),
+    );
     expect(b - a).toBeCloseTo(0, 6);
     expect(c - b).toBeCloseTo(-COMMA_CENTS, 6);
   });
