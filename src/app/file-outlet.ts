@@ -14,10 +14,12 @@ export function openOutlets(
   choice: OutletChoice,
   clock: FileClock,
 ): (FileOutlet | undefined)[] {
-  const channelOf = (part: number) => parts.parts[part].channel;
   const outlets = new Map<PackedTrack, FileOutlet>();
-  return layout.parts.map((track) => {
+  return layout.parts.map((track, part) => {
     if (track === undefined) return undefined;
+    const { channel } = parts.parts[part];
+    // An outlet uses the channels of its own parts alone.
+    const channelOf = (its: number) => (layout.parts[its] === track ? parts.parts[its].channel : channel);
     const outlet =
       outlets.get(track) ??
       new FileOutlet(createOutlet(choice, new TrackSink(track, clock), channelOf), clock);
