@@ -12,12 +12,11 @@ import {
 } from '../../src/core/midi/index.js';
 import { DEFAULT_PLAN, type Planning, type Role } from '../../src/core/score/index.js';
 import { STRATEGIES, type Strategy, toSettings } from '../../src/core/tuner/index.js';
-import { ascii, fileOf } from '../support/midi-bytes.js';
+import { BASS, CHOIR, EQUAL, voice } from '../support/choir.js';
 import { musicalFile } from '../support/musical-files.js';
 import { amongAll, forAll } from '../support/properties.js';
 
 const KINDS = ['mpe', 'multichannel', 'mts'] as const;
-const EQUAL = new Array<number>(12).fill(0);
 const MEANTONE = [0, -24, -7, 10, -14, 3, -21, -3, -27, -10, 7, -17];
 
 type Message = TrackEvent & { kind: 'channel' };
@@ -178,29 +177,6 @@ function countEndless(messages: readonly Message[]): number {
   }
   return [...down.values()].reduce((sum, count) => sum + count, 0);
 }
-
-/** A track of a choir: its name, and a note a bar. */
-function voice(name: string, channel: number, keys: readonly number[]): Track {
-  const title: TrackEvent = { kind: 'meta', tick: 0, type: 3, data: ascii(name) };
-  const notes = keys.flatMap((data1, i): TrackEvent[] => [
-    { kind: 'channel', tick: 384 * i, status: 0x90 | channel, data1, data2: 80 },
-    { kind: 'channel', tick: 384 * (i + 1), status: 0x80 | channel, data1, data2: 64 },
-  ]);
-  const end: TrackEvent = { kind: 'meta', tick: 384 * keys.length, type: 0x2f, data: new Uint8Array(0) };
-  return { kind: 'track', events: [title, ...notes, end] };
-}
-
-/** C, a, d, G, C: it falls a comma where nothing holds it. */
-const CHOIR: MidiFile = {
-  ...fileOf([]),
-  format: 1,
-  chunks: [
-    voice('Upper', 0, [72, 72, 69, 71, 72]),
-    voice('Middle', 1, [64, 64, 65, 67, 67]),
-    voice('Bass', 3, [48, 45, 50, 43, 48]),
-  ],
-};
-const BASS: TrackRole = { name: 'bass', role: 'fixed', fixedCents: EQUAL };
 
 describe.each(STRATEGIES)('a fixed bass under %s', (strategy) => {
   test.each(['live', DEFAULT_PLAN] as const)('is what every chord is pure to, tuned by %j', (plan) => {

@@ -20,6 +20,14 @@ const COMMA = ratio('81/80');
 const COMMA_CENTS = toDeviationCents(COMMA);
 
 describe('the planned offset', () => {
+  test('is that of the fixed notes where some sound, and moves beside them as little as it can', () => {
+    const { problem, live } = pose(toChords(['C4 E4 G4', 'D4 F4 A4', 'C4 E4 G4'], false), WIDE);
+    const fixed = Float64Array.of(Number.NaN, 12, Number.NaN);
+    const [a, b, c] = planOffset(problem, live, WIDE, 1e6, fixed);
+    expect(b).toBe(12);
+    expect([a, c].every((cents) => Math.abs(cents - 12) < 0.6)).toBe(true);
+  });
+
   test('brings each chord home where moves cost nothing', () => {
     const { problem, live } = pose(toChords(['C4 E4 G4', 'D4 F4 A4'], false), SETTINGS);
     const offset = planOffset(problem, live, SETTINGS, 0);
