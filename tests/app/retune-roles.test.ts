@@ -202,6 +202,29 @@ describe.each(STRATEGIES)('a fixed bass under %s', (strategy) => {
   });
 });
 
+test('a planned piece is pure to the new bass where the old one is lifted late', () => {
+  const [upper, middle, bass] = tracksOf(CHOIR);
+  // 42 ms: a finger that leaves its key when the next is down.
+  const late = bass.events
+    .map((event) => (event.kind === 'channel' && !isOn(event) ? { ...event, tick: event.tick + 8 } : event))
+    .sort((a, b) => a.tick - b.tick);
+  const file: MidiFile = { ...CHOIR, chunks: [upper, middle, { kind: 'track', events: late }] };
+  const sounding: { key: number; part: number; cents: number }[] = [];
+  const options = {
+    settings: toSettings({ strategy: 'free' }),
+    outlet: { kind: 'mpe', bendRange: undefined },
+    plan: DEFAULT_PLAN,
+    roles: [BASS],
+  } as const;
+  retune(file, options, {
+    end: (_, { key, part, reportedCents }) => sounding.push({ key, part, cents: reportedCents }),
+  });
+  const [tenors, basses] = [1, 2].map((part) => sounding.filter((note) => note.part === part));
+  const tenths = tenors.map(({ cents }, i) => cents - basses[i].cents);
+  const just = [1586.314, 1901.955, 1515.641, 2400, 1901.955];
+  for (const [i, cents] of tenths.entries()) expect(cents).toBeCloseTo(just[i], 2);
+});
+
 test('a plain outlet keeps off the channels of what is not tuned, and says so where none is left', () => {
   const outlet = { kind: 'multichannel', bendRange: undefined, channels: [0, 2, 3] } as const;
   const options = { settings: toSettings({}), outlet, plan: DEFAULT_PLAN };

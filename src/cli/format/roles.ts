@@ -27,16 +27,16 @@ export function toTrackRoleJson({ number, name, channels, role, fixedCents }: Tr
 /**
  * What became of the parts that aren't tuned, a sentence each.
  * @example formatOthers({ parts: [{ track: 5, channel: 4, name: 'Bass', role: 'fixed', notes: 96 }] })
- *   // ['Bass (track 5) is fixed: its 96 notes stay as they are, and the others are tuned to them']
+ *   // ['Bass (track 5) is fixed: it passes unchanged (96 notes), and the others are tuned to it']
  */
 export function formatOthers({ parts }: Pick<PieceReport, 'parts'>): string[] {
   return parts.flatMap(({ track, channel, name, role, notes }) => {
     if (role === 'tuned') return [];
     const place = track === null ? `channel ${channel}` : `track ${track}`;
     const which = name === '' ? place : `${name} (${place})`;
-    const its = `its ${count(notes, 'note')}`;
+    const its = count(notes, 'note');
     return role === 'fixed'
-      ? `${which} is fixed: ${its} stay as they are, and the others are tuned to them`
-      : `${which} is a guide: ${its} are heard, and left out of the file`;
+      ? `${which} is fixed: it passes unchanged (${its}), and the others are tuned to it`
+      : `${which} is a guide: it is heard (${its}), and its notes are left out of the file`;
   });
 }

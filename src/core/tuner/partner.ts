@@ -30,15 +30,20 @@ export function toFixedOffset(fixed: Iterable<FixedNote>, referenceCents: number
  * take its pitch: a unison or an octave that beats is worse than a third that does.
  *
  * @param struck the notes of the open strike, which may still be placed
+ * @param staying the fixed notes that may be doubled
  */
-export function pinFixed({ fixed, offset, settings }: Tuner, struck: readonly SoundingNote[]): void {
+export function pinFixed(
+  { fixed, offset, settings }: Tuner,
+  struck: readonly SoundingNote[],
+  staying: Iterable<SoundingNote> = fixed,
+): void {
   for (const note of fixed) {
     const { fixedCents, key, deviationCents } = note;
     setLag(note, fixedCents! - 100 * key - deviationCents - offset.cents - settings.referenceCents);
   }
   for (const note of struck) {
     if (note.fixedCents !== undefined) continue;
-    for (const { keyClass, point, lagCents } of fixed)
+    for (const { keyClass, point, lagCents } of staying)
       if (keyClass === note.keyClass && sameClass(point, note.point)) setLag(note, lagCents);
   }
 }

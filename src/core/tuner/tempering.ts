@@ -73,14 +73,9 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
 
 /**
  * Ends the leans of tempered harmony, as a note begins to sound that can't be tuned: from here on all else is pure to it.
- * Struck notes take their place at once; tied ones glide, or stay where they are.
+ * Tied notes glide there, or stay where they are.
  */
-export function endLeans(
-  { notes, settings, offset }: Tuner,
-  struck: readonly SoundingNote[],
-  atMs: number,
-): void {
-  for (const note of struck) note.leanCents = 0;
+export function endLeans({ notes, settings, offset }: Tuner, atMs: number): void {
   if (settings.held === 'stay') return;
   let isLeaning = false;
   for (const note of notes) {
