@@ -5,43 +5,49 @@ import { toMeanCents, toPureShare } from '../../src/core/score/figures/figures.j
 import { forEachStretch } from '../../src/core/score/figures/stretches.js';
 import { DEFAULT_PLAN, PieceRecorder, type Planning } from '../../src/core/score/index.js';
 import { toCents } from '../../src/core/theory/index.js';
-import { STRATEGIES, type Strategy, toSettings } from '../../src/core/tuner/index.js';
+import { type Strategy, toSettings } from '../../src/core/tuner/index.js';
+import { writePlace } from '../support/document.js';
 import { type Piece, readCorpora } from './corpus/pieces.js';
 
 /**
- * Retunes the pieces of a folder of corpora with the lowest voice fixed in 12 equal, and prints how pure the others are
- * to it and to each other.
+ * Retunes every piece of a folder of corpora with its lowest voice fixed in 12 equal, under `free` and `anchored`, live
+ * and planned, and prints how pure the others are to it and to each other.
  *
- *     node dist/tests/bench/partner.js FOLDER [CORPUS …] [--pieces N]
+ *     npm run bench:partner -- FOLDER [CORPUS …] [--write]
+ *
+ * `--write` puts what was measured, on all corpora, into README.md beside this file.
  */
 const {
-  values: { pieces: most },
+  values: { write },
   positionals: [folder, ...wanted],
-} = parseArgs({ allowPositionals: true, options: { pieces: { type: 'string', default: '1000' } } });
-if (folder === undefined) {
-  console.error('Name the folder of corpora: node dist/tests/bench/partner.js FOLDER');
+} = parseArgs({ allowPositionals: true, options: { write: { type: 'boolean', default: false } } });
+if (folder === undefined || (write && wanted.length > 0)) {
+  console.error(
+    'Name the folder of corpora, and with --write no corpus: npm run bench:partner -- FOLDER --write',
+  );
   process.exit(2);
 }
 /** Tied notes glide for so long after a strike: what sounds then isn't counted. */
 const GLIDE_MS = 80;
 const EQUAL = new Array<number>(12).fill(0);
 
-console.log(
-  '| corpus | plan | strategy | pure to the bass % | all pure % | from home, c rms | farthest, c | drift at the end, c |',
-);
-console.log('|---|---|---|--:|--:|--:|--:|--:|');
+const PLANS = [
+  ['live', 'live'],
+  ['plan whole', DEFAULT_PLAN],
+] as const;
+const lines = [
+  '| corpus | tuning | pure to the bass % | pure % | home rms | farthest | drift at the end, mean |',
+  '|---|---|--:|--:|--:|--:|--:|',
+];
 for (const { name, pieces } of readCorpora(folder)) {
   if (wanted.length > 0 && !wanted.includes(name)) continue;
-  const some = pieces.slice(0, Number(most));
-  for (const strategy of STRATEGIES)
-    for (const [label, plan] of [
-      ['live', 'live'],
-      ['whole', DEFAULT_PLAN],
-    ] as const)
-      console.log(
-        `| ${name} (${some.length}) | ${label} | ${strategy} | ${measure(some, strategy, plan).join(' | ')} |`,
-      );
+  for (const strategy of ['free', 'anchored'] as const)
+    for (const [label, plan] of PLANS)
+      lines.push(`| ${name} | ${label}, ${strategy} | ${measure(pieces, strategy, plan).join(' | ')} |`);
 }
+console.log(lines.join('\n'));
+if (write)
+  writePlace(new URL('../../../tests/bench/README.md', import.meta.url), 'fixed bass', lines.join('\n'));
 
 /** Shares of the time that consonances sound, distance from home, and the mean of the exact drifts at the end. */
 function measure(pieces: readonly Piece[], strategy: Strategy, plan: Planning): string[] {
