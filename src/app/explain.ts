@@ -1,5 +1,4 @@
 import {
-  META,
   type MetreMap,
   type MidiFile,
   type Track,
@@ -10,14 +9,18 @@ import {
 import {
   type Moment,
   type MomentNote,
+  type Part,
   type PartMap,
   type Planning,
   planPiece,
+  type RoleOf,
   recountMoments,
   toPartsByChannel,
   toPartsByTrack,
 } from '../core/score/index.js';
 import type { LedgerEntry, ReturnEntry, Tuner, TunerSettings } from '../core/tuner/index.js';
+import { toTrackName } from './track-name.js';
+import { type TrackRole, toRoleOf } from './track-roles.js';
 
 /** The bars to explain, both included; the first bar is 1. */
 export interface BarRange {
@@ -37,6 +40,7 @@ export interface ExplainedPart {
   readonly track: number;
   readonly channel: number;
   readonly name: string;
+  readonly role: Part['role'];
 }
 
 /** A piece, chord by chord. */
@@ -59,16 +63,20 @@ export interface Explanation {
 /**
  * Explains a file chord by chord, with the decisions `retune` makes for it: one explanation for format 0 and 1, one for
  * each track of format 2. The whole piece is always played, since earlier notes decide later ones; `bars` only selects.
+ *
+ * @param roles what becomes of the tracks, as `retune` takes it
  */
 export function explain(
   file: MidiFile,
   settings: TunerSettings,
   planning: Planning,
   bars?: BarRange,
+  roles: readonly TrackRole[] = [],
 ): Explanation[] {
   const tracks = tracksOf(file);
-  if (file.format !== 2) return [explainPiece(file, tracks, 0, settings, planning, bars)];
-  return tracks.map((_, index) => explainPiece(file, tracks, index, settings, planning, bars));
+  const explainOne = (index: number) =>
+    explainPiece(file, tracks, index, settings, planning, bars, toRoleOf(tracks, roles));
+  return file.format === 2 ? tracks.map((_, index) => explainOne(index)) : [explainOne(0)];
 }
 
 function explainPiece(
@@ -78,10 +86,13 @@ function explainPiece(
   settings: TunerSettings,
   planning: Planning,
   bars: BarRange | undefined,
+  roleOf: RoleOf,
 ): Explanation {
   const alone = file.format === 2;
   const tracks = alone ? [allTracks[index]] : allTracks;
-  const parts = alone ? toPartsByChannel(tracks) : toPartsByTrack(tracks);
+  const parts = alone
+    ? toPartsByChannel(tracks, (_, channel) => roleOf(index, channel))
+    : toPartsByTrack(tracks, roleOf);
   const tempo = toTempoMap(file, index);
   const metre = toMetreMap(file, index);
   const toMs = (tick: number) => tempo.toMs(tick);
@@ -121,14 +132,9 @@ export function toBarAndBeat(metre: MetreMap, tick: number): { bar: number; beat
 }
 
 function describeParts(parts: PartMap, tracks: readonly Track[], firstTrack: number): ExplainedPart[] {
-  return parts.parts.map(({ track, channel }) => {
+  return parts.parts.map(({ track, channel, role }) => {
     const own = Math.max(0, track);
-    const name = tracks[own].events.find((event) => event.kind === 'meta' && event.type === META.trackName);
-    return {
-      track: firstTrack + own + 1,
-      channel: channel + 1,
-      name: name?.kind === 'meta' ? toText(name.data) : '',
-    };
+    return { track: firstTrack + own + 1, channel: channel + 1, name: toTrackName(tracks[own]), role };
   });
 }
 
@@ -137,24 +143,4 @@ export function findReturned(entry: ReturnEntry, notes: readonly MomentNote[]): 
   return notes.find(
     (note) => note.key === entry.key && note.part === entry.part && note.presence === 'struck',
   );
-}
-
-/**
- * The text of a meta event for people: UTF-8 if it is valid, else one letter a byte. Control characters, which a
- * terminal would obey, are left out, and so is space at both ends.
- *
- * @example toText(Uint8Array.of(0x42, 0x61, 0xdf))  // 'Baß'
- */
-export function toText(data: Uint8Array): string {
-  return decode(data)
-    .replace(/\p{C}+/gu, ' ')
-    .trim();
-}
-
-function decode(data: Uint8Array): string {
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(data);
-  } catch {
-    return Array.from(data, (byte) => String.fromCharCode(byte)).join('');
-  }
 }

@@ -80,6 +80,8 @@ export interface NoteJson {
   readonly toBass: string;
   /** Distance from its key in 12 equal at the reference pitch, in cents. */
   readonly centsFromEqual: number;
+  /** It is of a part that can't be tuned: it sounds at its own pitch, and the others are tuned to it. */
+  readonly isFixed: boolean;
   readonly decidedBy: DecisionJson;
   /** The harmonic chord that gave it its pure seventh, eleventh or thirteenth; null for all others. */
   readonly harmonicOf: { readonly root: string; readonly harmonic: 7 | 11 | 13 } | null;
@@ -170,6 +172,7 @@ function toMomentJson(moment: PlacedMoment, tuner: Tuner): MomentJson {
       toHome: toHomeRatio(tuner, note.point, note.key),
       toBass: formatRatio(note.fromBass),
       centsFromEqual: roundCents(note.deviationCents),
+      isFixed: note.isFixed,
       decidedBy: toDecisionJson(note.reason, tuner),
       harmonicOf: toHarmonicJson(note, notes, tuner),
     })),

@@ -4,23 +4,28 @@ import type { PartMap } from '../core/score/index.js';
 import { createOutlet, type OutletChoice } from './outlet-choice.js';
 import type { OutputLayout } from './output-layout.js';
 
-/** One outlet a part, writing to the part's track; or one for all, if they share a track. */
+/**
+ * One outlet a tuned part, writing to the part's track; or the same for all, if they share a track.
+ * @returns by part; undefined for one that isn't tuned
+ */
 export function openOutlets(
   parts: PartMap,
   layout: OutputLayout,
   choice: OutletChoice,
   clock: FileClock,
-): FileOutlet[] {
-  const channelOf = (part: number) => parts.parts[part].channel;
-  if (parts.parts.length === 0) return [];
-  const targets = new Set(layout.parts);
-  if (targets.size === 1) {
-    const sink = new TrackSink(layout.parts[0], clock);
-    return [new FileOutlet(createOutlet(choice, sink, channelOf), clock)];
-  }
-  return layout.parts.map(
-    (track) => new FileOutlet(createOutlet(choice, new TrackSink(track, clock), channelOf), clock),
-  );
+): (FileOutlet | undefined)[] {
+  const outlets = new Map<PackedTrack, FileOutlet>();
+  return layout.parts.map((track, part) => {
+    if (track === undefined) return undefined;
+    const { channel } = parts.parts[part];
+    // An outlet uses the channels of its own parts alone.
+    const channelOf = (its: number) => (layout.parts[its] === track ? parts.parts[its].channel : channel);
+    const outlet =
+      outlets.get(track) ??
+      new FileOutlet(createOutlet(choice, new TrackSink(track, clock), channelOf), clock);
+    outlets.set(track, outlet);
+    return outlet;
+  });
 }
 
 /** An outlet that is opened just before its first message, and again after the file has reset its receiver. */

@@ -6,6 +6,8 @@ import {
   type Outlet,
   PLAIN_CHANNELS,
 } from '../core/outlet/index.js';
+import { formatChannels } from '../core/words/index.js';
+import { LeewayError } from '../io/leeway-error.js';
 
 /** How the retuned notes are sent. */
 export interface OutletChoice {
@@ -39,6 +41,31 @@ export function claims(
   if (kind === 'mts') return false;
   if (kind === 'multichannel') return (channels ?? PLAIN_CHANNELS).includes(channel);
   return zone === 'lower' ? channel <= members : channel >= 15 - members;
+}
+
+/** Plain channels instead of a zone, with the same protection of tails. */
+export function toPlain({ releaseHoldMs }: OutletChoice): OutletChoice {
+  const plain = { kind: 'multichannel', bendRange: undefined } as const;
+  return releaseHoldMs === undefined ? plain : { ...plain, releaseHoldMs };
+}
+
+/**
+ * The outlet without the channels that carry what isn't tuned: these carry nothing else, chosen or not. Throws a
+ * LeewayError CHANNELS_TAKEN if none is left.
+ *
+ * @param taken channels 0..15
+ * @example besideOthers({ kind: 'multichannel', bendRange: 2, channels: [8, 9] }, new Set([9])).channels  // [8]
+ */
+export function besideOthers(outlet: OutletChoice, taken: ReadonlySet<number>): OutletChoice {
+  if (outlet.kind !== 'multichannel') return outlet;
+  const channels = (outlet.channels ?? PLAIN_CHANNELS).filter((channel) => !taken.has(channel));
+  if (channels.length > 0) return { ...outlet, channels };
+  const others = formatChannels([...taken]);
+  throw new LeewayError({
+    code: 'CHANNELS_TAKEN',
+    message: `No channel is left for the tuned notes: what isn't tuned uses ${others}.`,
+    advice: "Use --outlet mpe, give the outlet other channels, or put what isn't tuned on fewer channels.",
+  });
 }
 
 const RELEASE_HOLD_MS = 500;

@@ -17,15 +17,15 @@ import type { Part, TrackPartMap } from '../core/score/index.js';
 export interface OutputLayout {
   /** For each input track: the track for all that isn't tuned. */
   readonly home: readonly PackedTrack[];
-  /** For each input track: the track for percussion and channels without notes, unchanged. */
+  /** For each input track: the track for all that passes as it came, such as percussion. */
   readonly untuned: readonly PackedTrack[];
-  /** For each part: the track it plays in. */
-  readonly parts: readonly PackedTrack[];
+  /** For each part: the track it plays in; undefined for one that isn't tuned. */
+  readonly parts: readonly (PackedTrack | undefined)[];
   /** The file with its tracks as filled so far. `format` is given because one track may have become more. */
   toFile(): MidiFile;
 }
 
-/** Lays out one output track for each part, beside the rest. */
+/** Lays out one output track for each tuned part, beside the rest. */
 export function layOutByTrack(
   file: MidiFile,
   tracks: readonly Track[],
@@ -33,7 +33,7 @@ export function layOutByTrack(
 ): OutputLayout {
   const home = tracks.map(() => new PackedTrack());
   const untuned = home.slice();
-  const partTracks = new Array<PackedTrack>(parts.length);
+  const partTracks = new Array<PackedTrack | undefined>(parts.length).fill(undefined);
   const chunks: (PackedTrack | UnknownChunk)[] = [];
   let index = 0;
   for (const chunk of file.chunks) {
@@ -43,7 +43,7 @@ export function layOutByTrack(
     }
     const own = home[index];
     chunks.push(own);
-    const mine = parts.filter((part) => part.track === index);
+    const mine = parts.filter((part) => part.track === index && part.role === 'tuned');
     mine.forEach((part, i) => {
       partTracks[part.index] = i === 0 ? own : split(chunks, chunk, `channel ${part.channel + 1}`);
     });
@@ -69,12 +69,16 @@ export function layOutTogether(
     if (chunk.kind === 'track') last = chunks.length;
   }
   if (file.format !== 1 || tracks.length === 1) {
-    return { home, untuned: home, parts: parts.map(() => home[0]), toFile: () => assemble(file, chunks) };
+    return { home, untuned: home, parts: parts.map(toTarget(home[0])), toFile: () => assemble(file, chunks) };
   }
   const together = new PackedTrack();
   together.push(toName('tuned parts'));
   chunks.splice(last, 0, together);
-  return { home, untuned: home, parts: parts.map(() => together), toFile: () => assemble(file, chunks) };
+  return { home, untuned: home, parts: parts.map(toTarget(together)), toFile: () => assemble(file, chunks) };
+}
+
+function toTarget(track: PackedTrack): (part: Part) => PackedTrack | undefined {
+  return ({ role }) => (role === 'tuned' ? track : undefined);
 }
 
 function split(chunks: (PackedTrack | UnknownChunk)[], from: Track, what: string): PackedTrack {

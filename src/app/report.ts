@@ -1,13 +1,14 @@
-import type { MidiFile } from '../core/midi/index.js';
+import { type MidiFile, tracksOf } from '../core/midi/index.js';
 import type { ErrorCode, Problem } from '../core/outcome.js';
 import type { OutletCounters } from '../core/outlet/index.js';
-import type { Planning, WholePlan } from '../core/score/index.js';
+import type { Part, Planning, WholePlan } from '../core/score/index.js';
 import { formatComma, formatRatio, type PrimeVector, toDeviationCents } from '../core/theory/index.js';
 import { type LedgerTotals, type TunerSettings, toDrift } from '../core/tuner/index.js';
 import type { Ending } from './ending.js';
 import type { OutletChoice } from './outlet-choice.js';
 import type { Retuned, RetunedSequence } from './retune.js';
 import { type SettingsReport, toSettingsReport } from './settings-report.js';
+import { toTrackName } from './track-name.js';
 
 /** Increases when a field changes its meaning or is removed, not when one is added. */
 export const REPORT_VERSION = 1;
@@ -37,7 +38,7 @@ export interface DoneReport {
   readonly input: string;
   readonly output: string;
   readonly format: 0 | 1 | 2;
-  /** Slight errors of the input, which was read all the same. */
+  /** Slight errors of the input, which was read all the same; and roles for tracks that it lacks. */
   readonly warnings: readonly Problem[];
   /** One for a file of format 0 or 1; one for each track of format 2, whose tracks are separate pieces. */
   readonly pieces: readonly PieceReport[];
@@ -53,7 +54,7 @@ export interface FailedReport {
 /** One piece, played from its start to its end. */
 export interface PieceReport {
   readonly seconds: number;
-  /** Notes that were tuned; percussion isn't. */
+  /** Notes that were tuned; percussion, guides and what else isn't tuned don't count. */
   readonly notes: number;
   readonly parts: readonly PartReport[];
   /** The last chord; null for a piece without a note. */
@@ -91,11 +92,15 @@ export interface WayHomeReport {
   readonly widestCents: number;
 }
 
-/** A tuned stream of playing, numbered for people: `track` from 1, null if all tracks share it. */
+/** A stream of playing that is heard, numbered for people: `track` from 1, null if all tracks share it. */
 export interface PartReport {
   readonly track: number | null;
   /** 1 to 16. */
   readonly channel: number;
+  /** Of its track; empty if it has none, or if all tracks share the part. */
+  readonly name: string;
+  readonly role: Part['role'];
+  readonly notes: number;
 }
 
 /** The last chord of a piece. */
@@ -133,7 +138,8 @@ export function toDoneReport(
   warnings: readonly Problem[],
   retuned: Retuned,
 ): DoneReport {
-  const pieces = retuned.sequences.map(toPieceReport);
+  const names = tracksOf(file).map(toTrackName);
+  const pieces = retuned.sequences.map((sequence) => toPieceReport(sequence, names));
   return { ok: true, input, output, format: file.format, warnings, pieces };
 }
 
@@ -167,17 +173,25 @@ export function roundCents(cents: number): number {
   return Math.round(cents * 1000) / 1000 + 0;
 }
 
-function toPieceReport(sequence: RetunedSequence): PieceReport {
+function toPartReports({ parts, noteCounts }: RetunedSequence, names: readonly string[]): PartReport[] {
+  return parts.parts.map(({ index, track, channel, role }) => ({
+    track: track < 0 ? null : track + 1,
+    channel: channel + 1,
+    name: names[track] ?? '',
+    role,
+    notes: noteCounts[index],
+  }));
+}
+
+function toPieceReport(sequence: RetunedSequence, names: readonly string[]): PieceReport {
+  const parts = toPartReports(sequence, names);
   const { ending } = sequence;
   const { tuner } = sequence.line;
   const { totals, accounts } = tuner.ledger;
   return {
     seconds: roundCents(sequence.lengthMs / 1000),
-    notes: tuner.nextId,
-    parts: sequence.parts.parts.map(({ track, channel }) => ({
-      track: track < 0 ? null : track + 1,
-      channel: channel + 1,
-    })),
+    notes: parts.reduce((sum, { role, notes }) => sum + (role === 'tuned' ? notes : 0), 0),
+    parts,
     ending: ending === undefined ? null : toEndingReport(ending),
     totals: {
       glidedCents: roundCents(totals.glidedCents),

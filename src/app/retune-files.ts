@@ -5,6 +5,7 @@ import { DISK, type FileAccess, openMidi } from './midi-source.js';
 import { type DoneReport, toDoneReport } from './report.js';
 import { type RetuneOptions, retune } from './retune.js';
 import type { RetuneJob } from './retune-plan.js';
+import { toRoleWarnings } from './track-roles.js';
 
 /** The result for one file. `error` is whatever was thrown: a LeewayError if it was expected. */
 export type FileOutcome =
@@ -25,7 +26,8 @@ export async function retuneOne(
   const bytes = formatMidiFile(retuned.file);
   if (job.makeFolder) await makeFolder(dirname(job.output));
   await access.write(job.output, bytes);
-  return toDoneReport(job.input, job.output, file, warnings, retuned);
+  const all = [...warnings, ...toRoleWarnings(file, options.roles ?? [])];
+  return toDoneReport(job.input, job.output, file, all, retuned);
 }
 
 /**

@@ -13,9 +13,10 @@ import type { Outlet } from '../core/outlet/index.js';
 import {
   type Part,
   type PartMap,
-  PERCUSSION_CHANNEL,
   type Planning,
   planPiece,
+  playPart,
+  type RoleOf,
   toPartsByChannel,
   toPartsByTrack,
   visitInOrder,
@@ -24,9 +25,10 @@ import {
 import { createTuner, type SoundingNote, type TunerSettings } from '../core/tuner/index.js';
 import { type Ending, toEnding } from './ending.js';
 import { FileClock, openOutlets } from './file-outlet.js';
-import type { OutletChoice } from './outlet-choice.js';
+import { besideOthers, type OutletChoice, toPlain } from './outlet-choice.js';
 import { layOutByTrack, layOutTogether, type OutputLayout } from './output-layout.js';
 import { isSystemReset } from './system-reset.js';
+import { type TrackRole, toRoleOf } from './track-roles.js';
 
 /** Options of `retune`. */
 export interface RetuneOptions {
@@ -34,6 +36,8 @@ export interface RetuneOptions {
   readonly outlet: OutletChoice;
   /** Planned as a whole, or tuned as it would be while it is played. */
   readonly plan: Planning;
+  /** What becomes of the tracks: the first that fits one holds. */
+  readonly roles?: readonly TrackRole[];
 }
 
 /** A retuned file, and everything to report. */
@@ -43,10 +47,18 @@ export interface Retuned {
   readonly sequences: readonly RetunedSequence[];
 }
 
+/** The parts of a piece, and where they go. */
+interface Split {
+  readonly parts: PartMap;
+  readonly layout: OutputLayout;
+}
+
 /** One piece, played from its start to its end. */
 export interface RetunedSequence {
   readonly line: Line;
   readonly parts: PartMap;
+  /** How many notes each part played. */
+  readonly noteCounts: readonly number[];
   readonly outlets: readonly Outlet[];
   readonly lengthMs: number;
   /** How its last chord came out; undefined for a piece without a note. */
@@ -57,61 +69,73 @@ export interface RetunedSequence {
 
 /**
  * Plays a file through the tuner and returns it retuned. Only the notes' channels and bends change; tempo, metre,
- * markers, lyrics and percussion stay.
+ * markers, lyrics and percussion stay, and so does all that isn't tuned. The notes of a guide are left out.
  *
  * With `mpe` and `mts` each track stays a track with separate channels; with `multichannel` everything tuned goes to
  * one track, because its channels are shared. The tracks of a format 2 file are retuned one by one. One of them with
  * several parts, or with percussion, never becomes a zone but multichannel, since it must stay one track.
  *
+ * Throws a LeewayError CHANNELS_TAKEN where plain channels are shared with what isn't tuned, and none is left.
+ *
  * @param listener receives every decision, with its time in milliseconds
  */
 export function retune(file: MidiFile, options: RetuneOptions, listener: LineListener = {}): Retuned {
   const tracks = tracksOf(file);
+  const roleOf = toRoleOf(tracks, options.roles ?? []);
   if (file.format !== 2) {
-    const its = { ...options, outlet: besidePercussion(options.outlet, tracks) };
-    const { parts, layout } =
-      options.outlet.kind === 'multichannel' ? splitByChannel(file, tracks) : splitByTrack(file, tracks);
-    const sequence = playThrough(tracks, parts, layout, toTempoMap(file), its, listener);
+    const isShared = options.outlet.kind === 'multichannel';
+    const { parts, layout } = isShared
+      ? splitByChannel(file, tracks, roleOf)
+      : splitByTrack(file, tracks, roleOf);
+    const outlet = besidePassing(options.outlet, tracks, parts);
+    const sequence = playThrough(tracks, parts, layout, toTempoMap(file), { ...options, outlet }, listener);
     return { file: layout.toFile(), sequences: [sequence] };
   }
   const sequences: RetunedSequence[] = [];
   const chunks = file.chunks.slice();
   tracks.forEach((track, index) => {
-    const { parts, layout } = splitByChannel({ ...file, chunks: [track] }, [track]);
-    const alone = parts.parts.length <= 1 && !hasPercussion(track);
-    const outlet = !alone && options.outlet.kind === 'mpe' ? toPlain(options.outlet) : options.outlet;
-    const own = { ...options, outlet: besidePercussion(outlet, [track]) };
+    const { parts, layout } = splitByChannel({ ...file, chunks: [track] }, [track], (_, channel) =>
+      roleOf(index, channel),
+    );
+    const isAlone = parts.parts.filter(isTuned).length <= 1 && toPassing([track], parts).size === 0;
+    const outlet = !isAlone && options.outlet.kind === 'mpe' ? toPlain(options.outlet) : options.outlet;
+    const own = { ...options, outlet: besidePassing(outlet, [track], parts) };
     sequences.push(playThrough([track], parts, layout, toTempoMap(file, index), own, listener));
     chunks[file.chunks.indexOf(track)] = tracksOf(layout.toFile())[0];
   });
   return { file: { ...file, chunks }, sequences };
 }
 
-function splitByChannel(file: MidiFile, tracks: readonly Track[]): { parts: PartMap; layout: OutputLayout } {
-  const parts = toPartsByChannel(tracks);
+function splitByChannel(file: MidiFile, tracks: readonly Track[], roleOf: RoleOf): Split {
+  const parts = toPartsByChannel(tracks, roleOf);
   return { parts, layout: layOutTogether(file, tracks, parts.parts) };
 }
 
-function splitByTrack(file: MidiFile, tracks: readonly Track[]): { parts: PartMap; layout: OutputLayout } {
-  const parts = toPartsByTrack(tracks);
+function splitByTrack(file: MidiFile, tracks: readonly Track[], roleOf: RoleOf): Split {
+  const parts = toPartsByTrack(tracks, roleOf);
   return { parts, layout: layOutByTrack(file, tracks, parts) };
 }
 
-function toPlain({ releaseHoldMs }: OutletChoice): OutletChoice {
-  const plain = { kind: 'multichannel', bendRange: undefined } as const;
-  return releaseHoldMs === undefined ? plain : { ...plain, releaseHoldMs };
+function isTuned({ role }: Part): boolean {
+  return role === 'tuned';
 }
 
-/** Percussion's channel carries nothing else, chosen or not; unless there is no other. */
-function besidePercussion(outlet: OutletChoice, tracks: readonly Track[]): OutletChoice {
-  const others = outlet.channels?.filter((channel) => channel !== PERCUSSION_CHANNEL);
-  if (others === undefined || others.length === 0 || !tracks.some(hasPercussion)) return outlet;
-  return { ...outlet, channels: others };
+/** The outlet on channels that carry nothing else. */
+function besidePassing(outlet: OutletChoice, tracks: readonly Track[], parts: PartMap): OutletChoice {
+  return parts.parts.some(isTuned) ? besideOthers(outlet, toPassing(tracks, parts)) : outlet;
 }
 
-/** A zone would use the percussion channel for itself. */
-function hasPercussion({ events }: Track): boolean {
-  return events.some((event) => event.kind === 'channel' && (event.status & 0x0f) === PERCUSSION_CHANNEL);
+/** The channels on which anything goes out as it came. */
+function toPassing(tracks: readonly Track[], parts: PartMap): Set<number> {
+  const passing = new Set<number>();
+  tracks.forEach(({ events }, track) => {
+    for (const event of events) {
+      if (event.kind !== 'channel') continue;
+      const channel = event.status & 0x0f;
+      if (parts.passesOn(track, channel, event.status, event.data1)) passing.add(channel);
+    }
+  });
+  return passing;
 }
 
 function playThrough(
@@ -124,51 +148,44 @@ function playThrough(
 ): RetunedSequence {
   const clock = new FileClock(tempo);
   const outlets = openOutlets(parts, layout, options.outlet, clock);
-  const shared = outlets.length === 1;
-  const lists = parts.parts.map((part) => [outlets[shared ? 0 : part.index].outlet]);
+  const opened = [...new Set(outlets)].filter((one) => one !== undefined);
+  const lists = outlets.map((one) => (one === undefined ? [] : [one.outlet]));
   const plan = planPiece(tracks, parts, (tick) => tempo.toMs(tick), options.settings, options.plan);
+  const noteCounts = parts.parts.map(() => 0);
   /** What has ended since the last strike: with what still sounds it is the last chord. */
   const ended: Readonly<SoundingNote>[] = [];
   const tuner = createTuner(options.settings, plan?.guide);
   const line = new Line(
     tuner,
     (part) => lists[part],
-    withEnded(listener, ended),
+    withEnded(listener, ended, noteCounts),
     (atMs) => clock.stamp(atMs),
   );
 
   const play = (part: number, { status, data1, data2 }: TrackEvent & { kind: 'channel' }): void => {
-    outlets[shared ? 0 : part].makeReady();
-    line.message(clock.atMs, part, status, data1, data2);
-  };
-
-  /** What was due before is sent first, so that ticks never decrease in a track that carries both. */
-  const passUntuned = (event: TrackEvent, track: number): void => {
-    line.time(clock.atMs);
-    layout.untuned[track].push(event);
+    outlets[part]?.makeReady();
+    playPart(line, parts.parts[part], clock.atMs, status, data1, data2);
   };
 
   const playChannel = (event: TrackEvent & { kind: 'channel' }, track: number): void => {
     const { status, data1, data2 } = event;
     const channel = status & 0x0f;
-    if (channel === PERCUSSION_CHANNEL) {
-      passUntuned(event, track);
-    } else if (isKeyMessage(status, data2)) {
-      const part = parts.partOf(track, channel);
-      if (part === undefined) passUntuned(event, track);
-      else play(part, event);
-    } else {
-      const listeners = parts.listenersOf(track, channel, status, data1);
-      if (listeners.length === 0) passUntuned(event, track);
-      for (const part of listeners) play(part, event);
+    if (parts.passesOn(track, channel, status, data1)) {
+      // What was due before is sent first, so that ticks never decrease in a track that carries both.
+      line.time(clock.atMs);
+      layout.untuned[track].push(event);
     }
+    if (isKeyMessage(status, data2)) {
+      const part = parts.partOf(track, channel);
+      if (part !== undefined) play(part, event);
+    } else for (const part of parts.listenersOf(track, channel, status, data1)) play(part, event);
   };
 
   /** A part ends with its own track; one that goes by channel, with the track of its notes. */
   const isOver = (part: Part, track: number): boolean =>
     part.track === track || layout.parts[part.index] === layout.home[track];
 
-  visitInOrder(tracks, (event, track) => {
+  const visit = (event: TrackEvent, track: number): void => {
     clock.goTo(event.tick);
     if (event.kind === 'channel') {
       playChannel(event, track);
@@ -181,15 +198,17 @@ function playThrough(
     clock.goTo(event.tick);
     layout.home[track].push(event);
     if (event.kind === 'sysex' && isSystemReset(toWireMessage(event))) {
-      for (const one of outlets) one.reset(clock.atMs);
+      for (const one of opened) one.reset(clock.atMs);
     }
-  });
+  };
+  visitInOrder(tracks, visit, parts);
   for (const part of parts.parts) line.silence(clock.atMs, part.index);
   line.time(clock.atMs + options.settings.strikeWindowMs);
   return {
     line,
     parts,
-    outlets: outlets.map((one) => one.outlet),
+    noteCounts,
+    outlets: opened.map((one) => one.outlet),
     lengthMs: clock.atMs,
     ending: toEnding(
       tuner,
@@ -199,12 +218,17 @@ function playThrough(
   };
 }
 
-/** Collects the notes that have ended since the last one started. */
-function withEnded(listener: LineListener, ended: Readonly<SoundingNote>[]): LineListener {
+/** Collects the notes that have ended since the last one started, and counts them by part. */
+function withEnded(
+  listener: LineListener,
+  ended: Readonly<SoundingNote>[],
+  noteCounts: number[],
+): LineListener {
   return {
     event: (event) => listener.event?.(event),
     start(atMs, note, cents) {
       ended.length = 0;
+      noteCounts[note.part]++;
       listener.start?.(atMs, note, cents);
     },
     retune: (atMs, note, cents) => listener.retune?.(atMs, note, cents),

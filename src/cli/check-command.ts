@@ -3,6 +3,8 @@ import { toLiveJson } from '../app/live/live-json.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { formatLive } from './format/live.js';
 import { toLiveRemarks } from './format/live-remarks.js';
+import { formatTrackRole, toTrackRoleJson } from './format/roles.js';
+import { formatRow } from './format/wrap.js';
 import { complain, say } from './say.js';
 import {
   NO_CHOICES,
@@ -13,6 +15,7 @@ import {
   toChoices,
   toIdleRemarks,
   toLiveSettings,
+  toTrackRole,
 } from './settings/index.js';
 import type { World } from './world.js';
 
@@ -37,11 +40,21 @@ export async function runCheck(path: string, options: RawOptions, world: World):
   }
   const choices = toChoices(file.settings);
   const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, NO_CHOICES, choices);
+  const tracks = (file.settings.track ?? []).map(toTrackRole);
   const remarks = [...toIdleRemarks(settings, choices, choices, 'key'), ...toLiveRemarks(settings)];
   if (options.json === true)
-    sayJson({ settings: toLiveJson(settings), headroom: toHeadroomJson(settings), remarks });
+    sayJson({
+      settings: toLiveJson(settings),
+      tracks: tracks.map(toTrackRoleJson),
+      headroom: toHeadroomJson(settings),
+      remarks,
+    });
   else {
-    say(world.stdout, [`${path} is in order.`, ...formatLive(settings)]);
+    say(world.stdout, [
+      `${path} is in order.`,
+      ...formatLive(settings),
+      ...tracks.flatMap((rule) => formatRow('tracks', formatTrackRole(rule), 10)),
+    ]);
     say(
       world.stderr,
       remarks.map((remark) => `leeway: note: ${remark}.`),

@@ -5,6 +5,7 @@ import { writeComparison } from '../app/compare/write-comparison.js';
 import { isFile } from '../app/folders.js';
 import { nameInput, openMidi, STANDARD_STREAM, toTitle } from '../app/midi-source.js';
 import { openSoundSource } from '../app/sound-source.js';
+import { toRoleWarnings, toRulesOfPiece } from '../app/track-roles.js';
 import { tracksOf } from '../core/midi/index.js';
 import { formatComma } from '../core/theory/index.js';
 import { count, formatSigned } from '../core/words/index.js';
@@ -47,7 +48,8 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
   if (folder === STANDARD_STREAM || (await isFile(folder))) throw notAFolder(folder);
 
   const { file, warnings } = await openMidi(input, toAccess(world));
-  for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
+  for (const warning of [...warnings, ...toRoleWarnings(file, gathered.roles)])
+    say(world.stderr, [formatWarning(warning, nameInput(input))]);
   const pieces = file.format === 2 ? tracksOf(file).length : 1;
   if (choices.piece > pieces) throw noSuchPiece(choices.piece, pieces);
   const source = await openSoundSource(choices.sound);
@@ -67,6 +69,7 @@ export async function runCompare(input: string, options: RawOptions, world: Worl
         folder,
         settings: toTunerSettings(gathered.all.tuning),
         outlet: toOutletChoice(gathered.all.outlet),
+        roles: file.format === 2 ? toRulesOfPiece(gathered.roles, choices.piece - 1) : gathered.roles,
         planning: toPlanning(gathered.all.tuning),
         page,
         sound: options.sound === false ? undefined : { ...choices, createPlayers: source.createPlayers },

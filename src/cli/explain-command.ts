@@ -6,6 +6,7 @@ import type { SheetPaper } from '../app/sheet/sheet-style.js';
 import { formatPaper } from '../app/sheet/sheet-style.js';
 import type { SheetDone } from '../app/sheet/write-sheet.js';
 import { toSheetKind, writeSheet } from '../app/sheet/write-sheet.js';
+import { toRoleWarnings } from '../app/track-roles.js';
 import { count } from '../core/words/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
@@ -43,10 +44,11 @@ export async function runExplain(input: string, options: RawOptions, world: Worl
     say(world.stderr, [
       'leeway: note: --paper and --portrait are for a sheet; without --sheet there is none.',
     ]);
-  const { file, warnings } = await openMidi(input, toAccess(world));
+  const { file, warnings: slips } = await openMidi(input, toAccess(world));
   const settings = toTunerSettings(gathered.all.tuning);
   const planning = toPlanning(gathered.all.tuning);
-  const pieces = explain(file, settings, planning, bars);
+  const pieces = explain(file, settings, planning, bars, gathered.roles);
+  const warnings = [...slips, ...toRoleWarnings(file, gathered.roles)];
   for (const warning of warnings) say(world.stderr, [formatWarning(warning, nameInput(input))]);
   const done =
     sheet === undefined

@@ -76,7 +76,7 @@ export async function runRetune(
       ? await openBar(world, '{bar} {value} of {total} files', jobs.length)
       : undefined;
   const access = toAccess(world);
-  const how = { settings, outlet, plan: planning };
+  const how = { settings, outlet, plan: planning, roles: gathered.roles };
   // A single file ends at once on a signal, unless it is being written.
   const ending = plan.several ? new StopSignal(world, STOPPED_ADVICE) : undefined;
   const show = (outcome: FileOutcome) => {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { explain, toBarAndBeat, toText } from '../../src/app/explain.js';
+import { explain, toBarAndBeat } from '../../src/app/explain.js';
 import { toExplanationJson } from '../../src/app/explanation-json.js';
 import { retune } from '../../src/app/retune.js';
 import { META, type MidiFile, type TrackEvent, toMetreMap } from '../../src/core/midi/index.js';
@@ -30,7 +30,7 @@ test('every strike is a moment of the explanation, at its bar and beat', () => {
     numbers('1 1 0, 2 1 2000, 3 1 4000, 4 1 6000, 5 1 8000'),
   );
   expect(piece.moments.map(({ drift }) => formatRatio(drift)).at(-1)).toBe('80/81');
-  expect(piece.parts).toEqual([{ track: 1, channel: 1, name: '' }]);
+  expect(piece.parts).toEqual([{ track: 1, channel: 1, name: '', role: 'tuned' }]);
 });
 
 test.each<[Planning, string]>([
@@ -105,12 +105,3 @@ test('the pure seventh of a dominant chord says which harmonic of which root it 
     ['7/2', { root: 'C⁰', harmonic: 7 }],
   ]);
 });
-
-test.each([
-  ['UTF-8', [0x42, 0x61, 0xc3, 0x9f], 'Baß'],
-  ['Latin 1, which is no UTF-8', [0x42, 0x61, 0xdf], 'Baß'],
-  ['terminal commands and line ends', [0x1b, 0x5b, 0x31, 0x6d, 0x41, 0x0a, 0x42, 0x07], '[1mA B'],
-  ['nothing', [], ''],
-])('the text of a file is decoded: %s', (_, bytes, text) =>
-  expect(toText(Uint8Array.from(bytes))).toBe(text),
-);

@@ -30,6 +30,21 @@ test('check sums up a file without mistakes in a few lines', async () => {
   ]);
 });
 
+test('check says what becomes of the tracks of a file', async () => {
+  const path = write('[[track]]\nname = "Organ"\nrole = "guide"\n[[track]]\nrole = "untuned"\n');
+  const { code, out, err } = await runCli(['check', path]);
+  expect([code, err]).toEqual([0, '']);
+  expect(out).toContain(
+    '  tracks  "Organ": guide, heard as harmony, and not sent on\n' +
+      '  tracks  every other track: untuned, passes unchanged, and is not heard\n',
+  );
+  const json = JSON.parse((await runCli(['check', path, '--json'])).out);
+  expect(json.tracks).toMatchObject([
+    { name: 'Organ', role: 'guide' },
+    { name: null, role: 'untuned' },
+  ]);
+});
+
 test('check writes every mistake with its place on standard error, and nothing else', async () => {
   const path = write('[tuning]\nlimit = 4\n[[input]]\nprt = "A"\n');
   const { code, out, err } = await runCli(['check', path]);

@@ -1,8 +1,10 @@
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { formatMidiFile } from '../../src/core/midi/index.js';
 import { toArgv } from '../support/argv.js';
 import { buildMidiBytes, PUMP } from '../support/build-midi.js';
+import { CHOIR } from '../support/choir.js';
 import { runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 
@@ -21,6 +23,32 @@ function toStory(out: string): string[] {
     .split('\n')
     .map((line) => line.trim());
 }
+
+test('fixed notes and guides are named as such, and the ledger says what the fixed part forced', async () => {
+  const choir = write('choir.mid', formatMidiFile(CHOIR));
+  const argv = ['explain', choir, '--strategy', 'free', '--role', 'bass=fixed', '--role', '2=guide'];
+  const { out, err } = await runCli([...argv, '--from', '2', '--to', '2']);
+  expect(err).toBe('');
+  expect(out.replaceAll(/\s+/g, ' ')).toContain(
+    'parts 1 Upper (track 1, channel 1), 2 Middle (track 2, channel 2, guide), 3 Bass (track 3, channel 4, fixed)',
+  );
+  // A minor over its bass: the others are pure to it.
+  const story = toStory(out);
+  expect(story[0]).toBe('bar 2, beat 1  2.000 s  drift none; chord mean 5.9 c above home');
+  expect(story[1]).toMatch(/^C5⁰ +1 +1\/1 +24\/5 +\+15\.6 /);
+  expect(out).toMatch(/\n +E4⁻¹ +2 +5\/4 +3\/1 +\+2\.0 /);
+  expect(out).toMatch(/\n +A2⁻¹ +3 +5\/3 +1\/1 +0\.0 +fixed; /);
+  expect(out).toContain(
+    'ledger: The offset moved by +15.6 c, to the fixed part: 3 struck notes took it at once',
+  );
+  const json = JSON.parse((await runCli([...argv, '--json'])).out);
+  expect(json.pieces[0].parts.map(({ role }: { role: string }) => role)).toEqual(['tuned', 'guide', 'fixed']);
+  expect(json.pieces[0].moments[0].notes.map(({ isFixed }: { isFixed: boolean }) => isFixed)).toEqual([
+    true,
+    false,
+    false,
+  ]);
+});
 
 describe('a falling pump', () => {
   test('is explained chord by chord as it was worked out by hand', async () => {

@@ -2,8 +2,10 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
+import { formatMidiFile } from '../../src/core/midi/index.js';
 import { toArgv } from '../support/argv.js';
 import { buildMidiBytes, PUMP } from '../support/build-midi.js';
+import { CHOIR } from '../support/choir.js';
 import { runCli } from '../support/run-cli.js';
 import { useTemporaryFolder } from '../support/temporary-folder.js';
 
@@ -33,6 +35,50 @@ describe('retune with one file:', () => {
       'drift 80/81, −1 syntonic comma, −21.5 c at the end; the last chord is 21.5 c below home',
     );
     expect(out.replaceAll(/\s+/g, ' ')).toContain('jumped 64.5 c in all (3 returns on another ratio)');
+  });
+
+  test('a bass is fixed and a voice is a guide, and the summary says so', async () => {
+    const choir = write('choir.mid', formatMidiFile(CHOIR));
+    const argv = [
+      'retune',
+      choir,
+      '-o',
+      at('b.mid'),
+      '--role',
+      'bass=fixed',
+      '--role',
+      '2=guide',
+      '--role',
+      'Tenr=guide',
+    ];
+    const { code, out, err } = await runCli([...argv, '--report', at('r.json')]);
+    expect(code).toBe(0);
+    expect(err).toBe(
+      `leeway: ${choir}: warning: the role guide is for "Tenr", which isn't there. ` +
+        'The tracks: 1 "Upper", 2 "Middle", 3 "Bass". [ROLE_NO_TRACK]\n',
+    );
+    expect(out).toContain('5 notes in 1 part');
+    expect(out.replaceAll(/\s+/g, ' ')).toContain(
+      'roles Bass (track 3) is fixed: it passes unchanged (5 notes)',
+    );
+    expect(out.replaceAll(/\s+/g, ' ')).toContain('roles Middle (track 2) is a guide: it is heard (5 notes)');
+    expect(countNoteOns(at('b.mid'))).toBe(10);
+    const [piece] = JSON.parse(readFileSync(at('r.json'), 'utf8')).files[0].pieces;
+    expect(piece.notes).toBe(5);
+    expect(piece.parts).toMatchObject([
+      { name: 'Upper', role: 'tuned', notes: 5 },
+      { name: 'Middle', role: 'guide', notes: 5 },
+      { name: 'Bass', role: 'fixed', notes: 5 },
+    ]);
+  });
+
+  test('a role that makes no sense starts nothing', async () => {
+    const { code, err } = await runCli(['retune', write('a.mid'), '-o', at('b.mid'), '--role', 'bass=fixt']);
+    expect(code).toBe(2);
+    expect(err).toContain(
+      'leeway: --role: expected tuned, fixed, guide or untuned, found "fixt". Did you mean fixed?',
+    );
+    expect(existsSync(at('b.mid'))).toBe(false);
   });
 
   test('the file goes into a folder under its name', async () => {

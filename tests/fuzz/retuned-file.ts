@@ -1,4 +1,5 @@
-import { retune } from '../../src/app/retune.js';
+import { type Retuned, type RetuneOptions, retune } from '../../src/app/retune.js';
+import { type TrackRole, toRoleOf } from '../../src/app/track-roles.js';
 import {
   formatMidiFile,
   isNoteOff,
@@ -11,14 +12,26 @@ import {
   type TrackEvent,
   tracksOf,
 } from '../../src/core/midi/index.js';
-import { DEFAULT_PLAN, PERCUSSION_CHANNEL } from '../../src/core/score/index.js';
+import { DEFAULT_PLAN } from '../../src/core/score/index.js';
 import { STRATEGIES, toSettings } from '../../src/core/tuner/index.js';
+import { LeewayError } from '../../src/io/leeway-error.js';
 import { bridge, DEMO_FILES, generateMidiInput, isSameFile } from './midi-file.js';
 import type { Random } from './random.js';
 import { must, type Target } from './target.js';
 
 const PRIME_LIMITS = [3, 5, 7, 11, 13] as const;
 const KINDS = ['mpe', 'multichannel', 'mts'] as const;
+const EQUAL = new Array<number>(12).fill(0);
+/** The length of an input chooses one. A guide is left out, since its notes are. */
+const ROLES: readonly (readonly TrackRole[])[] = [
+  [],
+  [{ number: 1, role: 'fixed', fixedCents: EQUAL }],
+  [
+    { channels: [0, 9], role: 'untuned' },
+    { number: 0, role: 'fixed', fixedCents: EQUAL },
+    { channels: [9], role: 'tuned' },
+  ],
+];
 
 /**
  * A file of any kind, retuned in one of the ways that the first byte chooses. Nothing is thrown; what is written can be read
@@ -38,7 +51,9 @@ export const retunedFile: Target = {
     if (!outcome.ok) return outcome.problem.code;
     const { file } = outcome.value;
     const kind = KINDS[way % 3];
-    const retuned = retune(file, {
+    const roles = ROLES[input.length % ROLES.length];
+    const options: RetuneOptions = {
+      roles,
       settings: toSettings({
         strategy: STRATEGIES[(way >> 2) & 3],
         limit: PRIME_LIMITS[(way >> 4) % PRIME_LIMITS.length],
@@ -46,7 +61,15 @@ export const retunedFile: Target = {
       }),
       outlet: { kind, bendRange: undefined },
       plan: way >= 0x80 ? { ...DEFAULT_PLAN, end: (way & 1) === 0 ? 'open' : 'home' } : 'live',
-    });
+    };
+    let retuned: Retuned;
+    try {
+      retuned = retune(file, options);
+    } catch (error) {
+      // All channels are with what isn't tuned: an error in words.
+      if (error instanceof LeewayError && error.code === 'CHANNELS_TAKEN') return error.code;
+      throw error;
+    }
     const written = formatMidiFile(retuned.file);
     const again = parseMidiFile(written);
     must(again.ok, () => `what was written can't be read: ${again.ok ? '' : again.problem.message}`);
@@ -56,7 +79,7 @@ export const retunedFile: Target = {
       isSameFile(again.value.file, bridge(endLast(retuned.file))),
       () => 'what was written reads as another file',
     );
-    compare(file, again.value.file);
+    compare(file, again.value.file, roles);
     const counts = retuned.sequences.flatMap(({ outlets }) => outlets.map(({ counters }) => counters));
     const marks = ['clampedBends', 'sharedNotes'].filter((name) =>
       counts.some((one) => (one as never)[name] > 0),
@@ -89,18 +112,18 @@ function endLast(file: MidiFile): MidiFile {
 /** What must be as it was. */
 interface Tally {
   noteOns: number;
-  /** Notes without an end, percussion's alone. */
+  /** Notes without an end: only of what isn't tuned. */
   endless: number;
   metas: Map<string, number>;
 }
 
-function compare(before: MidiFile, after: MidiFile): void {
+function compare(before: MidiFile, after: MidiFile, roles: readonly TrackRole[]): void {
   const input = tallyOf(tracksOf(before));
   const output = tallyOf(tracksOf(after));
   const { noteOns, metas } = output;
   must(noteOns === input.noteOns, () => `${noteOns} note-ons of ${input.noteOns}`);
   must(
-    output.endless === endlessPercussion(tracksOf(before)),
+    output.endless === countEndlessOthers(tracksOf(before), roles),
     () => `${output.endless} notes without an end`,
   );
   for (const [name, count] of input.metas) {
@@ -134,9 +157,11 @@ const isTuning = (data: Uint8Array): boolean => data[0] === 0x7f && data[2] === 
 /** An empty text, as it bridges a wait that is too long for one delta-time. */
 const isBridge = ({ type, data }: MetaEvent): boolean => type === META.text && data.length === 0;
 
-function endlessPercussion(tracks: readonly Track[]): number {
+/** Notes without an end of what isn't tuned, and stays as it was. */
+function countEndlessOthers(tracks: readonly Track[], roles: readonly TrackRole[]): number {
+  const roleOf = toRoleOf(tracks, roles);
   return tracks.reduce(
-    (sum, track) => sum + countEndless(track, (channel) => channel === PERCUSSION_CHANNEL),
+    (sum, track, index) => sum + countEndless(track, (channel) => roleOf(index, channel).role !== 'tuned'),
     0,
   );
 }

@@ -11,12 +11,11 @@ const read = parseMidiFile(
 if (!read.ok) throw new Error(read.problem.message);
 export const { file } = read.value;
 export const settings = toSettings({});
-export const comparison = compareVersions(
-  file,
+export const comparison = compareVersions(file, {
   settings,
-  { kind: 'mpe', bendRange: undefined },
-  DEFAULT_PLAN,
-);
+  outlet: { kind: 'mpe', bendRange: undefined },
+  plan: DEFAULT_PLAN,
+});
 
 /** One of the versions. */
 export function version(name: VersionName): Version {

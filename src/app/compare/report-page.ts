@@ -108,8 +108,8 @@ export interface ChordRow {
  *
  * @param file of format 0 or 1
  */
-export function toChordRows(file: MidiFile, { settings, planning, versions }: Comparison): ChordRow[] {
-  const [{ moments, tuner }] = explain(file, settings, planning);
+export function toChordRows(file: MidiFile, { settings, planning, roles, versions }: Comparison): ChordRow[] {
+  const [{ moments, tuner }] = explain(file, settings, planning, undefined, roles);
   return moments.map(({ atMs, bar, beat, notes, drift }) => ({
     atMs,
     bar,

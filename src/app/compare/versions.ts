@@ -19,8 +19,8 @@ import {
   toSettings,
 } from '../../core/tuner/index.js';
 import type { Ending } from '../ending.js';
-import type { OutletChoice } from '../outlet-choice.js';
-import { retune } from '../retune.js';
+import { type RetuneOptions, retune } from '../retune.js';
+import type { TrackRole } from '../track-roles.js';
 
 /** A way to tune a compared piece: a strategy, the other way of planning, or 12 equal. */
 export type VersionName = Strategy | OtherWay | 'equal';
@@ -51,6 +51,7 @@ export interface Comparison {
   readonly lengthMs: number;
   readonly settings: TunerSettings;
   readonly planning: Planning;
+  readonly roles: readonly TrackRole[];
   readonly versions: readonly Version[];
 }
 
@@ -65,22 +66,20 @@ const CURVE_ROWS = 600;
  * 12 equal comes first. Last comes the other way of planning: the chosen strategy as it would be played live, or
  * planned where the others are played; `anchored` for `temper`, which a plan doesn't affect.
  *
- * @param file     of format 0 or 1
- * @param settings limit, home, reference pitch, held and so on for all; strategy and leeway for the one they name
- * @param planning how the strategies are tuned
- * @param done     called with each finished version
+ * @param file    of format 0 or 1
+ * @param options limit, home, reference pitch, held and so on for all; strategy and leeway for the one they name
+ * @param done    called with each finished version
  */
 export function compareVersions(
   file: MidiFile,
-  settings: TunerSettings,
-  outlet: OutletChoice,
-  planning: Planning,
+  options: RetuneOptions,
   done: (version: Version) => void = () => {},
 ): Comparison {
+  const { settings, plan: planning, roles = [] } = options;
   const versions: Version[] = [];
   let lengthMs = 0;
   for (const strategy of STRATEGIES) {
-    const played = playVersion(file, withStrategy(settings, strategy), outlet, planning);
+    const played = playVersion(file, { ...options, settings: withStrategy(settings, strategy) });
     lengthMs = played.lengthMs;
     if (versions.length === 0) {
       versions.push(toEqualVersion(file, played.version.notes, settings, lengthMs));
@@ -94,11 +93,15 @@ export function compareVersions(
     planning === 'live'
       ? (['plan', `${strategy}, planned`, DEFAULT_PLAN] as const)
       : (['live', `${strategy}, live`, 'live'] as const);
-  const { version } = playVersion(file, withStrategy(settings, strategy), outlet, otherWay);
+  const { version } = playVersion(file, {
+    ...options,
+    settings: withStrategy(settings, strategy),
+    plan: otherWay,
+  });
   const other = { ...version, name, title };
   versions.push(other);
   done(other);
-  return { lengthMs, settings, planning, versions };
+  return { lengthMs, settings, planning, roles, versions };
 }
 
 /** The same settings under a strategy, with the leeway chosen for it or else its default. */
@@ -107,21 +110,19 @@ function withStrategy(settings: TunerSettings, strategy: Strategy): TunerSetting
   return { ...settings, strategy, leewayCents };
 }
 
-function playVersion(
-  file: MidiFile,
-  settings: TunerSettings,
-  outlet: OutletChoice,
-  plan: Planning,
-): { version: Version; lengthMs: number } {
+function playVersion(file: MidiFile, options: RetuneOptions): { version: Version; lengthMs: number } {
+  const { settings } = options;
   const recorder = new PieceRecorder();
-  const retuned = retune(file, { settings, outlet, plan }, recorder);
-  const [{ line, lengthMs, ending }] = retuned.sequences;
+  const retuned = retune(file, options, recorder);
+  const [{ line, parts, lengthMs, ending }] = retuned.sequences;
+  // A guide is left out of the file, so nobody hears it there.
+  const notes = recorder.toNotes().filter(({ part }) => parts.parts[part].role !== 'guide');
   const { entries } = recorder;
   const version: Version = {
     name: settings.strategy,
     title: settings.strategy,
     file: retuned.file,
-    ...measure(recorder.toNotes(), settings, lengthMs),
+    ...measure(notes, settings, lengthMs),
     offset: toOffset(entries),
     entries,
     totals: line.tuner.ledger.totals,

@@ -9,6 +9,7 @@ import { makeFolder } from '../folders.js';
 import type { FileAccess } from '../midi-source.js';
 import type { OutletChoice } from '../outlet-choice.js';
 import { type RenderOptions, render } from '../render.js';
+import type { TrackRole } from '../track-roles.js';
 import { toComparisonSvg } from './picture.js';
 import { type ReportParts, toChordRows, toReportPage } from './report-page.js';
 import { toComparisonCsv, toComparisonJson } from './tables.js';
@@ -25,6 +26,8 @@ export interface ComparisonJob {
   readonly settings: TunerSettings;
   readonly outlet: OutletChoice;
   readonly planning: Planning;
+  /** What becomes of the tracks, as `retune` takes it. */
+  readonly roles?: readonly TrackRole[];
   readonly page: ReportParts;
   /** Undefined: no sound files. */
   readonly sound: Pick<RenderOptions, 'createPlayers' | 'rate' | 'format'> | undefined;
@@ -57,10 +60,10 @@ export async function writeComparison(
   access: FileAccess,
   progress: (share: number) => void,
 ): Promise<ComparisonDone> {
-  const { title, file, folder, settings, sound } = job;
+  const { title, file, folder, settings, outlet, planning: plan, roles = [], sound } = job;
   const tuningShare = sound === undefined ? 1 : TUNING_SHARE;
   let done = 0;
-  const comparison = compareVersions(file, settings, job.outlet, job.planning, () => {
+  const comparison = compareVersions(file, { settings, outlet, plan, roles }, () => {
     progress((++done / VERSION_COUNT) * tuningShare);
   });
   const chords = toChordRows(file, comparison);

@@ -1,4 +1,4 @@
-import { type Line, type RowEvent, toTunerEvents } from '../../core/line/index.js';
+import { type Line, toTunerEvents } from '../../core/line/index.js';
 import {
   BEND_CENTRE,
   CC,
@@ -11,11 +11,12 @@ import {
   toMsb,
 } from '../../core/midi/index.js';
 import { SharedPedals } from '../../core/outlet/index.js';
+import type { Role } from '../../core/score/index.js';
 import type { Cable } from './cable.js';
 import { toPart } from './input-parts.js';
 import { holdPlayers, isHoldingPedal, type PedalValue } from './input-pedals.js';
 import type { LiveOutlet } from './live-outlet.js';
-import { type Role, roleOf, type SplitConfig } from './split-settings.js';
+import { roleOf, type SplitConfig } from './split-settings.js';
 import { UntunedNotes } from './untuned-notes.js';
 import { sendWheelRange } from './wheel-range.js';
 
@@ -75,8 +76,7 @@ export class InputSplit {
     const part = toPart(this.index, channel);
     if (role === 'fixed') {
       this.#heard[channel] = 1;
-      for (const event of toTunerEvents(atMs, part, status, data1, data2))
-        this.#line.take(this.#toFixed(event));
+      this.#line.hearFixed(atMs, part, status, data1, data2, this.config.fixedCents);
       return;
     }
     for (const outlet of this.outlets) outlet.makeReady();
@@ -222,12 +222,6 @@ export class InputSplit {
           isHeld = holdPlayers(outlet, playersOf(outlet), atMs, pedal) || isHeld;
       if (!isHeld) cable.pass(status, data1, data2);
     }
-  }
-
-  /** A note of a partner that can't be tuned, with the pitch its instrument gives it. */
-  #toFixed(event: RowEvent): RowEvent {
-    if (event.kind !== 'note-on') return event;
-    return { ...event, fixedCents: 100 * event.key + this.config.fixedCents[event.key % 12] };
   }
 
   /** Before a channel's first message, sends the outlets the range of its wheel. */

@@ -1,10 +1,4 @@
-import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
-
-/**
- * What becomes of the notes of an input: tuned and sent on; of a partner that can't be tuned: passed on as they are, and
- * the others tuned to them; a guide: heard as harmony and not sent; or passed on and not heard.
- */
-export type Role = 'tuned' | 'fixed' | 'guide' | 'untuned';
+import { PERCUSSION_CHANNEL, type Role } from '../../core/score/index.js';
 
 /** What becomes of the notes of some channels. */
 export interface RoleConfig {

@@ -1,7 +1,7 @@
 import { formatDrawing } from '../../core/drawing/index.js';
 import { drawSheet, type Passage, type SheetHeads, toPassage, toSystems } from '../../core/sheet/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
-import type { BarRange, Explanation } from '../explain.js';
+import type { BarRange, ExplainedPart, Explanation } from '../explain.js';
 import { toIdentity } from '../folders.js';
 import { type FileAccess, toTitle } from '../midi-source.js';
 import { type SheetPiece, toSheetPage } from './sheet-page.js';
@@ -93,10 +93,20 @@ function toPicture(sheets: readonly SheetPiece[], systems: number, width: number
   );
 }
 
-function toHeads({ moments, track }: Explanation, title: string, how: string): SheetHeads {
+function toHeads({ moments, track, parts }: Explanation, title: string, how: string): SheetHeads {
   const [from, to] = [moments[0].bar, moments[moments.length - 1].bar];
   const bars = from === to ? `Bar ${from}` : `Bars ${from} to ${to}`;
-  return { title: track === undefined ? title : `${title}, track ${track}`, lines: [`${bars}; ${how}`] };
+  return {
+    title: track === undefined ? title : `${title}, track ${track}`,
+    lines: [`${bars}; ${how}`, ...toRoleLine(parts)],
+  };
+}
+
+/** The parts that aren't tuned, if there are any. */
+function toRoleLine(parts: readonly ExplainedPart[]): string[] {
+  const others = parts.filter(({ role }) => role !== 'tuned');
+  if (others.length === 0) return [];
+  return [others.map(({ name, track, role }) => `${name || `track ${track}`}: ${role}`).join('; ')];
 }
 
 function overInput(path: string): LeewayError {
@@ -135,7 +145,10 @@ export function toSheetPassage({ moments, tuner }: Explanation): Passage {
     moments,
     origin: settings.home.tonic,
     originKey,
-    // Tempered notes are off their ratios, and so are tied ones that stay.
-    hasLeaning: settings.strategy === 'temper' || settings.held === 'stay',
+    // Tempered notes are off their ratios, and so are tied ones that stay, and several fixed ones.
+    hasLeaning:
+      settings.strategy === 'temper' ||
+      settings.held === 'stay' ||
+      moments.some(({ notes }) => notes.some(({ isFixed }) => isFixed)),
   });
 }

@@ -1,5 +1,5 @@
 import { HELP } from '../format/help.js';
-import { addSettings, addSettingsFile, toOption } from '../settings/add-options.js';
+import { addRoles, addSettings, addSettingsFile, toOption } from '../settings/add-options.js';
 import type { RawOptions } from '../settings/option-reader.js';
 import type { Define } from './definition.js';
 
@@ -10,7 +10,7 @@ export const define: Define = (command, world, finish) => {
     )
     .argument('<input>', 'a MIDI file')
     .requiredOption('-o, --output <folder>', 'the folder everything goes to');
-  addSettings(addSettingsFile(addSettings(command, 'tuning')), 'outlet')
+  addRoles(addSettings(addSettingsFile(addSettings(command, 'tuning')), 'outlet'))
     .option('--no-sound', 'make no sound files')
     .addOption(toOption('voice'))
     .option('--soundfont <file>', 'let the sound files sound with a SoundFont instead')

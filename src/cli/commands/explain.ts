@@ -1,5 +1,5 @@
 import { HELP } from '../format/help.js';
-import { addSettings, addSettingsFile, toOption } from '../settings/add-options.js';
+import { addRoles, addSettings, addSettingsFile, toOption } from '../settings/add-options.js';
 import type { RawOptions } from '../settings/option-reader.js';
 import type { Define } from './definition.js';
 
@@ -7,7 +7,7 @@ export const define: Define = (command, world, finish) => {
   command
     .description('Says chord by chord why each note is tuned as it is.')
     .argument('<input>', 'a MIDI file');
-  addSettingsFile(addSettings(command, 'tuning'))
+  addRoles(addSettingsFile(addSettings(command, 'tuning')))
     .addOption(toOption('from'))
     .addOption(toOption('to'))
     .option('--sheet <file>', 'write a lecture sheet instead: .html to print, .svg for a slide')

@@ -15,6 +15,10 @@ A file is planned as a whole by default: what comes next is known, so each note 
 its attack on, and no note moves but with held notes that glide together. --plan live tunes it as
 leeway live would while it is played.
 
+A track can have a role: fixed for a partner that can't be tuned, to which the others are; guide for
+one that is heard as harmony, and whose notes are left out; untuned for one that isn't heard. A
+settings file can give a fixed one its own scale and A, under [[track]].
+
 Several inputs, or a folder, go into the folder OUTPUT with their tree kept. A single - is standard
 input or output.
 
@@ -24,6 +28,7 @@ Examples:
   leeway retune blues.mid -o blues-7.mid --limit 7 --outlet multichannel --bend-range 2
   leeway retune choir.mid -o choir-home.mid --strategy free --end home
   leeway retune take.mid -o take-as-played.mid --plan live
+  leeway retune mass.mid -o mass-organ.mid --role "Organ*=fixed" --role 5=guide
   leeway retune mass.mid -o mass-pure.mid --home meantone --tonic D --a4 415 --report mass.json
 
 Exit codes: 0 done, 1 some of several files failed, 2 a mistake or a bad file, 70 our own fault.`,

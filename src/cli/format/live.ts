@@ -6,7 +6,8 @@ import {
   type OutletConfig,
   toBendRange,
 } from '../../app/live/live-settings.js';
-import type { Role, RoleConfig, SplitConfig } from '../../app/live/split-settings.js';
+import type { RoleConfig, SplitConfig } from '../../app/live/split-settings.js';
+import type { Role } from '../../core/score/index.js';
 import { ACTION, type Action } from '../../core/settings/index.js';
 import { formatPlace, spellKey } from '../../core/theory/index.js';
 import { count, formatChannels } from '../../core/words/index.js';

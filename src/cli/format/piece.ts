@@ -33,8 +33,8 @@ export function formatHead(name: string, piece: Explanation, colors: Colors): st
     ...formatRow('tuned', formatSettings(tuner.settings, planning)),
   ];
   const list = parts.map(
-    (part, i) =>
-      `${i + 1}${part.name === '' ? '' : ` ${part.name}`} (track ${part.track}, channel ${part.channel})`,
+    ({ name, track, channel, role }, i) =>
+      `${i + 1}${name === '' ? '' : ` ${name}`} (track ${track}, channel ${channel}${role === 'tuned' ? '' : `, ${role}`})`,
   );
   if (parts.length > 1) lines.push(...formatRow('parts', list.join(', ')));
   const part = parts.length > 1 ? ', part' : '';

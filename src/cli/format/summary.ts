@@ -6,6 +6,7 @@ import type { Planning } from '../../core/score/index.js';
 import { ratio } from '../../core/theory/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { count, formatDrift, formatFromHome, formatSeconds, formatSize } from '../../core/words/index.js';
+import { formatOthers } from './roles.js';
 import { formatOutlet, formatSettings } from './settings.js';
 import { formatRow, wrap } from './wrap.js';
 
@@ -20,6 +21,7 @@ export function formatSummary(
   report.pieces.forEach((piece, i) => {
     const heading = report.pieces.length > 1 ? `piece ${i + 1}, ` : '';
     lines.push(...formatRow('notes', `${heading}${formatSizeOfPiece(piece)}`));
+    for (const sentence of formatOthers(piece)) lines.push(...formatRow('roles', sentence));
     lines.push(...formatRow('drift', formatEnding(piece)));
     lines.push(...formatRow('who paid', formatPayers(piece)));
     if (piece.plan !== null) lines.push(...formatRow('plan', formatPlan(piece.plan)));
@@ -37,7 +39,8 @@ export function formatShortSummary(report: DoneReport): string[] {
   for (const piece of report.pieces) {
     const paid = piece.notes === 0 ? '' : `; ${formatPayers(piece)}`;
     lines.push(...wrap('    ', `${formatSizeOfPiece(piece)}; drift ${formatEnding(piece)}${paid}`));
-    for (const sentence of formatCounters(piece.outlet)) lines.push(...wrap('    ', sentence));
+    for (const sentence of [...formatOthers(piece), ...formatCounters(piece.outlet)])
+      lines.push(...wrap('    ', sentence));
   }
   return lines;
 }
@@ -87,7 +90,8 @@ export function formatBatch(outcomes: readonly FileOutcome[], all: number, done:
 function formatSizeOfPiece(piece: PieceReport): string {
   const length = formatSeconds(piece.seconds, 1);
   if (piece.notes === 0) return `no notes to tune; ${length}`;
-  return `${count(piece.notes, 'note')} in ${count(piece.parts.length, 'part')}, ${length}`;
+  const tuned = piece.parts.filter(({ role }) => role === 'tuned');
+  return `${count(piece.notes, 'note')} in ${count(tuned.length, 'part')}, ${length}`;
 }
 
 function formatEnding({ ending }: PieceReport): string {

@@ -3,6 +3,7 @@ import { SETTINGS, type SettingsCommand, type Table } from '../../core/settings/
 import { toFlag } from './choices.js';
 import { type CommandOption, OPTIONS } from './command-options.js';
 import { describeOption, describeSetting } from './describe.js';
+import { ROLE_OPTION } from './track-roles.js';
 
 /** Options that name ports; each may be given several times. */
 export const PORTS = [
@@ -54,6 +55,11 @@ export function addSettings(command: Command, section: 'tuning' | 'outlet' | 'li
     command.option(flags, describeSetting(section, key, setting, 'option'));
   }
   return command;
+}
+
+/** Adds the option for the roles of tracks. */
+export function addRoles(command: Command): Command {
+  return command.option(ROLE_OPTION.flags, ROLE_OPTION.help, collect);
 }
 
 /** Adds the option of a settings file. */

@@ -1,4 +1,5 @@
 import { DEFAULT_INPUT, DEFAULT_OUTLET } from '../../app/live/live-settings.js';
+import { TUNED } from '../../core/score/index.js';
 import {
   OUTLET,
   PLAN,
@@ -22,7 +23,8 @@ import {
 import type { Settings } from './read-document.js';
 import { findSplitConflicts } from './split-conflicts.js';
 
-type RoleTable = NonNullable<Settings['input' | 'split']>[number];
+type RoleTable = NonNullable<Settings['input' | 'split' | 'track']>[number];
+type TrackTable = NonNullable<Settings['track']>[number];
 type OutletTable = NonNullable<Settings['outlet']>[number];
 type ActionTable = NonNullable<Settings['action']>[number];
 
@@ -56,6 +58,8 @@ export function findConflicts(settings: Settings): readonly Conflict[] {
     ...findPlanless(tuning),
     ...findRoleless('input', settings.input ?? []),
     ...findRoleless('split', split),
+    ...findRoleless('track', settings.track ?? []),
+    ...findUnreachable(settings.track ?? []),
     ...findSplitConflicts(split, settings.input ?? [{}], ports),
     ...outlet.flatMap(findKindless),
     ...action.flatMap(findIncomplete),
@@ -101,14 +105,28 @@ function findPlanless(tuning: NonNullable<Settings['tuning']>): Conflict[] {
   });
 }
 
-/** Keys of an input or a split that its role doesn't use. */
-function findRoleless(table: 'input' | 'split', ones: readonly RoleTable[]): Conflict[] {
+/** Keys of an input, a split or a track that its role doesn't use. */
+function findRoleless(table: 'input' | 'split' | 'track', ones: readonly RoleTable[]): Conflict[] {
   return ones.flatMap((one, index) => {
-    const role = Object.hasOwn(one, 'role') ? one.role : DEFAULT_INPUT.role;
+    const role = Object.hasOwn(one, 'role') ? one.role : TUNED.role;
     return findMisplaced(SETTINGS[table], one, role).map(({ key, only }) => {
       const message = `${key} is for role ${formatList(only.is)}, and this ${table} is ${role}`;
       return toConflict([[table, index, key], 'key'], message, 'Leave it out, or choose another role.');
     });
+  });
+}
+
+/** Tables of tracks below one that is for all tracks. */
+function findUnreachable(tracks: readonly TrackTable[]): Conflict[] {
+  const isGiven = (track: TrackTable) => (key: string) => Object.hasOwn(track, key);
+  const all = tracks.findIndex((track) => !['number', 'name', 'channels'].some(isGiven(track)));
+  if (all < 0) return [];
+  return tracks.slice(all + 1).flatMap((track, i) => {
+    // Channel 10 isn't among the channels of the one above.
+    if (Object.hasOwn(track, 'channels')) return [];
+    const message = 'an earlier table is for every track already';
+    const advice = 'Put the table without number, name and channels last: it is for the rest.';
+    return toConflict([['track', all + 1 + i], 'key'], message, advice, ['track', all]);
   });
 }
 

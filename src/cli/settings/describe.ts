@@ -2,7 +2,7 @@ import { DEFAULT_LIVE_SETTINGS, DEFAULT_SWITCH, LIVE_BEND_RANGE } from '../../ap
 import { DEFAULT_SPLIT } from '../../app/live/split-settings.js';
 import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toSettingsReport } from '../../app/settings-report.js';
-import { DEFAULT_PLAN } from '../../core/score/index.js';
+import { DEFAULT_PLAN, TUNED } from '../../core/score/index.js';
 import {
   type Beside,
   type Kind,
@@ -24,6 +24,7 @@ type Style = 'file' | 'option';
 /** The defaults of each section, by the names of its settings in code. */
 const DEFAULTS: Readonly<Record<SectionName, object>> = {
   tuning: { ...toSettingsReport(DEFAULT_SETTINGS), ...DEFAULT_PLAN, plan: DEFAULT_PLAN_KIND },
+  track: TUNED,
   input: DEFAULT_LIVE_SETTINGS.inputs[0],
   split: DEFAULT_SPLIT,
   outlet: DEFAULT_LIVE_SETTINGS.outlets[0],

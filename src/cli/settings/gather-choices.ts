@@ -1,3 +1,5 @@
+import { toLeewayError } from '../../app/problem-error.js';
+import type { TrackRole } from '../../app/track-roles.js';
 import { SETTINGS, type Table } from '../../core/settings/index.js';
 import { readInput } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
@@ -5,6 +7,7 @@ import { type Choices, overlay, toChoices, toFlag } from './choices.js';
 import { findMisplaced } from './conflicts.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 import type { ParsedSettings } from './settings-file.js';
+import { readRole, toTrackRole } from './track-roles.js';
 
 /** A user's choices, and those from the command line. */
 export type Gathered =
@@ -12,6 +15,8 @@ export type Gathered =
       readonly ok: true;
       readonly given: Choices;
       readonly all: Choices;
+      /** What becomes of the tracks of a file: those of the command line come first. */
+      readonly roles: readonly TrackRole[];
       /** How many outlets the settings file has; only the first is among the choices. */
       readonly outletCount: number;
     }
@@ -41,11 +46,13 @@ export async function gatherChoices(options: RawOptions): Promise<Gathered> {
   const file = await readSettings(typeof settings === 'string' ? settings : undefined);
   const mistakes = toErrors(file);
   const given = readOptions(options, mistakes);
+  const roles = readRoles(options, mistakes);
   if (!file.ok || mistakes.length > 0) return { ok: false, mistakes };
   const all = overlay(given, toChoices(file.settings));
   mistakes.push(...findPlanless(given.tuning, all.tuning));
   if (mistakes.length > 0) return { ok: false, mistakes };
-  return { ok: true, given, all, outletCount: file.settings.outlet?.length ?? 0 };
+  roles.push(...(file.settings.track ?? []).map(toTrackRole));
+  return { ok: true, given, all, roles, outletCount: file.settings.outlet?.length ?? 0 };
 }
 
 /** The settings among the options. @param mistakes receives the mistakes */
@@ -59,6 +66,16 @@ export function readOptions(options: RawOptions, mistakes: LeewayError[]): Choic
         .filter(([, value]) => value !== undefined),
     );
   return { tuning: read('tuning'), outlet: read('outlet') };
+}
+
+/** The roles among the options. @param mistakes receives the mistakes */
+function readRoles({ role = [] }: RawOptions, mistakes: LeewayError[]): TrackRole[] {
+  return (role as readonly string[]).flatMap((text) => {
+    const outcome = readRole(text);
+    if (outcome.ok) return outcome.value;
+    mistakes.push(toLeewayError(outcome.problem, '--role'));
+    return [];
+  });
 }
 
 /** Options of a plan without a plan: they need the end of the piece. */

@@ -20,3 +20,4 @@ export { OptionReader, type RawOptions } from './option-reader.js';
 export { type PageChoice, readPageOptions } from './page-options.js';
 export { noSuchPiece, type RenderChoices, readRenderChoices } from './render-choices.js';
 export type { PlacedMistake } from './settings-file.js';
+export { toTrackRole } from './track-roles.js';

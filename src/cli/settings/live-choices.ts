@@ -8,12 +8,11 @@ import {
   type OutletConfig,
 } from '../../app/live/live-settings.js';
 import { DEFAULT_SPLIT, type SplitConfig } from '../../app/live/split-settings.js';
-import { type HomeScale, INPUT, LIVE, OUTLET, SPLIT, toFields } from '../../core/settings/index.js';
-import { type Tonic, toHome, toReferenceCents } from '../../core/theory/index.js';
-import { DEFAULT_SETTINGS } from '../../core/tuner/index.js';
+import { INPUT, LIVE, OUTLET, SPLIT, toFields } from '../../core/settings/index.js';
 import { type Choices, overlayOutlet, toRemarks, toTunerSettings } from './choices.js';
 import { TRIGGERS, toWantedPort } from './conflicts.js';
 import type { Settings } from './read-document.js';
+import { toFixedCents } from './track-roles.js';
 
 type InputTable = NonNullable<Settings['input']>[number];
 type OutletTable = NonNullable<Settings['outlet']>[number];
@@ -107,26 +106,16 @@ export function toIdleRemarks(
 }
 
 function toInputConfig(table: InputTable): InputConfig {
-  const { scale, tonic, a4Hz, ...fields } = toFields(INPUT, table);
-  const fixedCents = toFixedCents(scale, tonic, a4Hz);
+  const { scale: _scale, tonic: _tonic, a4Hz: _a4Hz, ...fields } = toFields(INPUT, table);
+  const fixedCents = toFixedCents(table);
   return Object.freeze({ ...DEFAULT_INPUT, ...fields, fixedCents, ...toNamedPort(table) });
 }
 
 /** @param inputs a split that names none is part of the first of these */
 function toSplitConfig(table: SplitTable, inputs: readonly InputConfig[]): SplitConfig {
-  const { scale, tonic, a4Hz, input = inputs[0].port, ...fields } = toFields(SPLIT, table);
-  return Object.freeze({ ...DEFAULT_SPLIT, ...fields, input, fixedCents: toFixedCents(scale, tonic, a4Hz) });
-}
-
-/** Where the keys of a partner sound that can't be tuned. */
-function toFixedCents(
-  scale: HomeScale = { kind: 'equal' },
-  tonic: Tonic = DEFAULT_SETTINGS.home.tonic,
-  a4Hz = 440,
-): readonly number[] {
-  const { deviationCents } = toHome({ ...scale, tonic });
-  const referenceCents = toReferenceCents(a4Hz);
-  return Object.freeze(deviationCents.map((cents) => cents + referenceCents));
+  const { scale: _scale, tonic: _tonic, a4Hz: _a4Hz, ...fields } = toFields(SPLIT, table);
+  const { input = inputs[0].port } = table;
+  return Object.freeze({ ...DEFAULT_SPLIT, ...fields, input, fixedCents: toFixedCents(table) });
 }
 
 function toOutletConfig(table: OutletTable): OutletConfig {

@@ -12,6 +12,7 @@ import type { KeyPath } from './toml-places.js';
 /** The read values of a settings file. Missing ones have their defaults. */
 export interface Settings {
   readonly tuning?: Values<typeof SETTINGS.tuning>;
+  readonly track?: readonly Values<typeof SETTINGS.track>[];
   readonly input?: readonly Values<typeof SETTINGS.input>[];
   readonly split?: readonly Values<typeof SETTINGS.split>[];
   readonly outlet?: readonly Values<typeof SETTINGS.outlet>[];

@@ -63,6 +63,29 @@ export class Line implements TunerOut {
     for (const outlet of this.#outletsOf(part)) outlet.control(atMs, part, status, data1, data2);
   }
 
+  /**
+   * A partner that can't be tuned plays a channel message. It goes out elsewhere, as it came: here the tuner alone hears
+   * it, with its notes at their own pitch.
+   *
+   * @param fixedCents where its keys sound: cents off 12 equal at A = 440 Hz, by key class 0..11
+   */
+  hearFixed(
+    atMs: number,
+    part: number,
+    status: number,
+    data1: number,
+    data2: number,
+    fixedCents: readonly number[],
+  ): void {
+    for (const event of toTunerEvents(atMs, part, status, data1, data2)) {
+      if (event.kind !== 'note-on') this.take(event);
+      else {
+        const { kind, key, velocity = NO_VELOCITY } = event;
+        this.take({ kind, atMs, part, key, velocity, fixedCents: 100 * key + fixedCents[key % 12] });
+      }
+    }
+  }
+
   take(event: TunerEvent): void {
     this.#listener.event?.(event);
     step(this.tuner, event, this);

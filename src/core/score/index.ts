@@ -5,7 +5,6 @@ export { type Moment, type MomentNote, type RecountedPiece, recountMoments } fro
 export {
   type Part,
   type PartMap,
-  PERCUSSION_CHANNEL,
   type TrackPartMap,
   toPartsByChannel,
   toPartsByTrack,
@@ -19,6 +18,15 @@ export {
   planWhole,
   type WholePlan,
 } from './plan/index.js';
+export { playPart } from './play-part.js';
 export { type Visit, visitInOrder } from './playing-order.js';
 export * from './pump/index.js';
+export {
+  type PartRole,
+  PERCUSSION_CHANNEL,
+  type Role,
+  type RoleOf,
+  TUNED,
+  toDefaultRole,
+} from './roles.js';
 export { type Timeline, toTimeline } from './timeline.js';

@@ -16,6 +16,7 @@ import {
   toSoundingCents,
 } from '../tuner/index.js';
 import type { PartMap } from './parts.js';
+import { playPart } from './play-part.js';
 import { visitMessages } from './visit-messages.js';
 
 /** A note at a moment. */
@@ -30,6 +31,8 @@ export interface MomentNote {
   readonly fromBass: PrimeVector;
   /** Distance from 12 equal at the reference pitch, in cents. */
   readonly deviationCents: number;
+  /** It is of a part that can't be tuned, and sounds at its own pitch. */
+  readonly isFixed: boolean;
   /** What decided it, when it was struck. */
   readonly reason: Reason;
 }
@@ -76,7 +79,7 @@ export function recountMoments(
   const teller = new Teller(createTuner(settings, guide === 'live' ? undefined : guide));
   const line = new Line(teller.tuner, () => [], teller);
   const atMs = visitMessages(tracks, parts, toMs, (tick, now, part, status, data1, data2) => {
-    line.message(now, part, status, data1, data2);
+    playPart(line, part, now, status, data1, data2);
     teller.look(tick, now);
   });
   line.time(atMs + Math.max(settings.strikeWindowMs, LEAVING_MS));
@@ -156,8 +159,10 @@ class Teller implements LineListener {
       presence,
       point: note.point,
       fromBass: divide(note.point, bass),
-      // Since then it may have been placed again.
-      deviationCents: deviationCents + toDeviationCents(divide(note.point, point)),
+      // Since then it may have been placed again; a fixed note stays where it is.
+      deviationCents:
+        deviationCents + (note.fixedCents === undefined ? toDeviationCents(divide(note.point, point)) : 0),
+      isFixed: note.fixedCents !== undefined,
       reason: reasonOf(note),
     }));
     const drift = toCommonDrift(

@@ -1,5 +1,6 @@
 import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, type Track, type TrackEvent } from '../midi/index.js';
-import { PERCUSSION_CHANNEL } from './parts.js';
+import type { PartMap } from './parts.js';
+import { PERCUSSION_CHANNEL } from './roles.js';
 
 /** Called for each event of a file in playing order. `track` is the index in the tracks given. */
 export type Visit = (event: TrackEvent, track: number) => void;
@@ -9,12 +10,17 @@ export type Visit = (event: TrackEvent, track: number) => void;
  *
  * Within a tick the note-offs come first, so that a chord never has to be tuned against the one it replaces. A note-off
  * isn't moved where that would change what is played: after a pedal move of its channel at the same tick, and after the
- * note-on it ends (a note of no length). Percussion keeps its order, since nobody tunes it. Linear in the number of
+ * note-on it ends (a note of no length). What isn't tuned keeps its order: by default, percussion. Linear in the number of
  * events for a fixed number of tracks. Every event is visited once.
  *
  * @param tracks with ticks that never decrease, as `parseMidiFile` gives them
+ * @param heard  who has a part: notes of nobody keep their order
  */
-export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
+export function visitInOrder(
+  tracks: readonly Track[],
+  visit: Visit,
+  heard: Pick<PartMap, 'partOf'> = ALL_BUT_PERCUSSION,
+): void {
   const sounding = tracks.map(() => new Uint32Array(SLOTS));
   const heads = new TrackHeads(tracks);
   // Events that don't go first within the tick. Overwritten, not emptied, so that no tick allocates.
@@ -33,7 +39,11 @@ export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
         const event = events[i];
         if (event.tick !== tick) break;
         if (event.kind === 'channel') {
-          if (isNoteOff(event.status, event.data2) && mayGoFirst(event, sounding[track], barred)) {
+          if (
+            isNoteOff(event.status, event.data2) &&
+            heard.partOf(track, event.status & 0x0f) !== undefined &&
+            mayGoFirst(event, sounding[track], barred)
+          ) {
             visit(event, track);
             continue;
           }
@@ -52,6 +62,11 @@ export function visitInOrder(tracks: readonly Track[], visit: Visit): void {
   }
 }
 
+/** A file of which no more is known. */
+const ALL_BUT_PERCUSSION: Pick<PartMap, 'partOf'> = {
+  partOf: (_track, channel) => (channel === PERCUSSION_CHANNEL ? undefined : 0),
+};
+
 type ChannelEvent = TrackEvent & { kind: 'channel' };
 
 const SLOTS = 16 * 128;
@@ -67,7 +82,7 @@ function toSlot(event: ChannelEvent): number {
  */
 function mayGoFirst(event: ChannelEvent, sounding: Uint32Array, barred: number): boolean {
   const channel = event.status & 0x0f;
-  if (channel === PERCUSSION_CHANNEL || (barred & (1 << channel)) !== 0) return false;
+  if ((barred & (1 << channel)) !== 0) return false;
   const slot = toSlot(event);
   if (sounding[slot] === 0) return false;
   sounding[slot]--;

@@ -1,19 +1,19 @@
 import type { Track } from '../midi/index.js';
-import type { PartMap } from './parts.js';
+import type { Part, PartMap } from './parts.js';
 import { visitInOrder } from './playing-order.js';
 
 /** A channel message, and a part it is for. */
 export type VisitMessage = (
   tick: number,
   atMs: number,
-  part: number,
+  part: Part,
   status: number,
   data1: number,
   data2: number,
 ) => void;
 
 /**
- * Visits the channel messages of a piece in playing order, once for each part they are for; percussion is left out.
+ * Visits the channel messages of a piece in playing order, once for each part they are for; what isn't tuned is left out.
  *
  * @param toMs when a tick is due, in milliseconds
  * @returns when the last event is due, in milliseconds
@@ -26,23 +26,27 @@ export function visitMessages(
 ): number {
   let lastTick = -1;
   let atMs = 0;
-  visitInOrder(tracks, (event, track) => {
-    const { tick } = event;
-    if (tick !== lastTick) {
-      lastTick = tick;
-      atMs = toMs(tick);
-    }
-    if (event.kind !== 'channel') return;
-    const { status, data1, data2 } = event;
-    const channel = status & 0x0f;
-    if (isKey(status)) {
-      const part = parts.partOf(track, channel);
-      if (part !== undefined) visit(tick, atMs, part, status, data1, data2);
-      return;
-    }
-    for (const part of parts.listenersOf(track, channel, status, data1))
-      visit(tick, atMs, part, status, data1, data2);
-  });
+  visitInOrder(
+    tracks,
+    (event, track) => {
+      const { tick } = event;
+      if (tick !== lastTick) {
+        lastTick = tick;
+        atMs = toMs(tick);
+      }
+      if (event.kind !== 'channel') return;
+      const { status, data1, data2 } = event;
+      const channel = status & 0x0f;
+      if (isKey(status)) {
+        const part = parts.partOf(track, channel);
+        if (part !== undefined) visit(tick, atMs, parts.parts[part], status, data1, data2);
+        return;
+      }
+      for (const part of parts.listenersOf(track, channel, status, data1))
+        visit(tick, atMs, parts.parts[part], status, data1, data2);
+    },
+    parts,
+  );
   return atMs;
 }
 

@@ -1,58 +1,23 @@
 import { amount, whole } from './kinds.js';
+import { CHANNEL, ROLE } from './role.js';
 import type { Action, Table } from './setting.js';
 import { TUNER } from './tuning.js';
 
 const SENT = ['retune', 'compare', 'live', 'demo', 'tone'] as const;
 
-const CHANNEL = { least: 1, most: 16, unit: 'channels', whole: true, isLabel: true, fromOne: true } as const;
 const BEND_RANGE = whole(1, 96, 'semitones');
 /** A key, by its name or its number. */
 const KEY = { kind: 'key', least: 0, most: 127, unit: 'keys', whole: true } as const;
 const PORT = { kind: 'text', what: 'the name of a port', short: 'a name' } as const;
 
-/** What becomes of notes. */
-const ROLE = {
-  channels: {
-    kind: 'channels',
-    ...CHANNEL,
-    mayBeEmpty: true,
-    does: 'the channels that have the role (the rest passes unchanged and is not heard)',
-    default: 'all but 10',
-  },
-  role: {
-    kind: 'word',
-    words: {
-      tuned: '',
-      fixed: "a partner that can't be tuned; it passes unchanged, and the others are tuned to it",
-      guide: 'heard as harmony, and not sent on',
-      untuned: 'passes unchanged, and is not heard',
-    },
-    does: 'what becomes of its notes',
-  },
-  scale: {
-    kind: 'scale',
-    names: TUNER.home.names,
-    does: "the scale of a partner that can't be tuned",
-    default: 'equal',
-    only: { key: 'role', is: ['fixed'] },
-  },
-  tonic: {
-    kind: 'tonic',
-    does: 'the note that scale is built on',
-    default: 'C',
-    only: { key: 'role', is: ['fixed'] },
-  },
-  a4: {
-    kind: 'pitch',
-    least: TUNER.a4.least,
-    most: TUNER.a4.most,
-    unit: 'hertz',
-    field: 'a4Hz',
-    does: 'the pitch of its A',
-    default: '440',
-    only: { key: 'role', is: ['fixed'] },
-  },
-} as const satisfies Table;
+/** Which channels have a role. */
+const HEARD = {
+  kind: 'channels',
+  ...CHANNEL,
+  mayBeEmpty: true,
+  does: 'the channels that have the role (the rest passes unchanged and is not heard)',
+  default: 'all but 10',
+} as const;
 
 /** A port to be played from. */
 export const INPUT = {
@@ -62,6 +27,7 @@ export const INPUT = {
     does: 'make the port ourselves, for other programs to play to',
     default: 'true without port, else false',
   },
+  channels: HEARD,
   ...ROLE,
   'bend-range': { ...BEND_RANGE, field: 'bendRange', does: "how far the player's own pitch wheel reaches" },
 } as const satisfies Table;
@@ -84,6 +50,7 @@ export const SPLIT = {
     kind: 'switch',
     does: 'let pedals, wheels and all else beside notes reach it',
   },
+  channels: HEARD,
   ...ROLE,
 } as const satisfies Table;
 

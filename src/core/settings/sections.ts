@@ -1,5 +1,6 @@
 import type { ValueOf } from './kinds.js';
 import { ACTION, INPUT, LIVE, OUTLET, SPLIT } from './live.js';
+import { TRACK } from './role.js';
 import type { Table } from './setting.js';
 import { PLAN, TUNER } from './tuning.js';
 
@@ -16,6 +17,7 @@ export interface Section {
 /** Every setting, by its section of the file. */
 export const SETTINGS = {
   tuning: { ...TUNER, ...PLAN },
+  track: TRACK,
   input: INPUT,
   split: SPLIT,
   outlet: OUTLET,
@@ -32,6 +34,12 @@ export const SECTIONS: Readonly<Record<SectionName, Section>> = {
     about: 'how notes are tuned',
     isList: false,
     settings: SETTINGS.tuning,
+  },
+  track: {
+    header: '[[track]]',
+    about: 'the role of tracks of a file; the first table that fits a track holds',
+    isList: true,
+    settings: SETTINGS.track,
   },
   input: {
     header: '[[input]]',

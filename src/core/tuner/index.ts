@@ -22,6 +22,7 @@ export {
 export type { DeciderPresence, LateEnd, Reason, SoundingNote } from './note.js';
 export { toPlace } from './pair-cost.js';
 export type { ChoiceEffort } from './part-search.js';
+export { type FixedNote, toFixedOffset } from './partner.js';
 export { StruckClasses, toPoint } from './places.js';
 export { reasonOf } from './reason.js';
 export { DEFAULT_SETTINGS, type TunerSettings, toSettings } from './settings.js';

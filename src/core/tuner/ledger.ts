@@ -119,7 +119,8 @@ export function enterSettled(
     return undefined;
   }
   const before = account.lastPoint;
-  ledger.totals.jumpedCents += Math.abs(pitchCents - account.lastPitchCents);
+  if (note.fixedCents === undefined)
+    ledger.totals.jumpedCents += Math.abs(pitchCents - account.lastPitchCents);
   account.lastOffsetCents = offsetCents;
   account.lastPitchCents = pitchCents;
   if (sameClass(before, note.point)) return undefined;

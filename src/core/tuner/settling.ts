@@ -63,12 +63,16 @@ function enterStrike(tuner: Tuner, strike: OpenStrike, atMs: number, out: TunerO
   if (cents === 0) return;
   enterTravel(tuner.ledger, cents);
   const { struck, tied, homingCause } = strike;
-  const cause = homingCause ?? toCause(tuner);
+  const cause = toCause(tuner, homingCause);
   out.enter({ kind: 'offset', atMs: strike.atMs, untilMs: atMs, cents, cause, struck, tied });
 }
 
-function toCause({ settings, guide, fixed }: Tuner): OffsetEntry['cause'] {
+function toCause(
+  { settings, guide, fixed }: Tuner,
+  homingCause: OpenStrike['homingCause'],
+): OffsetEntry['cause'] {
   if (fixed.size > 0) return 'partner';
+  if (homingCause !== undefined) return homingCause;
   if (settings.strategy === 'temper') return 'temper';
   return guide === undefined ? 'anchor' : 'plan';
 }

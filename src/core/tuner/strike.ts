@@ -6,7 +6,7 @@ import { learnHeld, markLeaving, unmark } from './leaving.js';
 import { enterMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { pinFixed, toFixedOffset } from './partner.js';
-import { temperStrike } from './tempering.js';
+import { endLeans, temperStrike } from './tempering.js';
 import { type OpenStrike, reportMove, reportMoves, type Tuner, toMeanCents } from './tuner.js';
 
 /** Shortest glide of a note that moves after its attack, in milliseconds. */
@@ -30,7 +30,7 @@ export function placeStrike(tuner: Tuner, atMs: number): void {
   if (guide === undefined || !placeByGuide(tuner, guide, struck)) choosePoints(tuner, struck, atMs);
   placeOffset(tuner, strike, struck, atMs);
   soften(tuner, struck, pitches, atMs);
-  pinFixed(tuner, struck);
+  pinFixed(tuner, struck, toStaying(tuner, struck));
 }
 
 /**
@@ -61,7 +61,7 @@ export function placeAgain(tuner: Tuner, atMs: number, out: TunerOut): boolean {
   strike.background = storeBackground(tuner, strike.atMs);
   placeOffset(tuner, strike, struck, atMs);
   soften(tuner, struck, pitches, atMs);
-  pinFixed(tuner, struck);
+  pinFixed(tuner, struck, toStaying(tuner, struck));
   reportMoves(tuner, atMs, out);
   return true;
 }
@@ -117,7 +117,9 @@ function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly Sounding
   let wanted = offset.strikeBaseCents;
   const planned = guide?.offsetOf(struck[0].id, wanted);
   if (fixed.size > 0) {
-    wanted = toFixedOffset(tuner);
+    for (const note of struck) note.leanCents = 0;
+    if (settings.strategy === 'temper') endLeans(tuner, atMs);
+    wanted = toFixedOffset(toStaying(tuner, struck), settings.referenceCents);
   } else if (planned !== undefined) {
     wanted = planned;
   } else if (strike.homingCause !== undefined) {
@@ -130,11 +132,21 @@ function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly Sounding
     return;
   }
   const cents = wanted - offset.cents;
+  const isLeaving = guide && ((note: Readonly<SoundingNote>) => guide.isLeaving(note.id, struck[0].id));
   // Rounding is no move, and restarts no glide.
   if (Math.abs(cents) < EQUAL) return;
-  const isLeaving = guide && ((note: Readonly<SoundingNote>) => guide.isLeaving(note.id, struck[0].id));
   if (moveOffset(offset, tuner.notes, settings, cents, atMs, isLeaving)) tuner.isLagging = true;
   enterMove(tuner.ledger, cents);
+}
+
+/** The fixed notes to be tuned to: where the piece is known, without those about to end, unless all are. */
+function toStaying(
+  { guide, fixed }: Tuner,
+  struck: readonly SoundingNote[],
+): ReadonlySet<SoundingNote> | readonly SoundingNote[] {
+  if (guide === undefined || fixed.size < 2) return fixed;
+  const staying = [...fixed].filter((note) => !guide.isLeaving(note.id, struck[0].id));
+  return staying.length > 0 ? staying : fixed;
 }
 
 /** Mean distance of some notes from home without the common offset, in cents. */

@@ -1,4 +1,5 @@
 import { type PrimeLimit, type PrimeVector, ratio, toDeviationCents } from '../theory/index.js';
+import { beginGlide } from './common-offset.js';
 import { enterMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { type Spring, settleSprings, type Tie } from './springs.js';
@@ -68,6 +69,21 @@ export function temperStrike(tuner: Tuner, strike: OpenStrike, atMs: number): vo
       }
     }
   }
+}
+
+/**
+ * Ends the leans of tempered harmony, as a note begins to sound that can't be tuned: from here on all else is pure to it.
+ * Tied notes glide there, or stay where they are.
+ */
+export function endLeans({ notes, settings, offset }: Tuner, atMs: number): void {
+  if (settings.held === 'stay') return;
+  let isLeaning = false;
+  for (const note of notes) {
+    if (!note.settled || note.leanCents === 0 || note.fixedCents !== undefined) continue;
+    note.leanCents = 0;
+    isLeaning = true;
+  }
+  if (isLeaning) beginGlide(offset, notes, settings.glideMs, atMs);
 }
 
 /** The notes of one key class, and its place among all that sound. */

@@ -14,7 +14,7 @@ const HARMONIC = { 7: 'seventh', 11: 'eleventh', 13: 'thirteenth' } as const;
 
 /**
  * Why a note got its pitch: the note that decided it, the interval between the two, and how that note was present; or
- * that it is tied over.
+ * that it is tied over. Of a fixed note it decided the ratio alone: its pitch is its own.
  *
  * @param origin where the name of 1/1 is on the line of fifths: C is 0
  * @example
@@ -22,6 +22,11 @@ const HARMONIC = { 7: 'seventh', 11: 'eleventh', 13: 'thirteenth' } as const;
  * formatReason(tied, [tied], { fifths: 0 })  // 'tied over'
  */
 export function formatReason(note: MomentNote, notes: readonly MomentNote[], origin: Origin): string {
+  const reason = formatOwnReason(note, notes, origin);
+  return note.isFixed ? `fixed; ${reason}` : reason;
+}
+
+function formatOwnReason(note: MomentNote, notes: readonly MomentNote[], origin: Origin): string {
   if (note.presence === 'held') return 'tied over';
   if (note.presence === 'pedalled') return 'rings on by the pedal';
   const member = toHarmonicMember(note, notes);

@@ -7,6 +7,7 @@ import { tracksOf } from '../../../src/core/midi/index.js';
 import { DEFAULT_PLAN } from '../../../src/core/score/index.js';
 import { formatPower, power, ratio, UNISON } from '../../../src/core/theory/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
+import { BASS, CHOIR } from '../../support/choir.js';
 import { comparison, file, settings, version } from '../../support/warm-up.js';
 
 describe('the versions of a warm-up that falls a comma each pass', () => {
@@ -52,7 +53,11 @@ test.each([
   'the versions of a comparison under %s, tuned by %j, end with %s',
   (strategy, planning, name, title) => {
     const outlet = { kind: 'mpe', bendRange: undefined } as const;
-    const { versions } = compareVersions(file, toSettings({ strategy }), outlet, planning);
+    const { versions } = compareVersions(file, {
+      settings: toSettings({ strategy }),
+      outlet,
+      plan: planning,
+    });
     expect(versions.at(-1)).toMatchObject({ name, title });
     expect(versions).toHaveLength(6);
   },
@@ -98,9 +103,22 @@ test('each piece of a format 2 file is compared separately', () => {
   expect(toOnePiece(file, 0)).toBe(file);
 });
 
+test('versions with a fixed part are pure to it, and leave out the notes of a guide', () => {
+  const roles = [BASS, { number: 1, role: 'guide' }] as const;
+  const outlet = { kind: 'mpe', bendRange: undefined } as const;
+  const { versions } = compareVersions(CHOIR, { settings, outlet, plan: DEFAULT_PLAN, roles });
+  for (const { name, notes, figures } of versions) {
+    expect(notes).toHaveLength(10);
+    const fixed = notes.filter(({ isFixed }) => isFixed);
+    expect(fixed.map(({ key, pitch }) => pitch[0].cents - 100 * key)).toEqual([0, 0, 0, 0, 0]);
+    expect(figures.purePercent).toBeCloseTo(name === 'equal' ? 40 : 100, 6);
+    expect(figures.farthestCents).toBeLessThan(10);
+  }
+});
+
 test('a file without a note is compared all the same', () => {
   const outlet = { kind: 'mpe', bendRange: undefined } as const;
-  const empty = compareVersions({ ...file, chunks: [] }, settings, outlet, DEFAULT_PLAN);
+  const empty = compareVersions({ ...file, chunks: [] }, { settings, outlet, plan: DEFAULT_PLAN });
   expect(empty.versions).toHaveLength(6);
   expect(toComparisonSvg('none', empty)).not.toContain('NaN');
   expect(toComparisonCsv(empty)).not.toContain('NaN');

@@ -1,10 +1,17 @@
 import { describe, expect, test } from 'vitest';
 import { explain } from '../../../src/app/explain.js';
 import { DEFAULT_PAPER, type SheetPaper } from '../../../src/app/sheet/sheet-style.js';
-import { MOST_CHORDS, MOST_SYSTEMS, toSheetKind, writeSheet } from '../../../src/app/sheet/write-sheet.js';
+import {
+  MOST_CHORDS,
+  MOST_SYSTEMS,
+  toSheetKind,
+  toSheetPassage,
+  writeSheet,
+} from '../../../src/app/sheet/write-sheet.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 import { type BuiltNote, buildMidi, PUMP } from '../../support/build-midi.js';
+import { BASS, CHOIR } from '../../support/choir.js';
 
 const SETTINGS = toSettings({ strategy: 'free' });
 
@@ -31,6 +38,19 @@ async function write(
   );
   return { done, text: written.get(path) ?? '' };
 }
+
+test('a sheet says which parts are fixed, and shows the cents of their notes', async () => {
+  const written: string[] = [];
+  const pieces = explain(CHOIR, SETTINGS, 'live', undefined, [BASS, { number: 1, role: 'guide' }]);
+  const access = {
+    read: () => Promise.reject(new Error('nothing is read here')),
+    write: async (_: string, bytes: Uint8Array) => void written.push(new TextDecoder().decode(bytes)),
+  };
+  await writeSheet('a.svg', pieces, { input: 'choir.mid', how: 'free', bars: undefined }, access);
+  expect(written[0]).toContain('Middle: guide; Bass: fixed');
+  expect(written[0]).toContain('small figures: cents from 12 equal');
+  expect(toSheetPassage(explain(CHOIR, SETTINGS, 'live')[0]).hasLeaning).toBe(false);
+});
 
 const problemOf = async (work: Promise<unknown>) => {
   const error = await work.then(

@@ -8,6 +8,10 @@ function toConflicts(settings: Settings): string[] {
 
 test.each<[string, Settings, string[]]>([
   ['nothing said', {}, []],
+  ['tracks, and a table for the rest', { track: [{ name: 'A' }, { number: 1 }, {}] }, []],
+  ['a track below the table for the rest', { track: [{}, { name: 'A' }] }, ['track.1 key SETTINGS_CONFLICT']],
+  ['channel 10 below the table for the rest', { track: [{ role: 'guide' }, { channels: [9] }] }, []],
+  ['the A of a guide', { track: [{ role: 'guide', a4: 415 }] }, ['track.0.a4 key SETTINGS_CONFLICT']],
   ['two inputs', { input: [{ port: 'A' }, { port: 'B' }] }, []],
   [
     'one input twice',

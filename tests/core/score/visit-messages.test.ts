@@ -22,7 +22,7 @@ test('messages are visited for their part, pedals for every part that they hold,
     tracks,
     toPartsByTrack(tracks),
     (tick) => 2 * tick,
-    (...one) => seen.push(one),
+    (tick, atMs, { index }, ...message) => seen.push([tick, atMs, index, ...message]),
   );
   expect(seen).toEqual(
     numbers(`0 0 0 0x90 60 80, 0 0 1 0x90 67 80, 10 20 0 0xb0 64 127, 10 20 1 0xb0 64 127, 20 40 0 0x80 60 0,

@@ -117,6 +117,30 @@ test('the ledger says that the offset moved to the fixed part, and enters no ret
   expect(music.telling.entries.some((entry) => entry.kind === 'return' && entry.part === ORGAN)).toBe(false);
 });
 
+test.each(['free', 'temper'] as const)(
+  'a chord is pure to the bass in any order of the fingers, and tied notes that were tempered glide there, under %s',
+  (strategy) => {
+    const music = new Playing({ strategy });
+    // Augmented: tempered where it stands alone.
+    music.strike([60, 64, 68]).wait(500).lift([60, 68]);
+    music.strike([67]);
+    organ(music, [48]).wait(300);
+    expect(pitchOf(music, 67) - 4800).toBeCloseTo(1901.955, 3);
+    expect(pitchOf(music, 64) - 4800).toBeCloseTo(1586.314, 3);
+  },
+);
+
+test('the first chord is entered as tuned to the fixed part, and the jumps of the fixed part are not counted', () => {
+  const music = new Playing({ strategy: 'free' });
+  organ(music, [48], 20).strike([64, 67]).wait(100);
+  liftOrgan(music, [48]);
+  music.lift([64, 67]).wait(100);
+  organ(music, [48], -20).wait(100);
+  const [first] = music.telling.entries;
+  expect(first).toMatchObject({ kind: 'offset', cause: 'partner' });
+  expect(music.tuner.ledger.totals.jumpedCents).toBe(0);
+});
+
 test('once the partner is silent the strategy goes on: a pull draws back to home', () => {
   const music = new Playing({ strategy: 'pull', leewayCents: 0, rateCentsPerSecond: 20 });
   organ(music, [48], 40).strike([64, 67]).wait(500);

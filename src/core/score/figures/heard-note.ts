@@ -11,6 +11,8 @@ export interface PitchPoint {
 export interface HeardNote {
   readonly key: number;
   readonly part: number;
+  /** It is of a part that can't be tuned, and sounds at its own pitch in any tuning. */
+  readonly isFixed: boolean;
   readonly onMs: number;
   readonly offMs: number;
   /** In order of time; the first is at `onMs`. */
@@ -40,7 +42,7 @@ export class PieceRecorder implements LineListener {
     if (sounding === undefined) return;
     this.#sounding.delete(note.id);
     const { key, part } = note;
-    this.#notes.push({ key, part, offMs: atMs, ...sounding });
+    this.#notes.push({ key, part, isFixed: note.fixedCents !== undefined, offMs: atMs, ...sounding });
   }
 
   enter(entry: LedgerEntry): void {
@@ -54,12 +56,11 @@ export class PieceRecorder implements LineListener {
 }
 
 /**
- * The same notes in 12 equal. Pitches are in cents: 6900 is 440 Hz.
+ * The same notes in 12 equal; what can't be tuned keeps its pitch. Pitches are in cents: 6900 is 440 Hz.
  * @param referenceCents pitch of A, as cents away from 440 Hz
  */
 export function toEqual(notes: readonly HeardNote[], referenceCents: number): HeardNote[] {
-  return notes.map((note) => ({
-    ...note,
-    pitch: [{ atMs: note.onMs, cents: 100 * note.key + referenceCents }],
-  }));
+  return notes.map((note) =>
+    note.isFixed ? note : { ...note, pitch: [{ atMs: note.onMs, cents: 100 * note.key + referenceCents }] },
+  );
 }

@@ -18,6 +18,9 @@ const TIED_WEIGHT = 4;
  * of home. Inside that band few notes move while they sound or come back elsewhere.
  *
  * @param smoothSeconds how long a note a cent away from home is worth one that comes back elsewhere
+ * Where notes sound that can't be tuned the offset is theirs, and the path leads there.
+ *
+ * @param fixed         the offset of each strike that has such notes, in cents; NaN elsewhere
  * @param returns       by how much each strike and all after it were moved on the way home, in cents: there the offset
  *   would move the other way
  * @returns one value a strike, in cents
@@ -27,6 +30,7 @@ export function planOffset(
   path: PlanPath,
   settings: TunerSettings,
   smoothSeconds: number,
+  fixed: Readonly<Float64Array> = new Float64Array(problem.strikes.length).fill(Number.NaN),
   returns: Readonly<Float64Array> = new Float64Array(problem.strikes.length),
 ): Float64Array {
   const { leewayCents } = settings;
@@ -39,10 +43,11 @@ export function planOffset(
     returned += cents;
     return returned;
   });
+  const isFixed = (at: number) => !Number.isNaN(fixed[at]);
   const offsets = findOffsetPath(
     homes.map((home, at) => ({
-      leastCents: levels[at] - leewayCents - means[at],
-      mostCents: levels[at] + leewayCents - means[at],
+      leastCents: levels[at] + (isFixed(at) ? fixed[at] : -leewayCents - means[at]),
+      mostCents: levels[at] + (isFixed(at) ? fixed[at] : leewayCents - means[at]),
       homeCents: levels[at] + home.cents,
       homeWeight: home.weight,
       moves: [
@@ -103,6 +108,7 @@ function toMoves(
   const last = new Map<number, PlanNote>();
   for (const note of notes) {
     const { strike } = slots[note.slot];
+    if (note.fixedCents !== undefined) continue;
     for (let at = strike + 1; at < note.until; at++) tied[at] += 1;
     const before = last.get(note.key);
     last.set(note.key, note);

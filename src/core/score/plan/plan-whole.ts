@@ -3,6 +3,7 @@ import type { PrimeLimit } from '../../theory/index.js';
 import type { Guide, Strategy, TunerSettings } from '../../tuner/index.js';
 import type { PartMap } from '../parts.js';
 import { placeFirstChord } from './chord-means.js';
+import { toFixedOffsets } from './fixed-offsets.js';
 import { gatherChords } from './gather-chords.js';
 import { type InflectedPath, inflectPath } from './harmonic-chords.js';
 import { type HomePlan, planHome } from './plan-home.js';
@@ -96,10 +97,23 @@ function planOffsets(
   wayHome: WayHome,
 ): (strike: number, beforeCents: number, isFirst: boolean) => number | undefined {
   const returns = toReturnCents(problem, wayHome);
+  const fixed = toFixedOffsets(problem, points, settings);
   if (settings.strategy === 'anchored') {
-    const offsets = planOffset(problem, points, settings, smoothSeconds, returns);
+    const offsets = planOffset(problem, points, settings, smoothSeconds, fixed, returns);
     return (strike) => offsets[strike];
   }
+  const besideFixed = planOffsetsOf(problem, points, settings, returns);
+  return (strike, before, isFirst) =>
+    Number.isNaN(fixed[strike]) ? besideFixed(strike, before, isFirst) : fixed[strike];
+}
+
+/** The same under `free`, `pull` and `temper`, where nothing sounds that can't be tuned. */
+function planOffsetsOf(
+  problem: PlanProblem,
+  points: PlanPath,
+  settings: TunerSettings,
+  returns: Readonly<Float64Array>,
+): (strike: number, beforeCents: number, isFirst: boolean) => number | undefined {
   // The first chord is at home as a whole, in any order of fingers.
   const homeOffset = placeFirstChord(problem, points, settings);
   if (settings.strategy === 'pull') {

@@ -37,6 +37,7 @@ export interface PlanSlot {
   readonly strike: number;
   /** Its place on the line of fifths, from the tonic. */
   readonly fifths: number;
+  /** How many notes it has, those that can't be tuned left out: they come back at their pitch, whatever the ratio. */
   readonly count: number;
 }
 
@@ -48,6 +49,8 @@ export interface PlanNote {
   readonly endedMs: number;
   /** The first strike into which it isn't held: it has ended, or is about to. */
   readonly until: number;
+  /** The pitch of a note that can't be tuned, on the scale of MIDI keys; undefined for all others. */
+  readonly fixedCents: number | undefined;
 }
 
 /**

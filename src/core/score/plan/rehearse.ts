@@ -2,6 +2,7 @@ import { Line, type LineListener } from '../../line/index.js';
 import type { Track } from '../../midi/index.js';
 import { createTuner, type SoundingNote, type Tuner, type TunerSettings } from '../../tuner/index.js';
 import type { PartMap } from '../parts.js';
+import { playPart } from '../play-part.js';
 import { visitMessages } from '../visit-messages.js';
 
 /** A note as it was heard in a run of the piece: its frame is what the live rule chose. */
@@ -34,7 +35,7 @@ export function rehearse(
   const listener = new Listener(tuner);
   const line = new Line(tuner, () => [], listener);
   const atMs = visitMessages(tracks, parts, toMs, (_tick, now, part, status, data1, data2) =>
-    line.message(now, part, status, data1, data2),
+    playPart(line, part, now, status, data1, data2),
   );
   for (const { index } of parts.parts) line.silence(atMs, index);
   return listener.finish();

@@ -34,6 +34,7 @@ export function toProblem(rehearsal: Rehearsal): PlanProblem {
       struckMs: one.note.struckMs,
       endedMs: one.endedMs,
       until: toHeldUntil(one, rehearsal, shortestMs),
+      fixedCents: one.note.fixedCents,
     })),
     firstSlots,
     ending: toEnding(rehearsal, slotOf),
@@ -58,7 +59,8 @@ function toSlots({ notes, strikesMs }: Rehearsal): Slots {
       const its = members.filter(({ note }) => note.keyClass === keyClass);
       if (its.length === 0) continue;
       for (const { note } of its) slotOf[note.id] = slots.length;
-      slots.push({ keyClass, strike, fifths: toFifths(its[0].note.frame), count: its.length });
+      const count = its.filter(({ note }) => note.fixedCents === undefined).length;
+      slots.push({ keyClass, strike, fifths: toFifths(its[0].note.frame), count });
     }
     bounds.push(slots.length);
   });

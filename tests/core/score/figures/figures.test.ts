@@ -13,7 +13,7 @@ const JUST = [
 
 /** A note that stands still, some cents off 12 equal. */
 function note(key: number, onMs: number, offMs: number, off = 0): HeardNote {
-  return { key, part: 0, onMs, offMs, pitch: [{ atMs: onMs, cents: 100 * key + off }] };
+  return { key, part: 0, isFixed: false, onMs, offMs, pitch: [{ atMs: onMs, cents: 100 * key + off }] };
 }
 
 const equal = () => 0;

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { PieceRecorder } from '../../../../src/core/score/figures/index.js';
+import { PieceRecorder, toEqual } from '../../../../src/core/score/figures/index.js';
 import { createTuner, step, toSettings } from '../../../../src/core/tuner/index.js';
 import { numbers } from '../../../support/numbers.js';
 
@@ -32,6 +32,19 @@ test('heard notes are those struck, glided and ended; a pitch revised at once wa
   expect(c.pitch.at(-1)?.cents).toBeCloseTo(6005.865, 2);
   expect(c.pitch.at(-1)?.atMs).toBeLessThanOrEqual(1070);
   expect(c.pitch.length).toBeGreaterThan(3);
+});
+
+test('in 12 equal a fixed note keeps its pitch, and all others have that of their keys', () => {
+  const note = (key: number, isFixed: boolean) => ({
+    key,
+    part: 0,
+    isFixed,
+    onMs: 0,
+    offMs: 1,
+    pitch: [{ atMs: 0, cents: 100 * key - 14 }],
+  });
+  const equal = toEqual([note(48, true), note(64, false)], 5);
+  expect(equal.map(({ pitch }) => pitch[0].cents)).toEqual([4786, 6405]);
 });
 
 test('heard notes leave out a note whose beginning is missing', () => {

@@ -20,6 +20,14 @@ const COMMA = ratio('81/80');
 const COMMA_CENTS = toDeviationCents(COMMA);
 
 describe('the planned offset', () => {
+  test('is that of the fixed notes where some sound, and moves beside them as little as it can', () => {
+    const { problem, live } = pose(toChords(['C4 E4 G4', 'D4 F4 A4', 'C4 E4 G4'], false), WIDE);
+    const fixed = Float64Array.of(Number.NaN, 12, Number.NaN);
+    const [a, b, c] = planOffset(problem, live, WIDE, 1e6, fixed);
+    expect(b).toBe(12);
+    expect([a, c].every((cents) => Math.abs(cents - 12) < 0.6)).toBe(true);
+  });
+
   test('brings each chord home where moves cost nothing', () => {
     const { problem, live } = pose(toChords(['C4 E4 G4', 'D4 F4 A4'], false), SETTINGS);
     const offset = planOffset(problem, live, SETTINGS, 0);
@@ -69,7 +77,14 @@ describe('the planned offset', () => {
   test('makes up for a return of all notes where it happens', () => {
     const { problem } = pose(toChords(['C4 G4', 'C4 G4', 'C4 G4'], false), SETTINGS);
     const path = ['1/1', '3/2', '1/1', '3/2', '81/80', '243/160'].map(ratio);
-    const [a, b, c] = planOffset(problem, path, SETTINGS, 1000, Float64Array.of(0, 0, COMMA_CENTS));
+    const [a, b, c] = planOffset(
+      problem,
+      path,
+      SETTINGS,
+      1000,
+      undefined,
+      Float64Array.of(0, 0, COMMA_CENTS),
+    );
     expect(b - a).toBeCloseTo(0, 6);
     expect(c - b).toBeCloseTo(-COMMA_CENTS, 6);
   });

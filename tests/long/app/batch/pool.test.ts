@@ -28,6 +28,26 @@ describe('retuneInPool', () => {
   const messages = (outcomes: readonly FileOutcome[]) =>
     outcomes.map((one) => (one.ok ? 'done' : (one.error as Error).message));
 
+  test('gives tracks the same roles as a single thread, with a warning for each file that lacks them', async () => {
+    const fixed = { name: 'bass', role: 'fixed', fixedCents: new Array<number>(12).fill(0) } as const;
+    const how = { ...OPTIONS, roles: [fixed, { number: 0, role: 'guide' } as const] };
+    const jobs = (to: string) => PIECES.map((name) => job(name, to));
+    const alone = await retuneFiles(jobs('alone'), how);
+    const together = await retuneInPool(jobs('together'), how, 2);
+    const reports = [alone, together].map((outcomes) =>
+      outcomes.map((one) => (one.ok ? { ...one.report, output: '' } : undefined)),
+    );
+    expect(reports[1]).toEqual(reports[0]);
+    const roles = reports[0].map((report) => report?.pieces[0].parts.map(({ role }) => role).join(' '));
+    expect(roles.some((one) => one?.includes('fixed'))).toBe(true);
+    expect(
+      reports[0].flatMap((report) => report?.warnings ?? []).some(({ code }) => code === 'ROLE_NO_TRACK'),
+    ).toBe(true);
+    PIECES.forEach((name) => {
+      expect(readFileSync(job(name, 'together').output)).toEqual(readFileSync(job(name, 'alone').output));
+    });
+  });
+
   test('makes the same files and reports as a single thread, in the order of the jobs', async () => {
     const alone = await retuneFiles(
       PIECES.map((name) => job(name, 'alone')),
