@@ -67,17 +67,24 @@ describe.skipIf(NO_SEQUENCER !== undefined)('the settings files, as they are, on
         const channel = channels?.[0] ?? 0;
         const its = playedBy(settings, port).map((outlet) => synths.get(outlet)!);
         expect(its.length).toBeGreaterThan(0);
-        for (const key of CHORD) hand.send(Uint8Array.of(0x90 | channel, key, 80));
-        await until('the chord', () => its.every(({ model }) => model.voices.length === CHORD.length));
-        // The glides of a strike are over.
-        await pause(500);
-        for (const { model } of its) {
-          const cents = model.voices.map((voice) => model.centsOf(voice)).sort((a, b) => a - b);
-          // 1 : 2 : 5/2 : 3, in cents from the bass; a bend step of a zone is 0.6 cents.
-          [0, 1200, 1586.314, 1901.955].forEach((wanted, i) => {
-            expect(Math.abs(cents[i] - cents[0] - wanted)).toBeLessThan(1.2);
-          });
+        const strike = async (): Promise<boolean> => {
+          for (const key of CHORD) hand.send(Uint8Array.of(0x90 | channel, key, 80));
+          await until('the chord', () => its.every(({ model }) => model.voices.length === CHORD.length));
+          // The glides of a strike are over.
+          await pause(500);
+          return its.every(isInTune);
+        };
+        const lift = async (): Promise<void> => {
+          for (const key of CHORD) hand.send(Uint8Array.of(0x80 | channel, key, 64));
+          await until('silence', () => its.every(({ model }) => model.voices.length === 0));
+        };
+        // A busy machine may bring the notes apart, so that they are no chord.
+        let isPure = await strike();
+        for (let again = 0; again < 4 && !isPure; again++) {
+          await lift();
+          isPure = await strike();
         }
+        expect(isPure).toBe(true);
         for (const rule of actions) {
           if (rule.action === 'panic') continue;
           const before = its.map(({ model }) => model.noteOffs);
@@ -87,8 +94,7 @@ describe.skipIf(NO_SEQUENCER !== undefined)('the settings files, as they are, on
           expect(its.map(({ model }) => model.noteOffs)).toEqual(before);
           expect(its.map(({ model }) => model.voices.length)).toEqual(its.map(() => CHORD.length));
         }
-        for (const key of CHORD) hand.send(Uint8Array.of(0x80 | channel, key, 64));
-        await until('silence', () => its.every(({ model }) => model.voices.length === 0));
+        await lift();
       }
       const panic = actions.find(({ action }) => action === 'panic');
       if (panic !== undefined) {
@@ -110,6 +116,12 @@ describe.skipIf(NO_SEQUENCER !== undefined)('the settings files, as they are, on
     180_000,
   );
 });
+
+/** Whether the chord sounds 1 : 2 : 5/2 : 3, in cents from the bass; a bend step of a zone is 0.6 cents. */
+function isInTune({ model }: FarSynth): boolean {
+  const cents = model.voices.map((voice) => model.centsOf(voice)).sort((a, b) => a - b);
+  return [0, 1200, 1586.314, 1901.955].every((wanted, i) => Math.abs(cents[i] - cents[0] - wanted) < 1.2);
+}
 
 function playedBy({ inputs, splits, outlets }: LiveSettings, port: string): OutletConfig[] {
   return outlets.filter((outlet) => toPlayers(inputs, splits, outlet).some(({ input }) => input === port));
