@@ -8,7 +8,7 @@ import {
   NO_LIVE_CHOICES,
   type PlacedMistake,
   type RawOptions,
-  readSettings,
+  readLiveSettings,
   toChoices,
   toIdleRemarks,
   toLiveSettings,
@@ -20,7 +20,7 @@ const CHECK_VERSION = 1;
 
 /** `leeway check SETTINGS.toml`: every mistake, or what it would do. Throws a LeewayError if it can't be read. */
 export async function runCheck(path: string, options: RawOptions, world: World): Promise<ExitCode> {
-  const file = await readSettings(path);
+  const file = await readLiveSettings(path);
   const sayJson = (rest: object) => {
     const head = { kind: 'leeway settings check', version: CHECK_VERSION, path, ok: file.ok };
     say(world.stdout, [JSON.stringify({ ...head, ...rest }, null, 2)]);
@@ -35,7 +35,7 @@ export async function runCheck(path: string, options: RawOptions, world: World):
     return EXIT.mistake;
   }
   const choices = toChoices(file.settings);
-  const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, NO_CHOICES, choices);
+  const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, NO_CHOICES, choices, file.presets);
   const remarks = [...toIdleRemarks(settings, choices, choices, 'key'), ...toLiveRemarks(settings)];
   if (options.json === true)
     sayJson({ settings: toLiveJson(settings), headroom: toHeadroomJson(settings), remarks });
@@ -49,7 +49,7 @@ export async function runCheck(path: string, options: RawOptions, world: World):
   return EXIT.done;
 }
 
-function toMistakeJson({ place, error }: PlacedMistake) {
+function toMistakeJson({ path, place, error }: PlacedMistake) {
   const { code, message, advice } = error;
-  return { ...place, code, message, advice };
+  return { path, ...place, code, message, advice };
 }

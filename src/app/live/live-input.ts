@@ -13,6 +13,7 @@ import type { EchoWatch, Heard } from './echo-watch.js';
 import { toPart } from './input-parts.js';
 import { holdPlayers, InputPedals, isHoldingPedal, type PedalValue } from './input-pedals.js';
 import { ActionRules, RateFuse } from './input-rules.js';
+import type { Knobs } from './knobs.js';
 import type { LiveOutlet } from './live-outlet.js';
 import { type ActionRule, type InputConfig, type Role, roleOf } from './live-settings.js';
 import type { InputListener } from './session-edges.js';
@@ -26,7 +27,8 @@ export interface InputSession {
   readonly now: () => number;
   readonly listener: InputListener | undefined;
   readonly passesSystem: () => boolean;
-  readonly act: (rule: ActionRule) => void;
+  readonly act: (rule: ActionRule, from: LiveInput) => void;
+  readonly knobs: Knobs;
   /** An input has closed. */
   readonly closed: (input: LiveInput, why: Closing) => void;
 }
@@ -135,13 +137,13 @@ export class LiveInput implements MidiSink {
   }
 
   channel(status: number, data1: number, data2: number): void {
-    const { line, now, listener, act } = this.#session;
+    const { line, now, listener, act, knobs } = this.#session;
     const atMs = now();
     listener?.channel(atMs, this.config.port, status, data1, data2);
     if (!this.#isPassed(atMs) || !this.#isNew(this.#watch?.channel(atMs, status, data1, data2))) return;
     const { rule, isTaken } = this.#rules.find(this.config.port, status, data1, data2);
-    if (rule !== undefined) act(rule);
-    if (isTaken) return;
+    if (rule !== undefined) act(rule, this);
+    if (isTaken || knobs.turn(this.config.port, status, data1, data2)) return;
     const channel = status & 0x0f;
     const role = this.#roles[channel];
     if (role === 'untuned' || role === 'fixed') this.#passOn(atMs, status, data1, data2);

@@ -10,8 +10,9 @@ import {
   type WantedPort,
 } from '../../io/ports/index.js';
 import { claims } from '../outlet-choice.js';
-import { EchoWatch } from './echo-watch.js';
+import { EchoWatch, type IsLamp } from './echo-watch.js';
 import { toChannel, toInputIndex } from './input-parts.js';
+import type { Lamps } from './lamps.js';
 import { type InputSession, LiveInput } from './live-input.js';
 import { LiveOutlet } from './live-outlet.js';
 import { DEFAULT_INPUT, type InputConfig, type LiveSettings, roleOf } from './live-settings.js';
@@ -23,6 +24,7 @@ export interface PortManagerHooks {
   /** The session's time, in milliseconds; never goes back. */
   readonly now: () => number;
   readonly inputSession: InputSession;
+  readonly lamps: Pick<Lamps, 'connect' | 'disconnect' | 'isEcho'>;
   readonly received: (input: LiveInput, bytes: Uint8Array) => void;
   readonly lost: (input: LiveInput) => void;
   /** Called with every message sent by the port of this name; the bytes are reused. */
@@ -119,8 +121,14 @@ export class PortManager {
     this.#reconnector.drop(port, refusal, this.#hooks.now());
   }
 
+  /** As {@link giveUp}, for the port of lamps. */
+  giveUpLamps(name: string, refusal: LeewayError): void {
+    const port = this.#wanted.lamps.find((one) => one.name === name);
+    if (port !== undefined) this.#reconnector.drop(port, refusal, this.#hooks.now());
+  }
+
   #toListener(): ReconnectorListener {
-    const { now, received, lost, connected, tell } = this.#hooks;
+    const { now, received, lost, connected, lamps, tell } = this.#hooks;
     const inputOf = (port: WantedPort) => this.#inputs[this.#wanted.inputs.indexOf(port)];
     const outletOf = (port: WantedPort) => this.#outlets[this.#wanted.outlets.indexOf(port)];
     return {
@@ -132,6 +140,7 @@ export class PortManager {
         if (link !== undefined) {
           this.#links.set(port, link);
           outletOf(port)?.connect(link);
+          if (this.#wanted.lamps.includes(port)) lamps.connect(port.name, link);
           connected();
         }
         tell({ kind: 'opened', port, place });
@@ -139,7 +148,8 @@ export class PortManager {
       lost: (port, place) => {
         this.#links.delete(port);
         const input = inputOf(port);
-        if (port.direction === 'output') outletOf(port)?.disconnect(now());
+        if (this.#wanted.lamps.includes(port)) lamps.disconnect(port.name);
+        else if (port.direction === 'output') outletOf(port)?.disconnect(now());
         else if (input !== undefined) lost(input);
         tell({ kind: 'lost', port, place });
       },
@@ -150,7 +160,7 @@ export class PortManager {
 
   /** Makes inputs and outlets by the settings; an open link passes to its new outlet. */
   #build({ inputs, outlets, actions, fuse }: LiveSettings): void {
-    const { now, onSent, routing, inputSession } = this.#hooks;
+    const { now, onSent, routing, inputSession, lamps } = this.#hooks;
     const incoming = new Incoming();
     const memories = new Map<LiveOutlet, SentMemory>();
     this.#outlets = outlets.map((config, i) => {
@@ -174,7 +184,9 @@ export class PortManager {
       if (config !== PIECE)
         for (const outlet of untuned) for (const channel of toPassed(config)) outlet.mayPass(channel);
       const heard = its.map((outlet) => memories.get(outlet)!);
-      const watch = hasPort ? new EchoWatch(heard, incoming) : undefined;
+      const isLamp: IsLamp = (nowMs, status, data1, data2) =>
+        lamps.isEcho(config.port, nowMs, status, data1, data2);
+      const watch = hasPort ? new EchoWatch(heard, incoming, isLamp) : undefined;
       const route = {
         all: its,
         outlets: config.role === 'tuned' ? its : [],
@@ -203,6 +215,8 @@ const NOTHING: readonly Outlet[] = Object.freeze([]);
 export interface WantedPorts {
   readonly inputs: readonly WantedPort[];
   readonly outlets: readonly WantedPort[];
+  /** Each once, though it may have many lamps. */
+  readonly lamps: readonly WantedPort[];
   readonly all: readonly WantedPort[];
 }
 
@@ -219,5 +233,7 @@ export function toWantedPorts(settings: LiveSettings, before?: WantedPorts): Wan
     };
   const inputs = settings.inputs.map(({ port, virtual }) => toPort('input', port, virtual));
   const outlets = settings.outlets.map(({ port, virtual }) => toPort('output', port, virtual));
-  return { inputs, outlets, all: [...inputs, ...outlets] };
+  const lamped = new Map(settings.lamps.map(({ port, virtual }) => [port, virtual]));
+  const lamps = Array.from(lamped, ([port, virtual]) => toPort('output', port, virtual));
+  return { inputs, outlets, lamps, all: [...inputs, ...outlets, ...lamps] };
 }

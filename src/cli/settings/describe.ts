@@ -1,3 +1,4 @@
+import { DEFAULT_LAMP } from '../../app/live/lamps.js';
 import { DEFAULT_LIVE_SETTINGS, DEFAULT_SWITCH, LIVE_BEND_RANGE } from '../../app/live/live-settings.js';
 import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
 import { toSettingsReport } from '../../app/settings-report.js';
@@ -26,6 +27,8 @@ const DEFAULTS: Readonly<Record<SectionName, object>> = {
   input: DEFAULT_LIVE_SETTINGS.inputs[0],
   outlet: DEFAULT_LIVE_SETTINGS.outlets[0],
   action: { switch: DEFAULT_SWITCH },
+  knob: {},
+  lamp: DEFAULT_LAMP,
   live: DEFAULT_LIVE_SETTINGS,
 };
 
@@ -105,6 +108,8 @@ export function formatValues(kind: Kind, style: Style): string {
       return 'true or false';
     case 'text':
       return kind.short;
+    case 'label':
+      return 'a word, a name or a number';
     case 'names':
       return 'a list of names';
     case 'channels':

@@ -1,3 +1,4 @@
+import type { Problem } from '../../core/outcome.js';
 import { findNearest } from '../../core/words/index.js';
 import type { KeyPath } from './toml-places.js';
 
@@ -6,7 +7,7 @@ export interface Conflict {
   /** Its place in the file: the later of two. */
   readonly keys: KeyPath;
   readonly part: 'key' | 'value';
-  readonly code: 'SETTINGS_CONFLICT' | 'SETTINGS_MISSING' | 'SETTINGS_NO_INPUT';
+  readonly code: Problem['code'];
   readonly message: string;
   readonly advice: string;
   /** The earlier of two. */
@@ -34,15 +35,18 @@ export interface WantedOutput extends PortUse {
   readonly from: readonly string[] | undefined;
 }
 
-/** Conflicts among the ports of a session: one wanted twice, a feedback loop, an outlet for a missing input. */
+/** Conflicts among the ports of a session: one wanted twice, a feedback loop, an outlet for a missing input, lamps at a synth. */
 export function findPortConflicts(
   inputs: readonly PortUse[],
   outlets: readonly WantedOutput[],
+  lamps: readonly PortUse[] = [],
 ): readonly Conflict[] {
   return [
     ...findTwins('input', inputs),
     ...findTwins('outlet', outlets),
-    ...outlets.flatMap((outlet, i) => findLoop(outlet, i, inputs)),
+    ...outlets.flatMap((outlet, i) => findLoop('outlet', outlet, i, inputs)),
+    ...lamps.flatMap((lamp, i) => findLoop('lamp', lamp, i, inputs)),
+    ...lamps.flatMap((lamp, i) => findSynth(lamp, i, outlets)),
     ...outlets.flatMap(({ from = [] }, i) =>
       from.flatMap((name, j) => findStranger(name, ['outlet', i, 'from', j], inputs)),
     ),
@@ -78,11 +82,25 @@ function findTwins(table: 'input' | 'outlet', ports: readonly PortUse[]): Confli
 }
 
 /** A port of ours wanted as another program's, in the other direction: a feedback loop. */
-function findLoop({ port, virtual }: WantedOutput, index: number, inputs: readonly PortUse[]): Conflict[] {
+function findLoop(
+  table: 'outlet' | 'lamp',
+  { port, virtual }: PortUse,
+  index: number,
+  inputs: readonly PortUse[],
+): Conflict[] {
   if (port === undefined || virtual === undefined) return [];
   const first = inputs.findIndex((input) => input.port === port && input.virtual === !virtual);
   if (first < 0) return [];
   const message = `the port "${port}" would be both ours and another's, so that we would hear ourselves`;
   const advice = 'Set virtual = true on both to make two ports of our own, or name another port.';
-  return [toConflict([['outlet', index, 'port'], 'value'], message, advice, ['input', first, 'port'])];
+  return [toConflict([[table, index, 'port'], 'value'], message, advice, ['input', first, 'port'])];
+}
+
+/** The lamps of a synth: it would play them. */
+function findSynth({ port }: PortUse, index: number, outlets: readonly PortUse[]): Conflict[] {
+  const first = outlets.findIndex((outlet) => outlet.port === port);
+  if (port === undefined || first < 0) return [];
+  const message = `the outlet "${port}" has this port, and its synth would play what is meant for the lamp`;
+  const advice = 'Name the port of the controller that has the lamp.';
+  return [toConflict([['lamp', index, 'port'], 'value'], message, advice, ['outlet', first, 'port'])];
 }

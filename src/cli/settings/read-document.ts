@@ -15,6 +15,8 @@ export interface Settings {
   readonly input?: readonly Values<typeof SETTINGS.input>[];
   readonly outlet?: readonly Values<typeof SETTINGS.outlet>[];
   readonly action?: readonly Values<typeof SETTINGS.action>[];
+  readonly knob?: readonly Values<typeof SETTINGS.knob>[];
+  readonly lamp?: readonly Values<typeof SETTINGS.lamp>[];
   readonly live?: Values<typeof SETTINGS.live>;
 }
 

@@ -4,9 +4,16 @@ import { TUNER } from './tuning.js';
 
 const SENT = ['retune', 'compare', 'live', 'demo', 'tone'] as const;
 
-const CHANNEL = { least: 1, most: 16, unit: 'channels', whole: true, isLabel: true, fromOne: true } as const;
+export const CHANNEL = {
+  least: 1,
+  most: 16,
+  unit: 'channels',
+  whole: true,
+  isLabel: true,
+  fromOne: true,
+} as const;
 const BEND_RANGE = whole(1, 96, 'semitones');
-const PORT = { kind: 'text', what: 'the name of a port', short: 'a name' } as const;
+export const PORT = { kind: 'text', what: 'the name of a port', short: 'a name' } as const;
 
 /** A port to be played from. */
 export const INPUT = {
@@ -171,6 +178,8 @@ export const ACTION = {
       bypass: 'turn 12 equal on and off',
       'bypass-on': 'turn 12 equal on',
       'bypass-off': 'turn 12 equal off',
+      preset: 'load the preset given',
+      cue: 'play the cue: which strategy, and how far the drift',
     } satisfies Record<Action, string>,
     does: 'what is asked for',
   },
@@ -190,6 +199,13 @@ export const ACTION = {
     kind: 'tonic',
     does: 'the tonic to change to',
     only: { key: 'do', is: ['tonic'] },
+  },
+  preset: {
+    kind: 'text',
+    what: 'the path of a settings file',
+    short: 'a file',
+    does: 'the settings file whose tuning is loaded, as seen from this one (what it leaves out is as here)',
+    only: { key: 'do', is: ['preset'] },
   },
 } as const satisfies Table;
 
