@@ -162,7 +162,7 @@ export class LiveSession {
 
   /** Whether anything will be due by itself: a glide, a strike to close, a bend that waits, a knob, lamps, the cue. */
   get needsTick(): boolean {
-    if (this.#isRunning && this.surface.isDue) return true;
+    if (this.line.isGliding || (this.#isRunning && this.surface.isDue)) return true;
     return nextWakeMs(this.line.tuner) !== Infinity || this.outlets.some((outlet) => outlet.isWaiting);
   }
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { KNOB_ENDS } from '../../../src/app/live/knobs.js';
-import { ACTION, type Action, KNOB, toWords } from '../../../src/core/settings/index.js';
+import { ACTION, type Action, toWords } from '../../../src/core/settings/index.js';
 import { toDriftCents, toSettings } from '../../../src/core/tuner/index.js';
+import { allKnobs } from '../../support/all-knobs.js';
 import { numbers } from '../../support/numbers.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
@@ -198,10 +198,7 @@ const PRESETS = (['free', 'pull'] as const).map((strategy) => ({
   tuner: toSettings({ strategy, limit: 7, referenceCents: 20 }),
   leewayCents: undefined,
 }));
-const KNOBS = toWords(KNOB.sets).map((sets, i) => {
-  const [least, most] = KNOB_ENDS[sets];
-  return { controller: 20 + i, channel: undefined, input: undefined, sets, least, most };
-});
+const KNOBS = allKnobs();
 
 /** Every action but the one that is there to silence, and every knob: each twice, with what it needs. */
 const GENTLE = [
