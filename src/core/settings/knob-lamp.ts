@@ -66,7 +66,7 @@ export const LAMP = {
       'hold-drift': 'on while the drift is held',
       bypass: 'on while all is in 12 equal',
       'cut-off': 'on while an input is cut off, until a panic',
-      drift: 'a meter of what the commas have moved the pitch by and nothing has given back',
+      drift: 'a meter of how far the commas have moved the pitch, less what was given back',
       'from-home': 'a meter of how far the average of the sounding notes is from home',
     },
     does: 'what it shows',

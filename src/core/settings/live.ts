@@ -179,7 +179,7 @@ export const ACTION = {
       'bypass-on': 'turn 12 equal on',
       'bypass-off': 'turn 12 equal off',
       preset: 'load the preset given',
-      cue: 'play the cue: which strategy, and how far the drift',
+      cue: 'play the cue, in which strategy and drift are heard',
     } satisfies Record<Action, string>,
     does: 'what is asked for',
   },
@@ -204,7 +204,7 @@ export const ACTION = {
     kind: 'text',
     what: 'the path of a settings file',
     short: 'a file',
-    does: 'the settings file whose tuning is loaded, as seen from this one (what it leaves out is as here)',
+    does: 'the settings file whose tuning is loaded, as seen from this one (what it leaves out stays as it is here)',
     only: { key: 'do', is: ['preset'] },
   },
 } as const satisfies Table;

@@ -143,6 +143,8 @@ describe.each(KINDS)('the cue over %s', (kind) => {
     const stage = create();
     stage.keys.feed(0xb0, 64, 127);
     ask(stage).wait(2500);
+    // It isn't over: its channels are taken.
+    expect(stage.session.needsTick).toBe(true);
     const [tail] = stage.model().voices;
     const cents = stage.model().centsOf(tail);
     stage.strike(61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 71).wait(500);

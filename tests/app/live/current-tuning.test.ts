@@ -95,32 +95,44 @@ describe('a knob', () => {
     ).toEqual([]);
   });
 
-  test.each(['pure', 'in 12 equal'])(
-    'for the pitch of A takes what sounds %s there in a glide, without a jump',
-    (how) => {
-      const { stage } = createStage();
-      if (how !== 'pure') stage.session.act({ action: 'bypass-on' });
-      stage.strike(60, 64, 67).wait(200);
-      const cents = () => stage.model().voices.map((voice) => stage.model().centsOf(voice));
-      const before = cents();
-      turn(stage, 'a4', 127);
-      const whole = toReferenceCents(450);
-      let last = before;
-      for (let n = 0; n < 10; n++) {
-        stage.wait(10);
-        const now = cents();
-        now.forEach((one, i) => {
-          // A glide of 60 ms in steps of 10, and half a bend step at each end.
-          expect(one - last[i]).toBeLessThan(whole / 6 + 0.6);
-        });
-        last = now;
-      }
-      last.forEach((one, i) => {
-        expect(Math.abs(one - before[i] - whole)).toBeLessThan(0.6);
+  test.each([
+    ['pure', 'follow'],
+    ['in 12 equal', 'follow'],
+    ['in 12 equal, where held notes stay', 'stay'],
+  ] as const)('for the pitch of A takes what sounds %s there in a glide, without a jump', (how, held) => {
+    const { stage } = createStage({ held });
+    if (how !== 'pure') stage.session.act({ action: 'bypass-on' });
+    stage.strike(60, 64, 67).wait(200);
+    const cents = () => stage.model().voices.map((voice) => stage.model().centsOf(voice));
+    const before = cents();
+    turn(stage, 'a4', 127);
+    const whole = toReferenceCents(450);
+    let last = before;
+    for (let n = 0; n < 10; n++) {
+      stage.wait(10);
+      const now = cents();
+      now.forEach((one, i) => {
+        // A glide of 60 ms in steps of 10, and half a bend step at each end.
+        expect(one - last[i]).toBeLessThan(whole / 6 + 0.6);
       });
-      expect(stage.wait(100).session.needsTick).toBe(false);
-    },
-  );
+      last = now;
+    }
+    last.forEach((one, i) => {
+      expect(Math.abs(one - before[i] - whole)).toBeLessThan(0.6);
+    });
+    expect(stage.wait(100).session.needsTick).toBe(false);
+  });
+});
+
+test('a knob for the pitch of A is followed at once where a glide takes no time', () => {
+  const { stage } = createStage({ glideMs: 0 });
+  stage.session.act({ action: 'bypass-on' });
+  stage.strike(60).wait(100);
+  turn(stage, 'a4', 127);
+  stage.wait(10).strike(64).wait(10);
+  const cents = stage.model().voices.map((voice) => stage.model().centsOf(voice) - 100 * voice.key);
+  for (const one of cents) expect(Math.abs(one - toReferenceCents(450))).toBeLessThan(0.3);
+  expect(cents).toHaveLength(2);
 });
 
 describe('a preset', () => {
@@ -150,6 +162,18 @@ describe('a preset', () => {
     expect(stage.session.tuning.preset).toBe('slow-hymns');
     load(stage, 'slow-hymns');
     expect(tunerOf(stage)).toBe(SLOW.tuner);
+  });
+
+  test('that is in force resets what knobs have changed since, even where it can not be heard yet', () => {
+    const free: Preset = { name: 'free', tuner: toSettings({ strategy: 'free' }), leewayCents: undefined };
+    const { stage } = createStage();
+    stage.session.reload({ ...stage.session.settings, presets: [free] });
+    load(stage, 'free');
+    turn(stage, 'leeway', 127);
+    stage.wait(20);
+    load(stage, 'free');
+    stage.session.act({ action: 'strategy', strategy: 'anchored' });
+    expect(tunerOf(stage).leewayCents).toBe(8);
   });
 
   test('is over when another is loaded, or the settings are read again', () => {

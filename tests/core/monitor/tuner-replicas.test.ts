@@ -187,6 +187,20 @@ describe("the replicas of a session's tuner", () => {
     expect(new Set(pair.replicas.takeEntries().map(({ strategy }) => strategy)).size).toBeGreaterThan(1);
   });
 
+  test('follow a change of the strategy, and of what knobs turn, in the middle of a strike', () => {
+    const pair = new Pair();
+    const { tuning } = pair.stage.session;
+    pair.stage.strike(60, 64).wait(5);
+    tuning.change({ ...tuning.settings.tuner, leewayCents: 1 });
+    pair.stage.strike(69).wait(5);
+    expect(pair.stage.session.line.tuner.strike?.members).toHaveLength(3);
+    pair.compare();
+    tuning.change(withStrategy(tuning.settings.tuner, 'pull', undefined));
+    pair.stage.strike(74).wait(5);
+    pair.compare();
+    expect(pair.replicas.strategy).toBe('pull');
+  });
+
   test('go on from where the music is when the strategy changes', () => {
     const pair = new Pair();
     pair.stage.strike(60, 64, 67).wait(500);
