@@ -11,7 +11,7 @@ import {
   NO_LIVE_CHOICES,
   type PlacedMistake,
   type RawOptions,
-  readSettings,
+  readLiveSettings,
   toChoices,
   toIdleRemarks,
   toLiveSettings,
@@ -24,7 +24,7 @@ const CHECK_VERSION = 1;
 
 /** `leeway check SETTINGS.toml`: every mistake, or what it would do. Throws a LeewayError if it can't be read. */
 export async function runCheck(path: string, options: RawOptions, world: World): Promise<ExitCode> {
-  const file = await readSettings(path);
+  const file = await readLiveSettings(path);
   const sayJson = (rest: object) => {
     const head = { kind: 'leeway settings check', version: CHECK_VERSION, path, ok: file.ok };
     say(world.stdout, [JSON.stringify({ ...head, ...rest }, null, 2)]);
@@ -39,7 +39,7 @@ export async function runCheck(path: string, options: RawOptions, world: World):
     return EXIT.mistake;
   }
   const choices = toChoices(file.settings);
-  const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, NO_CHOICES, choices);
+  const { settings } = toLiveSettings(file.settings, NO_LIVE_CHOICES, NO_CHOICES, choices, file.presets);
   const tracks = (file.settings.track ?? []).map(toTrackRole);
   const remarks = [...toIdleRemarks(settings, choices, choices, 'key'), ...toLiveRemarks(settings)];
   if (options.json === true)
@@ -63,7 +63,7 @@ export async function runCheck(path: string, options: RawOptions, world: World):
   return EXIT.done;
 }
 
-function toMistakeJson({ place, error }: PlacedMistake) {
+function toMistakeJson({ path, place, error }: PlacedMistake) {
   const { code, message, advice } = error;
-  return { ...place, code, message, advice };
+  return { path, ...place, code, message, advice };
 }

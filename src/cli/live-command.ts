@@ -7,7 +7,7 @@ import { SessionTimer } from '../app/live/session-timer.js';
 import { TakeRecorder } from '../app/live/take-recorder.js';
 import { warmUp } from '../app/live/warm-up.js';
 import { notifyReady, type VitalSigns, watchVitalSigns } from '../io/clock/index.js';
-import { watchForChanges } from '../io/files/index.js';
+import { WatchedFiles } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { NO_PORTS, type PortSystem } from '../io/ports/index.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
@@ -99,7 +99,16 @@ export async function runLive(
     if (isFirst) log.tell({ level: 'info', text: 'The music goes before other programs.' });
     log.tell({ level: 'info', text: `${readiness.greet()} ${toGreeting(world)}` });
     notifyReady(world.env);
-    const asked: Asked = { path, options, log, world, toUsable, readVitals: () => vitals.read() };
+    const { presetPaths } = gathered;
+    const asked: Asked = {
+      path,
+      presetPaths,
+      options,
+      log,
+      world,
+      toUsable,
+      readVitals: () => vitals.read(),
+    };
     const code = await runUntilStopped(session, asked);
     page?.silence();
     const figures = readFigures(session, vitals.read());
@@ -134,7 +143,7 @@ async function openPorts(
 }
 
 function withoutPorts(settings: LiveSettings): LiveSettings {
-  return Object.freeze({ ...settings, inputs: [], outlets: [] });
+  return Object.freeze({ ...settings, inputs: [], outlets: [], lamps: [] });
 }
 
 function noPiece(piece: string): LeewayError {
@@ -153,6 +162,7 @@ function toGreeting({ stdout }: World): string {
 /** What is needed to answer requests while it runs. */
 interface Asked {
   readonly path: string | undefined;
+  readonly presetPaths: readonly string[];
   readonly options: RawOptions;
   readonly log: LiveLog;
   readonly world: World;
@@ -164,13 +174,16 @@ interface Asked {
 /** Answers requests while it runs, until one asks for its end. */
 function runUntilStopped(
   session: LiveSession,
-  { path, options, log, world, toUsable, readVitals }: Asked,
+  { path, presetPaths, options, log, world, toUsable, readVitals }: Asked,
 ): Promise<ExitCode> {
+  const files = new WatchedFiles(() => void reload());
+  const watch = (presets: readonly string[]) => files.watch(path === undefined ? [] : [path, ...presets]);
   const reload = async (): Promise<void> => {
     try {
       const gathered = await gatherLiveSettings(path, options);
       if (gathered.ok) {
         session.reload(toUsable(gathered.settings));
+        watch(gathered.presetPaths);
         const remarks = [...gathered.remarks, ...toLiveRemarks(gathered.settings)];
         for (const remark of remarks) log.tell({ level: 'info', text: `Note: ${remark}.` });
         return;
@@ -199,8 +212,9 @@ function runUntilStopped(
       }),
       // Whatever ends the process: the last chance to silence everything.
       world.on('exit', () => session.stop()),
-      ...(path === undefined ? [] : [watchForChanges(path, () => void reload())]),
+      () => files.watch([]),
     ];
+    watch(presetPaths);
     function end(code: ExitCode): void {
       for (const stop of endings) stop();
       resolve(code);

@@ -1,4 +1,5 @@
 import type { LiveSettings } from '../app/live/live-settings.js';
+import { toWantedPorts } from '../app/live/port-manager.js';
 import type { LeewayError } from '../io/leeway-error.js';
 import {
   diagnose,
@@ -47,7 +48,7 @@ export async function runPorts(options: RawOptions, world: World): Promise<ExitC
   }
 }
 
-function toLookups({ inputs, outlets }: LiveSettings, { inputs: from, outputs: to }: PortList): PortLookup[] {
+function toLookups(settings: LiveSettings, { inputs: from, outputs: to }: PortList): PortLookup[] {
   const toLookup = (direction: PortLookup['direction'], name: string, own: boolean): PortLookup => {
     const places = direction === 'input' ? from : to;
     const found = own ? undefined : lookUpPort(name, places);
@@ -59,10 +60,7 @@ function toLookups({ inputs, outlets }: LiveSettings, { inputs: from, outputs: t
       nearest: found?.ok === false ? nearestPort(name, places) : undefined,
     };
   };
-  return [
-    ...inputs.map(({ port, virtual }) => toLookup('input', port, virtual)),
-    ...outlets.map(({ port, virtual }) => toLookup('output', port, virtual)),
-  ];
+  return toWantedPorts(settings).all.map(({ direction, name, own }) => toLookup(direction, name, own));
 }
 
 function toJson(

@@ -88,7 +88,17 @@ test('the stage settings have one keyboard, a pedal board, an MPE synth, and are
     'controller 67 of Pedals: home-next',
     'controller 80 of Pedals: hold-drift',
     'controller 81 of Pedals: bypass',
+    'controller 82 of Pedals: cue',
     'note 21 of Stage Piano: panic',
+  ]);
+});
+
+test('the stage settings have an expression pedal for the leeway, and lights for what the feet have turned on', async () => {
+  const { knobs, lamps } = await load('stage.toml');
+  expect(knobs).toMatchObject([{ controller: 11, input: 'Pedals', sets: 'leeway', least: 0, most: 25 }]);
+  expect(lamps.map(({ port, kind, number, shows }) => [port, kind, number, shows])).toEqual([
+    ['Pedals', 'controller', 80, 'hold-drift'],
+    ['Pedals', 'controller', 81, 'bypass'],
   ]);
 });
 

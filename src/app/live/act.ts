@@ -1,15 +1,19 @@
 import type { Line } from '../../core/line/index.js';
 import { type Action, TUNER, toPrimes } from '../../core/settings/index.js';
 import { moveHome, type PrimeLimit, type Tonic, toFifths } from '../../core/theory/index.js';
-import { STRATEGIES, type Strategy, type Tuner, type TunerSettings } from '../../core/tuner/index.js';
+import { STRATEGIES, type Tuner } from '../../core/tuner/index.js';
+import type { CurrentTuning } from './current-tuning.js';
+import type { LiveInput } from './live-input.js';
 import { type Asked, withStrategy } from './live-settings.js';
 import type { SessionEvent } from './session-event.js';
+import type { Surface } from './surface.js';
 
 /** The parts of a session that actions need. */
 export interface Stage {
   readonly line: Line;
   panic(): void;
-  changeTuning(settings: TunerSettings): void;
+  readonly tuning: Pick<CurrentTuning, 'change' | 'leewayOf' | 'load'>;
+  readonly surface: Pick<Surface, 'playCue'>;
 }
 
 /** The limits in the order a foot switch steps through them. */
@@ -19,16 +23,16 @@ const MOST_ACCIDENTALS = 7;
 /**
  * Carries out an action by hand, by foot or from the page. One that is already in effect, or makes no sense now (the
  * tonic from the bass of a silence), changes nothing.
- * @param leewayOf the player's leeway for a strategy; `undefined`: the default
+ * @param from the input that asked; `undefined`: none did
  */
 export function act(
   session: Stage,
   atMs: number,
   asked: Asked,
-  leewayOf: (strategy: Strategy) => number | undefined,
+  from: LiveInput | undefined,
   tell: (event: SessionEvent) => void,
 ): void {
-  const { line } = session;
+  const { line, tuning } = session;
   const { tuner } = line;
   const { settings } = tuner;
   switch (asked.action) {
@@ -43,30 +47,36 @@ export function act(
       break;
     case 'next-strategy': {
       const next = STRATEGIES[(STRATEGIES.indexOf(settings.strategy) + 1) % STRATEGIES.length];
-      session.changeTuning(withStrategy(settings, next, leewayOf(next)));
+      tuning.change(withStrategy(settings, next, tuning.leewayOf(next)));
       break;
     }
     case 'strategy':
       if (asked.strategy !== undefined && asked.strategy !== settings.strategy)
-        session.changeTuning(withStrategy(settings, asked.strategy, leewayOf(asked.strategy)));
+        tuning.change(withStrategy(settings, asked.strategy, tuning.leewayOf(asked.strategy)));
       break;
     case 'tonic':
     case 'tonic-from-bass': {
       const tonic = asked.action === 'tonic' ? asked.tonic : toBassTonic(tuner);
       if (tonic !== undefined && tonic.fifths !== settings.home.tonic.fifths)
-        session.changeTuning({ ...settings, home: moveHome(settings.home, tonic) });
+        tuning.change({ ...settings, home: moveHome(settings.home, tonic) });
       break;
     }
     case 'limit':
       if (asked.limit !== undefined && asked.limit !== settings.limit)
-        session.changeTuning({ ...settings, limit: asked.limit });
+        tuning.change({ ...settings, limit: asked.limit });
       break;
     case 'limit-up':
     case 'limit-down': {
       const next = LIMITS.indexOf(settings.limit) + (asked.action === 'limit-up' ? 1 : -1);
-      if (LIMITS[next] !== undefined) session.changeTuning({ ...settings, limit: LIMITS[next] });
+      if (LIMITS[next] !== undefined) tuning.change({ ...settings, limit: LIMITS[next] });
       break;
     }
+    case 'preset':
+      if (asked.preset !== undefined) tuning.load(asked.preset);
+      break;
+    case 'cue':
+      session.surface.playCue(atMs, from);
+      break;
     case 'hold-drift':
     case 'hold-drift-on':
     case 'hold-drift-off': {

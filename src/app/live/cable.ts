@@ -172,7 +172,7 @@ export class LinkSink implements MidiSink {
     } catch (error) {
       this.refusedMessages++;
       if (error instanceof LeewayError && error.code === 'PORT_MESSAGE') return;
-      this.error = error instanceof LeewayError ? error : toRefusal(error);
+      this.error = toRefusal(error);
       return;
     }
     this.sentMessages++;
@@ -181,8 +181,9 @@ export class LinkSink implements MidiSink {
   }
 }
 
-/** An unexpected fault of the link, as an error with advice. */
-function toRefusal(cause: unknown): LeewayError {
+/** What a link threw, as an error with advice. @example toRefusal(new Error('gone')).code  // 'PORT_SEND' */
+export function toRefusal(cause: unknown): LeewayError {
+  if (cause instanceof LeewayError) return cause;
   const message = 'The MIDI port refused a message.';
   return new LeewayError(
     { code: 'PORT_SEND', message, advice: 'It is opened again as soon as it takes messages.' },

@@ -14,7 +14,7 @@ export function control(session: LiveSession, asked: Control): void {
       session.act({ action: 'strategy', strategy: asked.value });
       break;
     case 'leeway':
-      session.chooseLeeway(asked.strategy, asked.value);
+      session.tuning.chooseLeeway(asked.strategy, asked.value);
       break;
     case 'bypass':
       if (session.line.isBypassed !== asked.value)
@@ -28,7 +28,7 @@ export function control(session: LiveSession, asked: Control): void {
     default: {
       const { tuner } = session.settings;
       const changed = change(tuner, asked);
-      if (changed !== undefined) session.changeTuning(Object.freeze({ ...tuner, ...changed }));
+      if (changed !== undefined) session.tuning.change(Object.freeze({ ...tuner, ...changed }));
     }
   }
 }

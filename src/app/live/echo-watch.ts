@@ -29,8 +29,14 @@ const REAL_TIME = 17;
 /** A bit for each of those on which something can be late. A clock is the same message again and again: it passes. */
 const ALL = (1 << REAL_TIME) - 1;
 
-/** What a message is: something new, something that was sent before everything was silenced, or one echo too many. */
+/**
+ * What a message is: something new; something late, which a lamp was sent, or anybody before everything was silenced; or
+ * one echo too many.
+ */
 export type Heard = 'new' | 'late' | 'loop';
+
+/** Whether a channel message, with the time it came in, is that of a lamp. */
+export type IsLamp = (nowMs: number, status: number, data1: number, data2: number) => boolean;
 
 /**
  * Tells whether an input hears what the outlets it plays have sent, by the content of what comes in. Two things show it:
@@ -64,14 +70,17 @@ export class EchoWatch {
   /** What was sent up to then is late on channels, by bit, where nothing new has come in since. */
   #ignoredUntilMs = NEVER_MS;
   #ignoring = 0;
+  readonly #isLamp: IsLamp;
   /** Place of the outlet that was heard last. */
   #outlet = 0;
 
   /**
    * @param outlets  those the input plays
    * @param incoming the one that they were made with
+   * @param isLamp   whether a message is that of a lamp, which its controller sends back: it is ignored
    */
-  constructor(outlets: readonly SentMemory[], incoming: Incoming) {
+  constructor(outlets: readonly SentMemory[], incoming: Incoming, isLamp: IsLamp = () => false) {
+    this.#isLamp = isLamp;
     this.#outlets = outlets;
     this.#incoming = incoming;
   }
@@ -83,6 +92,7 @@ export class EchoWatch {
 
   /** A channel message came in. If it is new, it is being worked off from now on. */
   channel(nowMs: number, status: number, data1: number, data2: number): Heard {
+    if (this.#isLamp(nowMs, status, data1, data2)) return 'late';
     const channel = status & 0x0f;
     const type = status & 0xf0;
     const message = toMessageNumber(status, data1, data2);

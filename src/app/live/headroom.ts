@@ -1,8 +1,8 @@
 import { FOURTEEN_BIT_MAX } from '../../core/midi/index.js';
 import { FOLD_CENTS, toBendCents } from '../../core/outlet/index.js';
-import type { PrimeLimit } from '../../core/theory/index.js';
+import { type PrimeLimit, toReferenceCents } from '../../core/theory/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
-import { type LiveSettings, type OutletConfig, toBendRange } from './live-settings.js';
+import { type LiveSettings, type OutletConfig, toBendRange, withStrategy } from './live-settings.js';
 import { toPlayers } from './split-settings.js';
 
 /** What an outlet may have to bend, against what its bend range carries. In cents, each at its largest. */
@@ -40,7 +40,7 @@ const WIDEST_RANGE = 96;
 
 /**
  * Whether wheel, tuning and drift fit an outlet's bend range together. Also counts what the session's actions can change:
- * the strategy, the prime limit, a held drift.
+ * the strategy, the prime limit, a held drift; and whatever presets and knobs can set.
  *
  * Two things aren't counted, since nothing bounds them. Going home after a long drift takes held notes along by all of
  * it. So does `pull` with a note that is held for long: at 3 cents a second it takes over half a minute to matter.
@@ -51,17 +51,23 @@ const WIDEST_RANGE = 96;
  * headroom.spareCents  // 41.99: 299.96 of range, less 199.98 of wheel, 50 of tuning and 8 of drift
  */
 export function toHeadroom(
-  { tuner, actions, ...played }: Pick<LiveSettings, 'tuner' | 'inputs' | 'splits' | 'actions'>,
+  settings: Pick<LiveSettings, 'tuner' | 'inputs' | 'splits' | 'actions' | 'presets' | 'knobs'>,
   outlet: OutletConfig,
 ): Headroom | undefined {
   if (outlet.kind === 'mts') return undefined;
+  const { actions } = settings;
   const range = toBendRange(outlet);
-  const wheel = toWidestWheel(played, outlet);
-  const limit = actions.some(({ action }) => action === 'limit-up') ? 13 : tuner.limit;
+  const wheel = toWidestWheel(settings, outlet);
+  const tuners = toReachable(settings);
+  const limits = [...tuners, ...actions].map(({ limit = tuners[0].limit }) => limit);
+  const highest = Math.max(...limits) as PrimeLimit;
+  const limit = actions.some(({ action }) => action === 'limit-up') ? 13 : highest;
   // Farther off, a new note is sent on the next key, where it is nearer.
   const most = FOLD_CENTS + REVISION_CENTS[limit];
-  const tuningCents = Math.min(toTuningCents(tuner, limit), most);
-  const driftCents = Math.min(isDriftBounded(tuner, actions) ? tuner.leewayCents : most, most - tuningCents);
+  const tuningCents = Math.min(Math.max(...tuners.map((one) => toTuningCents(one, limit))), most);
+  const isBounded = tuners.every((one) => isDriftBounded(one, actions));
+  const leewayCents = Math.max(...tuners.map((one) => one.leewayCents));
+  const driftCents = Math.min(isBounded ? leewayCents : most, most - tuningCents);
   const needed = (tuningCents + driftCents) / SEMITONE_CENTS;
   const wantedRange = Math.ceil(needed + wheel);
   return {
@@ -106,6 +112,22 @@ function toWidestWheel(
     0,
     ...inputs.filter(({ port }) => players.includes(port)).map(({ bendRange }) => bendRange),
   );
+}
+
+/** The tuning, every preset, and each of them with each knob at either end. */
+function toReachable({
+  tuner,
+  presets,
+  knobs,
+}: Pick<LiveSettings, 'tuner' | 'presets' | 'knobs'>): TunerSettings[] {
+  const tuners = [tuner, ...presets.map((preset) => preset.tuner)];
+  const turned = knobs.flatMap(({ sets, least, most }) =>
+    [least, most].flatMap((value) => {
+      if (sets === 'a4') return tuners.map((one) => ({ ...one, referenceCents: toReferenceCents(value) }));
+      return sets === 'leeway' ? tuners.map((one) => withStrategy(one, one.strategy, value)) : [];
+    }),
+  );
+  return [...tuners, ...turned];
 }
 
 /** Home and A off 12 equal at 440 Hz, and harmony off home. */

@@ -2,6 +2,7 @@ import { LiveParser, type MidiSink } from '../../core/midi/index.js';
 import type { EchoWatch, Heard } from './echo-watch.js';
 import { ActionRules, RateFuse } from './input-rules.js';
 import type { InputSplit } from './input-split.js';
+import type { Knobs } from './knobs.js';
 import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, InputConfig } from './live-settings.js';
 import type { InputListener } from './session-edges.js';
@@ -12,7 +13,8 @@ export interface InputSession {
   readonly now: () => number;
   readonly listener: InputListener | undefined;
   readonly passesSystem: () => boolean;
-  readonly act: (rule: ActionRule) => void;
+  readonly act: (rule: ActionRule, from: LiveInput) => void;
+  readonly knobs: Knobs;
   /** An input has closed. */
   readonly closed: (input: LiveInput, why: Closing) => void;
 }
@@ -35,7 +37,7 @@ export interface InputRoute {
  */
 export class LiveInput implements MidiSink {
   readonly config: InputConfig;
-  readonly #splits: readonly InputSplit[];
+  readonly splits: readonly InputSplit[];
   readonly #allOutlets: readonly LiveOutlet[];
   readonly #session: InputSession;
   readonly #parser = new LiveParser();
@@ -57,12 +59,17 @@ export class LiveInput implements MidiSink {
     session: InputSession,
   ) {
     this.config = config;
-    this.#splits = splits;
+    this.splits = splits;
     this.#allOutlets = all;
     this.#watch = watch;
     this.#rules = new ActionRules(rules);
     this.#fuse = new RateFuse(fuse);
     this.#session = session;
+  }
+
+  /** The outlets that play its tuned notes. */
+  get outlets(): readonly LiveOutlet[] {
+    return [...new Set(this.splits.flatMap(({ outlets }) => outlets))];
   }
 
   /** Messages that came in, those while it was closed included. */
@@ -101,14 +108,14 @@ export class LiveInput implements MidiSink {
   }
 
   channel(status: number, data1: number, data2: number): void {
-    const { now, listener, act } = this.#session;
+    const { now, listener, act, knobs } = this.#session;
     const atMs = now();
     listener?.channel(atMs, this.config.port, status, data1, data2);
     if (!this.#isPassed(atMs) || !this.#isNew(this.#watch?.channel(atMs, status, data1, data2))) return;
     const { rule, isTaken } = this.#rules.find(this.config.port, status, data1, data2);
-    if (rule !== undefined) act(rule);
-    if (isTaken) return;
-    for (const split of this.#splits) split.channel(atMs, status, data1, data2);
+    if (rule !== undefined) act(rule, this);
+    if (isTaken || knobs.turn(this.config.port, status, data1, data2)) return;
+    for (const split of this.splits) split.channel(atMs, status, data1, data2);
   }
 
   system(bytes: Uint8Array): void {
@@ -122,12 +129,12 @@ export class LiveInput implements MidiSink {
   /** The input is gone, perhaps with keys and pedals down: ends everything it holds. */
   release(atMs: number): void {
     this.#parser.reset();
-    for (const split of this.#splits) split.release(atMs);
+    for (const split of this.splits) split.release(atMs);
   }
 
   /** Everything was silenced, and every pedal lifted. */
   forgetPedals(): void {
-    for (const split of this.#splits) split.forgetPedals();
+    for (const split of this.splits) split.forgetPedals();
   }
 
   /** Counts a message. @returns whether the fuse lets it pass */

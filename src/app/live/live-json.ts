@@ -1,5 +1,6 @@
 import { formatPlace } from '../../core/theory/index.js';
 import { toSettingsReport } from '../settings-report.js';
+import { isMeter } from './lamps.js';
 import { DEFAULT_SWITCH, type LiveSettings, toBendRange } from './live-settings.js';
 
 /**
@@ -7,7 +8,8 @@ import { DEFAULT_SWITCH, type LiveSettings, toBendRange } from './live-settings.
  * in.
  */
 export function toLiveJson(settings: LiveSettings) {
-  const { tuner, inputs, splits, outlets, actions, fuse, waitMs, systemMessages, takeDirectory } = settings;
+  const { tuner, inputs, splits, outlets, actions, presets, knobs, lamps } = settings;
+  const { fuse, waitMs, systemMessages, takeDirectory } = settings;
   return {
     tuning: toSettingsReport(tuner),
     inputs: inputs.map(({ port, virtual, role, bendRange, channels }) => ({
@@ -39,7 +41,7 @@ export function toLiveJson(settings: LiveSettings) {
       wire: outlet.wire,
       from: outlet.from ?? null,
     })),
-    actions: actions.map(({ on, action, strategy, limit, tonic }) => ({
+    actions: actions.map(({ on, action, strategy, limit, tonic, preset }) => ({
       [on.kind]: on.kind === 'program' ? on.number + 1 : on.number,
       switch: on.kind === 'controller' ? (on.switch ?? DEFAULT_SWITCH) : null,
       channel: on.channel === undefined ? null : on.channel + 1,
@@ -48,6 +50,27 @@ export function toLiveJson(settings: LiveSettings) {
       strategy: strategy ?? null,
       limit: limit ?? null,
       tonic: tonic === undefined ? null : formatPlace(tonic.fifths),
+      preset: preset ?? null,
+    })),
+    presets: presets.map(({ name, tuner: its }) => ({ name, tuning: toSettingsReport(its) })),
+    knobs: knobs.map(({ controller, channel, input, sets, least, most }) => ({
+      controller,
+      channel: channel === undefined ? null : channel + 1,
+      input: input ?? null,
+      sets,
+      least,
+      most,
+    })),
+    lamps: lamps.map((lamp) => ({
+      port: lamp.port,
+      virtual: lamp.virtual,
+      channel: lamp.channel + 1,
+      [lamp.kind]: lamp.number,
+      shows: lamp.shows,
+      is: lamp.is ?? null,
+      on: isMeter(lamp) ? null : lamp.on,
+      leastCents: isMeter(lamp) ? lamp.leastCents : null,
+      mostCents: isMeter(lamp) ? lamp.mostCents : null,
     })),
     fuse,
     waitMs,

@@ -205,7 +205,7 @@ export class LivePage {
     const { wanted, settings, line } = session;
     const [outlet] = settings.outlets;
     const leewayOf = (strategy: 'pull' | 'anchored') =>
-      withStrategy(settings.tuner, strategy, session.leewayOf(strategy)).leewayCents;
+      withStrategy(settings.tuner, strategy, session.tuning.leewayOf(strategy)).leewayCents;
     const open = (ports: typeof wanted.all) =>
       ports.filter((port) => session.isOpen(port)).map(({ name }) => name);
     return {

@@ -1,14 +1,18 @@
 import { Line } from '../../core/line/index.js';
-import { createTuner, nextWakeMs, type Strategy, type TunerSettings } from '../../core/tuner/index.js';
+import { createTuner, nextWakeMs } from '../../core/tuner/index.js';
 import type { WantedPort } from '../../io/ports/index.js';
 import { act } from './act.js';
+import { toRefusal } from './cable.js';
+import { CurrentTuning } from './current-tuning.js';
 import type { Histogram } from './histogram.js';
 import { ForwardTime, type GuardCounters, LiveGuard } from './live-guard.js';
 import type { LiveInput } from './live-input.js';
 import type { LiveOutlet } from './live-outlet.js';
-import { type Asked, hasSameRoute, type LiveSettings, withStrategy } from './live-settings.js';
+import { type Asked, hasSameRoute, type LiveSettings } from './live-settings.js';
 import { PortManager, type WantedPorts } from './port-manager.js';
 import type { SessionEdges } from './session-edges.js';
+import type { SessionEvent } from './session-event.js';
+import { Surface } from './surface.js';
 
 /** How often the ports are checked, in milliseconds. */
 export const LOOK_MS = 250;
@@ -29,19 +33,17 @@ const GATHER_TICK_MS = 1;
  */
 export class LiveSession {
   readonly line: Line;
+  readonly tuning: CurrentTuning;
+  readonly surface: Surface;
   readonly #edges: SessionEdges;
-  #settings: LiveSettings;
   readonly #time: ForwardTime;
   readonly #guard: LiveGuard;
   readonly #ports: PortManager;
-  /** Leeways chosen while it runs. */
-  readonly #leeways = new Map<Strategy, number>();
   #isRunning = false;
   #tickingMs = Infinity;
 
   constructor(settings: LiveSettings, edges: SessionEdges) {
-    const { tell } = edges;
-    this.#settings = settings;
+    const tell = (event: SessionEvent) => this.#tell(event);
     this.#edges = edges;
     const time = new ForwardTime(edges.now);
     const now = () => time.now();
@@ -63,6 +65,17 @@ export class LiveSession {
     this.#time = time;
     this.line = line;
     this.#guard = guard;
+    this.tuning = new CurrentTuning(settings, {
+      take: (tuner) => this.#run(() => line.take({ kind: 'settings', atMs: now(), settings: tuner })),
+      tell,
+    });
+    this.surface = new Surface(settings, {
+      line,
+      inputs: () => this.inputs,
+      outlets: () => this.outlets,
+      preset: () => this.tuning.preset,
+      refused: (port, error) => this.#ports.giveUpLamps(port, toRefusal(error)),
+    });
     this.#ports = new PortManager(settings, edges.ports, {
       now,
       tell,
@@ -70,21 +83,20 @@ export class LiveSession {
       inputSession: {
         now,
         listener: edges.inputListener,
-        passesSystem: () => this.#settings.systemMessages,
-        act: (rule) => this.act(rule),
+        passesSystem: () => this.settings.systemMessages,
+        act: (rule, from) => this.act(rule, from),
+        knobs: this.surface.knobs,
         closed: ({ config: { port } }, why) => {
           guard.drainAll(why.kind === 'rate' ? 'fuse' : 'loop');
-          if (why.kind === 'rate') tell({ kind: 'fuse-open', input: port, most: this.#settings.fuse });
+          if (why.kind === 'rate') tell({ kind: 'fuse-open', input: port, most: this.settings.fuse });
           else tell({ kind: 'loop-found', input: port, outlet: why.outlet.config.port });
         },
       },
       received: (input, bytes) => guard.receive(input, bytes),
-      lost: (input) => {
-        input.release(time.now());
-        guard.settle();
-      },
+      lost: (input) => this.#run(() => input.release(now())),
       onSent: edges.onSent,
       connected: () => guard.settle(),
+      lamps: this.surface.lamps,
       routing: edges.routing,
     });
   }
@@ -99,7 +111,7 @@ export class LiveSession {
   }
 
   get settings(): LiveSettings {
-    return this.#settings;
+    return this.tuning.settings;
   }
 
   get inputs(): readonly LiveInput[] {
@@ -126,29 +138,36 @@ export class LiveSession {
     this.look();
   }
 
-  /** Silences everything and closes the ports. Does nothing the second time; never throws. */
+  /** Silences everything, turns lamps off, closes the ports. Does nothing the second time; never throws. */
   stop(): void {
     if (!this.#isRunning) return;
-    this.#guard.drainAll('stop');
+    this.tuning.tellTurned();
     this.#isRunning = false;
+    this.#guard.drainAll('stop');
+    this.surface.lamps.darken();
     this.#ports.close();
   }
 
   /** Checks which ports came or went. Never throws. */
   look(): void {
-    if (this.#isRunning) this.#guard.run(() => this.#ports.look());
+    if (!this.#isRunning) return;
+    this.#guard.run(() => this.#ports.look());
+    this.tuning.tellTurned();
   }
 
   /** Does what is due by now. Never throws. */
   tick(): void {
-    this.#guard.run(() => {
-      this.line.time(this.#time.now());
+    const atMs = this.#time.now();
+    this.#run(() => {
+      this.line.time(atMs);
+      this.tuning.turn(this.surface.knobs);
+      this.surface.play(atMs);
     });
-    this.#guard.settle();
+    this.#guard.run(() => this.surface.show(atMs));
     this.#tickingMs = this.tickMs;
   }
 
-  /** Whether anything will be due by itself: a glide, a pull, a strike to close, a message that waits. */
+  /** Whether anything will be due by itself: a glide, a strike to close, a message that waits, a knob, lamps, the cue. */
   get needsTick(): boolean {
     return this.tickMs !== Infinity;
   }
@@ -156,7 +175,8 @@ export class LiveSession {
   /** How often it wants to be called, in milliseconds; Infinity while nothing will be due. */
   get tickMs(): number {
     if (this.outlets.some(({ cable }) => cable.isWaiting))
-      return this.#settings.waitMs > 0 ? GATHER_TICK_MS : CABLE_TICK_MS;
+      return this.settings.waitMs > 0 ? GATHER_TICK_MS : CABLE_TICK_MS;
+    if (this.line.isGliding || (this.#isRunning && this.surface.isDue)) return TICK_MS;
     return nextWakeMs(this.line.tuner) === Infinity ? Infinity : TICK_MS;
   }
 
@@ -166,58 +186,27 @@ export class LiveSession {
     this.#reopenInputs();
   }
 
-  /** The player's leeway for a strategy, in cents; `undefined`: the default. */
-  leewayOf(strategy: Strategy): number | undefined {
-    return this.#leeways.get(strategy) ?? this.#settings.leewayCents;
-  }
-
-  /** Sets the leeway of a strategy, which counts now or once that strategy is chosen. */
-  chooseLeeway(strategy: 'pull' | 'anchored', cents: number): void {
-    this.#leeways.set(strategy, cents);
-    const { tuner } = this.#settings;
-    this.changeTuning(withStrategy(tuner, tuner.strategy, this.leewayOf(tuner.strategy)));
-  }
-
-  /**
-   * Changes the tuner's settings from the next note on. What sounds goes on, and glides where another pitch is asked.
-   */
-  changeTuning(settings: TunerSettings): void {
-    this.#settings = { ...this.#settings, tuner: settings };
-    this.#guard.run(() => this.line.take({ kind: 'settings', atMs: this.#time.now(), settings }));
-    this.#guard.settle();
-    this.#edges.tell({ kind: 'tuning-changed', settings });
-    this.#wakeIfNeeded();
-  }
-
   /**
    * Changes all settings. Sounding notes continue where ports and rules are as before; else they end, and ports wanted
    * before stay open.
    */
   reload(settings: LiveSettings): void {
-    const isSameRoute = hasSameRoute(settings, this.#settings);
+    const isSameRoute = hasSameRoute(settings, this.settings);
     if (!isSameRoute) this.#guard.drainAll('settings');
-    const isSameTake = settings.takeDirectory === this.#settings.takeDirectory;
-    this.#settings = settings;
-    this.#leeways.clear();
-    this.#guard.run(() =>
-      this.line.take({ kind: 'settings', atMs: this.#time.now(), settings: settings.tuner }),
-    );
-    this.#guard.settle();
+    const isSameTake = settings.takeDirectory === this.settings.takeDirectory;
+    this.surface.want(settings);
+    this.tuning.replace(settings);
     if (!isSameRoute) this.#ports.rebuild(settings);
     this.#reopenInputs();
-    this.#edges.tell({ kind: 'reloaded', settings });
-    if (!isSameTake) this.#edges.tell({ kind: 'take-later', directory: settings.takeDirectory });
+    this.#tell({ kind: 'reloaded', settings });
+    if (!isSameTake) this.#tell({ kind: 'take-later', directory: settings.takeDirectory });
     this.look();
-    this.#wakeIfNeeded();
   }
 
-  /** Carries out an action by hand, by foot or from the page. */
-  act(asked: Asked): void {
-    this.#edges.tell({ kind: 'acted', action: asked.action });
-    this.#guard.run(() =>
-      act(this, this.#time.now(), asked, (strategy) => this.leewayOf(strategy), this.#edges.tell),
-    );
-    this.#guard.settle();
+  /** Carries out an action by hand, by foot or from the page. @param from the input that asked, if one did */
+  act(asked: Asked, from?: LiveInput): void {
+    this.#tell({ kind: 'acted', action: asked.action });
+    this.#run(() => act(this, this.#time.now(), asked, from, (event) => this.#tell(event)));
     this.#wakeIfNeeded();
   }
 
@@ -233,20 +222,31 @@ export class LiveSession {
 
   /** The piece is over: keys left down are released. Never throws. */
   leavePiece(): void {
-    this.#guard.run(() => this.#ports.routes.piece.release(this.#time.now()));
-    this.#guard.settle();
+    this.#run(() => this.#ports.routes.piece.release(this.#time.now()));
   }
 
   #reopenInputs(): void {
     for (const input of this.inputs)
-      if (input.reopen(this.#time.now()))
-        this.#edges.tell({ kind: 'input-reopened', input: input.config.port });
+      if (input.reopen(this.#time.now())) this.#tell({ kind: 'input-reopened', input: input.config.port });
   }
 
-  /** Asks for ticks, or for quicker ones. */
+  #tell(event: SessionEvent): void {
+    if (event.kind === 'drained' || event.kind === 'fault') this.surface.silenced();
+    this.#edges.tell(event);
+    this.#wakeIfNeeded();
+  }
+
+  /** Runs something between bursts, and sends what it leaves waiting. */
+  #run(what: () => void): void {
+    this.#guard.run(what);
+    this.#guard.settle();
+  }
+
+  /** Something has happened: asks for ticks, or quicker ones, where they are needed. */
   #wakeIfNeeded(): void {
+    this.surface.lamps.touch();
     const { tickMs } = this;
-    if (this.#tickingMs <= tickMs) return;
+    if (!this.#isRunning || this.#tickingMs <= tickMs) return;
     this.#tickingMs = tickMs;
     this.#edges.wake();
   }

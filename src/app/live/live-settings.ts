@@ -2,6 +2,8 @@ import type { ACTION, Action } from '../../core/settings/index.js';
 import type { PrimeLimit, Tonic } from '../../core/theory/index.js';
 import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import { DEFAULT_BEND_RANGE, type OutletChoice } from '../outlet-choice.js';
+import type { KnobRule } from './knobs.js';
+import type { LampConfig } from './lamps.js';
 import { NO_DEVIATION, type RoleConfig, type SplitConfig } from './split-settings.js';
 
 export type { Action };
@@ -69,10 +71,22 @@ export interface ActionRule {
   readonly limit?: PrimeLimit | undefined;
   /** The tonic to change to, for `tonic`. */
   readonly tonic?: Tonic | undefined;
+  /** The name of the preset to load, for `preset`. */
+  readonly preset?: string | undefined;
 }
 
 /** An action that is asked for, and the value it takes, if any. */
-export type Asked = Pick<ActionRule, 'action'> & Partial<Pick<ActionRule, 'strategy' | 'limit' | 'tonic'>>;
+export type Asked = Pick<ActionRule, 'action'> &
+  Partial<Pick<ActionRule, 'strategy' | 'limit' | 'tonic' | 'preset'>>;
+
+/** The tuning of another settings file, ready to be loaded while playing. */
+export interface Preset {
+  /** The name of the file, without folder and ending. */
+  readonly name: string;
+  readonly tuner: TunerSettings;
+  /** The leeway it gives, in cents, as in {@link LiveSettings}. */
+  readonly leewayCents: number | undefined;
+}
 
 /** All settings of a live session. Frozen; a change makes a new one. */
 export interface LiveSettings {
@@ -85,6 +99,10 @@ export interface LiveSettings {
   /** At least one. Outlets on one port have channels of their own there. */
   readonly outlets: readonly OutletConfig[];
   readonly actions: readonly ActionRule[];
+  /** Those that actions load; no two have the same name. */
+  readonly presets: readonly Preset[];
+  readonly knobs: readonly KnobRule[];
+  readonly lamps: readonly LampConfig[];
   /** Most messages within a second in one input: above that the rate fuse opens. */
   readonly fuse: number;
   /** How long what is sent waits, so that a chord gathers, in milliseconds: 0 to 20. */
@@ -151,6 +169,9 @@ export const DEFAULT_LIVE_SETTINGS: LiveSettings = Object.freeze({
   splits: Object.freeze([]),
   outlets: Object.freeze([DEFAULT_OUTLET]),
   actions: Object.freeze([]),
+  presets: Object.freeze([]),
+  knobs: Object.freeze([]),
+  lamps: Object.freeze([]),
   fuse: 8000,
   waitMs: 0,
   systemMessages: true,
@@ -175,11 +196,20 @@ export function withStrategy(
   });
 }
 
-/** Whether two settings agree in everything beside the tuning. */
+/** Whether two settings agree in everything beside tuning, presets and knobs: these change while notes sound. */
 export function hasSameRoute(one: LiveSettings, other: LiveSettings): boolean {
   return toRoute(one) === toRoute(other);
 }
 
-function toRoute({ inputs, splits, outlets, actions, fuse, waitMs, systemMessages }: LiveSettings): string {
-  return JSON.stringify({ inputs, splits, outlets, actions, fuse, waitMs, systemMessages });
+function toRoute({
+  inputs,
+  splits,
+  outlets,
+  actions,
+  lamps,
+  fuse,
+  waitMs,
+  systemMessages,
+}: LiveSettings): string {
+  return JSON.stringify({ inputs, splits, outlets, actions, lamps, fuse, waitMs, systemMessages });
 }

@@ -83,8 +83,14 @@ export class PortManager {
     this.#reconnector.drop(port, refusal, this.#hooks.now());
   }
 
+  /** As {@link giveUp}, for the port of lamps. */
+  giveUpLamps(name: string, refusal: LeewayError): void {
+    const port = this.#wanted.lamps.find((one) => one.name === name);
+    if (port !== undefined) this.#reconnector.drop(port, refusal, this.#hooks.now());
+  }
+
   #toListener(): ReconnectorListener {
-    const { now, received, lost, connected, tell } = this.#hooks;
+    const { now, received, lost, connected, lamps, tell } = this.#hooks;
     const inputOf = (port: WantedPort) => this.#routes.inputs[this.#wanted.inputs.indexOf(port)];
     const cableOf = (port: WantedPort) => this.#routes.cables.get(port);
     return {
@@ -96,6 +102,7 @@ export class PortManager {
         if (link !== undefined) {
           this.#links.set(port, link);
           cableOf(port)?.connect(link);
+          if (this.#wanted.lamps.includes(port)) lamps.connect(port.name, link);
           connected();
         }
         tell({ kind: 'opened', port, place });
@@ -103,7 +110,8 @@ export class PortManager {
       lost: (port, place) => {
         this.#links.delete(port);
         const input = inputOf(port);
-        if (port.direction === 'output') cableOf(port)?.disconnect(now());
+        if (this.#wanted.lamps.includes(port)) lamps.disconnect(port.name);
+        else if (port.direction === 'output') cableOf(port)?.disconnect(now());
         else if (input !== undefined) lost(input);
         tell({ kind: 'lost', port, place });
       },
@@ -117,6 +125,8 @@ export class PortManager {
 export interface WantedPorts {
   readonly inputs: readonly WantedPort[];
   readonly outlets: readonly WantedPort[];
+  /** Each once, though it may have many lamps. */
+  readonly lamps: readonly WantedPort[];
   readonly all: readonly WantedPort[];
 }
 
@@ -124,7 +134,7 @@ export interface WantedPorts {
  * The ports the settings want. A port wanted before is the same object again, so that it can stay open.
  * @param before the ports wanted so far
  */
-export function toWantedPorts({ inputs, outlets }: LiveSettings, before?: WantedPorts): WantedPorts {
+export function toWantedPorts({ inputs, outlets, lamps }: LiveSettings, before?: WantedPorts): WantedPorts {
   const all: WantedPort[] = [];
   const toPort = (direction: WantedPort['direction'], name: string, own: boolean): WantedPort => {
     const isIt = (one: WantedPort) => one.direction === direction && one.name === name && one.own === own;
@@ -137,6 +147,7 @@ export function toWantedPorts({ inputs, outlets }: LiveSettings, before?: Wanted
   return {
     inputs: inputs.map(({ port, virtual }) => toPort('input', port, virtual)),
     outlets: outlets.map(({ port, virtual }) => toPort('output', port, virtual)),
+    lamps: [...new Set(lamps.map(({ port, virtual }) => toPort('output', port, virtual)))],
     all,
   };
 }

@@ -4,9 +4,10 @@ import type { Outlet } from '../../core/outlet/index.js';
 import { PERCUSSION_CHANNEL } from '../../core/score/index.js';
 import type { WantedPort } from '../../io/ports/index.js';
 import { Cable } from './cable.js';
-import { EchoWatch } from './echo-watch.js';
+import { EchoWatch, type IsLamp } from './echo-watch.js';
 import { toChannel, toSplitIndex } from './input-parts.js';
 import { InputSplit } from './input-split.js';
+import type { Lamps } from './lamps.js';
 import { type InputSession, LiveInput } from './live-input.js';
 import { LiveOutlet } from './live-outlet.js';
 import { DEFAULT_INPUT, type InputConfig, type LiveSettings, type OutletConfig } from './live-settings.js';
@@ -19,6 +20,7 @@ export interface RouteHooks {
   readonly now: () => number;
   readonly line: Line;
   readonly inputSession: InputSession;
+  readonly lamps: Pick<Lamps, 'connect' | 'disconnect' | 'isEcho'>;
   /** Called with every message sent by the port of this name; the bytes are reused. */
   readonly onSent: ((port: string, bytes: Uint8Array) => void) | undefined;
   readonly routing?: RoutingListener | undefined;
@@ -48,7 +50,7 @@ export class Routes {
   /** @param ports those of the outlets, in the order of the settings */
   constructor(settings: LiveSettings, ports: readonly WantedPort[], hooks: RouteHooks) {
     this.#hooks = hooks;
-    const { now, onSent, routing, inputSession } = hooks;
+    const { now, onSent, routing, inputSession, lamps } = hooks;
     const incoming = new Incoming();
     const memories = new Map<Cable, SentMemory>();
     const cables = new Map<WantedPort, Cable>();
@@ -74,13 +76,15 @@ export class Routes {
       const outletsOf = (...some: readonly SplitConfig[]) =>
         this.outlets.filter((one) => !hasPort || some.some((split) => playsSplit(one.config, split)));
       const all = toOneByCable(outletsOf(...splits));
+      const isLamp: IsLamp = (nowMs, status, data1, data2) =>
+        lamps.isEcho(config.port, nowMs, status, data1, data2);
       const heard = all.map(({ cable }) => memories.get(cable)!);
       const route = {
         splits: splits.map((split) =>
           this.#addSplit(config, split, split.isRest ? outletsOf(...splits) : outletsOf(split)),
         ),
         all,
-        watch: hasPort ? new EchoWatch(heard, incoming) : undefined,
+        watch: hasPort ? new EchoWatch(heard, incoming, isLamp) : undefined,
       };
       return new LiveInput(config, route, settings.actions, settings.fuse, inputSession);
     });

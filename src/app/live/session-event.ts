@@ -21,6 +21,8 @@ export type SessionEvent =
   | { readonly kind: 'input-reopened'; readonly input: string }
   | { readonly kind: 'acted'; readonly action: Action }
   | { readonly kind: 'tuning-changed'; readonly settings: TunerSettings }
+  /** A preset is loaded, under its name; its tuning follows. */
+  | { readonly kind: 'preset-loaded'; readonly name: string }
   | { readonly kind: 'reloaded'; readonly settings: LiveSettings }
   | { readonly kind: 'drift-held' | 'bypassed'; readonly on: boolean }
   /** A take is recorded into this folder. */

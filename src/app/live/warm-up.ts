@@ -18,7 +18,7 @@ export function warmUp(settings: LiveSettings): number {
   const ports = toNowhere(settings);
   let nowMs = 0;
   const session = new LiveSession(
-    { ...settings, actions: [], fuse: Number.POSITIVE_INFINITY, takeDirectory: undefined },
+    { ...settings, actions: [], lamps: [], fuse: Number.POSITIVE_INFINITY, takeDirectory: undefined },
     { ports, now: () => nowMs, tell: () => {}, wake: () => {} },
   );
   session.start();

@@ -9,7 +9,7 @@ import { formatKey } from './live.js';
  * @example with the default settings there is nothing to remark
  */
 export function toLiveRemarks(settings: LiveSettings): string[] {
-  const { inputs, splits, outlets, actions } = settings;
+  const { inputs, splits, outlets, actions, knobs } = settings;
   const remarks = [
     ...inputs.flatMap((input) => toSplits(splits, input).flatMap((split) => toCollisions(split, outlets))),
     ...outlets.flatMap((outlet) => toSharing(outlet, settings)),
@@ -32,6 +32,11 @@ export function toLiveRemarks(settings: LiveSettings): string[] {
       remarks.push(
         `controller ${on.number} is the ${pedal} pedal, which holds no notes while it asks for an action`,
       );
+  }
+  for (const { controller } of knobs) {
+    const pedal = PEDALS[controller];
+    if (pedal !== undefined)
+      remarks.push(`controller ${controller} is the ${pedal} pedal, which holds no notes while it is a knob`);
   }
   return [...remarks, ...toHeadroomRemarks(settings)];
 }

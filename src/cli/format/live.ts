@@ -1,4 +1,6 @@
 import { toHeadroom } from '../../app/live/headroom.js';
+import { type KnobRule, toKnobBounds } from '../../app/live/knobs.js';
+import { isMeter, type LampConfig } from '../../app/live/lamps.js';
 import {
   type ActionRule,
   type InputConfig,
@@ -8,7 +10,7 @@ import {
 } from '../../app/live/live-settings.js';
 import type { RoleConfig, SplitConfig } from '../../app/live/split-settings.js';
 import type { Role } from '../../core/score/index.js';
-import { ACTION, type Action } from '../../core/settings/index.js';
+import { ACTION, type Action, LAMP } from '../../core/settings/index.js';
 import { formatPlace, spellKey } from '../../core/theory/index.js';
 import { count, formatChannels } from '../../core/words/index.js';
 import { formatHeadroom } from './headroom.js';
@@ -25,7 +27,8 @@ export const ACTION_WORDS: Readonly<Record<Action, string>> = ACTION.do.words;
 
 /** A live session's settings, in a few lines. */
 export function formatLive(settings: LiveSettings): string[] {
-  const { tuner, inputs, splits, outlets, actions, fuse, waitMs, systemMessages, takeDirectory } = settings;
+  const { tuner, inputs, splits, outlets, actions, presets, knobs, lamps } = settings;
+  const { fuse, waitMs, systemMessages, takeDirectory } = settings;
   const lines = row('tuned', formatSettings(tuner, 'live'));
   for (const input of inputs) {
     const its = splits.filter((split) => split.input === input.port);
@@ -38,6 +41,10 @@ export function formatLive(settings: LiveSettings): string[] {
     if (headroom !== undefined) lines.push(...row('bends', formatHeadroom(headroom)));
   }
   for (const rule of actions) lines.push(...row('on', formatRule(rule)));
+  for (const { name, tuner: its } of presets)
+    lines.push(...row('preset', `${name}: ${formatSettings(its, 'live')}`));
+  for (const knob of knobs) lines.push(...row('knob', formatKnob(knob)));
+  for (const lamp of lamps) lines.push(...row('lamp', formatLamp(lamp)));
   if (waitMs > 0) lines.push(...row('waits', `${waitMs} ms, so that the notes of a chord start in tune`));
   lines.push(...row('fuse', `an input that sends more than ${count(fuse, 'message')} a second is cut off`));
   lines.push(
@@ -103,22 +110,44 @@ function formatKind(outlet: OutletConfig): string {
   }
 }
 
-function formatRule({ on, action, strategy, limit, tonic }: ActionRule): string {
+function formatRule({ on, action, strategy, limit, tonic, preset }: ActionRule): string {
   const { kind, number, switch: footSwitch, channel, input } = on;
   const names: Readonly<Record<typeof kind, string>> = {
     controller: `controller ${number}`,
-    note: `key ${formatKey(number)} (${number})`,
+    note: formatKeyNumber(number),
     program: `program ${number + 1}`,
   };
-  const where = channel === undefined ? '' : ` on channel ${channel + 1}`;
-  const whose = input === undefined ? '' : ` of "${input}"`;
   const values: Partial<Record<Action, string | undefined>> = {
     strategy: `change to the strategy ${strategy}`,
     limit: `change to the prime limit ${limit}`,
     tonic: tonic && `change to the tonic ${formatPlace(tonic.fifths)}`,
+    preset: `load the preset ${preset}`,
   };
   const how = footSwitch === 'latching' ? ', a latching switch' : '';
-  return `${names[kind]}${where}${whose}${how}: ${values[action] ?? ACTION_WORDS[action]}`;
+  return `${names[kind]}${formatOrigin(channel, input)}${how}: ${values[action] ?? ACTION_WORDS[action]}`;
+}
+
+function formatOrigin(channel: number | undefined, input: string | undefined): string {
+  const where = channel === undefined ? '' : ` on channel ${channel + 1}`;
+  return input === undefined ? where : `${where} of "${input}"`;
+}
+
+function formatKnob({ controller, channel, input, sets, least, most }: KnobRule): string {
+  const { unit } = toKnobBounds(sets);
+  return `controller ${controller}${formatOrigin(channel, input)}: turns ${sets} from ${least} to ${most} ${unit}`;
+}
+
+function formatLamp(lamp: LampConfig): string {
+  const { port, virtual, channel, kind, number, shows, is, on, leastCents, mostCents } = lamp;
+  const address = `${formatPort(port, virtual)}; ${kind === 'note' ? formatKeyNumber(number) : `controller ${number}`} on channel ${channel + 1}`;
+  if (isMeter(lamp)) return `${address}: ${shows}, from ${leastCents} to ${mostCents} c`;
+  // As the help says it: on while …
+  const when = is === undefined ? LAMP.shows.words[shows].replace(/^on /, '') : `while ${shows} is ${is}`;
+  return `${address}: ${on} ${when}`;
+}
+
+function formatKeyNumber(key: number): string {
+  return `key ${formatKey(key)} (${key})`;
 }
 
 function formatPort(port: string, virtual: boolean): string {

@@ -53,6 +53,8 @@ export function formatEvent(event: SessionEvent): EventLine {
       return info(`Asked to ${ACTION_WORDS[event.action]}.`);
     case 'tuning-changed':
       return info(`Now ${formatSettings(event.settings, 'live')}.`);
+    case 'preset-loaded':
+      return info(`The preset is ${event.name}.`);
     case 'reloaded':
       return info(`The settings were read again: ${formatSettings(event.settings.tuner, 'live')}.`);
     case 'drift-held':

@@ -1,17 +1,8 @@
 import { DEFAULT_INPUT, DEFAULT_OUTLET } from '../../app/live/live-settings.js';
 import { TUNED } from '../../core/score/index.js';
-import {
-  OUTLET,
-  PLAN,
-  SETTINGS,
-  type Table,
-  TUNER,
-  toFields,
-  toPrimes,
-  toWords,
-  type Values,
-} from '../../core/settings/index.js';
+import { OUTLET, PLAN, SETTINGS, TUNER, toFields, toPrimes, toWords } from '../../core/settings/index.js';
 import { formatList } from './format.js';
+import { findMisplaced } from './misplaced.js';
 import {
   type Conflict,
   findPortConflicts,
@@ -22,6 +13,7 @@ import {
 } from './port-conflicts.js';
 import type { Settings } from './read-document.js';
 import { findSplitConflicts } from './split-conflicts.js';
+import { findKnobConflicts, findLampConflicts, findPresetTwins, toLampPort } from './surface-conflicts.js';
 
 type RoleTable = NonNullable<Settings['input' | 'split' | 'track']>[number];
 type TrackTable = NonNullable<Settings['track']>[number];
@@ -32,16 +24,17 @@ type ActionTable = NonNullable<Settings['action']>[number];
 export const TRIGGERS = ['controller', 'note', 'program'] as const;
 
 /** The values of actions: each is the name of the action that takes it. */
-const VALUES = ['strategy', 'limit', 'tonic'] as const;
+const VALUES = ['strategy', 'limit', 'tonic', 'preset'] as const;
 const VALUE_CHOICES: Readonly<Record<(typeof VALUES)[number], string>> = {
   strategy: formatList(toWords(TUNER.strategy).map((word) => `"${word}"`)),
   limit: formatList(toPrimes(TUNER.limit)),
   tonic: 'a note name, such as "D" or "Bb"',
+  preset: 'the path of a settings file in quotes',
 };
 
 /** Finds conflicting settings in a file whose values are read; unreadable ones are `undefined` and cause none. */
 export function findConflicts(settings: Settings): readonly Conflict[] {
-  const { tuning = {}, split = [], outlet = [], action = [] } = settings;
+  const { tuning = {}, split = [], outlet = [], action = [], knob = [], lamp = [] } = settings;
   const inputs = (settings.input ?? [{}]).map(toWantedPort);
   const ports = inputs.map(({ port }) => port);
   const outlets = (settings.outlet ?? [{}]).map((one) => ({
@@ -54,6 +47,7 @@ export function findConflicts(settings: Settings): readonly Conflict[] {
       inputs,
       split.map(({ name }) => name),
       outlets,
+      lamp.map(toLampPort),
     ),
     ...findPlanless(tuning),
     ...findRoleless('input', settings.input ?? []),
@@ -63,10 +57,22 @@ export function findConflicts(settings: Settings): readonly Conflict[] {
     ...findSplitConflicts(split, settings.input ?? [{}], ports),
     ...outlet.flatMap(findKindless),
     ...action.flatMap(findIncomplete),
-    ...action.flatMap(({ input }, i) =>
-      input === undefined ? [] : findStranger(input, ['action', i, 'input'], ports),
+    ...knob.flatMap(findKnobConflicts),
+    ...(
+      [
+        ['action', action],
+        ['knob', knob],
+      ] as const
+    ).flatMap(([name, rules]) =>
+      rules.flatMap(({ input }, i) =>
+        input === undefined ? [] : findStranger(input, [name, i, 'input'], ports),
+      ),
     ),
-    ...action.flatMap((rule, i) => findRival(rule, i, action.slice(0, i))),
+    ...action.flatMap((rule, i) => findRival('action', rule, i, 'action', action.slice(0, i))),
+    ...knob.flatMap((rule, i) => findRival('knob', rule, i, 'action', action)),
+    ...knob.flatMap((rule, i) => findRival('knob', rule, i, 'knob', knob.slice(0, i))),
+    ...findPresetTwins(action),
+    ...findLampConflicts(lamp, action),
   ];
 }
 
@@ -85,15 +91,6 @@ function toChoice(table: OutletTable): WantedOutput['choice'] {
     (key) => !Object.hasOwn(table, key) || table[key] !== undefined,
   );
   return isReadable ? { ...DEFAULT_OUTLET, ...toFields(OUTLET, table) } : undefined;
-}
-
-/** The given keys that need other values of another setting. `value` undefined: it is unreadable. */
-export function findMisplaced<T extends Table>(table: T, values: Values<T>, value: string | undefined) {
-  return Object.entries(table).flatMap(([key, { only }]) =>
-    value !== undefined && only?.is.includes(value) === false && Object.hasOwn(values, key)
-      ? [{ key, only }]
-      : [],
-  );
 }
 
 /** Keys of a plan, without a plan. */
@@ -173,24 +170,32 @@ function findIncomplete(rule: ActionTable, index: number): Conflict[] {
   return conflicts;
 }
 
-/** An earlier rule that matches some message this one matches. */
-function findRival(rule: ActionTable, index: number, earlier: readonly ActionTable[]): Conflict[] {
+/** Another rule that matches some message this one matches. @param others those before it */
+function findRival(
+  table: 'action' | 'knob',
+  rule: Trigger,
+  index: number,
+  otherTable: 'action' | 'knob',
+  others: readonly Trigger[],
+): Conflict[] {
   for (const kind of TRIGGERS) {
     if (rule[kind] === undefined) continue;
-    const first = earlier.findIndex(
+    const first = others.findIndex(
       (other) =>
         other[kind] === rule[kind] && overlap(other, rule, 'channel') && overlap(other, rule, 'input'),
     );
     if (first < 0) continue;
-    const message = `another action answers to the same ${kind} already`;
+    const message = `${otherTable === table ? 'another' : 'an'} ${otherTable} answers to the same ${kind} already`;
     const advice = 'Give each its own number, channel or input.';
-    return [toConflict([['action', index, kind], 'key'], message, advice, ['action', first, kind])];
+    return [toConflict([[table, index, kind], 'key'], message, advice, [otherTable, first, kind])];
   }
   return [];
 }
 
+type Trigger = Pick<ActionTable, (typeof TRIGGERS)[number] | 'channel' | 'input'>;
+
 /** Whether both may mean the same; a missing one means all. */
-function overlap(one: ActionTable, other: ActionTable, key: 'channel' | 'input'): boolean {
+function overlap(one: Trigger, other: Trigger, key: 'channel' | 'input'): boolean {
   if (!Object.hasOwn(one, key) || !Object.hasOwn(other, key)) return true;
   return one[key] !== undefined && one[key] === other[key];
 }

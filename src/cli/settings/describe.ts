@@ -1,3 +1,4 @@
+import { DEFAULT_LAMP } from '../../app/live/lamps.js';
 import { DEFAULT_LIVE_SETTINGS, DEFAULT_SWITCH, LIVE_BEND_RANGE } from '../../app/live/live-settings.js';
 import { DEFAULT_SPLIT } from '../../app/live/split-settings.js';
 import { DEFAULT_BEND_RANGE } from '../../app/outlet-choice.js';
@@ -29,6 +30,8 @@ const DEFAULTS: Readonly<Record<SectionName, object>> = {
   split: DEFAULT_SPLIT,
   outlet: DEFAULT_LIVE_SETTINGS.outlets[0],
   action: { switch: DEFAULT_SWITCH },
+  knob: {},
+  lamp: DEFAULT_LAMP,
   live: DEFAULT_LIVE_SETTINGS,
 };
 
@@ -108,6 +111,8 @@ export function formatValues(kind: Kind, style: Style): string {
       return 'true or false';
     case 'text':
       return kind.short;
+    case 'label':
+      return 'a word, a name or a number';
     case 'names':
       return 'a list of names';
     case 'channels':

@@ -4,8 +4,10 @@ import { SETTINGS, type Table } from '../../core/settings/index.js';
 import { readInput } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import { type Choices, overlay, toChoices, toFlag } from './choices.js';
-import { findMisplaced } from './conflicts.js';
+import { findMisplaced } from './misplaced.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
+import type { PresetTable } from './presets.js';
+import type { Settings } from './read-document.js';
 import type { ParsedSettings } from './settings-file.js';
 import { readRole, toTrackRole } from './track-roles.js';
 
@@ -22,6 +24,11 @@ export type Gathered =
     }
   | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
 
+/** A settings file and its presets, or every mistake in the first of them that has one. */
+export type ReadLive =
+  | { readonly ok: true; readonly settings: Settings; readonly presets: readonly PresetTable[] }
+  | Extract<ParsedSettings, { ok: false }>;
+
 /**
  * A settings file, or an empty one if there is none. Throws a LeewayError if it can't be read. The parser is loaded
  * only when needed.
@@ -32,8 +39,20 @@ export async function readSettings(path: string | undefined): Promise<ParsedSett
   return parseSettings(await readInput(path), path);
 }
 
+/** As {@link readSettings}, with the presets that its actions load. */
+export async function readLiveSettings(path: string | undefined): Promise<ReadLive> {
+  if (path === undefined) return { ok: true, settings: {}, presets: [] };
+  const { parseSettings } = await import('./settings-file.js');
+  const bytes = await readInput(path);
+  const file = parseSettings(bytes, path);
+  if (!file.ok) return file;
+  const { readPresets } = await import('./presets.js');
+  const presets = await readPresets(file.settings, bytes, path);
+  return presets.ok ? { ...file, ...presets } : presets;
+}
+
 /** The mistakes of a settings file, without their places. */
-export function toErrors(file: ParsedSettings): LeewayError[] {
+export function toErrors(file: ParsedSettings | ReadLive): LeewayError[] {
   return file.ok ? [] : file.mistakes.map(({ error }) => error);
 }
 

@@ -13,7 +13,7 @@ export {
   toTunerSettings,
 } from './choices.js';
 export { OPTIONS } from './command-options.js';
-export { gatherChoices, readSettings } from './gather-choices.js';
+export { gatherChoices, readLiveSettings } from './gather-choices.js';
 export { NO_LIVE_CHOICES, toIdleRemarks, toLiveSettings } from './live-choices.js';
 export { gatherLiveSettings } from './live-options.js';
 export { OptionReader, type RawOptions } from './option-reader.js';

@@ -1,3 +1,5 @@
+import type { KnobRule } from '../../app/live/knobs.js';
+import { DEFAULT_LAMP, type LampConfig } from '../../app/live/lamps.js';
 import {
   type ActionRule,
   DEFAULT_INPUT,
@@ -6,17 +8,23 @@ import {
   type InputConfig,
   type LiveSettings,
   type OutletConfig,
+  type Preset,
 } from '../../app/live/live-settings.js';
 import { DEFAULT_SPLIT, type SplitConfig } from '../../app/live/split-settings.js';
-import { INPUT, LIVE, OUTLET, SPLIT, toFields } from '../../core/settings/index.js';
+import { type Action, INPUT, LAMP, LIVE, OUTLET, SPLIT, toFields } from '../../core/settings/index.js';
+import { formatPlace, parseTonic } from '../../core/theory/index.js';
 import { type Choices, overlayOutlet, toRemarks, toTunerSettings } from './choices.js';
 import { TRIGGERS, toWantedPort } from './conflicts.js';
+import type { PresetTable } from './presets.js';
 import type { Settings } from './read-document.js';
+import { toKnobEnds, toLampPort, toPresetName } from './surface-conflicts.js';
 import { toFixedCents } from './track-roles.js';
 
 type InputTable = NonNullable<Settings['input']>[number];
 type OutletTable = NonNullable<Settings['outlet']>[number];
 type ActionTable = NonNullable<Settings['action']>[number];
+type KnobTable = NonNullable<Settings['knob']>[number];
+type LampTable = NonNullable<Settings['lamp']>[number];
 
 type SplitTable = NonNullable<Settings['split']>[number];
 
@@ -54,12 +62,14 @@ export const NO_LIVE_CHOICES: LiveChoices = { inputs: [], outlets: [], take: und
  * @param line    the ports of the command line
  * @param given   its tuning and outlets
  * @param choices the same over the file
+ * @param presets those that actions of the file load; what they leave out is as in `choices`
  */
 export function toLiveSettings(
   file: Settings,
   line: LiveChoices,
   given: Choices,
   choices: Choices,
+  presets: readonly PresetTable[] = [],
 ): LiveGathering {
   const remarks: string[] = [];
   const inputs = namePorts(line.inputs, file.input ?? [{}], {}).map(toInputConfig);
@@ -73,9 +83,14 @@ export function toLiveSettings(
     .map((outlet) => toOutletConfig(overlayOutlet(given.outlet, outlet)))
     .map((outlet) => keepInputs(outlet, players, remarks));
   const actions = (file.action ?? []).map(toActionRule);
+  const knobs = (file.knob ?? []).map(toKnobRule);
   for (const { on } of actions) {
     if (on.input !== undefined && !names.includes(on.input))
       remarks.push(`nothing asks for an action on "${on.input}", which is not among the inputs`);
+  }
+  for (const { input } of knobs) {
+    if (input !== undefined && !names.includes(input))
+      remarks.push(`no knob is turned on "${input}", which is not among the inputs`);
   }
   const settings = Object.freeze({
     ...DEFAULT_LIVE_SETTINGS,
@@ -86,6 +101,9 @@ export function toLiveSettings(
     splits: Object.freeze(splits),
     outlets: Object.freeze(outlets),
     actions: Object.freeze(actions),
+    presets: Object.freeze(presets.map((preset) => toPreset(preset, choices))),
+    knobs: Object.freeze(knobs),
+    lamps: Object.freeze((file.lamp ?? []).map(toLampConfig)),
   });
   return { settings, remarks: [...new Set(remarks)] };
 }
@@ -100,10 +118,13 @@ export function toIdleRemarks(
   all: Choices,
   style: 'option' | 'key',
 ): string[] {
-  const changes = actions.some(({ action }) => action === 'strategy' || action === 'next-strategy');
+  const changes = actions.some(({ action }) => CHANGES.includes(action));
   const kind = outlets.find((one) => one.kind !== 'mts')?.kind ?? 'mts';
   return toRemarks(changes ? { ...given, tuning: {} } : given, { ...all, outlet: { kind } }, style);
 }
+
+/** The actions that may change the strategy. */
+const CHANGES: readonly Action[] = ['strategy', 'next-strategy', 'preset'];
 
 function toInputConfig(table: InputTable): InputConfig {
   const { scale: _scale, tonic: _tonic, a4Hz: _a4Hz, ...fields } = toFields(INPUT, table);
@@ -137,7 +158,46 @@ function toActionRule(table: ActionTable): ActionRule {
   const { switch: footSwitch, channel, input } = table;
   const on = Object.freeze({ kind, number, switch: footSwitch, channel, input });
   const { strategy, limit, tonic } = table;
-  return Object.freeze({ on, action: table.do, strategy, limit, tonic });
+  const preset = table.preset && toPresetName(table.preset);
+  return Object.freeze({ on, action: table.do, strategy, limit, tonic, preset });
+}
+
+function toPreset({ name, tuning }: PresetTable, { tuning: file }: Choices): Preset {
+  const all = { ...file, ...tuning };
+  return Object.freeze({ name, tuner: toTunerSettings(all), leewayCents: all.leeway });
+}
+
+function toKnobRule(table: KnobTable): KnobRule {
+  const { controller, channel, input, sets } = table;
+  // A file without mistakes has both; see surface-conflicts.ts.
+  if (controller === undefined || sets === undefined) throw new Error('A knob is incomplete.');
+  return Object.freeze({ controller, channel, input, sets, ...toKnobEnds(sets, table) });
+}
+
+function toLampConfig(table: LampTable): LampConfig {
+  const { note, controller, ...rest } = table;
+  const { port, virtual } = toLampPort(table);
+  const { shows, is, ...fields } = toFields(LAMP, rest);
+  const number = note ?? controller;
+  // A file without mistakes has all three; see surface-conflicts.ts.
+  if (port === undefined || number === undefined || shows === undefined)
+    throw new Error('A lamp is incomplete.');
+  return Object.freeze({
+    ...DEFAULT_LAMP,
+    ...fields,
+    port,
+    virtual: virtual === true,
+    kind: note === undefined ? 'controller' : 'note',
+    number,
+    shows,
+    is: shows === 'tonic' && is !== undefined ? toPlaceName(is) : is,
+  });
+}
+
+/** A tonic as it is written everywhere, such as B♭. */
+function toPlaceName(text: string): string {
+  const tonic = parseTonic(text);
+  return tonic.ok ? formatPlace(tonic.value.fifths) : text;
 }
 
 /**

@@ -3,7 +3,7 @@ import { INPUT, LIVE } from '../../core/settings/index.js';
 import type { LeewayError } from '../../io/leeway-error.js';
 import { PORTS } from './add-options.js';
 import { overlay, toChoices } from './choices.js';
-import { readOptions, readSettings, toErrors } from './gather-choices.js';
+import { readLiveSettings, readOptions, toErrors } from './gather-choices.js';
 import {
   type LiveChoices,
   type LiveGathering,
@@ -16,7 +16,7 @@ import { findPortConflicts, toWantedOutput } from './port-conflicts.js';
 
 /** The settings of a live session, or every mistake in them. */
 export type GatheredLive =
-  | ({ readonly ok: true } & LiveGathering)
+  | ({ readonly ok: true; readonly presetPaths: readonly string[] } & LiveGathering)
   | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
 
 /**
@@ -28,7 +28,7 @@ export async function gatherLiveSettings(
   path: string | undefined,
   options: RawOptions,
 ): Promise<GatheredLive> {
-  const file = await readSettings(path);
+  const file = await readLiveSettings(path);
   const mistakes = toErrors(file);
   const given = readOptions(options, mistakes);
   const live = readLiveOptions(options, mistakes);
@@ -36,12 +36,13 @@ export async function gatherLiveSettings(
 
   const { settings: inFile } = file;
   const all = overlay(given, toChoices(inFile));
-  const { settings, remarks } = toLiveSettings(inFile, live, given, all);
+  const { settings, remarks } = toLiveSettings(inFile, live, given, all, file.presets);
   // The file's ports were checked in the file; those of the options may conflict with them or with each other.
-  const { inputs, splits, outlets } = settings;
+  const { inputs, splits, outlets, lamps } = settings;
   const names = splits.map(({ name }) => name);
-  const conflicts = findPortConflicts(inputs, names, outlets.map(toWantedOutput));
+  const conflicts = findPortConflicts(inputs, names, outlets.map(toWantedOutput), lamps);
   if (conflicts.length > 0) {
+    // A lamp of the file conflicts with the port of an option, be it either.
     const flagOf = (table: unknown) => (table === 'input' || live.outlets.length === 0 ? '--in' : '--out');
     return {
       ok: false,
@@ -49,7 +50,8 @@ export async function gatherLiveSettings(
     };
   }
   const idle = toIdleRemarks(settings, given, all, 'option');
-  return { ok: true, settings, remarks: [...idle, ...remarks] };
+  const presetPaths = file.presets.map((preset) => preset.path);
+  return { ok: true, settings, presetPaths, remarks: [...idle, ...remarks] };
 }
 
 function readLiveOptions(options: RawOptions, mistakes: LeewayError[]): LiveChoices {

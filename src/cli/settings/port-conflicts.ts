@@ -1,5 +1,6 @@
 import type { OutletConfig } from '../../app/live/live-settings.js';
 import { claims, type OutletChoice } from '../../app/outlet-choice.js';
+import type { Problem } from '../../core/outcome.js';
 import { findNearest } from '../../core/words/index.js';
 import type { KeyPath } from './toml-places.js';
 
@@ -8,7 +9,7 @@ export interface Conflict {
   /** Its place in the file: the later of two. */
   readonly keys: KeyPath;
   readonly part: 'key' | 'value';
-  readonly code: 'SETTINGS_CONFLICT' | 'SETTINGS_MISSING' | 'SETTINGS_NO_INPUT';
+  readonly code: Problem['code'];
   readonly message: string;
   readonly advice: string;
   /** The earlier of two. */
@@ -39,20 +40,24 @@ export interface WantedOutput extends PortUse {
 }
 
 /**
- * Conflicts among the ports of a session: one wanted twice, a feedback loop, an outlet for a missing input.
+ * Conflicts among the ports of a session: one wanted twice, a feedback loop, an outlet for a missing
+ * input, lamps at a synth.
  * @param splits names of splits, which outlets may play too
  */
 export function findPortConflicts(
   inputs: readonly PortUse[],
   splits: readonly (string | undefined)[],
   outlets: readonly WantedOutput[],
+  lamps: readonly PortUse[] = [],
 ): readonly Conflict[] {
   const ports = inputs.map(({ port }) => port);
   const names = splits.filter((name) => name !== undefined);
   return [
     ...findTwins(inputs),
     ...findRivals(outlets),
-    ...outlets.flatMap((outlet, i) => findLoop(outlet, i, inputs)),
+    ...outlets.flatMap((outlet, i) => findLoop('outlet', outlet, i, inputs)),
+    ...lamps.flatMap((lamp, i) => findLoop('lamp', lamp, i, inputs)),
+    ...lamps.flatMap((lamp, i) => findSynth(lamp, i, outlets)),
     ...outlets.flatMap(({ from = [] }, i) =>
       from.flatMap((name, j) => findStranger(name, ['outlet', i, 'from', j], [...ports, ...names])),
     ),
@@ -123,13 +128,27 @@ function toRivalry(one: WantedOutput, other: WantedOutput): readonly [string, st
 const ALL_CHANNELS = Array.from({ length: 16 }, (_, channel) => channel);
 
 /** A port of ours wanted as another program's, in the other direction: a feedback loop. */
-function findLoop({ port, virtual }: WantedOutput, index: number, inputs: readonly PortUse[]): Conflict[] {
+function findLoop(
+  table: 'outlet' | 'lamp',
+  { port, virtual }: PortUse,
+  index: number,
+  inputs: readonly PortUse[],
+): Conflict[] {
   if (port === undefined || virtual === undefined) return [];
   const first = inputs.findIndex((input) => input.port === port && input.virtual === !virtual);
   if (first < 0) return [];
   const message = `the port "${port}" would be both ours and another's, so that we would hear ourselves`;
   const advice = 'Set virtual = true on both to make two ports of our own, or name another port.';
-  return [toConflict([['outlet', index, 'port'], 'value'], message, advice, ['input', first, 'port'])];
+  return [toConflict([[table, index, 'port'], 'value'], message, advice, ['input', first, 'port'])];
+}
+
+/** The lamps of a synth: it would play them. */
+function findSynth({ port }: PortUse, index: number, outlets: readonly PortUse[]): Conflict[] {
+  const first = outlets.findIndex((outlet) => outlet.port === port);
+  if (port === undefined || first < 0) return [];
+  const message = `the outlet "${port}" has this port, and its synth would play what is meant for the lamp`;
+  const advice = 'Name the port of the controller that has the lamp.';
+  return [toConflict([['lamp', index, 'port'], 'value'], message, advice, ['outlet', first, 'port'])];
 }
 
 /** An outlet of a session, as a wanted output. */

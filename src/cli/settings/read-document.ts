@@ -17,6 +17,8 @@ export interface Settings {
   readonly split?: readonly Values<typeof SETTINGS.split>[];
   readonly outlet?: readonly Values<typeof SETTINGS.outlet>[];
   readonly action?: readonly Values<typeof SETTINGS.action>[];
+  readonly knob?: readonly Values<typeof SETTINGS.knob>[];
+  readonly lamp?: readonly Values<typeof SETTINGS.lamp>[];
   readonly live?: Values<typeof SETTINGS.live>;
 }
 

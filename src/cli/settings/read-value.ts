@@ -49,6 +49,8 @@ function read(kind: Kind, input: unknown, source: Source): Outcome<unknown> {
       return readSwitch(input);
     case 'text':
       return readText(kind.what, input);
+    case 'label':
+      return readText('a word, a name or a number', typeof input === 'number' ? String(input) : input);
     case 'names':
       return readList(input, 'names of ports, such as ["Upper", "Lower"]', false, (one) =>
         readText('the name of a port', one),

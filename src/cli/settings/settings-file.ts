@@ -1,6 +1,7 @@
 import { parse, TomlError } from 'smol-toml';
 import { toLeewayError } from '../../app/problem-error.js';
 import type { Problem } from '../../core/outcome.js';
+import type { SectionName } from '../../core/settings/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import { findConflicts } from './conflicts.js';
 import { readDocument, type Settings } from './read-document.js';
@@ -8,6 +9,8 @@ import { findPlaces, type KeyPath, type TextPosition } from './toml-places.js';
 
 /** A mistake in a settings file, and its place. */
 export interface PlacedMistake {
+  /** The name of the file. */
+  readonly path: string;
   readonly place: TextPosition;
   readonly error: LeewayError;
 }
@@ -21,8 +24,9 @@ export type ParsedSettings =
  * Reads a settings file. Reports all mistakes at once, each with its line and column: unknown keys, unreadable values,
  * conflicting settings.
  * @param path the file's name in the mistakes: `settings.toml:3:9: …`
+ * @param only the one section that is read, whatever else is there; `undefined`: all
  */
-export function parseSettings(bytes: Uint8Array, path: string): ParsedSettings {
+export function parseSettings(bytes: Uint8Array, path: string, only?: SectionName): ParsedSettings {
   const text = new TextDecoder().decode(bytes);
   let parsed: Record<string, unknown>;
   try {
@@ -31,6 +35,7 @@ export function parseSettings(bytes: Uint8Array, path: string): ParsedSettings {
     if (!(error instanceof TomlError)) throw error;
     return { ok: false, mistakes: [toSyntaxMistake(error, path)] };
   }
+  if (only !== undefined) parsed = Object.hasOwn(parsed, only) ? { [only]: parsed[only] } : {};
   const { settings, mistakes, toFilePath } = readDocument(parsed);
   const conflicts = findConflicts(settings);
   if (mistakes.length === 0 && conflicts.length === 0) return { ok: true, settings };
@@ -46,7 +51,7 @@ export function parseSettings(bytes: Uint8Array, path: string): ParsedSettings {
   };
   const toPlaced = (place: TextPosition | undefined, problem: Problem): PlacedMistake => {
     const { line, column } = place ?? { line: 1, column: 1 };
-    return { place: { line, column }, error: toLeewayError(problem, `${path}:${line}:${column}`) };
+    return { path, place: { line, column }, error: toLeewayError(problem, `${path}:${line}:${column}`) };
   };
   const placed = [
     ...mistakes.map((mistake) => toPlaced(findPlace(mistake.path, mistake.part), mistake.problem)),
@@ -70,5 +75,5 @@ function toSyntaxMistake({ message, line, column }: TomlError, path: string): Pl
     message: `${path}:${line}:${column}: This is not TOML: ${first.replace(/\.$/, '')}.`,
     advice: 'Write one setting a line, key = value, with words in quotes.',
   });
-  return { place: { line, column }, error };
+  return { path, place: { line, column }, error };
 }

@@ -30,6 +30,9 @@ export class Line implements TunerOut {
   readonly #listener: LineListener;
   readonly #stamp: (atMs: number) => void;
   #isBypassed = false;
+  /** While 12 equal glides to another A: when that began, and from where, in cents. -Infinity when it doesn't. */
+  #glideFromMs = -Infinity;
+  #glideFromCents = 0;
 
   /**
    * @param outletsOf the outlets a part plays through, always the same for the same part
@@ -88,12 +91,24 @@ export class Line implements TunerOut {
 
   take(event: TunerEvent): void {
     this.#listener.event?.(event);
+    if (event.kind === 'settings' && this.#isBypassed) {
+      this.#glideFromCents = this.#toEqualCents(event.atMs);
+      this.#glideFromMs = event.atMs;
+    }
     step(this.tuner, event, this);
   }
 
   /** Does everything that is due by now: glides, the pull, notes settling. */
   time(atMs: number): void {
     step(this.tuner, { kind: 'time', atMs }, this);
+    if (!this.isGliding) return;
+    if (atMs - this.#glideFromMs >= this.tuner.settings.glideMs) this.#glideFromMs = -Infinity;
+    this.#retuneAll(atMs);
+  }
+
+  /** Whether 12 equal glides to another A: call `time` while it does, beside what the tuner needs. */
+  get isGliding(): boolean {
+    return this.#glideFromMs !== -Infinity;
   }
 
   /** Ends every note of a part, note-offs included. */
@@ -120,16 +135,21 @@ export class Line implements TunerOut {
   bypass(atMs: number, isBypassed: boolean): void {
     this.time(atMs);
     this.#isBypassed = isBypassed;
+    this.#glideFromMs = -Infinity;
+    this.#retuneAll(atMs);
+  }
+
+  #retuneAll(atMs: number): void {
     this.#stamp(atMs);
     for (const note of this.tuner.notes) {
-      const cents = this.#toSent(note, note.reportedCents);
+      const cents = this.#toSent(atMs, note, note.reportedCents);
       for (const outlet of this.#outletsFor(note)) outlet.retune(atMs, note.id, cents);
     }
   }
 
   start(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
     this.#stamp(atMs);
-    const sent = this.#toSent(note, cents);
+    const sent = this.#toSent(atMs, note, cents);
     for (const outlet of this.#outletsFor(note)) {
       outlet.start(atMs, note.id, note.part, note.key, note.velocity, sent);
     }
@@ -138,7 +158,7 @@ export class Line implements TunerOut {
 
   retune(atMs: number, note: Readonly<SoundingNote>, cents: number): void {
     this.#stamp(atMs);
-    const sent = this.#toSent(note, cents);
+    const sent = this.#toSent(atMs, note, cents);
     for (const outlet of this.#outletsFor(note)) outlet.retune(atMs, note.id, sent);
     this.#listener.retune?.(atMs, note, cents);
   }
@@ -164,8 +184,16 @@ export class Line implements TunerOut {
     return fixedCents === undefined ? this.#outletsOf(part) : NO_OUTLETS;
   }
 
-  #toSent(note: Readonly<SoundingNote>, cents: number): number {
-    return this.#isBypassed ? 100 * note.key + this.tuner.settings.referenceCents : cents;
+  #toSent(atMs: number, note: Readonly<SoundingNote>, cents: number): number {
+    return this.#isBypassed ? 100 * note.key + this.#toEqualCents(atMs) : cents;
+  }
+
+  /** The pitch of A in 12 equal, in cents. */
+  #toEqualCents(atMs: number): number {
+    const { referenceCents, glideMs } = this.tuner.settings;
+    if (!this.isGliding) return referenceCents;
+    const left = glideMs <= 0 ? 0 : Math.max(0, 1 - (atMs - this.#glideFromMs) / glideMs);
+    return referenceCents + (this.#glideFromCents - referenceCents) * left;
   }
 }
 

@@ -4,11 +4,10 @@ import {
   formatComma,
   formatRatio,
   type PrimeVector,
-  sameClass,
   toDeviationCents,
   withKeys,
 } from '../theory/index.js';
-import { type LedgerEntry, type Tuner, toCommonDrift, toDrift, toDriftCents } from '../tuner/index.js';
+import { type LedgerEntry, type Tuner, toDriftCents, toDriftLeft } from '../tuner/index.js';
 import { namePoint, toHomeRatio } from '../words/index.js';
 import { toText } from './note-facts.js';
 
@@ -20,21 +19,11 @@ import { toText } from './note-facts.js';
  * @example toDriftFact(pumpedTuner, [60, 64, 67]).comma  // '−1 syntonic comma', after one falling pump on C
  */
 export function toDriftFact(tuner: Tuner, chordKeys: readonly number[]): DriftFact {
-  const { ledger, notes, offset } = tuner;
-  const drift = toCommonDrift(ledger, chordKeys);
-  // The ledger is per key class: takes that of the lowest one with the drift of the chord.
-  const key = chordKeys.find((one) => sameClass(toDrift(ledger, one % 12), drift));
-  const account = key === undefined ? undefined : ledger.accounts[key % 12];
-  const note = notes.find((one) => one.key === key);
+  const { drift, backCents: back } = toDriftLeft(tuner, chordKeys);
   const commaCents = toThousandth(toDeviationCents(drift));
-  const back =
-    account === undefined
-      ? 0
-      : (note === undefined ? account.lastOffsetCents : offset.cents + note.lagCents) -
-        account.firstOffsetCents;
   const backCents = toThousandth(back);
   return {
-    cents: notes.length === 0 ? null : toThousandth(toDriftCents(tuner)),
+    cents: tuner.notes.length === 0 ? null : toThousandth(toDriftCents(tuner)),
     ratio: toText(formatRatio(drift)),
     comma: toText(formatComma(drift)),
     commaCents,

@@ -147,11 +147,10 @@ export class TunerReplicas {
 
   /** Changes the settings, each strategy with its own leeway. */
   changeSettings(atMs: number, settings: TunerSettings, leeways: Leeways): void {
-    // Each settles first, so that another can continue from it.
-    this.#takeAll((tuner) => ({ kind: 'settings', atMs, settings: tuner.settings }));
     const { strategy } = settings;
     if (strategy !== this.#strategy) {
-      // There is a snapshot, since no strike is open any more.
+      // The very same settings end an open strike, so there is a snapshot that another can continue from.
+      this.#takeAll((tuner) => ({ kind: 'settings', atMs, settings: tuner.settings }));
       this.#lines[strategy] = this.#toLine(strategy, fromSnapshot(toSnapshot(this.sounding)!));
       this.#strategy = strategy;
     }

@@ -2,6 +2,7 @@
 
 export type { HomeScale, Kind, NumberRange, ValueOf, Words } from './kinds.js';
 export { amount, toPrimes, toWords, whole } from './kinds.js';
+export { KNOB, LAMP } from './knob-lamp.js';
 export { ACTION, INPUT, LIVE, OUTLET, SPLIT } from './live.js';
 export { type ReportedSettings, type ReportedValue, toReportedSettings } from './reported.js';
 export { ROLE, TRACK } from './role.js';

@@ -34,6 +34,8 @@ export type Kind =
   | { readonly kind: 'switch' }
   /** `what` it is, as in `expected the name of a port`; `short`, where there is little room. */
   | { readonly kind: 'text'; readonly what: string; readonly short: string }
+  /** A word, a name or a number, by what it is for. */
+  | { readonly kind: 'label' }
   | { readonly kind: 'names' }
   /** MIDI channels; the value counts from 0. */
   | ({ readonly kind: 'channels'; readonly mayBeEmpty?: true } & NumberRange);
@@ -51,6 +53,7 @@ interface ValueOfKind {
   tonic: Tonic;
   switch: boolean;
   text: string;
+  label: string;
   names: readonly string[];
   channels: readonly number[];
 }

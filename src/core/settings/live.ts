@@ -8,7 +8,7 @@ const SENT = ['retune', 'compare', 'live', 'demo', 'tone'] as const;
 const BEND_RANGE = whole(1, 96, 'semitones');
 /** A key, by its name or its number. */
 const KEY = { kind: 'key', least: 0, most: 127, unit: 'keys', whole: true } as const;
-const PORT = { kind: 'text', what: 'the name of a port', short: 'a name' } as const;
+export const PORT = { kind: 'text', what: 'the name of a port', short: 'a name' } as const;
 
 /** Which channels have a role. */
 const HEARD = {
@@ -166,6 +166,8 @@ export const ACTION = {
       bypass: 'turn 12 equal on and off',
       'bypass-on': 'turn 12 equal on',
       'bypass-off': 'turn 12 equal off',
+      preset: 'load the preset given',
+      cue: 'play the cue, in which strategy and drift are heard',
     } satisfies Record<Action, string>,
     does: 'what is asked for',
   },
@@ -185,6 +187,13 @@ export const ACTION = {
     kind: 'tonic',
     does: 'the tonic to change to',
     only: { key: 'do', is: ['tonic'] },
+  },
+  preset: {
+    kind: 'text',
+    what: 'the path of a settings file',
+    short: 'a file',
+    does: 'the settings file whose tuning is loaded, as seen from this one (what it leaves out stays as it is here)',
+    only: { key: 'do', is: ['preset'] },
   },
 } as const satisfies Table;
 

@@ -1,4 +1,5 @@
 import type { ValueOf } from './kinds.js';
+import { KNOB, LAMP } from './knob-lamp.js';
 import { ACTION, INPUT, LIVE, OUTLET, SPLIT } from './live.js';
 import { TRACK } from './role.js';
 import type { Table } from './setting.js';
@@ -22,6 +23,8 @@ export const SETTINGS = {
   split: SPLIT,
   outlet: OUTLET,
   action: ACTION,
+  knob: KNOB,
+  lamp: LAMP,
   live: LIVE,
 } as const;
 
@@ -64,6 +67,18 @@ export const SECTIONS: Readonly<Record<SectionName, Section>> = {
     about: 'something to ask for while playing; one table for each',
     isList: true,
     settings: SETTINGS.action,
+  },
+  knob: {
+    header: '[[knob]]',
+    about: 'a controller that turns a setting of the tuning; one table for each',
+    isList: true,
+    settings: SETTINGS.knob,
+  },
+  lamp: {
+    header: '[[lamp]]',
+    about: 'a light or a meter that shows the state; one table for each',
+    isList: true,
+    settings: SETTINGS.lamp,
   },
   live: {
     header: '[live]',

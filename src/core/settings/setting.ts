@@ -20,7 +20,9 @@ export type Action =
   | 'hold-drift-off'
   | 'bypass'
   | 'bypass-on'
-  | 'bypass-off';
+  | 'bypass-off'
+  | 'preset'
+  | 'cue';
 
 /** Another setting of the same section, and values of it; none: it is given at all. */
 export interface Beside {

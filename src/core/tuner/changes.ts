@@ -6,7 +6,7 @@ import {
   toFifths,
   withKeys,
 } from '../theory/index.js';
-import { beginGlide, moveOffset } from './common-offset.js';
+import { beginGlide, moveOffset, toReturnCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
 import { createLedger, enterMove, enterSettled, enterTravel } from './ledger.js';
 import { createMemory } from './memory.js';
@@ -59,22 +59,39 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
  *
  * Memory, offset and ledger continue. Another tonic gives every point another ratio, and moves nothing. The 3-limit has no
  * place for thirds of 5/4, so there memory and ledger begin again, with the sounding notes on the places of their names.
+ *
+ * What a knob turns may change a hundred times a second: leeway, rate, recall, the pitch of A. Where nothing else changes,
+ * an open strike and a run of the pull go on. The very same settings again end both.
  */
 export function changeSettings(tuner: Tuner, settings: TunerSettings, atMs: number, out: TunerOut): void {
-  closePull(tuner, atMs, out);
-  closeStrike(tuner, atMs, out);
   const before = tuner.settings;
+  const isGradual = before !== settings && toOthers(before) === toOthers(settings);
+  if (!isGradual) {
+    closePull(tuner, atMs, out);
+    closeStrike(tuner, atMs, out);
+  }
   if (before.strategy === 'temper' && settings.strategy !== 'temper') untemper(tuner, settings, atMs);
   if (!isSameTonic(before.home.tonic, settings.home.tonic)) moveOrigin(tuner, settings.home.tonic);
   const pitches = tuner.notes.map((note) => toSoundingCents(tuner, note));
-  const { chooser, scene, seeds } = createTuner(settings);
-  Object.assign(tuner, { settings, chooser, scene, seeds });
+  Object.assign(tuner, { settings });
+  if (!isGradual || before.recallCents !== settings.recallCents) {
+    const { chooser, scene, seeds } = createTuner(settings);
+    Object.assign(tuner, { chooser, scene, seeds });
+  }
   if (settings.limit === 3 && before.limit !== 3) leaveThirds(tuner);
 
   const lowered = before.referenceCents - settings.referenceCents;
   if (lowered !== 0 && settings.held === 'follow') tuner.offset.lagCents += lowered;
   glideFrom(tuner, pitches, atMs);
   pinFixed(tuner, []);
+  // A wider leeway may leave the pull nothing to do: no step of it would end the run.
+  if (toReturnCents(toDriftCents(tuner), settings.leewayCents) === 0) closePull(tuner, atMs, out);
+}
+
+/** Everything but what changes gradually, to be compared: settings that were sent to another thread are copies. */
+function toOthers(settings: TunerSettings): string {
+  const { leewayCents: _leeway, rateCentsPerSecond: _rate, recallCents: _recall, ...others } = settings;
+  return JSON.stringify({ ...others, referenceCents: 0 });
 }
 
 function isSameTonic(a: Tonic, b: Tonic): boolean {

@@ -3,5 +3,5 @@ export { GrowingMidiFile } from './growing-midi-file.js';
 export { listMidiFiles } from './list-midi-files.js';
 export { readInput } from './read-input.js';
 export { removeLeftovers } from './temporary-files.js';
-export { watchForChanges } from './watch-file.js';
+export { WatchedFiles } from './watched-files.js';
 export { WholeFile, writeWhole } from './whole-file.js';

@@ -41,6 +41,7 @@ export class FeedServer {
   #frame: NodeJS.Timeout | undefined;
   #framedMs = -Infinity;
   #isNews = false;
+  #hasNewSettings = false;
   /** Processed messages of the session, and whether there are any since the last snapshot for a next server. */
   #done = 0;
   #snapshotMs = -Infinity;
@@ -125,7 +126,7 @@ export class FeedServer {
     const seen = this.#monitor.take(message);
     if (seen === 'nothing') return;
     this.#snapshots.clear();
-    if (seen === 'settings') this.#viewers.sendAll({ type: 'settings', settings: this.#monitor.settings() });
+    if (seen === 'settings') this.#hasNewSettings = true;
     this.#hurry();
   }
 
@@ -161,6 +162,8 @@ export class FeedServer {
     this.#isNews = false;
     this.#framedMs = performance.now();
     this.#snapshots.clear();
+    if (this.#hasNewSettings) this.#viewers.sendAll({ type: 'settings', settings: this.#monitor.settings() });
+    this.#hasNewSettings = false;
     this.#monitor.record();
     const frame = this.#monitor.frame(this.#viewers.counters);
     this.#viewers.sendAll(frame);

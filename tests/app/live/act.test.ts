@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { ACTION, type Action, toWords } from '../../../src/core/settings/index.js';
-import { toDriftCents } from '../../../src/core/tuner/index.js';
+import { toDriftCents, toSettings } from '../../../src/core/tuner/index.js';
+import { allKnobs } from '../../support/all-knobs.js';
 import { numbers } from '../../support/numbers.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
@@ -36,7 +37,7 @@ describe('an action while playing:', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'free' }));
     stage.play(numbers('48 67 72 76, 45 69 72 76, 50 69 74 77, 43 67 71 74'), 900);
     stage.strike(43, 67, 71, 74).wait(100);
-    stage.session.chooseLeeway('pull', 0);
+    stage.session.tuning.chooseLeeway('pull', 0);
     const away = toDriftCents(stage.session.line.tuner);
     expect(Math.abs(away)).toBeGreaterThan(1);
     const before = stage.model().voices.map((voice) => stage.model().centsOf(voice));
@@ -191,20 +192,58 @@ describe('an action while playing:', () => {
   });
 });
 
-/** Every action but the one that is there to silence, each with what it needs. */
-const GENTLE = toWords(ACTION.do).filter((action) => action !== 'panic') as Action[];
+const CHORD = [50, 69, 74, 77];
+const PRESETS = (['free', 'pull'] as const).map((strategy) => ({
+  name: strategy,
+  tuner: toSettings({ strategy, limit: 7, referenceCents: 20 }),
+  leewayCents: undefined,
+}));
+const KNOBS = allKnobs();
 
-test.each(GENTLE)('the action %s under a held chord ends no note before its key is up', (action) => {
-  const stage = new Stage().play(numbers('48 67 72 76, 45 69 72 76'), 400).strike(50, 69, 74, 77).wait(200);
-  const before = stage.synth.messages.length;
-  stage.session.act({ action, strategy: 'free' });
-  stage.wait(500);
-  stage.session.act({ action, strategy: 'pull' });
-  stage.wait(500);
-  const sent = stage.synth.messages.slice(before);
-  expect(sent.filter(([status]) => (status & 0xf0) === 0x80 || (status & 0xf0) === 0xb0)).toEqual([]);
-  expect(stage.model().voices).toHaveLength(4);
-  stage.lift(50, 69, 74, 77).wait(50);
-  expect(stage.model().voices).toEqual([]);
-  expect(stage.model().faults).toEqual([]);
-});
+/** Every action but the one that is there to silence, and every knob: each twice, with what it needs. */
+const GENTLE = [
+  ...(toWords(ACTION.do) as Action[])
+    .filter((action) => action !== 'panic')
+    .map((action): [string, (stage: Stage, strategy: 'free' | 'pull') => void] => [
+      `action ${action}`,
+      ({ session }, strategy) => session.act({ action, strategy, preset: strategy }),
+    ]),
+  ...KNOBS.map(({ sets, controller }): [string, (stage: Stage, strategy: 'free' | 'pull') => void] => [
+    `knob for ${sets}`,
+    ({ keys }, strategy) => keys.feed(0xb0, controller, strategy === 'free' ? 0 : 100),
+  ]),
+];
+
+test.each(GENTLE)(
+  'the %s under a held chord ends no note before its key is up, and each is at its pitch',
+  (_, ask) => {
+    const stage = new Stage(stageSettings({ presets: PRESETS, knobs: KNOBS }));
+    stage
+      .play(numbers('48 67 72 76, 45 69 72 76'), 400)
+      .strike(...CHORD)
+      .wait(200);
+    const before = stage.synth.messages.length;
+    ask(stage, 'free');
+    stage.wait(500);
+    ask(stage, 'pull');
+    stage.wait(3000);
+    const sent = stage.synth.messages.slice(before);
+    // What the cue plays ends: it plays a key that isn't among those held.
+    const ended = sent.filter(([status, key]) => (status & 0xf0) === 0x80 && CHORD.includes(key));
+    expect(ended).toEqual([]);
+    expect(sent.filter(([status]) => (status & 0xf0) === 0xb0)).toEqual([]);
+    const model = stage.model();
+    expect(model.voices.map(({ key }) => key)).toEqual(CHORD);
+    const { line } = stage.session;
+    const wanted = line.tuner.notes.map(({ key, reportedCents }) =>
+      line.isBypassed ? 100 * key : reportedCents,
+    );
+    // To half a bend step.
+    model.voices.forEach((voice, i) => {
+      expect(Math.abs(model.centsOf(voice) - wanted[i])).toBeLessThan(0.3);
+    });
+    stage.lift(...CHORD).wait(50);
+    expect(stage.model().voices).toEqual([]);
+    expect(stage.model().faults).toEqual([]);
+  },
+);

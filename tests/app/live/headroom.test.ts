@@ -22,6 +22,14 @@ const wheel = (bendRange: number, changes = {}) => ({
   inputs: [{ ...DEFAULT_INPUT, bendRange, ...changes }],
 });
 const on = { kind: 'controller', number: 20, channel: undefined, input: undefined } as const;
+const knob = (sets: 'a4' | 'leeway', least: number, most: number) => ({
+  controller: 1,
+  channel: undefined,
+  input: undefined,
+  sets,
+  least,
+  most,
+});
 const rule = (action: ActionRule['action'], strategy?: ActionRule['strategy']) => ({
   actions: [{ on, action, strategy }],
 });
@@ -47,6 +55,32 @@ test.each<[string, Partial<LiveSettings>, LiveSettings['outlets'][number], numbe
   ],
   // 101.27 cents below, and harmony's 50.
   ['A = 415 Hz', tuned({ referenceCents: toReferenceCents(415) }), plain(), [199.98, 151.27, 8, 40.7, 4, 2]],
+  [
+    'an action that raises the limit to 13',
+    { actions: [{ on, action: 'limit', strategy: undefined, limit: 13 }] },
+    plain(),
+    [199.98, 75, 8, 116.98, 3, 3],
+  ],
+  // The A of 415 Hz of one preset, and the leeway of the other.
+  [
+    'presets',
+    {
+      presets: [{ referenceCents: toReferenceCents(415) }, { leewayCents: 20 }].map((changes, i) => ({
+        name: `${i}`,
+        tuner: toSettings(changes),
+        leewayCents: undefined,
+      })),
+    },
+    plain(),
+    [199.98, 151.27, 13.73, 34.98, 4, 2],
+  ],
+  // 440 to 450 Hz is 38.91 cents, to 430 Hz 39.8.
+  [
+    'knobs for A and the leeway',
+    { knobs: [knob('a4', 450, 430), knob('leeway', 0, 25)] },
+    plain(),
+    [199.98, 89.8, 25, 85.18, 4, 2],
+  ],
   ['a wide leeway', tuned({ leewayCents: 600 }), plain(), [199.98, 50, 115, 34.98, 4, 2]],
   ['temper', tuned({ strategy: 'temper' }), plain(3), [199.98, 50, 0, 49.99, 3, 2]],
   [

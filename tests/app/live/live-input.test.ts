@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { InputSplit } from '../../../src/app/live/input-split.js';
+import { Knobs } from '../../../src/app/live/knobs.js';
 import { LiveInput } from '../../../src/app/live/live-input.js';
 import {
   type ActionRule,
@@ -38,6 +39,7 @@ function createInput(changes: { fuse?: number; systemMessages?: boolean } = {}) 
     },
     passesSystem: () => settings.systemMessages,
     act: ({ action }) => log.push(action),
+    knobs: new Knobs([]),
     closed: ({ config: { port } }, { kind }) => {
       log.push(`${port} closed by ${kind}`);
       parts.guard.drainAll('fuse');

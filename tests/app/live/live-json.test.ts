@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
+import { DEFAULT_LAMP } from '../../../src/app/live/lamps.js';
 import { toLiveJson } from '../../../src/app/live/live-json.js';
 import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
+import { toSettings } from '../../../src/core/tuner/index.js';
 
 test('live settings as JSON show the defaults, with null for all channels', () => {
   const { tuning, ...rest } = toLiveJson(DEFAULT_LIVE_SETTINGS);
@@ -23,6 +25,9 @@ test('live settings as JSON show the defaults, with null for all channels', () =
       },
     ],
     actions: [],
+    presets: [],
+    knobs: [],
+    lamps: [],
     fuse: 8000,
     waitMs: 0,
     passSystem: true,
@@ -66,6 +71,7 @@ test('live settings as JSON count channels and programs from 1, and have null fo
       strategy: 'free',
       limit: null,
       tonic: null,
+      preset: null,
     },
     {
       note: 0,
@@ -76,8 +82,19 @@ test('live settings as JSON count channels and programs from 1, and have null fo
       strategy: null,
       limit: null,
       tonic: null,
+      preset: null,
     },
-    { note: 0, switch: null, channel: null, input: 'A', do: 'limit', strategy: null, limit: 7, tonic: null },
+    {
+      note: 0,
+      switch: null,
+      channel: null,
+      input: 'A',
+      do: 'limit',
+      strategy: null,
+      limit: 7,
+      tonic: null,
+      preset: null,
+    },
     {
       note: 0,
       switch: null,
@@ -87,6 +104,27 @@ test('live settings as JSON count channels and programs from 1, and have null fo
       strategy: null,
       limit: null,
       tonic: 'B♭',
+      preset: null,
     },
+  ]);
+});
+
+test('live settings as JSON have presets, knobs and lamps, channels counted from 1', () => {
+  const lamp = { ...DEFAULT_LAMP, port: 'L', virtual: false, channel: 15, is: undefined } as const;
+  const { presets, knobs, lamps } = toLiveJson({
+    ...DEFAULT_LIVE_SETTINGS,
+    presets: [{ name: 'slow', tuner: toSettings({ limit: 7 }), leewayCents: undefined }],
+    knobs: [{ controller: 1, channel: 0, input: undefined, sets: 'rate', least: 1, most: 2 }],
+    lamps: [
+      { ...lamp, kind: 'note', number: 60, shows: 'limit', is: '7' },
+      { ...lamp, kind: 'controller', number: 20, shows: 'drift' },
+    ],
+  });
+  expect(presets).toMatchObject([{ name: 'slow', tuning: { limit: 7 } }]);
+  expect(knobs).toEqual([{ controller: 1, channel: 1, input: null, sets: 'rate', least: 1, most: 2 }]);
+  const its = { port: 'L', virtual: false, channel: 16 };
+  expect(lamps).toEqual([
+    { ...its, note: 60, shows: 'limit', is: '7', on: 127, leastCents: null, mostCents: null },
+    { ...its, controller: 20, shows: 'drift', is: null, on: null, leastCents: -50, mostCents: 50 },
   ]);
 });

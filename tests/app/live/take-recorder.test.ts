@@ -147,7 +147,7 @@ describe('a take', () => {
       stage.lift(...keys).wait(8000);
     }
     stage.strike(60).wait(100);
-    stage.session.changeTuning({ ...stage.session.settings.tuner, limit: 7 });
+    stage.session.tuning.change({ ...stage.session.settings.tuner, limit: 7 });
     stage.session.stop();
     await take.stop();
     const lines = await readLines();

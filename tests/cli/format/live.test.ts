@@ -1,7 +1,17 @@
 import { expect, test } from 'vitest';
+import { DEFAULT_LAMP } from '../../../src/app/live/lamps.js';
 import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
 import { ACTION_WORDS, formatLive } from '../../../src/cli/format/live.js';
+import { toSettings } from '../../../src/core/tuner/index.js';
 
+const LAMP = {
+  ...DEFAULT_LAMP,
+  port: 'L',
+  virtual: false,
+  kind: 'controller',
+  number: 20,
+  is: undefined,
+} as const;
 const any = { channel: undefined, input: undefined };
 
 test('every action has words for people', () => {
@@ -47,6 +57,17 @@ test('the start of live describes every kind of setting', () => {
         action: 'bypass',
         strategy: undefined,
       },
+      { on: { kind: 'program', number: 3, ...any }, action: 'preset', strategy: undefined, preset: 'slow' },
+    ],
+    presets: [{ name: 'slow', tuner: toSettings({ strategy: 'pull', limit: 7 }), leewayCents: undefined }],
+    knobs: [
+      { controller: 1, channel: 0, input: 'P', sets: 'rate', least: 50, most: 0.5 },
+      { controller: 2, ...any, sets: 'recall', least: 0, most: 25 },
+    ],
+    lamps: [
+      { ...LAMP, kind: 'note', number: 60, shows: 'strategy', is: 'pull' },
+      { ...LAMP, channel: 2, virtual: true, shows: 'bypass' },
+      { ...LAMP, number: 21, shows: 'drift' },
     ],
     fuse: 900,
     systemMessages: false,
@@ -70,6 +91,14 @@ test('the start of live describes every kind of setting', () => {
     '  on      program 2: change to the prime limit 7',
     '  on      program 3: change to the tonic F♯',
     '  on      controller 67, a latching switch: turn 12 equal on and off',
+    '  on      program 4: load the preset slow',
+    '  preset  slow: pulled at 3 c a second to within 2 c of home, held notes follow; limit 7; home 12',
+    '          equal on C, A = 440 Hz',
+    '  knob    controller 1 on channel 1 of "P": turns rate from 50 to 0.5 cents a second',
+    '  knob    controller 2: turns recall from 0 to 25 cents',
+    '  lamp    "L"; key C4 (60) on channel 1: 127 while strategy is pull',
+    '  lamp    "L", a port of our own; controller 20 on channel 3: 127 while all is in 12 equal',
+    '  lamp    "L"; controller 21 on channel 1: drift, from -50 to 50 c',
     '  fuse    an input that sends more than 900 messages a second is cut off',
     '  passes  no clock, transport or SysEx',
     '  takes   go to takes',

@@ -13,6 +13,7 @@ const SLOW = '3 more are missing, since the disk was too slow.';
 const ENDED = 'The recording has ended with what was written so far; the playing is not touched.';
 
 test.each<[SessionEvent, 'info' | 'warn', string]>([
+  [{ kind: 'preset-loaded', name: 'slow-hymns' }, 'info', 'The preset is slow-hymns.'],
   [{ kind: 'take-begun', folder: 'takes/a' }, 'info', 'Recording into takes/a.'],
   [
     { kind: 'take-ended', folder: 'takes/a', messages: 1, dropped: 0 },

@@ -165,3 +165,51 @@ test('a leeway on the command line counts for strategies chosen later', () => {
   const { settings } = gather({}, {}, { tuning: { strategy: 'free', leeway: 3 } });
   expect([settings.tuner.leewayCents, settings.leewayCents]).toEqual([Infinity, 3]);
 });
+
+test('knobs and lamps of the settings file have their defaults filled in', () => {
+  const { settings } = gather({
+    knob: [
+      { controller: 1, sets: 'a4', most: 445 },
+      { controller: 2, channel: 3, input: 'A', sets: 'rate' },
+    ],
+    lamp: [
+      { port: 'B', note: 60, shows: 'tonic', is: 'Bb' },
+      { port: 'B', virtual: true, channel: 15, controller: 20, shows: 'drift', least: -10 },
+    ],
+  });
+  const [lamp, meter] = settings.lamps;
+  expect(settings.knobs).toEqual([
+    { controller: 1, channel: undefined, input: undefined, sets: 'a4', least: 430, most: 445 },
+    { controller: 2, channel: 3, input: 'A', sets: 'rate', least: 0.5, most: 50 },
+  ]);
+  const filled = { channel: 0, on: 127, leastCents: -50, mostCents: 50 };
+  expect(lamp).toEqual({
+    ...filled,
+    port: 'B',
+    virtual: false,
+    kind: 'note',
+    number: 60,
+    shows: 'tonic',
+    is: 'B♭',
+  });
+  expect(meter).toMatchObject({
+    ...filled,
+    virtual: true,
+    channel: 15,
+    kind: 'controller',
+    number: 20,
+    leastCents: -10,
+  });
+  for (const part of [settings.knobs, ...settings.knobs, settings.lamps, lamp])
+    expect(Object.isFrozen(part)).toBe(true);
+});
+
+test('a knob of an input that the command line leaves out is remarked on', () => {
+  const file: Settings = {
+    input: [{ port: 'A' }, { port: 'B' }],
+    knob: [{ controller: 1, input: 'B', sets: 'rate' }],
+  };
+  expect(gather(file, { inputs: [{ port: 'A', virtual: false }] }).remarks).toEqual([
+    'no knob is turned on "B", which is not among the inputs',
+  ]);
+});

@@ -204,7 +204,7 @@ test('mistakes in several tables, and settings that clash, are reported each wit
     's.toml:9:11: members: expected a whole number from 1 to 15 (member channels), found 0. Choose one within these bounds. [VALUE_RANGE]',
     's.toml:10:9: no input is called "Upper". The inputs here: "A". [SETTINGS_NO_INPUT]',
     's.toml:11:3: nothing asks for this action. Add controller, note or program with its number. [SETTINGS_MISSING]',
-    's.toml:12:6: do: expected home-now, home-next, panic, next-strategy, strategy, tonic, tonic-from-bass, limit, limit-up, limit-down, hold-drift, hold-drift-on, hold-drift-off, bypass, bypass-on or bypass-off, found "hom-now". Did you mean home-now? [VALUE_UNKNOWN]',
+    's.toml:12:6: do: expected home-now, home-next, panic, next-strategy, strategy, tonic, tonic-from-bass, limit, limit-up, limit-down, hold-drift, hold-drift-on, hold-drift-off, bypass, bypass-on, bypass-off, preset or cue, found "hom-now". Did you mean home-now? [VALUE_UNKNOWN]',
     's.toml:14:1: there is no setting "tonic" in [live]. It belongs under [tuning] or [[track]] or [[input]] or [[split]] or [[action]]. [SETTINGS_KEY]',
   ]);
 });

@@ -129,7 +129,7 @@ function play(pair: Pair, { what, key }: { what: string; key: number }): void {
   else if (what === 'off') stage.lift(key);
   else if (what === 'pedal') stage.keys.feed(0xb0, 64, key);
   else if (what === 'act') stage.session.act({ action: ACTIONS[key], strategy: undefined });
-  else if (what === 'set') stage.session.changeTuning({ ...stage.session.settings.tuner, ...CHANGES[key] });
+  else if (what === 'set') stage.session.tuning.change({ ...stage.session.settings.tuner, ...CHANGES[key] });
   else if (what === 'unplug') {
     stage.keys.unplug();
     stage.wait(300);
@@ -187,10 +187,24 @@ describe("the replicas of a session's tuner", () => {
     expect(new Set(pair.replicas.takeEntries().map(({ strategy }) => strategy)).size).toBeGreaterThan(1);
   });
 
+  test('follow a change of the strategy, and of what knobs turn, in the middle of a strike', () => {
+    const pair = new Pair();
+    const { tuning } = pair.stage.session;
+    pair.stage.strike(60, 64).wait(5);
+    tuning.change({ ...tuning.settings.tuner, leewayCents: 1 });
+    pair.stage.strike(69).wait(5);
+    expect(pair.stage.session.line.tuner.strike?.members).toHaveLength(3);
+    pair.compare();
+    tuning.change(withStrategy(tuning.settings.tuner, 'pull', undefined));
+    pair.stage.strike(74).wait(5);
+    pair.compare();
+    expect(pair.replicas.strategy).toBe('pull');
+  });
+
   test('go on from where the music is when the strategy changes', () => {
     const pair = new Pair();
     pair.stage.strike(60, 64, 67).wait(500);
-    pair.stage.session.changeTuning(withStrategy(pair.stage.session.settings.tuner, 'free', undefined));
+    pair.stage.session.tuning.change(withStrategy(pair.stage.session.settings.tuner, 'free', undefined));
     pair.stage.strike(60, 64).wait(100);
     pair.compare();
     expect(pair.replicas.strategy).toBe('free');

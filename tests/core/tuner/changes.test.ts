@@ -169,16 +169,13 @@ describe('an adjustment of the settings', () => {
     }
   });
 
-  test('enters a running pull up to its time, and the pull goes on at its new rate', () => {
+  test('enters a running pull up to its time', () => {
     const music = under(drifted(), { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 1 });
     music.wait(1000);
     const booked = music.telling.entries.length;
-    under(music, { rateCentsPerSecond: 20 });
+    under(music, { glideMs: 80 });
     const [entry] = music.telling.entries.slice(booked);
     expect(entry).toMatchObject({ kind: 'offset', cause: 'pull', cents: expect.closeTo(1, 1) });
-    const from = music.driftCents();
-    music.wait(500);
-    expect(music.driftCents() - from).toBeCloseTo(10, 0);
   });
 
   test('makes final what could still be revised, whatever the new window', () => {
@@ -190,6 +187,81 @@ describe('an adjustment of the settings', () => {
     music.strike([64, 67]).wait(300);
     expect(music.cents(60)).toBe(at);
     expect(music.proportion()).toBe('4:5:6');
+  });
+});
+
+/** What knobs turn, each another value than `Playing` has by default. */
+const TURNED: readonly Partial<TunerSettings>[] = [
+  { leewayCents: 3 },
+  { rateCentsPerSecond: 7 },
+  { recallCents: 20 },
+  { referenceCents: 12 },
+];
+
+describe('an adjustment of leeway, rate, recall or the pitch of A', () => {
+  test.each(TURNED)(
+    'to %j leaves an open strike open, which is placed as if its notes had come at once',
+    (turned) => {
+      for (const strategy of ['free', 'pull', 'anchored'] as const) {
+        const music = new Playing({ strategy }).strike([60]).wait(10);
+        // The settings come as a copy, as they do in another thread.
+        under(music, structuredClone({ ...music.tuner.settings, ...turned }));
+        expect(music.tuner.strike?.members).toHaveLength(1);
+        music.wait(10).strike([64, 67]).wait(300);
+        expect(music.tuner.strike).toBeUndefined();
+        expect(music.proportion()).toBe('4:5:6');
+        expect(music.telling.entries.filter(({ kind }) => kind === 'return')).toEqual([]);
+      }
+    },
+  );
+
+  test('goes on with a running pull, at its new rate, and the ledger has one entry of it', () => {
+    const music = under(drifted(), { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 1 });
+    const from = music.driftCents();
+    const booked = music.telling.entries.length;
+    for (let rate = 1; rate <= 20; rate++) under(music, { rateCentsPerSecond: rate }).wait(10);
+    music.wait(10_000);
+    expect(music.driftCents()).toBeCloseTo(-2, 6);
+    expect(music.telling.entries.slice(booked)).toMatchObject([
+      { kind: 'offset', cause: 'pull', cents: expect.closeTo(-2 - from, 6) },
+    ]);
+  });
+
+  test('that leaves the pull nothing to do enters it up to its time', () => {
+    const music = under(drifted(), { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 1 }).wait(1000);
+    const booked = music.telling.entries.length;
+    under(music, { leewayCents: 300 });
+    expect(music.telling.entries.slice(booked)).toMatchObject([
+      { cause: 'pull', cents: expect.closeTo(1, 1) },
+    ]);
+    expect(music.tuner.pulling).toBeUndefined();
+  });
+
+  test('takes sounding notes to a sliding pitch of A in small steps, whatever is struck meanwhile', () => {
+    for (const strategy of ['free', 'pull', 'anchored', 'temper'] as const) {
+      const music = new Playing({ strategy, leewayCents: 0 }).strike([60, 64]).wait(100);
+      const heard = () => new Map(music.tuner.notes.map(({ id, reportedCents }) => [id, reportedCents]));
+      let before = heard();
+      for (let n = 1; n <= 100; n++) {
+        under(music, { referenceCents: n / 2 });
+        if (n === 40) music.strike([67]);
+        music.wait(10);
+        // A sixth of what is missing in each step of 10 of the 60 ms of a glide, which begins anew each time.
+        for (const [id, cents] of heard())
+          if (before.has(id)) expect(Math.abs(cents - before.get(id)!)).toBeLessThan(1);
+        before = heard();
+      }
+      music.wait(100);
+      const mean = [...heard().values()].reduce((sum, cents) => sum + cents, 0) / 3;
+      expect(mean - (6000 + 6400 + 6700) / 3 - 50).toBeCloseTo(music.driftCents(), 6);
+    }
+  });
+
+  test('decides what is struck next', () => {
+    const music = drifted({ strategy: 'anchored', leewayCents: 300 });
+    expect(music.driftCents()).toBeLessThan(-30);
+    under(music, { leewayCents: 5 }).chord(PUMP[1], PUMP[1], 300);
+    expect(Math.abs(music.driftCents())).toBeLessThan(5.001);
   });
 });
 

@@ -60,6 +60,16 @@ describe('viewers of the feed server', () => {
     });
   });
 
+  test('get settings that change many times at once as they are then, before the frame after them', async () => {
+    const viewer = await stage.viewer();
+    const facts = { bypass: false, inputs: [], outputs: [], carries: 'nothing' } as const;
+    for (let cents = 1; cents <= 100; cents++)
+      stage.server.take({ kind: 'facts', facts: { ...facts, leewayCents: { pull: 2, anchored: cents } } });
+    await until('a frame', () => viewer.of('frame').length === 1);
+    expect(viewer.of('settings').map(({ settings }) => settings.leewayCents.anchored)).toEqual([100]);
+    expect(viewer.messages.map(({ type }) => type).slice(-2)).toEqual(['settings', 'frame']);
+  });
+
   test('get every line of text, and only their own answers', async () => {
     const [one, other] = [await stage.viewer(), await stage.viewer()];
     stage.server.take({ kind: 'notice', level: 'info', text: 'Input "Keys" is open.' });

@@ -215,6 +215,28 @@ describe('leeway live', () => {
     expect(concert.machine).toBeDefined();
   });
 
+  test('loads a preset by a program change, and reads it again when its file is written', async () => {
+    const [path, preset] = ['live.toml', 'slow.toml'].map((name) => join(folder(), name));
+    const ports = '[[input]]\nport = "Keys"\n[[outlet]]\nport = "Synth"\n';
+    writeFileSync(path, `${ports}[[action]]\nprogram = 5\ndo = "preset"\npreset = "slow.toml"\n`);
+    writeFileSync(preset, '[tuning]\nstrategy = "pull"\n');
+    const concert = new Concert();
+    const running = concert.run([path]);
+    await concert.isPlaying();
+    concert.keys.feed(0xc0, 4);
+    await concert.hasSaid('The preset is slow.');
+    await concert.hasSaid('Now pulled at 3 c a second');
+    writeFileSync(preset, '[tuning]\nstrategy = "pul"\n');
+    await concert.hasSaid('slow.toml:2:12: strategy');
+    await concert.hasSaid('The settings stay as they were.');
+    writeFileSync(preset, '[tuning]\nstrategy = "temper"\n');
+    await concert.hasSaid('The settings were read again: anchored');
+    concert.keys.feed(0xc0, 4);
+    await concert.hasSaid('Now tempered');
+    concert.send('SIGTERM');
+    expect((await running).code).toBe(0);
+  });
+
   test('records a take, whole when it ends, that leeway retune takes', async () => {
     const takes = join(folder(), 'takes');
     const concert = new Concert();
