@@ -59,6 +59,22 @@ describe('the outlets of a file', () => {
     ]);
   });
 
+  test('use the channels of their own parts alone, over tuning messages', () => {
+    const on = (channel: number) =>
+      ({ kind: 'channel', tick: 0, status: 0x90 | channel, data1: 60, data2: 64 }) as const;
+    const two = [0, 5].map((channel) => ({ kind: 'track' as const, events: [on(channel)] }));
+    const file = { ...FILE, format: 1 as const, chunks: two };
+    const parts = toPartsByTrack(two);
+    const layout = layOutByTrack(file, two, parts);
+    const clock = new FileClock(toTempoMap(file));
+    for (const one of definedOf(openOutlets(parts, layout, { kind: 'mts', bendRange: undefined }, clock)))
+      one.makeReady();
+    const channels = layout.home.map(({ events }) => [
+      ...new Set(events.flatMap((event) => (event.kind === 'channel' ? [event.status & 15] : []))),
+    ]);
+    expect(channels).toEqual([[0], [5]]);
+  });
+
   test('are one for all parts of a track, and none for a track where nobody plays', () => {
     const clock = new FileClock(toTempoMap(FILE));
     const choice = { kind: 'multichannel', bendRange: undefined } as const;

@@ -253,3 +253,24 @@ test('channel 10 is tuned where a role says so', () => {
   const roles = [{ channels: [9], role: 'tuned' }] as const;
   expect(retune(drums, { ...options, roles }).sequences[0].noteCounts).toEqual([3]);
 });
+
+test('what is untuned keeps its order within a tick, where note-offs of others go first', () => {
+  const legato = (channel: number): Track => ({
+    kind: 'track',
+    events: [
+      [0, 0x90, 60],
+      [96, 0x90, 62],
+      [96, 0x80, 60],
+      [192, 0x80, 62],
+    ].map(([tick, status, data1]) => ({ kind: 'channel', tick, status: status | channel, data1, data2: 64 })),
+  });
+  const file: MidiFile = { ...CHOIR, chunks: [legato(0), legato(1)] };
+  const outlet = { kind: 'mpe', bendRange: undefined } as const;
+  const roles = [{ number: 0, role: 'untuned' }] as const;
+  const after = tracksOf(retune(file, { settings: toSettings({}), outlet, plan: DEFAULT_PLAN, roles }).file);
+  const [untuned, tuned] = after.map((track) =>
+    messagesOf(track).filter((one) => isNote(one) && one.tick === 96),
+  );
+  expect(untuned.map(isOn)).toEqual([true, false]);
+  expect(tuned.map(isOn)).toEqual([false, true]);
+});

@@ -1,10 +1,16 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_PLAN, planWhole, recountMoments, toPartsByTrack } from '../../../../src/core/score/index.js';
+import {
+  DEFAULT_PLAN,
+  type PartRole,
+  planWhole,
+  recountMoments,
+  toPartsByTrack,
+} from '../../../../src/core/score/index.js';
 import { toFixedOffsets } from '../../../../src/core/score/plan/fixed-offsets.js';
 import type { PlanProblem } from '../../../../src/core/score/plan/problem.js';
 import { ratio, toCents } from '../../../../src/core/theory/index.js';
 import { STRATEGIES, toSettings } from '../../../../src/core/tuner/index.js';
-import { smallPieces, toTracks } from '../../../support/planning.js';
+import { smallPieces, toChords, toTracks } from '../../../support/planning.js';
 import { amongAll, forAll } from '../../../support/properties.js';
 
 test('the offset at a strike is what the fixed notes held there ask for, their mean, and nothing elsewhere', () => {
@@ -54,4 +60,40 @@ describe.each(STRATEGIES)('a plan under %s', (strategy) => {
     });
     expect(pairs).toBeGreaterThan(amongAll(100));
   });
+});
+
+const EVERY_KEY = new Array<number>(12).fill(9);
+
+test('the first finger of a rolled chord is where the fixed bass will want it, and does not move', () => {
+  const tracks = [
+    ...toTracks([
+      { onMs: 0, offMs: 2000, key: 64 },
+      { onMs: 0, offMs: 2000, key: 67 },
+    ]),
+    ...toTracks([{ onMs: 45, offMs: 2000, key: 48 }]),
+  ];
+  const parts = toPartsByTrack(tracks, (track) =>
+    track === 0 ? { role: 'tuned' } : { role: 'fixed', fixedCents: EVERY_KEY },
+  );
+  const settings = toSettings({ strategy: 'free' });
+  const { guide } = planWhole(tracks, parts, (tick) => tick, settings, DEFAULT_PLAN);
+  const { moments } = recountMoments(tracks, parts, (tick) => tick, settings, guide);
+  expect(moments).toHaveLength(2);
+  expect(moments[0].notes[1].deviationCents).toBeCloseTo(9 + 1.955, 3);
+  expect(moments[1].notes[2].deviationCents).toBeCloseTo(9 + 1.955, 3);
+});
+
+test('notes that cannot be tuned come back at their pitch, so none is counted as a return of the plan', () => {
+  const tracks = toTracks(toChords(['C4 E4 G4', 'C4 E4 A4', 'D4 F4 A4', 'D4 G4 B4', 'C4 E4 G4']));
+  const settings = toSettings({ strategy: 'free' });
+  const returnsOf = (role: PartRole) =>
+    planWhole(
+      tracks,
+      toPartsByTrack(tracks, () => role),
+      (tick) => tick,
+      settings,
+      DEFAULT_PLAN,
+    ).ratios.returns;
+  expect(returnsOf({ role: 'tuned' })).toBeGreaterThan(0);
+  expect(returnsOf({ role: 'fixed', fixedCents: EVERY_KEY })).toBe(0);
 });
