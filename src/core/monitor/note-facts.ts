@@ -73,6 +73,7 @@ function toNoteFact(
     velocity: note.velocity,
     part: note.part,
     presence: note.settled ? (note.keyDown ? 'held' : 'pedalled') : 'struck',
+    isFixed: note.fixedCents !== undefined,
     name: toText(namePoint(tuner, note.point, note.key)),
     point: [...note.point],
     toBass: toText(formatRatio(divide(note.point, bass))),

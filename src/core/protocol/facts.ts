@@ -41,6 +41,8 @@ export const NoteSchema = v.object({
   part: whole(0, 65_535),
   /** Younger than the strike window and still open to revision, held by its key, or by a pedal alone. */
   presence: v.picklist(['struck', 'held', 'pedalled']),
+  /** It is of a partner that can't be tuned: its pitch is its own. */
+  isFixed: v.boolean(),
   /** Letter, octave and comma mark: "E4⁻¹". */
   name: TextSchema,
   /** Lattice point, octaves included, relative to the tonic of home in the octave from middle C. */

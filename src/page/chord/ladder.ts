@@ -88,7 +88,8 @@ export function findNewest(notes: readonly NoteFact[]): NoteFact | undefined {
 export function toReasonSentence(notes: readonly NoteFact[]): string {
   const newest = findNewest(notes);
   if (newest === undefined) return '';
-  return `${newest.name} is ${formatDecider(newest.by)}.`;
+  const sentence = `${newest.name} is ${formatDecider(newest.by)}.`;
+  return newest.isFixed ? `${sentence} Its pitch is fixed: the others are tuned to it.` : sentence;
 }
 
 /** The bend that doesn't change a key's pitch. */
@@ -96,11 +97,16 @@ const BEND_CENTRE = 8192;
 
 /**
  * How a note is sent to a synth, line by line: its channel, counted from 1, and its bend from the centre, if any. Empty
- * if it has no channel.
+ * if it has no channel. A note that can't be tuned passes as it is.
  *
- * @example toChannelLines({ channel: 1, bend: 8171 })  // ['ch 2', 'bend −21']
+ * @example toRouteLines({ isFixed: false, channel: 1, bend: 8171 })  // ['ch 2', 'bend −21']
  */
-export function toChannelLines({ channel, bend }: Pick<NoteFact, 'channel' | 'bend'>): string[] {
+export function toRouteLines({
+  isFixed,
+  channel,
+  bend,
+}: Pick<NoteFact, 'isFixed' | 'channel' | 'bend'>): string[] {
+  if (isFixed) return ['fixed'];
   if (channel === null) return [];
   const lines = [`ch ${channel + 1}`];
   if (bend === null) return lines;

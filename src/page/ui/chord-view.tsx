@@ -2,7 +2,7 @@ import { useRef } from 'preact/hooks';
 import type { NoteFact, SettingsFact } from '../../core/protocol/index.js';
 import { toProportion } from '../../core/theory/index.js';
 import { formatCents, formatSigned } from '../../core/words/index.js';
-import { type Ladder, toChannelLines, toLadder, toReasonSentence } from '../chord/ladder.js';
+import { type Ladder, toLadder, toReasonSentence, toRouteLines } from '../chord/ladder.js';
 import { useRem, useSize } from './use-media.js';
 
 /** Room for the arrow, left of the ladder's rail. */
@@ -106,7 +106,7 @@ function Drawing({
         );
       })}
       {rungs.map(({ note, trueY, y }) => (
-        <g key={note.id} class={note.presence}>
+        <g key={note.id} class={note.isFixed ? `${note.presence} fixed` : note.presence}>
           <path class="rung" d={`M${RAIL - 5} ${trueY}H${RAIL + 7}L${nameX - 12} ${y}H${nameX - 5}`} />
           <text
             class="name"
@@ -123,7 +123,7 @@ function Drawing({
             {formatSigned(note.fromEqual)}
           </text>
           {hasDetail && (
-            <Detail lines={toChannelLines(note)} x={width - 2} y={y} size={detailSize}>
+            <Detail lines={toRouteLines(note)} x={width - 2} y={y} size={detailSize}>
               {`${note.toHome} to home`}
             </Detail>
           )}
@@ -177,7 +177,7 @@ function Arrow({ from, to }: { from: number; to: number }) {
 function describe({ rungs }: Ladder): string {
   const notes = rungs.map(
     ({ note }) =>
-      `${note.name}, ${note.toBass} to the bass, ${note.toHome} to home, ${formatCents(note.fromEqual)} from 12 equal`,
+      `${note.name}${note.isFixed ? ', fixed' : ''}, ${note.toBass} to the bass, ${note.toHome} to home, ${formatCents(note.fromEqual)} from 12 equal`,
   );
   return `From the lowest: ${notes.join('; ')}`;
 }

@@ -34,6 +34,15 @@ describe('toNoteFacts', () => {
     expect(notes[1].by).toMatchObject({ id: notes[0].id, ratio: '5/4', interval: 'just major third' });
   });
 
+  test('tells a note of a partner that can not be tuned, at its own pitch', () => {
+    const struck = { kind: 'note-on', atMs: 100, part: 0, velocity: 80 } as const;
+    const trio = new Trio().tell({ ...struck, key: 60, fixedCents: 6010 }).tell({ ...struck, key: 64 });
+    const { notes } = toNoteFacts('free', trio.tuners, PLAIN);
+    expect(notes.map(({ isFixed }) => isFixed)).toEqual([true, false]);
+    expect(notes[0].fromEqual).toBeCloseTo(10, 6);
+    expect(notes[1].cents.free - notes[0].cents.free).toBeCloseTo(386.314, 2);
+  });
+
   test('points at no note where a note was decided by its own memory', () => {
     const trio = new Trio().chord([60]).tell({ kind: 'note-off', atMs: 500, part: 0, key: 60 });
     trio.nowMs = 700;

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { findNewest, toChannelLines, toLadder, toReasonSentence } from '../../../src/page/chord/ladder.js';
+import { findNewest, toLadder, toReasonSentence, toRouteLines } from '../../../src/page/chord/ladder.js';
 import { frameOf } from '../frames.js';
 
 describe('toLadder', () => {
@@ -67,5 +67,13 @@ test.each([
   [null, 8171, []],
 ] as const)(
   'the channel and bend of a note are written for channel %s, bend %s: %j',
-  (channel, bend, lines) => expect(toChannelLines({ channel, bend })).toEqual(lines),
+  (channel, bend, lines) => expect(toRouteLines({ isFixed: false, channel, bend })).toEqual(lines),
 );
+
+test('a note that can not be tuned says so, on its rung and in the sentence', () => {
+  const { notes } = frameOf('C3 E4');
+  const fixed = notes.map((note) => ({ ...note, isFixed: true }));
+  expect(toRouteLines(fixed[0])).toEqual(['fixed']);
+  expect(toReasonSentence(fixed)).toContain('Its pitch is fixed: the others are tuned to it.');
+  expect(toReasonSentence(notes)).not.toContain('fixed');
+});
