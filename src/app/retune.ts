@@ -162,14 +162,19 @@ function playThrough(
     (atMs) => clock.stamp(atMs),
   );
 
-  const play = (part: number, { status, data1, data2 }: TrackEvent & { kind: 'channel' }): void => {
+  const play = (
+    part: number,
+    { status, data1, data2 }: TrackEvent & { kind: 'channel' },
+    finger: number,
+  ): void => {
     outlets[part]?.makeReady();
-    playPart(line, parts.parts[part], clock.atMs, status, data1, data2);
+    playPart(line, parts.parts[part], clock.atMs, status, data1, data2, finger);
   };
 
   const playChannel = (event: TrackEvent & { kind: 'channel' }, track: number): void => {
     const { status, data1, data2 } = event;
     const channel = status & 0x0f;
+    const finger = parts.fingerOf(track, channel);
     if (parts.passesOn(track, channel, status, data1)) {
       // What was due before is sent first, so that ticks never decrease in a track that carries both.
       line.time(clock.atMs);
@@ -177,8 +182,8 @@ function playThrough(
     }
     if (isKeyMessage(status, data2)) {
       const part = parts.partOf(track, channel);
-      if (part !== undefined) play(part, event);
-    } else for (const part of parts.listenersOf(track, channel, status, data1)) play(part, event);
+      if (part !== undefined) play(part, event, finger);
+    } else for (const part of parts.listenersOf(track, channel, status, data1)) play(part, event, finger);
   };
 
   /** A part ends with its own track; one that goes by channel, with the track of its notes. */

@@ -53,26 +53,37 @@ class Watched extends Stage {
   }
 }
 
-/** What each tuned note is to sound now, the player's wheel and the bypass counted in. */
+/**
+ * What each tuned note is to sound now, the player's wheel and the bypass counted in.
+ * @param bends by id what each note's finger adds to it, as it was when its key came up
+ */
 function toWanted(
   stage: Stage,
   wheelCents: readonly number[],
+  bends: Map<number, number>,
 ): { keyDown: boolean; key: number; cents: number }[] {
   const { line } = stage.session;
   const { referenceCents } = line.tuner.settings;
   const toCents = (note: SoundingNote) =>
     line.isBypassed ? 100 * note.key + referenceCents : note.reportedCents;
+  for (const { id, finger, keyDown } of line.tuner.notes)
+    if (keyDown) bends.set(id, finger === 0 ? 0 : wheelCents[finger]);
   return line.tuner.notes
     .filter(({ fixedCents }) => fixedCents === undefined)
     .map((note) => ({
       keyDown: note.keyDown,
       key: note.key,
-      cents: toCents(note) + wheelCents[note.part % 16],
+      cents: toCents(note) + wheelCents[note.part % 16] + bends.get(note.id)!,
     }));
 }
 
-/** One keyboard with all its keys; and split in two, with a layer an octave higher over the upper part. */
-const LAYOUTS = ['whole', 'split'] as const;
+/**
+ * One keyboard with all its keys; split in two, with a layer an octave higher over the upper part; and one of MPE, whose
+ * wheels are those of its manager and its fingers.
+ */
+const LAYOUTS = ['whole', 'split', 'fingers'] as const;
+/** Channels of the keyboard: more than one channel's notes, and few enough that each is played often. */
+const CHANNELS = { whole: 2, split: 2, fingers: 10 };
 const SPLITS: readonly SplitConfig[] = [
   { highest: 63, name: 'Low' },
   { lowest: 64, name: 'High' },
@@ -93,14 +104,14 @@ describe.each(CASES)('random playing over %s, the keyboard %s', (kind, layout) =
       ...settings,
       // A keyboard, pedals that are wired to the synth, and an organ that can't be tuned.
       inputs: [
-        ...settings.inputs,
+        { ...settings.inputs[0], mpe: layout === 'fingers' ? 'lower' : 'auto' },
         { ...settings.inputs[0], port: 'Pedals', channels: [] },
         { ...settings.inputs[0], port: 'Organ', role: 'fixed' },
       ],
-      splits: layout === 'whole' ? [] : SPLITS,
+      splits: layout === 'split' ? SPLITS : [],
       outlets: [
         // Tuning messages are for a whole synth.
-        ...(layout === 'whole' || kind === 'mts'
+        ...(layout !== 'split' || kind === 'mts'
           ? [{ ...synth, from: ['Keys', 'Pedals'] }]
           : HALVES.map((half) => ({ ...synth, ...half }))),
         { ...pipes, kind: 'mts', from: ['Organ'] },
@@ -120,6 +131,7 @@ describe.each(CASES)('random playing over %s, the keyboard %s', (kind, layout) =
     let givenUp = 0;
     let isGivingUp = false;
     const struckAgain = new Set<number>();
+    const bends = new Map<number, number>();
     const tolerance = STEP_CENTS[kind] * 0.501 + 0.05;
 
     /** @param exceptCue the cue may play, which no player holds */
@@ -132,7 +144,7 @@ describe.each(CASES)('random playing over %s, the keyboard %s', (kind, layout) =
       // again ends the old note for the tuner alone.
       const played = stage.hearing.voices.filter(({ velocity }) => velocity !== CUE);
       const voices = played.filter(({ isDown }) => isDown);
-      const notes = toWanted(stage, wheelCents);
+      const notes = toWanted(stage, wheelCents, bends);
       const wanted = notes
         .filter(({ keyDown }) => keyDown)
         .map(({ cents }) => cents)
@@ -170,7 +182,7 @@ describe.each(CASES)('random playing over %s, the keyboard %s', (kind, layout) =
 
     for (let n = 0; n < EVENTS / CASES.length; n++) {
       if (random(3) === 0) stage.wait(random(60));
-      const channel = random(2);
+      const channel = random(CHANNELS[layout]);
       const what = random(1000);
       const key = 40 + random(45);
       // Few enough for a channel each, most of the time.
@@ -203,25 +215,32 @@ describe.each(CASES)('random playing over %s, the keyboard %s', (kind, layout) =
           for (const voice of stage.hearing.voices)
             if (SPLITS.some(({ transpose }) => Math.abs(voice.key - key - transpose) <= 1))
               struckAgain.add(voice.serial);
-          (random(8) === 0 ? organ : stage.keys).feed(0x90 | channel, key, toVelocity(random(126)));
+          if (random(8) === 0) organ.feed(0x90 | (channel % 2), key, toVelocity(random(126)));
+          else stage.keys.feed(0x90 | channel, key, toVelocity(random(126)));
           break;
         case 'off': {
           const { notes } = stage.session.line.tuner;
           const note = notes.length > 0 ? notes[random(notes.length)] : undefined;
           const off = random(2) === 0 ? 0x80 : 0x90;
           const keys = note?.fixedCents === undefined ? stage.keys : organ;
-          if (note !== undefined) keys.feed(off | (note.part % 16), note.key - toMoved(stage, note), 0);
+          if (note !== undefined)
+            keys.feed(off | (note.finger || note.part % 16), note.key - toMoved(stage, note), 0);
           break;
         }
         case 'pedal':
           if (random(3) > 0)
-            stage.keys.feed(0xb0 | channel, toPedal(kind, channel, random(3)), random(4) === 0 ? 127 : 0);
+            stage.keys.feed(
+              0xb0 | channel,
+              toPedal(kind, layout === 'fingers' ? 0 : channel, random(3)),
+              random(4) === 0 ? 127 : 0,
+            );
           else feet.feed(0xb0 | channel, [64, 69][random(2)], random(4) === 0 ? 127 : 0);
           break;
         case 'wheel': {
           // A semitone each way: more would reach the end of the default range of plain channels, which is counted.
-          const value = random(3) === 0 ? 8192 : 4096 + random(8192);
-          wheelCents[channel] = ((value - 8192) / 8192) * 200;
+          const isFinger = layout === 'fingers' && channel > 0;
+          const value = random(3) === 0 ? 8192 : isFinger ? 8192 - 170 + random(340) : 4096 + random(8192);
+          wheelCents[channel] = ((value - 8192) / 8192) * (isFinger ? 4800 : 200);
           stage.keys.feed(0xe0 | channel, value & 127, value >> 7);
           break;
         }
@@ -299,7 +318,7 @@ function toVelocity(one: number): number {
 
 /** After a reset the wheel stands in the middle again. */
 function syncWheels(stage: Stage, wheelCents: number[]): void {
-  for (let channel = 0; channel < 2; channel++) {
+  for (let channel = 0; channel < CHANNELS.fingers; channel++) {
     stage.keys.feed(0xe0 | channel, 0, 64);
     wheelCents[channel] = 0;
   }

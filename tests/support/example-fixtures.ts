@@ -4,9 +4,11 @@ import { Incoming, SentMemory } from '../../src/app/live/sent-memory.js';
 import type { MidiFile, MidiSink } from '../../src/core/midi/index.js';
 import { dataLength, toMetreMap, toTempoMap, tracksOf } from '../../src/core/midi/index.js';
 import type { SessionFacts } from '../../src/core/monitor/session-messages.js';
-import { ChannelState } from '../../src/core/outlet/channel-state.js';
+import { ChannelState, UNSET } from '../../src/core/outlet/channel-state.js';
+import { NO_EXPRESSION } from '../../src/core/outlet/fingers.js';
 import { createControllerChannel, createMember } from '../../src/core/outlet/member.js';
 import { DownNotes } from '../../src/core/outlet/member-notes.js';
+import { createCounters } from '../../src/core/outlet/outlet.js';
 import { toTuning } from '../../src/core/outlet/tuning-word.js';
 import { type Pump, parseFormula, toPump } from '../../src/core/score/pump/index.js';
 import { SETTINGS } from '../../src/core/settings/index.js';
@@ -45,6 +47,9 @@ export function createFixtures() {
     createMember,
     createControllerChannel,
     ChannelState,
+    UNSET,
+    NO_EXPRESSION,
+    createCounters,
     DownNotes,
     Incoming,
     SentMemory,

@@ -58,6 +58,8 @@ export class SynthModel implements MidiSink {
   noteOns = 0;
   noteOffs = 0;
   voices: Voice[] = [];
+  /** Poly pressure by channel and key: it stays on a key. */
+  readonly keyPressures = new Uint8Array(16 * 128);
   readonly channels: ChannelModel[] = Array.from({ length: 16 }, createChannel);
   #zones: Zone[] = [];
   /** Tuning tables by program: cents by key. */
@@ -78,6 +80,7 @@ export class SynthModel implements MidiSink {
     });
     this.#zones = [];
     this.#tunings.clear();
+    this.keyPressures.fill(0);
   }
 
   channel(status: number, data1: number, data2: number): void {
@@ -90,7 +93,7 @@ export class SynthModel implements MidiSink {
     }
     if (type === 0x80 || (type === 0x90 && data2 === 0)) this.#noteOff(channel, data1);
     else if (type === 0x90) this.#noteOn(channel, data1, data2);
-    else if (type === 0xa0) this.#polyPressure(channel, data1);
+    else if (type === 0xa0) this.#polyPressure(channel, data1, data2);
     else if (type === 0xb0) this.#controller(channel, data1, data2);
     else if (type === 0xc0) this.#programChange(channel, data1);
     else if (type === 0xd0) this.channels[channel].pressure = data1;
@@ -185,7 +188,8 @@ export class SynthModel implements MidiSink {
     });
   }
 
-  #polyPressure(channel: number, key: number): void {
+  #polyPressure(channel: number, key: number, pressure: number): void {
+    this.keyPressures[128 * channel + key] = pressure;
     if (this.#zones.some((z) => z.members.includes(channel)))
       this.#fault('poly pressure on a member channel');
     const voice = this.voices.find((v) => v.isDown && v.channel === channel && v.key === key);

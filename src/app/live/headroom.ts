@@ -11,6 +11,8 @@ export interface Headroom {
   readonly rangeCents: number;
   /** The player's pitch wheel at its full reach; of several inputs, the widest. */
   readonly wheelCents: number;
+  /** How far a finger slides: an octave, where the settings say that an input has MPE zones; else 0. */
+  readonly slideCents: number;
   /** How far tuning moves a note off its key, without drift. */
   readonly tuningCents: number;
   /** What drift adds to that. New notes are sent on a nearer key, so it is never more than about a semitone. */
@@ -33,6 +35,9 @@ export interface Headroom {
  */
 const HARMONY_CENTS: Readonly<Record<PrimeLimit, number>> = { 3: 30, 5: 50, 7: 50, 11: 75, 13: 75 };
 const REVISION_CENTS: Readonly<Record<PrimeLimit, number>> = { 3: 30, 5: 65, 7: 65, 11: 75, 13: 75 };
+
+/** How far a finger is reckoned to slide, in semitones. Its range is 48, but hands seldom go beyond an octave. */
+const SLIDE_SEMITONES = 12;
 
 /** What the widest range carries a semitone, upward. */
 const SEMITONE_CENTS = toBendCents(FOURTEEN_BIT_MAX, 1);
@@ -57,7 +62,9 @@ export function toHeadroom(
   if (outlet.kind === 'mts') return undefined;
   const { actions } = settings;
   const range = toBendRange(outlet);
-  const wheel = toWidestWheel(settings, outlet);
+  const inputs = toPlayed(settings, outlet);
+  const wheel = Math.max(0, ...inputs.map(({ bendRange }) => bendRange));
+  const slide = inputs.some(({ mpe }) => mpe !== 'auto' && mpe !== 'off') ? SLIDE_SEMITONES : 0;
   const tuners = toReachable(settings);
   const limits = [...tuners, ...actions].map(({ limit = tuners[0].limit }) => limit);
   const highest = Math.max(...limits) as PrimeLimit;
@@ -69,13 +76,14 @@ export function toHeadroom(
   const leewayCents = Math.max(...tuners.map((one) => one.leewayCents));
   const driftCents = Math.min(isBounded ? leewayCents : most, most - tuningCents);
   const needed = (tuningCents + driftCents) / SEMITONE_CENTS;
-  const wantedRange = Math.ceil(needed + wheel);
+  const wantedRange = Math.ceil(needed + wheel + slide);
   return {
     rangeCents: range * SEMITONE_CENTS,
     wheelCents: wheel * SEMITONE_CENTS,
+    slideCents: slide * SEMITONE_CENTS,
     tuningCents,
     driftCents,
-    spareCents: (range - wheel - needed) * SEMITONE_CENTS,
+    spareCents: (range - wheel - slide - needed) * SEMITONE_CENTS,
     wantedRange: wantedRange > WIDEST_RANGE ? undefined : wantedRange,
     wantedWheel: Math.max(0, Math.floor(range - needed)),
   };
@@ -87,13 +95,14 @@ export function toHeadroomJson(settings: LiveSettings) {
   return settings.outlets.map((outlet) => {
     const headroom = toHeadroom(settings, outlet);
     if (headroom === undefined) return null;
-    const { rangeCents, wheelCents, tuningCents, driftCents, spareCents, wantedRange, wantedWheel } =
-      headroom;
+    const { rangeCents, wheelCents, slideCents, tuningCents, driftCents, spareCents } = headroom;
+    const { wantedRange, wantedWheel } = headroom;
     return {
       port: outlet.port,
       fits: spareCents >= 0,
       rangeCents: round(rangeCents),
       wheelCents: round(wheelCents),
+      slideCents: round(slideCents),
       tuningCents: round(tuningCents),
       driftCents: round(driftCents),
       spareCents: round(spareCents),
@@ -103,15 +112,13 @@ export function toHeadroomJson(settings: LiveSettings) {
   });
 }
 
-function toWidestWheel(
+/** The inputs that an outlet plays. */
+function toPlayed(
   { inputs, splits }: Pick<LiveSettings, 'inputs' | 'splits'>,
   outlet: OutletConfig,
-): number {
+): LiveSettings['inputs'] {
   const players = toPlayers(inputs, splits, outlet).map(({ input }) => input);
-  return Math.max(
-    0,
-    ...inputs.filter(({ port }) => players.includes(port)).map(({ bendRange }) => bendRange),
-  );
+  return inputs.filter(({ port }) => players.includes(port));
 }
 
 /** The tuning, every preset, and each of them with each knob at either end. */

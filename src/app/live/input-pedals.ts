@@ -41,3 +41,8 @@ export function holdPlayers(
 export function isHoldingPedal(status: number, data1: number): boolean {
   return (status & 0xf0) === CONTROL_CHANGE && HOLDING_PEDALS.includes(data1);
 }
+
+/** Whether a message is of a controller. @example isController(0xb0, 64, 64)  // true */
+export function isController(status: number, data1: number, controller: number): boolean {
+  return (status & 0xf0) === CONTROL_CHANGE && data1 === controller;
+}

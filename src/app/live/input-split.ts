@@ -4,9 +4,7 @@ import {
   CC,
   CONTROL_CHANGE,
   HOLDING_PEDALS,
-  NOTE_OFF,
   PITCH_BEND,
-  POLY_PRESSURE,
   toLsb,
   toMsb,
 } from '../../core/midi/index.js';
@@ -14,9 +12,10 @@ import { SharedPedals } from '../../core/outlet/index.js';
 import type { Role } from '../../core/score/index.js';
 import type { Cable } from './cable.js';
 import { toPart } from './input-parts.js';
-import { holdPlayers, isHoldingPedal, type PedalValue } from './input-pedals.js';
+import { holdPlayers, isController, isHoldingPedal, type PedalValue } from './input-pedals.js';
+import { restFingers, type ZonePlace } from './input-zones.js';
 import type { LiveOutlet } from './live-outlet.js';
-import { roleOf, type SplitConfig } from './split-settings.js';
+import { roleOf, type SplitConfig, toSplitKey } from './split-settings.js';
 import { UntunedNotes } from './untuned-notes.js';
 import { sendWheelRange } from './wheel-range.js';
 
@@ -44,8 +43,10 @@ export class InputSplit {
   readonly #line: Line;
   /** How far the pitch wheel reaches, in semitones. */
   readonly #wheelRange: number;
-  /** Channels with messages so far. */
+  /** Channels with messages so far; of an MPE zone its manager. */
   readonly #heard = new Uint8Array(16);
+  /** Those of them with fingers. */
+  readonly #fingered = new Uint8Array(16);
   readonly #roles: readonly (Role | undefined)[];
   /**
    * By channel: its pedals, and those of untuned channels that reach the same receiver, which makes no difference between
@@ -65,27 +66,34 @@ export class InputSplit {
     this.#roles = Array.from({ length: 16 }, (_, channel) => roleOf(config, channel));
   }
 
-  /** Plays a message of the input, if it is in the split. */
-  channel(atMs: number, status: number, played: number, data2: number): void {
-    const channel = status & 0x0f;
-    const role = this.#roles[channel];
-    const data1 = this.#toKey(status, played);
+  /**
+   * Plays a message of the input, if it is in the split.
+   *
+   * @param home   the channel 0..15 whose part it is for: its own, or the manager of its MPE zone
+   * @param finger of the zone, 1..15; 0: it is for the part as a whole
+   */
+  channel(atMs: number, status: number, played: number, data2: number, home: number, finger: number): void {
+    const role = this.#roles[home];
+    const data1 = toSplitKey(this.config, status, played, finger);
     if (role === undefined || data1 === undefined) return;
     if (role === 'untuned' || role === 'fixed') this.#passOn(atMs, status, data1, data2);
     if (role === 'untuned') return;
-    const part = toPart(this.index, channel);
+    const part = toPart(this.index, home);
     if (role === 'fixed') {
-      this.#heard[channel] = 1;
-      this.#line.hearFixed(atMs, part, status, data1, data2, this.config.fixedCents);
+      this.#heard[home] = 1;
+      this.#line.hearFixed(atMs, part, status, data1, data2, this.config.fixedCents, finger);
       return;
     }
     for (const outlet of this.outlets) outlet.makeReady();
-    this.#introduce(channel, atMs);
-    if (isHoldingPedal(status, data1)) {
-      this.#pedals[channel].set(part, data1, data2);
-      this.#sendPedal(atMs, channel, data1);
-    } else if (isController(status, data1, CC.resetControllers)) this.#reset(atMs, channel, data2);
-    else if (isController(status, data1, CC.allSoundOff)) this.#silence(atMs, channel);
+    this.#introduce(home, atMs);
+    if (finger > 0) {
+      this.#fingered[home] = 1;
+      this.#line.message(atMs, part, status, data1, data2, finger);
+    } else if (isHoldingPedal(status, data1)) {
+      this.#pedals[home].set(part, data1, data2);
+      this.#sendPedal(atMs, home, data1);
+    } else if (isController(status, data1, CC.resetControllers)) this.#reset(atMs, home, data2);
+    else if (isController(status, data1, CC.allSoundOff)) this.#silence(atMs, home);
     else this.#line.message(atMs, part, status, data1, data2);
   }
 
@@ -125,18 +133,20 @@ export class InputSplit {
   release(atMs: number): void {
     this.#untunedNotes.release((status, data1, data2) => this.#passOn(atMs, status, data1, data2));
     for (let channel = 0; channel < 16; channel++) {
-      if (this.#heard[channel] === 0) continue;
-      const part = toPart(this.index, channel);
-      for (const controller of HOLDING_PEDALS) {
-        this.#pedals[channel].set(part, controller, 0);
-        this.#sendPedal(atMs, channel, controller);
-        // Whoever else holds it down: what has ended must not ring on.
-        this.#line.message(atMs, part, CONTROL_CHANGE | channel, controller, 0);
-      }
-      this.#line.silence(atMs, part);
-      this.#line.message(atMs, part, PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
-      this.#heard[channel] = 0;
+      if (this.#heard[channel] === 1) this.#releaseChannel(atMs, channel);
     }
+  }
+
+  /** A channel has left its MPE zone, or has come into one: its keys go up, as the standard advises. */
+  leave(atMs: number, { channel, manager, finger }: ZonePlace): void {
+    if (this.#heard[manager] === 0) return;
+    if (finger === 0) this.#releaseChannel(atMs, channel);
+    else this.#line.take({ kind: 'keys-up', atMs, part: toPart(this.index, manager), finger });
+  }
+
+  /** Sends the outlets the range of a channel's wheel, unless it is the usual one. */
+  sendRange(atMs: number, channel: number): void {
+    sendWheelRange(this.outlets, atMs, toPart(this.index, channel), this.#wheelRange);
   }
 
   /** Everything was silenced, and every pedal lifted. */
@@ -144,19 +154,19 @@ export class InputSplit {
     for (const pedals of this.#pedals) pedals.clear();
   }
 
-  /**
-   * The key that a note of the split is played on. Other messages as they are.
-   * @returns `undefined` for what isn't in the split
-   */
-  #toKey(status: number, data1: number): number | undefined {
-    const { lowest, highest, transpose, controllers } = this.config;
-    const type = status & 0xf0;
-    if (type < NOTE_OFF || type > POLY_PRESSURE) {
-      // The mode messages that silence are for all.
-      return controllers || (type === CONTROL_CHANGE && data1 >= CC.allSoundOff) ? data1 : undefined;
+  #releaseChannel(atMs: number, channel: number): void {
+    const [part, status] = [toPart(this.index, channel), CONTROL_CHANGE | channel];
+    for (const controller of HOLDING_PEDALS) {
+      this.#pedals[channel].set(part, controller, 0);
+      this.#sendPedal(atMs, channel, controller);
+      // Whoever else holds it down: what has ended must not ring on.
+      this.#line.message(atMs, part, status, controller, 0);
     }
-    const key = data1 + transpose;
-    return data1 >= lowest && data1 <= highest && key >= 0 && key <= HIGHEST_KEY ? key : undefined;
+    this.#line.silence(atMs, part);
+    this.#line.message(atMs, part, PITCH_BEND | channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
+    if (this.#fingered[channel] === 1) restFingers(this.#line, atMs, part);
+    this.#fingered[channel] = 0;
+    this.#heard[channel] = 0;
   }
 
   /** All controllers of a channel were reset: no pedal is down there. */
@@ -232,13 +242,8 @@ export class InputSplit {
       if (this.#pedals[channel].get(controller) > 0) this.#sendPedal(atMs, channel, controller);
       else this.#tellTuner(atMs, channel, controller);
     }
-    sendWheelRange(this.outlets, atMs, toPart(this.index, channel), this.#wheelRange);
+    this.sendRange(atMs, channel);
   }
 }
 
-const HIGHEST_KEY = 127;
 const CHANNELS: readonly number[] = Object.freeze(Array.from({ length: 16 }, (_, i) => i));
-
-function isController(status: number, data1: number, controller: number): boolean {
-  return (status & 0xf0) === CONTROL_CHANGE && data1 === controller;
-}

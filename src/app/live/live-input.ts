@@ -1,11 +1,13 @@
-import { LiveParser, type MidiSink } from '../../core/midi/index.js';
+import { CONTROL_CHANGE, LiveParser, type MidiSink } from '../../core/midi/index.js';
 import type { EchoWatch, Heard } from './echo-watch.js';
 import { ActionRules, RateFuse } from './input-rules.js';
 import type { InputSplit } from './input-split.js';
+import type { InputZones } from './input-zones.js';
 import type { Knobs } from './knobs.js';
 import type { LiveOutlet } from './live-outlet.js';
 import type { ActionRule, InputConfig } from './live-settings.js';
 import type { InputListener } from './session-edges.js';
+import { toRangeMessages } from './wheel-range.js';
 
 /** What an input needs of its session. */
 export interface InputSession {
@@ -25,6 +27,7 @@ export type Closing = { readonly kind: 'rate' } | { readonly kind: 'loop'; reado
 /** Where the messages of an input go. */
 export interface InputRoute {
   readonly splits: readonly InputSplit[];
+  readonly zones: InputZones;
   /** Every outlet it goes to, one for each cable. */
   readonly all: readonly LiveOutlet[];
   /** Hears whether those come back in; none for what has no port. */
@@ -37,6 +40,7 @@ export interface InputRoute {
  */
 export class LiveInput implements MidiSink {
   readonly config: InputConfig;
+  readonly zones: InputZones;
   readonly splits: readonly InputSplit[];
   readonly #allOutlets: readonly LiveOutlet[];
   readonly #session: InputSession;
@@ -47,19 +51,22 @@ export class LiveInput implements MidiSink {
   #isClosed = false;
   readonly #rules: ActionRules;
   #messages = 0;
+  /** The managers of zones whose fingers' bend range the splits know. */
+  readonly #told = new Set<number>();
 
   /**
    * @param fuse most messages a second that pass
    */
   constructor(
     config: InputConfig,
-    { splits, all, watch }: InputRoute,
+    { splits, zones, all, watch }: InputRoute,
     rules: readonly ActionRule[],
     fuse: number,
     session: InputSession,
   ) {
     this.config = config;
     this.splits = splits;
+    this.zones = zones;
     this.#allOutlets = all;
     this.#watch = watch;
     this.#rules = new ActionRules(rules);
@@ -115,7 +122,14 @@ export class LiveInput implements MidiSink {
     const { rule, isTaken } = this.#rules.find(this.config.port, status, data1, data2);
     if (rule !== undefined) act(rule, this);
     if (isTaken || knobs.turn(this.config.port, status, data1, data2)) return;
-    for (const split of this.splits) split.channel(atMs, status, data1, data2);
+    const left = this.zones.take(status, data1, data2);
+    if (left !== undefined)
+      for (const split of this.splits) for (const place of left) split.leave(atMs, place);
+    const channel = status & 0x0f;
+    const [manager, finger] = [this.zones.managerOf(channel), this.zones.fingerOf(channel)];
+    if (finger > 0 && !this.#told.has(manager)) this.#tellRange(atMs, manager, finger);
+    for (const split of this.splits) split.channel(atMs, status, data1, data2, manager, finger);
+    if (left !== undefined) for (const split of this.splits) split.sendRange(atMs, manager);
   }
 
   system(bytes: Uint8Array): void {
@@ -132,9 +146,25 @@ export class LiveInput implements MidiSink {
     for (const split of this.splits) split.release(atMs);
   }
 
+  /** Something else plays here from now on, with MPE zones of its own: ends everything the input holds. */
+  end(atMs: number): void {
+    this.release(atMs);
+    this.zones.reset();
+  }
+
   /** Everything was silenced, and every pedal lifted. */
   forgetPedals(): void {
     for (const split of this.splits) split.forgetPedals();
+  }
+
+  /** Before a zone is first played here: other settings make other outlets, and the keyboard has told its range before. */
+  #tellRange(atMs: number, manager: number, finger: number): void {
+    this.#told.add(manager);
+    const range = this.zones.rangeOf(manager);
+    if (range === undefined) return;
+    for (const [controller, value] of toRangeMessages(range.semitones, range.cents))
+      for (const split of this.splits)
+        split.channel(atMs, CONTROL_CHANGE | manager, controller, value, manager, finger);
   }
 
   /** Counts a message. @returns whether the fuse lets it pass */

@@ -220,9 +220,9 @@ export class LiveSession {
     this.#guard.receive(this.#ports.routes.piece, bytes);
   }
 
-  /** The piece is over: keys left down are released. Never throws. */
+  /** The piece is over: keys left down are released, and the next has zones of its own. Never throws. */
   leavePiece(): void {
-    this.#run(() => this.#ports.routes.piece.release(this.#time.now()));
+    this.#run(() => this.#ports.routes.piece.end(this.#time.now()));
   }
 
   #reopenInputs(): void {

@@ -2,6 +2,7 @@ import type { ACTION, Action } from '../../core/settings/index.js';
 import type { PrimeLimit, Tonic } from '../../core/theory/index.js';
 import { DEFAULT_SETTINGS, type Strategy, type TunerSettings, toSettings } from '../../core/tuner/index.js';
 import { DEFAULT_BEND_RANGE, type OutletChoice } from '../outlet-choice.js';
+import type { MpeInput } from './input-zones.js';
 import type { KnobRule } from './knobs.js';
 import type { LampConfig } from './lamps.js';
 import { NO_DEVIATION, type RoleConfig, type SplitConfig } from './split-settings.js';
@@ -19,6 +20,8 @@ export interface InputConfig extends RoleConfig {
   readonly virtual: boolean;
   /** How far the player's own pitch wheel reaches, in semitones. */
   readonly bendRange: number;
+  /** Which of its channels are MPE zones. */
+  readonly mpe: MpeInput;
 }
 
 /** A port to play to, and how it gets the pitch. */
@@ -120,6 +123,7 @@ export const DEFAULT_INPUT: InputConfig = Object.freeze({
   port: DEFAULT_PORT,
   virtual: true,
   bendRange: 2,
+  mpe: 'auto',
   role: 'tuned',
   channels: undefined,
   fixedCents: NO_DEVIATION,

@@ -8,6 +8,11 @@ export function toMessageNumber(status: number, data1: number, data2: number): n
   return (status << 14) | (data1 << 7) | data2;
 }
 
+/** The channel 0..15 of a channel message, by its number. @example toChannelOf(toMessageNumber(0x93, 60, 80))  // 3 */
+export function toChannelOf(message: number): number {
+  return (message >> 14) & 0x0f;
+}
+
 /**
  * A system message as one number, by its length and its bytes: two that differ have different numbers, but for one case
  * in a thousand million. Hot path: allocates nothing.

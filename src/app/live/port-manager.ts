@@ -67,7 +67,7 @@ export class PortManager {
     this.#wanted = toWantedPorts(settings, this.#wanted);
     for (const port of [...this.#links.keys()])
       if (!this.#wanted.all.includes(port)) this.#links.delete(port);
-    this.#routes = new Routes(settings, this.#wanted.outlets, this.#hooks);
+    this.#routes = new Routes(settings, this.#wanted.outlets, this.#hooks, this.#routes);
     for (const [port, cable] of this.#routes.cables) {
       const link = this.#links.get(port);
       if (link !== undefined) cable.connect(link);

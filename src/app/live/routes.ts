@@ -7,6 +7,7 @@ import { Cable } from './cable.js';
 import { EchoWatch, type IsLamp } from './echo-watch.js';
 import { toChannel, toSplitIndex } from './input-parts.js';
 import { InputSplit } from './input-split.js';
+import { InputZones } from './input-zones.js';
 import type { Lamps } from './lamps.js';
 import { type InputSession, LiveInput } from './live-input.js';
 import { LiveOutlet } from './live-outlet.js';
@@ -47,8 +48,11 @@ export class Routes {
   readonly #hooks: RouteHooks;
   readonly #outletsBySplit: readonly (readonly Outlet[])[];
 
-  /** @param ports those of the outlets, in the order of the settings */
-  constructor(settings: LiveSettings, ports: readonly WantedPort[], hooks: RouteHooks) {
+  /**
+   * @param ports  those of the outlets, in the order of the settings
+   * @param before whose inputs may have told their MPE zones
+   */
+  constructor(settings: LiveSettings, ports: readonly WantedPort[], hooks: RouteHooks, before?: Routes) {
     this.#hooks = hooks;
     const { now, onSent, routing, inputSession, lamps } = hooks;
     const incoming = new Incoming();
@@ -83,6 +87,7 @@ export class Routes {
         splits: splits.map((split) =>
           this.#addSplit(config, split, split.isRest ? outletsOf(...splits) : outletsOf(split)),
         ),
+        zones: toZones(config, before),
         all,
         watch: hasPort ? new EchoWatch(heard, incoming, isLamp) : undefined,
       };
@@ -123,6 +128,12 @@ export class Routes {
     this.#splits.push(split);
     return split;
   }
+}
+
+/** The zones of an input: what it has told so far, if it is still the same. */
+function toZones({ port, mpe }: InputConfig, before: Routes | undefined): InputZones {
+  const same = before?.inputs.find(({ config }) => config.port === port && config.mpe === mpe);
+  return same?.zones ?? new InputZones(mpe);
 }
 
 /** The first outlet on each cable. */

@@ -1,5 +1,5 @@
 import { BEND_CENTRE, type MidiSink, PITCH_BEND, toFourteenBit } from '../../core/midi/index.js';
-import { toMessageNumber, toSystemNumber } from './message-number.js';
+import { toChannelOf, toMessageNumber, toSystemNumber } from './message-number.js';
 
 /** How long what was sent is remembered, in milliseconds. */
 const MEMORY_MS = 1000;
@@ -70,7 +70,10 @@ export class SentMemory implements MidiSink {
     const channel = status & 0x0f;
     if ((status & 0xf0) === PITCH_BEND) {
       const bend = toFourteenBit(data1, data2);
-      this.#ownBends[channel] = bend === this.#incoming.bends[channel] ? BEND_CENTRE : bend;
+      const { bends, message } = this.#incoming;
+      // A finger of an MPE keyboard bends on one channel what goes out on another.
+      const isPlayed = bend === bends[channel] || (message !== NONE && bend === bends[toChannelOf(message)]);
+      this.#ownBends[channel] = isPlayed ? BEND_CENTRE : bend;
     }
     this.#bends[this.#keep(toMessageNumber(status, data1, data2))] = this.#ownBends[channel];
   }

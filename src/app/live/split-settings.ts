@@ -1,3 +1,4 @@
+import { CC, CONTROL_CHANGE, NOTE_OFF, POLY_PRESSURE } from '../../core/midi/index.js';
 import { PERCUSSION_CHANNEL, type Role } from '../../core/score/index.js';
 
 /** What becomes of the notes of some channels. */
@@ -93,3 +94,29 @@ export function toPlayers(
     .flatMap((input) => toSplits(splits, input))
     .filter((split) => split.role === 'tuned' && split.channels?.length !== 0 && playsSplit(outlet, split));
 }
+
+/**
+ * The key that a note of a split is played on; other messages as they are. Mode messages that silence are for every split,
+ * and what a finger does is for its notes.
+ *
+ * @param status 0x80..0xEF
+ * @param finger of an MPE zone, 1..15; 0 for none
+ * @returns `undefined` for what isn't in the split
+ * @example toSplitKey({ ...DEFAULT_SPLIT, input: 'Keys', transpose: 12 }, 0x90, 60, 0)  // 72
+ */
+export function toSplitKey(
+  { lowest, highest, transpose, controllers }: SplitConfig,
+  status: number,
+  data1: number,
+  finger: number,
+): number | undefined {
+  const type = status & 0xf0;
+  if (type < NOTE_OFF || type > POLY_PRESSURE) {
+    const isForAll = finger > 0 || (type === CONTROL_CHANGE && data1 >= CC.allSoundOff);
+    return controllers || isForAll ? data1 : undefined;
+  }
+  const key = data1 + transpose;
+  return data1 >= lowest && data1 <= highest && key >= 0 && key <= HIGHEST_KEY ? key : undefined;
+}
+
+const HIGHEST_KEY = 127;

@@ -17,14 +17,22 @@ export function sendWheelRange(
   semitones: number,
 ): void {
   if (semitones === USUAL_SEMITONES) return;
-  const messages = [
+  for (const { outlet } of outlets)
+    for (const [controller, value] of toRangeMessages(semitones, 0))
+      outlet.control(atMs, part, CONTROL_CHANGE, controller, value);
+}
+
+/**
+ * The controllers that tell a bend range, each with its value: RPN 0, and then no parameter.
+ * @example toRangeMessages(12, 0)[2]  // [6, 12]
+ */
+export function toRangeMessages(semitones: number, cents: number): (readonly [number, number])[] {
+  return [
     [CC.rpnMsb, 0],
     [CC.rpnLsb, 0],
     [CC.dataEntry, semitones],
-    [CC.dataEntryLsb, 0],
+    [CC.dataEntryLsb, cents],
     [CC.rpnMsb, 127],
     [CC.rpnLsb, 127],
   ];
-  for (const { outlet } of outlets)
-    for (const [controller, value] of messages) outlet.control(atMs, part, CONTROL_CHANGE, controller, value);
 }

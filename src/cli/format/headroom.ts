@@ -17,8 +17,9 @@ const missing = (cents: number) => `${Math.ceil(-cents - ROUNDING_CENTS)} c`;
  *   // 'wheel 200 c, tuning 50 c, drift 8 c; of 4799 c that leaves 4541 c to spare'
  */
 export function formatHeadroom(headroom: Headroom): string {
-  const { rangeCents, wheelCents, tuningCents, driftCents, spareCents } = headroom;
-  const parts = `wheel ${whole(wheelCents)}, tuning ${whole(tuningCents)}, drift ${whole(driftCents)}`;
+  const { rangeCents, wheelCents, slideCents, tuningCents, driftCents, spareCents } = headroom;
+  const slide = slideCents === 0 ? '' : `slide ${whole(slideCents)}, `;
+  const parts = `wheel ${whole(wheelCents)}, ${slide}tuning ${whole(tuningCents)}, drift ${whole(driftCents)}`;
   const fit =
     spareCents < 0
       ? `${whole(rangeCents)} falls ${missing(spareCents)} short`
@@ -43,24 +44,29 @@ function toRemark(outlet: OutletConfig, headroom: Headroom): string {
   return `the bend range of "${port}", ${range}, is too small: ${toEffect(headroom)}. ${toAdvice(headroom)}`;
 }
 
-/** The wheel gives way first; what is missing beyond it is missing to the tuning. */
-function toEffect({ wheelCents, spareCents }: Headroom): string {
-  const beyond = spareCents + wheelCents;
-  const early =
-    wheelCents === 0
+/** Slides stop first, and then the wheel gives way; what is missing beyond it is missing to the tuning. */
+function toEffect({ wheelCents, slideCents, spareCents }: Headroom): string {
+  const beyondSlide = spareCents + slideCents;
+  const beyond = beyondSlide + wheelCents;
+  const slide =
+    slideCents === 0
       ? []
-      : [`the pitch wheel may stop up to ${missing(Math.max(spareCents, -wheelCents))} early`];
+      : [`a slide over an octave may stop up to ${missing(Math.max(spareCents, -slideCents))} early`];
+  const early =
+    wheelCents === 0 || beyondSlide >= 0
+      ? []
+      : [`the pitch wheel may stop up to ${missing(Math.max(beyondSlide, -wheelCents))} early`];
   const lost = beyond < 0 ? [`a chord may be up to ${missing(beyond)} out of tune`] : [];
-  return [...early, ...lost].join(', and ');
+  return [...slide, ...early, ...lost].join(', and ');
 }
 
-function toAdvice({ wantedRange, wantedWheel, wheelCents }: Headroom): string {
+function toAdvice({ wantedRange, wantedWheel, wheelCents, slideCents, spareCents }: Headroom): string {
   const range =
     wantedRange === undefined
       ? []
       : [`set bend-range = ${wantedRange} for the outlet, and the same on the synth`];
   const wheel =
-    wheelCents === 0 || wantedWheel === 0
+    wheelCents === 0 || wantedWheel === 0 || spareCents + slideCents >= 0
       ? []
       : [`let the wheel reach ${count(wantedWheel, 'semitone')} at most`];
   const [first, ...rest] = [...range, ...wheel];

@@ -23,21 +23,28 @@ export const ROW_LENGTH = 5;
 /**
  * Writes an event as numbers, for another thread. Hot path: allocates nothing.
  *
- * A row is five numbers: kind, time in milliseconds, part, what the kind needs, and the pitch of a fixed note, NaN for
- * none. Not checked: `rows` has room for it.
+ * A row is five numbers: kind, time in milliseconds, part and finger, what the kind needs, and the pitch of a fixed note,
+ * NaN for none. Not checked: `rows` has room for it.
  *
  * @param at where its row begins in `rows`
  * @example
  * const rows = new Float64Array(5);
- * encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0);
- * rows  // [1, 20, 3, 7760, NaN]: 7760 is 60 · 128 + 80
+ * encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80, finger: 1 }, rows, 0);
+ * rows  // [1, 20, 49, 7760, NaN]: 49 is 3 · 16 + 1, and 7760 is 60 · 128 + 80
  */
 export function encodeEvent(event: RowEvent, rows: Float64Array, at: number): void {
   rows[at] = CODES[event.kind];
   rows[at + 1] = event.atMs;
-  rows[at + 2] = 'part' in event ? event.part : 0;
+  rows[at + 2] = 'part' in event ? FINGERS * event.part + toFinger(event) : 0;
   rows[at + 3] = toLast(event);
   rows[at + 4] = event.kind === 'note-on' ? (event.fixedCents ?? Number.NaN) : Number.NaN;
+}
+
+/** 15 fingers, and the part as a whole. */
+const FINGERS = 16;
+
+function toFinger(event: RowEvent): number {
+  return 'finger' in event ? (event.finger ?? 0) : 0;
 }
 
 function toLast(event: RowEvent): number {
@@ -60,18 +67,20 @@ function toLast(event: RowEvent): number {
 export function decodeEvent(rows: Float64Array, at: number): RowEvent | undefined {
   const kind = KINDS[rows[at]];
   const atMs = rows[at + 1];
-  const part = rows[at + 2];
+  const part = Math.floor(rows[at + 2] / FINGERS);
+  const finger = rows[at + 2] % FINGERS;
   const last = rows[at + 3];
   switch (kind) {
     case 'note-on': {
-      const note = { kind, atMs, part, key: last >> 7, velocity: last & 0x7f };
+      const note = { kind, atMs, part, key: last >> 7, velocity: last & 0x7f, finger };
       return Number.isNaN(rows[at + 4]) ? note : { ...note, fixedCents: rows[at + 4] };
     }
     case 'note-off':
-      return { kind, atMs, part, key: last >> 7, velocity: last & 0x7f };
+      return { kind, atMs, part, key: last >> 7, velocity: last & 0x7f, finger };
     case 'pedal':
       return { kind, atMs, part, pedal: PEDAL_NAMES[last >> 1], down: (last & 1) === 1 };
     case 'keys-up':
+      return { kind, atMs, part, finger };
     case 'silence':
       return { kind, atMs, part };
     case 'home':

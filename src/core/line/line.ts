@@ -1,4 +1,4 @@
-import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, NOTE_OFF } from '../midi/index.js';
+import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, liftsAllKeys, NOTE_OFF } from '../midi/index.js';
 import type { Outlet } from '../outlet/index.js';
 import {
   type LedgerEntry,
@@ -53,17 +53,19 @@ export class Line implements TunerOut {
   /**
    * A part plays a channel message. Keys are decided and sent as notes. Everything else is sent unchanged, and then the
    * tuner takes it: a pedal is sent before the notes it ends.
+   *
+   * @param finger the finger of the part it comes from, 1..15; 0: it is for the part as a whole
    */
-  message(atMs: number, part: number, status: number, data1: number, data2: number): void {
-    if (!isKeyMessage(status, data2)) this.control(atMs, part, status, data1, data2);
-    for (const event of toTunerEvents(atMs, part, status, data1, data2)) this.take(event);
+  message(atMs: number, part: number, status: number, data1: number, data2: number, finger = 0): void {
+    if (!isKeyMessage(status, data2)) this.control(atMs, part, status, data1, data2, finger);
+    for (const event of toTunerEvents(atMs, part, status, data1, data2, finger)) this.take(event);
   }
 
   /** Sends what isn't a key to a part's outlets, without the tuner's knowledge. */
-  control(atMs: number, part: number, status: number, data1: number, data2: number): void {
+  control(atMs: number, part: number, status: number, data1: number, data2: number, finger = 0): void {
     this.time(atMs);
     this.#stamp(atMs);
-    for (const outlet of this.#outletsOf(part)) outlet.control(atMs, part, status, data1, data2);
+    for (const outlet of this.#outletsOf(part)) outlet.control(atMs, part, status, data1, data2, finger);
   }
 
   /**
@@ -79,12 +81,13 @@ export class Line implements TunerOut {
     data1: number,
     data2: number,
     fixedCents: readonly number[],
+    finger = 0,
   ): void {
-    for (const event of toTunerEvents(atMs, part, status, data1, data2)) {
+    for (const event of toTunerEvents(atMs, part, status, data1, data2, finger)) {
       if (event.kind !== 'note-on') this.take(event);
       else {
         const { kind, key, velocity = NO_VELOCITY } = event;
-        this.take({ kind, atMs, part, key, velocity, fixedCents: 100 * key + fixedCents[key % 12] });
+        this.take({ kind, atMs, part, key, velocity, finger, fixedCents: 100 * key + fixedCents[key % 12] });
       }
     }
   }
@@ -151,7 +154,7 @@ export class Line implements TunerOut {
     this.#stamp(atMs);
     const sent = this.#toSent(atMs, note, cents);
     for (const outlet of this.#outletsFor(note)) {
-      outlet.start(atMs, note.id, note.part, note.key, note.velocity, sent);
+      outlet.start(atMs, note.id, note.part, note.key, note.velocity, sent, note.finger);
     }
     this.#listener.start?.(atMs, note, cents);
   }
@@ -216,9 +219,10 @@ const NO_OUTLETS: readonly Outlet[] = Object.freeze([]);
  * @param part the stream of playing the message belongs to
  * @param atMs the time in milliseconds, never decreasing
  * @param status 0x80..0xEF, with data bytes 0..127
+ * @param finger the finger it comes from, 1..15; 0: it is for the whole part
  * @returns no event for most messages, one for keys and pedals, one for each pedal where all controllers are reset
  * @see MIDI 1.0 Detailed Specification 4.2.1, Channel Mode Messages: 123 to 127 lift all keys, pedals still hold
- * @example toTunerEvents(20, 0, 0x90, 60, 80)  // [{ kind: 'note-on', atMs: 20, part: 0, key: 60, velocity: 80 }]
+ * @example toTunerEvents(20, 0, 0x90, 60, 80)  // [{ kind: 'note-on', atMs: 20, part: 0, key: 60, velocity: 80, finger: 0 }]
  */
 export function toTunerEvents(
   atMs: number,
@@ -226,19 +230,25 @@ export function toTunerEvents(
   status: number,
   data1: number,
   data2: number,
+  finger = 0,
 ): readonly RowEvent[] {
-  if (isNoteOn(status, data2)) return [{ kind: 'note-on', atMs, part, key: data1, velocity: data2 }];
+  if (isNoteOn(status, data2)) return [{ kind: 'note-on', atMs, part, key: data1, velocity: data2, finger }];
   if (isNoteOff(status, data2)) {
     const velocity = (status & 0xf0) === NOTE_OFF ? data2 : NO_VELOCITY;
-    return [{ kind: 'note-off', atMs, part, key: data1, velocity }];
+    return [{ kind: 'note-off', atMs, part, key: data1, velocity, finger }];
   }
   if ((status & 0xf0) !== CONTROL_CHANGE) return NOTHING;
+  // The pedals of a zone are moved on its manager, and hold what a finger silences: its receiver has one pedal for all.
+  if (finger > 0)
+    return data1 === CC.allSoundOff || liftsAllKeys(data1)
+      ? [{ kind: 'keys-up', atMs, part, finger }]
+      : NOTHING;
   const pedal = PEDALS.get(data1);
   if (pedal !== undefined) return [{ kind: 'pedal', atMs, part, pedal, down: data2 >= DOWN }];
   if (data1 === CC.resetControllers)
     return Array.from(PEDALS.values(), (its) => ({ kind: 'pedal', atMs, part, pedal: its, down: false }));
   if (data1 === CC.allSoundOff) return [{ kind: 'silence', atMs, part }];
-  return data1 >= CC.allNotesOff ? [{ kind: 'keys-up', atMs, part }] : NOTHING;
+  return liftsAllKeys(data1) ? [{ kind: 'keys-up', atMs, part, finger }] : NOTHING;
 }
 
 /**

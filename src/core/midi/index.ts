@@ -1,6 +1,7 @@
 export { CC, HOLDING_PEDALS, liftsAllKeys, RESET_TO_ZERO, RPN } from './controllers.js';
 export { LiveParser, type LiveParserCounters } from './live-parser.js';
 export { type MetreMap, type MetrePosition, toMetreMap } from './metre-map.js';
+export { MpeZones, type Zones } from './mpe-zones.js';
 export { PackedTrack, type PackedVisitor } from './packed-track.js';
 export { NON_REGISTERED, ParameterChoice } from './parameter-choice.js';
 export { parseMidiFile } from './smf-read.js';

@@ -1,3 +1,4 @@
+import type { Expression } from './fingers.js';
 import type { Member } from './member.js';
 
 /** What a new note asks of the channel it will get. */
@@ -7,11 +8,18 @@ export interface ChannelRequest {
   readonly part: number;
   /** The bend the note needs, 0..16383. */
   readonly bend: number;
+  readonly expression: Expression;
   readonly atMs: number;
 }
 
-/** Whether the member needs nothing but its bend for a note of `part`. */
-export type IsReady = (member: Member, part: number) => boolean;
+/** Whether the member needs nothing but its bend for a note of `part` with that expression. */
+export type IsReady = (member: Member, part: number, expression: Expression) => boolean;
+
+/** What a member needs beside its bend before a note of a part may start on it. */
+export interface MemberSetup {
+  readonly isReady: IsReady;
+  readonly prepare: (member: Member, part: number, expression: Expression) => void;
+}
 
 /**
  * The free channel whose tail suffers least, or nothing when none is free. A channel is free when all its notes have
@@ -27,7 +35,7 @@ export type IsReady = (member: Member, part: number) => boolean;
  * @see MPE 1.1, the advice on assigning channels to notes: fewest notes, oldest note-off, the same key
  * @example
  * const free = [1, 2, 3].map((channel) => createMember(channel));
- * chooseFree(free, { key: 60, part: 0, bend: 7631, atMs: 0 }, 500, () => true).channel  // 1
+ * chooseFree(free, { key: 60, part: 0, bend: 7631, expression: NO_EXPRESSION, atMs: 0 }, 500, () => true).channel  // 1
  */
 export function chooseFree(
   free: readonly Member[],
@@ -45,7 +53,7 @@ export function chooseFree(
  * @param holdMs release hold time, 0 or more
  * @example
  * const rings = { ...createMember(1), freedAtMs: 900 };  // released 100 ms ago at another bend
- * disturbsTail(rings, { key: 60, part: 0, bend: 7631, atMs: 1000 }, 500, () => true)  // true
+ * disturbsTail(rings, { key: 60, part: 0, bend: 7631, expression: NO_EXPRESSION, atMs: 1000 }, 500, () => true)  // true
  */
 export function disturbsTail(
   member: Member,
@@ -66,7 +74,7 @@ export function disturbsTail(
  * @example
  * const members = [1, 2].map((channel) => createMember(channel));
  * members[1].bend = 7600;
- * chooseShared(members, { key: 60, part: 0, bend: 7631, atMs: 0 }, () => true).channel  // 2: the nearest bend
+ * chooseShared(members, { key: 60, part: 0, bend: 7631, expression: NO_EXPRESSION, atMs: 0 }, () => true).channel  // 2: the nearest bend
  */
 export function chooseShared(members: readonly Member[], request: ChannelRequest, isReady: IsReady): Member {
   let best = members[0];
@@ -118,11 +126,11 @@ function chooseToBend(
 
 /** Whether a channel needs only a bend; while its tail rings, more does no further harm. */
 function fitsOnceBent(member: Member, request: ChannelRequest, holdMs: number, isReady: IsReady): boolean {
-  return !hasRungOut(member, request, holdMs) || isReady(member, request.part);
+  return !hasRungOut(member, request, holdMs) || isReady(member, request.part, request.expression);
 }
 
 function isUntouched(member: Member, request: ChannelRequest, isReady: IsReady): boolean {
-  return member.bend === request.bend && isReady(member, request.part);
+  return member.bend === request.bend && isReady(member, request.part, request.expression);
 }
 
 function hasRungOut(member: Member, request: ChannelRequest, holdMs: number): boolean {
@@ -132,8 +140,8 @@ function hasRungOut(member: Member, request: ChannelRequest, holdMs: number): bo
 function isLesserEvil(a: Member, b: Member, request: ChannelRequest, isReady: IsReady): boolean {
   const aCollides = a.keyCounts[request.key] > 0;
   if (aCollides !== b.keyCounts[request.key] > 0) return !aCollides;
-  const aReady = isReady(a, request.part);
-  if (aReady !== isReady(b, request.part)) return aReady;
+  const aReady = isReady(a, request.part, request.expression);
+  if (aReady !== isReady(b, request.part, request.expression)) return aReady;
   const aMove = Math.abs(a.bend - request.bend);
   const bMove = Math.abs(b.bend - request.bend);
   if (aMove !== bMove) return aMove < bMove;

@@ -8,12 +8,14 @@ import {
   toLsb,
   toMsb,
 } from '../midi/index.js';
+import type { MemberSetup } from './allocator.js';
 import { liftPedals } from './controller-channel.js';
 import type { ControllerRouter } from './controller-router.js';
+import { CHANGED, Fingers } from './fingers.js';
 import { type ControllerChannel, type Member, NO_PART, type SentNote } from './member.js';
 import { type BendOptions, createCounters, type Outlet } from './outlet.js';
 import { sendBendRange } from './parameters.js';
-import { type MemberSetup, VoiceTable } from './voice-table.js';
+import { VoiceTable } from './voice-table.js';
 
 /** What differs between bending outlets. */
 export interface BendingPlan extends MemberSetup {
@@ -39,6 +41,7 @@ export class BendingOutlet implements Outlet {
   readonly counters = createCounters();
   readonly #plan: BendingPlan;
   readonly #voices: VoiceTable;
+  readonly #fingers = new Fingers();
 
   constructor(plan: BendingPlan) {
     this.kind = plan.kind;
@@ -57,9 +60,17 @@ export class BendingOutlet implements Outlet {
     this.#setUp();
   }
 
-  start(atMs: number, id: number, part: number, key: number, velocity: number, cents: number): void {
+  start(
+    atMs: number,
+    id: number,
+    part: number,
+    key: number,
+    velocity: number,
+    cents: number,
+    finger = 0,
+  ): void {
     this.#plan.router.part(part);
-    this.#voices.start(atMs, id, part, key, velocity, cents);
+    this.#voices.start(atMs, id, part, key, velocity, cents, this.#fingers.of(part, finger));
   }
 
   retune(_atMs: number, id: number, cents: number): void {
@@ -74,16 +85,29 @@ export class BendingOutlet implements Outlet {
     this.#voices.end(atMs, id);
   }
 
-  control(_atMs: number, part: number, status: number, data1: number, data2: number): void {
-    const { router, press } = this.#plan;
+  control(_atMs: number, part: number, status: number, data1: number, data2: number, finger = 0): void {
+    if (finger === 0) this.#controlPart(part, status, data1, data2);
+    const changed = this.#fingers.control(part, finger, status, data1, data2);
+    if ((changed & CHANGED.bend) !== 0) this.#voices.bendPart(part);
+    if ((changed & ~CHANGED.bend) !== 0) this.#voices.express(part);
+  }
+
+  #controlPart(part: number, status: number, data1: number, data2: number): void {
+    const { router, members, press } = this.#plan;
     const type = status & 0xf0;
     if (type === POLY_PRESSURE) {
-      this.#voices.forEachDownOn(data1, (note) => press(note, data2), part);
+      for (const { down } of members) {
+        for (let note = down.firstOf(data1); note !== undefined; note = note.nextDown)
+          if (note.part === part) press(note, data2);
+      }
       return;
     }
     router.control(part, status, data1, data2);
     if (type === CONTROL_CHANGE && data1 === CC.resetControllers) {
-      this.#voices.forEachDown((note) => press(note, 0), part);
+      for (const { notes, down } of members) {
+        for (let note = notes.first; note !== undefined; note = note.after)
+          if (note.part === part && down.has(note)) press(note, 0);
+      }
     }
     // The wheel, its range and a reset all change the player's bend.
     if (type === PITCH_BEND || type === CONTROL_CHANGE) {
@@ -97,6 +121,7 @@ export class BendingOutlet implements Outlet {
 
   forget(): void {
     this.#plan.router.forget();
+    this.#fingers.forget();
     this.#voices.forgetInputBends();
   }
 

@@ -98,6 +98,35 @@ export function bringTo(sink: MidiSink, channel: ControllerChannel, wanted: Chan
 }
 
 /**
+ * Sets pressure and CC 74 to a finger's, sending only what differs. What the finger never set gets the default.
+ *
+ * @param pressure 0..127, or `UNSET`
+ * @param timbre   0..127, or `UNSET`
+ * @example bringExpression(sink, createControllerChannel(1), 40, 70);  // sink.sent === ['D1 28', 'B1 4A 46']
+ */
+export function bringExpression(
+  sink: MidiSink,
+  channel: ControllerChannel,
+  pressure: number,
+  timbre: number,
+): void {
+  const { state } = channel;
+  const pressureTo = toTarget(pressure, state.pressure, PRESSURE);
+  if (pressureTo !== UNSET) sendPressure(sink, channel, pressureTo);
+  const timbreTo = toTarget(timbre, state.controllers[CC.timbre], CC.timbre);
+  if (timbreTo !== UNSET) sendController(sink, channel, CC.timbre, timbreTo);
+}
+
+/**
+ * Whether {@link bringExpression} would send nothing.
+ * @example hasExpression(createControllerChannel(1), UNSET, UNSET)  // true: as on a fresh channel
+ */
+export function hasExpression({ state }: ControllerChannel, pressure: number, timbre: number): boolean {
+  const isPressed = toTarget(pressure, state.pressure, PRESSURE) === UNSET;
+  return isPressed && toTarget(timbre, state.controllers[CC.timbre], CC.timbre) === UNSET;
+}
+
+/**
  * Lifts every pedal of a channel, whatever its known state.
  *
  * @example liftPedals(sink, createControllerChannel(0));  // sink.sent === ['B0 40 00', 'B0 42 00', 'B0 43 00', 'B0 45 00']

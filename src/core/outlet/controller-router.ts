@@ -139,6 +139,7 @@ export class ControllerRouter {
   #dataEntry(part: number, input: PartInput, controller: number, value: number): void {
     const { selected: parameter } = input.parameter;
     if (parameter === RPN.bendRange) input.setBendRange(controller, value);
+    if (parameter === RPN.mpeConfiguration && controller === CC.dataEntry) input.resetBendRange();
     if (parameter === RPN.none || parameter === RPN.bendRange || parameter === RPN.mpeConfiguration) return;
     if (controller === CC.dataEntry || controller === CC.dataEntryLsb) {
       input.state.setParameter(parameter, controller, value);

@@ -1,5 +1,6 @@
 import { BEND_CENTRE } from '../midi/index.js';
 import { ChannelState } from './channel-state.js';
+import type { Expression } from './fingers.js';
 import { type DownNote, DownNotes, HeardNotes, type ListedNote } from './member-notes.js';
 
 /** Marks "no part yet". */
@@ -12,6 +13,8 @@ export interface SentNote extends ListedNote<SentNote>, DownNote<SentNote> {
   readonly member: Member;
   /** Wanted pitch, the player's bend not counted; 6900 is key 69. */
   cents: number;
+  /** What its finger adds: follows the finger while the key is down. */
+  expression: Expression;
   /** Whether the wanted pitch, the player's bend counted, is beyond the bend range or that of the part's other notes. */
   isClamped: boolean;
 }

@@ -1,7 +1,7 @@
-import { BEND_CENTRE, type MidiSink, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
+import { BEND_CENTRE, CC, type MidiSink, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
 import { BendingOutlet } from './bending-outlet.js';
-import { ChannelState } from './channel-state.js';
-import { bringTo, sendPressure } from './controller-channel.js';
+import { ChannelState, toDefault } from './channel-state.js';
+import { bringExpression, bringTo, hasExpression, sendPressure } from './controller-channel.js';
 import { ControllerRouter } from './controller-router.js';
 import { createControllerChannel, createMember, NO_PART } from './member.js';
 import type { BendOptions, Outlet } from './outlet.js';
@@ -27,9 +27,8 @@ const MANAGER_RANGE_SEMITONES = 2;
  *
  * A zone is one instrument, so its parts share program, controllers and pedals. Only their pitch wheels are separate,
  * because the player's bend goes to the members, exactly. Poly pressure isn't allowed on members and becomes channel
- * pressure. MPE asks for bend, CC 74 and pressure before each note-on; they are sent only where the member differs. CC
- * 74 never is: members have the default of the configuration message, and the player's goes to the manager. Pressure is
- * sent only to reset what an earlier note left.
+ * pressure. MPE asks for bend, CC 74 and pressure before each note-on; they are sent only where the member differs from
+ * what the note's finger has set, or from the default. What a player without fingers sets goes to the manager.
  *
  * Pitches are cents, 6900 is key 69, without limit; a bend past the range clamps, counted in `counters.clampedBends`.
  *
@@ -60,12 +59,17 @@ export function createMpe(options: MpeOptions): Outlet {
       sendZone(sink, manager.channel, count);
       sendBendRange(sink, manager.channel, MANAGER_RANGE_SEMITONES);
       sink.channel(PITCH_BEND | manager.channel, toLsb(BEND_CENTRE), toMsb(BEND_CENTRE));
+      // The configuration message has set the members to their defaults.
+      for (const { state } of members) {
+        state.pressure = 0;
+        state.setController(CC.timbre, toDefault(CC.timbre));
+      }
     },
-    isReady: (member) => member.state.pressure <= 0,
-    prepare(member) {
+    isReady: (member, _part, { pressure, timbre }) => hasExpression(member, pressure, timbre),
+    prepare(member, _part, { pressure, timbre }) {
       if (manager.part === NO_PART) bringTo(sink, manager, common);
       manager.part = EVERY_PART;
-      if (member.state.pressure > 0) sendPressure(sink, member, 0);
+      bringExpression(sink, member, pressure, timbre);
     },
     press(note, pressure) {
       if (note.member.state.pressure !== pressure) sendPressure(sink, note.member, pressure);

@@ -1,21 +1,18 @@
-import { CC, CONTROL_CHANGE, type MidiSink, NOTE_OFF, NOTE_ON, POLY_PRESSURE, RPN } from '../midi/index.js';
+import { CC, CONTROL_CHANGE, NOTE_OFF, NOTE_ON, POLY_PRESSURE, RPN } from '../midi/index.js';
+import { CHANGED, Fingers, keepExpression, NO_EXPRESSION } from './fingers.js';
+import { KeyTable, type TuningTarget } from './key-table.js';
 import { DownNotes } from './member-notes.js';
 import { createCounters, type Outlet } from './outlet.js';
 import { selectParameter } from './parameters.js';
-import { PlainChannel } from './plain-channel.js';
-import { chooseTunedKey, createTunedKeys, isTaken, type TunedKey, type TunedNote } from './tuned-keys.js';
-import { formatTuningChange, isBeyondTuning, toTuning } from './tuning-word.js';
+import { PlainChannel, silenceBare } from './plain-channel.js';
+import { chooseTunedKey, isTaken, type TunedNote } from './tuned-keys.js';
+import { toTuning } from './tuning-word.js';
 import { NO_RELEASE_VELOCITY } from './voice-table.js';
 
 /** Settings of {@link createMts}. */
-export interface MtsOptions {
-  /** SysEx device number 0..127; 0x7f addresses every device. */
-  readonly device: number;
-  /** The tuning program to write, 0..127; the channels select it. */
-  readonly program: number;
+export interface MtsOptions extends TuningTarget {
   /** The fixed channel 0..15 of a part. By default all play on one: `() => 0`. */
   readonly channelOf: (part: number) => number;
-  readonly sink: MidiSink;
 }
 
 /**
@@ -26,7 +23,8 @@ export interface MtsOptions {
  * takes a free key nearby. Where there is none, the key is shared: the note that started last owns its tuning, which
  * goes back when that note ends. Notes that start at one time at one pitch share a key for good: a move of one moves
  * the other. Controllers, program, pressure and bend pass unchanged on the part's channel, and are set again where a
- * receiver may have lost them. The receiver applies the bend itself.
+ * receiver may have lost them. The receiver applies the bend itself. Of what a finger does, the bend is part of the key's
+ * tuning, pressure becomes poly pressure, and CC 74 is for the part's channel, since a key has none.
  *
  * @see MIDI Tuning Updated Specification, Single Note Tuning Change (Real-Time), and RPN 03 Tuning Program
  * @example
@@ -44,8 +42,9 @@ class MtsOutlet implements Outlet {
   readonly kind = 'mts';
   readonly counters = createCounters();
   readonly #options: MtsOptions;
-  readonly #keys: readonly TunedKey[] = createTunedKeys();
+  readonly #table: KeyTable;
   readonly #notes = new Map<number, TunedNote>();
+  readonly #fingers = new Fingers();
   readonly #sounding = new Uint32Array(16);
   /** Those whose note-on still waits for its note-off, by channel. */
   readonly #down = Array.from({ length: 16 }, () => new DownNotes<TunedNote>());
@@ -56,6 +55,7 @@ class MtsOutlet implements Outlet {
 
   constructor(options: MtsOptions) {
     this.#options = options;
+    this.#table = new KeyTable(options, this.counters);
   }
 
   open(): void {
@@ -68,20 +68,29 @@ class MtsOutlet implements Outlet {
     // A part may play on any channel, so an earlier run may have left notes on any.
     for (let channel = 0; channel < 16; channel++) {
       const plain = this.#channels[channel];
-      if (plain === undefined) silence(this.#options.sink, channel);
+      if (plain === undefined) silenceBare(this.#options.sink, channel);
       else plain.silence();
     }
     this.#useFirst();
   }
 
-  start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
+  start(
+    atMs: number,
+    id: number,
+    part: number,
+    playedKey: number,
+    velocity: number,
+    cents: number,
+    finger = 0,
+  ): void {
     this.end(atMs, id);
+    const expression = this.#fingers.of(part, finger);
     const plain = this.#channelOf(part);
     plain.prepare();
     const { channel } = plain;
-    const tuning = toTuning(cents);
+    const tuning = toTuning(cents + expression.bendCents);
     const down = this.#down[channel];
-    const tunedKey = chooseTunedKey(this.#keys, playedKey, cents, tuning, down, atMs);
+    const tunedKey = chooseTunedKey(this.#table.keys, playedKey, cents, tuning, down, atMs);
     const { key } = tunedKey;
     if (key !== playedKey) this.counters.foldedNotes++;
     if (isTaken(tunedKey, tuning, down, atMs)) {
@@ -98,6 +107,7 @@ class MtsOutlet implements Outlet {
       tunedKey,
       atMs,
       cents,
+      expression,
       isClamped: false,
       before: undefined,
       after: undefined,
@@ -106,17 +116,18 @@ class MtsOutlet implements Outlet {
     this.#notes.set(id, note);
     tunedKey.notes.add(note);
     if (this.#sounding[channel]++ === 0) this.#countChannels();
-    this.#tuneToOwner(tunedKey);
+    this.#table.tune(tunedKey);
     // Recorded as sent before it is tried: if the sink throws, a drain must know what may sound.
     down.add(note);
     this.#options.sink.channel(NOTE_ON | channel, key, velocity);
+    this.#table.press(note);
   }
 
   retune(_atMs: number, id: number, cents: number): void {
     const note = this.#notes.get(id);
     if (note === undefined) return;
     note.cents = cents;
-    this.#tuneToOwner(note.tunedKey);
+    this.#table.tune(note.tunedKey);
   }
 
   release(_atMs: number, id: number, velocity: number): void {
@@ -132,15 +143,16 @@ class MtsOutlet implements Outlet {
     this.#sounding[note.channel]--;
     const { tunedKey } = note;
     tunedKey.notes.remove(note);
-    this.#tuneToOwner(tunedKey);
+    this.#table.tune(tunedKey);
   }
 
-  control(_atMs: number, part: number, status: number, data1: number, data2: number): void {
+  control(_atMs: number, part: number, status: number, data1: number, data2: number, finger = 0): void {
     const plain = this.#channelOf(part);
-    if ((status & 0xf0) !== POLY_PRESSURE) {
+    const changed = this.#fingers.control(part, finger, status, data1, data2);
+    if (changed !== 0) this.#express(part, changed);
+    if (finger > 0 ? (changed & CHANGED.timbre) !== 0 : (status & 0xf0) !== POLY_PRESSURE)
       plain.pass(part, status, data1, data2);
-      return;
-    }
+    if (finger > 0 || (status & 0xf0) !== POLY_PRESSURE) return;
     const { channel } = plain;
     for (let note = this.#down[channel].firstOf(data1); note !== undefined; note = note.nextDown) {
       if (note.part === part) this.#options.sink.channel(POLY_PRESSURE | channel, note.key, data2);
@@ -153,6 +165,7 @@ class MtsOutlet implements Outlet {
 
   forget(): void {
     for (const channel of this.#channels) channel?.forget();
+    this.#fingers.forget();
   }
 
   drain(_atMs: number): void {
@@ -163,7 +176,7 @@ class MtsOutlet implements Outlet {
   /** Ends all notes; what the receiver has is unknown. */
   #doubt(): void {
     this.#clear();
-    for (const key of this.#keys) key.tuning = -1;
+    this.#table.doubt();
     this.#selected.clear();
     for (const channel of this.#channels) channel?.doubt();
   }
@@ -193,23 +206,19 @@ class MtsOutlet implements Outlet {
     return plain;
   }
 
-  #tuneToOwner(tunedKey: TunedKey): void {
-    const note = tunedKey.notes.last;
-    if (note === undefined) return;
-    const isClamped = isBeyondTuning(note.cents);
-    if (isClamped && !note.isClamped) this.counters.clampedBends++;
-    note.isClamped = isClamped;
-    const tuning = toTuning(note.cents);
-    if (tuning === tunedKey.tuning) return;
-    const { sink, device, program } = this.#options;
-    sink.system(formatTuningChange(device, program, tunedKey.key, tuning));
-    tunedKey.tuning = tuning;
+  /** Sends what the fingers of a part have changed. */
+  #express(part: number, changed: number): void {
+    for (const note of this.#notes.values()) {
+      if (note.part !== part || note.expression === NO_EXPRESSION) continue;
+      if ((changed & CHANGED.bend) !== 0) this.#table.tune(note.tunedKey);
+      if ((changed & CHANGED.pressure) !== 0 && this.#isDown(note)) this.#table.press(note);
+    }
   }
 
   /** Sends every due note-off and clears the notes: late calls for them are ignored. */
   #clear(): void {
     for (const note of this.#notes.values()) if (this.#isDown(note)) this.#sendOff(note, NO_RELEASE_VELOCITY);
-    for (const key of this.#keys) key.notes.clear();
+    for (const key of this.#table.keys) key.notes.clear();
     this.#notes.clear();
     this.#sounding.fill(0);
   }
@@ -221,6 +230,7 @@ class MtsOutlet implements Outlet {
   #sendOff(note: TunedNote, velocity: number): void {
     this.#options.sink.channel(NOTE_OFF | note.channel, note.key, velocity);
     this.#down[note.channel].remove(note);
+    note.expression = keepExpression(note.expression);
   }
 
   #countChannels(): void {
@@ -228,10 +238,4 @@ class MtsOutlet implements Outlet {
     for (const notes of this.#sounding) if (notes > 0) busy++;
     if (busy > this.counters.peakChannels) this.counters.peakChannels = busy;
   }
-}
-
-/** The sustain pedal up, All Notes Off, All Sound Off: three messages, since a slow cable has to carry sixteen times as many. */
-function silence(sink: MidiSink, channel: number): void {
-  for (const controller of [CC.sustain, CC.allNotesOff, CC.allSoundOff])
-    sink.channel(CONTROL_CHANGE | channel, controller, 0);
 }

@@ -1,7 +1,9 @@
-import { type MidiSink, POLY_PRESSURE } from '../midi/index.js';
+import { CC, type MidiSink, POLY_PRESSURE } from '../midi/index.js';
 import { BendingOutlet } from './bending-outlet.js';
-import { bringTo } from './controller-channel.js';
+import { UNSET } from './channel-state.js';
+import { bringExpression, bringTo, hasExpression } from './controller-channel.js';
 import { ControllerRouter } from './controller-router.js';
+import { type Expression, NO_EXPRESSION } from './fingers.js';
 import { createMember } from './member.js';
 import type { BendOptions, Outlet } from './outlet.js';
 
@@ -24,7 +26,8 @@ export const PLAIN_CHANNELS: readonly number[] = Object.freeze(
  * What a part sets goes at once to every channel that carries the part. Channels no note has claimed follow the first
  * part heard, so a single part reaches all. A channel that comes to carry a part gets what differs before its note. So
  * pedals are right on every channel with notes: a channel whose note a pedal holds isn't free, and its part stays.
- * Where two parts must share a channel, it goes to the newcomer's part and back when that note ends.
+ * Where two parts must share a channel, it goes to the newcomer's part and back when that note ends. Pressure and CC 74
+ * of a finger go to the channels of its notes alone; what the finger never set is its part's.
  *
  * @see MIDI 1.0 Detailed Specification 4.2.1, Pitch Bend Sensitivity
  * @example
@@ -38,6 +41,10 @@ export function createMultichannel(options: MultichannelOptions): Outlet {
   const { sink } = options;
   const members = options.channels.map(createMember);
   const router = new ControllerRouter(sink, members);
+  const toPressure = (part: number, { pressure }: Expression): number =>
+    pressure === UNSET ? router.part(part).state.pressure : pressure;
+  const toTimbre = (part: number, { timbre }: Expression): number =>
+    timbre === UNSET ? router.part(part).state.controllers[CC.timbre] : timbre;
 
   return new BendingOutlet({
     kind: 'multichannel',
@@ -47,11 +54,14 @@ export function createMultichannel(options: MultichannelOptions): Outlet {
     channels: members,
     router,
     configure() {},
-    isReady: (member, part) => router.carries(member, part),
-    prepare(member, part) {
-      if (member.part === part) return;
-      bringTo(sink, member, router.part(part).state);
+    isReady: (member, part, expression) =>
+      router.carries(member, part) &&
+      (expression === NO_EXPRESSION ||
+        hasExpression(member, toPressure(part, expression), toTimbre(part, expression))),
+    prepare(member, part, expression) {
+      if (member.part !== part) bringTo(sink, member, router.part(part).state);
       member.part = part;
+      bringExpression(sink, member, toPressure(part, expression), toTimbre(part, expression));
     },
     press(note, pressure) {
       sink.channel(POLY_PRESSURE | note.member.channel, note.key, pressure);

@@ -10,7 +10,9 @@
  * pitch wheel, which the outlet adds. It has no limit; the outlet folds, clamps and counts.
  *
  * `part` is the stream of playing a note belongs to (an input channel, or a track and channel of a file): a small
- * integer from 0. Controllers, program, input bend and pressure belong to a part. `atMs` never decreases from call to
+ * integer from 0. Controllers, program, input bend and pressure belong to a part. An MPE zone played into Leeway is one
+ * part; `finger` says which of its member channels, 1..15, a note or message came on. Bend, pressure and CC 74 of a
+ * finger are for its own notes whose keys are down. 0 stands for the part as a whole. `atMs` never decreases from call to
  * call. Arguments are trusted: they were checked where they came in.
  */
 export interface Outlet {
@@ -29,7 +31,15 @@ export interface Outlet {
    */
   silenceAndOpen(): void;
   /** A new note: first everything its channel needs, then its note-on. `key` 0..127, `velocity` 1..127. */
-  start(atMs: number, id: number, part: number, key: number, velocity: number, cents: number): void;
+  start(
+    atMs: number,
+    id: number,
+    part: number,
+    key: number,
+    velocity: number,
+    cents: number,
+    finger?: number,
+  ): void;
   /** Moves the pitch of an audible note to `cents`; sends only when the rounded value changes. */
   retune(atMs: number, id: number, cents: number): void;
   /**
@@ -44,7 +54,7 @@ export interface Outlet {
    * channel pressure, pitch bend. The low nibble of `status` is the input's channel and is ignored. All Notes Off and
    * All Sound Off pass like the rest; the caller still calls `release` and `end` for the notes.
    */
-  control(atMs: number, part: number, status: number, data1: number, data2: number): void;
+  control(atMs: number, part: number, status: number, data1: number, data2: number, finger?: number): void;
   system(bytes: Uint8Array): void;
   /**
    * Silence on every channel of the outlet in any state, even one that an earlier run left: note-offs as sent, pedals

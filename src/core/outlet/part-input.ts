@@ -39,11 +39,16 @@ export class PartInput {
     else if (controller === CC.dataEntryLsb) this.#rangeCents = value;
   }
 
+  /** The part has become an MPE zone: its manager has the default range. */
+  resetBendRange(): void {
+    this.#rangeSemitones = DEFAULT_RANGE_SEMITONES;
+    this.#rangeCents = 0;
+  }
+
   /** Resets all but pedals. */
   forget(): void {
     this.reset();
-    this.#rangeSemitones = DEFAULT_RANGE_SEMITONES;
-    this.#rangeCents = 0;
+    this.resetBendRange();
     this.state.forgetAllButPedals();
   }
 

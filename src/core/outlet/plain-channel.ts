@@ -113,8 +113,11 @@ export class PlainChannel {
   #control(part: number, controller: number, value: number): void {
     const isEnd = controller === CC.allSoundOff || liftsAllKeys(controller);
     if (isEnd && this.#parts.size > 1) return;
+    const isData = controller === CC.dataEntry || controller === CC.dataEntryLsb;
+    // The receiver has no zone: each part has one channel of it.
+    if (isData && this.#parameter.selected === RPN.mpeConfiguration) return;
     // Data for a parameter selected before: the receiver must still have it selected.
-    if (controller === CC.dataEntry || controller === CC.dataEntryLsb) this.prepare();
+    if (isData) this.prepare();
     const shared = this.#pedals.set(part, controller, value);
     this.#sink.channel(CONTROL_CHANGE | this.channel, controller, shared);
     const states = [this.#set, this.#channel.state];
@@ -163,4 +166,16 @@ export class PlainChannel {
     this.#sink.channel(PITCH_BEND | this.channel, toLsb(wheel), toMsb(wheel));
     this.#sentWheel = wheel;
   }
+}
+
+/**
+ * Silences a channel that was never used: the sustain pedal up, All Notes Off, All Sound Off. Three messages, since a
+ * slow cable has to carry sixteen times as many.
+ *
+ * @param channel 0..15
+ * @example silenceBare(sink, 2);  // sink.sent === ['B2 40 00', 'B2 7B 00', 'B2 78 00']
+ */
+export function silenceBare(sink: MidiSink, channel: number): void {
+  for (const controller of [CC.sustain, CC.allNotesOff, CC.allSoundOff])
+    sink.channel(CONTROL_CHANGE | channel, controller, 0);
 }

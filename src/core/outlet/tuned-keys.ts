@@ -1,4 +1,5 @@
 import { decideKey } from './bend.js';
+import type { Expression } from './fingers.js';
 import { type DownNote, type DownNotes, HeardNotes, type ListedNote } from './member-notes.js';
 
 /** How far from its best key a note may be moved when that key is held at another pitch, in keys. */
@@ -21,8 +22,10 @@ export interface TunedNote extends ListedNote<TunedNote>, DownNote<TunedNote> {
   readonly tunedKey: TunedKey;
   /** When it started, in milliseconds. */
   readonly atMs: number;
-  /** Wanted pitch, 6900 is key 69. */
+  /** Wanted pitch, what its finger adds not counted; 6900 is key 69. */
   cents: number;
+  /** What its finger adds: follows the finger while the key is down. */
+  expression: Expression;
   /** Whether there is no tuning word for the wanted pitch. */
   isClamped: boolean;
 }

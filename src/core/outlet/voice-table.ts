@@ -1,18 +1,13 @@
 import { type MidiSink, NOTE_OFF, NOTE_ON, PITCH_BEND, toLsb, toMsb } from '../midi/index.js';
-import { chooseFree, chooseShared, disturbsTail, FreeMembers, type IsReady } from './allocator.js';
+import { chooseFree, chooseShared, disturbsTail, FreeMembers, type MemberSetup } from './allocator.js';
 import { type Bend, decideBend, decideKey } from './bend.js';
+import { type Expression, keepExpression, NO_EXPRESSION } from './fingers.js';
 import { InputBends } from './input-bends.js';
 import type { Member, SentNote } from './member.js';
 import type { BendOptions, OutletCounters } from './outlet.js';
 
 /** Release velocity where the player gave none. MIDI 1.0 Detailed Specification 4.2.1, Note-Off. */
 export const NO_RELEASE_VELOCITY = 64;
-
-/** What a member needs beside its bend before a note of a part may start on it. */
-export interface MemberSetup {
-  readonly isReady: IsReady;
-  readonly prepare: (member: Member, part: number) => void;
-}
 
 /**
  * The audible notes on separate channels, and the channels.
@@ -36,7 +31,7 @@ export class VoiceTable {
   readonly #inputBends: InputBends;
   // Reused, so that starting a note allocates only its record. Holds the bend decided last.
   readonly #bend: Bend = { value: 0, clamped: false };
-  readonly #request = { key: 0, part: 0, bend: 0, atMs: 0 };
+  readonly #request = { key: 0, part: 0, bend: 0, expression: NO_EXPRESSION, atMs: 0 };
 
   constructor(
     sink: MidiSink,
@@ -54,16 +49,25 @@ export class VoiceTable {
     this.#inputBends = new InputBends(options.rangeSemitones);
   }
 
-  start(atMs: number, id: number, part: number, playedKey: number, velocity: number, cents: number): void {
+  start(
+    atMs: number,
+    id: number,
+    part: number,
+    playedKey: number,
+    velocity: number,
+    cents: number,
+    expression = NO_EXPRESSION,
+  ): void {
     this.end(atMs, id);
     const bends = this.#inputBends;
     if (bends.isShort(part) && !this.#isHeard(part)) bends.restore(part);
     const key = decideKey(playedKey, cents, bends.wanted(part), this.#options.rangeSemitones);
     if (key !== playedKey) this.#counters.foldedNotes++;
 
-    if (bends.makeRoom(part, cents - 100 * key)) this.#bendPart(part);
-    decideBend(cents + bends.carried(part) - 100 * key, this.#options.rangeSemitones, this.#bend);
-    const member = this.#allocate(atMs, part, key, this.#bend.value);
+    if (bends.makeRoom(part, cents - 100 * key)) this.bendPart(part);
+    const bentCents = cents + bends.carried(part) + expression.bendCents;
+    decideBend(bentCents - 100 * key, this.#options.rangeSemitones, this.#bend);
+    const member = this.#allocate(atMs, part, key, this.#bend.value, expression);
     const note: SentNote = {
       id,
       part,
@@ -71,6 +75,7 @@ export class VoiceTable {
       key,
       member,
       cents,
+      expression,
       isClamped: false,
       before: undefined,
       after: undefined,
@@ -79,7 +84,7 @@ export class VoiceTable {
     this.#add(note);
     member.lastKey = key;
     this.#silenceKey(member, key);
-    this.#setup.prepare(member, part);
+    this.#setup.prepare(member, part, expression);
     this.#bendAsDecided(note);
     member.down.add(note);
     this.#sink.channel(NOTE_ON | member.channel, key, velocity);
@@ -111,7 +116,7 @@ export class VoiceTable {
       member.freedAtMs = atMs;
       this.#free.add(member);
     } else if (owned) {
-      this.#setup.prepare(member, heir.part);
+      this.#setup.prepare(member, heir.part, heir.expression);
       this.#bendToOwner(member);
     }
   }
@@ -125,7 +130,7 @@ export class VoiceTable {
       const owner = notes.last;
       if (owner?.part === part) bends.makeRoom(part, owner.cents - 100 * owner.key);
     }
-    this.#bendPart(part);
+    this.bendPart(part);
   }
 
   /** Resets all wheels. Only in silence: nothing is sent. */
@@ -133,21 +138,20 @@ export class VoiceTable {
     this.#inputBends.clear();
   }
 
-  /** Calls `visit` for each note of a part whose key is down. */
-  forEachDown(visit: (note: SentNote) => void, part: number): void {
-    for (const { notes, down } of this.#members) {
-      for (let note = notes.first; note !== undefined; note = note.after) {
-        if (note.part === part && down.has(note)) visit(note);
-      }
+  /** Bends the notes of a part to where tuning, wheel and fingers have them. Sends only what changes. */
+  bendPart(part: number): void {
+    for (const { notes } of this.#members) {
+      const owner = notes.last;
+      if (owner?.part === part) this.#bendOwner(owner);
     }
   }
 
-  /** Calls `visit` for each note of a part that was played on a key which is still down. */
-  forEachDownOn(playedKey: number, visit: (note: SentNote) => void, part: number): void {
-    for (const { down } of this.#members) {
-      for (let note = down.firstOf(playedKey); note !== undefined; note = note.nextDown) {
-        if (note.part === part) visit(note);
-      }
+  /** Sends what the fingers of a part have changed beside bends. */
+  express(part: number): void {
+    for (const member of this.#members) {
+      const owner = member.notes.last;
+      if (owner?.part === part && owner.expression !== NO_EXPRESSION)
+        this.#setup.prepare(member, part, owner.expression);
     }
   }
 
@@ -186,11 +190,12 @@ export class VoiceTable {
   }
 
   /** Picks a member for a note and counts what that costs. */
-  #allocate(atMs: number, part: number, key: number, bend: number): Member {
+  #allocate(atMs: number, part: number, key: number, bend: number, expression: Expression): Member {
     const request = this.#request;
     request.key = key;
     request.part = part;
     request.bend = bend;
+    request.expression = expression;
     request.atMs = atMs;
     const { releaseHoldMs } = this.#options;
     const free = chooseFree(this.#free.list, request, releaseHoldMs, this.#setup.isReady);
@@ -217,19 +222,12 @@ export class VoiceTable {
   /** Bends a member to the pitch of its owner; if the wheel gives way to that, also the part's other notes. */
   #bendToOwner(member: Member): void {
     const owner = member.notes.last!;
-    if (this.#inputBends.makeRoom(owner.part, owner.cents - 100 * owner.key)) this.#bendPart(owner.part);
+    if (this.#inputBends.makeRoom(owner.part, owner.cents - 100 * owner.key)) this.bendPart(owner.part);
     else this.#bendOwner(owner);
   }
 
-  #bendPart(part: number): void {
-    for (const { notes } of this.#members) {
-      const owner = notes.last;
-      if (owner?.part === part) this.#bendOwner(owner);
-    }
-  }
-
   #bendOwner(owner: SentNote): void {
-    const sounding = owner.cents + this.#inputBends.carried(owner.part);
+    const sounding = owner.cents + this.#inputBends.carried(owner.part) + owner.expression.bendCents;
     decideBend(sounding - 100 * owner.key, this.#options.rangeSemitones, this.#bend);
     this.#bendAsDecided(owner);
   }
@@ -245,5 +243,6 @@ export class VoiceTable {
   #sendOff(note: SentNote, velocity: number): void {
     this.#sink.channel(NOTE_OFF | note.member.channel, note.key, velocity);
     note.member.down.remove(note);
+    note.expression = keepExpression(note.expression);
   }
 }

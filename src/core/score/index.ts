@@ -28,5 +28,6 @@ export {
   type RoleOf,
   TUNED,
   toDefaultRole,
+  UNTUNED,
 } from './roles.js';
 export { type Timeline, toTimeline } from './timeline.js';

@@ -78,8 +78,8 @@ export function recountMoments(
 ): RecountedPiece {
   const teller = new Teller(createTuner(settings, guide === 'live' ? undefined : guide));
   const line = new Line(teller.tuner, () => [], teller);
-  const atMs = visitMessages(tracks, parts, toMs, (tick, now, part, status, data1, data2) => {
-    playPart(line, part, now, status, data1, data2);
+  const atMs = visitMessages(tracks, parts, toMs, (tick, now, part, status, data1, data2, finger) => {
+    playPart(line, part, now, status, data1, data2, finger);
     teller.look(tick, now);
   });
   line.time(atMs + Math.max(settings.strikeWindowMs, LEAVING_MS));

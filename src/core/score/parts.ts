@@ -1,17 +1,22 @@
 import { CONTROL_CHANGE, isNoteOn, type Track } from '../midi/index.js';
 import { isSameRole, type PartRole, type Role, type RoleOf, toDefaultRole } from './roles.js';
+import { type TrackZones, toTrackZones } from './track-zones.js';
 
-/** One stream of playing in a file: the notes of a channel, within one track or across all of them. Never untuned. */
+/**
+ * One stream of playing in a file: the notes of a channel, or of an MPE zone, within one track or across all of them. Never
+ * untuned.
+ */
 export interface Part extends PartRole {
   readonly role: Exclude<Role, 'untuned'>;
   readonly index: number;
   /** Index of its track; -1 when parts go by channel alone. */
   readonly track: number;
+  /** Of a zone its manager. */
   readonly channel: number;
 }
 
 /** The parts of a file, and what becomes of each channel message. */
-export interface PartMap {
+export interface PartMap extends Pick<TrackZones, 'managerOf' | 'fingerOf'> {
   readonly parts: readonly Part[];
   /** The part of a note; undefined for percussion, and what else isn't tuned. */
   partOf(track: number, channel: number): number | undefined;
@@ -23,7 +28,10 @@ export interface PartMap {
 
 /** Parts that belong to one track each. */
 export interface TrackPartMap extends PartMap {
-  /** The channels on which a track has any message, percussion too: a bit each. The notes of a guide don't count. */
+  /**
+   * The channels on which a track has any message, percussion too: a bit each, and one for a whole zone. The notes of a
+   * guide don't count.
+   */
   channelsIn(track: number): number;
 }
 
@@ -34,20 +42,28 @@ export interface TrackPartMap extends PartMap {
  * @param roleOf by default percussion isn't tuned, and everything else is
  */
 export function toPartsByChannel(tracks: readonly Track[], roleOf: RoleOf = toDefaultRole): PartMap {
-  const { players, heard } = findPlayers(tracks);
+  const zones = toTrackZones(tracks);
+  const { players, heard } = findPlayers(tracks, zones);
   const parts: Part[] = [];
-  for (const channel of toChannelOrder(tracks)) {
+  /** By part: a track that plays it. Tracks with zones of their own are separate instruments. */
+  const tracksOf: number[] = [];
+  for (const channel of toChannelOrder(tracks, zones)) {
     const onChannel = tracks.map((_, track) => toSlot(track, channel));
     const played = onChannel.filter((slot) => players[slot] !== NOBODY);
     // Where nobody plays, controllers are for whoever might.
     const first = onChannel.find((slot) => heard[slot] === 1);
     for (const slot of played.length > 0 || first === undefined ? played : [first]) {
-      const its = roleOf(toTrack(slot), channel);
-      const known = parts.find((part) => part.channel === channel && isSameRole(part, its));
+      const track = toTrack(slot);
+      const its = roleOf(track, channel);
+      const known = parts.find(
+        (part) =>
+          part.channel === channel && isSameRole(part, its) && zones.areOne(tracksOf[part.index], track),
+      );
       players[slot] = known?.index ?? addPart(parts, -1, channel, its);
+      if (players[slot] >= 0) tracksOf[players[slot]] ??= track;
     }
   }
-  return toPartMap(parts, players, () => true);
+  return toPartMap(parts, players, zones, () => true);
 }
 
 /**
@@ -60,7 +76,8 @@ export function toPartsByChannel(tracks: readonly Track[], roleOf: RoleOf = toDe
  * @param roleOf by default percussion isn't tuned, and everything else is
  */
 export function toPartsByTrack(tracks: readonly Track[], roleOf: RoleOf = toDefaultRole): TrackPartMap {
-  const { players, order, kinds } = findPlayers(tracks);
+  const zones = toTrackZones(tracks);
+  const { players, order, kinds } = findPlayers(tracks, zones);
   const parts: Part[] = [];
   for (const slot of order) {
     const [track, channel] = [toTrack(slot), slot % 16];
@@ -71,13 +88,13 @@ export function toPartsByTrack(tracks: readonly Track[], roleOf: RoleOf = toDefa
     let its = 0;
     for (const event of events) {
       if (event.kind !== 'channel') continue;
-      const channel = event.status & 0x0f;
+      const channel = zones.managerOf(track, event.status & 0x0f);
       if (!isNote(event.status) || !isGuide(toSlot(track, channel))) its |= 1 << channel;
     }
     return its;
   });
   return {
-    ...toPartMap(parts, players, (slot, kind) => !kinds.get(slot)?.has(kind)),
+    ...toPartMap(parts, players, zones, (slot, kind) => !kinds.get(slot)?.has(kind)),
     channelsIn: (track) => channels[track],
   };
 }
@@ -92,7 +109,7 @@ function addPart(parts: Part[], track: number, channel: number, { role, fixedCen
   return parts.push({ index: parts.length, track, channel, role, fixedCents }) - 1;
 }
 
-/** What is said on each channel of each track: a slot. */
+/** What is said on each channel, or in each zone, of each track: a slot. */
 interface Players {
   /** By slot: `NOBODY`, or the place in `order`. */
   readonly players: Int32Array;
@@ -104,7 +121,7 @@ interface Players {
   readonly kinds: ReadonlyMap<number, ReadonlySet<number>>;
 }
 
-function findPlayers(tracks: readonly Track[]): Players {
+function findPlayers(tracks: readonly Track[], zones: TrackZones): Players {
   const players = new Int32Array(16 * tracks.length).fill(NOBODY);
   const heard = new Uint8Array(16 * tracks.length);
   const order: number[] = [];
@@ -112,7 +129,7 @@ function findPlayers(tracks: readonly Track[]): Players {
   tracks.forEach(({ events }, track) => {
     for (const event of events) {
       if (event.kind !== 'channel') continue;
-      const slot = toSlot(track, event.status & 0x0f);
+      const slot = toSlot(track, zones.managerOf(track, event.status & 0x0f));
       heard[slot] = 1;
       if (!isNote(event.status)) {
         const said = kinds.get(slot) ?? new Set<number>();
@@ -124,11 +141,13 @@ function findPlayers(tracks: readonly Track[]): Players {
   return { players, order, heard, kinds };
 }
 
-/** The channels in the order of their first messages. */
-function toChannelOrder(tracks: readonly Track[]): Set<number> {
+/** The channels in the order of their first messages; of a zone its manager. */
+function toChannelOrder(tracks: readonly Track[], zones: TrackZones): Set<number> {
   const channels = new Set<number>();
-  for (const { events } of tracks)
-    for (const event of events) if (event.kind === 'channel') channels.add(event.status & 0x0f);
+  tracks.forEach(({ events }, track) => {
+    for (const event of events)
+      if (event.kind === 'channel') channels.add(zones.managerOf(track, event.status & 0x0f));
+  });
   return channels;
 }
 
@@ -145,6 +164,7 @@ interface Route {
 function toPartMap(
   parts: readonly Part[],
   players: Readonly<Int32Array>,
+  zones: TrackZones,
   listens: (slot: number, kind: number) => boolean,
 ): PartMap {
   const toNoteRoute = (track: number, channel: number): Route => {
@@ -160,7 +180,9 @@ function toPartMap(
     const listeners = new Set<number>();
     for (let slot = channel; slot < players.length; slot += 16) {
       const player = players[slot];
-      if (player === NOBODY || (toTrack(slot) !== track && !listens(slot, kind))) continue;
+      const other = toTrack(slot);
+      if (player === NOBODY || (other !== track && !(zones.areOne(track, other) && listens(slot, kind))))
+        continue;
       if (own === NOBODY || (player >= 0 && isSameRole(parts[own], parts[player]))) listeners.add(player);
     }
     const its = [...listeners].filter((player) => player !== UNHEARD);
@@ -168,7 +190,8 @@ function toPartMap(
     return { parts: its, passes: its.length === 0 || !areTuned };
   };
   const known = new Map<number, Route>();
-  const routeOf = (track: number, channel: number, kind: number): Route => {
+  const routeOf = (track: number, played: number, kind: number): Route => {
+    const channel = zones.managerOf(track, played);
     const question = toSlot(track, channel) * 0x1000 + kind;
     let route = known.get(question);
     if (route === undefined) {
@@ -179,6 +202,8 @@ function toPartMap(
   };
   return {
     parts,
+    managerOf: zones.managerOf,
+    fingerOf: zones.fingerOf,
     partOf: (track, channel) => routeOf(track, channel, NOTE_KIND).parts[0],
     listenersOf: (track, channel, status, data1) => routeOf(track, channel, toKind(status, data1)).parts,
     passesOn: (track, channel, status, data1) =>

@@ -1,6 +1,15 @@
-import { CC, CONTROL_CHANGE, isNoteOff, isNoteOn, type Track, type TrackEvent } from '../midi/index.js';
+import {
+  CONTROL_CHANGE,
+  HOLDING_PEDALS,
+  isNoteOff,
+  isNoteOn,
+  NOTE_OFF,
+  type Track,
+  type TrackEvent,
+} from '../midi/index.js';
 import type { PartMap } from './parts.js';
 import { PERCUSSION_CHANNEL } from './roles.js';
+import { toTrackZones } from './track-zones.js';
 
 /** Called for each event of a file in playing order. `track` is the index in the tracks given. */
 export type Visit = (event: TrackEvent, track: number) => void;
@@ -9,9 +18,10 @@ export type Visit = (event: TrackEvent, track: number) => void;
  * Visits the events of several tracks in the order they play: by tick, then by track, then as written.
  *
  * Within a tick the note-offs come first, so that a chord never has to be tuned against the one it replaces. A note-off
- * isn't moved where that would change what is played: after a pedal move of its channel at the same tick, and after the
- * note-on it ends (a note of no length). What isn't tuned keeps its order: by default, percussion. Linear in the number of
- * events for a fixed number of tracks. Every event is visited once.
+ * isn't moved where that would change what is played: after a pedal move of its channel, or its MPE zone, at the same
+ * tick; after what its finger in a zone does then; and after the note-on it ends (a note of no length). What isn't tuned
+ * keeps its order: by default, percussion. Linear in the number of events for a fixed number of tracks. Every event is
+ * visited once.
  *
  * @param tracks with ticks that never decrease, as `parseMidiFile` gives them
  * @param heard  who has a part: notes of nobody keep their order
@@ -19,7 +29,7 @@ export type Visit = (event: TrackEvent, track: number) => void;
 export function visitInOrder(
   tracks: readonly Track[],
   visit: Visit,
-  heard: Pick<PartMap, 'partOf'> = ALL_BUT_PERCUSSION,
+  heard: Heard = toAllButPercussion(tracks),
 ): void {
   const sounding = tracks.map(() => new Uint32Array(SLOTS));
   const heads = new TrackHeads(tracks);
@@ -42,12 +52,13 @@ export function visitInOrder(
           if (
             isNoteOff(event.status, event.data2) &&
             heard.partOf(track, event.status & 0x0f) !== undefined &&
-            mayGoFirst(event, sounding[track], barred)
+            (barred & toBits(heard, track, event)) === 0 &&
+            mayGoFirst(event, sounding[track])
           ) {
             visit(event, track);
             continue;
           }
-          barred |= toBar(event);
+          barred |= toBar(heard, track, event);
         }
         later[waiting] = event;
         laterTracks[waiting++] = track;
@@ -62,10 +73,17 @@ export function visitInOrder(
   }
 }
 
+/** Who has a part, and the channels that manage others. */
+type Heard = Pick<PartMap, 'partOf' | 'managerOf'>;
+
 /** A file of which no more is known. */
-const ALL_BUT_PERCUSSION: Pick<PartMap, 'partOf'> = {
-  partOf: (_track, channel) => (channel === PERCUSSION_CHANNEL ? undefined : 0),
-};
+function toAllButPercussion(tracks: readonly Track[]): Heard {
+  const { managerOf } = toTrackZones(tracks);
+  return {
+    managerOf,
+    partOf: (track, channel) => (managerOf(track, channel) === PERCUSSION_CHANNEL ? undefined : 0),
+  };
+}
 
 type ChannelEvent = TrackEvent & { kind: 'channel' };
 
@@ -76,24 +94,27 @@ function toSlot(event: ChannelEvent): number {
   return ((event.status & 0x0f) << 7) | event.data1;
 }
 
-/**
- * Moves a note-off forward if its channel isn't barred and a note of its key sounded before this tick.
- * @param barred a bit for each channel
- */
-function mayGoFirst(event: ChannelEvent, sounding: Uint32Array, barred: number): boolean {
-  const channel = event.status & 0x0f;
-  if ((barred & (1 << channel)) !== 0) return false;
+/** Moves a note-off forward if a note of its key sounded before this tick. */
+function mayGoFirst(event: ChannelEvent, sounding: Uint32Array): boolean {
   const slot = toSlot(event);
   if (sounding[slot] === 0) return false;
   sounding[slot]--;
   return true;
 }
 
-/** The bit of a channel whose pedal moves: its note-offs may no longer go first within the tick; else 0. */
-function toBar(event: ChannelEvent): number {
-  if ((event.status & 0xf0) !== CONTROL_CHANGE) return 0;
-  const pedal = event.data1 === CC.sustain || event.data1 === CC.sostenuto || event.data1 === CC.hold2;
-  return pedal ? 1 << (event.status & 0x0f) : 0;
+/** What bars the note-offs of a channel: bits of the channel, and of the manager of its zone. */
+function toBits(heard: Heard, track: number, { status }: ChannelEvent): number {
+  const channel = status & 0x0f;
+  return (1 << channel) | (1 << heard.managerOf(track, channel));
+}
+
+/** The bit of the note-offs that may no longer go first within the tick; 0 for none. */
+function toBar(heard: Heard, track: number, { status, data1 }: ChannelEvent): number {
+  const channel = status & 0x0f;
+  const manager = heard.managerOf(track, channel);
+  const isPedal = (status & 0xf0) === CONTROL_CHANGE && HOLDING_PEDALS.includes(data1);
+  if (isPedal) return 1 << manager;
+  return manager !== channel && (status & 0xe0) !== NOTE_OFF ? 1 << channel : 0;
 }
 
 function count(event: ChannelEvent, sounding: Uint32Array): void {

@@ -2,7 +2,7 @@ import type { Track } from '../midi/index.js';
 import type { Part, PartMap } from './parts.js';
 import { visitInOrder } from './playing-order.js';
 
-/** A channel message, and a part it is for. */
+/** A channel message, a part it is for, and the finger of the part it comes from; 0 for the part as a whole. */
 export type VisitMessage = (
   tick: number,
   atMs: number,
@@ -10,6 +10,7 @@ export type VisitMessage = (
   status: number,
   data1: number,
   data2: number,
+  finger: number,
 ) => void;
 
 /**
@@ -37,13 +38,14 @@ export function visitMessages(
       if (event.kind !== 'channel') return;
       const { status, data1, data2 } = event;
       const channel = status & 0x0f;
+      const finger = parts.fingerOf(track, channel);
       if (isKey(status)) {
         const part = parts.partOf(track, channel);
-        if (part !== undefined) visit(tick, atMs, parts.parts[part], status, data1, data2);
+        if (part !== undefined) visit(tick, atMs, parts.parts[part], status, data1, data2, finger);
         return;
       }
       for (const part of parts.listenersOf(track, channel, status, data1))
-        visit(tick, atMs, parts.parts[part], status, data1, data2);
+        visit(tick, atMs, parts.parts[part], status, data1, data2, finger);
     },
     parts,
   );

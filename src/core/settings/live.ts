@@ -30,6 +30,17 @@ export const INPUT = {
   channels: HEARD,
   ...ROLE,
   'bend-range': { ...BEND_RANGE, field: 'bendRange', does: "how far the player's own pitch wheel reaches" },
+  mpe: {
+    kind: 'word',
+    words: {
+      auto: 'by the configuration message of an MPE keyboard',
+      lower: 'channel 1 and its members up to 16, before any such message',
+      upper: 'channel 16 and its members down to 1',
+      both: '1 to 8 and 16 to 9',
+      off: 'never',
+    },
+    does: 'which channels are a zone: one part, with bend, pressure and CC 74 for each note',
+  },
 } as const satisfies Table;
 
 /** A range of an input's keys. */

@@ -12,7 +12,8 @@ export const NO_VELOCITY = 64;
  * Everything that can happen to a tuner: only `step` changes one. Live playing, files and viewers all use these events.
  *
  * `atMs` never decreases; an earlier time is taken for the latest one seen. `part` is a stream of playing, a small
- * integer from 0; `key` is 0..127; `velocity` is 0..127, {@link NO_VELOCITY} where it is left out.
+ * integer from 0; `key` is 0..127; `velocity` is 0..127, {@link NO_VELOCITY} where it is left out. `finger` says which
+ * finger of the part it is, 1..15, where fingers can play one key twice; 0 or left out where they can't.
  */
 export type TunerEvent =
   | {
@@ -21,6 +22,7 @@ export type TunerEvent =
       readonly part: number;
       readonly key: number;
       readonly velocity?: number;
+      readonly finger?: number;
       /** The pitch of a note of a partner that can't be tuned, on the scale of MIDI keys (6900 is A = 440 Hz). */
       readonly fixedCents?: number;
     }
@@ -30,6 +32,7 @@ export type TunerEvent =
       readonly part: number;
       readonly key: number;
       readonly velocity?: number;
+      readonly finger?: number;
     }
   | {
       readonly kind: 'pedal';
@@ -38,8 +41,10 @@ export type TunerEvent =
       readonly pedal: Pedal;
       readonly down: boolean;
     }
-  /** Every key of the part up (pedals still hold), or all of it silent at once. */
-  | { readonly kind: 'keys-up' | 'silence'; readonly atMs: number; readonly part: number }
+  /** Every key of the part up, or of one finger unless that is 0; pedals still hold. */
+  | { readonly kind: 'keys-up'; readonly atMs: number; readonly part: number; readonly finger?: number }
+  /** All of the part silent at once. */
+  | { readonly kind: 'silence'; readonly atMs: number; readonly part: number }
   /** Time has passed: glides and the pull do what is due. */
   | { readonly kind: 'time'; readonly atMs: number }
   /** Everything goes home: what sounds, in a glide, or the next strike. */

@@ -10,7 +10,7 @@ import { closePull, closeStrike, settleNote, tieNote } from './settling.js';
 import { placeStrike, placeWithout, reportStrike } from './strike.js';
 import {
   addToSlot,
-  findNote,
+  findRinging,
   notesOf,
   type OpenStrike,
   type Pedals,
@@ -28,11 +28,11 @@ type NoteOn = Extract<TunerEvent, { kind: 'note-on' }>;
 export function startNote(
   tuner: Tuner,
   atMs: number,
-  { part, key, velocity = NO_VELOCITY, fixedCents }: NoteOn,
+  { part, key, velocity = NO_VELOCITY, finger = 0, fixedCents }: NoteOn,
   out: TunerOut,
 ): void {
   // The same string is struck again: that ends what the pedal still held of it.
-  const ringing = findNote(tuner, part, key, false);
+  const ringing = findRinging(tuner, part, key);
   if (ringing !== undefined) endNote(tuner, atMs, ringing, out);
 
   if (tuner.strike !== undefined && !isJoined(tuner, tuner.strike, atMs)) closeStrike(tuner, atMs, out);
@@ -58,6 +58,7 @@ export function startNote(
   const note: SoundingNote = {
     id: tuner.nextId++,
     part,
+    finger,
     key,
     keyClass: key % 12,
     struckMs: atMs,

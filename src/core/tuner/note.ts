@@ -68,6 +68,8 @@ export interface SoundingNote {
   readonly id: number;
   /** The stream of playing it belongs to, a small integer from 0. */
   readonly part: number;
+  /** The finger that plays it, 1..15; 0 where the part has none. */
+  readonly finger: number;
   readonly key: number;
   readonly keyClass: number;
   readonly struckMs: number;

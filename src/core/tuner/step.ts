@@ -6,7 +6,7 @@ import { enterMove } from './ledger.js';
 import { movePedal, releaseNote, silence, startNote } from './note-life.js';
 import { closePull, closeStrike } from './settling.js';
 import { isAwaited, placeWithHeld, placeWithUnfollowed } from './strike.js';
-import { findNote, notesOf, reportMoves, type Tuner, toDriftCents } from './tuner.js';
+import { findDown, notesOf, reportMoves, type Tuner, toDriftCents } from './tuner.js';
 
 /**
  * Takes one event and writes its consequences into `out`, after everything that was due before it. Never fails: a
@@ -26,7 +26,7 @@ export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
       startNote(tuner, atMs, event, out);
       break;
     case 'note-off': {
-      const note = findNote(tuner, event.part, event.key, true);
+      const note = findDown(tuner, event.part, event.key, event.finger);
       if (note !== undefined) releaseNote(tuner, atMs, note, event.velocity ?? NO_VELOCITY, out);
       break;
     }
@@ -34,7 +34,7 @@ export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
       movePedal(tuner, atMs, event.part, event.pedal, event.down, out);
       break;
     case 'keys-up':
-      for (const note of notesOf(tuner, event.part))
+      for (const note of notesOf(tuner, event.part, event.finger))
         if (note.keyDown) releaseNote(tuner, atMs, note, NO_VELOCITY, out);
       break;
     case 'silence':

@@ -167,9 +167,9 @@ export function toMeanCents({ sounding, strike, settings }: Tuner, offsetCents: 
   return count === 0 ? 0 : sum / count + offsetCents;
 }
 
-/** Notes of one part that can be heard. */
-export function notesOf(tuner: Tuner, part: number): SoundingNote[] {
-  return tuner.notes.filter((note) => note.part === part);
+/** Notes of one part that can be heard; of one of its fingers, unless that is 0. */
+export function notesOf(tuner: Tuner, part: number, finger = 0): SoundingNote[] {
+  return tuner.notes.filter((note) => note.part === part && (finger === 0 || note.finger === finger));
 }
 
 /** Index of the notes of a part and key. */
@@ -185,14 +185,14 @@ export function addToSlot({ byKey }: Tuner, note: SoundingNote): void {
   else notes.push(note);
 }
 
-/** The first note of a part on a key, its key down or up; undefined where there is none. */
-export function findNote(
-  { byKey }: Tuner,
-  part: number,
-  key: number,
-  keyDown: boolean,
-): SoundingNote | undefined {
-  return byKey.get(toSlot(part, key))?.find((note) => note.keyDown === keyDown);
+/** The first note that a finger of a part holds on a key; undefined where there is none. */
+export function findDown({ byKey }: Tuner, part: number, key: number, finger = 0): SoundingNote | undefined {
+  return byKey.get(toSlot(part, key))?.find((note) => note.keyDown && note.finger === finger);
+}
+
+/** The first note of a part on a key that only a pedal holds; undefined where there is none. */
+export function findRinging({ byKey }: Tuner, part: number, key: number): SoundingNote | undefined {
+  return byKey.get(toSlot(part, key))?.find((note) => !note.keyDown);
 }
 
 /** Reports every note whose pitch differs from the one reported last. */

@@ -124,6 +124,7 @@ test('an outlet that sends no bends has no headroom', () => {
       fits: false,
       rangeCents: 199.98,
       wheelCents: 199.98,
+      slideCents: 0,
       tuningCents: 50,
       driftCents: 8,
       spareCents: -58,
@@ -190,4 +191,25 @@ test.each<[string, Partial<TunerSettings>]>([
     clamps = bent.clampedBends;
   });
   expect(clamps).toBeGreaterThan(amongAll(0));
+});
+
+describe('an input with MPE zones', () => {
+  test.each([
+    ['auto', 0],
+    ['off', 0],
+    ['lower', 1199.85],
+    ['upper', 1199.85],
+    ['both', 1199.85],
+  ] as const)('by the setting %s is reckoned to slide by %f cents', (mpe, slideCents) => {
+    const live = { ...DEFAULT_LIVE_SETTINGS, ...wheel(2, { mpe }) };
+    expect(toHeadroom(live, MPE)!.slideCents).toBeCloseTo(slideCents, 2);
+    expect(toHeadroom(live, MPE)!.spareCents).toBeGreaterThan(3000);
+  });
+
+  test('needs 15 semitones on plain channels', () => {
+    const live = { ...DEFAULT_LIVE_SETTINGS, ...wheel(2, { mpe: 'lower' }) };
+    expect(toHeadroom(live, plain())).toMatchObject({ wantedRange: 15 });
+    expect(toHeadroom(live, plain(15))!.spareCents).toBeGreaterThan(0);
+    expect(toHeadroom(live, plain(14))!.spareCents).toBeLessThan(0);
+  });
 });

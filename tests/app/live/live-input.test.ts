@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { InputSplit } from '../../../src/app/live/input-split.js';
+import { InputZones } from '../../../src/app/live/input-zones.js';
 import { Knobs } from '../../../src/app/live/knobs.js';
 import { LiveInput } from '../../../src/app/live/live-input.js';
 import {
@@ -31,7 +32,8 @@ function createInput(changes: { fuse?: number; systemMessages?: boolean } = {}) 
     playersOf: () => [],
   };
   const splits = toSplits([], config).map((split, i) => new InputSplit(split, i, 2, route, parts.line));
-  const input = new LiveInput(config, { splits, all }, rules, settings.fuse, {
+  const zones = new InputZones('auto');
+  const input = new LiveInput(config, { splits, zones, all }, rules, settings.fuse, {
     now: () => parts.time.now(),
     listener: {
       channel: (atMs, port, ...bytes) => log.push(`${atMs} ${port} ${bytes.join(' ')}`),

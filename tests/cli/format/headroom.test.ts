@@ -66,3 +66,19 @@ test('where tuning and drift alone are beyond the range, the remark says what be
     'the bend range of "Leeway", 1 semitone, is too small: a chord may be up to 66 c out of tune. Set bend-range = 2 for the outlet, and the same on the synth',
   ]);
 });
+
+test('where fingers slide, the remark says that slides stop, and only then that the wheel does', () => {
+  const hands = (bendRange: number) => ({
+    ...playing(2, { kind: 'multichannel', bendRange }),
+    inputs: [{ ...DEFAULT_INPUT, mpe: 'lower' as const }],
+  });
+  expect(toHeadroomRemarks(hands(14))).toEqual([
+    'the bend range of "Leeway", 14 semitones, is too small: a slide over an octave may stop up to 58 c early. Set bend-range = 15 for the outlet, and the same on the synth',
+  ]);
+  expect(toHeadroomRemarks(hands(2))).toEqual([
+    'the bend range of "Leeway", 2 semitones, is too small: a slide over an octave may stop up to 1200 c early, and the pitch wheel may stop up to 58 c early. Set bend-range = 15 for the outlet, and the same on the synth, or let the wheel reach 1 semitone at most',
+  ]);
+  expect(formatHeadroom(toHeadroom(hands(15), hands(15).outlets[0])!)).toBe(
+    'wheel 200 c, slide 1200 c, tuning 50 c, drift 8 c; of 1500 c that leaves 41 c to spare',
+  );
+});

@@ -53,6 +53,7 @@ test.each([{ input: 3 }, { input: [3] }])(
         tonic: undefined,
         a4: undefined,
         'bend-range': undefined,
+        mpe: undefined,
       },
     ]);
   },

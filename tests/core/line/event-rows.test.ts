@@ -6,14 +6,23 @@ import { forAll } from '../../support/properties.js';
 const atMs = fc.double({ min: 0, max: 1e9, noNaN: true });
 const part = fc.nat(65_535);
 const seven = fc.nat(127);
+const finger = fc.nat(15);
 const event: fc.Arbitrary<RowEvent> = fc.oneof(
-  fc.record({ kind: fc.constantFrom('note-on', 'note-off'), atMs, part, key: seven, velocity: seven }),
+  fc.record({
+    kind: fc.constantFrom('note-on', 'note-off'),
+    atMs,
+    part,
+    key: seven,
+    velocity: seven,
+    finger,
+  }),
   fc.record({
     kind: fc.constant('note-on'),
     atMs,
     part,
     key: seven,
     velocity: seven,
+    finger,
     fixedCents: fc.integer({ min: -100, max: 12_800 }),
   }),
   fc.record({
@@ -23,7 +32,8 @@ const event: fc.Arbitrary<RowEvent> = fc.oneof(
     pedal: fc.constantFrom('sustain', 'sostenuto', 'hold2'),
     down: fc.boolean(),
   }),
-  fc.record({ kind: fc.constantFrom('keys-up', 'silence'), atMs, part }),
+  fc.record({ kind: fc.constant('keys-up'), atMs, part, finger }),
+  fc.record({ kind: fc.constant('silence'), atMs, part }),
   fc.record({ kind: fc.constantFrom('time', 'restart'), atMs }),
   fc.record({ kind: fc.constant('home'), atMs, when: fc.constantFrom('now', 'next') }),
   fc.record({ kind: fc.constant('hold-drift'), atMs, on: fc.boolean() }),
@@ -37,17 +47,17 @@ test('property: every tuner event comes back from its row as it was, wherever th
   });
 });
 
-test('the row of a note-on has its code, its time, its part, and key and velocity in one number', () => {
+test('the row of a note-on has its code, its time, part and finger in one number, and key and velocity in one', () => {
   const rows = new Float64Array(ROW_LENGTH);
-  encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80 }, rows, 0);
-  // 60 · 128 + 80
-  expect([...rows]).toEqual([1, 20, 3, 7760, NaN]);
+  encodeEvent({ kind: 'note-on', atMs: 20, part: 3, key: 60, velocity: 80, finger: 1 }, rows, 0);
+  // 3 · 16 + 1, and 60 · 128 + 80
+  expect([...rows]).toEqual([1, 20, 49, 7760, NaN]);
 });
 
-test('the row of a note-on without a velocity has 64', () => {
+test('the row of a note-off without a velocity and a finger has 64 and no finger', () => {
   const rows = new Float64Array(ROW_LENGTH);
   encodeEvent({ kind: 'note-off', atMs: 0, part: 0, key: 60 }, rows, 0);
-  expect(decodeEvent(rows, 0)).toMatchObject({ velocity: 64 });
+  expect(decodeEvent(rows, 0)).toMatchObject({ velocity: 64, finger: 0 });
 });
 
 test.each([-1, 9, 0.5, Number.NaN])('a row that begins with %j is refused as no event', (code) => {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { chooseFree, chooseShared, disturbsTail, FreeMembers } from '../../../src/core/outlet/allocator.js';
+import { NO_EXPRESSION } from '../../../src/core/outlet/fingers.js';
 import { createMember, type Member, type SentNote } from '../../../src/core/outlet/member.js';
 import { forAll } from '../../support/properties.js';
 
@@ -11,14 +12,14 @@ function member(channel: number, fields: Partial<Omit<Member, 'notes'>>, keys: n
   for (const key of keys) {
     const links = { before: undefined, after: undefined, nextDown: undefined };
     const what = { id: key, part: 0, playedKey: key, key, cents: 100 * key, isClamped: false };
-    const note: SentNote = { ...what, member: made, ...links };
+    const note: SentNote = { ...what, expression: NO_EXPRESSION, member: made, ...links };
     made.notes.add(note);
     made.keyCounts[key]++;
   }
   return made;
 }
 
-const request = { key: 60, part: 0, bend: 8000, atMs: 1000 };
+const request = { key: 60, part: 0, bend: 8000, expression: NO_EXPRESSION, atMs: 1000 };
 const isReady = (m: Member, part: number): boolean => m.part === part;
 /** The longest released first, as the free ones are kept. */
 const free = (...members: Member[]): number | undefined =>

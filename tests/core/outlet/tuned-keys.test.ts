@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { NO_EXPRESSION } from '../../../src/core/outlet/fingers.js';
 import { DownNotes } from '../../../src/core/outlet/member-notes.js';
 import {
   chooseTunedKey,
@@ -33,6 +34,7 @@ function tableWith(held: Record<number, number>): Table {
       tunedKey,
       atMs: 100,
       cents,
+      expression: NO_EXPRESSION,
       isClamped: false,
       before: undefined,
       after: undefined,

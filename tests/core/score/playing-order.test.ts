@@ -118,3 +118,27 @@ function isOff(event: TrackEvent): boolean {
   const type = event.status & 0xf0;
   return type === 0x80 || (type === 0x90 && event.data2 === 0);
 }
+
+describe('in an MPE zone', () => {
+  const zone = ['0: B0 65 00', '0: B0 64 06', '0: B0 06 0F'];
+  const held = ['0: 91 3C 40', '0: 99 40 40'];
+  const atTheEnd = (...lines: string[]) => visited(track(...zone, ...held, ...lines)).slice(5);
+
+  test('the note-offs of members go first, channel 10 included', () => {
+    expect(atTheEnd('96: 92 43 40', '96: 81 3C 40', '96: 89 40 40')).toEqual(
+      '0 96: 81 3C 40, 0 96: 89 40 40, 0 96: 92 43 40'.split(', '),
+    );
+  });
+
+  test('no note-off goes before a pedal of the manager', () => {
+    const lines = ['96: 92 43 40', '96: B0 40 7F', '96: 81 3C 40'];
+    expect(atTheEnd(...lines)).toEqual(lines.map((line) => `0 ${line}`));
+  });
+
+  test('a note-off stays behind what its own finger does, and goes before what others do', () => {
+    expect(atTheEnd('96: D1 00 00', '96: D9 00 00', '96: 81 3C 40')).toEqual(
+      '0 96: D1 00 00, 0 96: D9 00 00, 0 96: 81 3C 40'.split(', '),
+    );
+    expect(atTheEnd('96: D9 00 00', '96: 81 3C 40')).toEqual('0 96: 81 3C 40, 0 96: D9 00 00'.split(', '));
+  });
+});

@@ -34,8 +34,8 @@ export function rehearse(
   const tuner = createTuner(settings);
   const listener = new Listener(tuner);
   const line = new Line(tuner, () => [], listener);
-  const atMs = visitMessages(tracks, parts, toMs, (_tick, now, part, status, data1, data2) =>
-    playPart(line, part, now, status, data1, data2),
+  const atMs = visitMessages(tracks, parts, toMs, (_tick, now, part, status, data1, data2, finger) =>
+    playPart(line, part, now, status, data1, data2, finger),
   );
   for (const { index } of parts.parts) line.silence(atMs, index);
   return listener.finish();
