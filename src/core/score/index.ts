@@ -28,6 +28,5 @@ export {
   type RoleOf,
   TUNED,
   toDefaultRole,
-  UNTUNED,
 } from './roles.js';
 export { type Timeline, toTimeline } from './timeline.js';
