@@ -168,6 +168,15 @@ describe('an MPE keyboard', () => {
     ]);
   });
 
+  test('has two semitones of wheel again after a configuration message, whatever its range was', () => {
+    const { stage, keys } = setUp();
+    keys.range(0, 12);
+    keys.configure(15);
+    keys.on(1, 60);
+    stage.keys.feed(0xe0, 0, 96);
+    expect(cents(stage)[0]).toBeCloseTo(6100, 0);
+  });
+
   test('has a bend range that RPN 0 on any member sets for all', () => {
     const { stage, keys } = setUp();
     keys.configure(15);

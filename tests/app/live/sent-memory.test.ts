@@ -90,3 +90,16 @@ test('a system message is ours unless it is passed on, and stays ours as it goes
   incoming.message = note;
   expect(isOurs()).toBe(true);
 });
+
+test('a bend that a finger plays on another channel is not ours', () => {
+  const { sent, incoming } = createMemory();
+  incoming.bends[5] = 9000;
+  incoming.message = toMessageNumber(0x95, 60, 80);
+  sent.channel(0xe3, 9000 & 127, 9000 >> 7);
+  sent.channel(0x93, 60, 80);
+  expect(sent.bend(sent.find(note, 0))).toBe(8192);
+  incoming.message = toMessageNumber(0x96, 60, 80);
+  sent.channel(0xe3, 9000 & 127, 9000 >> 7);
+  sent.channel(0x93, 60, 80);
+  expect(sent.bend(sent.find(note, 0))).toBe(9000);
+});
