@@ -32,7 +32,7 @@ export function formatLive(settings: LiveSettings): string[] {
   const lines = row('tuned', formatSettings(tuner, 'live'));
   for (const input of inputs) {
     const its = splits.filter((split) => split.input === input.port);
-    lines.push(...row('in', its.length === 0 ? formatInput(input) : formatPort(input.port, input.virtual)));
+    lines.push(...row('in', its.length === 0 ? formatInput(input) : formatInputPort(input)));
     for (const split of its) lines.push(...row('keys', formatSplit(split, input.bendRange)));
   }
   for (const outlet of outlets) {
@@ -54,8 +54,22 @@ export function formatLive(settings: LiveSettings): string[] {
   return lines;
 }
 
-function formatInput({ port, virtual, role, bendRange, channels }: InputConfig): string {
-  const name = formatPort(port, virtual);
+/** What an input says of MPE; nothing by default. */
+const MPE_WORDS: Readonly<Record<InputConfig['mpe'], string>> = {
+  auto: '',
+  lower: '; MPE, the lower zone',
+  upper: '; MPE, the upper zone',
+  both: '; MPE, both zones',
+  off: '; never MPE',
+};
+
+function formatInputPort({ port, virtual, mpe }: InputConfig): string {
+  return formatPort(port, virtual) + MPE_WORDS[mpe];
+}
+
+function formatInput(input: InputConfig): string {
+  const { role, bendRange, channels } = input;
+  const name = formatInputPort(input);
   if (role === 'untuned' || channels?.length === 0) return `${name}; nothing from it is tuned, all passes`;
   return `${name}; ${formatRole(role, channels, bendRange)}`;
 }

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { DEFAULT_LAMP } from '../../../src/app/live/lamps.js';
 import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../src/app/live/live-settings.js';
+import { DEFAULT_SPLIT } from '../../../src/app/live/split-settings.js';
 import { ACTION_WORDS, formatLive } from '../../../src/cli/format/live.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 
@@ -27,7 +28,14 @@ test('the start of live describes every kind of setting', () => {
       { ...DEFAULT_INPUT, port: 'O', virtual: false, role: 'fixed' },
       { ...DEFAULT_INPUT, port: 'G', virtual: false, role: 'guide', channels: [1] },
       { ...DEFAULT_INPUT, port: 'D', virtual: false, role: 'untuned' },
+      { ...DEFAULT_INPUT, port: 'M', virtual: false, mpe: 'upper' },
+      { ...DEFAULT_INPUT, port: 'S', virtual: false, mpe: 'off' },
     ],
+    splits: [
+      { ...DEFAULT_SPLIT, input: 'S', name: 'Low', highest: 59, transpose: -12, controllers: false },
+      { ...DEFAULT_SPLIT, input: 'S', lowest: 60, transpose: 1, role: 'untuned', channels: [2] },
+    ],
+    waitMs: 5,
     outlets: [
       { ...DEFAULT_OUTLET, port: 'X', virtual: false, zone: 'upper', members: 1, from: ['A'] },
       { ...DEFAULT_OUTLET, kind: 'multichannel', channels: [0, 1, 2], wire: 'din' },
@@ -79,12 +87,17 @@ test('the start of live describes every kind of setting', () => {
     '  in      "O"; all but channel 10 can\'t be tuned, and the others are tuned to it',
     '  in      "G"; channel 2 heard as harmony, and not sent on',
     '  in      "D"; nothing from it is tuned, all passes',
+    '  in      "M"; MPE, the upper zone; all but channel 10 tuned; its pitch wheel reaches 2 semitones',
+    '  in      "S"; never MPE',
+    '  keys    "Low": C-1 to B3; all but channel 10 tuned; its pitch wheel reaches 2 semitones; 12',
+    '          semitones down; without pedals, wheels and other controllers',
+    '  keys    C4 to G9; channel 3 passed as it comes, and not heard; 1 semitone up',
     '  out     "X"; an MPE upper zone of 1 member channel, bend range 48 semitones; plays "A"',
     '  bends   wheel 100 c, tuning 50 c, drift 115 c; of 4799 c that leaves 4534 c to spare',
     '  out     "Leeway", a port of our own; plain channels 1 to 3, bend range 4 semitones; on a DIN cable',
-    '  bends   wheel 100 c, tuning 50 c, drift 115 c; of 400 c that leaves 134 c to spare',
+    '  bends   wheel 200 c, slide 1200 c, tuning 50 c, drift 115 c; 400 c falls 1165 c short',
     '  out     "Leeway", a port of our own; plain channels, all but 10, bend range 12 semitones',
-    '  bends   wheel 100 c, tuning 50 c, drift 115 c; of 1200 c that leaves 934 c to spare',
+    '  bends   wheel 200 c, slide 1200 c, tuning 50 c, drift 115 c; 1200 c falls 365 c short',
     '  out     "Leeway", a port of our own; tuning messages (MIDI Tuning Standard), no bends',
     '  on      key B♭3 (58) on channel 16 of "P": change to the strategy pull',
     '  on      program 1: turn 12 equal on and off',
@@ -99,6 +112,7 @@ test('the start of live describes every kind of setting', () => {
     '  lamp    "L"; key C4 (60) on channel 1: 127 while strategy is pull',
     '  lamp    "L", a port of our own; controller 20 on channel 3: 127 while all is in 12 equal',
     '  lamp    "L"; controller 21 on channel 1: drift, from -50 to 50 c',
+    '  waits   5 ms, so that the notes of a chord start in tune',
     '  fuse    an input that sends more than 900 messages a second is cut off',
     '  passes  no clock, transport or SysEx',
     '  takes   go to takes',
