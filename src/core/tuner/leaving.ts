@@ -52,6 +52,11 @@ export function markLeaving(tuner: Tuner): void {
   strike!.leaving = leaving;
 }
 
+/** Whether a finger is expected to leave a held note within a moment: a new one follows it, in a part played legato. */
+export function isExpectedToEnd({ strike, touches }: Tuner, note: SoundingNote): boolean {
+  return strike!.leaving.has(note) && touchOf({ touches }, note.part).legato >= EXPECTED;
+}
+
 /** Expects nothing to end any more. @returns whether anything was */
 export function unmark({ strike }: Tuner): boolean {
   const { marked } = strike!;

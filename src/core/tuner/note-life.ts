@@ -178,7 +178,8 @@ function endNote(tuner: Tuner, atMs: number, note: SoundingNote, out: TunerOut, 
   }
   if (tuner.strike === undefined) return;
   if (tuner.strike.members.every(isSettled)) closeStrike(tuner, atMs, out);
-  else if (wasSettled && (isMissed || isGone)) placeWithout(tuner, note, atMs, out);
+  else if (wasSettled && (isMissed || isGone || note.fixedCents !== undefined))
+    placeWithout(tuner, note, atMs, out);
 }
 
 function isSettled({ settled }: SoundingNote): boolean {

@@ -2,7 +2,7 @@ import { choosePoints, placeByGuide } from './choosing.js';
 import { beginGlide, moveOffset, toReturnCents } from './common-offset.js';
 import type { TunerOut } from './events.js';
 import { fillScene, storeBackground } from './fill-scene.js';
-import { learnHeld, markLeaving, unmark } from './leaving.js';
+import { isExpectedToEnd, learnHeld, markLeaving, unmark } from './leaving.js';
 import { enterMove } from './ledger.js';
 import type { SoundingNote } from './note.js';
 import { pinFixed, toFixedOffset } from './partner.js';
@@ -139,13 +139,16 @@ function placeOffset(tuner: Tuner, strike: OpenStrike, struck: readonly Sounding
   enterMove(tuner.ledger, cents);
 }
 
-/** The fixed notes to be tuned to: where the piece is known, without those about to end, unless all are. */
+/** The fixed notes to be tuned to: without those about to end, as far as that is known, unless all are. */
 function toStaying(
-  { guide, fixed }: Tuner,
+  tuner: Tuner,
   struck: readonly SoundingNote[],
 ): ReadonlySet<SoundingNote> | readonly SoundingNote[] {
-  if (guide === undefined || fixed.size < 2) return fixed;
-  const staying = [...fixed].filter((note) => !guide.isLeaving(note.id, struck[0].id));
+  const { guide, fixed } = tuner;
+  if (fixed.size < 2) return fixed;
+  const isLeaving = (note: SoundingNote) =>
+    guide === undefined ? isExpectedToEnd(tuner, note) : guide.isLeaving(note.id, struck[0].id);
+  const staying = [...fixed].filter((note) => !isLeaving(note));
   return staying.length > 0 ? staying : fixed;
 }
 
@@ -170,9 +173,24 @@ export function isAwaited({ sounding, guide }: Tuner): boolean {
 export function placeWithout(tuner: Tuner, note: Readonly<SoundingNote>, atMs: number, out: TunerOut): void {
   const { strike, guide } = tuner;
   if (strike === undefined || guide !== undefined) return;
-  if (!placeAgain(tuner, atMs, out)) return;
+  if (!placeAgain(tuner, atMs, out)) {
+    if (note.fixedCents !== undefined) followFixed(tuner, atMs, out);
+    return;
+  }
   const { key, point } = note;
   strike.without = { key, point, afterMs: atMs - strike.atMs };
+}
+
+/** A partner's finger has left the chord before: its notes that stay are those to be pure to. */
+function followFixed(tuner: Tuner, atMs: number, out: TunerOut): void {
+  const strike = tuner.strike!;
+  const struck = toStruck(strike);
+  if (struck.length === 0 || tuner.fixed.size === 0) return;
+  const pitches = toPitches(tuner, struck);
+  placeOffset(tuner, strike, struck, atMs);
+  soften(tuner, struck, pitches, atMs);
+  pinFixed(tuner, struck, toStaying(tuner, struck));
+  reportMoves(tuner, atMs, out);
 }
 
 /** No more notes join the strike: held notes that its notes don't follow are no longer expected to end. */

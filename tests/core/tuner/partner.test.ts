@@ -19,6 +19,14 @@ function liftOrgan(music: Playing, keys: readonly number[]): Playing {
   return music;
 }
 
+/** Just consonances, in cents, by keys. */
+const PURE = new Map(
+  [4, 5, 7, 8, 9, 3].map((keys, i) => [
+    keys,
+    1200 * Math.log2([5 / 4, 4 / 3, 3 / 2, 8 / 5, 5 / 3, 6 / 5][i]),
+  ]),
+);
+
 const ofOrgan = (music: Playing) => music.tuner.notes.filter(({ part }) => part === ORGAN);
 const others = (music: Playing) => music.tuner.notes.filter(({ part }) => part !== ORGAN);
 const pitchOf = (music: Playing, key: number) =>
@@ -44,6 +52,30 @@ describe.each(['free', 'pull', 'anchored', 'temper'] as const)(
       expect(pitchOf(music, 45)).toBe(4511);
       expect(pitchOf(music, 64) - 4511).toBeCloseTo(1901.955, 3);
       expect(pitchOf(music, 69) - 4511).toBeCloseTo(2400, 6);
+    });
+
+    test('a bass played legato, whose old finger comes up late, has a pure chord above the new one', () => {
+      const music = new Playing({ strategy });
+      const basses = [48, 45, 50, 43, 48, 45, 50, 43];
+      const uppers = [
+        [64, 67],
+        [64, 72],
+        [65, 69],
+        [62, 71],
+      ];
+      basses.forEach((bass, i) => {
+        const upper = uppers[i % 4];
+        organ(music, [bass]).strike(upper).wait(60);
+        if (i > 0) liftOrgan(music, [basses[i - 1]]);
+        music.wait(440);
+        const [its] = ofOrgan(music);
+        expect(its.key).toBe(bass);
+        for (const { key, reportedCents } of others(music)) {
+          const pure = PURE.get((key - bass) % 12) ?? Number.NaN;
+          expect(Math.abs(((reportedCents - 100 * bass) % 1200) - pure)).toBeLessThan(0.001);
+        }
+        music.lift(upper);
+      });
     });
 
     test('no drift is left after passes that would drift, and the partner never moves', () => {
