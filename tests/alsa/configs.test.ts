@@ -1,8 +1,15 @@
 import { readdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import type { ActionRule, LiveSettings, OutletConfig } from '../../src/app/live/live-settings.js';
+import { toChannel } from '../../src/app/live/input-parts.js';
+import {
+  type ActionRule,
+  type LiveSettings,
+  type OutletConfig,
+  toBendRange,
+} from '../../src/app/live/live-settings.js';
 import { toPlayers } from '../../src/app/live/split-settings.js';
+import { createOutlet } from '../../src/app/outlet-choice.js';
 import { gatherLiveSettings } from '../../src/cli/settings/index.js';
 import { type OutputLink, openPortSystem, type PortSystem } from '../../src/io/ports/index.js';
 import { NO_SEQUENCER } from '../support/alsa.js';
@@ -62,7 +69,13 @@ describe.skipIf(NO_SEQUENCER !== undefined)('the settings files, as they are, on
       for (const { port } of inputs) await live.says(`Input "${port}" is open`);
       for (const { port } of [...outlets, ...lamps]) await live.says(`Output "${port}" is open`);
       for (const { port, virtual } of inputs) if (virtual) hands.set(port, openNamed(far, port));
-      for (const outlet of outlets) if (outlet.virtual) synths.set(outlet, listenTo(far, outlet.port));
+      for (const outlet of outlets) {
+        if (!outlet.virtual) continue;
+        const synth = listenTo(far, outlet.port);
+        // It was set up before it was connected, by hand, as the file says.
+        createOutlet({ ...outlet, bendRange: toBendRange(outlet) }, synth.model, toChannel).open();
+        synths.set(outlet, synth);
+      }
 
       const keyboards = inputs.filter(({ channels }) => channels?.length !== 0);
       expect(keyboards.length).toBeGreaterThan(0);

@@ -97,7 +97,7 @@ describe.skipIf(NO_SEQUENCER !== undefined)('the README, word for word, on a rea
     expect(shell.printed).toContain('Synth');
 
     shell = new Shell(commandOf('node bin/leeway.js tone'));
-    await until('the third', () => synth.model.voices.length === 2, 60_000);
+    await until('the third', () => synth.model.voices.length === 2, 120_000);
     const [low, high] = synth.model.voices.map((voice) => synth.model.centsOf(voice)).sort((a, b) => a - b);
     expect(Math.abs(high - low - 386.314)).toBeLessThan(0.6);
     shell.interrupt();
@@ -105,7 +105,7 @@ describe.skipIf(NO_SEQUENCER !== undefined)('the README, word for word, on a rea
     await silent(synth);
 
     shell = new Shell(commandOf('node bin/leeway.js live'));
-    await until('"Ready to play"', () => shell?.printed.includes('Ready to play') === true, 60_000);
+    await until('"Ready to play"', () => shell?.printed.includes('Ready to play') === true, 120_000);
     for (const key of [48, 64, 67]) keys.send(Uint8Array.of(0x90, key, 80));
     await until('the chord', () => synth.model.voices.length === 3);
     await pause(500);
@@ -115,7 +115,7 @@ describe.skipIf(NO_SEQUENCER !== undefined)('the README, word for word, on a rea
     await shell.ended;
     await silent(synth);
     expect(synth.model.faults).toEqual([]);
-  }, 240_000);
+  }, 400_000);
 
   test('live without names makes two ports named Leeway', async () => {
     live = new LiveProcess();
