@@ -62,8 +62,8 @@ class Shell {
 
   /** Ctrl+C. */
   interrupt(signal: NodeJS.Signals = 'SIGINT'): void {
-    if (this.#child.pid !== undefined && this.#child.exitCode === null)
-      process.kill(-this.#child.pid, signal);
+    const { pid, exitCode, signalCode } = this.#child;
+    if (pid !== undefined && exitCode === null && signalCode === null) process.kill(-pid, signal);
   }
 }
 
