@@ -5,6 +5,7 @@ import {
   playsSplit,
   roleOf,
   toPlayers,
+  toSplitKey,
   toSplits,
 } from '../../../src/app/live/split-settings.js';
 
@@ -52,4 +53,19 @@ test('the players of an outlet are the tuned splits it plays that have a channel
   ];
   const players = toPlayers([input], splits, { from: ['Left', 'Organ', 'None'] });
   expect(players.map(({ name }) => name)).toEqual(['Left']);
+});
+
+test.each([
+  ['a key below the split', 0x90, 47, undefined],
+  ['its lowest key', 0x90, 48, 108],
+  ['its highest key', 0x80, 72, undefined],
+  ['the last key that is moved to one of MIDI', 0x90, 67, 127],
+  ['one that would be moved past the end', 0x90, 68, undefined],
+  ['pressure of a key', 0xa0, 50, 110],
+  ['a controller', 0xb0, 64, undefined],
+  ['All Sound Off', 0xb0, 120, 120],
+  ['the wheel', 0xe0, 5, undefined],
+])('a split of keys 48 to 72, moved up by 60, without controllers: %s', (_, status, data1, key) => {
+  const moved = { ...split, lowest: 48, highest: 72, transpose: 60, controllers: false };
+  expect(toSplitKey(moved, status, data1, 0)).toBe(key);
 });

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { DEFAULT_INPUT, DEFAULT_OUTLET, type OutletConfig } from '../../../src/app/live/live-settings.js';
 import { DEFAULT_SPLIT, type SplitConfig } from '../../../src/app/live/split-settings.js';
-import type { FakeSynth } from '../../support/fake-devices.js';
+import type { FakeKeys, FakeSynth } from '../../support/fake-devices.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 
 const split = { ...DEFAULT_SPLIT, input: 'Keys' };
@@ -224,4 +224,55 @@ describe('outlets on one port', () => {
     stage.session.stop();
     expect(toHeard(stage)).toEqual([]);
   });
+});
+
+describe('a pedal board whose messages pass to the same zone', () => {
+  function stageWithFeet(): { stage: Stage; feet: FakeKeys } {
+    const settings = stageSettings();
+    const feetInput = { ...DEFAULT_INPUT, port: 'Feet', virtual: false, channels: [] };
+    const stage = new Stage({ ...settings, inputs: [...settings.inputs, feetInput] });
+    const feet = stage.machine.plugKeys('Feet');
+    stage.wait(600);
+    return { stage, feet };
+  }
+  const counts = (stage: Stage) => [stage.model().voices.length, stage.session.line.tuner.notes.length];
+
+  test('holds notes again after the keyboard was unplugged, since the foot is still down', () => {
+    const { stage, feet } = stageWithFeet();
+    feet.feed(0xb0, 64, 127);
+    stage.strike(60);
+    stage.keys.unplug();
+    stage.wait(600);
+    expect(counts(stage)).toEqual([0, 0]);
+    stage.keys = stage.machine.plugKeys('Keys');
+    stage.wait(1000).strike(62).wait(50).lift(62);
+    expect(counts(stage)).toEqual([1, 1]);
+    feet.feed(0xb0, 64, 0);
+    expect(counts(stage)).toEqual([0, 0]);
+  });
+
+  test('after a panic holds nothing that another foot still presses', () => {
+    const { stage, feet } = stageWithFeet();
+    stage.keys.feed(0xb0, 64, 127);
+    stage.strike(60);
+    stage.session.panic();
+    // Within a second it might be an echo of what was sent before.
+    stage.wait(1500);
+    feet.feed(0xb0, 64, 127);
+    feet.feed(0xb0, 64, 0);
+    stage.strike(62).wait(50).lift(62);
+    expect(counts(stage)).toEqual([0, 0]);
+  });
+});
+
+test('All Sound Off of one channel of a zone leaves what a pedal of the other holds, for tuner and synth', () => {
+  const stage = new Stage(stageSettings());
+  stage.wait(600).strike(60);
+  stage.keys.feed(0x91, 67, 80);
+  stage.keys.feed(0xb1, 64, 127);
+  stage.keys.feed(0xb0, 120, 0);
+  expect([stage.model().voices.length, stage.session.line.tuner.notes.length]).toEqual([2, 2]);
+  stage.keys.feed(0xb1, 64, 0);
+  expect(stage.session.line.tuner.notes.map(({ key }) => key)).toEqual([67]);
+  expect(stage.model().voices).toHaveLength(1);
 });

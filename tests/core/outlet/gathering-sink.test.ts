@@ -60,10 +60,12 @@ describe('a chord that gathers', () => {
   });
 
   test('sends a bend before the note that needed none until then', () => {
-    const { wire, gathering } = gather();
+    const { wire, clock, gathering } = gather();
     gathering.channel(0x91, 60, 80);
     gathering.channel(0xb1, 1, 5);
+    clock.nowMs = 6;
     gathering.channel(0xe1, 0, 67);
+    // With the note, which waits no longer for it.
     gathering.flush(10);
     expect(wire.sent).toEqual([
       [0xe1, 0, 67],

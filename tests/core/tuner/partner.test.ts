@@ -27,6 +27,13 @@ const PURE = new Map(
   ]),
 );
 
+function expectPure(music: Playing, bass: number): void {
+  for (const { key, reportedCents } of others(music)) {
+    const pure = PURE.get((key - bass) % 12) ?? Number.NaN;
+    expect(Math.abs(((reportedCents - 100 * bass) % 1200) - pure)).toBeLessThan(0.001);
+  }
+}
+
 const ofOrgan = (music: Playing) => music.tuner.notes.filter(({ part }) => part === ORGAN);
 const others = (music: Playing) => music.tuner.notes.filter(({ part }) => part !== ORGAN);
 const pitchOf = (music: Playing, key: number) =>
@@ -66,14 +73,12 @@ describe.each(['free', 'pull', 'anchored', 'temper'] as const)(
       basses.forEach((bass, i) => {
         const upper = uppers[i % 4];
         organ(music, [bass]).strike(upper).wait(60);
+        // Once the touch is known, the chord is pure before the old finger comes up.
+        if (i > 5) expectPure(music, bass);
         if (i > 0) liftOrgan(music, [basses[i - 1]]);
         music.wait(440);
-        const [its] = ofOrgan(music);
-        expect(its.key).toBe(bass);
-        for (const { key, reportedCents } of others(music)) {
-          const pure = PURE.get((key - bass) % 12) ?? Number.NaN;
-          expect(Math.abs(((reportedCents - 100 * bass) % 1200) - pure)).toBeLessThan(0.001);
-        }
+        expect(ofOrgan(music).map(({ key }) => key)).toEqual([bass]);
+        expectPure(music, bass);
         music.lift(upper);
       });
     });
