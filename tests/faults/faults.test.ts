@@ -104,7 +104,7 @@ test('an internal error on the note path is caught, counted and reported; everyt
   line.message = () => {
     throw new RangeError('a hole in the floor');
   };
-  stage.keys.feed(0xb0, 64, 127);
+  stage.keys.feed(0xb0, 1, 100);
   expect(stage.session.counters.faults).toBe(1);
   expect(stage.events.at(-1)).toMatchObject({ kind: 'fault' });
   expect(stage.model().voices).toEqual([]);

@@ -117,11 +117,10 @@ export class LiveGuard {
   }
 
   #silenceAfter(fault: unknown): void {
-    const { line, time, inputs, outlets, tell } = this.#edges;
+    const { line, time, outlets, tell } = this.#edges;
     const atMs = time.now();
     try {
       line.take({ kind: 'restart', atMs });
-      for (const input of inputs()) input.forgetPedals();
       for (const outlet of outlets()) outlet.drain(atMs);
       tell({ kind: 'fault', error: fault });
     } catch {

@@ -82,6 +82,10 @@ describe.each(KINDS)('a pedal held down over %s', (kind) => {
     stage.strike(72);
     expect([line.tuner.notes.length, stage.model().voices.length]).toEqual([0, 0]);
     expect(tap(stage)).toEqual([1, 1]);
+    // Another channel's foot makes no difference.
+    stage.keys.feed(0xb1, 64, 127);
+    stage.keys.feed(0xb1, 64, 0);
+    expect([line.tuner.notes.length, stage.model().voices.length]).toEqual([1, 1]);
     expect(lift(stage)).toEqual([0, 0]);
   });
 
