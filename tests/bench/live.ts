@@ -32,7 +32,7 @@ async function benchLatency(length: number): Promise<void> {
   );
   function tick(): void {
     session.tick();
-    if (session.needsTick) return;
+    if (session.tickMs !== Infinity) return;
     clearInterval(ticking);
     ticking = undefined;
   }

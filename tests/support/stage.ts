@@ -78,7 +78,7 @@ export class Stage {
       }
       if (nextMs === nextTickMs) {
         this.session.tick();
-        this.#awake = this.session.needsTick;
+        this.#awake = this.session.tickMs !== Infinity;
       }
     }
     this.nowMs = untilMs;

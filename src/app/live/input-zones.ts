@@ -50,6 +50,13 @@ export class InputZones {
     return Math.abs(channel - this.#managers[channel]);
   }
 
+  /** How many members the lower and the upper zone have; 0: there is none. */
+  get members(): readonly [lower: number, upper: number] {
+    const count = (manager: number) =>
+      this.#managers.reduce((sum, its, channel) => sum + Number(its === manager && channel !== manager), 0);
+    return [count(0), count(15)];
+  }
+
   /**
    * Takes a channel message.
    * @returns for a configuration message, the channels that belong elsewhere now, as they were; else `undefined`

@@ -17,6 +17,8 @@ export interface InputSession {
   readonly passesSystem: () => boolean;
   readonly act: (rule: ActionRule, from: LiveInput) => void;
   readonly knobs: Knobs;
+  /** An input's MPE zones have changed. */
+  readonly zoned: (input: LiveInput) => void;
   /** An input has closed. */
   readonly closed: (input: LiveInput, why: Closing) => void;
 }
@@ -123,8 +125,10 @@ export class LiveInput implements MidiSink {
     if (rule !== undefined) act(rule, this);
     if (isTaken || knobs.turn(this.config.port, status, data1, data2)) return;
     const left = this.zones.take(status, data1, data2);
-    if (left !== undefined)
+    if (left !== undefined) {
       for (const split of this.splits) for (const place of left) split.leave(atMs, place);
+      if (left.length > 0) this.#session.zoned(this);
+    }
     const channel = status & 0x0f;
     const [manager, finger] = [this.zones.managerOf(channel), this.zones.fingerOf(channel)];
     if (finger > 0 && !this.#told.has(manager)) this.#tellRange(atMs, manager, finger);

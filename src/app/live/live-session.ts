@@ -24,7 +24,7 @@ const GATHER_TICK_MS = 1;
 /**
  * A live session: inputs → one line → outlets, on ports that come and go. Everything from a driver's callback to the
  * driver's send is synchronous, and nothing thrown crosses it. It has no timer: its owner calls `look` every `LOOK_MS`,
- * and `tick` every `tickMs` while `needsTick`.
+ * and `tick` every `tickMs`.
  *
  * @example
  * const session = new LiveSession(DEFAULT_LIVE_SETTINGS, edges);
@@ -86,6 +86,12 @@ export class LiveSession {
         passesSystem: () => this.settings.systemMessages,
         act: (rule, from) => this.act(rule, from),
         knobs: this.surface.knobs,
+        zoned: ({
+          config: { port: input },
+          zones: {
+            members: [lower, upper],
+          },
+        }) => tell({ kind: 'zones-told', input, lower, upper }),
         closed: ({ config: { port } }, why) => {
           guard.drainAll(why.kind === 'rate' ? 'fuse' : 'loop');
           if (why.kind === 'rate') tell({ kind: 'fuse-open', input: port, most: this.settings.fuse });
@@ -167,12 +173,10 @@ export class LiveSession {
     this.#tickingMs = this.tickMs;
   }
 
-  /** Whether anything will be due by itself: a glide, a strike to close, a message that waits, a knob, lamps, the cue. */
-  get needsTick(): boolean {
-    return this.tickMs !== Infinity;
-  }
-
-  /** How often it wants to be called, in milliseconds; Infinity while nothing will be due. */
+  /**
+   * How often it wants to be called, in milliseconds; Infinity while nothing will be due by itself: no glide, strike to
+   * close, message that waits, knob, lamp or cue.
+   */
   get tickMs(): number {
     if (this.outlets.some(({ cable }) => cable.isWaiting))
       return this.settings.waitMs > 0 ? GATHER_TICK_MS : CABLE_TICK_MS;

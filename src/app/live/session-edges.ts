@@ -16,7 +16,7 @@ export interface SessionEdges {
   readonly now: () => number;
   /** Notifies people. Called on the note path only where unavoidable, so it must be short. */
   readonly tell: (event: SessionEvent) => void;
-  /** Something will be due: call `tick` every few milliseconds from now on, until `needsTick` is false. */
+  /** Something will be due: call `tick` every few milliseconds from now on, until `tickMs` is Infinity. */
   readonly wake: () => void;
   readonly listener?: LineListener;
   /** Receives the channel of each note of the first outlet, and its bends. On the note path; it must be short. */

@@ -19,6 +19,8 @@ export type SessionEvent =
   /** An input heard what an outlet sent, and nothing of it passes until a panic. */
   | { readonly kind: 'loop-found'; readonly input: string; readonly outlet: string }
   | { readonly kind: 'input-reopened'; readonly input: string }
+  /** A keyboard has told its MPE zones: how many members each has; 0: it has none. */
+  | { readonly kind: 'zones-told'; readonly input: string; readonly lower: number; readonly upper: number }
   | { readonly kind: 'acted'; readonly action: Action }
   | { readonly kind: 'tuning-changed'; readonly settings: TunerSettings }
   /** A preset is loaded, under its name; its tuning follows. */

@@ -46,10 +46,11 @@ export class SessionTimer {
   #tick(): void {
     const session = this.#session;
     session?.tick();
-    if (session?.needsTick && session.tickMs === this.#tickMs) return;
+    const tickMs = session?.tickMs ?? Infinity;
+    if (tickMs === this.#tickMs) return;
     this.#ticking?.stop();
     this.#ticking = undefined;
-    if (session?.needsTick) this.#startTicking();
+    if (tickMs !== Infinity) this.#startTicking();
   }
 
   #startTicking(): void {

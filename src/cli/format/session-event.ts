@@ -49,6 +49,8 @@ export function formatEvent(event: SessionEvent): EventLine {
       };
     case 'input-reopened':
       return info(`"${event.input}" is listened to again.`);
+    case 'zones-told':
+      return info(`"${event.input}" ${formatZones(event.lower, event.upper)}.`);
     case 'acted':
       return info(`Asked to ${ACTION_WORDS[event.action]}.`);
     case 'tuning-changed':
@@ -107,6 +109,15 @@ function formatReason(port: WantedPort, { code, message, advice }: Problem): str
 
 function namePort({ direction, name }: WantedPort): string {
   return `${direction === 'input' ? 'Input' : 'Output'} "${name}"`;
+}
+
+/** What a keyboard plays by its MPE zones. */
+function formatZones(lower: number, upper: number): string {
+  const zones = [
+    lower > 0 ? `a lower zone of ${count(lower, 'member channel')}` : '',
+    upper > 0 ? `an upper zone of ${count(upper, 'member channel')}` : '',
+  ].filter((zone) => zone !== '');
+  return zones.length === 0 ? 'plays plain channels' : `plays MPE: ${zones.join(' and ')}`;
 }
 
 function info(text: string): EventLine {

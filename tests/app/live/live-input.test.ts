@@ -42,6 +42,7 @@ function createInput(changes: { fuse?: number; systemMessages?: boolean } = {}) 
     passesSystem: () => settings.systemMessages,
     act: ({ action }) => log.push(action),
     knobs: new Knobs([]),
+    zoned: ({ zones }) => log.push(`zones of ${zones.members.join(' and ')}`),
     closed: ({ config: { port } }, { kind }) => {
       log.push(`${port} closed by ${kind}`);
       parts.guard.drainAll('fuse');
@@ -145,4 +146,23 @@ test('an error while a message is worked off goes to the guard, and the next mes
   feed(0x90, 60, 80);
   expect(log.filter((line) => line === 'received')).toHaveLength(2);
   expect(parts.model().voices).toHaveLength(1);
+});
+
+test("an input tells its MPE zones when its keyboard's configuration message changes them, and not again", () => {
+  const { log, feed } = createInput();
+  // RPN 6 on channel 1: a lower zone of 15 members, MPE 1.1.
+  const configure = (members: number) => {
+    for (const [controller, value] of [
+      [101, 0],
+      [100, 6],
+      [6, members],
+    ])
+      feed(0xb0, controller, value);
+  };
+  const toTold = () => log.filter((line) => line.startsWith('zones'));
+  configure(15);
+  configure(15);
+  expect(toTold()).toEqual(['zones of 15 and 0']);
+  configure(0);
+  expect(toTold()).toEqual(['zones of 15 and 0', 'zones of 0 and 0']);
 });

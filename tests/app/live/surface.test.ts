@@ -222,6 +222,6 @@ describe('the lamps of a session', () => {
   test('without lamps nothing asks for ticks', () => {
     const stage = new Stage(stageSettings());
     stage.keys.feed(0xb0, 1, 5);
-    expect(stage.session.needsTick).toBe(false);
+    expect(stage.session.tickMs).toBe(Infinity);
   });
 });

@@ -41,6 +41,17 @@ test.each<[SessionEvent, 'info' | 'warn', string]>([
     'From the next start on nothing is recorded; until then it stays as it is.',
   ],
   [{ kind: 'drained', cause: 'loop' }, 'info', ''],
+  [
+    { kind: 'zones-told', input: 'Keys', lower: 15, upper: 0 },
+    'info',
+    '"Keys" plays MPE: a lower zone of 15 member channels.',
+  ],
+  [
+    { kind: 'zones-told', input: 'Keys', lower: 7, upper: 1 },
+    'info',
+    '"Keys" plays MPE: a lower zone of 7 member channels and an upper zone of 1 member channel.',
+  ],
+  [{ kind: 'zones-told', input: 'Keys', lower: 0, upper: 0 }, 'info', '"Keys" plays plain channels.'],
   [{ kind: 'input-reopened', input: 'Keys' }, 'info', '"Keys" is listened to again.'],
 ])('an event of a session is written in words: %j', (event, level, text) =>
   expect(formatEvent(event)).toEqual({ level, text }),
