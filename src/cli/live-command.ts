@@ -91,7 +91,7 @@ export async function runLive(
       });
     if (page !== undefined && pageChoice !== undefined) await openPage(page, session, pageChoice, log);
     await take?.start();
-    warmUp(settings);
+    warmUp(settings, world.clock.now);
     // Before the ports are opened: their drivers' threads inherit it.
     const isFirst = await world.goFirst();
     owner.start(session);

@@ -36,7 +36,7 @@ async function benchLatency(length: number): Promise<void> {
     clearInterval(ticking);
     ticking = undefined;
   }
-  warmUp(session.settings);
+  warmUp(session.settings, () => performance.now());
   const isFirst = await goFirst();
   session.start();
   await playStrikes(ports, Math.min(5, length / 4));

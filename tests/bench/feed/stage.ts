@@ -76,7 +76,7 @@ export class FeedStage {
   async open(): Promise<void> {
     this.#port = await this.#page.open(this.#session);
     this.#owner.start(this.#session);
-    warmUp(this.#session.settings);
+    warmUp(this.#session.settings, () => performance.now());
     await this.play(5);
   }
 

@@ -55,7 +55,7 @@ function timeSession(outlet: OutletConfig, held: readonly HeldKey[], strikes: nu
     { ...DEFAULT_LIVE_SETTINGS, inputs: [DEFAULT_INPUT], outlets: [outlet], fuse: Infinity },
     { ports, now: () => nowMs, tell: () => {}, wake: () => {} },
   );
-  warmUp(session.settings);
+  warmUp(session.settings, () => performance.now());
   session.start();
   const times = time(ports, held, strikes, () => {
     nowMs += 10;
