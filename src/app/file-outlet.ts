@@ -18,7 +18,7 @@ export function openOutlets(
   return layout.parts.map((track, part) => {
     if (track === undefined) return undefined;
     const { channel } = parts.parts[part];
-    // An outlet uses the channels of its own parts alone.
+    // Each outlet uses only the channels of its parts.
     const channelOf = (its: number) => (layout.parts[its] === track ? parts.parts[its].channel : channel);
     const outlet =
       outlets.get(track) ??

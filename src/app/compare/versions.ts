@@ -115,7 +115,7 @@ function playVersion(file: MidiFile, options: RetuneOptions): { version: Version
   const recorder = new PieceRecorder();
   const retuned = retune(file, options, recorder);
   const [{ line, parts, lengthMs, ending }] = retuned.sequences;
-  // A guide is left out of the file, so nobody hears it there.
+  // The notes of a guide aren't in the file, so nobody hears them there.
   const notes = recorder.toNotes().filter(({ part }) => parts.parts[part].role !== 'guide');
   const { entries } = recorder;
   const version: Version = {

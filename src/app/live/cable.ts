@@ -19,7 +19,7 @@ export interface CableOutlet {
 }
 
 /**
- * The way to a port, which may come and go. Outlets on one port share it: each has channels of its own there.
+ * The connection to a port, which may come and go. Outlets on one port share it, and use different channels.
  *
  * @example
  * new Cable('din').isWaiting  // false: nothing was sent

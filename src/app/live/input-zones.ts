@@ -86,7 +86,7 @@ export class InputZones {
     else if (controller === CC.dataEntryLsb) this.#ranges.set(manager, { semitones, cents: value });
   }
 
-  /** Something else plays here from now on: the zones are those of the setting again. */
+  /** Forgets what was told: the zones are those of the setting again. */
   reset(): void {
     this.#zones = toZones(this.#mpe);
     this.#ranges.clear();

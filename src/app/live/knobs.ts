@@ -32,7 +32,7 @@ export function toKnobBounds(setting: KnobSetting): NumberRange {
 }
 
 const TOP = 127;
-/** Where a knob with a notch in the middle stands, as a pitch wheel does. */
+/** The middle position, as of a pitch wheel; some knobs have a notch there. */
 const MIDDLE = 64;
 
 /**
@@ -60,7 +60,7 @@ function toExact(sets: KnobSetting, least: number, most: number, position: numbe
 const SETTINGS: readonly KnobSetting[] = toWords(KNOB.sets);
 
 /**
- * The knobs of a session. A message only stores where its knob stands. The session takes the newest positions at its next
+ * The knobs of a session. A message only stores the position of its knob. The session takes the newest positions at its next
  * tick, so a thousand messages in between are one change.
  *
  * @example

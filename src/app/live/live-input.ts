@@ -150,7 +150,7 @@ export class LiveInput implements MidiSink {
     for (const split of this.splits) split.release(atMs);
   }
 
-  /** Something else plays here from now on, with MPE zones of its own: ends everything the input holds. */
+  /** Another piece will be played here: ends everything the input holds, and forgets its MPE zones. */
   end(atMs: number): void {
     this.release(atMs);
     this.zones.reset();

@@ -18,7 +18,7 @@ export class LiveOutlet implements CableOutlet {
 
   /**
    * @param channelOf as of `createOutlet`
-   * @param cable     the way to its port; one of its own, if none is given
+   * @param cable     the connection to its port; by default a new one
    * @param routing   receives channels and bends of sent notes
    */
   constructor(

@@ -22,7 +22,7 @@ export interface SurfaceEdges {
 
 /**
  * The control surface beside the keys: knobs, lamps, and the cue. Everything it does is done at the session's tick. On the
- * note path it only stores where a knob stands, and that lamps may have changed.
+ * note path it only stores the position of a knob, and that lamps may have changed.
  */
 export class Surface {
   readonly knobs: Knobs;

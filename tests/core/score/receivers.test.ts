@@ -1,27 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { META, type Track, type TrackEvent } from '../../../src/core/midi/index.js';
+import { META, type TrackEvent } from '../../../src/core/midi/index.js';
 import { toReceivers } from '../../../src/core/score/receivers.js';
+import { message, port, track, zone } from '../../support/track-events.js';
 
-const message = (status: number, data1: number, data2: number): TrackEvent => ({
-  kind: 'channel',
-  tick: 0,
-  status,
-  data1,
-  data2,
-});
-const track = (...events: TrackEvent[]): Track => ({ kind: 'track', events });
 const note = message(0x90, 60, 80);
-const zone = (manager: number, members: number) => [
-  message(0xb0 | manager, 101, 0),
-  message(0xb0 | manager, 100, 6),
-  message(0xb0 | manager, 6, members),
-];
-const port = (number: number): TrackEvent => ({
-  kind: 'meta',
-  tick: 0,
-  type: META.port,
-  data: Uint8Array.of(number),
-});
 const tuning: TrackEvent = {
   kind: 'sysex',
   tick: 0,

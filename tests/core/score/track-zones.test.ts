@@ -1,27 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { META, type Track, type TrackEvent } from '../../../src/core/midi/index.js';
 import { toTrackZones } from '../../../src/core/score/track-zones.js';
+import { message, port, track, zone } from '../../support/track-events.js';
 
-const say = (status: number, data1: number, data2: number): TrackEvent => ({
-  kind: 'channel',
-  tick: 0,
-  status,
-  data1,
-  data2,
-});
-const track = (...events: TrackEvent[]): Track => ({ kind: 'track', events });
-const note = say(0x93, 60, 80);
-const zone = (manager: number, members: number) => [
-  say(0xb0 | manager, 101, 0),
-  say(0xb0 | manager, 100, 6),
-  say(0xb0 | manager, 6, members),
-];
-const port = (number: number): TrackEvent => ({
-  kind: 'meta',
-  tick: 0,
-  type: META.port,
-  data: Uint8Array.of(number),
-});
+const note = message(0x93, 60, 80);
 
 describe('the zones of tracks', () => {
   test.each([
