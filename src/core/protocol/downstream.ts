@@ -1,6 +1,7 @@
 import * as v from 'valibot';
 import { DriftCurveSchema, FrameSchema, PassSchema, PieceSchema, SettingsFactSchema } from './facts.js';
 import { LIMITS, MAX_FILE_PARTS } from './limits.js';
+import { ScoreSchema } from './stage-facts.js';
 import { CountSchema, listOf, NameSchema, TextSchema, whole } from './values.js';
 
 /** Everything to show. Sent first, and again whenever the server doesn't know what the viewer has. */
@@ -15,13 +16,26 @@ const SnapshotSchema = v.object({
   pieces: listOf(PieceSchema, LIMITS.pieces),
   course: DriftCurveSchema,
   passes: listOf(PassSchema, LIMITS.passes),
+  score: v.nullable(ScoreSchema),
   /** Its `entries` are the tail of the ledger. */
   frame: FrameSchema,
 });
 
-const SettingsSchema = v.object({ type: v.literal('settings'), settings: SettingsFactSchema });
+const SettingsSchema = v.object({
+  type: v.literal('settings'),
+  settings: SettingsFactSchema,
+});
 
-const RightsSchema = v.object({ type: v.literal('rights'), mayControl: v.boolean() });
+/** The chords of the piece that plays from now on. */
+const NewScoreSchema = v.object({
+  type: v.literal('score'),
+  score: v.nullable(ScoreSchema),
+});
+
+const RightsSchema = v.object({
+  type: v.literal('rights'),
+  mayControl: v.boolean(),
+});
 
 /** A message for people: what happened to the music, and what to do. */
 const NoticeSchema = v.object({
@@ -57,6 +71,7 @@ export const DownstreamSchema = v.variant('type', [
   SnapshotSchema,
   FrameSchema,
   SettingsSchema,
+  NewScoreSchema,
   RightsSchema,
   NoticeSchema,
   RefusedSchema,

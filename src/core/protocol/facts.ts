@@ -1,6 +1,7 @@
 import * as v from 'valibot';
 import { LIMITS } from './limits.js';
 import { SETTING_FACTS } from './setting-schemas.js';
+import { StageSchema } from './stage-facts.js';
 import {
   AmountSchema,
   CentsSchema,
@@ -61,6 +62,8 @@ export const NoteSchema = v.object({
   channel: v.nullable(whole(0, 15)),
   bend: v.nullable(whole(0, 16_383)),
   by: DeciderSchema,
+  /** Its lattice point under the strategies where that is another one. */
+  elsewhere: v.partial(perStrategy(PointSchema)),
 });
 export type NoteFact = v.InferOutput<typeof NoteSchema>;
 
@@ -147,19 +150,26 @@ export const EntrySchema = v.variant('kind', [
 export type EntryFact = v.InferOutput<typeof EntrySchema>;
 
 /** A loop started again: its pass, from 1, and when. */
-export const PassSchema = v.object({ n: whole(1, LIMITS.count), atMs: TimeSchema });
+export const PassSchema = v.object({
+  n: whole(1, LIMITS.count),
+  atMs: TimeSchema,
+});
 export type PassFact = v.InferOutput<typeof PassSchema>;
 
-/** The playing piece. */
+/** The playing piece. Positions in it are in milliseconds as written, whatever the tempo. */
 export const PlayingSchema = v.object({
   name: NameSchema,
   title: TextSchema,
   tempo: within({ least: 0.1, most: 10 }),
   loop: v.boolean(),
+  /** Its chord sounds on and time stands still. */
+  isPaused: v.boolean(),
   pass: PassSchema,
-  /** Position in the pass, and its length, at the present tempo. */
   positionMs: TimeSchema,
   lengthMs: TimeSchema,
+  /** The stretch that is played, within 0 and `lengthMs`; all of it is the whole piece. */
+  fromMs: TimeSchema,
+  toMs: TimeSchema,
 });
 export type PlayingFact = v.InferOutput<typeof PlayingSchema>;
 
@@ -189,6 +199,10 @@ export const SettingsFactSchema = v.object({
   ...SETTING_FACTS,
   /** 12 equal goes to MIDI; the strategies run on without sounding. */
   bypass: v.boolean(),
+  /** Addresses for onlookers, if others may look; the first is the one to hand out. */
+  addresses: listOf(TextSchema, 8),
+  /** Names of stories to tell, the built-in one first. */
+  stories: listOf(TextSchema, 8),
   /** Ports in use; both empty if only the page plays. */
   inputs: listOf(NameSchema, LIMITS.ports),
   outputs: listOf(NameSchema, LIMITS.ports),
@@ -202,7 +216,10 @@ const LineSchema = listOf(v.nullable(CentsSchema), LIMITS.driftCurve);
  * is straight.
  */
 export const DriftCurveSchema = v.pipe(
-  v.object({ atMs: listOf(TimeSchema, LIMITS.driftCurve), ...perStrategy(LineSchema).entries }),
+  v.object({
+    atMs: listOf(TimeSchema, LIMITS.driftCurve),
+    ...perStrategy(LineSchema).entries,
+  }),
   v.check(
     ({ atMs, ...lines }) =>
       Object.values(lines).every((line) => line.length === atMs.length) &&
@@ -229,6 +246,7 @@ export const FrameSchema = v.object({
   entries: listOf(EntrySchema, LIMITS.entries),
   totals: perStrategy(TotalsSchema),
   playing: v.nullable(PlayingSchema),
+  stage: StageSchema,
   counters: CountersSchema,
 });
 export type Frame = v.InferOutput<typeof FrameSchema>;

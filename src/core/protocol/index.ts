@@ -28,6 +28,30 @@ export {
   toLength,
   toThousandth,
 } from './limits.js';
-export { formatMessage, parseDownstream, parseUpstream } from './parse-message.js';
-export type { Control, FilePart, PieceOrder, Play, Upstream } from './upstream.js';
+export {
+  formatMessage,
+  parseDownstream,
+  parseUpstream,
+} from './parse-message.js';
+export {
+  POINTABLES,
+  type Pointable,
+  type PointerFact,
+  type ScoreFact,
+  type StageFact,
+  type StoryFact,
+  TUNINGS,
+  type Tuning,
+  VIEWS,
+  type View,
+} from './stage-facts.js';
+export type {
+  Control,
+  FilePart,
+  PieceOrder,
+  Play,
+  StageOrder,
+  StoryOrder,
+  Upstream,
+} from './upstream.js';
 export { forStrategies } from './values.js';

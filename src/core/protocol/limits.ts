@@ -2,7 +2,7 @@
  * The version of the feed. It increases when a viewer for the version before would misread something. New fields don't
  * count, since viewers ignore unknown ones.
  */
-export const FEED_VERSION = 4;
+export const FEED_VERSION = 5;
 
 /** Most frames a second. */
 export const FRAMES_PER_SECOND = 30;
@@ -26,6 +26,13 @@ export const LIMITS = {
   driftCurveMs: 600_000,
   /** Restarts of a loop in a snapshot. */
   passes: 64,
+  /** Chords of a piece, and its bar lines: later ones are left out. */
+  chords: 1500,
+  bars: 1000,
+  /** Steps of a story. */
+  steps: 64,
+  /** A formula of chords, in characters. */
+  formula: 200,
   /** Pieces to choose from, and ports in use. */
   pieces: 64,
   ports: 32,

@@ -2,7 +2,8 @@ import * as v from 'valibot';
 import { TUNER } from '../settings/index.js';
 import { LIMITS, MAX_FILE_PARTS, TEMPO_RANGE } from './limits.js';
 import { SETTING_CONTROLS } from './setting-schemas.js';
-import { CountSchema, KeySchema, NameSchema, whole, within } from './values.js';
+import { PointerSchema, TUNINGS, TuningSchema, VIEWS } from './stage-facts.js';
+import { CountSchema, KeySchema, NameSchema, TimeSchema, whole, within } from './values.js';
 
 /** Identifies a viewer. Anyone may look; the rest needs the session's token. */
 const HelloSchema = v.strictObject({
@@ -15,7 +16,12 @@ const play = { type: v.literal('play') };
 
 /** Something played on the page. Each viewer is a separate keyboard: its held notes end when it goes. */
 const PlaySchema = v.variant('act', [
-  v.strictObject({ ...play, act: v.literal('on'), key: KeySchema, velocity: whole(1, 127) }),
+  v.strictObject({
+    ...play,
+    act: v.literal('on'),
+    key: KeySchema,
+    velocity: whole(1, 127),
+  }),
   v.strictObject({ ...play, act: v.literal('off'), key: KeySchema }),
   v.strictObject({ ...play, act: v.literal('sustain'), down: v.boolean() }),
   /** Everything this viewer holds. */
@@ -33,7 +39,8 @@ const ControlSchema = v.variant('what', [
     strategy: v.picklist(TUNER.leeway.default.is),
     value: within(TUNER.leeway),
   }),
-  v.strictObject({ ...control, what: v.literal('bypass'), value: v.boolean() }),
+  /** What sounds: 12 equal, or the music as it is under a strategy which has taken the same notes from the start. */
+  v.strictObject({ ...control, what: v.literal('hear'), value: TuningSchema }),
   /** Home at once, or with the next strike. */
   v.strictObject({ ...control, what: v.literal('home-now') }),
   v.strictObject({ ...control, what: v.literal('home-next') }),
@@ -53,7 +60,37 @@ const PieceOrderSchema = v.variant('act', [
     tempo: TempoSchema,
     loop: v.boolean(),
   }),
+  /** A comma pump: a formula, or the name of a classic one. It plays in a loop. */
+  v.strictObject({
+    ...piece,
+    act: v.literal('pump'),
+    formula: v.pipe(v.string(), v.minLength(1), v.maxLength(LIMITS.formula)),
+    tempo: TempoSchema,
+  }),
   v.strictObject({ ...piece, act: v.literal('stop') }),
+  /** Time stands still, and the chord sounds on; or it goes on. */
+  v.strictObject({ ...piece, act: v.literal('pause'), value: v.boolean() }),
+  /** To the next chord, or the one before, where it stands still. */
+  v.strictObject({
+    ...piece,
+    act: v.literal('chord'),
+    value: v.picklist([-1, 1]),
+  }),
+  /** To a place in a pass, in milliseconds as written; the music is as if it had been played up to there. */
+  v.strictObject({
+    ...piece,
+    act: v.literal('seek'),
+    pass: whole(1, LIMITS.count),
+    value: TimeSchema,
+  }),
+  /** Loops a stretch of the piece; null: the whole piece. */
+  v.strictObject({
+    ...piece,
+    act: v.literal('stretch'),
+    value: v.nullable(v.strictObject({ fromMs: TimeSchema, toMs: TimeSchema })),
+  }),
+  /** From the beginning, without drift. */
+  v.strictObject({ ...piece, act: v.literal('start-over') }),
   v.strictObject({ ...piece, act: v.literal('tempo'), value: TempoSchema }),
   v.strictObject({ ...piece, act: v.literal('loop'), value: v.boolean() }),
   /**
@@ -77,11 +114,51 @@ const PieceOrderSchema = v.variant('act', [
   }),
 ]);
 
+const stage = { type: v.literal('stage') };
+
+/** What the audience is shown. */
+const StageOrderSchema = v.variant('act', [
+  v.strictObject({
+    ...stage,
+    act: v.literal('view'),
+    value: v.picklist(VIEWS),
+  }),
+  v.strictObject({
+    ...stage,
+    act: v.literal('only'),
+    value: v.pipe(v.array(TuningSchema), v.maxLength(TUNINGS.length)),
+  }),
+  v.strictObject({
+    ...stage,
+    act: v.literal('point'),
+    value: v.nullable(v.strictObject(PointerSchema.entries)),
+  }),
+]);
+
+const story = { type: v.literal('story') };
+
+/** A story is told: by its name, step by step. */
+const StoryOrderSchema = v.variant('act', [
+  v.strictObject({ ...story, act: v.literal('open'), name: NameSchema }),
+  v.strictObject({ ...story, act: v.literal('next') }),
+  v.strictObject({ ...story, act: v.literal('back') }),
+  v.strictObject({ ...story, act: v.literal('close') }),
+]);
+
 /** Everything a viewer may send. Strict: an unknown field is a mistake. */
-export const UpstreamSchema = v.variant('type', [HelloSchema, PlaySchema, ControlSchema, PieceOrderSchema]);
+export const UpstreamSchema = v.variant('type', [
+  HelloSchema,
+  PlaySchema,
+  ControlSchema,
+  PieceOrderSchema,
+  StageOrderSchema,
+  StoryOrderSchema,
+]);
 
 export type Play = v.InferOutput<typeof PlaySchema>;
 export type Control = v.InferOutput<typeof ControlSchema>;
 export type PieceOrder = v.InferOutput<typeof PieceOrderSchema>;
+export type StageOrder = v.InferOutput<typeof StageOrderSchema>;
+export type StoryOrder = v.InferOutput<typeof StoryOrderSchema>;
 export type FilePart = Extract<PieceOrder, { act: 'file' }>;
 export type Upstream = v.InferOutput<typeof UpstreamSchema>;

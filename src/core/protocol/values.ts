@@ -22,8 +22,8 @@ export const AmountSchema = within({ least: 0, most: LIMITS.count });
 /** How many. */
 export const CountSchema = whole(0, LIMITS.count);
 
-/** Milliseconds on the session's clock, which starts at 0 with the program. */
-export const TimeSchema = within({ least: 0, most: LIMITS.ms });
+/** Milliseconds on the session's clock, which starts at 0 with the program; what was played in advance is before it. */
+export const TimeSchema = within({ least: -LIMITS.ms, most: LIMITS.ms });
 
 export const KeySchema = whole(0, 127);
 
@@ -51,7 +51,12 @@ export const PointSchema = v.strictTuple([
 
 /** Something made once for each strategy. @example forStrategies(() => 0).pull  // 0 */
 export function forStrategies<T>(make: (strategy: Strategy) => T): Record<Strategy, T> {
-  return { free: make('free'), pull: make('pull'), anchored: make('anchored'), temper: make('temper') };
+  return {
+    free: make('free'),
+    pull: make('pull'),
+    anchored: make('anchored'),
+    temper: make('temper'),
+  };
 }
 
 /** The same fact once for each strategy. */
