@@ -5,10 +5,7 @@
 export interface ComparisonSheet {
   readonly lengthMs: number;
   /** Shown first and last, left to right. */
-  readonly versions: readonly {
-    readonly name: string;
-    readonly title: string;
-  }[];
+  readonly versions: readonly { readonly name: string; readonly title: string }[];
   /** In the order they were struck. */
   readonly notes: readonly ComparedNote[];
 }

@@ -20,22 +20,14 @@ const SnapshotSchema = v.object({
   /** Its `entries` are the tail of the ledger. */
   frame: FrameSchema,
 });
-
-const SettingsSchema = v.object({
-  type: v.literal('settings'),
-  settings: SettingsFactSchema,
-});
+const SettingsSchema = v.object({ type: v.literal('settings'), settings: SettingsFactSchema });
 
 /** The chords of the piece that plays from now on. */
 const NewScoreSchema = v.object({
   type: v.literal('score'),
   score: v.nullable(ScoreSchema),
 });
-
-const RightsSchema = v.object({
-  type: v.literal('rights'),
-  mayControl: v.boolean(),
-});
+const RightsSchema = v.object({ type: v.literal('rights'), mayControl: v.boolean() });
 
 /** A message for people: what happened to the music, and what to do. */
 const NoticeSchema = v.object({

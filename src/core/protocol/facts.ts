@@ -150,10 +150,7 @@ export const EntrySchema = v.variant('kind', [
 export type EntryFact = v.InferOutput<typeof EntrySchema>;
 
 /** A loop started again: its pass, from 1, and when. */
-export const PassSchema = v.object({
-  n: whole(1, LIMITS.count),
-  atMs: TimeSchema,
-});
+export const PassSchema = v.object({ n: whole(1, LIMITS.count), atMs: TimeSchema });
 export type PassFact = v.InferOutput<typeof PassSchema>;
 
 /** The playing piece. Positions in it are in milliseconds as written, whatever the tempo. */
@@ -216,10 +213,7 @@ const LineSchema = listOf(v.nullable(CentsSchema), LIMITS.driftCurve);
  * is straight.
  */
 export const DriftCurveSchema = v.pipe(
-  v.object({
-    atMs: listOf(TimeSchema, LIMITS.driftCurve),
-    ...perStrategy(LineSchema).entries,
-  }),
+  v.object({ atMs: listOf(TimeSchema, LIMITS.driftCurve), ...perStrategy(LineSchema).entries }),
   v.check(
     ({ atMs, ...lines }) =>
       Object.values(lines).every((line) => line.length === atMs.length) &&

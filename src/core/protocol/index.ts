@@ -28,11 +28,7 @@ export {
   toLength,
   toThousandth,
 } from './limits.js';
-export {
-  formatMessage,
-  parseDownstream,
-  parseUpstream,
-} from './parse-message.js';
+export { formatMessage, parseDownstream, parseUpstream } from './parse-message.js';
 export {
   POINTABLES,
   type Pointable,

@@ -62,9 +62,5 @@ function countBytes(text: string): number {
 }
 
 function problem(code: ErrorCode, message: string) {
-  return {
-    code,
-    message,
-    advice: 'src/core/protocol/README.md lists what may be sent.',
-  };
+  return { code, message, advice: 'src/core/protocol/README.md lists what may be sent.' };
 }

@@ -12,9 +12,7 @@ import { AmountSchema, TextSchema, within } from './values.js';
 type Tuner = typeof TUNER;
 
 /** The settings with a control on the page, except the leeways, one for each strategy. */
-type Controlled = {
-  [K in keyof Tuner]: Tuner[K] extends { page: unknown } ? K : never;
-}[keyof Tuner];
+type Controlled = { [K in keyof Tuner]: Tuner[K] extends { page: unknown } ? K : never }[keyof Tuner];
 
 type ControlSchema<K extends string, V> = v.StrictObjectSchema<
   {
@@ -50,11 +48,7 @@ export const SETTING_FACTS = Object.fromEntries(
 export const SETTING_CONTROLS = Object.entries<Setting>(TUNER)
   .filter(([key, { page }]) => page !== undefined && key !== 'leeway')
   .map(([what, setting]) =>
-    v.strictObject({
-      type: v.literal('control'),
-      what: v.literal(what),
-      value: toAskedSchema(setting),
-    }),
+    v.strictObject({ type: v.literal('control'), what: v.literal(what), value: toAskedSchema(setting) }),
   ) as v.GenericSchema[] as Controls;
 
 function toAskedSchema(setting: Setting): v.GenericSchema {

@@ -16,12 +16,7 @@ const play = { type: v.literal('play') };
 
 /** Something played on the page. Each viewer is a separate keyboard: its held notes end when it goes. */
 const PlaySchema = v.variant('act', [
-  v.strictObject({
-    ...play,
-    act: v.literal('on'),
-    key: KeySchema,
-    velocity: whole(1, 127),
-  }),
+  v.strictObject({ ...play, act: v.literal('on'), key: KeySchema, velocity: whole(1, 127) }),
   v.strictObject({ ...play, act: v.literal('off'), key: KeySchema }),
   v.strictObject({ ...play, act: v.literal('sustain'), down: v.boolean() }),
   /** Everything this viewer holds. */

@@ -51,12 +51,7 @@ export const PointSchema = v.strictTuple([
 
 /** Something made once for each strategy. @example forStrategies(() => 0).pull  // 0 */
 export function forStrategies<T>(make: (strategy: Strategy) => T): Record<Strategy, T> {
-  return {
-    free: make('free'),
-    pull: make('pull'),
-    anchored: make('anchored'),
-    temper: make('temper'),
-  };
+  return { free: make('free'), pull: make('pull'), anchored: make('anchored'), temper: make('temper') };
 }
 
 /** The same fact once for each strategy. */
