@@ -1,21 +1,19 @@
 import { spread } from '../../core/drawing/index.js';
-import type { NoteFact } from '../../core/protocol/index.js';
-import { describeInterval, divide, formatRatio, toVector } from '../../core/theory/index.js';
+import type { NoteFact, Tuning } from '../../core/protocol/index.js';
 import { formatDecider } from '../../core/words/index.js';
+import { type HeardNote, type HeardStep, toHeardStep } from '../heard/heard-chord.js';
 
 /** A note on the ladder. Heights count downward from the top, in the units of the space given. */
 export interface Rung {
-  readonly note: NoteFact;
+  readonly note: HeardNote;
   /** The height of its pitch, and of its words. */
   readonly trueY: number;
   readonly y: number;
 }
 
 /** The interval between two neighbouring rungs. */
-export interface Step {
+export interface Step extends HeardStep {
   readonly y: number;
-  readonly ratio: string;
-  readonly name: string;
   readonly room: number;
 }
 
@@ -35,19 +33,19 @@ const NARROWEST_CENTS = 700;
  * Places a chord on a ladder of `height`: rungs true to pitch, words moved apart only as far as needed.
  *
  * @param notes from the lowest up
- * @param pitchOf the pitch that places them, in cents
+ * @param heard the tuning they are in
  * @param edge room above the highest rung and below the lowest
  * @param wantedGap wanted room of a rung and the step above it
  */
 export function toLadder(
-  notes: readonly NoteFact[],
-  pitchOf: (note: NoteFact) => number,
+  notes: readonly HeardNote[],
+  heard: Tuning,
   height: number,
   edge: number,
   wantedGap: number,
 ): Ladder {
   if (notes.length === 0) return { rungs: [], steps: [], gap: wantedGap, arrow: undefined };
-  const pitches = notes.map(pitchOf);
+  const pitches = notes.map(({ cents }) => cents);
   const low = Math.min(...pitches);
   const span = Math.max(NARROWEST_CENTS, Math.max(...pitches) - low);
   const room = height - 2 * edge;
@@ -57,37 +55,32 @@ export function toLadder(
   const rungs = notes.map((note, i) => ({ note, trueY: trueYs[i], y: ys[i] }));
   const steps = rungs.slice(1).map(({ note, y }, i) => {
     const below = rungs[i];
-    const interval = divide(toVector(note.point), toVector(below.note.point));
-    return {
-      y: (y + below.y) / 2,
-      ratio: formatRatio(interval),
-      name: describeInterval(interval),
-      room: below.y - y,
-    };
+    return { y: (y + below.y) / 2, room: below.y - y, ...toHeardStep(below.note, note, heard) };
   });
   return { rungs, steps, gap, arrow: findArrow(notes) };
 }
 
-function findArrow(notes: readonly NoteFact[]): Ladder['arrow'] {
+function findArrow(notes: readonly HeardNote[]): Ladder['arrow'] {
   const newest = findNewest(notes);
-  if (newest === undefined || newest.by.id === null) return undefined;
-  const from = notes.findIndex((note) => note.id === newest.by.id);
+  const decider = newest?.by?.id ?? null;
+  if (newest === undefined || decider === null) return undefined;
+  const from = notes.findIndex((note) => note.id === decider);
   return from < 0 ? undefined : { from, to: notes.indexOf(newest) };
 }
 
 /** The note struck last that another note decided. */
-export function findNewest(notes: readonly NoteFact[]): NoteFact | undefined {
-  const decided = notes.filter((note) => note.by.presence !== 'first');
-  return decided.reduce<NoteFact | undefined>(
+export function findNewest(notes: readonly HeardNote[]): HeardNote | undefined {
+  const decided = notes.filter(({ by }) => by !== undefined && by.presence !== 'first');
+  return decided.reduce<HeardNote | undefined>(
     (best, note) => (best === undefined || note.id > best.id ? note : best),
     undefined,
   );
 }
 
 /** Why the newest note has its pitch: E4⁻¹ is a just major third above C4⁰, held. */
-export function toReasonSentence(notes: readonly NoteFact[]): string {
+export function toReasonSentence(notes: readonly HeardNote[]): string {
   const newest = findNewest(notes);
-  if (newest === undefined) return '';
+  if (newest?.by === undefined) return '';
   const sentence = `${newest.name} is ${formatDecider(newest.by)}.`;
   return newest.isFixed ? `${sentence} Its pitch is fixed: the others are tuned to it.` : sentence;
 }

@@ -7,10 +7,11 @@ import {
   toPlotScale,
   write,
 } from '../../core/drawing/index.js';
-import { type PassFact, STRATEGIES } from '../../core/protocol/index.js';
-import { formatCents } from '../../core/words/index.js';
+import { STRATEGIES } from '../../core/protocol/index.js';
 import type { DriftLine, SessionHistory } from '../state/session-history.js';
-import { findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
+import { figureOf } from '../words/drift-words.js';
+import type { PlotView } from './drift-canvas.js';
+import { chooseExtent, findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
 
 const COLOURS = ['paper', 'ink', 'faint', 'rule', 'band', ...STRATEGIES] as const;
 
@@ -25,55 +26,63 @@ export function readPalette(): Palette {
   ) as Palette;
 }
 
-/** The contents of a picture of the drift. */
-export interface DriftView {
-  readonly log: Pick<SessionHistory, 'seconds' | DriftLine>;
-  readonly nowSeconds: number;
-  readonly spanSeconds: number;
-  readonly leewayCents: number;
-  readonly passes: readonly PassFact[];
-}
-
 const WIDTH = 1200;
 const HEIGHT = 600;
 const PLACE = { left: 80, right: WIDTH - 240, edge: WIDTH - 12, top: 24, bottom: HEIGHT - 44 };
 
 /** The drift curves as a self-contained SVG text, colours included, to be saved. */
-export function toDriftSvg(view: DriftView, palette: Palette): string {
-  const { log, nowSeconds, spanSeconds, leewayCents } = view;
-  const from = nowSeconds - spanSeconds;
-  const first = findMoment(log.seconds, from);
-  const shown = STRATEGIES.flatMap((line) => log[line].slice(first)).filter((cents) => cents !== null);
-  const range = toRange(Math.min(0, ...shown), Math.max(0, ...shown), leewayCents);
-  const frame: PlotFrame = { ...PLACE, ...range, ...palette, from, to: nowSeconds, unit: 'c' };
+export function toDriftSvg(
+  log: Pick<SessionHistory, 'seconds' | DriftLine>,
+  view: PlotView,
+  palette: Palette,
+): string {
+  const { window, nowSeconds, leewayCents, lines: shown, heard } = view;
+  const first = findMoment(log.seconds, window.from);
+  const toExtent = (line: DriftLine) => {
+    const values = log[line].slice(first).filter((cents) => cents !== null);
+    return { low: Math.min(0, ...values), high: Math.max(0, ...values) };
+  };
+  const home = { low: -leewayCents, high: leewayCents };
+  const range = toRange(chooseExtent([home, ...shown.map(toExtent)]));
+  const frame: PlotFrame = { ...PLACE, ...range, ...palette, ...window, unit: 'c' };
   const { left, right, top, bottom } = frame;
   const { x, y } = toPlotScale(frame);
   const small = { size: 15, fill: palette.faint } as const;
   const band = { y: y(leewayCents), height: y(-leewayCents) - y(leewayCents) };
-  const lines = STRATEGIES.map((line) => ({
-    points: log.seconds.slice(first).map((at, i) => ({ at, value: log[line][first + i] })),
-    label: `${line} ${formatCents(log[line].findLast((cents) => cents !== null) ?? 0)}`,
-    colour: palette[line],
-    dash: DRIFT_LINES[line].dash,
-  }));
+  const lines = shown.map((line) => {
+    const last = log[line].findLast((cents) => cents !== null) ?? 0;
+    return {
+      points: log.seconds.slice(first).map((at, i) => ({ at, value: toWithin(log[line][first + i], range) })),
+      label: `${line} ${figureOf(last)}${line === heard ? ' (heard)' : ''}`,
+      colour: palette[line],
+      dash: DRIFT_LINES[line].dash,
+    };
+  });
 
   const shapes: Shape[] = [
     { kind: 'box', x: 0, y: 0, width: WIDTH, height: HEIGHT, fill: palette.paper },
     { kind: 'box', x: left, width: right - left, ...band, fill: palette.band },
   ];
-  for (const ago of toTimeTicks(spanSeconds)) {
-    shapes.push(write(x(nowSeconds - ago), HEIGHT - 14, formatAgo(ago), { ...small, anchor: 'middle' }));
+  if (!view.byPasses) {
+    for (const ago of toTimeTicks(window.to - window.from)) {
+      shapes.push(write(x(nowSeconds - ago), HEIGHT - 14, formatAgo(ago), { ...small, anchor: 'middle' }));
+    }
   }
   let freeX = Number.NEGATIVE_INFINITY;
   for (const { n, atMs } of view.passes) {
     const at = x(atMs / 1000);
-    if (atMs / 1000 < from || n === 1 || at < freeX) continue;
+    if (atMs / 1000 < window.from - 0.001 || at < freeX) continue;
     freeX = at + 70;
     shapes.push(
       { kind: 'line', from: [at, top], to: [at, bottom], stroke: palette.rule, dash: '1 5' },
-      write(at + 4, top + 12, `pass ${n}`, small),
+      write(at + 4, view.byPasses ? HEIGHT - 14 : top + 12, `pass ${n}`, small),
     );
   }
   shapes.push(...drawDriftPlot(frame, lines));
-  return formatDrawing({ width: WIDTH, height: HEIGHT, shapes }, 'Drift curves, in cents from home');
+  return formatDrawing({ width: WIDTH, height: HEIGHT, shapes }, 'Drift over time, in cents');
+}
+
+/** A value at the edge of a range if it is beyond. */
+function toWithin(cents: number | null, { low, high }: { low: number; high: number }): number | null {
+  return cents === null ? null : Math.max(low, Math.min(high, cents));
 }

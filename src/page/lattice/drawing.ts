@@ -10,8 +10,8 @@ import {
   uniqueKeys,
   type Window,
 } from '../../core/drawing/index.js';
-import type { Frame } from '../../core/protocol/index.js';
-import { noteName, type Origin } from '../../core/theory/index.js';
+import type { RecalledFact } from '../../core/protocol/index.js';
+import { noteName, type Origin, type PrimeVector } from '../../core/theory/index.js';
 
 /** A point of the drawn lattice. */
 export interface Dot extends Place {
@@ -51,21 +51,24 @@ const PATH_LENGTH = 32;
 /**
  * Draws the lattice within `window`.
  *
- * @param origin the name of 1/1
- * @param centres mean places of the chords struck so far, oldest first
+ * @param points   where the sounding notes are
+ * @param recalledFacts what is remembered
+ * @param origin   the name of 1/1
+ * @param centres  mean places of the chords struck so far, oldest first
  */
 export function drawLattice(
-  frame: Frame | undefined,
+  points: readonly PrimeVector[],
+  recalledFacts: readonly RecalledFact[],
   origin: Origin,
   centres: readonly LatticeKey[],
   window: Window,
 ): LatticeDrawing {
-  const sounding = uniqueKeys((frame?.notes ?? []).map((note) => toLatticeKey(note.point)));
+  const sounding = uniqueKeys(points.map(toLatticeKey));
   const recalled = new Map(
-    (frame?.recalled ?? []).map((fact) => [String(toLatticeKey(fact.point)), fact.weight]),
+    recalledFacts.map((fact) => [String(toLatticeKey(fact.point)), fact.weight]),
   );
   const soundingIds = new Set(sounding.map(String));
-  const recalledKeys = (frame?.recalled ?? []).map((fact) => toLatticeKey(fact.point));
+  const recalledKeys = recalledFacts.map((fact) => toLatticeKey(fact.point));
   // In a rest the plane of the remembered points.
   const plane = findPlane(sounding.length > 0 ? sounding : recalledKeys);
   const drawn = {

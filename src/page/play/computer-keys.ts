@@ -28,7 +28,14 @@ export function toOffset(code: string): number | undefined {
   return byCode.get(code)?.offset;
 }
 
-/** The label of the computer key that plays `offset`, or nothing. @example toPrint(4)  // 'C' */
-export function toPrint(offset: number): string {
-  return byOffset.get(offset)?.print ?? '';
+/**
+ * The label of the computer key that plays `offset`, or nothing.
+ *
+ * @param layout what the reader's own keyboard has printed on each key, where the browser tells
+ * @example toPrint(4)  // 'C'
+ */
+export function toPrint(offset: number, layout?: ReadonlyMap<string, string>): string {
+  const key = byOffset.get(offset);
+  if (key === undefined) return '';
+  return layout?.get(key.code)?.toUpperCase() ?? key.print;
 }

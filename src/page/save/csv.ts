@@ -19,7 +19,7 @@ const COLUMNS = [
 type Row = Partial<Record<(typeof COLUMNS)[number], string | number | null>> & { readonly seconds: number };
 
 /**
- * The session as a table in order of time: the drift curves (`what` is course; cents from home under each strategy),
+ * The session as a table in order of time: the drift curves (`what` is drift; in cents under each strategy),
  * the chords, and the ledger. Fields as in RFC 4180.
  */
 export function toCsv(
@@ -29,7 +29,7 @@ export function toCsv(
   const rows: Row[] = [
     ...log.seconds.map((seconds, i) => ({
       seconds,
-      what: 'course',
+      what: 'drift',
       ...forStrategies((line) => log[line][i]),
     })),
     ...log.chords.map(({ atMs, names, proportion }) => ({

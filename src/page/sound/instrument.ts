@@ -11,8 +11,8 @@ export interface SoundedNote {
 /** Crossfade from one tuning to another: simultaneous for all notes. */
 export const CROSSFADE_SECONDS = 0.06;
 
-/** Level of a single loud note: eight of them are below full scale before the limiter. */
-const NOTE_LEVEL = 0.14;
+/** Level of a single loud note. With the volume half up, a chord of four is some 30 decibels below full scale. */
+const NOTE_LEVEL = 0.35;
 /** Moves smaller than this, a thousandth of a cent, are skipped. */
 const NO_MOVE_CENTS = 0.001;
 

@@ -1,38 +1,42 @@
-import type { Frame, NoteFact } from '../../core/protocol/index.js';
+import type { Frame, Tuning } from '../../core/protocol/index.js';
 import { toVoice, type VoiceName } from '../../core/theory/index.js';
 import { Instrument } from './instrument.js';
 import { createOutput, type Output } from './output.js';
-
-/** The audible tuning: the one sent to MIDI, or another for comparison. */
-export type Heard = 'as-sounding' | keyof NoteFact['cents'];
 
 /** A little ahead, so that all changes of one frame are simultaneous. */
 const AHEAD_SECONDS = 0.015;
 /** A glide reaches its next point about when the next frame comes. */
 const GLIDE_SECONDS = 0.04;
 
+/** The state of the page's sound. `blocked`: it is turned on, and the browser holds it back. */
+export type SoundState = 'off' | 'on' | 'blocked';
+
 /**
  * Sounds the frames in the page. Silent until `turnOn`, which needs a click or a key: browsers allow sound only then.
  */
 export class Listener {
+  readonly #changed: () => void;
   #context: AudioContext | undefined;
   #output: Output | undefined;
   #instrument: Instrument | undefined;
   #frame: Frame | undefined;
-  /** The tuning of the last frame. */
-  #tuning: keyof NoteFact['cents'] = 'equal';
+  /** The tuning one hears, and the tuning of the last frame sounded. */
+  #heard: Tuning = 'equal';
+  #tuning: Tuning = 'equal';
   #isOn = false;
-  #volume = 0.3;
-  #heard: Heard = 'as-sounding';
+  #volume = 0.5;
   #voice: VoiceName = 'reed';
   /** Notes silenced by hand: they stay silent until they are struck again. */
   #muted = new Set<number>();
 
-  get isOn(): boolean {
-    return this.#isOn;
+  /** @param changed called when the browser lets the sound go on or holds it back */
+  constructor(changed: () => void = () => {}) {
+    this.#changed = changed;
   }
-  get heard(): Heard {
-    return this.#heard;
+
+  get state(): SoundState {
+    if (!this.#isOn) return 'off';
+    return this.#context?.state === 'running' ? 'on' : 'blocked';
   }
   get voice(): VoiceName {
     return this.#voice;
@@ -41,15 +45,21 @@ export class Listener {
     return this.#volume;
   }
 
-  /** Starts to sound, with the present frame. */
+  /** Starts to sound, with the present frame; or stays `blocked` until the browser allows it. */
   async turnOn(): Promise<void> {
     if (this.#context === undefined) {
-      this.#context = new AudioContext({ latencyHint: 'interactive' });
-      this.#output = createOutput(this.#context);
+      const context = new AudioContext({ latencyHint: 'interactive' });
+      context.addEventListener('statechange', () => {
+        if (context.state === 'running') this.#sound();
+        this.#changed();
+      });
+      this.#context = context;
+      this.#output = createOutput(context);
       this.#output.volume.value = toGain(this.#volume);
-      this.#instrument = new Instrument(this.#context, this.#output.input, toVoice(this.#voice));
+      this.#instrument = new Instrument(context, this.#output.input, toVoice(this.#voice));
     }
     this.#isOn = true;
+    this.#changed();
     await this.#context.resume();
     this.#sound();
   }
@@ -57,6 +67,7 @@ export class Listener {
   async turnOff(): Promise<void> {
     this.#isOn = false;
     this.#silence();
+    this.#changed();
     // Time for the notes to fade.
     await new Promise((done) => setTimeout(done, 120));
     if (!this.#isOn) await this.#context?.suspend();
@@ -70,7 +81,7 @@ export class Listener {
   }
 
   /** Chooses the audible tuning; sounding notes crossfade. */
-  setHeard(heard: Heard): void {
+  setHeard(heard: Tuning): void {
     this.#heard = heard;
     this.#sound();
   }
@@ -84,8 +95,9 @@ export class Listener {
     this.#sound();
   }
 
-  take(frame: Frame): void {
+  take(frame: Frame, heard: Tuning): void {
     this.#frame = frame;
+    this.#heard = heard;
     this.#sound();
   }
 
@@ -108,9 +120,11 @@ export class Listener {
 
   #sound(): void {
     const [context, instrument, frame] = [this.#context, this.#instrument, this.#frame];
-    if (!this.#isOn || context === undefined || instrument === undefined || frame === undefined) return;
+    // What is scheduled while the browser holds the sound back would come all at once.
+    if (this.state !== 'on' || context === undefined || instrument === undefined || frame === undefined)
+      return;
     const at = context.currentTime + AHEAD_SECONDS;
-    const tuning = this.#heard === 'as-sounding' ? (frame.sounding ?? 'equal') : this.#heard;
+    const tuning = this.#heard;
     const switched = tuning !== this.#tuning;
     this.#tuning = tuning;
     const notes = frame.notes.filter((note) => !this.#muted.has(note.id));

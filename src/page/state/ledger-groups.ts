@@ -49,7 +49,7 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
 }
 
 /** The letter of a note is enough: strategies with different drift then say the same. */
-function toNamedEntry(entry: EntryFact): NamedEntry {
+export function toNamedEntry(entry: EntryFact): NamedEntry {
   return entry.kind === 'offset' ? entry : { ...entry, name: toLetter(entry.name) };
 }
 

@@ -1,4 +1,4 @@
-import { type DriftCurveFact, type Frame, type SettingsFact, STRATEGIES } from '../../core/protocol/index.js';
+import { type DriftCurveFact, type Frame, STRATEGIES, type Strategy } from '../../core/protocol/index.js';
 import { toProportion } from '../../core/theory/index.js';
 
 /** A chord as it was struck. */
@@ -19,14 +19,14 @@ const SPACING_MS = 45;
 const MOST_CHORDS = 1500;
 
 /** One of the drift curves. */
-export type DriftLine = SettingsFact['strategy'];
+export type DriftLine = Strategy;
 
 /**
  * The page's history of the session: the drift curves as columns, and the chords. Bounded; changed in place, `version`
  * increases with each change.
  */
 export class SessionHistory {
-  /** Seconds since the session began, and cents from home under each strategy; null in silence. */
+  /** Seconds since the session began, and the drift under each strategy, in cents. */
   readonly seconds: number[] = [];
   readonly free: (number | null)[] = [];
   readonly pull: (number | null)[] = [];
@@ -63,7 +63,7 @@ export class SessionHistory {
     const replaces = last >= 1 && this.seconds[last] - this.seconds[last - 1] < SPACING_MS / 1000;
     if (replaces) this.#drop(last, 1);
     this.seconds.push(now);
-    for (const line of STRATEGIES) this[line].push(frame.drift[line].cents);
+    for (const line of STRATEGIES) this[line].push(frame.drift[line].leftCents);
     this.#addChord(frame);
     this.#forget(now);
     this.version++;

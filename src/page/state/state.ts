@@ -5,6 +5,7 @@ import {
   forStrategies,
   type PassFact,
   type PieceFact,
+  type ScoreFact,
   type SettingsFact,
 } from '../../core/protocol/index.js';
 import type { LinkState } from '../feed/link.js';
@@ -26,6 +27,8 @@ export interface State {
   readonly settings: SettingsFact | undefined;
   readonly pieces: readonly PieceFact[];
   readonly passes: readonly PassFact[];
+  /** Chords of the piece that plays or played last. */
+  readonly score: ScoreFact | null;
   readonly frame: Frame | undefined;
   /** Oldest first, all strategies, the last `MOST_ENTRIES`. */
   readonly entries: readonly EntryFact[];
@@ -52,6 +55,7 @@ export const BLANK: State = {
   settings: undefined,
   pieces: [],
   passes: [],
+  score: null,
   frame: undefined,
   entries: [],
   missed: 0,
@@ -81,8 +85,18 @@ export function reduce(state: State, event: PageEvent): State {
 function take(state: State, message: Downstream): State {
   switch (message.type) {
     case 'snapshot': {
-      const { mayControl, settings, pieces, passes, frame } = message;
-      return { ...state, mayControl, settings, pieces, passes, frame, entries: frame.entries, missed: 0 };
+      const { mayControl, settings, pieces, passes, score, frame } = message;
+      return {
+        ...state,
+        mayControl,
+        settings,
+        pieces,
+        passes,
+        score,
+        frame,
+        entries: frame.entries,
+        missed: 0,
+      };
     }
     case 'frame':
       return {
@@ -93,6 +107,8 @@ function take(state: State, message: Downstream): State {
       };
     case 'settings':
       return { ...state, settings: message.settings };
+    case 'score':
+      return { ...state, score: message.score };
     case 'rights':
       return { ...state, mayControl: message.mayControl, isGreeted: true };
     case 'notice':

@@ -1,188 +1,171 @@
 import { useEffect, useState } from 'preact/hooks';
+import { isStage } from '../lecture/shortcuts.js';
 import type { AppStore } from '../state/app-store.js';
 import { ChordView } from './chord-view.js';
 import { DriftFigure } from './drift-figure.js';
 import { DriftTable } from './drift-table.js';
 import { DriftView } from './drift-view.js';
+import { KeyboardChoice } from './file-choice.js';
+import { HearRow } from './hear-row.js';
+import { Help } from './help.js';
 import { KeyboardView } from './keyboard-view.js';
 import { LatticeView } from './lattice-view.js';
 import { LedgerView } from './ledger-view.js';
-import { PiecesView } from './pieces-view.js';
+import { Notice } from './notice.js';
+import { Onlookers } from './onlookers.js';
+import { PointerRing } from './pointer-ring.js';
 import { SaveMenu } from './save-menu.js';
 import { SettingsView } from './settings-view.js';
+import { VoiceChoice } from './sound-controls.js';
+import { Stage } from './stage.js';
+import { StageChoice } from './stage-choice.js';
+import { StoryBar } from './story-bar.js';
 import { TopLine } from './top-line.js';
+import { Transport } from './transport.js';
 import { useMedia } from './use-media.js';
+import { useShortcuts } from './use-shortcuts.js';
 import { useStore } from './use-store.js';
 
-/** The tabs of a phone beside the keyboard: the drift curve and chord, or one of the rest. */
+/** Screens too narrow or too low for the whole sheet. */
+const SMALL = '(max-width: 760px), (max-height: 560px)';
+
+/** The tabs of a phone. An onlooker has those that change nothing for others. */
 const TABS = [
-  ['curve', 'Drift curve'],
+  ['curve', 'Curve'],
+  ['chord', 'Chord'],
   ['lattice', 'Lattice'],
   ['ledger', 'Ledger'],
-  ['pieces', 'Pieces'],
-  ['settings', 'Settings'],
+  ['play', 'Play'],
+  ['more', 'More'],
 ] as const;
 type Tab = (typeof TABS)[number][0];
 
-/** How long an information notice is shown. */
-const NEWS_MS = 8000;
-
-/** The whole page. */
+/** The whole page: the sheet, the stage, or what fits a phone. */
 export function App() {
   const store = useStore();
-  const isStage = useStage();
-  const isPhone = useMedia('(max-width: 760px)');
-  const [span, setSpan] = useState(60);
-  const [tab, setTab] = useState<Tab>('curve');
+  const shows = useView();
+  const isPhone = useMedia(SMALL);
   useFileDrop(store);
-  const { frame, settings, entries, missed, mayControl, isGreeted, pieces } = store.state;
-  const strategy = settings?.strategy ?? 'anchored';
-  const notes = frame?.notes ?? [];
-
-  const curve = <DriftView span={span} setSpan={setSpan} stage={isStage} />;
-  const drift = <DriftFigure frame={frame} strategy={strategy} />;
-  const chord = <ChordView notes={notes} more={frame?.more ?? 0} strategy={strategy} stage={isStage} />;
-  if (isStage) {
-    return (
-      <main class="stage">
-        <h1 class="hidden">Leeway</h1>
-        {drift}
-        {curve}
-        {chord}
-        <Notice store={store} />
-      </main>
-    );
-  }
-  const lattice = (
-    <LatticeView
-      frame={frame}
-      chords={store.log.chords}
-      tonic={settings?.tonic ?? 'C'}
-      limit={settings?.limit ?? 5}
-    />
-  );
-  const ledger = <LedgerView entries={entries} frame={frame} missed={missed} />;
-  const piecesRow = (
-    <PiecesView
-      store={store}
-      pieces={pieces}
-      playing={frame?.playing ?? null}
-      enabled={mayControl}
-      looksOn={isGreeted && !mayControl}
-    />
-  );
-  const settingsForm = settings !== undefined && (
-    <SettingsView settings={settings} enabled={mayControl} send={(order) => store.send(order)} />
-  );
-  const keyboard = <KeyboardView store={store} notes={notes} enabled={mayControl} />;
-  const tools = (
-    <div class="tools">
-      <DriftTable store={store} />
-      <SaveMenu store={store} span={span} />
-      <a href="#stage">Stage</a>
-    </div>
-  );
-  if (isPhone) {
-    return (
-      <div class="phone">
-        <TopLine store={store} settings={settings} phone />
-        <main>
-          {drift}
-          {tab === 'curve' && curve}
-          {tab === 'curve' && chord}
-          {tab === 'lattice' && lattice}
-          {tab === 'ledger' && ledger}
-          {tab === 'pieces' && (
-            <div class="scrolls">
-              {piecesRow}
-              {tools}
-            </div>
-          )}
-          {tab === 'settings' && <div class="scrolls">{settingsForm}</div>}
-        </main>
-        {keyboard}
-        <nav aria-label="Parts of the sheet">
-          {TABS.map(([name, words]) => (
-            <button
-              key={name}
-              type="button"
-              aria-current={tab === name ? 'page' : undefined}
-              onClick={() => setTab(name)}
-            >
-              {words}
-            </button>
-          ))}
-        </nav>
-        <Notice store={store} />
-      </div>
-    );
-  }
+  useShortcuts(store);
   return (
-    <div class="layout">
-      <TopLine store={store} settings={settings} />
+    <>
+      {shows === 'stage' ? <Stage store={store} /> : isPhone ? <Phone store={store} /> : <Sheet store={store} />}
+      <PointerRing store={store} />
+      <Help store={store} />
+    </>
+  );
+}
+
+function Sheet({ store }: { store: AppStore }) {
+  const { mayControl, isGreeted, settings } = store.state;
+  const looksOn = isGreeted && !mayControl;
+  return (
+    <div class={`layout${looksOn ? ' onlooker' : ''}`}>
+      <TopLine store={store} />
+      <HearRow store={store} />
       <main>
         <div class="upper-left">
-          {drift}
-          {curve}
+          <DriftFigure store={store} />
+          <DriftView stage={false} />
         </div>
-        {chord}
-        {lattice}
-        {ledger}
+        <ChordView store={store} stage={false} />
+        <div class="middle">
+          <StoryBar store={store} enabled={mayControl} />
+          {!looksOn && <Transport store={store} enabled={mayControl} />}
+        </div>
+        <LatticeView store={store} />
+        <LedgerView store={store} />
       </main>
       <footer>
         <div class="foot-line">
-          {piecesRow}
-          {tools}
-          <details class="fold settings-fold">
-            <summary>Settings</summary>
-            <div>{settingsForm}</div>
-          </details>
+          {mayControl && <StageChoice store={store} enabled />}
+          {mayControl && <KeyboardChoice store={store} enabled />}
+          <span class="spring" />
+          <Onlookers store={store} />
+          <DriftTable store={store} />
+          <SaveMenu store={store} />
+          {mayControl && settings !== undefined && (
+            <details class="fold settings-fold">
+              <summary>Settings</summary>
+              <div>
+                <SettingsView settings={settings} enabled={mayControl} send={(order) => store.send(order)} />
+              </div>
+            </details>
+          )}
         </div>
-        {keyboard}
+        {!looksOn && <KeyboardView store={store} notes={store.heardNotes} enabled={mayControl} />}
       </footer>
       <Notice store={store} />
     </div>
   );
 }
 
-function Notice({ store }: { store: AppStore }) {
-  const { notice } = store.state;
-  useEffect(() => {
-    // Information disappears by itself; an error stays until it is dismissed.
-    if (notice?.level !== 'info') return;
-    const timer = setTimeout(() => store.dispatch({ kind: 'notice-read' }), NEWS_MS);
-    return () => clearTimeout(timer);
-  }, [store, notice]);
+function Phone({ store }: { store: AppStore }) {
+  const [tab, setTab] = useState<Tab>('curve');
+  const { mayControl, isGreeted, settings } = store.state;
+  const looksOn = isGreeted && !mayControl;
+  const tabs = TABS.filter(([name]) => name !== 'play' || !looksOn);
   return (
-    <div class="notice-place" role="status">
-      {notice !== undefined && (
-        <p class={`notice ${notice.level}`} key={notice.n}>
-          {notice.text}
-          <button type="button" onClick={() => store.dispatch({ kind: 'notice-read' })}>
-            Read
+    <div class="phone">
+      <TopLine store={store} phone />
+      <HearRow store={store} />
+      <main>
+        <div class="beside">
+          <DriftFigure store={store} />
+          <StoryBar store={store} enabled={mayControl} />
+        </div>
+        {tab === 'curve' && <DriftView stage={false} />}
+        {tab === 'chord' && <ChordView store={store} stage={false} />}
+        {tab === 'lattice' && <LatticeView store={store} />}
+        {tab === 'ledger' && <LedgerView store={store} />}
+        {tab === 'play' && (
+          <div class="scrolls">
+            <Transport store={store} enabled={mayControl} />
+            <StageChoice store={store} enabled={mayControl} />
+            <KeyboardView store={store} notes={store.heardNotes} enabled={mayControl} />
+          </div>
+        )}
+        {tab === 'more' && (
+          <div class="scrolls">
+            <VoiceChoice store={store} />
+            <KeyboardChoice store={store} enabled={mayControl} />
+            <Onlookers store={store} />
+            <DriftTable store={store} />
+            <SaveMenu store={store} />
+            <a href="#stage">Stage</a>
+            {mayControl && settings !== undefined && (
+              <SettingsView settings={settings} enabled={mayControl} send={(order) => store.send(order)} />
+            )}
+          </div>
+        )}
+      </main>
+      <Notice store={store} />
+      <nav aria-label="Parts of the page">
+        {tabs.map(([name, words]) => (
+          <button
+            key={name}
+            type="button"
+            aria-current={tab === name ? 'page' : undefined}
+            onClick={() => setTab(name)}
+          >
+            {words}
           </button>
-        </p>
-      )}
+        ))}
+      </nav>
     </div>
   );
 }
 
-/** Whether the address asks for stage view; Escape leaves it. */
-function useStage(): boolean {
-  const [isStage, setStage] = useState(location.hash === '#stage');
+/** Whether the address asks for the stage. */
+function useView(): 'sheet' | 'stage' {
+  const read = () => (isStage() ? 'stage' : 'sheet');
+  const [shows, setShows] = useState<'sheet' | 'stage'>(read);
   useEffect(() => {
-    const look = () => setStage(location.hash === '#stage');
-    const leave = (event: KeyboardEvent) => {
-      if (event.key === 'Escape' && location.hash === '#stage') history.back();
-    };
+    const look = () => setShows(read());
     addEventListener('hashchange', look);
-    addEventListener('keydown', leave);
-    return () => {
-      removeEventListener('hashchange', look);
-      removeEventListener('keydown', leave);
-    };
+    return () => removeEventListener('hashchange', look);
   }, []);
-  return isStage;
+  return shows;
 }
 
 function useFileDrop(store: AppStore): void {
@@ -197,7 +180,7 @@ function useFileDrop(store: AppStore): void {
         store.dispatch({
           kind: 'notice',
           level: 'info',
-          text: 'You are looking on: only whoever started Leeway can play a file.',
+          text: 'You look on: only whoever started Leeway can play a file.',
         });
     };
     addEventListener('dragover', over);

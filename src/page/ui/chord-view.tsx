@@ -1,57 +1,56 @@
 import { useRef } from 'preact/hooks';
-import type { NoteFact, SettingsFact } from '../../core/protocol/index.js';
-import { toProportion } from '../../core/theory/index.js';
-import { formatCents, formatSigned } from '../../core/words/index.js';
+import { formatSigned } from '../../core/words/index.js';
 import { type Ladder, toLadder, toReasonSentence, toRouteLines } from '../chord/ladder.js';
+import { type HeardNote, toHeardProportion } from '../heard/heard-chord.js';
+import type { AppStore } from '../state/app-store.js';
+import { nameChord } from '../words/chords.js';
+import { nameTuning } from '../words/tunings.js';
+import { Term } from './term.js';
 import { useRem, useSize } from './use-media.js';
 
 /** Room for the arrow, left of the ladder's rail. */
 const RAIL = 30;
 
-/** The sounding chord as a ladder, true to pitch. */
-export function ChordView({
-  notes: sounding,
-  more,
-  strategy,
-  stage,
-}: {
-  notes: readonly NoteFact[];
-  more: number;
-  strategy: SettingsFact['strategy'];
-  stage: boolean;
-}) {
+/** The sounding chord as a ladder, true to pitch in the heard tuning. */
+export function ChordView({ store, stage }: { store: AppStore; stage: boolean }) {
   const box = useRef<HTMLDivElement>(null);
   const { width, height } = useSize(box);
   const rem = useRem();
   // In a rest the last chord stays, in grey.
-  const last = useRef<readonly NoteFact[]>([]);
+  const last = useRef<readonly HeardNote[]>([]);
+  const { heard } = store;
+  const sounding = store.heardNotes;
   if (sounding.length > 0) last.current = sounding;
   const notes = last.current;
   const isPast = sounding.length === 0 && notes.length > 0;
-  const stack = toProportion(notes.map((note) => note.point)) ?? (notes.length === 1 ? notes[0].name : '');
+  const more = store.state.frame?.more ?? 0;
+  const name = nameChord(notes);
+  const stack = toHeardProportion(notes, heard) || (heard === 'equal' && notes.length > 1 ? 'not pure' : '');
   const edge = (stage ? 2.4 : 1.3) * rem;
   const gap = stage ? innerHeight / 9 : 3.9 * rem;
-  const ladder = toLadder(notes, (note) => note.cents[strategy], Math.max(60, height), edge, gap);
+  const ladder = toLadder(notes, heard, Math.max(60, height), edge, gap);
+  const isCrowded = ladder.gap < 1.1 * rem;
   return (
-    <section class={`chord${isPast ? ' past' : ''}`} aria-labelledby="chord-title">
+    <section class={`chord${isPast ? ' past' : ''}`} aria-labelledby="chord-title" data-part="chord">
       <header>
-        <h2 id="chord-title">{isPast ? 'Last chord' : 'Chord'}</h2>
+        <h2 id="chord-title">{name || (isPast ? 'Last chord' : 'Chord')}</h2>
         <p
           class="proportion"
-          ref={(element) => element?.style.setProperty('--letters', String(stack.length))}
+          ref={(element) => element?.style.setProperty('--letters', String(Math.max(4, stack.length)))}
         >
-          {stack}
+          {stage ? stack : stack !== '' && <Term name="proportion">{stack}</Term>}
         </p>
       </header>
+      <p class="tuning-of">in {nameTuning(heard)}{isPast ? ', as it ended' : ''}</p>
       <div class="ladder" ref={box}>
         {notes.length === 0 ? (
-          <p class="empty">Play something, or start a piece.</p>
+          <p class="empty">Nothing sounds yet.</p>
         ) : (
           <Drawing ladder={ladder} width={width} height={height} stage={stage} rem={rem} />
         )}
       </div>
       <p class="reason">
-        {toReasonSentence(notes)}
+        {isCrowded ? '' : toReasonSentence(notes)}
         {more > 0 && ` ${more} more notes sound.`}
       </p>
     </section>
@@ -74,7 +73,7 @@ function Drawing({
   const { rungs, steps, arrow, gap } = ladder;
   if (width === 0) return null;
   const scale = stage ? Math.max(1.5, innerHeight / 480) : rem / 15;
-  const size = Math.max(11, Math.min(21 * scale, gap * 0.46));
+  const size = Math.max(8, Math.min(21 * scale, gap * (gap < 24 ? 0.8 : 0.46)));
   const nameX = RAIL + 34;
   const ratioX = nameX + (width - nameX) * 0.32;
   const centsX = nameX + (width - nameX) * (stage ? 0.98 : 0.72);
@@ -101,7 +100,7 @@ function Drawing({
             font-size={stepSize}
           >
             <tspan class="step-ratio">{step.ratio}</tspan>
-            <tspan dx={stepSize * 0.6}>{step.name}</tspan>
+            <tspan dx={step.ratio === '' ? 0 : stepSize * 0.6}>{step.words}</tspan>
           </text>
         );
       })}
@@ -124,7 +123,7 @@ function Drawing({
           </text>
           {hasDetail && (
             <Detail lines={toRouteLines(note)} x={width - 2} y={y} size={detailSize}>
-              {`${note.toHome} to home`}
+              {note.toHome === '' ? note.name : `${note.toHome} to home`}
             </Detail>
           )}
         </g>
@@ -175,9 +174,15 @@ function Arrow({ from, to }: { from: number; to: number }) {
 }
 
 function describe({ rungs }: Ladder): string {
-  const notes = rungs.map(
-    ({ note }) =>
-      `${note.name}${note.isFixed ? ', fixed' : ''}, ${note.toBass} to the bass, ${note.toHome} to home, ${formatCents(note.fromEqual)} from 12 equal`,
+  const notes = rungs.map(({ note }) =>
+    [
+      note.name,
+      note.isFixed ? 'fixed' : '',
+      note.toBass === '' ? '' : `${note.toBass} to the bass, ${note.toHome} to home`,
+      `${formatSigned(note.fromEqual)} cents from 12 equal`,
+    ]
+      .filter((words) => words !== '')
+      .join(', '),
   );
   return `From the lowest: ${notes.join('; ')}`;
 }

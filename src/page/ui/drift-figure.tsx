@@ -1,35 +1,43 @@
-import type { DriftFact, Frame, SettingsFact } from '../../core/protocol/index.js';
-import { parseRatio } from '../../core/theory/index.js';
-import { formatCents, formatDrift, formatSigned, formatSize } from '../../core/words/index.js';
-import { toHeadline } from '../words/headline.js';
+import type { AppStore } from '../state/app-store.js';
+import { figureOf, sayAccount, sayDrift, sayPasses } from '../words/drift-words.js';
+import { driftOf, nameTuning } from '../words/tunings.js';
+import { Term } from './term.js';
 
-type Strategy = SettingsFact['strategy'];
-
-/** The drift in one large figure, as a ratio and in words. */
-export function DriftFigure({ frame, strategy }: { frame: Frame | undefined; strategy: Strategy }) {
-  const drift = frame?.drift[strategy];
-  const cents = drift === undefined ? 0 : (drift.cents ?? drift.leftCents);
+/** The drift of what is heard: a large figure, how it comes about, and how it was after the last pass. */
+export function DriftFigure({ store, stage }: { store: AppStore; stage?: boolean }) {
+  const { frame, passes } = store.state;
+  const { heard } = store;
+  const drift = driftOf(frame?.drift, heard);
+  const hasPlayed = frame !== undefined && frame.strikeMs !== null;
+  const account =
+    heard === 'equal' ? '12 equal makes no commas, so it stays where it began.' : sayAccount(drift);
+  const name = nameTuning(heard);
   return (
-    <section class="drift" aria-label="Drift">
-      <p class={`figure ${strategy}`}>
-        <span class="number">{formatSigned(cents)}</span>
-        <span class="unit"> c</span>
+    <section class="drift" aria-label="Drift of what is heard" data-part="figure">
+      <p class={`figure ${heard}`}>
+        <span class="caption">
+          {stage === true ? (
+            `Drift of ${name}`
+          ) : (
+            <>
+              <Term name="drift">Drift</Term> of {name}
+            </>
+          )}
+        </span>
+        <span class="number">{figureOf(drift.leftCents)}</span> <span class="unit">cents</span>
       </p>
-      <div>
-        <p class="exact">{drift === undefined ? ' ' : describeDrift(drift)}</p>
-        <p class="headline">{toHeadline(frame)}</p>
+      <div class="account">
+        <p class="exact">{hasPlayed ? account : 'Play something, or start a piece.'}</p>
+        <p class="headline">{hasPlayed ? sayPasses(passes, heard) || compare(store) : ''}</p>
       </div>
     </section>
   );
 }
 
-/**
- * The drift of the chords, and how much of it was given back: (80/81)², −2 syntonic commas, −43.0 c; 41.2 c given back.
- */
-function describeDrift({ ratio, comma, commaCents, backCents }: DriftFact): string {
-  if (ratio === '1/1') return 'The harmony stands where it began.';
-  const drift = parseRatio(ratio);
-  const back = Math.abs(backCents) < 0.5 ? '' : `; ${formatSize(backCents)} given back`;
-  // The feed cuts a ratio that is too long.
-  return `${drift.ok ? formatDrift(drift.value) : `${comma}, ${formatCents(commaCents)}`}${back}`;
+/** Before the second pass: the heard tuning beside the one that differs most from it. */
+function compare({ state: { frame }, heard }: AppStore): string {
+  const other = heard === 'free' ? 'anchored' : 'free';
+  return `${nameTuning(other)} is ${sayDrift(driftOf(frame?.drift, other).leftCents)}.`.replace(/^./, (c) =>
+    c.toUpperCase(),
+  );
 }

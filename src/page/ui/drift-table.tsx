@@ -1,8 +1,9 @@
 import { useState } from 'preact/hooks';
 import { STRATEGIES } from '../../core/protocol/index.js';
-import { formatClock, formatSigned } from '../../core/words/index.js';
+import { formatClock } from '../../core/words/index.js';
 import { findMoment } from '../drift/scales.js';
 import type { AppStore } from '../state/app-store.js';
+import { figureOf } from '../words/drift-words.js';
 import { Speaker } from './speaker.js';
 
 const MOST_ROWS = 40;
@@ -15,11 +16,11 @@ export function DriftTable({ store }: { store: AppStore }) {
       class="fold table"
       onToggle={(event) => setRows(event.currentTarget.open ? readRows(store) : [])}
     >
-      <summary>In words</summary>
+      <summary>Table</summary>
       <div>
         <Speaker store={store} />
         <table>
-          <caption>Cents from home at the last chords, newest first</caption>
+          <caption>Drift at the last chords, in cents, newest first</caption>
           <thead>
             <tr>
               {['time', 'chord', 'ratios', ...STRATEGIES].map((head) => (
@@ -48,7 +49,7 @@ type Row = readonly string[];
 
 function readRows({ log }: AppStore): Row[] {
   const format = (cents: number | null | undefined) =>
-    cents === null || cents === undefined ? '' : formatSigned(cents);
+    cents === null || cents === undefined ? '' : figureOf(cents);
   return log.chords
     .slice(-MOST_ROWS)
     .reverse()

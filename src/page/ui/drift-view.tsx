@@ -1,25 +1,24 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { spread } from '../../core/drawing/index.js';
 import { STRATEGIES } from '../../core/protocol/index.js';
-import { formatCents, formatSigned } from '../../core/words/index.js';
 import { DriftCanvas, type LineEnd } from '../drift/drift-canvas.js';
 import { readPalette } from '../drift/drift-svg.js';
-import { findMoment, formatAgo, SPANS_SECONDS } from '../drift/scales.js';
+import { findMoment, formatAgo, SPANS } from '../drift/scales.js';
+import { toPlaceAt } from '../lecture/place.js';
 import type { AppStore } from '../state/app-store.js';
-import type { SessionHistory } from '../state/session-history.js';
+import { toSteps } from '../state/steps.js';
+import { toPlotView } from '../drift/plot-view.js';
+import { figureOf } from '../words/drift-words.js';
+import { nameTuning } from '../words/tunings.js';
+import { Term } from './term.js';
 import { useMedia, useRem, useSize } from './use-media.js';
 import { useStore } from './use-store.js';
 
-/** The drift curves: one line a strategy, home, the leeway, and a reading of any moment. */
-export function DriftView({
-  span,
-  setSpan,
-  stage,
-}: {
-  span: number;
-  setSpan: (span: number) => void;
-  stage: boolean;
-}) {
+/** A step counts as pointed at from this share of the window away. */
+const NEAR = 0.02;
+
+/** The drift over time: one line a strategy, home, the leeway, the steps, and a reading of any moment. */
+export function DriftView({ stage }: { stage: boolean }) {
   const store = useStore();
   const box = useRef<HTMLDivElement>(null);
   const plot = useRef<DriftCanvas>(undefined);
@@ -30,17 +29,15 @@ export function DriftView({
   const isCalm = useMedia('(prefers-reduced-motion: reduce)');
   const isNarrow = size.width > 0 && size.width < 560;
   // In stage view everything grows with the height of the screen.
-  const hall = Math.round(innerHeight / 45);
+  const hall = Math.round(innerHeight / 30);
   const rem = useRem();
   const fontSize = stage ? hall : 0.8 * rem;
-  const right = isNarrow ? 112 : stage ? 20 * hall : 13.6 * rem;
+  const right = stage ? 11 * hall : isNarrow ? 8.6 * rem : 13.6 * rem;
 
   useEffect(() => {
     if (box.current === null) return;
     const edges = { left: stage ? 3.2 * hall : 3.3 * rem, right };
-    const made = new DriftCanvas(box.current, readPalette(), edges, fontSize, (index) =>
-      setRead(index === null ? null : index),
-    );
+    const made = new DriftCanvas(box.current, readPalette(), edges, fontSize, setRead);
     plot.current = made;
     return () => made.destroy();
   }, [isDark, right, fontSize, stage, hall, rem]);
@@ -57,59 +54,59 @@ export function DriftView({
       // With reduced motion the chart is drawn once a second.
       if (isCalm && now - drawnMs < 1000) return;
       drawnMs = now;
-      const { frame, settings, passes } = store.state;
-      const nowSeconds = (frame?.atMs ?? 0) / 1000;
-      const leewayCents =
-        settings === undefined ? 0 : settings.leewayCents[settings.strategy === 'pull' ? 'pull' : 'anchored'];
-      plot.current.draw(store.log, { nowSeconds, spanSeconds: span, leewayCents, passes });
+      plot.current.draw(store.log, toPlotView(store));
       setEnds(plot.current.ends(store.log));
     };
     draw();
     return store.watch(draw);
-  }, [store, span, isCalm, isDark, right, size.width, size.height, fontSize]);
+  }, [store, isCalm, isDark, right, size.width, size.height, fontSize]);
 
-  const gap = stage ? 2 * hall : isNarrow ? 17 : 1.4 * rem;
+  const gap = stage ? 1.25 * hall : 1.35 * rem;
   const labels = spread(
     ends.map((end) => end.y),
     gap,
     gap / 2,
-    Math.max(gap, size.height - (stage ? 3 * hall : 34)),
+    Math.max(gap, size.height - (stage ? 2.4 * hall : 2.2 * rem)),
   );
-  const start = findMoment(store.log.seconds, (store.state.frame?.atMs ?? 0) / 1000 - span);
-  const reading = read === null ? undefined : readMoment(store, start + read);
+  const { window } = toPlotView(store);
+  const start = findMoment(store.log.seconds, window.from);
+  const seconds = read === null ? undefined : store.log.seconds[start + read];
+  const reading = seconds === undefined ? undefined : readMoment(store, seconds, window.to - window.from);
+  const steps = toSteps(store.state.entries, store.heard, store.log);
+  const seek = (at: number | undefined) => {
+    const { playing } = store.state.frame ?? {};
+    if (at === undefined || !playing) return;
+    const place = toPlaceAt(at, store.state.passes, playing);
+    if (place !== undefined) store.piece({ act: 'seek', ...place });
+  };
   return (
-    <section class="curve" aria-labelledby="curve-title">
+    <section class="curve" aria-labelledby="curve-title" data-part="curve">
       <header>
-        <h2 id="curve-title">Drift curve</h2>
-        <p class="reading">{reading ?? 'cents from home; one line a strategy, the same notes'}</p>
-        {!stage && (
-          <label class="inline">
-            <span>show</span>
-            <select value={span} onChange={(event) => setSpan(Number(event.currentTarget.value))}>
-              {SPANS_SECONDS.map((seconds) => (
-                <option key={seconds} value={seconds}>
-                  {formatAgo(seconds)}
-                </option>
-              ))}
-            </select>
-          </label>
-        )}
+        <h2 id="curve-title">Drift over time</h2>
+        <p class="reading">
+          {reading ?? steps.at(-1)?.sentence ?? (
+            <>
+              in <Term name="cent">cents</Term>; the level line is <Term name="home">home</Term>, the pale band
+              the <Term name="leeway">leeway</Term>
+            </>
+          )}
+        </p>
+        {!stage && <SpanChoice store={store} />}
       </header>
+      {/* biome-ignore lint/a11y/useKeyWithClickEvents: its keys are below, on the same element */}
       <div
         class="sheet"
         role="slider"
         tabIndex={stage ? -1 : 0}
-        aria-label="Moment read from the chart: arrow keys move it"
-        aria-valuemin={0}
-        aria-valuemax={span}
-        aria-valuenow={
-          reading === undefined
-            ? span
-            : Math.round((store.log.seconds[start + (read ?? 0)] ?? 0) - (store.log.seconds[start] ?? 0))
-        }
+        aria-label="Moment read from the chart: arrow keys move it, Enter goes there"
+        aria-valuemin={Math.round(window.from)}
+        aria-valuemax={Math.round(window.to)}
+        aria-valuenow={Math.round(seconds ?? window.to)}
         aria-valuetext={reading ?? 'now'}
+        onClick={(event) => seek(plot.current?.timeAt(event.clientX))}
         onKeyDown={(event) => {
-          const index = moveReading(event.key, read, store.log, start, span);
+          if (event.key === 'Enter') seek(seconds);
+          const index = moveReading(event.key, read, store.log.seconds, start, window.to - window.from);
           if (index === undefined) return;
           event.preventDefault();
           plot.current?.point(index === null ? null : store.log.seconds[start + index]);
@@ -118,13 +115,39 @@ export function DriftView({
         onBlur={() => setRead(null)}
       >
         <div class="plot" ref={box} />
-        {ends.map(({ line, cents }, i) => (
-          <span key={line} class={`line-end ${line}`} ref={(element) => place(element, labels[i], right)}>
-            <b>{line}</b> {formatSigned(cents)}
+        {ends.map(({ line, cents, beyond }, i) => (
+          <span
+            key={line}
+            class={`line-end ${line}${line === store.heard ? ' heard' : ''}`}
+            ref={(element) => place(element, labels[i], right)}
+          >
+            <b>{nameTuning(line)}</b> {figureOf(cents)}
+            {beyond === 'bottom' ? ' ↓' : beyond === 'top' ? ' ↑' : ''}
           </span>
         ))}
       </div>
     </section>
+  );
+}
+
+function SpanChoice({ store }: { store: AppStore }) {
+  return (
+    <label class="inline">
+      <span>Show</span>
+      <select
+        value={SPANS.findIndex(([span]) => span === store.span)}
+        onChange={(event) => {
+          store.span = SPANS[Number(event.currentTarget.value)][0];
+          store.changed();
+        }}
+      >
+        {SPANS.map(([, words], i) => (
+          <option key={words} value={i}>
+            {words}
+          </option>
+        ))}
+      </select>
+    </label>
   );
 }
 
@@ -134,32 +157,34 @@ function place(element: HTMLElement | null, y: number | undefined, right: number
   element.style.left = `calc(100% - ${right - 8}px)`;
 }
 
-/** The moment an arrow key leads to: a fortieth of the span a press. Null is now, undefined no move. */
+/** The moment an arrow key leads to: a fortieth of the window a press. Null is now, undefined no move. */
 function moveReading(
   key: string,
   read: number | null,
-  log: SessionHistory,
+  seconds: readonly number[],
   start: number,
   span: number,
 ): number | null | undefined {
-  const last = log.seconds.length - 1 - start;
+  const last = seconds.length - 1 - start;
   if (key === 'Escape' || key === 'End') return null;
   if (key === 'Home') return 0;
   if (key !== 'ArrowLeft' && key !== 'ArrowRight') return undefined;
-  const from = log.seconds[start + Math.min(read ?? last, last)] ?? 0;
+  const from = seconds[start + Math.min(read ?? last, last)] ?? 0;
   const wanted = from + ((key === 'ArrowLeft' ? -1 : 1) * span) / 40;
-  const index = findMoment(log.seconds, wanted) - start;
+  const index = findMoment(seconds, wanted) - start;
   return index >= last ? null : Math.max(0, index);
 }
 
-function readMoment({ log, state }: AppStore, index: number): string | undefined {
-  const seconds = log.seconds[index];
-  if (seconds === undefined) return undefined;
-  const ago = ((state.frame?.atMs ?? 0) / 1000 - seconds).toFixed(1);
+/** A moment in words: the step near it, or every strategy's drift, and the chord. */
+function readMoment(store: AppStore, seconds: number, span: number): string {
+  const { log, state } = store;
+  const step = toSteps(state.entries, store.heard, log).find(
+    (one) => Math.abs(one.seconds - seconds) < NEAR * span,
+  );
+  if (step !== undefined) return step.sentence;
+  const index = findMoment(log.seconds, seconds);
+  const ago = Math.round((state.frame?.atMs ?? 0) / 1000 - seconds);
   const chord = log.chordAt(seconds * 1000);
-  const values = STRATEGIES.map((line) => {
-    const cents = log[line][index];
-    return `${line} ${cents === null ? 'silent' : formatCents(cents)}`;
-  });
-  return `${ago} s ago: ${values.join(', ')}${chord === undefined ? '' : `; ${chord.names}`}`;
+  const values = STRATEGIES.map((line) => `${line} ${figureOf(log[line][index] ?? 0)}`);
+  return `${ago === 0 ? 'now' : `${formatAgo(ago)} ago`}: ${values.join(', ')}${chord === undefined ? '' : `; ${chord.names}`}`;
 }

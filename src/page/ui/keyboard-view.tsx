@@ -1,7 +1,7 @@
-import { useLayoutEffect, useRef, useState } from 'preact/hooks';
-import type { NoteFact } from '../../core/protocol/index.js';
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { spellKey } from '../../core/theory/index.js';
 import { toLetter } from '../../core/words/index.js';
+import type { HeardNote } from '../heard/heard-chord.js';
 import { toOffset, toPrint } from '../play/computer-keys.js';
 import { layOutKeys } from '../play/key-layout.js';
 import type { AppStore } from '../state/app-store.js';
@@ -18,7 +18,7 @@ export function KeyboardView({
   enabled,
 }: {
   store: AppStore;
-  notes: readonly NoteFact[];
+  notes: readonly HeardNote[];
   enabled: boolean;
 }) {
   const [octave, setOctave] = useState(4);
@@ -27,6 +27,7 @@ export function KeyboardView({
   const box = useRef<HTMLDivElement>(null);
   const { width } = useSize(box);
   const hasComputerKeys = useMedia('(hover: hover)');
+  const layout = useLayout();
   const lowest = 12 * (octave + 1);
   const octaves = width === 0 ? 2 : Math.max(1, Math.min(4, Math.floor(width / FINGER / 7)));
   const highest = Math.min(127, lowest + 12 * octaves);
@@ -124,7 +125,7 @@ export function KeyboardView({
         </svg>
         {keys.map(({ key, isNatural, left, width: wide }) => {
           const note = sounding.get(key);
-          const legend = hasComputerKeys && enabled ? toPrint(key - lowest) : '';
+          const legend = hasComputerKeys && enabled ? toPrint(key - lowest, layout) : '';
           return (
             <span
               key={key}
@@ -144,7 +145,7 @@ export function KeyboardView({
 }
 
 /** The label of a key: its sounding note, or the name of its octave. */
-function toKeyWords(key: number, isWide: boolean, note: NoteFact | undefined): string {
+function toKeyWords(key: number, isWide: boolean, note: HeardNote | undefined): string {
   if (note === undefined) return key % 12 === 0 ? spellKey(key, 2, { octave: true }) : '';
   const name = isWide ? note.name : note.name.replace(/\d+/, '');
   return name.length <= (isWide ? 6 : 5) ? name : toLetter(note.name);
@@ -155,13 +156,26 @@ function keyUnder(event: PointerEvent): number | undefined {
   return key === null || key === undefined ? undefined : Number(key);
 }
 
+/** What is printed on the reader's keys, by their place; undefined where the browser doesn't tell. */
+function useLayout(): ReadonlyMap<string, string> | undefined {
+  const [layout, setLayout] = useState<ReadonlyMap<string, string> | undefined>();
+  useEffect(() => {
+    // Not in every browser, and not in the types of the DOM.
+    const { keyboard } = navigator as Navigator & {
+      keyboard?: { getLayoutMap?: () => Promise<ReadonlyMap<string, string>> };
+    };
+    keyboard?.getLayoutMap?.().then(setLayout, () => {});
+  }, []);
+  return layout;
+}
+
 /** Letters play wherever the focus is, except in text fields and lists. */
 function useComputerKeys(store: AppStore, lowest: number, enabled: boolean): void {
   // From the moment the keys are visible: whoever sees them may play them.
   useLayoutEffect(() => {
     if (!enabled) return;
     const down = (event: KeyboardEvent) => {
-      if (event.repeat || event.ctrlKey || event.metaKey || event.altKey || isField(event.target)) return;
+      if (event.repeat || event.ctrlKey || event.metaKey || event.altKey || event.shiftKey || isField(event.target)) return;
       const offset = toOffset(event.code);
       if (offset !== undefined) store.holding.press(event.code, lowest + offset, VELOCITY);
     };

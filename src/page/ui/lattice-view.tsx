@@ -1,10 +1,9 @@
 import { useRef, useState } from 'preact/hooks';
 import { follow, type LatticeKey, type Place, toCentre, toLatticeKey } from '../../core/drawing/index.js';
-import type { Frame } from '../../core/protocol/index.js';
-import { type Origin, parseTonic } from '../../core/theory/index.js';
 import { toLetter } from '../../core/words/index.js';
 import { drawLattice, type LatticeDrawing } from '../lattice/drawing.js';
-import type { LoggedChord } from '../state/session-history.js';
+import { type AppStore, toOrigin } from '../state/app-store.js';
+import { Term } from './term.js';
 import { useSize } from './use-media.js';
 
 /** Pixels of a step, a fifth along: within these bounds, so that four rows of thirds are visible. */
@@ -13,41 +12,41 @@ const MOST_STEP = 92;
 const HOME: Place = { x: 0.6, y: -0.3 };
 
 /** The lattice: fifths along, major thirds up, harmonic sevenths on a short slant. */
-export function LatticeView({
-  frame,
-  chords,
-  tonic,
-  limit,
-}: {
-  frame: Frame | undefined;
-  chords: readonly LoggedChord[];
-  tonic: string;
-  limit: number;
-}) {
+export function LatticeView({ store, stage }: { store: AppStore; stage?: boolean }) {
+  const { frame, settings } = store.state;
+  const limit = settings?.limit ?? 5;
+  const notes = store.heardNotes;
   const box = useRef<HTMLDivElement>(null);
   const { width, height } = useSize(box);
   const [stays, setStays] = useState(false);
   const view = useRef<Place>(HOME);
-  const step = Math.max(LEAST_STEP, Math.min(MOST_STEP, height / 3.6));
+  const step = Math.max(LEAST_STEP, Math.min(stage === true ? height / 4.5 : MOST_STEP, height / 3.6));
   const half = { x: width / 2 / step, y: height / 2 / step };
-  const music = toCentre((frame?.notes ?? []).map((note) => toLatticeKey(note.point)));
+  const music = toCentre(notes.map((note) => toLatticeKey(note.point)));
   if (stays) view.current = HOME;
   else if (music !== undefined) view.current = follow(view.current, music, half.x * 0.45, half.y * 0.4);
   const centre = view.current;
   const window = { centre, halfWidth: half.x, halfHeight: half.y };
   const drawing = drawLattice(
-    frame,
-    toOrigin(tonic),
-    chords.map((chord): LatticeKey => chord.centre),
+    notes.map((note) => note.point),
+    store.heard === store.sent ? (frame?.recalled ?? []) : [],
+    toOrigin(settings?.tonic ?? 'C'),
+    store.log.chords.map((chord): LatticeKey => chord.centre),
     window,
   );
   return (
-    <section class="lattice" aria-labelledby="lattice-title">
+    <section class="lattice" aria-labelledby="lattice-title" data-part="lattice">
       <header>
-        <h2 id="lattice-title">Lattice</h2>
-        <p>fifths along, thirds up{limit >= 7 ? ', sevenths aslant' : ''}</p>
+        <h2 id="lattice-title">
+          <Term name="lattice">Lattice</Term>
+        </h2>
+        <p>
+          {store.heard === 'equal'
+            ? 'where the pure intervals would be'
+            : `fifths to the right, thirds up${limit >= 7 ? ', sevenths on a slant' : ''}`}
+        </p>
         <button type="button" aria-pressed={stays} onClick={() => setStays(!stays)}>
-          {stays ? 'Follow the music' : 'Back to origin'}
+          {stays ? 'Follow the music' : 'Back to home'}
         </button>
       </header>
       <div class="sheet" ref={box}>
@@ -111,7 +110,7 @@ function Drawing({ drawing, step, left, right }: DrawingProps) {
       {path.slice(1).map((place, i) => (
         <path
           key={place.age}
-          class="walk"
+          class="path"
           d={`M${at(path[i])}L${at(place)}`}
           opacity={(1 - place.age) ** 1.5}
         />
@@ -125,7 +124,7 @@ function Drawing({ drawing, step, left, right }: DrawingProps) {
           <rect class="spot" x={-26} y={-24} width={52} height={34} />
           <path d="M-8 -6L6 0L-8 6" transform={`rotate(${pointer.angle.toFixed(1)})`} />
           <text y={-12} text-anchor="middle" font-size={12}>
-            origin
+            home
           </text>
         </g>
       )}
@@ -148,9 +147,4 @@ function toShort(name: string): string {
 function describe({ dots }: LatticeDrawing): string {
   const sounding = dots.filter((dot) => dot.state === 'sounding').map((dot) => dot.name);
   return sounding.length === 0 ? 'Nothing sounds.' : `Sounding: ${sounding.join(', ')}`;
-}
-
-function toOrigin(tonic: string): Origin {
-  const parsed = parseTonic(tonic);
-  return parsed.ok ? parsed.value : { fifths: 0 };
 }

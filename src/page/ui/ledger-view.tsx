@@ -1,63 +1,76 @@
-import { type EntryFact, type Frame, STRATEGIES } from '../../core/protocol/index.js';
-import { formatSigned } from '../../core/words/index.js';
+import { useState } from 'preact/hooks';
+import { type EntryFact, type Frame, STRATEGIES, type Strategy } from '../../core/protocol/index.js';
+import type { AppStore } from '../state/app-store.js';
 import { groupEntries, toSpeaker } from '../state/ledger-groups.js';
+import { figureOf } from '../words/drift-words.js';
+import { nameTuning } from '../words/tunings.js';
+import type { TermName } from '../words/terms.js';
+import { Term } from './term.js';
 
 const MOST_LINES = 60;
+/** What nobody hears is left out, in cents. */
+const LEAST_CENTS = 1;
 
-/** The ledger's totals: the quantity of each bar, in cents, or in cents times seconds. */
-const PAYMENTS = [
-  {
-    what: 'standing',
-    words: 'drift left standing, in cents',
-    of: (frame: Frame, which: Line) => Math.abs(frame.drift[which].leftCents),
-  },
-  {
-    what: 'glided',
-    words: 'cents that tied notes glided while they sounded',
-    of: (frame: Frame, which: Line) => frame.totals[which].glidedCents,
-  },
-  {
-    what: 'jumped',
-    words: 'cents that notes jumped when they came back',
-    of: (frame: Frame, which: Line) => frame.totals[which].jumpedCents,
-  },
-  {
-    what: 'impure, c·s',
-    words: 'cents off the pure ratio, times seconds',
-    of: (frame: Frame, which: Line) => frame.totals[which].impurityCentSeconds,
-  },
-] as const;
-type Line = (typeof STRATEGIES)[number];
+/** What each strategy has paid, in cents, or in cents times seconds. */
+const PAYMENTS: readonly { readonly term: TermName; readonly of: (frame: Frame, which: Strategy) => number }[] = [
+  { term: 'tied notes moved', of: (frame, which) => frame.totals[which].glidedCents },
+  { term: 'came back off', of: (frame, which) => frame.totals[which].jumpedCents },
+  { term: 'out of tune', of: (frame, which) => frame.totals[which].impurityCentSeconds },
+];
 
-/** What each comma cost, as sentences, and the totals. */
-export function LedgerView({
-  entries,
-  frame,
-  missed,
-}: {
-  entries: readonly EntryFact[];
-  frame: Frame | undefined;
-  missed: number;
-}) {
-  const passes = groupEntries(entries, MOST_LINES);
+/** What each comma cost, as sentences, and who has paid how much. */
+export function LedgerView({ store }: { store: AppStore }) {
+  const [showsAll, setShowsAll] = useState(false);
+  const [showsFine, setShowsFine] = useState(false);
+  const { entries, frame, missed } = store.state;
+  const { heard } = store;
+  const shown = entries.filter(
+    (entry) => (showsAll || entry.strategy === heard) && (showsFine || isHeard(entry)),
+  );
+  const passes = groupEntries(shown, MOST_LINES);
   return (
     <section class="ledger" aria-labelledby="ledger-title">
       <header>
-        <h2 id="ledger-title">Ledger</h2>
-        <p>what each comma cost, and who paid</p>
+        <h2 id="ledger-title">
+          <Term name="ledger">Ledger</Term>
+        </h2>
+        <label class="inline">
+          <input
+            type="checkbox"
+            checked={showsAll}
+            onChange={(event) => setShowsAll(event.currentTarget.checked)}
+          />
+          <span>all strategies</span>
+        </label>
+        <label class="inline">
+          <input
+            type="checkbox"
+            checked={showsFine}
+            onChange={(event) => setShowsFine(event.currentTarget.checked)}
+          />
+          <span>under 1 cent too</span>
+        </label>
       </header>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a list that scrolls has to be reached by the keyboard */}
       <section class="entries" tabIndex={0} aria-label="Entries, newest first">
-        {passes.length === 0 && <p class="empty">Nothing has been paid yet.</p>}
+        {passes.length === 0 && (
+          <p class="empty">
+            {heard === 'equal' && !showsAll
+              ? '12 equal has no ledger: it never moves.'
+              : `Nothing has been paid yet under ${showsAll ? 'any strategy' : nameTuning(heard)}.`}
+          </p>
+        )}
         {passes.map(({ pass, lines }) => (
           <div key={`${pass} ${lines[lines.length - 1].id}`}>
             {pass > 0 && <h3>pass {pass}</h3>}
             <ul>
               {lines.map(({ id, strategies, sentence }) => (
                 <li key={id}>
-                  <span class={`speaker ${strategies.length === 1 ? strategies[0] : ''}`}>
-                    {toSpeaker(strategies)}
-                  </span>{' '}
+                  {showsAll && (
+                    <span class={`speaker ${strategies.length === 1 ? strategies[0] : ''}`}>
+                      {toSpeaker(strategies)}{' '}
+                    </span>
+                  )}
                   {sentence}
                 </li>
               ))}
@@ -73,6 +86,11 @@ export function LedgerView({
   );
 }
 
+/** Whether one can hear what an entry is about. */
+function isHeard(entry: EntryFact): boolean {
+  return Math.abs(entry.cents) >= LEAST_CENTS;
+}
+
 function Payments({ frame }: { frame: Frame }) {
   return (
     <table class="payments">
@@ -80,37 +98,28 @@ function Payments({ frame }: { frame: Frame }) {
       <thead>
         <tr>
           <td />
-          {PAYMENTS.map(({ what, words }) => (
-            <th key={what} scope="col" title={words}>
-              {what}
+          <th scope="col">
+            <Term name="drift">drift</Term>
+          </th>
+          {PAYMENTS.map(({ term }) => (
+            <th key={term} scope="col">
+              <Term name={term}>{term}</Term>
             </th>
           ))}
-          <th scope="col" class="balance">
-            walked + given back
-          </th>
         </tr>
       </thead>
       <tbody>
-        {STRATEGIES.map((line) => {
-          const { commaCents, backCents } = frame.drift[line];
-          return (
-            <tr key={line} class={line}>
-              <th scope="row">{line}</th>
-              {PAYMENTS.map(({ what, of }) => (
-                <td key={what}>
-                  <Bar
-                    cents={of(frame, line)}
-                    most={Math.max(20, ...STRATEGIES.map((one) => of(frame, one)))}
-                  />
-                </td>
-              ))}
-              <td class="balance">
-                {formatSigned(commaCents)} {backCents < 0 ? '−' : '+'}{' '}
-                {formatSigned(Math.abs(backCents)).replace('+', '')}
+        {STRATEGIES.map((line) => (
+          <tr key={line} class={line}>
+            <th scope="row">{line}</th>
+            <td class="number">{figureOf(frame.drift[line].leftCents)}</td>
+            {PAYMENTS.map(({ term, of }) => (
+              <td key={term}>
+                <Bar cents={of(frame, line)} most={Math.max(20, ...STRATEGIES.map((one) => of(frame, one)))} />
               </td>
-            </tr>
-          );
-        })}
+            ))}
+          </tr>
+        ))}
       </tbody>
     </table>
   );

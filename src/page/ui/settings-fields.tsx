@@ -3,13 +3,6 @@ import type { NumberRange, Setting } from '../../core/settings/index.js';
 import { toChoices } from '../words/choices.js';
 import { useAsked } from './use-asked.js';
 
-const UNITS: Readonly<Record<string, string>> = {
-  cents: 'c',
-  'cents a second': 'c a second',
-  milliseconds: 'ms',
-  hertz: 'Hz',
-};
-
 /** The control of a setting, by its kind. */
 export function SettingField({
   setting,
@@ -60,7 +53,7 @@ export function Amount({
         }}
         onBlur={() => setDraft(undefined)}
       />
-      <span class="unit">{UNITS[unit] ?? unit}</span>
+      <span class="unit">{unit}</span>
     </label>
   );
 }
@@ -93,25 +86,6 @@ function Choice<T extends string | number>({
           </option>
         ))}
       </select>
-    </label>
-  );
-}
-
-/** On or off. */
-export function Switch({
-  label,
-  current,
-  set,
-}: {
-  label: string;
-  current: boolean;
-  set: (value: boolean) => void;
-}) {
-  const [shown, ask] = useAsked(current, set);
-  return (
-    <label class="inline">
-      <input type="checkbox" checked={shown} onChange={(event) => ask(event.currentTarget.checked)} />
-      <span>{label}</span>
     </label>
   );
 }

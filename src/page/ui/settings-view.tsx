@@ -1,7 +1,6 @@
 import type { Control, SettingsFact } from '../../core/protocol/index.js';
 import { type Setting, TUNER, toField } from '../../core/settings/index.js';
-import { Amount, SettingField, Switch } from './settings-fields.js';
-import { StrategyChoice } from './strategy-choice.js';
+import { Amount, SettingField } from './settings-fields.js';
 
 /** Each strategy has a separate leeway. */
 const LEEWAYS = [
@@ -21,22 +20,8 @@ export function SettingsView({
 }) {
   const order = (fields: Partial<Control>) => send({ type: 'control', ...fields } as Control);
   const field = (key: keyof typeof TUNER) => {
-    if (key === 'strategy')
-      return (
-        <StrategyChoice
-          name="strategy-set"
-          label={TUNER.strategy.page.label}
-          groupClass="choices"
-          labelClass={(strategy) => `choice ${strategy}`}
-          current={settings.strategy}
-          set={(value) => order({ what: 'strategy', value })}
-          words={(strategy) => (
-            <>
-              <b>{strategy}</b> {TUNER.strategy.words[strategy]}
-            </>
-          )}
-        />
-      );
+    // What is heard has a row of its own.
+    if (key === 'strategy') return null;
     if (key === 'leeway')
       return LEEWAYS.map(([strategy, label]) => (
         <Amount
@@ -63,7 +48,7 @@ export function SettingsView({
   return (
     <form class="settings" aria-label="Settings" onSubmit={(event) => event.preventDefault()}>
       <fieldset disabled={!enabled}>
-        <legend>Who pays</legend>
+        <legend>Drift</legend>
         {group('strategy')}
       </fieldset>
       <fieldset disabled={!enabled}>
@@ -79,19 +64,14 @@ export function SettingsView({
         </div>
       </fieldset>
       <fieldset disabled={!enabled}>
-        <legend>Ear</legend>
+        <legend>Intervals</legend>
         {group('ear')}
-        <Switch
-          label="Stand aside: 12 equal"
-          current={settings.bypass}
-          set={(value) => order({ what: 'bypass', value })}
-        />
         <button type="button" class="danger" onClick={() => order({ what: 'panic' })}>
           Silence everything
         </button>
       </fieldset>
       <p class="ports">
-        Another scale, tonic, pitch or limit lets go what sounds; all else holds from the next note.{' '}
+        Notes sound on whatever changes. A change holds from the next note.{' '}
         {describePorts(settings)}
       </p>
     </form>

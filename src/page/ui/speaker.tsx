@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { AppStore } from '../state/app-store.js';
-import { toHeadline } from '../words/headline.js';
+import { sayHeadline } from '../words/drift-words.js';
+import { driftOf, nameTuning } from '../words/tunings.js';
 
 const EVERY_MS = 5000;
 
@@ -10,7 +11,7 @@ export function Speaker({ store }: { store: AppStore }) {
   const [said, setSaid] = useState('');
   useEffect(() => {
     if (!speaks) return;
-    const say = () => setSaid(toHeadline(store.state.frame));
+    const say = () => setSaid(sayState(store));
     say();
     const timer = setInterval(say, EVERY_MS);
     return () => clearInterval(timer);
@@ -30,4 +31,11 @@ export function Speaker({ store }: { store: AppStore }) {
       </p>
     </>
   );
+}
+
+/** The state of the music in words. */
+function sayState({ state: { frame, passes }, heard }: AppStore): string {
+  const hasPlayed = frame !== undefined && frame.strikeMs !== null;
+  const words = sayHeadline(driftOf(frame?.drift, heard), heard, passes, hasPlayed);
+  return hasPlayed ? `${nameTuning(heard)}: ${words}` : words;
 }
