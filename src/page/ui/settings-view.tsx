@@ -1,7 +1,6 @@
 import type { Control, SettingsFact } from '../../core/protocol/index.js';
 import { type Setting, TUNER, toField } from '../../core/settings/index.js';
 import { Amount, SettingField, Switch } from './settings-fields.js';
-import { StrategyChoice } from './strategy-choice.js';
 
 /** Each strategy has a separate leeway. */
 const LEEWAYS = [
@@ -21,22 +20,6 @@ export function SettingsView({
 }) {
   const order = (fields: Partial<Control>) => send({ type: 'control', ...fields } as Control);
   const field = (key: keyof typeof TUNER) => {
-    if (key === 'strategy')
-      return (
-        <StrategyChoice
-          name="strategy-set"
-          label={TUNER.strategy.page.label}
-          groupClass="choices"
-          labelClass={(strategy) => `choice ${strategy}`}
-          current={settings.strategy}
-          set={(value) => order({ what: 'strategy', value })}
-          words={(strategy) => (
-            <>
-              <b>{strategy}</b> {TUNER.strategy.words[strategy]}
-            </>
-          )}
-        />
-      );
     if (key === 'leeway')
       return LEEWAYS.map(([strategy, label]) => (
         <Amount
@@ -84,7 +67,7 @@ export function SettingsView({
         <Switch
           label="Stand aside: 12 equal"
           current={settings.bypass}
-          set={(value) => order({ what: 'bypass', value })}
+          set={(value) => order({ what: 'hear', value: value ? 'equal' : settings.strategy })}
         />
         <button type="button" class="danger" onClick={() => order({ what: 'panic' })}>
           Silence everything

@@ -38,7 +38,7 @@ export function TopLine({
             groupClass="segments"
             labelClass={(strategy) => strategy}
             current={settings.strategy}
-            set={(value) => store.send({ type: 'control', what: 'strategy', value })}
+            set={(value) => store.send({ type: 'control', what: 'hear', value })}
             words={(strategy) => strategy}
           />
         )}
