@@ -75,7 +75,7 @@ describe('while the answer to an order is on its way', () => {
     await choose('free');
     await pass(40);
     expect(await isChecked('free')).toBe(true);
-    server.order({ type: 'control', what: 'strategy', value: 'pull' });
+    server.order({ type: 'control', what: 'hear', value: 'pull' });
     await expect.poll(() => settings).toBe(1);
     await pass(40);
     expect(await isChecked('pull')).toBe(true);

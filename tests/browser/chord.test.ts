@@ -37,6 +37,6 @@ test.each([
 test('the page shows no bend in 12 equal', async () => {
   await stage.open();
   for (const key of KEYS) stage.server.order({ type: 'play', act: 'on', key, velocity: 80 });
-  stage.server.order({ type: 'control', what: 'bypass', value: true });
+  stage.server.order({ type: 'control', what: 'hear', value: 'equal' });
   await expect.poll(async () => (await readLadder(stage.page)).bends).toEqual([0, 0, 0, 0]);
 });

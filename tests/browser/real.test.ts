@@ -93,7 +93,7 @@ describe('leeway live --page', () => {
     const socket = await new FeedClient(leeway.feedAddress).isOpen();
     expect(await socket.hello(`${leeway.token.slice(1)}A`)).toBe(false);
     socket
-      .send({ type: 'control', what: 'strategy', value: 'free' })
+      .send({ type: 'control', what: 'hear', value: 'free' })
       .send({ type: 'play', act: 'on', key: 60, velocity: 80 })
       .send({ type: 'piece', act: 'start', name: 'choir-warm-up', tempo: 1, loop: true });
     await page.keyboard.down('z');

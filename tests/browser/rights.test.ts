@@ -39,7 +39,7 @@ test('the page does not say that a viewer has no rights before it is known', asy
 test('orders sent without the token are refused', async () => {
   const { server } = stage;
   const viewer = await new FeedClient(server.url.replace('http', 'ws').replace(/\/$/, '')).isOpen();
-  viewer.send({ type: 'control', what: 'strategy', value: 'free' });
+  viewer.send({ type: 'control', what: 'hear', value: 'free' });
   await expect.poll(() => viewer.of('refused').map(({ code }) => code)).toEqual(['NO_TOKEN']);
   viewer.vanish();
   expect(server.session.trio.strategy).toBe('anchored');

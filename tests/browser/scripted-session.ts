@@ -1,5 +1,6 @@
 import { DriftHistory, toSettingsFact } from '../../src/core/monitor/index.js';
 import {
+  BARE_STAGE,
   type Downstream,
   FEED_VERSION,
   FileAssembly,
@@ -7,6 +8,7 @@ import {
   forStrategies,
   type PassFact,
   type SettingsFact,
+  type StageFact,
   type Upstream,
 } from '../../src/core/protocol/index.js';
 import { type Tuner, type TunerSettings, toDriftCents } from '../../src/core/tuner/index.js';
@@ -33,6 +35,7 @@ export class ScriptedSession {
     | undefined;
   #tail: Frame['entries'] = [];
   /** Changes that only show in the settings fact. */
+  #stage: StageFact = BARE_STAGE;
   readonly #leewayCents = { pull: 2, anchored: 8 };
   /** Everything a page was allowed to order. */
   readonly orders: Upstream[] = [];
@@ -89,9 +92,13 @@ export class ScriptedSession {
               tempo: playing.tempo,
               loop: playing.loop,
               pass: this.passes[this.passes.length - 1],
-              positionMs: this.trio.nowMs - playing.startMs,
-              lengthMs: playing.pass.lengthMs / playing.tempo,
+              isPaused: false,
+              positionMs: (this.trio.nowMs - playing.startMs) * playing.tempo,
+              lengthMs: playing.pass.lengthMs,
+              fromMs: 0,
+              toMs: playing.pass.lengthMs,
             },
+      stage: this.#stage,
     });
     this.#tail = [...this.#tail, ...frame.entries].slice(-100);
     return frame;
@@ -107,6 +114,7 @@ export class ScriptedSession {
       pieces: [...this.#pieces].map(([name, { title }]) => ({ name, title })),
       course: this.course.toFact(),
       passes: this.passes.slice(-60),
+      score: null,
       frame: { ...this.frame(), entries: this.#tail },
     };
   }
@@ -116,6 +124,8 @@ export class ScriptedSession {
     return toSettingsFact(trio.tuners[trio.strategy].settings, {
       leewayCents: this.#leewayCents,
       bypass: this.trio.bypass,
+      addresses: [],
+      stories: [],
       inputs: [],
       outputs: ['Leeway'],
       carries: 'nothing' as const,
@@ -137,9 +147,11 @@ export class ScriptedSession {
         if (order.act === 'all-off') this.trio.tell({ kind: 'silence', atMs, part: PAGE_PART });
         return undefined;
       case 'control':
-        if (order.what === 'strategy') this.trio.strategy = order.value;
+        if (order.what === 'hear') {
+          if (order.value !== 'equal') this.trio.strategy = order.value;
+          this.trio.bypass = order.value === 'equal';
+        }
         if (order.what === 'leeway') this.#leewayCents[order.strategy] = order.value;
-        if (order.what === 'bypass') this.trio.bypass = order.value;
         return { type: 'settings', settings: this.settings() };
       case 'piece':
         if (order.act === 'start') this.start(order.name, order.tempo, order.loop);
@@ -148,6 +160,13 @@ export class ScriptedSession {
         if (order.act === 'loop' && this.#playing !== undefined) this.#playing.loop = order.value;
         if (order.act !== 'file') return undefined;
         return this.#takeFile(order);
+      case 'stage':
+        if (order.act === 'view') this.#stage = { ...this.#stage, view: order.value };
+        if (order.act === 'only') this.#stage = { ...this.#stage, only: order.value };
+        if (order.act === 'point') this.#stage = { ...this.#stage, pointer: order.value };
+        return undefined;
+      case 'story':
+        return undefined;
     }
   }
 

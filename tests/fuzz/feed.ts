@@ -35,7 +35,7 @@ const MESSAGES: readonly object[] = [
   { type: 'control', what: 'home', value: 'just' },
   { type: 'control', what: 'tonic', value: 'Bb' },
   { type: 'control', what: 'a4', value: 415 },
-  { type: 'control', what: 'bypass', value: false },
+  { type: 'control', what: 'hear', value: 'equal' },
   { type: 'control', what: 'home-now' },
   { type: 'piece', act: 'start', name: 'choir', tempo: 1, loop: true },
   { type: 'piece', act: 'stop' },

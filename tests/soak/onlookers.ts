@@ -78,7 +78,7 @@ class Director {
     if (this.isResting || !this.mayControl) return;
 
     const choice = random(13);
-    if (choice < 3) this.#send({ type: 'control', what: 'strategy', value: STRATEGIES[random(4)] });
+    if (choice < 3) this.#send({ type: 'control', what: 'hear', value: STRATEGIES[random(4)] });
     else if (choice === 3)
       this.#send({ type: 'control', what: 'leeway', strategy: 'anchored', value: random(13) });
     else if (choice === 4) this.#send({ type: 'control', what: 'rate', value: 1 + random(8) });
@@ -87,7 +87,7 @@ class Director {
     else if (choice === 6)
       this.#send({ type: 'control', what: 'limit', value: ([3, 5, 7, 11, 13] as const)[random(5)] });
     else if (choice === 7) this.#send({ type: 'control', what: random(2) ? 'home-now' : 'home-next' });
-    else if (choice === 8) this.#send({ type: 'control', what: 'bypass', value: random(3) === 0 });
+    else if (choice === 8) this.#send({ type: 'control', what: 'hear', value: 'equal' });
     else if (choice === 9 && this.#pieces.length > 0)
       this.#send({
         type: 'piece',

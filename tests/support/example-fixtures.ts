@@ -148,6 +148,8 @@ const FILE: MidiFile = {
 const SESSION: SessionFacts = {
   leewayCents: { pull: 2, anchored: 8 },
   bypass: false,
+  addresses: [],
+  stories: [],
   inputs: ['Keys'],
   outputs: ['Synth'],
   carries: 'channel and bend',

@@ -14,6 +14,8 @@ export const TOKEN = 'a'.repeat(43);
 export const FACTS: ServerStart['facts'] = {
   leewayCents: { pull: 2, anchored: 8 },
   bypass: false,
+  addresses: [],
+  stories: [],
   inputs: [],
   outputs: ['Synth'],
   carries: 'channel and bend',

@@ -1,5 +1,11 @@
 import { type FrameSources, type Tuners, toEntryFact, toFrame } from '../../src/core/monitor/index.js';
-import { type EntryFact, type Frame, forStrategies, STRATEGIES } from '../../src/core/protocol/index.js';
+import {
+  BARE_STAGE,
+  type EntryFact,
+  type Frame,
+  forStrategies,
+  STRATEGIES,
+} from '../../src/core/protocol/index.js';
 import {
   createTuner,
   type SoundingNote,
@@ -107,6 +113,7 @@ export class Trio {
       sentAs: ({ id }) => this.#routed.of(id),
       entries,
       playing: null,
+      stage: BARE_STAGE,
       counters: QUIET_COUNTERS,
       ...changes,
     });

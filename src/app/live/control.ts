@@ -10,15 +10,13 @@ import type { LiveSession } from './live-session.js';
  */
 export function control(session: LiveSession, asked: Control): void {
   switch (asked.what) {
-    case 'strategy':
-      session.act({ action: 'strategy', strategy: asked.value });
-      break;
     case 'leeway':
       session.tuning.chooseLeeway(asked.strategy, asked.value);
       break;
-    case 'bypass':
-      if (session.line.isBypassed !== asked.value)
-        session.act({ action: asked.value ? 'bypass-on' : 'bypass-off' });
+    case 'hear':
+      if (asked.value !== 'equal') session.act({ action: 'strategy', strategy: asked.value });
+      if (session.line.isBypassed !== (asked.value === 'equal'))
+        session.act({ action: asked.value === 'equal' ? 'bypass-on' : 'bypass-off' });
       break;
     case 'home-now':
     case 'home-next':
@@ -33,10 +31,7 @@ export function control(session: LiveSession, asked: Control): void {
   }
 }
 
-type SettingControl = Exclude<
-  Control,
-  { what: 'strategy' | 'leeway' | 'bypass' | 'home-now' | 'home-next' | 'panic' }
->;
+type SettingControl = Exclude<Control, { what: 'leeway' | 'hear' | 'home-now' | 'home-next' | 'panic' }>;
 
 /** The changed settings; `undefined` if nothing changes. */
 function change(tuner: TunerSettings, asked: SettingControl): Partial<TunerSettings> | undefined {

@@ -174,7 +174,7 @@ export class LivePage {
         if (order.act === 'stop') this.player.stop();
         else if (order.act === 'tempo') this.player.setTempo(order.value);
         else if (order.act === 'loop') this.player.setLoop(order.value);
-        else if (!this.play(order.name, order.tempo, order.loop))
+        else if (order.act === 'start' && !this.play(order.name, order.tempo, order.loop))
           this.#refuse(viewer, 'UNKNOWN_PIECE', `There is no piece called ${order.name}.`);
     }
   }
@@ -211,6 +211,8 @@ export class LivePage {
     return {
       leewayCents: { pull: leewayOf('pull'), anchored: leewayOf('anchored') },
       bypass: line.isBypassed,
+      addresses: [],
+      stories: [],
       inputs: open(wanted.inputs),
       outputs: open(wanted.outlets),
       carries: outlet === undefined ? 'nothing' : outlet.kind === 'mts' ? 'channel' : 'channel and bend',

@@ -122,9 +122,13 @@ export class PiecePlayer {
       title: piece.title,
       tempo: this.#tempo,
       loop: this.#loop,
+      isPaused: false,
       pass: this.#pass,
-      startMs: this.#startMs,
-      lengthMs: toLength(piece) / this.#tempo,
+      positionMs: 0,
+      atMs: this.#startMs,
+      lengthMs: toLength(piece),
+      fromMs: 0,
+      toMs: toLength(piece),
     });
   }
 }

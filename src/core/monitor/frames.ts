@@ -5,6 +5,7 @@ import {
   forStrategies,
   LIMITS,
   type PlayingFact,
+  type StageFact,
   toThousandth,
 } from '../protocol/index.js';
 import type { SoundingNote, Strategy } from '../tuner/index.js';
@@ -27,6 +28,7 @@ export interface FrameSources {
   /** In the order they were entered; of too many the newest are sent. */
   readonly entries: readonly EntryFact[];
   readonly playing: PlayingFact | null;
+  readonly stage: StageFact;
   readonly counters: CountersFact;
 }
 
@@ -51,6 +53,7 @@ export function toFrame(sources: FrameSources): Frame {
     entries: sources.entries.slice(-LIMITS.entries),
     totals: forStrategies((which) => toTotalsFact(tuners[which])),
     playing: sources.playing,
+    stage: sources.stage,
     counters: sources.counters,
   };
 }

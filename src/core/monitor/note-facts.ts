@@ -3,6 +3,7 @@ import {
   LIMITS,
   type NoteFact,
   type RecalledFact,
+  STRATEGIES,
   toLength,
   toThousandth,
 } from '../protocol/index.js';
@@ -83,7 +84,22 @@ function toNoteFact(
     channel,
     bend,
     by: toDecider(tuner, note),
+    elsewhere: toElsewhere(note, strategy, twins),
   };
+}
+
+/** The points of a note under the strategies where it has another one. */
+function toElsewhere(
+  note: SoundingNote,
+  strategy: Strategy,
+  twins: Readonly<Record<Strategy, NotesById>>,
+): NoteFact['elsewhere'] {
+  const points: NoteFact['elsewhere'] = {};
+  for (const which of STRATEGIES) {
+    const point = which === strategy ? undefined : twins[which].get(note.id)?.point;
+    if (point !== undefined && !equal(point, note.point)) points[which] = [...point];
+  }
+  return points;
 }
 
 function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {

@@ -1,10 +1,13 @@
-import type { CountersFact, Downstream } from '../protocol/index.js';
+import type { CountersFact, Downstream, ScoreFact, StageFact } from '../protocol/index.js';
 import type { TunerSettings } from '../tuner/index.js';
 
 /** Facts for viewers beside the tuning. */
 export interface SessionFacts {
   readonly leewayCents: Readonly<Record<'pull' | 'anchored', number>>;
   readonly bypass: boolean;
+  /** Where onlookers find the page, and the stories there are to tell. */
+  readonly addresses: readonly string[];
+  readonly stories: readonly string[];
   /** Names of the ports that are open. */
   readonly inputs: readonly string[];
   readonly outputs: readonly string[];
@@ -18,10 +21,15 @@ export interface PlayingState {
   readonly title: string;
   readonly tempo: number;
   readonly loop: boolean;
+  readonly isPaused: boolean;
   readonly pass: { readonly n: number; readonly atMs: number };
-  /** When the pass would have begun at this tempo, and its length at it. */
-  readonly startMs: number;
+  /** A place in the piece as written, and when it was reached; while the piece is paused it stays there. */
+  readonly positionMs: number;
+  readonly atMs: number;
   readonly lengthMs: number;
+  /** The stretch that is played. */
+  readonly fromMs: number;
+  readonly toMs: number;
 }
 
 /** The session's counters; the server adds those of the viewers. */
@@ -39,6 +47,9 @@ export type SessionMessage =
     }
   | { readonly kind: 'facts'; readonly facts: SessionFacts }
   | { readonly kind: 'playing'; readonly playing: PlayingState | null }
+  /** The chords of the piece that plays. */
+  | { readonly kind: 'score'; readonly score: ScoreFact | null }
+  | { readonly kind: 'stage'; readonly stage: StageFact }
   | { readonly kind: 'figures'; readonly counters: SessionCounters; readonly health: object }
   | { readonly kind: 'notice'; readonly level: 'info' | 'warning' | 'error'; readonly text: string }
   | { readonly kind: 'answer'; readonly viewer: number; readonly message: Downstream };

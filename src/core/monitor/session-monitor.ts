@@ -1,4 +1,5 @@
 import {
+  BARE_STAGE,
   type EntryFact,
   FEED_VERSION,
   type Frame,
@@ -7,8 +8,10 @@ import {
   type PassFact,
   type PieceFact,
   type PlayingFact,
+  type ScoreFact,
   type SettingsFact,
   type Snapshot,
+  type StageFact,
 } from '../protocol/index.js';
 import { type Tuner, type TunerSettings, toDriftCents } from '../tuner/index.js';
 import { DriftHistory } from './drift-history.js';
@@ -46,6 +49,8 @@ export class SessionMonitor {
   #settings: TunerSettings;
   #facts: SessionFacts;
   #playing: PlayingState | null;
+  #score: ScoreFact | null;
+  #stage: StageFact;
   #figures = NO_FIGURES;
 
   constructor(
@@ -66,6 +71,8 @@ export class SessionMonitor {
     this.#passes = [...(snapshot?.passes ?? [])];
     this.#tail = [...(snapshot?.tail ?? [])];
     this.#playing = snapshot?.playing ?? null;
+    this.#score = snapshot?.score ?? null;
+    this.#stage = snapshot?.stage ?? BARE_STAGE;
     this.replicas.pass = this.#playing?.pass.n ?? 0;
   }
 
@@ -77,9 +84,9 @@ export class SessionMonitor {
 
   /**
    * Takes a message of the session.
-   * @returns its effect for viewers: nothing, something in the next frame, new settings
+   * @returns its effect for viewers: nothing, something in the next frame, new settings, another score
    */
-  take(message: SessionMessage): 'nothing' | 'frame' | 'settings' {
+  take(message: SessionMessage): 'nothing' | 'frame' | 'settings' | 'score' {
     switch (message.kind) {
       case 'rows':
         return this.replicas.takeRows(message.rows) ? 'frame' : 'nothing';
@@ -94,6 +101,12 @@ export class SessionMonitor {
       case 'playing':
         this.#play(message.playing);
         return 'frame';
+      case 'score':
+        this.#score = message.score;
+        return 'score';
+      case 'stage':
+        this.#stage = message.stage;
+        return 'frame';
       case 'figures': {
         const isNews = JSON.stringify(message.counters) !== JSON.stringify(this.#figures);
         this.#figures = message.counters;
@@ -107,6 +120,10 @@ export class SessionMonitor {
 
   settings(): SettingsFact {
     return toSettingsFact(this.#settings, this.#facts);
+  }
+
+  get score(): ScoreFact | null {
+    return this.#score;
   }
 
   /** Records how far each strategy is from home now. Call it regularly, a frame's time apart. */
@@ -134,6 +151,7 @@ export class SessionMonitor {
       pieces: [...this.#pieces],
       course: this.#drift.toFact(),
       passes: this.#passes.slice(-LIMITS.passes),
+      score: this.#score,
       frame: this.#toFrame(this.#tail, counters),
     };
   }
@@ -153,6 +171,8 @@ export class SessionMonitor {
       passes: this.#passes,
       tail: [...this.#tail, ...this.replicas.newEntries].slice(-LIMITS.entries),
       playing: this.#playing,
+      score: this.#score,
+      stage: this.#stage,
     };
   }
 
@@ -185,6 +205,7 @@ export class SessionMonitor {
       },
       entries,
       playing: this.#toPlayingFact(),
+      stage: this.#stage,
       counters: { ...this.#figures, notes: replicas.notes, droppedFrames, viewers },
     });
   }
@@ -192,8 +213,10 @@ export class SessionMonitor {
   #toPlayingFact(): PlayingFact | null {
     const playing = this.#playing;
     if (playing === null) return null;
-    const { startMs, pass, ...rest } = playing;
-    const positionMs = Math.min(Math.max(0, this.replicas.nowMs - startMs), playing.lengthMs);
+    const { atMs, pass, ...rest } = playing;
+    const { tempo, isPaused, fromMs, toMs } = playing;
+    const passedMs = isPaused ? 0 : tempo * (this.replicas.nowMs - atMs);
+    const positionMs = Math.min(Math.max(fromMs, playing.positionMs + passedMs), toMs);
     return { ...rest, pass: { ...pass }, positionMs: Math.round(positionMs) };
   }
 }

@@ -15,6 +15,8 @@ export function toSettingsFact(settings: TunerSettings, session: SessionFacts): 
     ...toReportedSettings(settings),
     leewayCents: { pull: session.leewayCents.pull, anchored: session.leewayCents.anchored },
     bypass: session.bypass,
+    addresses: [...session.addresses],
+    stories: [...session.stories],
     inputs: session.inputs.slice(0, LIMITS.ports).map(name),
     outputs: session.outputs.slice(0, LIMITS.ports).map(name),
   };

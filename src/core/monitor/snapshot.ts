@@ -1,4 +1,4 @@
-import type { EntryFact, PassFact } from '../protocol/index.js';
+import type { EntryFact, PassFact, ScoreFact, StageFact } from '../protocol/index.js';
 import type { Strategy, TunerSettings, TunerSnapshot } from '../tuner/index.js';
 import type { DriftPoint } from './drift-history.js';
 import type { RoutingSnapshot } from './note-routing.js';
@@ -24,4 +24,6 @@ export interface MonitorSnapshot {
   readonly passes: readonly PassFact[];
   readonly tail: readonly EntryFact[];
   readonly playing: PlayingState | null;
+  readonly score: ScoreFact | null;
+  readonly stage: StageFact;
 }

@@ -30,6 +30,7 @@ export {
 } from './limits.js';
 export { formatMessage, parseDownstream, parseUpstream } from './parse-message.js';
 export {
+  BARE_STAGE,
   POINTABLES,
   type Pointable,
   type PointerFact,

@@ -62,3 +62,6 @@ export const StageSchema = v.object({
   story: v.nullable(StorySchema),
 });
 export type StageFact = v.InferOutput<typeof StageSchema>;
+
+/** The stage before anything was chosen for it: everything is shown. */
+export const BARE_STAGE: StageFact = Object.freeze({ view: 'all', only: [], pointer: null, story: null });

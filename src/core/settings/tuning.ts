@@ -18,7 +18,6 @@ export const TUNER = {
     } satisfies Record<Strategy, string>,
     does: 'who pays for pure chords',
     option: { value: 'how', of: TUNED },
-    page: { group: 'strategy', label: 'Strategy' },
     actions: ['strategy', 'next-strategy'],
   },
   leeway: {

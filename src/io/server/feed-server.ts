@@ -42,6 +42,7 @@ export class FeedServer {
   #framedMs = -Infinity;
   #isNews = false;
   #hasNewSettings = false;
+  #hasNewScore = false;
   /** Processed messages of the session, and whether there are any since the last snapshot for a next server. */
   #done = 0;
   #snapshotMs = -Infinity;
@@ -127,6 +128,7 @@ export class FeedServer {
     if (seen === 'nothing') return;
     this.#snapshots.clear();
     if (seen === 'settings') this.#hasNewSettings = true;
+    if (seen === 'score') this.#hasNewScore = true;
     this.#hurry();
   }
 
@@ -164,6 +166,8 @@ export class FeedServer {
     this.#snapshots.clear();
     if (this.#hasNewSettings) this.#viewers.sendAll({ type: 'settings', settings: this.#monitor.settings() });
     this.#hasNewSettings = false;
+    if (this.#hasNewScore) this.#viewers.sendAll({ type: 'score', score: this.#monitor.score });
+    this.#hasNewScore = false;
     this.#monitor.record();
     const frame = this.#monitor.frame(this.#viewers.counters);
     this.#viewers.sendAll(frame);

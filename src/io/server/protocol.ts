@@ -3,7 +3,7 @@ import type { PieceFact, Upstream } from '../../core/protocol/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 
 /** An order from a viewer with the token. */
-export type Order = Extract<Upstream, { type: 'play' | 'control' }> | PlainPieceOrder;
+export type Order = Extract<Upstream, { type: 'play' | 'control' | 'stage' | 'story' }> | PlainPieceOrder;
 type PlainPieceOrder = Exclude<Extract<Upstream, { type: 'piece' }>, { act: 'file' }>;
 
 /** A piece sent by a viewer, read and with its times. */

@@ -116,6 +116,7 @@ function take(state: State, message: Downstream): State {
     case 'refused':
       return withNotice(state, 'warning', message.text);
     case 'taken':
+    case 'score':
       return state;
   }
 }

@@ -19,7 +19,7 @@ const times = (stage: Stage, kind: string) => stage.told().filter((one) => one =
 
 describe('what is set on the page', () => {
   test.each<[string, Asked, (settings: TunerSettings) => unknown, unknown]>([
-    ['strategy', { what: 'strategy', value: 'pull' }, ({ strategy }) => strategy, 'pull'],
+    ['hear', { what: 'hear', value: 'pull' }, ({ strategy }) => strategy, 'pull'],
     ['rate', { what: 'rate', value: 5 }, ({ rateCentsPerSecond }) => rateCentsPerSecond, 5],
     ['recall', { what: 'recall', value: 12 }, ({ recallCents }) => recallCents, 12],
     ['held', { what: 'held', value: 'stay' }, ({ held }) => held, 'stay'],
@@ -57,23 +57,23 @@ describe('what is set on the page', () => {
     const stage = new Stage();
     expect(ask(stage, { what: 'leeway', strategy: 'pull', value: 4 }).leewayCents).toBe(8);
     expect(ask(stage, { what: 'leeway', strategy: 'anchored', value: 5 }).leewayCents).toBe(5);
-    expect(ask(stage, { what: 'strategy', value: 'pull' }).leewayCents).toBe(4);
+    expect(ask(stage, { what: 'hear', value: 'pull' }).leewayCents).toBe(4);
   });
 
   test('12 equal is turned on and off, and an order for the present state changes nothing', () => {
     const stage = new Stage();
     const isBypassed = () => stage.session.line.isBypassed;
-    ask(stage, { what: 'bypass', value: false });
+    ask(stage, { what: 'hear', value: 'anchored' });
     expect(isBypassed()).toBe(false);
-    ask(stage, { what: 'bypass', value: true });
-    ask(stage, { what: 'bypass', value: true });
+    ask(stage, { what: 'hear', value: 'equal' });
+    ask(stage, { what: 'hear', value: 'equal' });
     expect(isBypassed()).toBe(true);
-    ask(stage, { what: 'bypass', value: false });
+    ask(stage, { what: 'hear', value: 'anchored' });
     expect(isBypassed()).toBe(false);
   });
 
   test.each<[string, Asked]>([
-    ['strategy', { what: 'strategy', value: 'pull' }],
+    ['hear', { what: 'hear', value: 'pull' }],
     ['rate', { what: 'rate', value: 5 }],
     ['held', { what: 'held', value: 'stay' }],
     ['recall', { what: 'recall', value: 12 }],

@@ -68,8 +68,12 @@ describe('a piece player', () => {
         tempo: 1,
         loop: false,
         pass: { n: 1, atMs: 1000 },
-        startMs: 1000,
+        isPaused: false,
+        positionMs: 0,
+        atMs: 1000,
         lengthMs: 1000,
+        fromMs: 0,
+        toMs: 1000,
       },
       null,
     ]);
@@ -100,7 +104,7 @@ describe('a piece player', () => {
     expect(sent).toHaveLength(2);
     clock.wait(8);
     expect(sent).toHaveLength(4);
-    expect(told.at(-1)).toMatchObject({ tempo: 0.5, startMs: 800, lengthMs: 2000 });
+    expect(told.at(-1)).toMatchObject({ tempo: 0.5, atMs: 800, lengthMs: 1000 });
   });
 
   test('releases everything at once when it is stopped, or started again', () => {

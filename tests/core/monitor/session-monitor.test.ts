@@ -115,7 +115,9 @@ test('notices and answers change nothing that a session monitor shows', () => {
 
 test('a session monitor has the time of a playing piece, and stores each pass once', () => {
   const monitor = new SessionMonitor(START);
-  const piece = { name: 'choir', title: 'A choir', tempo: 2, loop: true, startMs: 1000, lengthMs: 500 };
+  const stretch = { lengthMs: 1000, fromMs: 0, toMs: 1000 };
+  const place = { isPaused: false, positionMs: 100, atMs: 1000 };
+  const piece = { name: 'choir', title: 'A choir', tempo: 2, loop: true, ...stretch, ...place };
   const tell = (n: number, atMs: number) =>
     monitor.take({ kind: 'playing', playing: { ...piece, pass: { n, atMs } } });
   expect(monitor.isAlive).toBe(false);
@@ -124,9 +126,12 @@ test('a session monitor has the time of a playing piece, and stores each pass on
   tell(1, 1000);
   tell(2, 1500);
   monitor.take(toRows({ kind: 'time', atMs: 1250.4 }));
-  expect(monitor.frame(COUNTERS).playing).toMatchObject({ name: 'choir', positionMs: 250, pass: { n: 2 } });
+  expect(monitor.frame(COUNTERS).playing).toMatchObject({ name: 'choir', positionMs: 601, pass: { n: 2 } });
   monitor.take(toRows({ kind: 'time', atMs: 9000 }));
-  expect(monitor.frame(COUNTERS).playing?.positionMs).toBe(500);
+  expect(monitor.frame(COUNTERS).playing?.positionMs).toBe(1000);
+  const paused = { ...piece, isPaused: true, pass: { n: 2, atMs: 1500 } };
+  monitor.take({ kind: 'playing', playing: paused });
+  expect(monitor.frame(COUNTERS).playing).toMatchObject({ isPaused: true, positionMs: 100 });
   const next = new SessionMonitor(START, structuredClone(monitor.toSnapshot()));
   const { passes, frame } = next.toViewerSnapshot(true, COUNTERS);
   expect(passes).toEqual([

@@ -8,6 +8,8 @@ import { homeOn } from '../../support/play.js';
 const SESSION = {
   leewayCents: { pull: 2, anchored: 8 },
   bypass: false,
+  addresses: [],
+  stories: [],
   inputs: [],
   outputs: [],
   carries: 'nothing' as const,
@@ -27,6 +29,8 @@ test('settings facts are right for the default settings', () => {
     strikeWindowMs: 30,
     glideMs: 60,
     bypass: false,
+    addresses: [],
+    stories: [],
     inputs: [],
     outputs: [],
   });

@@ -2,7 +2,7 @@ import { connect } from 'node:net';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { FEED_VERSION, toFileParts } from '../../../src/core/protocol/index.js';
 import { FeedClient } from '../../support/feed-client.js';
-import { FeedStage, TOKEN, writePage } from '../../support/feed-stage.js';
+import { FACTS, FeedStage, TOKEN, writePage } from '../../support/feed-stage.js';
 import { useTemporaryFolder } from '../../support/temporary-folder.js';
 import { pause, until } from '../../support/until.js';
 
@@ -47,6 +47,8 @@ describe('viewers of the feed server', () => {
       facts: {
         leewayCents: { pull: 5, anchored: 8 },
         bypass: true,
+        addresses: [],
+        stories: [],
         inputs: ['Keys'],
         outputs: [],
         carries: 'nothing',
@@ -62,7 +64,7 @@ describe('viewers of the feed server', () => {
 
   test('get settings that change many times at once as they are then, before the frame after them', async () => {
     const viewer = await stage.viewer();
-    const facts = { bypass: false, inputs: [], outputs: [], carries: 'nothing' } as const;
+    const facts = { ...FACTS, outputs: [] };
     for (let cents = 1; cents <= 100; cents++)
       stage.server.take({ kind: 'facts', facts: { ...facts, leewayCents: { pull: 2, anchored: cents } } });
     await until('a frame', () => viewer.of('frame').length === 1);

@@ -98,7 +98,7 @@ describe('leeway with a page', () => {
     await player.sees('silence', ({ playing, notes }) => playing === null && notes.length === 0);
 
     player.send({ type: 'control', what: 'limit', value: 7 });
-    player.send({ type: 'control', what: 'strategy', value: 'free' });
+    player.send({ type: 'control', what: 'hear', value: 'free' });
     await until('the settings', () => player.of('settings').at(-1)?.settings.strategy === 'free');
     expect(player.of('settings').at(-1)?.settings.limit).toBe(7);
     player.send({ type: 'play', act: 'on', key: 60, velocity: 80 });

@@ -46,7 +46,18 @@ describe('reduce', () => {
   test('marks each start of a pass once', () => {
     const playing = (n: number, atMs: number) => ({
       ...frameOf('C4'),
-      playing: { name: 'a', title: 'A', tempo: 1, loop: true, pass: { n, atMs }, positionMs: 0, lengthMs: 1 },
+      playing: {
+        name: 'a',
+        title: 'A',
+        tempo: 1,
+        loop: true,
+        isPaused: false,
+        pass: { n, atMs },
+        positionMs: 0,
+        lengthMs: 1,
+        fromMs: 0,
+        toMs: 1,
+      },
     });
     let state = BLANK;
     for (const frame of [playing(1, 0), playing(1, 0), playing(2, 900), playing(2, 900)])

@@ -21,6 +21,9 @@ test('toHeadline says where the strategy is, and after how many passes', () => {
     pass: { n: 3, atMs: 0 },
     positionMs: 0,
     lengthMs: 1,
+    isPaused: false,
+    fromMs: 0,
+    toMs: 1,
   };
   const drift = { ...frame.drift, free: { ...frame.drift.free, cents: -43.01 } };
   expect(toHeadline({ ...frame, playing, drift })).toBe(
@@ -33,6 +36,8 @@ test('the top line says what sounds', () => {
     ...toReportedSettings(DEFAULT_SETTINGS),
     leewayCents: { pull: 2, anchored: 8 },
     bypass: false,
+    addresses: [],
+    stories: [],
     inputs: [],
     outputs: [],
   };

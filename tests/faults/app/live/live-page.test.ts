@@ -141,7 +141,7 @@ describe('a session on the page', () => {
     expect(told()?.inputs).toEqual(['Keys']);
     player.send({ type: 'control', what: 'leeway', strategy: 'pull', value: 5 });
     await until('the leeway', () => told()?.leewayCents.pull === 5);
-    player.send({ type: 'control', what: 'strategy', value: 'pull' });
+    player.send({ type: 'control', what: 'hear', value: 'pull' });
     await until('the strategy', () => told()?.strategy === 'pull');
   });
 
@@ -149,7 +149,7 @@ describe('a session on the page', () => {
     const player = await look(TOKEN);
     for (const key of [60, 64, 67]) player.send({ type: 'play', act: 'on', key, velocity: 80 });
     const before = await player.sees('a chord', ({ notes }) => notes.length === 3);
-    player.send({ type: 'control', what: 'strategy', value: 'free' });
+    player.send({ type: 'control', what: 'hear', value: 'free' });
     const after = await player.sees('free', ({ sounding }) => sounding === 'free');
     expect(after.notes.map(({ id, cents }) => [id, cents.free])).toEqual(
       before.notes.map(({ id, cents }) => [id, cents.anchored]),
