@@ -58,6 +58,8 @@ export interface PlotEdges {
 }
 
 const FONT = 'system-ui, sans-serif';
+/** From which room on commas have numbers, and words: in heights of a letter. */
+const LETTERS = { bare: 10.9, worded: 16 } as const;
 
 /** The drift curves on a canvas. Draws on request; stores only the picture. */
 export class DriftCanvas {
@@ -179,7 +181,8 @@ export class DriftCanvas {
           size: this.#edges.left,
           gap: 6,
           grid: { show: false },
-          splits: () => toTicks(this.#range, Math.max(4, Math.min(8, height / 45))),
+          splits: (plot) =>
+            toTicks(this.#range, Math.max(2, Math.min(8, plot.height / (3 * this.#fontSize)))),
           values: (_plot, splits) => splits.map(formatTick),
         },
       ],
@@ -208,9 +211,14 @@ export class DriftCanvas {
   #toTimeSplits(): { at: number; words: string }[] {
     const { window, nowSeconds, passes, byPasses } = this.#view;
     if (!byPasses || passes.length === 0)
-      return toTimeTicks(window.to - window.from).map((ago) => ({ at: nowSeconds - ago, words: formatAgo(ago) }));
+      return toTimeTicks(window.to - window.from).map((ago) => ({
+        at: nowSeconds - ago,
+        words: formatAgo(ago),
+      }));
     const within = passes.filter(({ atMs }) => atMs / 1000 >= window.from - 0.001);
-    const every = Math.ceil(within.length / 8);
+    // A label is some five letters wide.
+    const most = Math.max(1, this.#plot.over.clientWidth / (4.5 * this.#fontSize));
+    const every = Math.ceil(within.length / most);
     return within
       .filter((_, i) => i % every === 0)
       .map(({ n, atMs }) => ({ at: atMs / 1000, words: `pass ${n}` }));
@@ -245,18 +253,17 @@ export class DriftCanvas {
     ctx.textAlign = 'right';
     ctx.textBaseline = 'middle';
     const edge = right + (this.#edges.right - 4) * ratio;
-    // On a phone and on a large screen the labels need the room: bare numbers there, and one of them with its word.
-    const isHall = this.#fontSize > 20;
-    const isBare = isHall || this.#edges.right < 150;
-    const rules = toCommaRules(this.#range, Math.max(2, bbox.height / ratio / (isHall ? 60 : 28)));
+    // Where the labels of the lines need the room, bare numbers, or none.
+    const letters = this.#edges.right / this.#fontSize;
+    const rules = toCommaRules(this.#range, Math.max(2, bbox.height / ratio / (2.3 * this.#fontSize)));
     for (const commas of rules) {
       const at = y(commas * COMMA_CENTS);
       if (at < bbox.top + (this.#fontSize * ratio) / 2) continue;
       rule([bbox.left, at], [right, at], palette.rule, 1);
-      const isWorded = !isBare || (isHall && commas === rules[0]);
-      const words = isWorded ? formatCommas(commas) : formatCommas(commas).replace(/ .*/, '');
+      if (letters < LETTERS.bare) continue;
       ctx.fillStyle = palette.faint;
-      ctx.fillText(words, edge, at);
+      const words = formatCommas(commas);
+      ctx.fillText(letters < LETTERS.worded ? words.replace(/ .*/, '') : words, edge, at);
     }
     let lastX = -Infinity;
     for (const { n, atMs } of passes) {
@@ -267,7 +274,8 @@ export class DriftCanvas {
       lastX = x;
       rule([x, bbox.top], [x, bbox.top + bbox.height], palette.faint, 1, [1, 4]);
     }
-    if (this.#range.low < 0 && this.#range.high > 0) rule([bbox.left, y(0)], [right, y(0)], palette.ink, 1.25);
+    if (this.#range.low < 0 && this.#range.high > 0)
+      rule([bbox.left, y(0)], [right, y(0)], palette.ink, 1.25);
     ctx.restore();
   }
 

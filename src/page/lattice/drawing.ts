@@ -64,9 +64,7 @@ export function drawLattice(
   window: Window,
 ): LatticeDrawing {
   const sounding = uniqueKeys(points.map(toLatticeKey));
-  const recalled = new Map(
-    recalledFacts.map((fact) => [String(toLatticeKey(fact.point)), fact.weight]),
-  );
+  const recalled = new Map(recalledFacts.map((fact) => [String(toLatticeKey(fact.point)), fact.weight]));
   const soundingIds = new Set(sounding.map(String));
   const recalledKeys = recalledFacts.map((fact) => toLatticeKey(fact.point));
   // In a rest the plane of the remembered points.

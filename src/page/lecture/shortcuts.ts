@@ -28,7 +28,12 @@ export const SHORTCUTS: readonly Shortcut[] = [
     does: `hear ${nameTuning(tuning)}`,
     act: (store: AppStore) => store.hear(tuning),
   })),
-  { code: 'PageDown', keys: 'Page down', does: 'next step of the story', act: (store) => tell(store, 'next') },
+  {
+    code: 'PageDown',
+    keys: 'Page down',
+    does: 'next step of the story',
+    act: (store) => tell(store, 'next'),
+  },
   { code: 'PageUp', keys: 'Page up', does: 'step before', act: (store) => tell(store, 'back') },
   { code: 'KeyL', keys: 'L', does: 'loop this bar, or the whole piece again', act: loopBar },
   { code: 'BracketLeft', keys: '[', does: 'slower', act: (store) => changeTempo(store, 1 / TEMPO_STEP) },

@@ -1,5 +1,5 @@
-import type { PlayingFact, Tuning } from '../../core/protocol/index.js';
 import { escapeText } from '../../core/drawing/index.js';
+import type { PlayingFact, Tuning } from '../../core/protocol/index.js';
 import { nameTuning } from '../words/tunings.js';
 
 /** Height of the line under a saved picture, as a share of its width, and its least in pixels. */

@@ -10,8 +10,8 @@ import {
 } from '../../core/protocol/index.js';
 import { type Origin, parseTonic } from '../../core/theory/index.js';
 import { SPANS, type Span } from '../drift/scales.js';
-import { type HeardNote, toHeardNotes } from '../heard/heard-chord.js';
 import { Link } from '../feed/link.js';
+import { type HeardNote, toHeardNotes } from '../heard/heard-chord.js';
 import { Holding } from '../play/holding.js';
 import { Listener } from '../sound/listener.js';
 import { SessionHistory } from './session-history.js';

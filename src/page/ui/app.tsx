@@ -3,28 +3,26 @@ import { isStage } from '../lecture/shortcuts.js';
 import type { AppStore } from '../state/app-store.js';
 import { ChordView } from './chord-view.js';
 import { DriftFigure } from './drift-figure.js';
-import { DriftTable } from './drift-table.js';
 import { DriftView } from './drift-view.js';
 import { KeyboardChoice } from './file-choice.js';
+import { lazily } from './fold.js';
+import { Folds } from './folds.js';
 import { HearRow } from './hear-row.js';
-import { Help } from './help.js';
 import { KeyboardView } from './keyboard-view.js';
 import { LatticeView } from './lattice-view.js';
 import { LedgerView } from './ledger-view.js';
 import { Notice } from './notice.js';
-import { Onlookers } from './onlookers.js';
 import { PointerRing } from './pointer-ring.js';
-import { SaveMenu } from './save-menu.js';
-import { SettingsView } from './settings-view.js';
 import { VoiceChoice } from './sound-controls.js';
 import { Stage } from './stage.js';
-import { StageChoice } from './stage-choice.js';
 import { StoryBar } from './story-bar.js';
 import { TopLine } from './top-line.js';
 import { Transport } from './transport.js';
 import { useMedia } from './use-media.js';
 import { useShortcuts } from './use-shortcuts.js';
 import { useStore } from './use-store.js';
+
+const Help = lazily(async () => (await import('./help.js')).Help);
 
 /** Screens too narrow or too low for the whole sheet. */
 const SMALL = '(max-width: 760px), (max-height: 560px)';
@@ -49,16 +47,26 @@ export function App() {
   useShortcuts(store);
   return (
     <>
-      {shows === 'stage' ? <Stage store={store} /> : isPhone ? <Phone store={store} /> : <Sheet store={store} />}
+      {shows === 'stage' ? (
+        <Stage store={store} />
+      ) : isPhone ? (
+        <Phone store={store} />
+      ) : (
+        <Sheet store={store} />
+      )}
       <PointerRing store={store} />
-      <Help store={store} />
+      {store.isHelpOpen && <Help store={store} />}
     </>
   );
 }
 
 function Sheet({ store }: { store: AppStore }) {
-  const { mayControl, isGreeted, settings } = store.state;
+  const { mayControl, isGreeted, frame } = store.state;
   const looksOn = isGreeted && !mayControl;
+  // On a low screen a piece needs the room of the keyboard, until one says otherwise.
+  const isLow = useMedia('(max-height: 860px)');
+  const [asked, setKeys] = useState<boolean | undefined>();
+  const hasKeys = asked ?? !(isLow && frame?.playing);
   return (
     <div class={`layout${looksOn ? ' onlooker' : ''}`}>
       <TopLine store={store} />
@@ -78,22 +86,16 @@ function Sheet({ store }: { store: AppStore }) {
       </main>
       <footer>
         <div class="foot-line">
-          {mayControl && <StageChoice store={store} enabled />}
           {mayControl && <KeyboardChoice store={store} enabled />}
-          <span class="spring" />
-          <Onlookers store={store} />
-          <DriftTable store={store} />
-          <SaveMenu store={store} />
-          {mayControl && settings !== undefined && (
-            <details class="fold settings-fold">
-              <summary>Settings</summary>
-              <div>
-                <SettingsView settings={settings} enabled={mayControl} send={(order) => store.send(order)} />
-              </div>
-            </details>
+          {mayControl && (
+            <button type="button" aria-expanded={hasKeys} onClick={() => setKeys(!hasKeys)}>
+              {hasKeys ? 'Hide the keyboard' : 'Show the keyboard'}
+            </button>
           )}
+          <span class="spring" />
+          <Folds store={store} />
         </div>
-        {!looksOn && <KeyboardView store={store} notes={store.heardNotes} enabled={mayControl} />}
+        {!looksOn && hasKeys && <KeyboardView store={store} notes={store.heardNotes} enabled={mayControl} />}
       </footer>
       <Notice store={store} />
     </div>
@@ -102,7 +104,7 @@ function Sheet({ store }: { store: AppStore }) {
 
 function Phone({ store }: { store: AppStore }) {
   const [tab, setTab] = useState<Tab>('curve');
-  const { mayControl, isGreeted, settings } = store.state;
+  const { mayControl, isGreeted } = store.state;
   const looksOn = isGreeted && !mayControl;
   const tabs = TABS.filter(([name]) => name !== 'play' || !looksOn);
   return (
@@ -121,7 +123,6 @@ function Phone({ store }: { store: AppStore }) {
         {tab === 'play' && (
           <div class="scrolls">
             <Transport store={store} enabled={mayControl} />
-            <StageChoice store={store} enabled={mayControl} />
             <KeyboardView store={store} notes={store.heardNotes} enabled={mayControl} />
           </div>
         )}
@@ -129,13 +130,7 @@ function Phone({ store }: { store: AppStore }) {
           <div class="scrolls">
             <VoiceChoice store={store} />
             <KeyboardChoice store={store} enabled={mayControl} />
-            <Onlookers store={store} />
-            <DriftTable store={store} />
-            <SaveMenu store={store} />
-            <a href="#stage">Stage</a>
-            {mayControl && settings !== undefined && (
-              <SettingsView settings={settings} enabled={mayControl} send={(order) => store.send(order)} />
-            )}
+            <Folds store={store} />
           </div>
         )}
       </main>

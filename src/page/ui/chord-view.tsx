@@ -41,7 +41,10 @@ export function ChordView({ store, stage }: { store: AppStore; stage: boolean })
           {stage ? stack : stack !== '' && <Term name="proportion">{stack}</Term>}
         </p>
       </header>
-      <p class="tuning-of">in {nameTuning(heard)}{isPast ? ', as it ended' : ''}</p>
+      <p class="tuning-of">
+        in {nameTuning(heard)}
+        {isPast ? ', as it ended' : ''}
+      </p>
       <div class="ladder" ref={box}>
         {notes.length === 0 ? (
           <p class="empty">Nothing sounds yet.</p>
@@ -75,10 +78,10 @@ function Drawing({
   const scale = stage ? Math.max(1.5, innerHeight / 480) : rem / 15;
   const size = Math.max(8, Math.min(21 * scale, gap * (gap < 24 ? 0.8 : 0.46)));
   const nameX = RAIL + 34;
-  const ratioX = nameX + (width - nameX) * 0.32;
-  const centsX = nameX + (width - nameX) * (stage ? 0.98 : 0.72);
+  const ratioX = nameX + (width - nameX) * (stage ? 0.42 : 0.32);
   const detailSize = 11 * scale;
   const hasDetail = gap >= 2.6 * detailSize && width > 340 && !stage;
+  const centsX = nameX + (width - nameX) * (hasDetail ? 0.72 : 0.98);
   return (
     <svg
       width={width}
@@ -91,16 +94,20 @@ function Drawing({
       {steps.map((step, i) => {
         const stepSize = Math.min(0.72 * size, 13 * scale);
         if (step.room < size + stepSize + 4) return null;
+        const letters = step.ratio.length + step.words.length + 1;
+        const fits = letters * 0.5 * stepSize < width - nameX;
         return (
           <text
             key={rungs[i].note.id}
             class="step"
             x={nameX}
             y={step.y + stepSize * 0.35}
-            font-size={stepSize}
+            font-size={fits ? stepSize : Math.min(stepSize, (2 * (width - nameX)) / letters)}
           >
             <tspan class="step-ratio">{step.ratio}</tspan>
-            <tspan dx={step.ratio === '' ? 0 : stepSize * 0.6}>{step.words}</tspan>
+            {(fits || step.ratio === '') && (
+              <tspan dx={step.ratio === '' ? 0 : stepSize * 0.6}>{step.words}</tspan>
+            )}
           </text>
         );
       })}

@@ -10,38 +10,32 @@ const MOST_ROWS = 40;
 
 /** The chart as a table: each strategy at each chord, newest first. Read once, when it is opened. */
 export function DriftTable({ store }: { store: AppStore }) {
-  const [rows, setRows] = useState<readonly Row[]>([]);
+  const [rows] = useState(() => readRows(store));
   return (
-    <details
-      class="fold table"
-      onToggle={(event) => setRows(event.currentTarget.open ? readRows(store) : [])}
-    >
-      <summary>Table</summary>
-      <div>
-        <Speaker store={store} />
-        <table>
-          <caption>Drift at the last chords, in cents, newest first</caption>
-          <thead>
-            <tr>
-              {['time', 'chord', 'ratios', ...STRATEGIES].map((head) => (
-                <th key={head} scope="col">
-                  {head}
-                </th>
+    <>
+      <Speaker store={store} />
+      <table>
+        <caption>Drift at the last chords, in cents, newest first</caption>
+        <thead>
+          <tr>
+            {['time', 'chord', 'ratios', ...STRATEGIES].map((head) => (
+              <th key={head} scope="col">
+                {head}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row) => (
+            <tr key={row[0]}>
+              {row.map((cell, i) => (
+                <td key={String(i)}>{cell}</td>
               ))}
             </tr>
-          </thead>
-          <tbody>
-            {rows.map((row) => (
-              <tr key={row[0]}>
-                {row.map((cell, i) => (
-                  <td key={String(i)}>{cell}</td>
-                ))}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
-    </details>
+          ))}
+        </tbody>
+      </table>
+    </>
   );
 }
 

@@ -3,11 +3,11 @@ import { spread } from '../../core/drawing/index.js';
 import { STRATEGIES } from '../../core/protocol/index.js';
 import { DriftCanvas, type LineEnd } from '../drift/drift-canvas.js';
 import { readPalette } from '../drift/drift-svg.js';
+import { toPlotView } from '../drift/plot-view.js';
 import { findMoment, formatAgo, SPANS } from '../drift/scales.js';
 import { toPlaceAt } from '../lecture/place.js';
 import type { AppStore } from '../state/app-store.js';
 import { toSteps } from '../state/steps.js';
-import { toPlotView } from '../drift/plot-view.js';
 import { figureOf } from '../words/drift-words.js';
 import { nameTuning } from '../words/tunings.js';
 import { Term } from './term.js';
@@ -32,7 +32,7 @@ export function DriftView({ stage }: { stage: boolean }) {
   const hall = Math.round(innerHeight / 30);
   const rem = useRem();
   const fontSize = stage ? hall : 0.8 * rem;
-  const right = stage ? 11 * hall : isNarrow ? 8.6 * rem : 13.6 * rem;
+  const right = stage ? (size.width > 40 * hall ? 13 : 9.6) * hall : isNarrow ? 8.8 * rem : 13.6 * rem;
 
   useEffect(() => {
     if (box.current === null) return;
@@ -83,14 +83,7 @@ export function DriftView({ stage }: { stage: boolean }) {
     <section class="curve" aria-labelledby="curve-title" data-part="curve">
       <header>
         <h2 id="curve-title">Drift over time</h2>
-        <p class="reading">
-          {reading ?? steps.at(-1)?.sentence ?? (
-            <>
-              in <Term name="cent">cents</Term>; the level line is <Term name="home">home</Term>, the pale band
-              the <Term name="leeway">leeway</Term>
-            </>
-          )}
-        </p>
+        <p class="reading">{reading ?? steps.at(-1)?.sentence ?? (stage ? '' : <Scale />)}</p>
         {!stage && <SpanChoice store={store} />}
       </header>
       {/* biome-ignore lint/a11y/useKeyWithClickEvents: its keys are below, on the same element */}
@@ -127,6 +120,16 @@ export function DriftView({ stage }: { stage: boolean }) {
         ))}
       </div>
     </section>
+  );
+}
+
+/** What lines and bands mean. */
+function Scale() {
+  return (
+    <>
+      in <Term name="cent">cents</Term>; the level line is <Term name="home">home</Term>, the pale band the{' '}
+      <Term name="leeway">leeway</Term>
+    </>
   );
 }
 

@@ -38,7 +38,9 @@ export function HearRow({ store }: { store: AppStore }) {
           <>
             {' '}
             <span class="room">
-              {store.hasOwnTuning && heard !== sent ? `The room hears ${nameTuning(sent)}.` : 'So does the room.'}
+              {store.hasOwnTuning && heard !== sent
+                ? `The room hears ${nameTuning(sent)}.`
+                : 'So does the room.'}
             </span>
             {store.hasOwnTuning && (
               <button type="button" class="small" onClick={() => store.hear(undefined)}>

@@ -175,7 +175,15 @@ function useComputerKeys(store: AppStore, lowest: number, enabled: boolean): voi
   useLayoutEffect(() => {
     if (!enabled) return;
     const down = (event: KeyboardEvent) => {
-      if (event.repeat || event.ctrlKey || event.metaKey || event.altKey || event.shiftKey || isField(event.target)) return;
+      if (
+        event.repeat ||
+        event.ctrlKey ||
+        event.metaKey ||
+        event.altKey ||
+        event.shiftKey ||
+        isField(event.target)
+      )
+        return;
       const offset = toOffset(event.code);
       if (offset !== undefined) store.holding.press(event.code, lowest + offset, VELOCITY);
     };

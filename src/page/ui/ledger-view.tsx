@@ -3,8 +3,8 @@ import { type EntryFact, type Frame, STRATEGIES, type Strategy } from '../../cor
 import type { AppStore } from '../state/app-store.js';
 import { groupEntries, toSpeaker } from '../state/ledger-groups.js';
 import { figureOf } from '../words/drift-words.js';
-import { nameTuning } from '../words/tunings.js';
 import type { TermName } from '../words/terms.js';
+import { nameTuning } from '../words/tunings.js';
 import { Term } from './term.js';
 
 const MOST_LINES = 60;
@@ -12,7 +12,10 @@ const MOST_LINES = 60;
 const LEAST_CENTS = 1;
 
 /** What each strategy has paid, in cents, or in cents times seconds. */
-const PAYMENTS: readonly { readonly term: TermName; readonly of: (frame: Frame, which: Strategy) => number }[] = [
+const PAYMENTS: readonly {
+  readonly term: TermName;
+  readonly of: (frame: Frame, which: Strategy) => number;
+}[] = [
   { term: 'tied notes moved', of: (frame, which) => frame.totals[which].glidedCents },
   { term: 'came back off', of: (frame, which) => frame.totals[which].jumpedCents },
   { term: 'out of tune', of: (frame, which) => frame.totals[which].impurityCentSeconds },
@@ -115,7 +118,10 @@ function Payments({ frame }: { frame: Frame }) {
             <td class="number">{figureOf(frame.drift[line].leftCents)}</td>
             {PAYMENTS.map(({ term, of }) => (
               <td key={term}>
-                <Bar cents={of(frame, line)} most={Math.max(20, ...STRATEGIES.map((one) => of(frame, one)))} />
+                <Bar
+                  cents={of(frame, line)}
+                  most={Math.max(20, ...STRATEGIES.map((one) => of(frame, one)))}
+                />
               </td>
             ))}
           </tr>

@@ -5,23 +5,20 @@ import type { AppStore } from '../state/app-store.js';
 export function Onlookers({ store }: { store: AppStore }) {
   const [address] = store.state.settings?.addresses ?? [];
   return (
-    <details class="fold onlookers">
-      <summary>Onlookers</summary>
-      <div>
-        {address === undefined ? (
-          <p>
-            Only this computer sees the page. Start Leeway with <code>--listen 0.0.0.0</code>, and others in the
-            room can look on.
-          </p>
-        ) : (
-          <>
-            <p>To look on from a phone, and to listen to any tuning by headphones:</p>
-            <QrCode text={address} />
-            <p class="address">{address}</p>
-          </>
-        )}
-      </div>
-    </details>
+    <>
+      {address === undefined ? (
+        <p>
+          Only this computer sees the page. Start Leeway with <code>--listen 0.0.0.0</code>, and others in the
+          room can look on.
+        </p>
+      ) : (
+        <>
+          <p>To look on from a phone, and to listen to any tuning by headphones:</p>
+          <QrCode text={address} />
+          <p class="address">{address}</p>
+        </>
+      )}
+    </>
   );
 }
 

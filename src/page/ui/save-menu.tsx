@@ -22,7 +22,8 @@ export function SaveMenu({ store }: { store: AppStore }) {
     const palette = readPalette();
     const live = drawing === undefined ? undefined : document.querySelector<SVGSVGElement>(drawing);
     if (live === null) return undefined;
-    const svg = live === undefined ? toDriftSvg(store.log, toPlotView(store), palette) : toStandaloneSvg(live);
+    const svg =
+      live === undefined ? toDriftSvg(store.log, toPlotView(store), palette) : toStandaloneSvg(live);
     const title = toPictureTitle(what, store.state.frame?.playing ?? null, store.heard, new Date());
     return addTitle(svg, title, palette.ink, palette.paper);
   };
@@ -41,20 +42,17 @@ export function SaveMenu({ store }: { store: AppStore }) {
     download(toFileName('session', 'csv', new Date()), [toCsv(store.log, store.state.entries)], 'text/csv');
   };
   return (
-    <details class="fold save">
-      <summary>Save</summary>
-      <div>
-        {PICTURES.flatMap((picture) =>
-          (['svg', 'png'] as const).map((as) => (
-            <button key={`${picture.file} ${as}`} type="button" onClick={() => void save(picture, as)}>
-              {`${picture.what} as ${as.toUpperCase()}`}
-            </button>
-          )),
-        )}
-        <button type="button" onClick={saveTable}>
-          Session as CSV
-        </button>
-      </div>
-    </details>
+    <>
+      {PICTURES.flatMap((picture) =>
+        (['svg', 'png'] as const).map((as) => (
+          <button key={`${picture.file} ${as}`} type="button" onClick={() => void save(picture, as)}>
+            {`${picture.what} as ${as.toUpperCase()}`}
+          </button>
+        )),
+      )}
+      <button type="button" onClick={saveTable}>
+        Session as CSV
+      </button>
+    </>
   );
 }

@@ -7,15 +7,7 @@ import type { AppStore } from '../state/app-store.js';
 const AROUND = 24;
 
 /** The chords of the piece by their names, with the present one marked; a click goes there, Shift and a click loops. */
-export function ScoreLine({
-  store,
-  enabled,
-  stage,
-}: {
-  store: AppStore;
-  enabled: boolean;
-  stage?: boolean;
-}) {
+export function ScoreLine({ store, enabled, stage }: { store: AppStore; enabled: boolean; stage?: boolean }) {
   const { score, frame } = store.state;
   const playing = frame?.playing ?? null;
   const box = useRef<HTMLOListElement>(null);
@@ -46,8 +38,7 @@ export function ScoreLine({
         const index = first + i;
         const words = chord.symbol || '·';
         const isBar = score.barsMs.some((bar) => Math.abs(bar - chord.atMs) < 3);
-        const isOut =
-          playing !== null && (chord.atMs < playing.fromMs - 3 || chord.atMs > playing.toMs - 3);
+        const isOut = playing !== null && (chord.atMs < playing.fromMs - 3 || chord.atMs > playing.toMs - 3);
         return (
           <li key={index} class={`${isBar ? 'bar' : ''}${isOut ? ' out' : ''}`}>
             {enabled && stage !== true && playing !== null ? (

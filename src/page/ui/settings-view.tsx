@@ -71,8 +71,7 @@ export function SettingsView({
         </button>
       </fieldset>
       <p class="ports">
-        Notes sound on whatever changes. A change holds from the next note.{' '}
-        {describePorts(settings)}
+        Notes sound on whatever changes. A change holds from the next note. {describePorts(settings)}
       </p>
     </form>
   );

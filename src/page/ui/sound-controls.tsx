@@ -29,7 +29,12 @@ export function SoundControls({ store, short }: { store: AppStore; short?: boole
   };
   return (
     <fieldset class="sound" aria-label="Sound of this page">
-      <button type="button" class={state === 'on' ? '' : 'strong'} aria-pressed={state === 'on'} onClick={press}>
+      <button
+        type="button"
+        class={state === 'on' ? '' : 'strong'}
+        aria-pressed={state === 'on'}
+        onClick={press}
+      >
         {short === true && state !== 'blocked' ? (state === 'on' ? 'Sound on' : 'Sound off') : BUTTON[state]}
       </button>
       {state !== 'off' && (

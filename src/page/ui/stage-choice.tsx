@@ -17,9 +17,12 @@ export function StageChoice({ store, enabled }: { store: AppStore; enabled: bool
     store.send({ type: 'stage', act: 'view', value }),
   );
   return (
-    <span class="stage-choice">
+    <>
+      <p>
+        <a href="#stage">Open the stage here</a>, or open this page with <code>#stage</code> on the projector.
+      </p>
       <label class="inline">
-        <span>Stage shows</span>
+        <span>It shows</span>
         <select
           value={view}
           disabled={!enabled}
@@ -38,8 +41,8 @@ export function StageChoice({ store, enabled }: { store: AppStore; enabled: bool
         aria-pressed={store.isPointing}
         onClick={() => store.setPointing()}
       >
-        Point
+        Point with the mouse
       </button>
-    </span>
+    </>
   );
 }

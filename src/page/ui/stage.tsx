@@ -14,7 +14,8 @@ export function Stage({ store }: { store: AppStore }) {
   const { heard } = store;
   const stage = frame?.stage;
   const view = stage?.view ?? 'all';
-  const shows = (part: Pointable) => view === part || (view === 'all' && part !== 'lattice' && part !== 'score');
+  const shows = (part: Pointable) =>
+    view === part || (view === 'all' && part !== 'lattice' && part !== 'score');
   const playing = frame?.playing;
   return (
     <main class={`stage view-${view}`}>

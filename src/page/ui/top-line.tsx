@@ -1,4 +1,3 @@
-import { toggleStage } from '../lecture/shortcuts.js';
 import type { LinkState } from '../feed/link.js';
 import type { AppStore } from '../state/app-store.js';
 import { SoundControls } from './sound-controls.js';
@@ -28,12 +27,12 @@ export function TopLine({ store, phone }: { store: AppStore; phone?: boolean }) 
         )}
         <span class="spring" />
         <SoundControls store={store} short={phone === true} />
-        {phone !== true && mayControl && (
-          <button type="button" onClick={toggleStage}>
-            Stage
-          </button>
-        )}
-        <button type="button" aria-label="Keys and terms" title="Keys and terms" onClick={() => store.setHelp(true)}>
+        <button
+          type="button"
+          aria-label="Keys and terms"
+          title="Keys and terms"
+          onClick={() => store.setHelp(true)}
+        >
           ?
         </button>
         {mayControl && (

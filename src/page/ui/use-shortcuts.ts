@@ -6,7 +6,8 @@ import type { AppStore } from '../state/app-store.js';
 const OWN_KEYS = 'input:not([type="radio"], [type="checkbox"]), select, textarea, [contenteditable]';
 /** Keys that buttons, sliders and lists need where they have the focus. */
 const SHARED = ['Space', 'ArrowLeft', 'ArrowRight', 'Home', 'PageUp', 'PageDown'];
-const SHARERS = 'button, summary, a, input, [role="slider"], [role="application"], [role="radiogroup"], .scrolls';
+const SHARERS =
+  'button, summary, a, input, [role="slider"], [role="application"], [role="radiogroup"], .scrolls';
 
 /** Lets the computer's keys drive the page, wherever the focus is but in fields. */
 export function useShortcuts(store: AppStore): void {

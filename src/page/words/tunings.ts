@@ -1,4 +1,4 @@
-import { type DriftFact, type SettingsFact, STRATEGIES, type Tuning } from '../../core/protocol/index.js';
+import type { DriftFact, SettingsFact, STRATEGIES, Tuning } from '../../core/protocol/index.js';
 
 /** The name of a tuning, as the row of tunings shows it. @example nameTuning('equal')  // '12 equal' */
 export function nameTuning(tuning: Tuning): string {
