@@ -1,5 +1,4 @@
 import { render } from 'preact';
-import 'uplot/dist/uPlot.min.css';
 import './style/sheet.css';
 import { readFragment } from './feed/token.js';
 import { AppStore } from './state/app-store.js';

@@ -116,7 +116,6 @@ function take(state: State, message: Downstream): State {
     case 'refused':
       return withNotice(state, 'warning', message.text);
     case 'taken':
-    case 'score':
       return state;
   }
 }

@@ -4,7 +4,7 @@ import { STRATEGIES } from '../../core/protocol/index.js';
 import { DriftCanvas, type LineEnd } from '../drift/drift-canvas.js';
 import { readPalette } from '../drift/drift-svg.js';
 import { toPlotView } from '../drift/plot-view.js';
-import { findMoment, formatAgo, SPANS } from '../drift/scales.js';
+import { findMoment, formatAgo, SPANS, type TimeWindow } from '../drift/scales.js';
 import { toPlaceAt } from '../lecture/place.js';
 import type { AppStore } from '../state/app-store.js';
 import { toSteps } from '../state/steps.js';
@@ -23,7 +23,8 @@ export function DriftView({ stage }: { stage: boolean }) {
   const box = useRef<HTMLDivElement>(null);
   const plot = useRef<DriftCanvas>(undefined);
   const [ends, setEnds] = useState<readonly LineEnd[]>([]);
-  const [read, setRead] = useState<number | null>(null);
+  /** The moment that is read, in seconds; undefined: now. */
+  const [read, setRead] = useState<number | undefined>();
   const size = useSize(box);
   const isDark = useMedia('(prefers-color-scheme: dark)');
   const isCalm = useMedia('(prefers-reduced-motion: reduce)');
@@ -37,7 +38,7 @@ export function DriftView({ stage }: { stage: boolean }) {
   useEffect(() => {
     if (box.current === null) return;
     const edges = { left: stage ? 3.2 * hall : 3.3 * rem, right };
-    const made = new DriftCanvas(box.current, readPalette(), edges, fontSize, setRead);
+    const made = new DriftCanvas(box.current, readPalette(), edges, fontSize);
     plot.current = made;
     return () => made.destroy();
   }, [isDark, right, fontSize, stage, hall, rem]);
@@ -54,12 +55,12 @@ export function DriftView({ stage }: { stage: boolean }) {
       // With reduced motion the chart is drawn once a second.
       if (isCalm && now - drawnMs < 1000) return;
       drawnMs = now;
-      plot.current.draw(store.log, toPlotView(store));
+      plot.current.draw(store.log, toPlotView(store), read);
       setEnds(plot.current.ends(store.log));
     };
     draw();
     return store.watch(draw);
-  }, [store, isCalm, isDark, right, size.width, size.height, fontSize]);
+  }, [store, isCalm, isDark, right, size.width, size.height, fontSize, read]);
 
   const gap = stage ? 1.25 * hall : 1.35 * rem;
   const labels = spread(
@@ -69,9 +70,7 @@ export function DriftView({ stage }: { stage: boolean }) {
     Math.max(gap, size.height - (stage ? 2.4 * hall : 2.2 * rem)),
   );
   const { window } = toPlotView(store);
-  const start = findMoment(store.log.seconds, window.from);
-  const seconds = read === null ? undefined : store.log.seconds[start + read];
-  const reading = seconds === undefined ? undefined : readMoment(store, seconds, window.to - window.from);
+  const reading = read === undefined ? undefined : readMoment(store, read, window.to - window.from);
   const steps = toSteps(store.state.entries, store.heard, store.log);
   const seek = (at: number | undefined) => {
     const { playing } = store.state.frame ?? {};
@@ -94,18 +93,19 @@ export function DriftView({ stage }: { stage: boolean }) {
         aria-label="Moment read from the chart: arrow keys move it, Enter goes there"
         aria-valuemin={Math.round(window.from)}
         aria-valuemax={Math.round(window.to)}
-        aria-valuenow={Math.round(seconds ?? window.to)}
+        aria-valuenow={Math.round(read ?? window.to)}
         aria-valuetext={reading ?? 'now'}
         onClick={(event) => seek(plot.current?.timeAt(event.clientX))}
+        onPointerMove={(event) => setRead(plot.current?.timeAt(event.clientX))}
+        onPointerLeave={() => setRead(undefined)}
         onKeyDown={(event) => {
-          if (event.key === 'Enter') seek(seconds);
-          const index = moveReading(event.key, read, store.log.seconds, start, window.to - window.from);
-          if (index === undefined) return;
+          if (event.key === 'Enter') seek(read);
+          const moved = moveReading(event.key, read, window);
+          if (moved === undefined) return;
           event.preventDefault();
-          plot.current?.point(index === null ? null : store.log.seconds[start + index]);
-          setRead(index);
+          setRead(moved === 'now' ? undefined : moved);
         }}
-        onBlur={() => setRead(null)}
+        onBlur={() => setRead(undefined)}
       >
         <div class="plot" ref={box} />
         {ends.map(({ line, cents, beyond }, i) => (
@@ -160,22 +160,17 @@ function place(element: HTMLElement | null, y: number | undefined, right: number
   element.style.left = `calc(100% - ${right - 8}px)`;
 }
 
-/** The moment an arrow key leads to: a fortieth of the window a press. Null is now, undefined no move. */
+/** The moment an arrow key leads to: a fortieth of the window a press. Undefined is no move. */
 function moveReading(
   key: string,
-  read: number | null,
-  seconds: readonly number[],
-  start: number,
-  span: number,
-): number | null | undefined {
-  const last = seconds.length - 1 - start;
-  if (key === 'Escape' || key === 'End') return null;
-  if (key === 'Home') return 0;
+  read: number | undefined,
+  { from, to }: TimeWindow,
+): number | 'now' | undefined {
+  if (key === 'Escape' || key === 'End') return 'now';
+  if (key === 'Home') return from;
   if (key !== 'ArrowLeft' && key !== 'ArrowRight') return undefined;
-  const from = seconds[start + Math.min(read ?? last, last)] ?? 0;
-  const wanted = from + ((key === 'ArrowLeft' ? -1 : 1) * span) / 40;
-  const index = findMoment(seconds, wanted) - start;
-  return index >= last ? null : Math.max(0, index);
+  const at = (read ?? to) + ((key === 'ArrowLeft' ? -1 : 1) * (to - from)) / 40;
+  return at >= to ? 'now' : Math.max(from, at);
 }
 
 /** A moment in words: the step near it, or every strategy's drift, and the chord. */
