@@ -22,7 +22,7 @@ export class PageStage {
   /** Loads the page, as a player unless told otherwise, and waits until there is something to do or to read. */
   async open(url = this.server.playerUrl): Promise<void> {
     await this.page.goto(url);
-    await this.page.waitForSelector('.segments, .looking-on, .stage, .phone');
+    await this.page.waitForSelector('.hear-row, .stage');
   }
 
   /** The text of the first element there is. */

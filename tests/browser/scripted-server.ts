@@ -130,6 +130,11 @@ export class ScriptedServer {
     if (answer !== undefined) this.#tellAll(answer);
   }
 
+  /** Tells everybody something. */
+  tell(message: Downstream): void {
+    this.#tellAll(message);
+  }
+
   get #nowMs(): number {
     return this.#stoppedMs ?? performance.now() + this.#offsetMs;
   }

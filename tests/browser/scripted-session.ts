@@ -35,7 +35,7 @@ export class ScriptedSession {
     | undefined;
   #tail: Frame['entries'] = [];
   /** Changes that only show in the settings fact. */
-  #stage: StageFact = BARE_STAGE;
+  stage: StageFact = BARE_STAGE;
   readonly #leewayCents = { pull: 2, anchored: 8 };
   /** Everything a page was allowed to order. */
   readonly orders: Upstream[] = [];
@@ -98,7 +98,7 @@ export class ScriptedSession {
               fromMs: 0,
               toMs: playing.pass.lengthMs,
             },
-      stage: this.#stage,
+      stage: this.stage,
     });
     this.#tail = [...this.#tail, ...frame.entries].slice(-100);
     return frame;
@@ -161,9 +161,9 @@ export class ScriptedSession {
         if (order.act !== 'file') return undefined;
         return this.#takeFile(order);
       case 'stage':
-        if (order.act === 'view') this.#stage = { ...this.#stage, view: order.value };
-        if (order.act === 'only') this.#stage = { ...this.#stage, only: order.value };
-        if (order.act === 'point') this.#stage = { ...this.#stage, pointer: order.value };
+        if (order.act === 'view') this.stage = { ...this.stage, view: order.value };
+        if (order.act === 'only') this.stage = { ...this.stage, only: order.value };
+        if (order.act === 'point') this.stage = { ...this.stage, pointer: order.value };
         return undefined;
       case 'story':
         return undefined;
