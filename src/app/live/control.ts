@@ -1,22 +1,26 @@
 import type { Control } from '../../core/protocol/index.js';
 import { TUNER, toField } from '../../core/settings/index.js';
 import { moveHome, parseTonic, toHome, toReferenceCents } from '../../core/theory/index.js';
-import type { TunerSettings } from '../../core/tuner/index.js';
+import type { Strategy, TunerSettings } from '../../core/tuner/index.js';
 import type { LiveSession } from './live-session.js';
 
 /**
  * Carries out an order of the page, between notes. One already in effect changes nothing.
+ * @param hear another strategy is to be heard
  * @example control(session, { type: 'control', what: 'rate', value: 5 });
  */
-export function control(session: LiveSession, asked: Control): void {
+export function control(
+  session: LiveSession,
+  asked: Control,
+  hear: (strategy: Strategy) => void = (strategy) => session.act({ action: 'strategy', strategy }),
+): void {
   switch (asked.what) {
     case 'leeway':
       session.tuning.chooseLeeway(asked.strategy, asked.value);
       break;
     case 'hear':
-      if (asked.value !== 'equal') session.act({ action: 'strategy', strategy: asked.value });
-      if (session.line.isBypassed !== (asked.value === 'equal'))
-        session.act({ action: asked.value === 'equal' ? 'bypass-on' : 'bypass-off' });
+      if (asked.value !== 'equal' && asked.value !== session.settings.tuner.strategy) hear(asked.value);
+      session.bypass(asked.value === 'equal');
       break;
     case 'home-now':
     case 'home-next':

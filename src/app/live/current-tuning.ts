@@ -58,6 +58,14 @@ export class CurrentTuning {
     this.tellTurned();
   }
 
+  /** Follows a tuner that was adopted under these settings. */
+  adopt(tuner: TunerSettings): void {
+    if (tuner === this.#settings.tuner) return;
+    this.#settings = { ...this.#settings, tuner };
+    this.#isTurned = true;
+    this.tellTurned();
+  }
+
   /** The player's leeway for a strategy, in cents; `undefined`: the default. */
   leewayOf(strategy: Strategy): number | undefined {
     return this.#leeways.get(strategy) ?? this.#leewayCents;

@@ -1,6 +1,7 @@
 import type { LineListener } from '../../core/line/index.js';
 import type { RoutingListener, SessionFacts } from '../../core/monitor/index.js';
 import type { Refused } from '../../core/protocol/index.js';
+import type { Strategy } from '../../core/tuner/index.js';
 import type { Clock, Ticker, VitalSigns } from '../../io/clock/index.js';
 import {
   type EventQueue,
@@ -68,6 +69,7 @@ export class LivePage {
         if (event.kind === 'settings') this.#queue?.tell({ ...event, facts: this.#readFacts() });
         else this.#queue?.event(event);
       },
+      resume: (note) => this.#queue?.resumed(note.id),
     };
     this.routing = {
       noteSent: (channel) => this.#queue?.noteSent(channel),
@@ -168,7 +170,7 @@ export class LivePage {
         else this.#keys.liftAll(viewer);
         break;
       case 'control':
-        control(session, order);
+        control(session, order, (strategy) => this.#hear(session, strategy));
         break;
       case 'piece':
         if (order.act === 'stop') this.player.stop();
@@ -179,18 +181,35 @@ export class LivePage {
     }
   }
 
+  /**
+   * Lets a strategy be heard that has run beside the others from the start. If the server has missed messages nobody knows
+   * where it is: then the music goes on from its present place.
+   */
+  #hear(session: LiveSession, strategy: Strategy): void {
+    this.#tellFacts();
+    const tuner = this.#server?.toReplicas()?.tuners[strategy];
+    if (tuner === undefined) session.act({ action: 'strategy', strategy });
+    else {
+      session.adopt(tuner);
+      this.#queue?.tell({ kind: 'heard', settings: tuner.settings, facts: this.#readFacts() });
+    }
+  }
+
   #refuse(viewer: number, code: Refused['code'], text: string): void {
     this.#queue?.tell({ kind: 'answer', viewer, message: { type: 'refused', code, text } });
   }
 
   #tellTime(): void {
+    this.#tellFacts();
+    this.#queue?.event({ kind: 'time', atMs: this.#hooks.clock.now() });
+  }
+
+  #tellFacts(): void {
     const facts = this.#readFacts();
     const text = JSON.stringify(facts);
-    if (text !== this.#sentFacts) {
-      this.#sentFacts = text;
-      this.#queue?.tell({ kind: 'facts', facts });
-    }
-    this.#queue?.event({ kind: 'time', atMs: this.#hooks.clock.now() });
+    if (text === this.#sentFacts) return;
+    this.#sentFacts = text;
+    this.#queue?.tell({ kind: 'facts', atMs: this.#hooks.clock.now(), facts });
   }
 
   #tellFigures(): void {

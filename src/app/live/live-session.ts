@@ -1,5 +1,5 @@
 import { Line } from '../../core/line/index.js';
-import { createTuner, nextWakeMs } from '../../core/tuner/index.js';
+import { createTuner, nextWakeMs, type Tuner } from '../../core/tuner/index.js';
 import type { WantedPort } from '../../io/ports/index.js';
 import { act } from './act.js';
 import { toRefusal } from './cable.js';
@@ -212,6 +212,23 @@ export class LiveSession {
     this.#tell({ kind: 'acted', action: asked.action });
     this.#run(() => act(this, this.#time.now(), asked, from, (event) => this.#tell(event)));
     this.#wakeIfNeeded();
+  }
+
+  /**
+   * Lets another tuner decide, which is as if it had heard the whole session. The session has its settings then; what
+   * sounds glides to where it has it. Never throws.
+   */
+  adopt(tuner: Tuner): void {
+    this.#run(() => this.line.adopt(this.#time.now(), tuner));
+    this.tuning.adopt(tuner.settings);
+    this.#wakeIfNeeded();
+  }
+
+  /** Turns 12 equal on or off in a glide. Never throws. */
+  bypass(isOn: boolean): void {
+    if (isOn === this.line.isBypassed) return;
+    this.#run(() => this.line.bypass(this.#time.now(), isOn, 'glide'));
+    this.#tell({ kind: 'bypassed', on: isOn });
   }
 
   /** Plays a whole message without a port: from the page. Never throws. */

@@ -8,15 +8,21 @@ import {
   type Tuner,
   type TunerEvent,
   type TunerOut,
+  type TunerSettings,
 } from '../tuner/index.js';
 import { isKeyMessage, PEDALS, toTunerEvents } from './message-events.js';
+import { TuningGlide } from './tuning-glide.js';
 
 /**
  * Receives every event but the passing of time, before the tuner takes it: another tuner that takes the same events
  * decides the same. Also receives every decision, after the outlets have sent it. On the note path, so it must be
  * short, and must not call back.
  */
-export type LineListener = Partial<TunerOut> & { event?(event: TunerEvent): void };
+export type LineListener = Partial<TunerOut> & {
+  event?(event: TunerEvent): void;
+  /** A note of an adopted tuner will start next: it has sounded there already. */
+  resume?(note: Readonly<SoundingNote>): void;
+};
 
 /**
  * The one path from a played message to what the outlets send: message → tuner → outlet. A file and a live performance
@@ -24,14 +30,12 @@ export type LineListener = Partial<TunerOut> & { event?(event: TunerEvent): void
  * send. Times are in milliseconds and never decrease. Can't fail: what a sink throws passes through to the caller.
  */
 export class Line implements TunerOut {
-  readonly tuner: Tuner;
+  #tuner: Tuner;
   readonly #outletsOf: (part: number) => readonly Outlet[];
   readonly #listener: LineListener;
   readonly #stamp: (atMs: number) => void;
   #isBypassed = false;
-  /** While 12 equal glides to another A: when that began, and from where, in cents. -Infinity when it doesn't. */
-  #glideFromMs = -Infinity;
-  #glideFromCents = 0;
+  readonly #glide = new TuningGlide();
 
   /**
    * @param outletsOf the outlets a part plays through, always the same for the same part
@@ -43,10 +47,15 @@ export class Line implements TunerOut {
     listener: LineListener = {},
     stamp: (atMs: number) => void = () => {},
   ) {
-    this.tuner = tuner;
+    this.#tuner = tuner;
     this.#outletsOf = outletsOf;
     this.#listener = listener;
     this.#stamp = stamp;
+  }
+
+  /** What decides: another object after `adopt`. */
+  get tuner(): Tuner {
+    return this.#tuner;
   }
 
   /**
@@ -93,24 +102,21 @@ export class Line implements TunerOut {
 
   take(event: TunerEvent): void {
     this.#listener.event?.(event);
-    if (event.kind === 'settings' && this.#isBypassed) {
-      this.#glideFromCents = this.#toEqualCents(event.atMs);
-      this.#glideFromMs = event.atMs;
-    }
-    step(this.tuner, event, this);
+    if (event.kind === 'settings' && this.#isBypassed) this.#followA(event.atMs, event.settings);
+    step(this.#tuner, event, this);
   }
 
   /** Does everything that is due by now: glides, the pull, notes settling. */
   time(atMs: number): void {
-    step(this.tuner, { kind: 'time', atMs }, this);
+    step(this.#tuner, { kind: 'time', atMs }, this);
     if (!this.isGliding) return;
-    if (atMs - this.#glideFromMs >= this.tuner.settings.glideMs) this.#glideFromMs = -Infinity;
+    this.#glide.time(atMs, this.#tuner.settings.glideMs);
     this.#retuneAll(atMs);
   }
 
-  /** Whether 12 equal glides to another A: call `time` while it does, beside what the tuner needs. */
+  /** Whether what sounds glides to another tuning: call `time` while it does, beside what the tuner needs. */
   get isGliding(): boolean {
-    return this.#glideFromMs !== -Infinity;
+    return this.#glide.isRunning;
   }
 
   /** Ends every note of a part, note-offs included. */
@@ -120,12 +126,12 @@ export class Line implements TunerOut {
 
   /** Lifts every pedal that holds notes, and ends every note, on every part. */
   silenceAll(atMs: number): void {
-    for (const [part, pedals] of this.tuner.pedals) {
+    for (const [part, pedals] of this.#tuner.pedals) {
       for (const [controller, pedal] of PEDALS) {
         if (pedals[pedal]) this.message(atMs, part, CONTROL_CHANGE, controller, 0);
       }
     }
-    for (const part of new Set(this.tuner.notes.map((note) => note.part))) this.silence(atMs, part);
+    for (const part of new Set(this.#tuner.notes.map((note) => note.part))) this.silence(atMs, part);
   }
 
   /** Whether everything sounds in 12 equal, while the tuner continues to decide. */
@@ -133,17 +139,64 @@ export class Line implements TunerOut {
     return this.#isBypassed;
   }
 
-  /** Switches the tuning off or on; sounding notes move at once. */
-  bypass(atMs: number, isBypassed: boolean): void {
+  /** Switches the tuning off or on. Sounding notes move at once, or glide within the glide time of the settings. */
+  bypass(atMs: number, isBypassed: boolean, how: 'at once' | 'glide' = 'at once'): void {
     this.time(atMs);
-    this.#isBypassed = isBypassed;
-    this.#glideFromMs = -Infinity;
+    this.#retuneBy(atMs, () => {
+      this.#isBypassed = isBypassed;
+    });
+    if (how === 'at once') this.#glide.end();
     this.#retuneAll(atMs);
+  }
+
+  /**
+   * Lets another tuner decide from now on: one that is as if it had done so for long. The notes of both sound on, and glide
+   * to where it has them. The rest end, and what only it has starts. It is brought to `atMs` first.
+   */
+  adopt(atMs: number, tuner: Tuner): void {
+    this.time(atMs);
+    step(tuner, { kind: 'time', atMs }, UNHEARD);
+    const before = this.#tuner;
+    for (const note of without(before.notes, tuner.notes)) {
+      if (note.keyDown) this.release(atMs, note);
+      this.end(atMs, note);
+    }
+    this.#retuneBy(atMs, () => {
+      this.#tuner = tuner;
+    });
+    for (const note of without(tuner.notes, before.notes)) {
+      this.#listener.resume?.(note);
+      this.start(atMs, note, note.reportedCents);
+      if (!note.keyDown) this.release(atMs, note);
+    }
+    this.#retuneAll(atMs);
+  }
+
+  /** 12 equal has another A, perhaps: what sounds glides there, and new notes with it. */
+  #followA(atMs: number, settings: TunerSettings): void {
+    const { notes, settings: before } = this.#tuner;
+    const cents = before.referenceCents - settings.referenceCents;
+    const ids = notes.map(({ id }) => id);
+    if (cents !== 0) this.#glide.lower(atMs, ids, cents, before.glideMs);
+  }
+
+  /** Changes where notes belong. Those that sound begin to glide there. */
+  #retuneBy(atMs: number, change: () => void): void {
+    const toSent = (note: SoundingNote) => this.#toSent(atMs, note, note.reportedCents);
+    const sentCents = new Map(this.#tuner.notes.map((note) => [note.id, toSent(note)]));
+    change();
+    this.#glide.end();
+    const behindCents = new Map<number, number>();
+    for (const note of this.#tuner.notes) {
+      const cents = sentCents.get(note.id);
+      if (cents !== undefined) behindCents.set(note.id, cents - toSent(note));
+    }
+    if (behindCents.size > 0) this.#glide.begin(atMs, behindCents);
   }
 
   #retuneAll(atMs: number): void {
     this.#stamp(atMs);
-    for (const note of this.tuner.notes) {
+    for (const note of this.#tuner.notes) {
       const cents = this.#toSent(atMs, note, note.reportedCents);
       for (const outlet of this.#outletsFor(note)) outlet.retune(atMs, note.id, cents);
     }
@@ -187,16 +240,19 @@ export class Line implements TunerOut {
   }
 
   #toSent(atMs: number, note: Readonly<SoundingNote>, cents: number): number {
-    return this.#isBypassed ? 100 * note.key + this.#toEqualCents(atMs) : cents;
-  }
-
-  /** The pitch of A in 12 equal, in cents. */
-  #toEqualCents(atMs: number): number {
-    const { referenceCents, glideMs } = this.tuner.settings;
-    if (!this.isGliding) return referenceCents;
-    const left = glideMs <= 0 ? 0 : Math.max(0, 1 - (atMs - this.#glideFromMs) / glideMs);
-    return referenceCents + (this.#glideFromCents - referenceCents) * left;
+    const { referenceCents, glideMs } = this.#tuner.settings;
+    const own = this.#isBypassed ? 100 * note.key + referenceCents : cents;
+    return own + this.#glide.behindCents(atMs, note.id, glideMs);
   }
 }
+
+/** The notes that are in one list alone, by their ids. */
+function without(notes: readonly SoundingNote[], others: readonly SoundingNote[]): SoundingNote[] {
+  const ids = new Set(others.map(({ id }) => id));
+  return notes.filter(({ id }) => !ids.has(id));
+}
+
+/** Takes the decisions of a tuner that nobody hears. */
+const UNHEARD: TunerOut = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
 
 const NO_OUTLETS: readonly Outlet[] = Object.freeze([]);

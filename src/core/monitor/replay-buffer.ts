@@ -1,6 +1,8 @@
 import type { TunerSettings } from '../tuner/index.js';
 import type { SessionFacts, SessionMessage } from './session-messages.js';
+import { SessionMonitor } from './session-monitor.js';
 import type { MonitorSnapshot } from './snapshot.js';
+import type { TunerReplicas } from './tuner-replicas.js';
 
 /**
  * Most messages stored until the server has processed them. At some 40 a second beside the notes that is over two
@@ -23,17 +25,21 @@ export interface ReplayStart {
  *
  * @example
  * const buffer = new ReplayBuffer(DEFAULT_SETTINGS, session);
- * buffer.add({ kind: 'bypass', on: true });  // and post it
+ * buffer.add({ kind: 'playing', playing: null });  // and post it
  * buffer.undone.length                       // 1: a new server is sent these at once
  */
 export class ReplayBuffer {
+  /** Those of now, and those when `undone` began without a snapshot. */
   #settings: TunerSettings;
   #facts: SessionFacts;
+  #start: Pick<ReplayStart, 'settings' | 'facts'>;
   #snapshot: MonitorSnapshot | undefined;
   #undone: SessionMessage[] = [];
   readonly #most: number;
   /** More messages came than are stored. */
   #hasGap = false;
+  /** A server knows everything since the session began: none was started with a gap. */
+  #isWhole = true;
   /** Messages sent to the present server, those it has processed, and those processed when `undone` began. */
   #sent = 0;
   #done = 0;
@@ -45,6 +51,7 @@ export class ReplayBuffer {
   constructor(settings: TunerSettings, facts: SessionFacts, most = MOST_UNDONE) {
     this.#settings = settings;
     this.#facts = facts;
+    this.#start = { settings, facts };
     this.#most = most;
   }
 
@@ -60,8 +67,8 @@ export class ReplayBuffer {
 
   /** Adds a message; it goes to the server, if there is one. */
   add(message: SessionMessage): void {
-    if (message.kind === 'settings') this.#settings = message.settings;
-    if (message.kind === 'settings' || message.kind === 'facts') this.#facts = message.facts;
+    if ('settings' in message) this.#settings = message.settings;
+    if ('facts' in message) this.#facts = message.facts;
     if (this.#undone.length < this.#most) this.#undone.push(message);
     else this.#hasGap = true;
     this.#sent++;
@@ -71,13 +78,26 @@ export class ReplayBuffer {
   begin(): ReplayStart {
     if (this.#hasGap) {
       this.#hasGap = false;
+      this.#isWhole = false;
       this.#snapshot = undefined;
       this.#undone = [];
+      this.#start = { settings: this.#settings, facts: this.#facts };
     }
     this.#sent = this.#undone.length;
     this.#done = 0;
     this.#doneBefore = 0;
-    return { settings: this.#settings, facts: this.#facts, snapshot: this.#snapshot };
+    return { ...this.#start, snapshot: this.#snapshot };
+  }
+
+  /**
+   * The session under every strategy at this moment, worked out from the state of the server and every message since.
+   * `undefined` where messages are missing: then nobody knows.
+   */
+  toReplicas(): TunerReplicas | undefined {
+    if (!this.#isWhole || this.#hasGap) return undefined;
+    const monitor = new SessionMonitor({ ...this.#start, pieces: [], session: '' }, this.#snapshot);
+    for (const message of this.#undone) monitor.take(message);
+    return monitor.replicas;
   }
 
   /** The server has processed this many of its messages. @param snapshot its state after them, now and then */

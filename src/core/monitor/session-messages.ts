@@ -45,7 +45,13 @@ export type SessionMessage =
       readonly settings: TunerSettings;
       readonly facts: SessionFacts;
     }
-  | { readonly kind: 'facts'; readonly facts: SessionFacts }
+  /** Another strategy is heard, under its own settings: the music goes on under each as it was. */
+  | {
+      readonly kind: 'heard';
+      readonly settings: TunerSettings;
+      readonly facts: SessionFacts;
+    }
+  | { readonly kind: 'facts'; readonly atMs: number; readonly facts: SessionFacts }
   | { readonly kind: 'playing'; readonly playing: PlayingState | null }
   /** The chords of the piece that plays. */
   | { readonly kind: 'score'; readonly score: ScoreFact | null }

@@ -95,8 +95,14 @@ export class SessionMonitor {
         this.#facts = message.facts;
         this.replicas.changeSettings(message.atMs, message.settings, message.facts.leewayCents);
         return 'settings';
+      case 'heard':
+        this.#settings = message.settings;
+        this.#facts = message.facts;
+        this.replicas.hear(message.settings.strategy);
+        return 'settings';
       case 'facts':
         this.#facts = message.facts;
+        this.replicas.changeLeeways(message.atMs, message.facts.leewayCents);
         return 'settings';
       case 'playing':
         this.#play(message.playing);

@@ -1,9 +1,10 @@
 import { decodeEvent, encodeEvent, ROW_LENGTH, type RowEvent } from '../line/index.js';
 import type { RoutingListener } from './note-routing.js';
 
-/** First numbers of the rows for sent notes and bends. */
+/** First numbers of the rows for sent notes, bends, and notes that start again. */
 const NOTE_SENT = -1;
 const BEND_SENT = -2;
+const NOTE_RESUMED = -3;
 
 /**
  * Records the events of the note path, in order, as rows of numbers in one array: nothing more is done there. They go
@@ -39,6 +40,11 @@ export class SessionRows implements RoutingListener {
     this.#write(BEND_SENT, channel, bend);
   }
 
+  /** A note that sounded already starts again under this id. */
+  resumed(id: number): void {
+    this.#write(NOTE_RESUMED, id, 0);
+  }
+
   take(): Float64Array {
     const rows = this.#rows.slice(0, this.#length);
     this.#length = 0;
@@ -57,11 +63,12 @@ export class SessionRows implements RoutingListener {
 export function readRows(
   rows: Float64Array,
   take: (event: RowEvent) => void,
-  routing: RoutingListener,
+  routing: RoutingListener & { begin(id: number): void },
 ): void {
   for (let at = 0; at + ROW_LENGTH <= rows.length; at += ROW_LENGTH) {
     if (rows[at] === NOTE_SENT) routing.noteSent(rows[at + 2]);
     else if (rows[at] === BEND_SENT) routing.bendSent(rows[at + 2], rows[at + 3]);
+    else if (rows[at] === NOTE_RESUMED) routing.begin(rows[at + 2]);
     else {
       const event = decodeEvent(rows, at);
       if (event !== undefined) take(event);

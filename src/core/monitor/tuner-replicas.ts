@@ -27,8 +27,9 @@ const MOST_ENTRIES = 240;
  * A copy of a session's tuner, and tuners of the other strategies beside it. They take the same events, so the replica
  * of the sounding strategy equals the session's tuner to the last cent.
  *
- * When the strategy changes, the music continues from its present state, as in the session: the replica of the new
- * strategy takes the state of the old one, and drops its own.
+ * When another strategy is heard (`hear`), all go on as they are: the session takes over the replica of that one. When the
+ * strategy is changed (`changeSettings`), the music continues from its present state, as in the session: the replica of
+ * the new strategy takes the state of the old one, and drops its own.
  */
 export class TunerReplicas {
   readonly #lines: Record<Strategy, Line>;
@@ -115,6 +116,7 @@ export class TunerReplicas {
   takeRows(rows: Float64Array): boolean {
     let isNews = false;
     const routing = {
+      begin: (id: number) => this.#routing.begin(id),
       noteSent: (channel: number) => {
         isNews = true;
         this.#routing.noteSent(channel);
@@ -155,6 +157,25 @@ export class TunerReplicas {
       this.#strategy = strategy;
     }
     this.#takeAll((_, which) => ({ kind: 'settings', atMs, settings: toStrategy(settings, which, leeways) }));
+  }
+
+  /** Another strategy sounds from now on. No tuner changes. */
+  hear(strategy: Strategy): void {
+    this.#strategy = strategy;
+  }
+
+  /** Other leeways of strategies that don't sound: the settings have that of the one that does. */
+  changeLeeways(atMs: number, leeways: Leeways): void {
+    for (const which of ['pull', 'anchored'] as const) {
+      const { settings } = this.#lines[which].tuner;
+      const leewayCents = leeways[which];
+      if (which === this.#strategy || settings.leewayCents === leewayCents) continue;
+      this.#lines[which].take({
+        kind: 'settings',
+        atMs,
+        settings: Object.freeze({ ...settings, leewayCents }),
+      });
+    }
   }
 
   /** The state as plain data; `undefined` while a strike is open. */

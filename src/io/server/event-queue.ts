@@ -36,6 +36,12 @@ export class EventQueue {
     this.#schedule();
   }
 
+  /** Adds that a note which sounds already starts again: what is sent next is for it. */
+  resumed(id: number): void {
+    this.#rows.resumed(id);
+    this.#schedule();
+  }
+
   /** Adds a bend sent on a channel. Hot path. */
   bendSent(channel: number, bend: number): void {
     this.#rows.bendSent(channel, bend);

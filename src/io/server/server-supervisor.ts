@@ -1,6 +1,11 @@
 import { randomUUID } from 'node:crypto';
 import { Worker } from 'node:worker_threads';
-import { ReplayBuffer, type SessionFacts, type SessionMessage } from '../../core/monitor/index.js';
+import {
+  ReplayBuffer,
+  type SessionFacts,
+  type SessionMessage,
+  type TunerReplicas,
+} from '../../core/monitor/index.js';
 import type { PieceFact } from '../../core/protocol/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 import { LeewayError } from '../leeway-error.js';
@@ -87,6 +92,12 @@ export class ServerSupervisor {
   /** How many messages another server would need again: none, once this one's state is stored. */
   get owed(): number {
     return this.#buffer.undone.length;
+  }
+
+  /** The session under every strategy at this moment; `undefined` if the server has missed messages. */
+  toReplicas(): TunerReplicas | undefined {
+    this.queue.flush();
+    return this.#buffer.toReplicas();
   }
 
   /** Kills the thread as a fault would: for tests, and for a stuck one. */

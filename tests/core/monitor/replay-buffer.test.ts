@@ -83,13 +83,28 @@ describe('a replay buffer whose servers die', () => {
   });
 });
 
-test('a replay buffer gives a new server the latest settings and facts first', () => {
+test('a replay buffer gives a new server the first settings and facts, and then what came', () => {
   const buffer = new ReplayBuffer(SETTINGS, FACTS);
   const settings = toSettings({ strategy: 'free' });
   const facts = { ...FACTS, bypass: true };
   buffer.add({ kind: 'settings', settings, facts: FACTS, atMs: 0 });
-  buffer.add({ kind: 'facts', facts });
+  buffer.add({ kind: 'facts', atMs: 0, facts });
+  expect(buffer.begin()).toEqual({ settings: SETTINGS, facts: FACTS, snapshot: undefined });
+  expect(buffer.undone).toHaveLength(2);
+  expect(buffer.toReplicas()?.strategy).toBe('free');
+});
+
+test('a replay buffer with a gap knows no replicas, and gives the next server the latest settings and facts', () => {
+  const buffer = new ReplayBuffer(SETTINGS, FACTS, 1);
+  const settings = toSettings({ strategy: 'free' });
+  const facts = { ...FACTS, bypass: true };
+  buffer.add(toMessage(0));
+  expect(buffer.toReplicas()).toBeDefined();
+  buffer.add({ kind: 'settings', settings, facts, atMs: 0 });
+  expect(buffer.toReplicas()).toBeUndefined();
   expect(buffer.begin()).toEqual({ settings, facts, snapshot: undefined });
+  // The next server began in silence: it doesn't know what sounded before.
+  expect(buffer.toReplicas()).toBeUndefined();
 });
 
 test('a replay buffer takes a server that leaves thousands unread as stuck, and a new one not', () => {

@@ -87,7 +87,7 @@ test('a session monitor shows viewers changed settings and facts', () => {
   const settings = toSettings({ strategy: 'free' });
   expect(monitor.take({ kind: 'settings', atMs: 10, settings, facts: FACTS })).toBe('settings');
   expect(monitor.settings()).toMatchObject({ strategy: 'free', bypass: false, outputs: ['Synth'] });
-  expect(monitor.take({ kind: 'facts', facts: { ...FACTS, bypass: true } })).toBe('settings');
+  expect(monitor.take({ kind: 'facts', atMs: 0, facts: { ...FACTS, bypass: true } })).toBe('settings');
   expect(monitor.settings().bypass).toBe(true);
   expect(monitor.frame(COUNTERS).sounding).toBeNull();
 });

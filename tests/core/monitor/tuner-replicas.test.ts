@@ -309,3 +309,14 @@ test('the replicas give no snapshot while a strike is open', () => {
   replicas.take({ kind: 'time', atMs: 4500 });
   expect(replicas.toSnapshot()).toBeDefined();
 });
+
+test('a leeway chosen for a strategy that does not sound counts in its replica at once, and in no other', () => {
+  const { replicas, play } = open();
+  pump(play);
+  replicas.changeLeeways(4500, { pull: 5, anchored: 9 });
+  replicas.changeLeeways(4600, { pull: 1, anchored: 9 });
+  expect(replicas.tuners.pull.settings.leewayCents).toBe(1);
+  expect(replicas.tuners.pull.nowMs).toBe(4600);
+  // The sounding one has its own from the settings.
+  expect(replicas.tuners.anchored.settings.leewayCents).toBe(3);
+});

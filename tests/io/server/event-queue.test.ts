@@ -14,6 +14,7 @@ function open() {
 function read(rows: Float64Array): (number | string)[] {
   const found: (number | string)[] = [];
   const routing = {
+    begin: (id: number) => void found.push(`note ${id} again`),
     noteSent: (channel: number) => void found.push(`note on ${channel}`),
     bendSent: (channel: number, bend: number) => void found.push(`bend on ${channel}: ${bend}`),
   };
@@ -28,9 +29,10 @@ describe('an event queue', () => {
     time(10);
     queue.noteSent(3);
     queue.bendSent(3, 7631);
+    queue.resumed(40);
     expect(posted).toEqual([]);
     await turn();
-    expect(rows()).toEqual([[10, 'note on 3', 'bend on 3: 7631']]);
+    expect(rows()).toEqual([[10, 'note on 3', 'bend on 3: 7631', 'note 40 again']]);
     await turn();
     expect(posted).toHaveLength(1);
   });

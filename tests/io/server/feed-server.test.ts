@@ -44,6 +44,7 @@ describe('viewers of the feed server', () => {
     const viewer = await stage.viewer();
     stage.server.take({
       kind: 'facts',
+      atMs: 0,
       facts: {
         leewayCents: { pull: 5, anchored: 8 },
         bypass: true,
@@ -66,7 +67,11 @@ describe('viewers of the feed server', () => {
     const viewer = await stage.viewer();
     const facts = { ...FACTS, outputs: [] };
     for (let cents = 1; cents <= 100; cents++)
-      stage.server.take({ kind: 'facts', facts: { ...facts, leewayCents: { pull: 2, anchored: cents } } });
+      stage.server.take({
+        kind: 'facts',
+        atMs: 0,
+        facts: { ...facts, leewayCents: { pull: 2, anchored: cents } },
+      });
     await until('a frame', () => viewer.of('frame').length === 1);
     expect(viewer.of('settings').map(({ settings }) => settings.leewayCents.anchored)).toEqual([100]);
     expect(viewer.messages.map(({ type }) => type).slice(-2)).toEqual(['settings', 'frame']);
