@@ -9,8 +9,9 @@ import {
   type PlayingFact,
   type SettingsFact,
   type Snapshot,
+  toThousandth,
 } from '../protocol/index.js';
-import { type Tuner, type TunerSettings, toDriftCents } from '../tuner/index.js';
+import { type TunerSettings, toDrift } from '../tuner/index.js';
 import { DriftHistory } from './drift-history.js';
 import { toFrame } from './frames.js';
 import type { PlayingState, SessionCounters, SessionFacts, SessionMessage } from './session-messages.js';
@@ -109,11 +110,9 @@ export class SessionMonitor {
     return toSettingsFact(this.#settings, this.#facts);
   }
 
-  /** Records how far each strategy is from home now. Call it regularly, a frame's time apart. */
+  /** Records the drift of each strategy now. Call it regularly, a frame's time apart. */
   record(): void {
-    const { tuners } = this.replicas;
-    const of = (tuner: Tuner) => (tuner.notes.length === 0 ? null : toDriftCents(tuner));
-    this.#drift.record({ atMs: this.replicas.nowMs, ...forStrategies((which) => of(tuners[which])) });
+    this.#drift.record({ atMs: this.replicas.nowMs, ...this.#left() });
   }
 
   /** A frame of now, with the ledger's entries since the last one. */
@@ -156,6 +155,11 @@ export class SessionMonitor {
     };
   }
 
+  #left(): PassFact['left'] {
+    const { tuners } = this.replicas;
+    return forStrategies((which) => toThousandth(toDrift(tuners[which]).leftCents));
+  }
+
   #play(playing: PlayingState | null): void {
     const before = this.#playing?.pass;
     this.#playing = playing;
@@ -163,7 +167,7 @@ export class SessionMonitor {
     if (playing === null) return;
     const { pass } = playing;
     if (before?.n !== pass.n || before.atMs !== pass.atMs)
-      this.#passes = [...this.#passes, { ...pass }].slice(-LIMITS.passes);
+      this.#passes = [...this.#passes, { ...pass, left: this.#left() }].slice(-LIMITS.passes);
   }
 
   #toFrame(entries: readonly EntryFact[], { droppedFrames, viewers }: MonitorCounters): Frame {
@@ -174,7 +178,6 @@ export class SessionMonitor {
       strategy: replicas.strategy,
       bypass,
       tuners: replicas.tuners,
-      lastKeys: replicas.lastKeys,
       strikeMs: replicas.strikeMs,
       sentAs: ({ id }) => {
         const { channel, bend } = replicas.sentAs(id);

@@ -2,7 +2,7 @@
  * The version of the feed. It increases when a viewer for the version before would misread something. New fields don't
  * count, since viewers ignore unknown ones.
  */
-export const FEED_VERSION = 4;
+export const FEED_VERSION = 5;
 
 /** Most frames a second. */
 export const FRAMES_PER_SECOND = 30;

@@ -74,7 +74,6 @@ export class DriftCanvas {
     for (const line of STRATEGIES) {
       for (let i = first; i < log.seconds.length; i++) {
         const cents = log[line][i];
-        if (cents === null) continue;
         low = Math.min(low, cents);
         high = Math.max(high, cents);
       }
@@ -84,10 +83,10 @@ export class DriftCanvas {
     this.#plot.setData([cut(log.seconds), ...STRATEGIES.map((line) => cut(log[line]))] as uPlot.AlignedData);
   }
 
-  /** Where the lines end: at their last sounding point. */
+  /** Where the lines end. */
   ends(log: SessionHistory): LineEnd[] {
     return STRATEGIES.map((line) => {
-      const cents = log[line].findLast((value) => value !== null) ?? 0;
+      const cents = log[line].at(-1) ?? 0;
       return { line, cents, y: this.#plot.over.offsetTop + this.#plot.valToPos(cents, 'y') };
     });
   }

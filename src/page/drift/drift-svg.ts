@@ -43,7 +43,7 @@ export function toDriftSvg(view: DriftView, palette: Palette): string {
   const { log, nowSeconds, spanSeconds, leewayCents } = view;
   const from = nowSeconds - spanSeconds;
   const first = findMoment(log.seconds, from);
-  const shown = STRATEGIES.flatMap((line) => log[line].slice(first)).filter((cents) => cents !== null);
+  const shown = STRATEGIES.flatMap((line) => log[line].slice(first));
   const range = toRange(Math.min(0, ...shown), Math.max(0, ...shown), leewayCents);
   const frame: PlotFrame = { ...PLACE, ...range, ...palette, from, to: nowSeconds, unit: 'c' };
   const { left, right, top, bottom } = frame;
@@ -52,7 +52,7 @@ export function toDriftSvg(view: DriftView, palette: Palette): string {
   const band = { y: y(leewayCents), height: y(-leewayCents) - y(leewayCents) };
   const lines = STRATEGIES.map((line) => ({
     points: log.seconds.slice(first).map((at, i) => ({ at, value: log[line][first + i] })),
-    label: `${line} ${formatCents(log[line].findLast((cents) => cents !== null) ?? 0)}`,
+    label: `${line} ${formatCents(log[line].at(-1) ?? 0)}`,
     colour: palette[line],
     dash: DRIFT_LINES[line].dash,
   }));
@@ -75,5 +75,5 @@ export function toDriftSvg(view: DriftView, palette: Palette): string {
     );
   }
   shapes.push(...drawDriftPlot(frame, lines));
-  return formatDrawing({ width: WIDTH, height: HEIGHT, shapes }, 'Drift curves, in cents from home');
+  return formatDrawing({ width: WIDTH, height: HEIGHT, shapes }, 'The drift, in cents');
 }

@@ -19,7 +19,7 @@ const COLUMNS = [
 type Row = Partial<Record<(typeof COLUMNS)[number], string | number | null>> & { readonly seconds: number };
 
 /**
- * The session as a table in order of time: the drift curves (`what` is course; cents from home under each strategy),
+ * The session as a table in order of time: the drift curves (`what` is course; the drift left under each strategy),
  * the chords, and the ledger. Fields as in RFC 4180.
  */
 export function toCsv(
@@ -57,6 +57,8 @@ function toRow(entry: EntryFact): Row {
         comma: entry.comma,
         text: `${entry.now} instead of ${entry.was}`,
       };
+    case 'drift':
+      return { ...row, note: entry.name, ratio: entry.ratio, comma: entry.comma, text: entry.by };
     case 'offset':
       return { ...row, text: `${entry.cause}: ${entry.struck} struck, ${entry.tied} tied, ${entry.held}` };
     case 'impurity':

@@ -26,12 +26,12 @@ export type DriftLine = SettingsFact['strategy'];
  * increases with each change.
  */
 export class SessionHistory {
-  /** Seconds since the session began, and cents from home under each strategy; null in silence. */
+  /** Seconds since the session began, and the drift left under each strategy, in cents. */
   readonly seconds: number[] = [];
-  readonly free: (number | null)[] = [];
-  readonly pull: (number | null)[] = [];
-  readonly anchored: (number | null)[] = [];
-  readonly temper: (number | null)[] = [];
+  readonly free: number[] = [];
+  readonly pull: number[] = [];
+  readonly anchored: number[] = [];
+  readonly temper: number[] = [];
   readonly chords: LoggedChord[] = [];
   version = 0;
   #session: string | undefined;
@@ -63,7 +63,7 @@ export class SessionHistory {
     const replaces = last >= 1 && this.seconds[last] - this.seconds[last - 1] < SPACING_MS / 1000;
     if (replaces) this.#drop(last, 1);
     this.seconds.push(now);
-    for (const line of STRATEGIES) this[line].push(frame.drift[line].cents);
+    for (const line of STRATEGIES) this[line].push(frame.drift[line].leftCents);
     this.#addChord(frame);
     this.#forget(now);
     this.version++;
@@ -101,7 +101,7 @@ export class SessionHistory {
     for (const column of this.#columns()) column.splice(from, count);
   }
 
-  #columns(): (number | null)[][] {
-    return [this.seconds as (number | null)[], ...STRATEGIES.map((line) => this[line])];
+  #columns(): number[][] {
+    return [this.seconds, ...STRATEGIES.map((line) => this[line])];
   }
 }

@@ -8,7 +8,7 @@ type Strategy = SettingsFact['strategy'];
 /** The drift in one large figure, as a ratio and in words. */
 export function DriftFigure({ frame, strategy }: { frame: Frame | undefined; strategy: Strategy }) {
   const drift = frame?.drift[strategy];
-  const cents = drift === undefined ? 0 : (drift.cents ?? drift.leftCents);
+  const cents = drift?.leftCents ?? 0;
   return (
     <section class="drift" aria-label="Drift">
       <p class={`figure ${strategy}`}>

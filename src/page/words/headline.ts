@@ -1,15 +1,13 @@
 import type { Frame, SettingsFact } from '../../core/protocol/index.js';
-import { count, formatFromHome, formatStrategy } from '../../core/words/index.js';
+import { count, formatFromStart, formatStrategy } from '../../core/words/index.js';
 
-/** The state of the music in a sentence: Free is 43.0 c below home after 2 passes; anchored is at home. */
+/** The state of the music in a sentence: Free is 43.0 c lower than it began after 2 passes; … */
 export function toHeadline(frame: Frame | undefined): string {
   if (frame === undefined || frame.strikeMs === null) return 'Play something, or start a piece.';
   const { drift, playing } = frame;
   const passes = playing === null ? 0 : playing.pass.n - 1;
   const after = passes === 0 ? '' : ` after ${count(passes, 'pass', 'passes')}`;
-  const [free, anchored] = [drift.free, drift.anchored].map(({ cents, leftCents }) =>
-    formatFromHome(cents ?? leftCents),
-  );
+  const [free, anchored] = [drift.free, drift.anchored].map(({ leftCents }) => formatFromStart(leftCents));
   return `Free is ${free}${after}; anchored is ${anchored}.`;
 }
 
