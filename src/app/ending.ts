@@ -1,13 +1,8 @@
-import type { PrimeVector } from '../core/theory/index.js';
-import { type SoundingNote, type Tuner, toCommonDrift } from '../core/tuner/index.js';
+import { type Drift, type SoundingNote, type Tuner, toDrift } from '../core/tuner/index.js';
 
-/** The last chord of a piece. */
+/** The end of a piece: its drift, and its last chord. */
 export interface Ending {
-  /**
-   * The exact drift: the comma product between the last and the first points of its key classes. Most of its notes
-   * share it; in a tie it is the lowest note's.
-   */
-  readonly drift: PrimeVector;
+  readonly drift: Drift;
   /** Mean distance of the chord from home, in cents, as if its glides were over. */
   readonly fromHomeCents: number;
 }
@@ -26,6 +21,5 @@ export function toEnding(tuner: Tuner, chord: readonly Readonly<SoundingNote>[])
     sum += note.reportedCents - (note.lagCents - note.leanCents) - 100 * note.key - referenceCents;
     sum -= home.deviationCents[note.keyClass];
   }
-  const keys = chord.map((note) => note.key).sort((a, b) => a - b);
-  return { drift: toCommonDrift(tuner.ledger, keys), fromHomeCents: sum / chord.length };
+  return { drift: toDrift(tuner), fromHomeCents: sum / chord.length };
 }

@@ -14,15 +14,17 @@ import { namePoint, toHarmonicMember, toHomeRatio } from '../core/words/index.js
 import { type ExplainedPart, type Explanation, findReturned, type PlacedMoment } from './explain.js';
 import {
   type CommaReport,
+  type DriftReport,
   type PlanningReport,
   roundCents,
   toCommaReport,
+  toDriftReport,
   toPlanningReport,
 } from './report.js';
 import { type SettingsReport, toSettingsReport } from './settings-report.js';
 
 /** Increases when a field changes its meaning or is removed, not when one is added. */
-export const EXPLANATION_VERSION = 1;
+export const EXPLANATION_VERSION = 2;
 
 /**
  * The output of `leeway explain --json`. Ratios are text, `80/81`; huge ones powers of primes, `2^400·3^-400·5^100`.
@@ -58,7 +60,7 @@ export interface MomentJson {
   readonly beat: number;
   /** From the lowest note up. */
   readonly notes: readonly NoteJson[];
-  readonly drift: CommaReport;
+  readonly drift: DriftReport;
   /** Mean of the sounding notes, in cents. */
   readonly fromHomeCents: number;
   readonly ledger: readonly EntryJson[];
@@ -106,6 +108,15 @@ export type EntryJson =
       readonly part: number;
       readonly key: number;
       readonly name: string | null;
+      readonly comma: CommaReport;
+    }
+  | {
+      readonly kind: 'drift';
+      readonly seconds: number;
+      readonly part: number;
+      readonly key: number;
+      readonly isReturn: boolean;
+      readonly byKey: number | null;
       readonly comma: CommaReport;
     }
   | {
@@ -176,8 +187,8 @@ function toMomentJson(moment: PlacedMoment, tuner: Tuner): MomentJson {
       decidedBy: toDecisionJson(note.reason, tuner),
       harmonicOf: toHarmonicJson(note, notes, tuner),
     })),
-    drift: toCommaReport(moment.drift),
-    fromHomeCents: roundCents(moment.driftCents),
+    drift: toDriftReport(moment.drift),
+    fromHomeCents: roundCents(moment.fromHomeCents),
     ledger: moment.entries.map((entry) => toEntryJson(entry, notes, tuner)),
   };
 }
@@ -214,6 +225,10 @@ function toEntryJson(entry: LedgerEntry, notes: readonly MomentNote[], tuner: Tu
       const note = findReturned(entry, notes);
       const name = note === undefined ? null : namePoint(tuner, note.point, key);
       return { kind, seconds, part, key, name, comma: toCommaReport(ratio) };
+    }
+    case 'drift': {
+      const { kind, part, key, isReturn, byKey = null, ratio } = entry;
+      return { kind, seconds, part, key, isReturn, byKey, comma: toCommaReport(ratio) };
     }
     case 'offset': {
       const { kind, untilMs, cause, struck, tied } = entry;

@@ -93,12 +93,12 @@ function readPump(text: string, tonic: Tonic): Outcome<Pump> {
   return formula.ok ? toPump(formula.value) : formula;
 }
 
-/** The drift of the last chord under `free`. */
+/** The drift at the end under `free`. */
 function toTunedDrift(file: MidiFile, { limit }: Pump, plan: Planning): PrimeVector {
   const { sequences } = retune(file, {
     settings: toSettings({ strategy: 'free', limit }),
     outlet: { kind: 'mts', bendRange: undefined },
     plan,
   });
-  return sequences[0].ending?.drift ?? UNISON;
+  return sequences[0].ending?.drift.walked ?? UNISON;
 }

@@ -3,7 +3,7 @@ import type { ErrorCode, Problem } from '../core/outcome.js';
 import type { OutletCounters } from '../core/outlet/index.js';
 import type { Part, Planning, WholePlan } from '../core/score/index.js';
 import { formatComma, formatRatio, type PrimeVector, toDeviationCents } from '../core/theory/index.js';
-import { type LedgerTotals, type TunerSettings, toDrift } from '../core/tuner/index.js';
+import { type Drift, type LedgerTotals, type TunerSettings, toReturned } from '../core/tuner/index.js';
 import type { Ending } from './ending.js';
 import type { OutletChoice } from './outlet-choice.js';
 import type { Retuned, RetunedSequence } from './retune.js';
@@ -11,7 +11,7 @@ import { type SettingsReport, toSettingsReport } from './settings-report.js';
 import { toTrackName } from './track-name.js';
 
 /** Increases when a field changes its meaning or is removed, not when one is added. */
-export const REPORT_VERSION = 1;
+export const REPORT_VERSION = 2;
 
 /** The JSON file of `leeway retune --report`. */
 export interface RetuneReport {
@@ -103,11 +103,18 @@ export interface PartReport {
   readonly notes: number;
 }
 
-/** The last chord of a piece. */
+/** The end of a piece. */
 export interface EndingReport {
-  readonly drift: CommaReport;
+  readonly drift: DriftReport;
   /** Mean of the chord, in cents; below home is negative. */
   readonly fromHomeCents: number;
+}
+
+/** A drift: what the harmony walked on the lattice, what the common offset gave back of it, and what is left. */
+export interface DriftReport extends CommaReport {
+  readonly backCents: number;
+  /** `cents` + `backCents`. */
+  readonly leftCents: number;
 }
 
 /** A comma product: ratio, words and cents. */
@@ -122,7 +129,7 @@ export interface CommaReport {
 export interface KeyClassReport {
   /** 0 (C) to 11 (B). */
   readonly keyClass: number;
-  readonly drift: CommaReport;
+  readonly moved: CommaReport;
 }
 
 /** How the notes were sent, and what the outlet couldn't do; all its instances together. */
@@ -168,6 +175,15 @@ export function toCommaReport(v: PrimeVector): CommaReport {
   return { ratio: formatRatio(v), words: formatComma(v), cents: roundCents(toDeviationCents(v)) };
 }
 
+/**
+ * @example
+ * const drift = { walked: [4, -4, 1, 0, 0, 0], backCents: 13.506, leftCents: -8 };
+ * toDriftReport(drift).leftCents  // -8
+ */
+export function toDriftReport({ walked, backCents, leftCents }: Drift): DriftReport {
+  return { ...toCommaReport(walked), backCents: roundCents(backCents), leftCents: roundCents(leftCents) };
+}
+
 /** Cents in JSON: to a thousandth, and never -0. @example roundCents(-21.50629)  // -21.506 */
 export function roundCents(cents: number): number {
   return Math.round(cents * 1000) / 1000 + 0;
@@ -201,7 +217,7 @@ function toPieceReport(sequence: RetunedSequence, names: readonly string[]): Pie
       impurityCentSeconds: roundCents(totals.impurityCentSeconds),
     },
     keyClasses: accounts.flatMap((account, keyClass) =>
-      account === undefined ? [] : [{ keyClass, drift: toCommaReport(toDrift(tuner.ledger, keyClass)) }],
+      account === undefined ? [] : [{ keyClass, moved: toCommaReport(toReturned(tuner.ledger, keyClass)) }],
     ),
     plan: sequence.plan === undefined ? null : toPlanReport(sequence.plan),
     outlet: toOutletReport(sequence),
@@ -227,7 +243,7 @@ function toWayHomeReport({ returns }: WholePlan['wayHome']): WayHomeReport {
 }
 
 function toEndingReport({ drift, fromHomeCents }: Ending): EndingReport {
-  return { drift: toCommaReport(drift), fromHomeCents: roundCents(fromHomeCents) };
+  return { drift: toDriftReport(drift), fromHomeCents: roundCents(fromHomeCents) };
 }
 
 function toOutletReport({ outlets }: RetunedSequence): OutletReport {

@@ -115,15 +115,23 @@ function notAFolder(path: string): LeewayError {
 
 /** The result of `leeway compare`: a row of figures each version, and the written files. */
 function formatComparison(input: string, folder: string, { comparison, written }: ComparisonDone): string[] {
-  const heads = ['', 'pure', 'beats of thirds', 'came back elsewhere', 'travelled', 'end from home', 'drift'];
+  const heads = [
+    '',
+    'pure',
+    'beats of thirds',
+    'back elsewhere within 4 s',
+    'travelled',
+    'drift at the end',
+    'walked',
+  ];
   const rows = comparison.versions.map(({ title, figures, ending }) => [
     title,
     `${figures.purePercent.toFixed(1)} %`,
     formatBeats(figures.beats['major third']),
     `${figures.shiftedPercent.toFixed(1)} %`,
     `${figures.travelCents.toFixed(0)} c`,
-    ending === undefined ? '' : `${formatSigned(ending.fromHomeCents)} c`,
-    ending === undefined ? '' : formatComma(ending.drift) || 'none',
+    ending === undefined ? '' : `${formatSigned(ending.drift.leftCents)} c`,
+    ending === undefined ? '' : formatComma(ending.drift.walked),
   ]);
   const widths = heads.map((head, i) => Math.max(head.length, ...rows.map((row) => row[i].length)));
   const line = (cells: readonly string[]) =>

@@ -5,7 +5,7 @@ import { retune } from '../../src/app/retune.js';
 import { formatMidiFile, parseMidiFile, toTempoMap, tracksOf } from '../../src/core/midi/index.js';
 import { DEFAULT_PLAN, recountMoments, toPartsByTrack } from '../../src/core/score/index.js';
 import { formatRatio } from '../../src/core/theory/index.js';
-import { toDrift, toSettings } from '../../src/core/tuner/index.js';
+import { toReturned, toSettings } from '../../src/core/tuner/index.js';
 import { DEMO_PIECES, type DemoPiece, toDemoFile } from '../support/demo-pieces.js';
 
 const FOLDER = new URL('../../configs/demo/', import.meta.url);
@@ -67,7 +67,7 @@ describe('the demo pieces show what they are for:', () => {
     const tracks = tracksOf(file);
     const settings = toSettings({ strategy: 'free', limit });
     const { tuner } = recountMoments(tracks, toPartsByTrack(tracks), toTempoMap(file).toMs, settings, 'live');
-    return formatRatio(toDrift(tuner.ledger, 0));
+    return formatRatio(toReturned(tuner.ledger, 0));
   }
 
   test('the warm-up falls a syntonic comma a pass: C starts eight passes, and ends one more comma down each', () => {

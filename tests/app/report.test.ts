@@ -20,9 +20,15 @@ test('the report of a falling pump is right to the last cent', () => {
   const [piece] = pieces;
   expect(piece.notes).toBe(10);
   expect(piece.seconds).toBe(10);
-  expect(piece.ending?.drift).toEqual({ ratio: '80/81', words: '−1 syntonic comma', cents: -21.506 });
+  expect(piece.ending?.drift).toEqual({
+    ratio: '80/81',
+    words: '−1 syntonic comma',
+    cents: -21.506,
+    backCents: 0,
+    leftCents: -21.506,
+  });
   expect(piece.totals).toMatchObject({ returns: 3, jumpedCents: 64.519, glidedCents: 0 });
-  const drifts = piece.keyClasses.map(({ keyClass, drift }) => [keyClass, drift.ratio]);
+  const drifts = piece.keyClasses.map(({ keyClass, moved }) => [keyClass, moved.ratio]);
   expect(drifts).toEqual([
     [0, '80/81'],
     [2, '1/1'],
@@ -50,7 +56,7 @@ test('the report has null for an endless leeway, since JSON has no infinity', ()
   const report = toRetuneReport(FREE, [], 'live');
   expect(JSON.parse(JSON.stringify(report))).toMatchObject({
     kind: 'leeway retune report',
-    version: 1,
+    version: 2,
     settings: { strategy: 'free', leewayCents: null, a4Hz: 440, tonic: 'C' },
     files: [],
   });

@@ -17,7 +17,8 @@ const STORY = {
   title: 'Why pure chords drift',
   step: 3,
   steps: 7,
-  sentence: 'One pass, and the first chord is back a comma lower: 21.5 cents. Every chord on the way was pure.',
+  sentence:
+    'One pass, and the first chord is back a comma lower: 21.5 cents. Every chord on the way was pure.',
 };
 
 /** What can be on the page at one time. */
@@ -33,8 +34,7 @@ const STATES = {
     stage.server.session.stage = { ...stage.server.session.stage, story: STORY };
   },
   'twelve notes': () => {
-    for (let key = 48; key < 60; key++)
-      stage.server.order({ type: 'play', act: 'on', key, velocity: 80 });
+    for (let key = 48; key < 60; key++) stage.server.order({ type: 'play', act: 'on', key, velocity: 80 });
     stage.server.skip(500);
   },
 };
@@ -55,14 +55,20 @@ describe.each(SIZES)('at %i by %i', (width, height) => {
         make();
         await open(what);
         if (state === 'a story and a notice') {
-          stage.server.tell({ type: 'notice', level: 'warning', text: 'Synth is gone. The music goes on without it.' });
+          stage.server.tell({
+            type: 'notice',
+            level: 'warning',
+            text: 'Synth is gone. The music goes on without it.',
+          });
           await stage.page.waitForSelector('.notice, .stage');
         }
         const tabs = await stage.page.locator('.phone nav button').all();
         if (tabs.length === 0) await expect.poll(() => findLayoutFaults(stage.page)).toEqual([]);
         for (const tab of tabs) {
           await tab.click();
-          await expect.poll(() => findLayoutFaults(stage.page), await tab.textContent() ?? '').toEqual([]);
+          await expect
+            .poll(() => findLayoutFaults(stage.page), { message: (await tab.textContent()) ?? '' })
+            .toEqual([]);
         }
       });
     }
@@ -79,7 +85,7 @@ test.each(SIZES.filter(([width]) => width >= 1024))(
     for (const view of ['all', 'figure', 'curve', 'chord', 'score'] as const) {
       stage.server.session.stage = { ...stage.server.session.stage, view };
       await open('stage');
-      await expect.poll(() => findSmallTexts(stage.page, 0.03), view).toEqual([]);
+      await expect.poll(() => findSmallTexts(stage.page, 0.03), { message: view }).toEqual([]);
     }
   },
 );
@@ -87,9 +93,12 @@ test.each(SIZES.filter(([width]) => width >= 1024))(
 test.each([
   [1280, 720],
   [1920, 1080],
-] as const)('a page enlarged to twice its size, %i by %i, has no texts cut or over one another', async (width, height) => {
-  await stage.page.setViewportSize({ width: width / 2, height: height / 2 });
-  STATES['a piece in its third pass']();
-  await open('sheet');
-  await expect.poll(() => findLayoutFaults(stage.page)).toEqual([]);
-});
+] as const)(
+  'a page enlarged to twice its size, %i by %i, has no texts cut or over one another',
+  async (width, height) => {
+    await stage.page.setViewportSize({ width: width / 2, height: height / 2 });
+    STATES['a piece in its third pass']();
+    await open('sheet');
+    await expect.poll(() => findLayoutFaults(stage.page)).toEqual([]);
+  },
+);

@@ -11,7 +11,7 @@ import {
   type StageFact,
   type Upstream,
 } from '../../src/core/protocol/index.js';
-import { type Tuner, type TunerSettings, toDriftCents } from '../../src/core/tuner/index.js';
+import { type TunerSettings, toDrift } from '../../src/core/tuner/index.js';
 import { Trio } from '../support/trio.js';
 import { type PiecePass, readPass } from './piece-events.js';
 
@@ -212,12 +212,14 @@ export class ScriptedSession {
 
   #beginPass(n: number, atMs: number): void {
     this.trio.pass = n;
-    this.passes.push({ n, atMs });
+    this.passes.push({ n, atMs, left: this.#left() });
   }
 
   #record(): void {
-    const { tuners, nowMs: atMs } = this.trio;
-    const of = (tuner: Tuner) => (tuner.notes.length === 0 ? null : toDriftCents(tuner));
-    this.course.record({ atMs, ...forStrategies((which) => of(tuners[which])) });
+    this.course.record({ atMs: this.trio.nowMs, ...this.#left() });
+  }
+
+  #left() {
+    return forStrategies((which) => toDrift(this.trio.tuners[which]).leftCents);
   }
 }

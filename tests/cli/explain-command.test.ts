@@ -34,7 +34,9 @@ test('fixed notes and guides are named as such, and the ledger says what the fix
   );
   // A minor over its bass: the others are pure to it.
   const story = toStory(out);
-  expect(story[0]).toBe('bar 2, beat 1  2.000 s  drift none; chord mean 5.9 c above home');
+  expect(story[0]).toBe(
+    'bar 2, beat 1  2.000 s  drift +15.6 c by the offset alone; chord mean 5.9 c above home',
+  );
   expect(story[1]).toMatch(/^C5⁰ +1 +1\/1 +24\/5 +\+15\.6 /);
   expect(out).toMatch(/\n +E4⁻¹ +2 +5\/4 +3\/1 +\+2\.0 /);
   expect(out).toMatch(/\n +A2⁻¹ +3 +5\/3 +1\/1 +0\.0 +fixed; /);
@@ -56,7 +58,7 @@ describe('a falling pump', () => {
       toArgv`explain ${write('pump.mid', buildMidiBytes(PUMP))} --strategy free`,
     );
     expect([code, err]).toEqual([0, '']);
-    expect(toStory(out).slice(0, 30)).toEqual([
+    expect(toStory(out).slice(0, 31)).toEqual([
       'bar 1, beat 1  0.000 s  drift none; chord mean at home',
       'G4⁰      3/2      3/2      +5.9   a just fifth above C4⁰, struck together',
       'E4⁻¹     5/4      5/4      −9.8   a just major third above C4⁰, struck together',
@@ -73,11 +75,12 @@ describe('a falling pump', () => {
       'F4⁰      4/3      6/5      +2.0   a just major third below A4⁻¹, held',
       'D4⁻¹     10/9     1/1     −13.7   a just fifth below A4⁻¹, held',
       '',
-      'bar 4, beat 1  6.000 s  drift none; chord mean 19.6 c below home',
+      'bar 4, beat 1  6.000 s  drift 80/81, −1 syntonic comma, −21.5 c; chord mean 19.6 c below home',
       'B4⁻²     50/27    5/3     −29.3   a just major third above G4⁻¹, struck together',
       'G4⁻¹     40/27    4/3     −15.6   a just fourth above D4⁻¹, held',
       'D4⁻¹     10/9     1/1     −13.7   tied over',
       'ledger: G4⁻¹ came back one syntonic comma lower (−21.5 c): 40/27 instead of 3/2.',
+      'ledger: G4⁻¹ came back a comma low: it was tied to D4⁻¹. That moved the drift by −21.5 c.',
       '',
       'bar 5, beat 1  8.000 s  drift 80/81, −1 syntonic comma, −21.5 c; chord mean 21.5 c below home',
       'G4⁻¹     40/27    3/2     −15.6   tied over',
@@ -107,10 +110,25 @@ describe('a falling pump', () => {
     const path = write('pump.mid', buildMidiBytes(PUMP));
     const { code, out } = await runCli(['explain', path, '--strategy', 'free', '--json']);
     const told = JSON.parse(out);
-    expect([code, told.kind, told.version]).toEqual([0, 'leeway explanation', 1]);
+    expect([code, told.kind, told.version]).toEqual([0, 'leeway explanation', 2]);
     const { moments } = told.pieces[0];
     expect(moments).toHaveLength(5);
-    expect(moments[4].drift).toEqual({ ratio: '80/81', words: '−1 syntonic comma', cents: -21.506 });
+    expect(moments[4].drift).toEqual({
+      ratio: '80/81',
+      words: '−1 syntonic comma',
+      cents: -21.506,
+      backCents: 0,
+      leftCents: -21.506,
+    });
+    expect(moments[3].ledger).toContainEqual({
+      kind: 'drift',
+      seconds: 6,
+      part: 0,
+      key: 67,
+      isReturn: true,
+      byKey: 62,
+      comma: { ratio: '80/81', words: '−1 syntonic comma', cents: -21.506 },
+    });
     expect(moments[2].notes[0]).toMatchObject({
       name: 'D4⁻¹',
       toHome: '10/9',

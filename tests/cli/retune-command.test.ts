@@ -92,7 +92,7 @@ describe('retune with one file:', () => {
     const argv = toArgv`retune ${write('a.mid')} -o ${at('b.mid')} --strategy free --report ${at('r.json')}`;
     expect((await runCli(argv)).code).toBe(0);
     const report = JSON.parse(readFileSync(at('r.json'), 'utf8'));
-    expect([report.kind, report.version]).toEqual(['leeway retune report', 1]);
+    expect([report.kind, report.version]).toEqual(['leeway retune report', 2]);
     expect(report.settings.strategy).toBe('free');
     expect(report.files[0].pieces[0]).toMatchObject({
       notes: 10,

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { toEndDrift } from '../../src/core/score/plan/path-cost.js';
+import { toPlanDrift } from '../../src/core/score/plan/plan-drift.js';
 import { planHome } from '../../src/core/score/plan/plan-home.js';
 import { planRatios, toPlanWeights } from '../../src/core/score/plan/plan-ratios.js';
 import type { PlanPath, PlanProblem } from '../../src/core/score/plan/problem.js';
@@ -82,12 +82,7 @@ function audit(planned: { problem: PlanProblem; path: PlanPath }) {
   return {
     impure,
     shifts,
-    drift: formatRatio(
-      withKeys(
-        toEndDrift(problem, (slot) => path[slot]),
-        0,
-      ),
-    ),
+    drift: formatRatio(toPlanDrift(problem, path).walked),
   };
 }
 

@@ -50,7 +50,7 @@ describe.each([500, 2000, 4000])('in the 7-limit C, D7, G, C, %i ms a chord,', (
       for (const chord of chords) playing.chord(moved(chord, by), moved(tied, by), holdMs);
       for (let keyClass = 0; keyClass < 12; keyClass++) {
         if (playing.tuner.notes.some((note) => note.keyClass === keyClass))
-          expect(playing.drift(keyClass)).toBe('1/1');
+          expect(playing.returned(keyClass)).toBe('1/1');
       }
       expect(sevens(playing)).toEqual([0, 0, 0, 0]);
     }

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { formatRatio, multiply, type PrimeVector, power, ratio } from '../../src/core/theory/index.js';
-import { toDrift } from '../../src/core/tuner/index.js';
+import { toReturned } from '../../src/core/tuner/index.js';
 import { keyOf, keysOf, Playing } from '../support/play.js';
 import { PUMPS, type Pump, pumpPoint } from '../support/pumps.js';
 
@@ -43,7 +43,7 @@ describe.each([
   (holdMs, passes, pumps) => {
     test.each(pumps)('$name', (pump) => {
       const { tuner } = play(pump, passes, holdMs);
-      expect(formatRatio(toDrift(tuner.ledger, rootClass(pump)))).toBe(
+      expect(formatRatio(toReturned(tuner.ledger, rootClass(pump)))).toBe(
         formatRatio(power(ratio(pump.drift), passes)),
       );
     });

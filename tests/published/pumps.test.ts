@@ -2,8 +2,8 @@ import { parseMidi } from 'midi-file';
 import { describe, expect, test } from 'vitest';
 import { retune } from '../../src/app/retune.js';
 import { formatMidiFile, type TrackEvent } from '../../src/core/midi/index.js';
-import { equal, power, ratio, toCents } from '../../src/core/theory/index.js';
-import { DEFAULT_WEIGHTS, scale, toDrift, toSettings } from '../../src/core/tuner/index.js';
+import { equal, formatComma, power, ratio, toCents } from '../../src/core/theory/index.js';
+import { DEFAULT_WEIGHTS, scale, toDrift, toReturned, toSettings } from '../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../support/play.js';
 
 interface Pump {
@@ -79,12 +79,15 @@ function toPerformance(pump: Pump, passes: number, octaves = 0): { keys: number[
   return [opening, ...Array.from({ length: passes }, () => steps).flat()];
 }
 
-/** Plays passes on a tuner and expects the tonic's exact drift. */
+/** Plays passes on a tuner and expects the exact drift, of the tonic and of the whole. */
 function expectDrift(pump: Pump, passes: number, playing: Playing, holdMs?: number): void {
   for (const { keys, tied } of toPerformance(pump, passes)) playing.chord(keys, tied, holdMs);
   const expected = power(ratio(pump.drift), passes);
-  const found = toDrift(playing.tuner.ledger, 0);
+  const found = toReturned(playing.tuner.ledger, 0);
   expect(equal(found, expected), `${found} against ${expected}`).toBe(true);
+  const { walked, backCents } = toDrift(playing.tuner);
+  expect(equal(walked, expected), `${walked} against ${expected}`).toBe(true);
+  expect(backCents).toBe(0);
 }
 
 describe.each(PUMPS)('the pump $name ($source)', (pump) => {
@@ -132,6 +135,27 @@ describe.each(PUMPS)('the pump $name ($source)', (pump) => {
     const passed = 100 * toCents(ratio(pump.drift));
     expect(Math.abs(moved - passed)).toBeLessThanOrEqual(heard[last].stepCents);
   });
+});
+
+test('I–vi–ii–V–I steps by one comma a pass, at V, and has its exact drift after any chord', () => {
+  const [pump] = PUMPS;
+  const playing = new Playing({ strategy: 'free' });
+  const [opening, ...rest] = toPerformance(pump, 10, 2);
+  playing.chord(opening.keys, opening.tied, 4000);
+  rest.forEach(({ keys, tied }, i) => {
+    playing.chord(keys, tied, 4000);
+    // vi, ii, V, I: the step of the pass has been made at V.
+    const steps = Math.floor(i / 4) + (i % 4 >= 2 ? 1 : 0);
+    const { walked, leftCents } = toDrift(playing.tuner);
+    expect(equal(walked, power(ratio('80/81'), steps))).toBe(true);
+    expect(leftCents).toBeCloseTo(-21.5063 * steps, 3);
+    const words = steps === 0 ? 'none' : `−${steps} syntonic comma${steps === 1 ? '' : 's'}`;
+    expect(formatComma(walked)).toBe(words);
+  });
+  const entries = playing.telling.entries.filter((entry) => entry.kind === 'drift');
+  expect(entries).toHaveLength(10);
+  expect(entries.map(({ atMs }) => (atMs / 4000) % 4)).toEqual(Array(10).fill(3));
+  for (const { key, byKey } of entries) expect([key % 12, byKey! % 12]).toEqual([7, 2]);
 });
 
 /** The track of a performance: half a second a chord, at 120 a minute. */

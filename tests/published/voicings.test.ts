@@ -30,8 +30,8 @@ describe('I–vi–ii–V–I in four voices (Asmussen)', () => {
         return multiplesOf(playing.chord([...new Set(keys)]), keys);
       });
       expect(found).toEqual(ASMUSSEN.map(([, multiples]) => multiples));
-      expect(playing.drift(2)).toBe('81/80');
-      expect(playing.drift(0)).toBe('1/1');
+      expect(playing.returned(2)).toBe('81/80');
+      expect(playing.returned(0)).toBe('1/1');
     },
   );
 
@@ -52,7 +52,7 @@ describe('I–vi–ii–V–I in four voices (Asmussen)', () => {
     // V stands on 40/27 (160/27 above C2 is two octaves higher), the last tonic on 160/81 and its octaves.
     expect(found[3]).toBe('80/9 200/27 160/27 80/27');
     expect(found[4]).toBe('800/81 640/81 160/27 160/81');
-    expect(playing.drift(0)).toBe('80/81');
+    expect(playing.returned(0)).toBe('80/81');
   });
 });
 
@@ -140,7 +140,7 @@ describe('a fragment of Lasso', () => {
 
   test('ends anchored at home as the version with two shifts does, and moves no tied note by a comma', () => {
     const { playing, tiedShifts } = playLasso('anchored');
-    expect(playing.driftCents()).toBeCloseTo(0, 9);
+    expect(playing.meanFromHome()).toBeCloseTo(0, 9);
     expect(tiedShifts).toBe(0);
   });
 });

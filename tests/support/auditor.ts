@@ -18,7 +18,7 @@ import {
   type Tuner,
   type TunerEvent,
   type TunerSettings,
-  toDrift,
+  toReturned,
   toSoundingCents,
 } from '../../src/core/tuner/index.js';
 import { Telling } from './play.js';
@@ -98,7 +98,7 @@ export class Auditor extends Telling {
   #compare(): void {
     const { ledger, offset } = this.tuner;
     for (const [keyClass, audit] of this.audits) {
-      const drift = toDrift(ledger, keyClass);
+      const drift = toReturned(ledger, keyClass);
       const moved = withKeys(divide(audit.lastPoint, audit.firstPoint), 0);
       if (!equal(drift, moved)) expect(formatRatio(drift)).toBe(formatRatio(moved));
       const { note } = audit;

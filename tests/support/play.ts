@@ -16,8 +16,8 @@ import {
   type TunerEvent,
   type TunerOut,
   type TunerSettings,
-  toDrift,
-  toDriftCents,
+  toMeanFromHome,
+  toReturned,
   toSettings,
 } from '../../src/core/tuner/index.js';
 
@@ -164,13 +164,13 @@ export class Playing {
     return this.note(key).reportedCents;
   }
 
-  /** The exact drift of a key class, as text. @example drift(0) // '80/81' */
-  drift(keyClass: number): string {
-    return formatRatio(toDrift(this.tuner.ledger, keyClass));
+  /** How far a key class has moved on the lattice, as text. @example returned(0) // '80/81' */
+  returned(keyClass: number): string {
+    return formatRatio(toReturned(this.tuner.ledger, keyClass));
   }
 
   /** How far the mean of what sounds stands from home. */
-  driftCents(): number {
-    return toDriftCents(this.tuner);
+  meanFromHome(): number {
+    return toMeanFromHome(this.tuner);
   }
 }

@@ -108,7 +108,6 @@ export class Trio {
       strategy: this.strategy,
       bypass: this.#bypass,
       tuners: this.tuners,
-      lastKeys: this.lastKeys,
       strikeMs: this.strikeMs,
       sentAs: ({ id }) => this.#routed.of(id),
       entries,

@@ -8,6 +8,7 @@ import {
   type Shape,
   write,
 } from '../../core/drawing/index.js';
+import type { PathPoint } from '../../core/score/index.js';
 import { formatClock } from '../../core/words/index.js';
 import type { Comparison, Version, VersionName } from './versions.js';
 
@@ -41,11 +42,11 @@ interface Sheet {
 
 const SHEETS: readonly Sheet[] = [
   {
-    title: 'How far the music stands from home',
+    title: 'The drift: how far the music is from where it began',
     top: 40,
     height: 330,
     unit: 'c',
-    pointsOf: ({ curve }) => curve.atMs.map((at, i) => ({ at, value: curve.meanCents[i] })),
+    pointsOf: ({ drift }) => toPoints(drift),
     has: () => true,
     least: [-COMMA_CENTS, COMMA_CENTS],
   },
@@ -54,11 +55,7 @@ const SHEETS: readonly Sheet[] = [
     top: 430,
     height: 190,
     unit: 'c',
-    // It stays constant until the end.
-    pointsOf: ({ offset }) =>
-      [...offset, { atMs: Number.POSITIVE_INFINITY, cents: offset.at(-1)?.cents ?? 0 }].map(
-        ({ atMs, cents }) => ({ at: atMs, value: cents }),
-      ),
+    pointsOf: ({ offset }) => toPoints(offset),
     has: ({ name }) => name !== 'equal',
     least: [-COMMA_CENTS, COMMA_CENTS],
   },
@@ -67,11 +64,17 @@ const SHEETS: readonly Sheet[] = [
     top: 680,
     height: 160,
     unit: '%',
-    pointsOf: ({ curve }) => smooth(curve.atMs, curve.pure),
+    pointsOf: ({ course }) => smooth(course.atMs, course.pure),
     has: () => true,
     least: [0, 100],
   },
 ];
+
+/** The points of a path, which stays constant until the end. */
+function toPoints(path: readonly PathPoint[]): PlotLine['points'] {
+  const end = { atMs: Number.POSITIVE_INFINITY, cents: path.at(-1)?.cents ?? 0 };
+  return [...path, end].map(({ atMs, cents }) => ({ at: atMs, value: cents }));
+}
 
 /** A piece in all its versions, as self-contained SVG text. */
 export function toComparisonSvg(title: string, { lengthMs, versions }: Comparison): string {

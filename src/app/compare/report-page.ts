@@ -1,5 +1,6 @@
 import { escapeText } from '../../core/drawing/index.js';
 import type { MidiFile } from '../../core/midi/index.js';
+import { findCents } from '../../core/score/index.js';
 import { formatComma, formatPower, formatRatio } from '../../core/theory/index.js';
 import { formatSigned, namePoint } from '../../core/words/index.js';
 import { explain } from '../explain.js';
@@ -50,7 +51,7 @@ ${toComparisonSvg(title, comparison)}
 <h2>Figures</h2>
 <div class="wide">${figureTable(comparison)}</div>
 <h2>Chords</h2>
-<p class="faint">Notes with their comma marks and ratios to the lowest one, as ${escapeText(settings.strategy)} chooses them; then how far each version stands from home, in cents. A click goes there.</p>
+<p class="faint">Notes with their comma marks and ratios to the lowest one, as ${escapeText(settings.strategy)} chooses them; then the drift of each version, in cents. A click goes there.</p>
 <div class="wide">${chordTable(comparison, chords)}</div>
 <script type="application/json" id="sheet">${data}</script>`;
   return toStandalonePage({ ...parts, title: `${title} compared`, body, hasPictures: true });
@@ -74,11 +75,11 @@ function toCell(value: string | number | null): string {
 }
 
 function chordTable({ versions }: Comparison, chords: readonly ChordRow[]): string {
-  const heads = ['bar', 'beat', 'notes', 'ratios', 'drift'];
+  const heads = ['bar', 'beat', 'notes', 'ratios', 'walked'];
   const shown = chords.slice(0, MOST_CHORDS);
   const lines = shown.map(
-    ({ atMs, bar, beat, names, ratios, drift, commas, fromHomeCents }) =>
-      `<tr data-ms="${Math.round(atMs)}"><td>${bar}</td><td>${Math.round(beat * 100) / 100}</td><td class="text">${escapeText(names.join(' '))}</td><td class="text">${ratios.join(' ')}</td><td title="${escapeText(drift)}">${drift === '1/1' ? '0' : escapeText(commas)}</td>${fromHomeCents.map((cents) => `<td>${cents === null ? '' : formatSigned(cents)}</td>`).join('')}</tr>`,
+    ({ atMs, bar, beat, names, ratios, drift, commas, leftCents }) =>
+      `<tr data-ms="${Math.round(atMs)}"><td>${bar}</td><td>${Math.round(beat * 100) / 100}</td><td class="text">${escapeText(names.join(' '))}</td><td class="text">${ratios.join(' ')}</td><td title="${escapeText(drift)}">${drift === '1/1' ? '0' : escapeText(commas)}</td>${leftCents.map((cents) => `<td>${formatSigned(cents)}</td>`).join('')}</tr>`,
   );
   const rest =
     chords.length > MOST_CHORDS
@@ -87,7 +88,7 @@ function chordTable({ versions }: Comparison, chords: readonly ChordRow[]): stri
   return `<table id="chords"><thead><tr>${heads.map((head) => `<th scope="col"${head === 'notes' || head === 'ratios' ? ' class="text"' : ''}>${head}</th>`).join('')}${versions.map(({ title }) => `<th scope="col">${escapeText(title)}</th>`).join('')}</tr></thead><tbody>${lines.join('\n')}</tbody></table>${rest}`;
 }
 
-/** One chord of the piece: its notes, and how far it is from home in each version. */
+/** One chord of the piece: its notes, and the drift of each version. */
 export interface ChordRow {
   readonly atMs: number;
   /** Bar and beat for people: "3.2½" is shown as 3 and 2.5. */
@@ -96,11 +97,11 @@ export interface ChordRow {
   /** Notes with comma marks from the lowest up, and their ratios to it. */
   readonly names: readonly string[];
   readonly ratios: readonly string[];
-  /** The drift so far, as a ratio and as commas. */
+  /** What the harmony has walked so far, as a ratio and as commas. */
   readonly drift: string;
   readonly commas: string;
-  /** Mean distance of the chord from home in each version, in their order; null if unknown. */
-  readonly fromHomeCents: readonly (number | null)[];
+  /** The drift left in each version, in their order. */
+  readonly leftCents: readonly number[];
 }
 
 /**
@@ -116,13 +117,8 @@ export function toChordRows(file: MidiFile, { settings, planning, roles, version
     beat,
     names: notes.map(({ point, key }) => namePoint(tuner, point, key)),
     ratios: notes.map(({ fromBass }) => formatRatio(fromBass)),
-    drift: formatPower(drift),
-    commas: formatComma(drift),
-    fromHomeCents: versions.map(({ curve }) => {
-      const width = curve.atMs[0] * 2;
-      // A little after the strike, when its glides are over.
-      const row = Math.min(curve.atMs.length - 1, Math.floor((atMs + width / 2 + 80) / width));
-      return curve.meanCents[row] ?? null;
-    }),
+    drift: formatPower(drift.walked),
+    commas: formatComma(drift.walked),
+    leftCents: versions.map((version) => findCents(version.drift, atMs)),
   }));
 }

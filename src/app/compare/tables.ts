@@ -5,7 +5,7 @@ import { toSettingsReport } from '../settings-report.js';
 import type { Comparison, Version } from './versions.js';
 
 /** Increases when a field changes its meaning or is removed, not when one is added. */
-export const COMPARISON_VERSION = 1;
+export const COMPARISON_VERSION = 2;
 
 /** The figures of one version, by their names in the tables; null without a value. */
 export function toFigureRow(version: Version): Readonly<Record<string, string | number | null>> {
@@ -17,14 +17,17 @@ export function toFigureRow(version: Version): Readonly<Record<string, string | 
     version: version.title,
     notes: figures.notes,
     'pure, %': toThousandth(figures.purePercent),
-    'came back elsewhere, %': toThousandth(figures.shiftedPercent),
+    'came back elsewhere within 4 s, %': toThousandth(figures.shiftedPercent),
     'by, c rms': toThousandth(figures.shiftRmsCents),
     'glided, c rms': toThousandth(figures.glideRmsCents),
     'travelled in all, c': toThousandth(figures.travelCents),
     'from home, c rms': toThousandth(figures.homeRmsCents),
     'farthest from home, c': toThousandth(figures.farthestCents),
-    'drift at the end': ending === undefined ? null : formatPower(ending.drift),
-    'in commas': ending === undefined ? null : formatComma(ending.drift),
+    'came back at another ratio': totals?.returns ?? null,
+    'drift at the end, c': toThousandth(ending?.drift.leftCents ?? null),
+    'walked by the ratios': ending === undefined ? null : formatPower(ending.drift.walked),
+    'in commas': ending === undefined ? null : formatComma(ending.drift.walked),
+    'given back by the offset, c': toThousandth(ending?.drift.backCents ?? null),
     'last chord from home, c': toThousandth(ending?.fromHomeCents ?? null),
     'offset travelled, c': toThousandth(totals?.offsetTravelCents ?? null),
     'impure, cent-seconds': toThousandth(totals?.impurityCentSeconds ?? null),
@@ -57,10 +60,11 @@ export function toComparisonJson(
       name: version.name,
       figures: toFigureRow(version),
       course: {
-        atMs: version.curve.atMs.map(toThousandth),
-        bodyCents: version.curve.meanCents.map(toThousandth),
-        pure: version.curve.pure.map(toThousandth),
+        atMs: version.course.atMs.map(toThousandth),
+        bodyCents: version.course.meanCents.map(toThousandth),
+        pure: version.course.pure.map(toThousandth),
       },
+      drift: version.drift.map(({ atMs, cents }) => [toThousandth(atMs), toThousandth(cents)]),
       offset: version.offset.map(({ atMs, cents }) => [toThousandth(atMs), toThousandth(cents)]),
     })),
   };

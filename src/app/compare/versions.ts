@@ -1,13 +1,16 @@
 import { type MidiFile, tracksOf } from '../../core/midi/index.js';
 import {
+  type Course,
   DEFAULT_PLAN,
-  type DriftCurve,
   type HeardNote,
+  type PathPoint,
   type PieceFigures,
   PieceRecorder,
   type Planning,
-  toDriftCurve,
+  toCourse,
+  toDriftPath,
   toEqual,
+  toOffsetPath,
   toPieceFigures,
 } from '../../core/score/index.js';
 import {
@@ -38,9 +41,10 @@ export interface Version {
   /** In the order they were struck. */
   readonly notes: readonly HeardNote[];
   readonly figures: PieceFigures;
-  readonly curve: DriftCurve;
-  /** The common offset from each time on, in cents; empty for 12 equal. */
-  readonly offset: readonly { readonly atMs: number; readonly cents: number }[];
+  readonly course: Course;
+  /** The drift left, over time; none for 12 equal. And the common offset; empty for 12 equal. */
+  readonly drift: readonly PathPoint[];
+  readonly offset: readonly PathPoint[];
   readonly entries: readonly LedgerEntry[];
   readonly totals: Readonly<LedgerTotals> | undefined;
   readonly ending: Ending | undefined;
@@ -58,7 +62,7 @@ export interface Comparison {
 /** 12 equal, all strategies, and the other way. */
 export const VERSION_COUNT = STRATEGIES.length + 2;
 
-/** Rows of a drift curve: enough for a wide picture. */
+/** Rows of a course: enough for a wide picture. */
 const CURVE_ROWS = 600;
 
 /**
@@ -116,14 +120,16 @@ function playVersion(file: MidiFile, options: RetuneOptions): { version: Version
   const retuned = retune(file, options, recorder);
   const [{ line, parts, lengthMs, ending }] = retuned.sequences;
   // The notes of a guide aren't in the file, so nobody hears them there.
-  const notes = recorder.toNotes().filter(({ part }) => parts.parts[part].role !== 'guide');
+  const all = recorder.toNotes();
+  const notes = all.filter(({ part }) => parts.parts[part].role !== 'guide');
   const { entries } = recorder;
   const version: Version = {
     name: settings.strategy,
     title: settings.strategy,
     file: retuned.file,
     ...measure(notes, settings, lengthMs),
-    offset: toOffset(entries),
+    drift: toDriftPath(entries, all[0]?.onMs ?? 0),
+    offset: toOffsetPath(entries),
     entries,
     totals: line.tuner.ledger.totals,
     ending,
@@ -142,6 +148,7 @@ function toEqualVersion(
     title: '12 equal',
     file,
     ...measure(toEqual(notes, settings.referenceCents), settings, lengthMs),
+    drift: toDriftPath([], 0),
     offset: [],
     entries: [],
     totals: undefined,
@@ -155,21 +162,8 @@ function measure(notes: readonly HeardNote[], settings: TunerSettings, lengthMs:
   return {
     notes,
     figures: toPieceFigures(notes, toHomeCents),
-    curve: toDriftCurve(notes, toHomeCents, lengthMs, CURVE_ROWS),
+    course: toCourse(notes, toHomeCents, lengthMs, CURVE_ROWS),
   };
-}
-
-/** The offset by its moves; a slow one is a slope between two moments. */
-function toOffset(entries: readonly LedgerEntry[]): { atMs: number; cents: number }[] {
-  const path = [{ atMs: 0, cents: 0 }];
-  let cents = 0;
-  for (const entry of entries) {
-    if (entry.kind !== 'offset') continue;
-    path.push({ atMs: Math.max(0, entry.atMs), cents });
-    cents += entry.cents;
-    path.push({ atMs: entry.cause === 'pull' ? entry.untilMs : Math.max(0, entry.atMs), cents });
-  }
-  return path;
 }
 
 /** One track of a file whose tracks are separate pieces, as a file. @param piece from 0 */

@@ -1,6 +1,6 @@
 import type { Line } from '../../core/line/index.js';
+import { toDrift, toMeanFromHome } from '../../core/tuner/index.js';
 import { Cue, type CueTarget, toCueNotes } from './cue.js';
-import { DriftReader } from './drift-reader.js';
 import { toPart, toSplitIndex } from './input-parts.js';
 import type { InputSplit } from './input-split.js';
 import { Knobs } from './knobs.js';
@@ -29,7 +29,8 @@ export class Surface {
   readonly lamps: Lamps;
   readonly #edges: SurfaceEdges;
   readonly #cue = new Cue();
-  readonly #drift = new DriftReader();
+  /** How far the mean of what sounds is from home; in silence, of what sounded last. */
+  #fromHomeCents = 0;
 
   constructor({ knobs, lamps }: Pick<LiveSettings, 'knobs' | 'lamps'>, edges: SurfaceEdges) {
     this.#edges = edges;
@@ -51,7 +52,7 @@ export class Surface {
   /** Plays what is due of the cue. */
   play(atMs: number): void {
     const { tuner } = this.#edges.line;
-    this.#drift.look(tuner);
+    if (tuner.notes.length > 0) this.#fromHomeCents = toMeanFromHome(tuner);
     if (this.#cue.isPlaying) this.#cue.play(atMs, isPedalDown(tuner.pedals));
   }
 
@@ -67,8 +68,8 @@ export class Surface {
       isBypassed: line.isBypassed,
       isDriftHeld: tuner.driftHeld,
       isCutOff: inputs().some(({ isClosed }) => isClosed),
-      driftCents: this.#drift.leftCents(tuner),
-      fromHomeCents: this.#drift.fromHomeCents,
+      driftCents: toDrift(tuner).leftCents,
+      fromHomeCents: this.#fromHomeCents,
     });
   }
 
@@ -79,13 +80,12 @@ export class Surface {
   playCue(atMs: number, from: LiveInput | undefined): void {
     const { line, inputs, outlets } = this.#edges;
     const { tuner } = line;
-    this.#drift.look(tuner);
     const isHeard = from !== undefined && from.outlets.length > 0;
     const players = (isHeard ? [from] : inputs()).flatMap(({ splits }) => splits);
     const its = isHeard ? from.outlets : outlets();
     const played = [...tuner.touches.keys()];
     const targets = its.map((outlet) => toTarget(outlet, players, played));
-    this.#cue.start(atMs, toCueNotes(tuner.settings, this.#drift.leftCents(tuner)), targets);
+    this.#cue.start(atMs, toCueNotes(tuner.settings, toDrift(tuner).leftCents), targets);
   }
 
   /** Everything was silenced: the cue is over. */

@@ -6,7 +6,7 @@ import { divide, formatComma, formatRatio, spellKey } from '../../core/theory/in
 import type { LedgerEntry, Tuner } from '../../core/tuner/index.js';
 import {
   count,
-  formatDrift,
+  formatDriftLeft,
   formatEntry,
   formatFromHome,
   formatReason,
@@ -57,7 +57,7 @@ export function formatMoment(moment: PlacedMoment, piece: Explanation, colors: C
   const { tuner } = piece;
   const beat = Number(moment.beat.toFixed(2));
   const time = formatSeconds(moment.atMs / 1000, 3);
-  const drift = `drift ${formatDrift(moment.drift)}; chord mean ${formatFromHome(moment.driftCents)}`;
+  const drift = `drift ${formatDriftLeft(moment.drift)}; chord mean ${formatFromHome(moment.fromHomeCents)}`;
   const place = `bar ${moment.bar}, beat ${beat}`;
   const [first, ...rest] = wrap(`${place}  ${time}  `, drift);
   // Coloured after line breaking: colour takes no columns.
@@ -101,13 +101,22 @@ export function toNamedEntry(entry: LedgerEntry, notes: readonly MomentNote[], t
   const { settings } = tuner;
   if (entry.kind === 'offset') return { ...entry, held: settings.held };
   const { key } = entry;
-  const name = spellKey(key, settings.home.tonic.fifths + 2, { octave: true });
-  if (entry.kind === 'impurity') return { ...entry, name, strategy: settings.strategy };
-  const { kind, cents, ratio } = entry;
-  const head = { kind, cents, comma: formatComma(ratio) };
+  const nameOf = (one: number) => spellKey(one, settings.home.tonic.fifths + 2, { octave: true });
+  if (entry.kind === 'impurity') return { ...entry, name: nameOf(key), strategy: settings.strategy };
+  const comma = formatComma(entry.ratio);
+  if (entry.kind === 'drift') {
+    const lookUp = (one: number) => {
+      const point = notes.find((note) => note.key === one)?.point;
+      return point === undefined ? nameOf(one) : namePoint(tuner, point, one);
+    };
+    const by = entry.byKey === undefined ? '' : lookUp(entry.byKey);
+    const { kind, cents, isReturn } = entry;
+    return { kind, cents, comma, name: lookUp(key), isReturn, by };
+  }
+  const head = { kind: entry.kind, cents: entry.cents, comma };
   const point = findReturned(entry, notes)?.point;
-  if (point === undefined) return { ...head, name };
-  const was = toHomeRatio(tuner, divide(point, ratio), key);
+  if (point === undefined) return { ...head, name: nameOf(key) };
+  const was = toHomeRatio(tuner, divide(point, entry.ratio), key);
   return { ...head, name: namePoint(tuner, point, key), was, now: toHomeRatio(tuner, point, key) };
 }
 

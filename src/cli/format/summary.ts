@@ -5,7 +5,7 @@ import type { FileOutcome } from '../../app/retune-files.js';
 import type { Planning } from '../../core/score/index.js';
 import { ratio } from '../../core/theory/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
-import { count, formatDrift, formatFromHome, formatSeconds, formatSize } from '../../core/words/index.js';
+import { count, formatDriftLeft, formatFromHome, formatSeconds, formatSize } from '../../core/words/index.js';
 import { formatOthers } from './roles.js';
 import { formatOutlet, formatSettings } from './settings.js';
 import { formatRow, wrap } from './wrap.js';
@@ -97,7 +97,8 @@ function formatSizeOfPiece(piece: PieceReport): string {
 function formatEnding({ ending }: PieceReport): string {
   if (ending === null) return 'none';
   const { drift, fromHomeCents } = ending;
-  return `${formatDrift(ratio(drift.ratio))} at the end; the last chord is ${formatFromHome(fromHomeCents)}`;
+  const left = formatDriftLeft({ ...drift, walked: ratio(drift.ratio) });
+  return `${left} at the end; the last chord is ${formatFromHome(fromHomeCents)}`;
 }
 
 function formatPayers({ totals }: PieceReport): string {

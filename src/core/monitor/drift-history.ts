@@ -1,12 +1,12 @@
 import { type DriftCurveFact, forStrategies, LIMITS, STRATEGIES } from '../protocol/index.js';
 
-/** The strategies at one moment, in cents from home; null in silence. */
+/** What is left of the drift under each strategy at one moment, in cents. */
 export interface DriftPoint {
   readonly atMs: number;
-  readonly free: number | null;
-  readonly pull: number | null;
-  readonly anchored: number | null;
-  readonly temper: number | null;
+  readonly free: number;
+  readonly pull: number;
+  readonly anchored: number;
+  readonly temper: number;
 }
 
 /** Closer points are joined; once there are too many, older points closer than this share of their age are too. */
@@ -68,6 +68,6 @@ function isSame(a: DriftPoint, b: DriftPoint): boolean {
   return STRATEGIES.every((which) => a[which] === b[which]);
 }
 
-function toHundredth(cents: number | null): number | null {
-  return cents === null ? null : Math.round(cents * 100) / 100 + 0;
+function toHundredth(cents: number): number {
+  return Math.round(cents * 100) / 100 + 0;
 }

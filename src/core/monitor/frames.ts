@@ -21,8 +21,6 @@ export interface FrameSources {
   readonly bypass: boolean;
   /** All of them advanced to `atMs` by a `time` event. */
   readonly tuners: Tuners;
-  /** Keys of the chord that sounded last, from the lowest up; used in silence. */
-  readonly lastKeys: readonly number[];
   readonly strikeMs: number | null;
   readonly sentAs: (note: Readonly<SoundingNote>) => NoteChannel;
   /** In the order they were entered; of too many the newest are sent. */
@@ -39,8 +37,6 @@ export interface FrameSources {
 export function toFrame(sources: FrameSources): Frame {
   const { atMs, strategy, tuners, strikeMs } = sources;
   const { notes, more } = toNoteFacts(strategy, tuners, sources.sentAs);
-  const sounding = tuners[strategy].notes.map((note) => note.key).sort((a, b) => a - b);
-  const keys = sounding.length === 0 ? sources.lastKeys : sounding;
   return {
     type: 'frame',
     atMs: toThousandth(atMs),
@@ -49,7 +45,7 @@ export function toFrame(sources: FrameSources): Frame {
     notes,
     more,
     recalled: toRecalledFacts(tuners[strategy], atMs),
-    drift: forStrategies((which) => toDriftFact(tuners[which], keys)),
+    drift: forStrategies((which) => toDriftFact(tuners[which])),
     entries: sources.entries.slice(-LIMITS.entries),
     totals: forStrategies((which) => toTotalsFact(tuners[which])),
     playing: sources.playing,

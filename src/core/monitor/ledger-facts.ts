@@ -7,28 +7,27 @@ import {
   toDeviationCents,
   withKeys,
 } from '../theory/index.js';
-import { type LedgerEntry, type Tuner, toDriftCents, toDriftLeft } from '../tuner/index.js';
+import { type LedgerEntry, type Tuner, toDrift, toMeanFromHome } from '../tuner/index.js';
 import { namePoint, toHomeRatio } from '../words/index.js';
 import { toText } from './note-facts.js';
 
 /**
- * The drift of a tuner: how far what sounds is from home, how far the chord has moved on the lattice, and how much of
- * that its common offset has given back.
+ * The drift of a tuner: how far the harmony has moved on the lattice, how much of that the common offset has given back,
+ * and what is left; and beside it how far the mean of what sounds is from home.
  *
- * @param chordKeys keys of the reported chord, from the lowest up: what sounds, or in silence what sounded last
- * @example toDriftFact(pumpedTuner, [60, 64, 67]).comma  // '−1 syntonic comma', after one falling pump on C
+ * @example toDriftFact(pumpedTuner).comma  // '−1 syntonic comma', after one falling pump on C
  */
-export function toDriftFact(tuner: Tuner, chordKeys: readonly number[]): DriftFact {
-  const { drift, backCents: back } = toDriftLeft(tuner, chordKeys);
-  const commaCents = toThousandth(toDeviationCents(drift));
-  const backCents = toThousandth(back);
+export function toDriftFact(tuner: Tuner): DriftFact {
+  const { walked, ...drift } = toDrift(tuner);
+  const commaCents = toThousandth(toDeviationCents(walked));
+  const backCents = toThousandth(drift.backCents);
   return {
-    cents: tuner.notes.length === 0 ? null : toThousandth(toDriftCents(tuner)),
-    ratio: toText(formatRatio(drift)),
-    comma: toText(formatComma(drift)),
+    ratio: toText(formatRatio(walked)),
+    comma: toText(formatComma(walked)),
     commaCents,
     backCents,
     leftCents: toThousandth(commaCents + backCents),
+    meanCents: tuner.notes.length === 0 ? null : toThousandth(toMeanFromHome(tuner)),
   };
 }
 
@@ -73,6 +72,21 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
         cents: toThousandth(entry.cents),
         was: toText(toHomeRatio(tuner, divide(now, ratio), key)),
         now: toText(toHomeRatio(tuner, now, key)),
+      };
+    }
+    case 'drift': {
+      const { key, isReturn, byKey, ratio } = entry;
+      const nameOf = (one: number) => toText(namePoint(tuner, placeOf(tuner, one), one));
+      return {
+        ...head,
+        kind: 'drift',
+        key,
+        name: nameOf(key),
+        isReturn,
+        ratio: toText(formatRatio(ratio)),
+        comma: toText(formatComma(ratio)),
+        cents: toThousandth(entry.cents),
+        by: byKey === undefined ? '' : nameOf(byKey),
       };
     }
     case 'offset': {

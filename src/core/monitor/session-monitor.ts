@@ -12,8 +12,9 @@ import {
   type SettingsFact,
   type Snapshot,
   type StageFact,
+  toThousandth,
 } from '../protocol/index.js';
-import { type Tuner, type TunerSettings, toDriftCents } from '../tuner/index.js';
+import { type TunerSettings, toDrift } from '../tuner/index.js';
 import { DriftHistory } from './drift-history.js';
 import { toFrame } from './frames.js';
 import type { PlayingState, SessionCounters, SessionFacts, SessionMessage } from './session-messages.js';
@@ -132,11 +133,9 @@ export class SessionMonitor {
     return this.#score;
   }
 
-  /** Records how far each strategy is from home now. Call it regularly, a frame's time apart. */
+  /** Records the drift of each strategy now. Call it regularly, a frame's time apart. */
   record(): void {
-    const { tuners } = this.replicas;
-    const of = (tuner: Tuner) => (tuner.notes.length === 0 ? null : toDriftCents(tuner));
-    this.#drift.record({ atMs: this.replicas.nowMs, ...forStrategies((which) => of(tuners[which])) });
+    this.#drift.record({ atMs: this.replicas.nowMs, ...this.#left() });
   }
 
   /** A frame of now, with the ledger's entries since the last one. */
@@ -182,6 +181,11 @@ export class SessionMonitor {
     };
   }
 
+  #left(): PassFact['left'] {
+    const { tuners } = this.replicas;
+    return forStrategies((which) => toThousandth(toDrift(tuners[which]).leftCents));
+  }
+
   #play(playing: PlayingState | null): void {
     const before = this.#playing?.pass;
     this.#playing = playing;
@@ -189,7 +193,7 @@ export class SessionMonitor {
     if (playing === null) return;
     const { pass } = playing;
     if (before?.n !== pass.n || before.atMs !== pass.atMs)
-      this.#passes = [...this.#passes, { ...pass }].slice(-LIMITS.passes);
+      this.#passes = [...this.#passes, { ...pass, left: this.#left() }].slice(-LIMITS.passes);
   }
 
   #toFrame(entries: readonly EntryFact[], { droppedFrames, viewers }: MonitorCounters): Frame {
@@ -200,7 +204,6 @@ export class SessionMonitor {
       strategy: replicas.strategy,
       bypass,
       tuners: replicas.tuners,
-      lastKeys: replicas.lastKeys,
       strikeMs: replicas.strikeMs,
       sentAs: ({ id }) => {
         const { channel, bend } = replicas.sentAs(id);
@@ -219,10 +222,10 @@ export class SessionMonitor {
   #toPlayingFact(): PlayingFact | null {
     const playing = this.#playing;
     if (playing === null) return null;
-    const { atMs, pass, ...rest } = playing;
+    const { atMs, pass: _, ...rest } = playing;
     const { tempo, isPaused, fromMs, toMs } = playing;
     const passedMs = isPaused ? 0 : tempo * (this.replicas.nowMs - atMs);
     const positionMs = Math.min(Math.max(fromMs, playing.positionMs + passedMs), toMs);
-    return { ...rest, pass: { ...pass }, positionMs: Math.round(positionMs) };
+    return { ...rest, pass: this.#passes.at(-1)!, positionMs: Math.round(positionMs) };
   }
 }

@@ -11,7 +11,6 @@ export interface ReplicasSnapshot {
   readonly routing: RoutingSnapshot;
   readonly counts: Readonly<Record<Strategy, number>>;
   readonly strikeMs: number | null;
-  readonly lastKeys: readonly number[];
   readonly notes: number;
 }
 

@@ -37,8 +37,6 @@ export class TunerReplicas {
   readonly #routing: NoteRouting;
   #strategy: Strategy;
   #strikeMs: number | null;
-  /** The chord that sounded last; its keys are read when needed. */
-  #lastNotes: readonly { readonly key: number }[];
   #notes: number;
   #entries: EntryFact[] = [];
   /** Pass of the playing piece, for the entries. */
@@ -57,7 +55,6 @@ export class TunerReplicas {
     );
     this.#counts = { ...(snapshot?.counts ?? forStrategies(() => 0)) };
     this.#strikeMs = snapshot?.strikeMs ?? null;
-    this.#lastNotes = (snapshot?.lastKeys ?? []).map((key) => ({ key }));
     this.#routing = new NoteRouting(snapshot?.routing);
     this.#notes = snapshot?.notes ?? 0;
   }
@@ -77,11 +74,6 @@ export class TunerReplicas {
 
   get strikeMs(): number | null {
     return this.#strikeMs;
-  }
-
-  /** Keys of the chord that sounded last, from the lowest up. */
-  get lastKeys(): readonly number[] {
-    return this.#lastNotes.map((note) => note.key).sort((a, b) => a - b);
   }
 
   /** Notes struck since the session began. */
@@ -142,9 +134,6 @@ export class TunerReplicas {
       this.#notes++;
     }
     this.#takeAll(() => event);
-    const { notes } = this.sounding;
-    if (event.kind !== 'time' && event.kind !== 'silence' && notes.length > 0)
-      this.#lastNotes = notes.slice();
   }
 
   /** Changes the settings, each strategy with its own leeway. */
@@ -188,7 +177,6 @@ export class TunerReplicas {
       routing: this.#routing.toSnapshot(),
       counts: { ...this.#counts },
       strikeMs: this.#strikeMs,
-      lastKeys: this.lastKeys,
       notes: this.#notes,
     };
   }

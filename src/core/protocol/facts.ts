@@ -75,17 +75,17 @@ export const RecalledSchema = v.object({
 });
 export type RecalledFact = v.InferOutput<typeof RecalledSchema>;
 
-/** The drift of one strategy: `commaCents` + `backCents` = `leftCents`. */
+/** The drift of one strategy: `commaCents` + `backCents` = `leftCents`. In silence it stays what it was. */
 export const DriftSchema = v.object({
-  /** Mean distance of the sounding notes from home; null in silence. */
-  cents: v.nullable(CentsSchema),
-  /** How far the chord has moved on the lattice since its key classes first sounded: "80/81", "−1 syntonic comma". */
+  /** How far the harmony has moved on the lattice since its first chord: "80/81", "−1 syntonic comma". */
   ratio: TextSchema,
   comma: TextSchema,
   /** The same in cents; how much of it the common offset has given back; and the rest. */
   commaCents: CentsSchema,
   backCents: CentsSchema,
   leftCents: CentsSchema,
+  /** Another figure: mean distance of the sounding notes from home; null in silence. */
+  meanCents: v.nullable(CentsSchema),
 });
 export type DriftFact = v.InferOutput<typeof DriftSchema>;
 
@@ -128,6 +128,22 @@ export const EntrySchema = v.variant('kind', [
   }),
   v.object({
     ...entry,
+    kind: v.literal('drift'),
+    /**
+     * A note that shows the step; whether it came back by the step itself, or is where the harmony went; and the name
+     * of the note it was tied to: empty for none.
+     */
+    key: KeySchema,
+    name: TextSchema,
+    isReturn: v.boolean(),
+    by: TextSchema,
+    /** The step: its ratio, its commas, its cents. All steps together are the drift. */
+    ratio: TextSchema,
+    comma: TextSchema,
+    cents: CentsSchema,
+  }),
+  v.object({
+    ...entry,
     kind: v.literal('offset'),
     untilMs: TimeSchema,
     cents: CentsSchema,
@@ -149,8 +165,12 @@ export const EntrySchema = v.variant('kind', [
 ]);
 export type EntryFact = v.InferOutput<typeof EntrySchema>;
 
-/** A loop started again: its pass, from 1, and when. */
-export const PassSchema = v.object({ n: whole(1, LIMITS.count), atMs: TimeSchema });
+/** A loop started again: its pass, from 1, when, and the drift left from the passes before. */
+export const PassSchema = v.object({
+  n: whole(1, LIMITS.count),
+  atMs: TimeSchema,
+  left: perStrategy(CentsSchema),
+});
 export type PassFact = v.InferOutput<typeof PassSchema>;
 
 /** The playing piece. Positions in it are in milliseconds as written, whatever the tempo. */
@@ -206,12 +226,9 @@ export const SettingsFactSchema = v.object({
 });
 export type SettingsFact = v.InferOutput<typeof SettingsFactSchema>;
 
-const LineSchema = listOf(v.nullable(CentsSchema), LIMITS.driftCurve);
+const LineSchema = listOf(CentsSchema, LIMITS.driftCurve);
 
-/**
- * The recent drift curves: cents from home at successive times, per strategy; null in silence. Between two times a line
- * is straight.
- */
+/** The recent drift curves: `leftCents` at successive times, per strategy. Between two times a line is straight. */
 export const DriftCurveSchema = v.pipe(
   v.object({ atMs: listOf(TimeSchema, LIMITS.driftCurve), ...perStrategy(LineSchema).entries }),
   v.check(

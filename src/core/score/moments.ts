@@ -3,6 +3,7 @@ import type { Track } from '../midi/index.js';
 import { divide, type PrimeVector, toDeviationCents } from '../theory/index.js';
 import {
   createTuner,
+  type Drift,
   type Guide,
   LEAVING_MS,
   type LedgerEntry,
@@ -11,8 +12,8 @@ import {
   type SoundingNote,
   type Tuner,
   type TunerSettings,
-  toCommonDrift,
-  toDriftCents,
+  toDrift,
+  toMeanFromHome,
   toSoundingCents,
 } from '../tuner/index.js';
 import type { PartMap } from './parts.js';
@@ -43,13 +44,10 @@ export interface Moment {
   readonly atMs: number;
   /** From the lowest note up. */
   readonly notes: readonly MomentNote[];
-  /**
-   * The exact drift: the sounding key classes now, over their first points, as a comma product. Most of them share it;
-   * in a tie it is the lowest note's.
-   */
-  readonly drift: PrimeVector;
+  /** The drift with this chord. */
+  readonly drift: Drift;
   /** How far the mean of what sounds is from home, in cents. */
-  readonly driftCents: number;
+  readonly fromHomeCents: number;
   /** What was entered in the ledger since the moment before. */
   readonly entries: readonly LedgerEntry[];
 }
@@ -96,7 +94,8 @@ interface OpenMoment {
     presence: MomentNote['presence'];
     deviationCents: number;
   }[];
-  driftCents: number;
+  fromHomeCents: number;
+  offsetCents: number;
 }
 
 class Teller implements LineListener {
@@ -139,7 +138,7 @@ class Teller implements LineListener {
         tuner.settings.referenceCents -
         100 * note.key,
     }));
-    this.#open = { tick, atMs, notes, driftCents: toDriftCents(tuner) };
+    this.#open = { tick, atMs, notes, fromHomeCents: toMeanFromHome(tuner), offsetCents: tuner.offset.cents };
   }
 
   finish(): RecountedPiece {
@@ -165,12 +164,10 @@ class Teller implements LineListener {
       isFixed: note.fixedCents !== undefined,
       reason: reasonOf(note),
     }));
-    const drift = toCommonDrift(
-      this.tuner.ledger,
-      notes.map((note) => note.key),
-    );
-    const { tick, atMs, driftCents } = open;
-    this.#moments.push({ tick, atMs, notes, drift, driftCents, entries: this.#entries });
+    const { tick, atMs, fromHomeCents, offsetCents } = open;
+    // The next strike may have moved the offset already; its step of the drift is still to come.
+    const drift = toDrift({ ledger: this.tuner.ledger, offset: { cents: offsetCents } });
+    this.#moments.push({ tick, atMs, notes, drift, fromHomeCents, entries: this.#entries });
     this.#entries = [];
   }
 }

@@ -73,7 +73,7 @@ export interface SheetColumn {
   readonly notes: readonly SheetNote[];
   /** Its notes as one proportion, each pitch once; undefined where its terms are large. */
   readonly proportion: string | undefined;
-  /** How far its key classes have moved since the piece began. */
+  /** How far the harmony has moved on the lattice since the piece began. */
   readonly drift: PrimeVector;
   readonly fromHomeCents: number;
 }
@@ -99,8 +99,8 @@ function toColumn(moment: BarMoment, before: SheetColumn | undefined, source: Pa
     startsBar: before === undefined || before.bar !== bar,
     notes: moment.notes.map((note, i) => toNote(note, i, moment, before, returns, source)),
     proportion: toProportion([...pitches.values()]),
-    drift,
-    fromHomeCents: moment.driftCents,
+    drift: drift.walked,
+    fromHomeCents: moment.fromHomeCents,
   };
 }
 

@@ -7,10 +7,8 @@ import {
   type PrimeVector,
   sameClass,
   toFifths,
-  UNISON,
   withKeys,
 } from '../theory/index.js';
-import { toMostShared } from '../tuner/index.js';
 import type { SheetColumn } from './columns.js';
 import { type Derivation, toDerivation } from './derivation.js';
 
@@ -42,7 +40,7 @@ export interface Return {
 
 /** The result of a passage. */
 export interface Found {
-  /** How far the last chord has moved within the passage: what most of its notes share. 1/1 if nowhere. */
+  /** How far the harmony has moved from the first chord to the last. 1/1 if nowhere. */
   readonly drift: PrimeVector;
   /** The key class that shows it best: it sounds in the last chord, with known moves if any have them. */
   readonly shown: MovedClass | undefined;
@@ -52,7 +50,7 @@ export interface Found {
   readonly returns: readonly Return[];
   /** How far the last chord is from home, in cents. */
   readonly fromHomeCents: number;
-  /** How far it has moved since the piece began. */
+  /** How far it has moved on the lattice since the piece began. */
   readonly driftOfPiece: PrimeVector;
 }
 
@@ -64,9 +62,7 @@ export function toFound(columns: readonly SheetColumn[], origin: Origin): Found 
     if (one !== undefined) moved.push(one);
   }
   const last = columns[columns.length - 1];
-  const drift = toMostShared(
-    last.notes.map(({ key }) => moved.find(({ keyClass }) => keyClass === key % 12)?.ratio ?? UNISON),
-  );
+  const drift = withKeys(divide(last.drift, columns[0].drift), 0);
   const showing = moved.filter(
     ({ ratio, keyClass }) => equal(ratio, drift) && last.notes.some(({ key }) => key % 12 === keyClass),
   );

@@ -6,7 +6,8 @@ import {
   toFifths,
   withKeys,
 } from '../theory/index.js';
-import { beginGlide, moveOffset, toReturnCents } from './common-offset.js';
+import { beginGlide, createOffset, moveOffset, toReturnCents } from './common-offset.js';
+import { beginDrift } from './drift-steps.js';
 import type { TunerOut } from './events.js';
 import { createLedger, enterMove, enterSettled, enterTravel } from './ledger.js';
 import { createMemory } from './memory.js';
@@ -17,15 +18,25 @@ import type { TunerSettings } from './settings.js';
 import { closePull, closeStrike } from './settling.js';
 import { toSoundingPoints } from './sounding-points.js';
 import { placeStrike } from './strike.js';
-import { createTuner, reportMoves, type Tuner, toDriftCents, toOriginKey, toSoundingCents } from './tuner.js';
+import {
+  createTuner,
+  reportMoves,
+  type Tuner,
+  toMeanFromHome,
+  toOriginKey,
+  toSoundingCents,
+} from './tuner.js';
 
 /**
  * Takes everything home: at once, where sounding notes glide together in pure harmony; or with the next strike, where
  * held notes glide along. In silence both are the same. Works under any strategy, also `free`: the player asked.
+ *
+ * The drift counts from there: it is 0 afterwards. In silence it is so at once.
  */
 export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: TunerOut): void {
   if (when === 'next' || tuner.notes.length === 0) {
     tuner.homing = true;
+    if (tuner.notes.length === 0) beginDrift(tuner);
     return;
   }
   // A partner that can't move decides where the music is.
@@ -37,8 +48,11 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
     tuner.strike.homingCause ??= 'home';
     placeStrike(tuner, atMs);
   } else {
-    const cents = -toDriftCents(tuner);
-    if (cents === 0) return;
+    const cents = -toMeanFromHome(tuner);
+    if (cents === 0) {
+      beginDrift(tuner);
+      return;
+    }
     // The player asked, so held notes follow even where they stay otherwise.
     if (tuner.settings.held === 'stay' && tuner.settings.strategy !== 'temper')
       for (const note of tuner.notes) note.leanCents = 0;
@@ -46,6 +60,7 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
       tuner.isLagging = true;
     enterMove(tuner.ledger, cents);
     enterTravel(tuner.ledger, cents);
+    beginDrift(tuner);
     const tied = tuner.notes.length;
     out.enter({ kind: 'offset', atMs, untilMs: atMs, cents, cause: 'home', struck: 0, tied });
   }
@@ -58,7 +73,8 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
  * into tune. An open strike settles where it is.
  *
  * Memory, offset and ledger continue. Another tonic gives every point another ratio, and moves nothing. The 3-limit has no
- * place for thirds of 5/4, so there memory and ledger begin again, with the sounding notes on the places of their names.
+ * place for thirds of 5/4, so there memory, ledger and drift begin again, with the sounding notes on the places of their
+ * names.
  *
  * What a knob turns may change a hundred times a second: leeway, rate, recall, the pitch of A. Where nothing else changes,
  * an open strike and a run of the pull go on. The very same settings again end both.
@@ -85,7 +101,7 @@ export function changeSettings(tuner: Tuner, settings: TunerSettings, atMs: numb
   glideFrom(tuner, pitches, atMs);
   pinFixed(tuner, []);
   // A wider leeway may leave the pull nothing to do: no step of it would end the run.
-  if (toReturnCents(toDriftCents(tuner), settings.leewayCents) === 0) closePull(tuner, atMs, out);
+  if (toReturnCents(toMeanFromHome(tuner), settings.leewayCents) === 0) closePull(tuner, atMs, out);
 }
 
 /** Everything but what changes gradually, to be compared: settings that were sent to another thread are copies. */
@@ -124,6 +140,10 @@ function moveOrigin(tuner: Tuner, tonic: Tonic): void {
       lastOffsetCents: account.lastOffsetCents + cents,
     };
   });
+  ledger.drift.references.forEach((point, keyClass) => {
+    if (point !== undefined) ledger.drift.references[keyClass] = move(point);
+  });
+  ledger.drift.fromCents += cents;
   offset.cents += cents;
   ledger.movedCents += cents;
   // The tonic may be spelled as another name of its key.
@@ -166,6 +186,7 @@ function leaveThirds(tuner: Tuner): void {
   }
   ledger.movedCents = offset.cents;
   Object.assign(tuner, { ledger, memory: createMemory(), sounding: toSoundingPoints(notes) });
+  beginDrift(tuner);
 }
 
 /** Lets sounding notes glide from the pitches they had, or keep them where held notes stay. */
@@ -193,5 +214,25 @@ function untemper({ notes, offset }: Tuner, { held, glideMs }: TunerSettings, at
 /** Resets the tuner; pedals stay down, time and note numbers continue. */
 export function restart(tuner: Tuner): void {
   const { settings, nowMs, nextId, pedals } = tuner;
-  Object.assign(tuner, createTuner(settings), { nowMs, nextId, pedals });
+  Object.assign(tuner, createTuner(settings), { nowMs, nextId, firstId: nextId, pedals });
+}
+
+/**
+ * A new piece begins: memory, ledger and drift begin again. In silence the offset is at rest again, and the first strike
+ * takes its place at home as a whole. What sounds goes on at its pitch, and is where the drift counts from.
+ */
+export function begin(tuner: Tuner, atMs: number, out: TunerOut): void {
+  closePull(tuner, atMs, out);
+  closeStrike(tuner, atMs, out);
+  const { notes, settings } = tuner;
+  Object.assign(tuner, { ledger: createLedger(), memory: createMemory(), homing: false });
+  if (notes.length === 0) {
+    Object.assign(tuner, { offset: createOffset(), fresh: true, firstId: tuner.nextId });
+    tuner.fifthsMean = settings.home.tonic.fifths;
+  } else {
+    const { ledger, offset } = tuner;
+    for (const note of notes) enterSettled(ledger, note, offset.cents + note.lagCents);
+    ledger.movedCents = offset.cents;
+  }
+  beginDrift(tuner);
 }

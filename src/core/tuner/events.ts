@@ -53,6 +53,8 @@ export type TunerEvent =
   | { readonly kind: 'hold-drift'; readonly atMs: number; readonly on: boolean }
   /** Other settings from now on. Sounding notes continue, and glide where another pitch is asked of them. */
   | { readonly kind: 'settings'; readonly atMs: number; readonly settings: TunerSettings }
+  /** A new piece begins: what was before is forgotten, and the drift is 0. Sounding notes continue. */
+  | { readonly kind: 'begin'; readonly atMs: number }
   /** After a fault everything is silent already: notes are forgotten, and nothing is reported. */
   | { readonly kind: 'restart'; readonly atMs: number };
 

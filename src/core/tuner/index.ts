@@ -3,22 +3,21 @@
 export { STRATEGIES, type Strategy } from '../strategy.js';
 export { type Chooser, createChooser, createSeeds } from './chooser.js';
 export { type CommaPrices, type PriceList, scale, toCommaPrice } from './comma-prices.js';
-export { type DriftLeft, toDriftLeft } from './drift-left.js';
+export { createDriftLevel, type Drift, type DriftLevel, findStep, takeStep, toDrift } from './drift.js';
 export { NO_VELOCITY, type Pedal, type TunerEvent, type TunerOut } from './events.js';
 export type { Guide } from './guide.js';
 export { type ChordNote, HARMONIC_DEGREES, inflectHarmonicChord } from './harmonic-chord.js';
 export { LATE_SHARE, LEAVING_MS } from './leaving.js';
 export {
   type Account,
+  type DriftEntry,
   type ImpurityEntry,
   type Ledger,
   type LedgerEntry,
   type LedgerTotals,
   type OffsetEntry,
   type ReturnEntry,
-  toCommonDrift,
-  toDrift,
-  toMostShared,
+  toReturned,
 } from './ledger.js';
 export type { DeciderPresence, LateEnd, Reason, SoundingNote } from './note.js';
 export { toPlace } from './pair-cost.js';
@@ -31,7 +30,7 @@ export { fromSnapshot, type TunerSnapshot, toSnapshot } from './snapshot.js';
 export { nextWakeMs, step } from './step.js';
 export { StrikeSearch } from './strike-choice.js';
 export { HELD, LOOSE, Surroundings, toPairPrice } from './surroundings.js';
-export { createTuner, type Tuner, toDriftCents, toSoundingCents } from './tuner.js';
+export { createTuner, type Tuner, toMeanFromHome, toSoundingCents } from './tuner.js';
 export {
   type ByIntervalClass,
   type ChoiceWeights,

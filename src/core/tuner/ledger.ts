@@ -7,6 +7,7 @@ import {
   UNISON,
   withKeys,
 } from '../theory/index.js';
+import { createDriftLevel, type DriftLevel } from './drift.js';
 import type { SoundingNote } from './note.js';
 
 /** A key class came back at another lattice point. */
@@ -51,8 +52,25 @@ export interface ImpurityEntry {
   readonly centSeconds: number;
 }
 
+/** The harmony as a body moved on the lattice: a step of the drift. */
+export interface DriftEntry {
+  readonly kind: 'drift';
+  readonly atMs: number;
+  /** A note that shows it: the lowest struck one there, of those that came back there if there are any. */
+  readonly noteId: number;
+  readonly part: number;
+  readonly key: number;
+  /** A product of commas: 80/81 is one syntonic comma down. The product of all steps is the drift. */
+  readonly ratio: PrimeVector;
+  readonly cents: number;
+  /** Whether that note itself came back by the step; else it is where the harmony went. */
+  readonly isReturn: boolean;
+  /** The key of the sounding note that a return was tuned to, if one decided it. */
+  readonly byKey: number | undefined;
+}
+
 /** A line of the ledger. */
-export type LedgerEntry = ReturnEntry | OffsetEntry | ImpurityEntry;
+export type LedgerEntry = ReturnEntry | DriftEntry | OffsetEntry | ImpurityEntry;
 
 /** Who has paid how much, since the tuner was made. All in cents but the last, which is in cent-seconds. */
 export interface LedgerTotals {
@@ -78,9 +96,10 @@ export interface Account {
   returned: PrimeVector;
 }
 
-/** One account a key class, the moves of the common offset, and the totals. */
+/** One account a key class, the drift, the moves of the common offset, and the totals. */
 export interface Ledger {
   readonly accounts: (Account | undefined)[];
+  drift: DriftLevel;
   movedCents: number;
   readonly totals: LedgerTotals;
 }
@@ -89,6 +108,7 @@ export interface Ledger {
 export function createLedger(): Ledger {
   return {
     accounts: new Array<Account | undefined>(12).fill(undefined),
+    drift: createDriftLevel(),
     movedCents: 0,
     totals: { glidedCents: 0, jumpedCents: 0, offsetTravelCents: 0, returns: 0, impurityCentSeconds: 0 },
   };
@@ -165,37 +185,12 @@ export function enterTravel(ledger: Ledger, cents: number): void {
 }
 
 /**
- * The exact drift of a key class: its last point ÷ its first, a comma product. 1/1 for a key class that has not
- * sounded.
+ * How far a key class has moved on the lattice since it first sounded: the product of its returns, a comma product. 1/1
+ * for a key class that has not sounded.
  *
  * @param keyClass 0..11
- * @example toDrift(pumpedTuner.ledger, 0)  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
+ * @example toReturned(pumpedTuner.ledger, 0)  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
  */
-export function toDrift(ledger: Ledger, keyClass: number): PrimeVector {
+export function toReturned(ledger: Ledger, keyClass: number): PrimeVector {
   return ledger.accounts[keyClass]?.returned ?? UNISON;
-}
-
-/**
- * The exact drift of a chord: the comma product between the last and the first points of its key classes in the ledger.
- * Most of its notes share it; in a tie it is the lowest note's. 1/1 for no keys.
- *
- * @param keys the chord's keys 0..127, from the lowest up
- * @example toCommonDrift(pumpedTuner.ledger, [60, 64, 67])  // [4, -4, 1, 0, 0, 0]: 80/81, after one falling pump on C
- */
-export function toCommonDrift(ledger: Ledger, keys: readonly number[]): PrimeVector {
-  return toMostShared(keys.map((key) => toDrift(ledger, key % 12)));
-}
-
-/** The drift that most notes share, up to octaves; in a tie that of the first. 1/1 for none. */
-export function toMostShared(drifts: readonly PrimeVector[]): PrimeVector {
-  let best = UNISON;
-  let most = 0;
-  for (const drift of drifts) {
-    const count = drifts.filter((other) => sameClass(other, drift)).length;
-    if (count > most) {
-      best = drift;
-      most = count;
-    }
-  }
-  return best;
 }

@@ -45,6 +45,7 @@ export function startNote(
       struck: 0,
       tied: tuner.notes.length,
       members: [],
+      returns: [],
       background: undefined,
       leaving: new Set(),
       marked: [],

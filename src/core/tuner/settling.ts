@@ -1,4 +1,6 @@
 import { toFifths } from '../theory/index.js';
+import { createDriftLevel } from './drift.js';
+import { enterDrift } from './drift-steps.js';
 import type { TunerOut } from './events.js';
 import { touchOf, unmark } from './leaving.js';
 import { enterSettled, enterTravel, type OffsetEntry } from './ledger.js';
@@ -17,16 +19,20 @@ export function settleNote(tuner: Tuner, note: SoundingNote, out: TunerOut): voi
     tuner.fresh = false;
     tuner.homing = false;
     enterStrike(tuner, strike, tuner.nowMs, out);
+    // Taken home as a whole, it is where the drift counts from.
+    if (strike.homingCause === 'home' && tuner.fixed.size === 0) tuner.ledger.drift = createDriftLevel();
     strike.homingCause = undefined;
   }
   // The first notes count more than later ones: before them only the tonic of home is known.
-  const share = Math.max(tuner.settings.weights.fifthsShare, 1 / (tuner.nextId + HOME_NOTES));
+  const share = Math.max(tuner.settings.weights.fifthsShare, 1 / (tuner.nextId - tuner.firstId + HOME_NOTES));
   tuner.fifthsMean += share * (tuner.settings.home.tonic.fifths + toFifths(note.point) - tuner.fifthsMean);
   if (tuner.settings.strategy === 'temper') tieNote(tuner, note);
   tuner.sounding.add(note);
   if (note.keyDown) touchOf(tuner, note.part).held.add(note);
   const entry = enterSettled(tuner.ledger, note, tuner.offset.cents + note.lagCents);
-  if (entry !== undefined) out.enter(entry);
+  if (entry === undefined) return;
+  strike.returns.push(entry);
+  out.enter(entry);
 }
 
 /** Stores the pitch of a tied note: a strike that is placed again is measured from it. */
@@ -51,6 +57,7 @@ export function closeStrike(tuner: Tuner, atMs: number, out: TunerOut): void {
     without,
   };
   for (const note of struck) note.reasonSource = reasonSource;
+  enterDrift(tuner, strike, out);
   enterStrike(tuner, strike, atMs, out);
   tuner.strike = undefined;
 }

@@ -19,6 +19,7 @@ export interface TunerSnapshot {
   readonly pedals: ReadonlyMap<number, Pedals>;
   readonly nowMs: number;
   readonly nextId: number;
+  readonly firstId: number;
   readonly fifthsMean: number;
   readonly fresh: boolean;
   readonly homing: boolean;
@@ -34,8 +35,9 @@ export interface TunerSnapshot {
  */
 export function toSnapshot(tuner: Tuner): TunerSnapshot | undefined {
   if (tuner.strike !== undefined) return undefined;
-  const { settings, nowMs, nextId, fifthsMean, fresh, homing, driftHeld, isLagging, pulling } = tuner;
-  const scalars = { nowMs, nextId, fifthsMean, fresh, homing, driftHeld, isLagging };
+  const { settings, nowMs, nextId, firstId, fifthsMean, fresh, homing, driftHeld, isLagging, pulling } =
+    tuner;
+  const scalars = { nowMs, nextId, firstId, fifthsMean, fresh, homing, driftHeld, isLagging };
   return {
     settings,
     ...scalars,
@@ -88,6 +90,11 @@ function copyMutable({
   };
 }
 
-function copyLedger({ accounts, movedCents, totals }: Ledger): Ledger {
-  return { accounts: accounts.map((one) => one && { ...one }), movedCents, totals: { ...totals } };
+function copyLedger({ accounts, drift, movedCents, totals }: Ledger): Ledger {
+  return {
+    accounts: accounts.map((one) => one && { ...one }),
+    drift: { ...drift, references: drift.references.slice() },
+    movedCents,
+    totals: { ...totals },
+  };
 }

@@ -1,4 +1,4 @@
-import { changeSettings, goHome, restart } from './changes.js';
+import { begin, changeSettings, goHome, restart } from './changes.js';
 import { glide, pull, toReturnCents } from './common-offset.js';
 import { NO_VELOCITY, type TunerEvent, type TunerOut } from './events.js';
 import { LEAVING_MS } from './leaving.js';
@@ -6,7 +6,7 @@ import { enterMove } from './ledger.js';
 import { movePedal, releaseNote, silence, startNote } from './note-life.js';
 import { closePull, closeStrike } from './settling.js';
 import { isAwaited, placeWithHeld, placeWithUnfollowed } from './strike.js';
-import { findDown, notesOf, reportMoves, type Tuner, toDriftCents } from './tuner.js';
+import { findDown, notesOf, reportMoves, type Tuner, toMeanFromHome } from './tuner.js';
 
 /**
  * Takes one event and writes its consequences into `out`, after everything that was due before it. Never fails: a
@@ -48,6 +48,9 @@ export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
       break;
     case 'settings':
       changeSettings(tuner, event.settings, atMs, out);
+      break;
+    case 'begin':
+      begin(tuner, atMs, out);
       break;
     case 'restart':
       restart(tuner);
@@ -92,7 +95,7 @@ function isMoving(tuner: Tuner): boolean {
   return (
     isPulled(tuner) &&
     settings.rateCentsPerSecond > 0 &&
-    Math.abs(toReturnCents(toDriftCents(tuner), settings.leewayCents)) > 1e-9
+    Math.abs(toReturnCents(toMeanFromHome(tuner), settings.leewayCents)) > 1e-9
   );
 }
 
@@ -119,7 +122,7 @@ function tick(tuner: Tuner, atMs: number, out: TunerOut): void {
   const { notes, offset, settings } = tuner;
   if (offset.glideFromMs !== -Infinity) glide(offset, notes, atMs);
   if (isPulled(tuner)) {
-    const cents = pull(offset, notes, settings, toDriftCents(tuner), toStepMs(tuner));
+    const cents = pull(offset, notes, settings, toMeanFromHome(tuner), toStepMs(tuner));
     if (settings.held === 'stay') tuner.isLagging = true;
     if (cents !== 0) {
       enterMove(tuner.ledger, cents);

@@ -3,7 +3,7 @@ import { type Chooser, createChooser, createSeeds } from './chooser.js';
 import { type CommonOffset, createOffset } from './common-offset.js';
 import type { Pedal, TunerOut } from './events.js';
 import type { Guide } from './guide.js';
-import { createLedger, type Ledger } from './ledger.js';
+import { createLedger, type Ledger, type ReturnEntry } from './ledger.js';
 import { createMemory, type Memory } from './memory.js';
 import type { Background, ReasonSource, SoundingNote } from './note.js';
 import { Scene } from './scene.js';
@@ -35,6 +35,8 @@ export interface OpenStrike {
   tied: number;
   /** Its notes, and what may have decided them: reasons are given when it closes, off the note path. */
   readonly members: SoundingNote[];
+  /** What came back elsewhere in it. */
+  readonly returns: ReturnEntry[];
   background: Background | undefined;
   /** Held notes that its own notes follow, and the points marked for them. */
   leaving: ReadonlySet<SoundingNote>;
@@ -79,6 +81,8 @@ export interface Tuner {
   readonly fixed: Set<SoundingNote>;
   nowMs: number;
   nextId: number;
+  /** The number of the piece's first note. */
+  firstId: number;
   fifthsMean: number;
   /** No note has settled yet: the first strike takes its place at home as a whole. */
   fresh: boolean;
@@ -120,6 +124,7 @@ export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
     originKey: toOriginKey(settings.home.tonic),
     nowMs: -Infinity,
     nextId: 0,
+    firstId: 0,
     fifthsMean: settings.home.tonic.fifths,
     fresh: true,
     homing: false,
@@ -149,7 +154,7 @@ export function toSoundingCents(tuner: Tuner, note: Readonly<SoundingNote>): num
  * How far the mean of what sounds is from home, in cents, as if every glide were over. 0 where nothing sounds. Positive
  * is above home. Without limit under `free`.
  */
-export function toDriftCents(tuner: Tuner): number {
+export function toMeanFromHome(tuner: Tuner): number {
   return toMeanCents(tuner, tuner.offset.cents);
 }
 

@@ -1,6 +1,6 @@
 /** Words for the music: numbers, names, drift, the ledger and reasons, shared by every view. */
 
-export { formatDrift, formatMove, formatStrategy } from './drift.js';
+export { formatAway, formatDrift, formatDriftLeft, formatMove, formatStrategy } from './drift.js';
 export { formatEntry, type NamedEntry } from './ledger.js';
 export { namePoint, toHomeRatio, toLetter } from './names.js';
 export { findNearest } from './nearest.js';
@@ -10,6 +10,7 @@ export {
   formatChannels,
   formatClock,
   formatFromHome,
+  formatFromStart,
   formatNumbers,
   formatSeconds,
   formatSigned,

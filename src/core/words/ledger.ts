@@ -1,5 +1,12 @@
-import type { ImpurityEntry, OffsetEntry, ReturnEntry, Strategy, TunerSettings } from '../tuner/index.js';
-import { formatMove } from './drift.js';
+import type {
+  DriftEntry,
+  ImpurityEntry,
+  OffsetEntry,
+  ReturnEntry,
+  Strategy,
+  TunerSettings,
+} from '../tuner/index.js';
+import { formatAway, formatMove } from './drift.js';
 import { count, formatCents, formatSeconds, formatSize } from './numbers.js';
 
 /** An entry of the ledger with its note's name and its tuner's settings: all its sentence needs. */
@@ -11,6 +18,13 @@ export type NamedEntry =
       /** Its ratios to the tonic of home before and now, if they are known. */
       readonly was?: string;
       readonly now?: string;
+    })
+  | (Pick<DriftEntry, 'kind' | 'cents'> & {
+      readonly name: string;
+      readonly comma: string;
+      /** Whether the named note itself came back by the step; and the name of the note it was tied to: empty for none. */
+      readonly isReturn: boolean;
+      readonly by: string;
     })
   | (OffsetEntry & Pick<TunerSettings, 'held'>)
   | (Omit<ImpurityEntry, 'noteId' | 'part' | 'key'> & { readonly name: string; readonly strategy: Strategy });
@@ -31,6 +45,14 @@ export function formatEntry(entry: NamedEntry): string {
       const isShort = was !== '' && Math.max(was.length, now.length) <= MOST_LETTERS;
       const places = isShort ? `: ${now} instead of ${was}` : '';
       return `${name} came back ${formatMove(comma)} (${formatCents(cents)})${places}.`;
+    }
+    case 'drift': {
+      const { name, comma, cents, isReturn, by } = entry;
+      const why = by === '' ? '' : `: it was tied to ${by}`;
+      const what = isReturn
+        ? `${name} came back ${formatAway(comma)}${why}`
+        : `From ${name} on the harmony is ${formatMove(comma)}`;
+      return `${what}. That moved the drift by ${formatCents(cents)}.`;
     }
     case 'offset':
       return `${formatOffset(entry)}.`;

@@ -21,6 +21,12 @@ export function formatFromHome(cents: number): string {
   return size === '0.0 c' ? 'at home' : `${size} ${cents < 0 ? 'below' : 'above'} home`;
 }
 
+/** A drift, as a place. @example formatFromStart(-43.01)  // '43.0 c lower than it began' */
+export function formatFromStart(cents: number): string {
+  const size = formatSize(cents);
+  return size === '0.0 c' ? 'where it began' : `${size} ${cents < 0 ? 'lower' : 'higher'} than it began`;
+}
+
 /** A number of things. @example count(3, 'note')  // '3 notes' */
 export function count(number: number, thing: string, things = `${thing}s`): string {
   return `${number} ${number === 1 ? thing : things}`;

@@ -57,6 +57,8 @@ function toRow(entry: EntryFact): Row {
         comma: entry.comma,
         text: `${entry.now} instead of ${entry.was}`,
       };
+    case 'drift':
+      return { ...row, note: entry.name, ratio: entry.ratio, comma: entry.comma, text: entry.by };
     case 'offset':
       return { ...row, text: `${entry.cause}: ${entry.struck} struck, ${entry.tied} tied, ${entry.held}` };
     case 'impurity':

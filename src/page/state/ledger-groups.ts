@@ -50,7 +50,9 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
 
 /** The letter of a note is enough: strategies with different drift then say the same. */
 export function toNamedEntry(entry: EntryFact): NamedEntry {
-  return entry.kind === 'offset' ? entry : { ...entry, name: toLetter(entry.name) };
+  if (entry.kind === 'offset') return entry;
+  if (entry.kind === 'drift') return { ...entry, name: toLetter(entry.name), by: toLetter(entry.by) };
+  return { ...entry, name: toLetter(entry.name) };
 }
 
 /** The strategies a sentence is about. @example toSpeaker(['pull', 'free'])  // 'free, pull' */

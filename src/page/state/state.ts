@@ -146,9 +146,10 @@ function addEntries(
   return { entries: [...entries, ...fresh].slice(-MOST_ENTRIES), missed: missed + gaps };
 }
 
-function addPass({ passes }: State, { playing }: Frame): readonly PassFact[] {
+function addPass({ passes }: State, { playing, drift }: Frame): readonly PassFact[] {
   if (playing === null) return passes;
   const last = passes.at(-1);
   if (last !== undefined && last.n === playing.pass.n && last.atMs === playing.pass.atMs) return passes;
-  return [...passes, playing.pass].slice(-MOST_PASSES);
+  const left = forStrategies((which) => drift[which].leftCents);
+  return [...passes, { ...playing.pass, left }].slice(-MOST_PASSES);
 }

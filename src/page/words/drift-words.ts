@@ -59,7 +59,7 @@ export function sayAccount({
 export function sayPasses(passes: readonly PassFact[], tuning: Tuning): string {
   const pass = passes.at(-1);
   if (pass === undefined || pass.n < 2) return '';
-  const cents = tuning === 'equal' ? 0 : (pass.left?.[tuning] ?? 0);
+  const cents = tuning === 'equal' ? 0 : pass.left[tuning];
   return `After ${count(pass.n - 1, 'pass', 'passes')} ${nameTuning(tuning)} was ${sayDrift(cents)}.`;
 }
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { ACTION, type Action, toWords } from '../../../src/core/settings/index.js';
-import { toDriftCents, toSettings } from '../../../src/core/tuner/index.js';
+import { toMeanFromHome, toSettings } from '../../../src/core/tuner/index.js';
 import { allKnobs } from '../../support/all-knobs.js';
 import { numbers } from '../../support/numbers.js';
 import { Stage, stageSettings } from '../../support/stage.js';
@@ -38,7 +38,7 @@ describe('an action while playing:', () => {
     stage.play(numbers('48 67 72 76, 45 69 72 76, 50 69 74 77, 43 67 71 74'), 900);
     stage.strike(43, 67, 71, 74).wait(100);
     stage.session.tuning.chooseLeeway('pull', 0);
-    const away = toDriftCents(stage.session.line.tuner);
+    const away = toMeanFromHome(stage.session.line.tuner);
     expect(Math.abs(away)).toBeGreaterThan(1);
     const before = stage.model().voices.map((voice) => stage.model().centsOf(voice));
     stage.session.act({ action: 'strategy', strategy: 'pull' });
@@ -87,11 +87,11 @@ describe('an action while playing:', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'anchored', leewayCents: 100 }));
     stage.play(numbers('48 67 72 76, 45 69 72 76, 50 69 74 77'), 900);
     stage.strike(43, 67, 71, 74).wait(200);
-    expect(Math.abs(toDriftCents(stage.session.line.tuner))).toBeGreaterThan(1);
+    expect(Math.abs(toMeanFromHome(stage.session.line.tuner))).toBeGreaterThan(1);
     ask(stage, 'home-now').wait(200);
-    expect(toDriftCents(stage.session.line.tuner)).toBeCloseTo(0, 6);
+    expect(toMeanFromHome(stage.session.line.tuner)).toBeCloseTo(0, 6);
     ask(stage, 'home-next').lift(43, 67, 71, 74).wait(50).strike(48, 64, 67).wait(200);
-    expect(toDriftCents(stage.session.line.tuner)).toBeCloseTo(0, 6);
+    expect(toMeanFromHome(stage.session.line.tuner)).toBeCloseTo(0, 6);
   });
 
   test('bypass puts all notes in 12 equal, sounding ones too, and they are pure again after it', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { toDriftCents } from '../../../src/core/tuner/index.js';
+import { toMeanFromHome } from '../../../src/core/tuner/index.js';
 import { numbers } from '../../support/numbers.js';
 import { Stage, stageSettings } from '../../support/stage.js';
 import { SynthModel } from '../../support/synth-model.js';
@@ -54,10 +54,10 @@ describe('a live session', () => {
     const stage = new Stage(stageSettings({}, { strategy: 'pull', rateCentsPerSecond: 1, leewayCents: 0 }));
     stage.play(numbers('48 67 72 76, 45 69 72 76, 50 69 74 77, 43 67 74 71'), 1500);
     stage.strike(48, 67, 72, 76).wait(50);
-    const far = Math.abs(toDriftCents(stage.session.line.tuner));
+    const far = Math.abs(toMeanFromHome(stage.session.line.tuner));
     expect(far).toBeGreaterThan(0.5);
     stage.wait(20_000);
-    expect(Math.abs(toDriftCents(stage.session.line.tuner))).toBeLessThan(1e-6);
+    expect(Math.abs(toMeanFromHome(stage.session.line.tuner))).toBeLessThan(1e-6);
     expect(stage.session.tickMs).toBe(Infinity);
     const sent = stage.synth.messages.length;
     stage.wait(5000);

@@ -3,8 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { DEFAULT_LAMP, isMeter, type LampConfig } from '../../../src/app/live/lamps.js';
 import { DEFAULT_INPUT } from '../../../src/app/live/live-settings.js';
 import { ACTION, type Action, toWords } from '../../../src/core/settings/index.js';
-import { formatPlace, toDeviationCents } from '../../../src/core/theory/index.js';
-import { toDriftCents, toDriftLeft, toSettings } from '../../../src/core/tuner/index.js';
+import { formatPlace } from '../../../src/core/theory/index.js';
+import { toDrift, toMeanFromHome, toSettings } from '../../../src/core/tuner/index.js';
 import type { FakeKeys, FakeSynth } from '../../support/fake-devices.js';
 import { forAll } from '../../support/properties.js';
 import { Stage, stageSettings } from '../../support/stage.js';
@@ -72,10 +72,9 @@ class Board {
 }
 
 /** What each lamp is to show, as a reader of the session sees it. */
-function toTruth({ session }: Stage, sounded: readonly number[], fromHome: number): number[] {
+function toTruth({ session }: Stage, fromHome: number): number[] {
   const { line, tuning } = session;
   const { tuner } = line;
-  const { drift, backCents } = toDriftLeft(tuner, sounded);
   const meter = (cents: number) =>
     Math.max(0, Math.min(127, Math.round(64 + (cents * (cents < 0 ? 64 : 63)) / 50)));
   const isOn = ({ shows, is }: LampConfig): boolean =>
@@ -91,7 +90,7 @@ function toTruth({ session }: Stage, sounded: readonly number[], fromHome: numbe
       'from-home': false,
     })[shows];
   return LAMPS.map((lamp) => {
-    if (lamp.shows === 'drift') return meter(toDeviationCents(drift) + backCents);
+    if (lamp.shows === 'drift') return meter(toDrift(tuner).leftCents);
     if (lamp.shows === 'from-home') return meter(fromHome);
     return isOn(lamp) ? 127 : 0;
   });
@@ -120,13 +119,11 @@ test('lamps show the state of the session after any actions, presets, knobs, flo
   forAll([fc.array(fc.tuple(step, fc.nat(40)), { maxLength: 14 })], (steps) => {
     const stage = new Stage(SETTINGS);
     const board = new Board(stage);
-    let sounded: number[] = [];
     let fromHome = 0;
     const look = () => {
       const { tuner } = stage.session.line;
       if (tuner.notes.length === 0) return;
-      sounded = tuner.notes.map(({ key }) => key).sort((a, b) => a - b);
-      fromHome = toDriftCents(tuner);
+      fromHome = toMeanFromHome(tuner);
     };
     for (const [what, waitMs] of steps) {
       const { settings } = stage.session;
@@ -155,7 +152,7 @@ test('lamps show the state of the session after any actions, presets, knobs, flo
       look();
       stage.wait(400);
       look();
-      expect(board.values()).toEqual(toTruth(stage, sounded, fromHome));
+      expect(board.values()).toEqual(toTruth(stage, fromHome));
       stage.wait(waitMs);
       look();
     }

@@ -1,7 +1,7 @@
 import { type MidiFile, toTempoMap, tracksOf } from '../../../src/core/midi/index.js';
 import { type Moment, recountMoments, toPartsByTrack } from '../../../src/core/score/index.js';
 import { divide, type PrimeVector, sameClass } from '../../../src/core/theory/index.js';
-import { toDrift, toSettings } from '../../../src/core/tuner/index.js';
+import { toReturned, toSettings } from '../../../src/core/tuner/index.js';
 
 /** What prime 7 does to a corpus with the 7-limit on, drifting freely. Counts of moments (strikes) or pieces. */
 export interface SevensTally {
@@ -52,7 +52,7 @@ export function addSevens(tally: SevensTally, file: MidiFile): void {
   for (const moment of moments) countMoment(tally, moment);
   tally.pieces += 1;
   const last = moments[moments.length - 1];
-  if (last?.notes.some((note) => toDrift(tuner.ledger, note.key % 12)[3] !== 0)) tally.draggedPieces += 1;
+  if (last?.notes.some((note) => toReturned(tuner.ledger, note.key % 12)[3] !== 0)) tally.draggedPieces += 1;
 }
 
 /** What a degree of 4:5:6:7:9 is to the root, octaves left out. */

@@ -34,7 +34,7 @@ const event: fc.Arbitrary<RowEvent> = fc.oneof(
   }),
   fc.record({ kind: fc.constant('keys-up'), atMs, part, finger }),
   fc.record({ kind: fc.constant('silence'), atMs, part }),
-  fc.record({ kind: fc.constantFrom('time', 'restart'), atMs }),
+  fc.record({ kind: fc.constantFrom('time', 'restart', 'begin'), atMs }),
   fc.record({ kind: fc.constant('home'), atMs, when: fc.constantFrom('now', 'next') }),
   fc.record({ kind: fc.constant('hold-drift'), atMs, on: fc.boolean() }),
 );
@@ -60,6 +60,6 @@ test('the row of a note-off without a velocity and a finger has 64 and no finger
   expect(decodeEvent(rows, 0)).toMatchObject({ velocity: 64, finger: 0 });
 });
 
-test.each([-1, 9, 0.5, Number.NaN])('a row that begins with %j is refused as no event', (code) => {
+test.each([-1, 10, 0.5, Number.NaN])('a row that begins with %j is refused as no event', (code) => {
   expect(decodeEvent(Float64Array.of(code, 0, 0, 0), 0)).toBeUndefined();
 });

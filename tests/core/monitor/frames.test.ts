@@ -5,6 +5,7 @@ import {
   FEED_VERSION,
   FRAMES_PER_SECOND,
   formatMessage,
+  forStrategies,
   LIMITS,
   parseDownstream,
 } from '../../../src/core/protocol/index.js';
@@ -33,7 +34,7 @@ describe('toFrame', () => {
     const frame = trio.frame();
     expect(frame.notes).toEqual([]);
     expect(frame.recalled.map((one) => one.name)).toEqual(['C4⁰', 'E4⁻¹', 'G4⁰']);
-    expect(frame.drift.free).toMatchObject({ cents: null, ratio: '1/1' });
+    expect(frame.drift.free).toMatchObject({ meanCents: null, ratio: '1/1' });
   });
 
   test('names no strategy as heard with the bypass on, and has the facts all the same', () => {
@@ -94,7 +95,11 @@ test('a snapshot stays within its bound with everything at its longest, and pass
     settings: toSettingsFact(trio.tuners.anchored.settings, session),
     pieces: Array.from({ length: LIMITS.pieces }, () => ({ name, title: 't'.repeat(LIMITS.text) })),
     course: course.toFact(),
-    passes: Array.from({ length: LIMITS.passes }, (_, i) => ({ n: i + 1, atMs: 1e9 + i })),
+    passes: Array.from({ length: LIMITS.passes }, (_, i) => ({
+      n: i + 1,
+      atMs: 1e9 + i,
+      left: forStrategies(() => -1234.567),
+    })),
     score: {
       name,
       chords: Array.from({ length: LIMITS.chords }, (_, i) => ({

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { SessionMonitor, SessionRows } from '../../../src/core/monitor/index.js';
-import { LIMITS, STRATEGIES } from '../../../src/core/protocol/index.js';
+import { forStrategies, LIMITS, STRATEGIES } from '../../../src/core/protocol/index.js';
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { FACTS } from '../../support/feed-stage.js';
 import { TIED_PUMP } from '../../support/pumps.js';
@@ -50,6 +50,31 @@ test('taking a snapshot of a session monitor changes nothing that it shows', () 
   expect(kept).toEqual(looked);
   expect(kept.frames).toHaveLength(TIED_PUMP.length);
   for (const strategy of STRATEGIES) expect(kept.snapshot.course[strategy]).toHaveLength(TIED_PUMP.length);
+});
+
+test('a session monitor stores with each pass the drift that the passes before have left', () => {
+  const state = pumped();
+  const tell = (n: number) =>
+    state.take({
+      kind: 'playing',
+      playing: {
+        name: 'a',
+        title: 'A',
+        tempo: 1,
+        loop: true,
+        isPaused: false,
+        pass: { n, atMs: n },
+        atMs: 0,
+        positionMs: 0,
+        lengthMs: 1,
+        fromMs: 0,
+        toMs: 1,
+      },
+    });
+  tell(2);
+  const { passes, frame } = state.toViewerSnapshot(true, COUNTERS);
+  expect(passes).toEqual([{ n: 2, atMs: 2, left: forStrategies((which) => frame.drift[which].leftCents) }]);
+  expect(passes[0].left.free).toBe(-21.506);
 });
 
 /** A monitor that was told one note, middle C, sent on channel 2 with a bend. */
@@ -134,9 +159,10 @@ test('a session monitor has the time of a playing piece, and stores each pass on
   expect(monitor.frame(COUNTERS).playing).toMatchObject({ isPaused: true, positionMs: 100 });
   const next = new SessionMonitor(START, structuredClone(monitor.toSnapshot()));
   const { passes, frame } = next.toViewerSnapshot(true, COUNTERS);
+  const left = forStrategies(() => 0);
   expect(passes).toEqual([
-    { n: 1, atMs: 1000 },
-    { n: 2, atMs: 1500 },
+    { n: 1, atMs: 1000, left },
+    { n: 2, atMs: 1500, left },
   ]);
   expect(frame.playing?.name).toBe('choir');
   expect(monitor.take({ kind: 'playing', playing: null })).toBe('frame');

@@ -65,18 +65,18 @@ describe('moments', () => {
     // Common practice: I-vi-ii-V-I with every common tone tied falls by a syntonic comma.
     const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5', 'C3 E4 G4 C5'];
     const { moments, closing } = tell(pump, { strategy: 'free' });
-    expect(formatRatio(moments[0].drift)).toBe('1/1');
-    expect(formatRatio(moments[4].drift)).toBe('80/81');
+    expect(formatRatio(moments[0].drift.walked)).toBe('1/1');
+    expect(formatRatio(moments[4].drift.walked)).toBe('80/81');
     const told = [...moments.flatMap(({ entries }) => entries), ...closing];
     const returns = told.filter(({ kind }) => kind === 'return');
     expect(returns.length).toBeGreaterThanOrEqual(3);
     for (const entry of returns) expect(entry.kind === 'return' && formatRatio(entry.ratio)).toBe('80/81');
   });
 
-  test('have 0 cents of drift for a chord at home, with notes at their ratios', () => {
+  test('are 0 cents from home for a chord at home, with notes at their ratios', () => {
     const { moments } = tell(['C4 E4 G4'], { strategy: 'anchored', leewayCents: 0 });
-    const [{ driftCents, notes }] = moments;
-    expect(driftCents).toBeCloseTo(0, 9);
+    const [{ fromHomeCents, notes }] = moments;
+    expect(fromHomeCents).toBeCloseTo(0, 9);
     // 4:5:6 against 12 equal: -13.686 and +1.955 from the root.
     expect(notes[1].deviationCents - notes[0].deviationCents).toBeCloseTo(-13.686, 3);
     expect(notes[2].deviationCents - notes[0].deviationCents).toBeCloseTo(1.955, 3);

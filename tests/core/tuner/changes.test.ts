@@ -1,7 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { formatRatio, toDeviationCents, toFifths } from '../../../src/core/theory/index.js';
-import { reasonOf, type TunerSettings, toDrift } from '../../../src/core/tuner/index.js';
+import {
+  reasonOf,
+  STRATEGIES,
+  type TunerSettings,
+  toDrift,
+  toReturned,
+} from '../../../src/core/tuner/index.js';
 import { homeOn, keysOf, Playing } from '../../support/play.js';
 import { forAll } from '../../support/properties.js';
 
@@ -38,7 +44,7 @@ const changes = fc.constantFrom<Partial<TunerSettings>>(
 describe('going home', () => {
   test('at once lets sounding notes glide home as a whole, with their harmony', () => {
     const music = drifted();
-    expect(music.driftCents()).toBeLessThan(-30);
+    expect(music.meanFromHome()).toBeLessThan(-30);
     const proportion = music.proportion();
     const before = music.cents(72);
     const entries = music.telling.entries.length;
@@ -47,7 +53,7 @@ describe('going home', () => {
     music.wait(30);
     expect(music.cents(72)).toBeGreaterThan(before + 5);
     music.wait(40);
-    expect(music.driftCents()).toBeCloseTo(0, 9);
+    expect(music.meanFromHome()).toBeCloseTo(0, 9);
     expect(music.proportion()).toBe(proportion);
     const [entry] = music.telling.entries.slice(entries);
     expect(entry).toMatchObject({ kind: 'offset', cause: 'home', struck: 0, tied: music.tuner.notes.length });
@@ -59,7 +65,7 @@ describe('going home', () => {
     music.lift(PUMP[0]).wait(100);
     music.tell({ kind: 'home', when: 'now' });
     music.chord(PUMP[1]);
-    expect(music.driftCents()).toBeCloseTo(0, 9);
+    expect(music.meanFromHome()).toBeCloseTo(0, 9);
   });
 
   test('at once with a strike open puts that strike at home, and tied notes follow', () => {
@@ -74,24 +80,72 @@ describe('going home', () => {
 
   test('at the next strike moves nothing before, and that strike as a whole', () => {
     const music = drifted();
-    const before = music.driftCents();
+    const before = music.meanFromHome();
     music.tell({ kind: 'home', when: 'next' });
     music.wait(500);
-    expect(music.driftCents()).toBe(before);
+    expect(music.meanFromHome()).toBe(before);
     music.chord(PUMP[1], []);
-    expect(music.driftCents()).toBeCloseTo(0, 9);
+    expect(music.meanFromHome()).toBeCloseTo(0, 9);
     expect(music.telling.entries).toContainEqual(expect.objectContaining({ kind: 'offset', cause: 'home' }));
     music.chord(PUMP[2]);
-    expect(music.driftCents()).not.toBeCloseTo(0, 3);
+    expect(music.meanFromHome()).not.toBeCloseTo(0, 3);
   });
 
   test('moves notes too that otherwise stay', () => {
     const music = drifted({ strategy: 'pull', held: 'stay', leewayCents: 300 });
-    expect(Math.abs(music.driftCents())).toBeGreaterThan(10);
+    expect(Math.abs(music.meanFromHome())).toBeGreaterThan(10);
     music.tell({ kind: 'home', when: 'now' });
     music.wait(100);
     const mean = music.tuner.notes.reduce((sum, note) => sum + note.reportedCents - 100 * note.key, 0);
     expect(mean).toBeCloseTo(0, 6);
+  });
+});
+
+describe('a new piece', () => {
+  /** What a chord sounds, and why, as a tuner tells it. */
+  const toldOf = (music: Playing, from: number) =>
+    music.telling.told
+      .slice(from)
+      .map((one) => ('cents' in one ? [one.what, one.key, one.cents] : [one.what, one.key]));
+
+  test.each(STRATEGIES)('begins in silence as with a tuner that was never played, under %s', (strategy) => {
+    const music = new Playing({ strategy });
+    for (const keys of PUMP) music.chord(keys, keys, 4000);
+    music.lift(PUMP[3]).wait(300).tell({ kind: 'home', when: 'next' });
+    music.tell({ kind: 'begin' });
+    const fresh = new Playing({ strategy });
+    fresh.tuner.touches.clear();
+    for (const [part, touch] of music.tuner.touches)
+      fresh.tuner.touches.set(part, { ...touch, held: new Set() });
+    fresh.nowMs = music.nowMs;
+    const from = music.telling.told.length;
+    for (const one of [music, fresh])
+      for (const keys of [...PUMP, ...PUMP.toReversed()]) one.chord(keys, keys, 4000);
+    expect(toldOf(music, from)).toEqual(toldOf(fresh, 0));
+    expect(music.tuner.ledger).toEqual(fresh.tuner.ledger);
+    expect(music.tuner.fifthsMean).toBe(fresh.tuner.fifthsMean);
+  });
+
+  test('begins under sounding notes without a move, with these as all it knows', () => {
+    const music = drifted();
+    const told = music.telling.told.length;
+    const { cents } = music.tuner.offset;
+    music.tell({ kind: 'begin' }).wait(500);
+    expect(music.telling.told).toHaveLength(told);
+    expect(music.tuner.offset.cents).toBe(cents);
+    expect(music.tuner.fresh).toBe(false);
+    expect(music.tuner.memory.every((one) => one === undefined)).toBe(true);
+    expect(music.tuner.ledger.totals.returns).toBe(0);
+    const heard = music.tuner.ledger.accounts.flatMap((account, keyClass) => (account ? [keyClass] : []));
+    expect(heard).toEqual([...new Set(PUMP[0].map((key) => key % 12))].sort((a, b) => a - b));
+    expect(music.tuner.ledger.movedCents).toBe(cents);
+  });
+
+  test('ends an open strike first, so that its notes count', () => {
+    const music = new Playing({ strategy: 'free' }).strike(keysOf('C4 E4 G4')).tell({ kind: 'begin' });
+    expect(music.tuner.strike).toBeUndefined();
+    expect(toDrift(music.tuner).leftCents).toBe(0);
+    expect(music.tuner.ledger.drift.references[4]).toEqual(music.point(64));
   });
 });
 
@@ -102,10 +156,10 @@ describe('holding the drift', () => {
     const { cents } = music.tuner.offset;
     for (const keys of [...PUMP.slice(1), ...PUMP]) music.chord(keys, keys, 4000);
     expect(music.tuner.offset.cents).toBe(cents);
-    expect(Math.abs(music.driftCents())).toBeGreaterThan(5);
+    expect(Math.abs(music.meanFromHome())).toBeGreaterThan(5);
     music.tell({ kind: 'hold-drift', on: false });
     music.chord(PUMP[0], [], 4000);
-    expect(music.driftCents()).toBeCloseTo(0, 9);
+    expect(music.meanFromHome()).toBeCloseTo(0, 9);
   });
 
   test('with a strike open lets later notes of the strike move nothing, and puts no price on the offset', () => {
@@ -134,12 +188,12 @@ describe('holding the drift', () => {
 describe('an adjustment of the settings', () => {
   test('to pull draws sounding notes home from then on, with their harmony', () => {
     const music = drifted();
-    const [from, proportion] = [music.driftCents(), music.proportion()];
+    const [from, proportion] = [music.meanFromHome(), music.proportion()];
     const notes = music.tuner.notes.length;
     under(music, { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 10 });
-    expect(music.driftCents()).toBe(from);
+    expect(music.meanFromHome()).toBe(from);
     music.wait(1000);
-    expect(music.driftCents() - from).toBeCloseTo(10, 0);
+    expect(music.meanFromHome() - from).toBeCloseTo(10, 0);
     expect(music.proportion()).toBe(proportion);
     expect(music.tuner.notes).toHaveLength(notes);
     expect(music.tuner.ledger.movedCents).toBeCloseTo(music.tuner.offset.cents, 9);
@@ -147,12 +201,12 @@ describe('an adjustment of the settings', () => {
 
   test('to anchored moves nothing before the next strike, which is within the leeway', () => {
     const music = under(drifted(), { strategy: 'anchored', leewayCents: 8 });
-    const from = music.driftCents();
+    const from = music.meanFromHome();
     expect(from).toBeLessThan(-30);
     music.wait(2000);
-    expect(music.driftCents()).toBe(from);
+    expect(music.meanFromHome()).toBe(from);
     music.chord(PUMP[1], PUMP[1], 200);
-    expect(music.driftCents()).toBeGreaterThanOrEqual(-8.001);
+    expect(music.meanFromHome()).toBeGreaterThanOrEqual(-8.001);
   });
 
   test('from temper lets tempered notes glide into tune, unless held notes stay', () => {
@@ -217,11 +271,11 @@ describe('an adjustment of leeway, rate, recall or the pitch of A', () => {
 
   test('goes on with a running pull, at its new rate, and the ledger has one entry of it', () => {
     const music = under(drifted(), { strategy: 'pull', leewayCents: 2, rateCentsPerSecond: 1 });
-    const from = music.driftCents();
+    const from = music.meanFromHome();
     const booked = music.telling.entries.length;
     for (let rate = 1; rate <= 20; rate++) under(music, { rateCentsPerSecond: rate }).wait(10);
     music.wait(10_000);
-    expect(music.driftCents()).toBeCloseTo(-2, 6);
+    expect(music.meanFromHome()).toBeCloseTo(-2, 6);
     expect(music.telling.entries.slice(booked)).toMatchObject([
       { kind: 'offset', cause: 'pull', cents: expect.closeTo(-2 - from, 6) },
     ]);
@@ -253,15 +307,15 @@ describe('an adjustment of leeway, rate, recall or the pitch of A', () => {
       }
       music.wait(100);
       const mean = [...heard().values()].reduce((sum, cents) => sum + cents, 0) / 3;
-      expect(mean - (6000 + 6400 + 6700) / 3 - 50).toBeCloseTo(music.driftCents(), 6);
+      expect(mean - (6000 + 6400 + 6700) / 3 - 50).toBeCloseTo(music.meanFromHome(), 6);
     }
   });
 
   test('decides what is struck next', () => {
     const music = drifted({ strategy: 'anchored', leewayCents: 300 });
-    expect(music.driftCents()).toBeLessThan(-30);
+    expect(music.meanFromHome()).toBeLessThan(-30);
     under(music, { leewayCents: 5 }).chord(PUMP[1], PUMP[1], 300);
-    expect(Math.abs(music.driftCents())).toBeLessThan(5.001);
+    expect(Math.abs(music.meanFromHome())).toBeLessThan(5.001);
   });
 });
 
@@ -277,7 +331,7 @@ test.each(['D', 'Gb', 'F#'])(
     under(changed, { home: homeOn('equal', tonic) });
     changed.wait(200);
     expect(pitches(changed)).toEqual(before);
-    expect(changed.driftCents()).toBeCloseTo(left.driftCents(), 9);
+    expect(changed.meanFromHome()).toBeCloseTo(left.meanFromHome(), 9);
     expect(changed.tuner.ledger.movedCents).toBeCloseTo(changed.tuner.offset.cents, 9);
     left.wait(200);
     for (const keys of [...PUMP.slice(1), ...PUMP]) {
@@ -294,7 +348,7 @@ test.each(['D', 'Gb', 'F#'])(
       9,
     );
     for (let keyClass = 0; keyClass < 12; keyClass++)
-      expect(toDrift(changed.tuner.ledger, keyClass)).toEqual(toDrift(left.tuner.ledger, keyClass));
+      expect(toReturned(changed.tuner.ledger, keyClass)).toEqual(toReturned(left.tuner.ledger, keyClass));
   },
 );
 

@@ -8,7 +8,7 @@ import {
   LEAVING_MS,
   step,
   type Tuner,
-  toDriftCents,
+  toMeanFromHome,
   toSettings,
   toSoundingCents,
 } from '../../../src/core/tuner/index.js';
@@ -28,7 +28,7 @@ test.each([0, 4, 8, 12])(
         step(tuner, event, telling);
         if (event.kind !== 'note-on') return;
         // As decided, at once…
-        const drift = toDriftCents(tuner);
+        const drift = toMeanFromHome(tuner);
         if (!(Math.abs(drift) <= leewayCents + 1e-6)) expect(drift).toBeCloseTo(leewayCents, 6);
         // …and as it sounds, once the glide has had its time before the next event.
         const doneMs = event.atMs + LEAVING_MS + Math.max(60, glideMs) + 2 * settled.tickMs;
@@ -68,7 +68,7 @@ describe('the first strike', () => {
   test.each(['free', 'pull', 'anchored'] as const)('is at home as a whole: %s', (strategy) => {
     const keys = [60, 64, 67, 70];
     const music = new Playing({ strategy }).strike(keys, 5).wait(100);
-    expect(music.driftCents()).toBeCloseTo(0, 9);
+    expect(music.meanFromHome()).toBeCloseTo(0, 9);
     const sum = keys.reduce((total, key) => total + music.cents(key) - 100 * key, 0);
     expect(sum).toBeCloseTo(0, 9);
   });
@@ -119,7 +119,7 @@ test.each([
 test('the distance from home of silence is zero, wherever the offset is', () => {
   const tuner = createTuner(toSettings({}));
   tuner.offset.cents = 21.5;
-  expect(toDriftCents(tuner)).toBe(0);
+  expect(toMeanFromHome(tuner)).toBe(0);
 });
 
 const { tiedPrice, narrowCents, narrowReturn, returnPrice, returnStep, returnCents, returnSeconds } =

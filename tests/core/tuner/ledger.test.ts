@@ -1,13 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { formatRatio, ratio, UNISON } from '../../../src/core/theory/index.js';
-import {
-  createTuner,
-  DEFAULT_WEIGHTS,
-  type Ledger,
-  toCommonDrift,
-  toDrift,
-  toSettings,
-} from '../../../src/core/tuner/index.js';
+import { formatRatio, UNISON } from '../../../src/core/theory/index.js';
+import { DEFAULT_WEIGHTS, toReturned } from '../../../src/core/tuner/index.js';
 import { Auditor } from '../../support/auditor.js';
 import { keysOf, Playing } from '../../support/play.js';
 import { forAll } from '../../support/properties.js';
@@ -26,7 +19,7 @@ test('the entries multiply and add up to the drift and the offset in the end', (
     auditor.play([...events, ...letGo(endOf(events) + 7)]);
     const { ledger, offset } = auditor.tuner;
     for (let keyClass = 0; keyClass < 12; keyClass++) {
-      expect(formatRatio(auditor.returnsOf(keyClass))).toBe(formatRatio(toDrift(ledger, keyClass)));
+      expect(formatRatio(auditor.returnsOf(keyClass))).toBe(formatRatio(toReturned(ledger, keyClass)));
     }
     let moves = 0;
     let travel = 0;
@@ -102,33 +95,6 @@ describe('the entries of the ledger:', () => {
   });
 
   test('a key class that never sounded has no drift', () => {
-    expect(toDrift(new Playing().tuner.ledger, 5)).toEqual(UNISON);
+    expect(toReturned(new Playing().tuner.ledger, 5)).toEqual(UNISON);
   });
-});
-
-/** Books in which some key classes have come back elsewhere. */
-function booksOf(returned: Readonly<Record<number, string>>): Ledger {
-  const { ledger } = createTuner(toSettings({}));
-  for (const [keyClass, text] of Object.entries(returned)) {
-    ledger.accounts[Number(keyClass)] = {
-      firstPoint: UNISON,
-      firstOffsetCents: 0,
-      lastPoint: ratio(text),
-      lastOffsetCents: 0,
-      lastPitchCents: 0,
-      returned: ratio(text),
-    };
-  }
-  return ledger;
-}
-
-test.each([
-  ['most of the notes', { 0: '1/1', 4: '80/81', 7: '80/81' }, [60, 64, 67], '80/81'],
-  ['the lowest of equals', { 0: '81/80', 4: '80/81' }, [60, 64], '81/80'],
-  ['the lowest of equals, the other way up', { 0: '81/80', 4: '80/81' }, [52, 60], '80/81'],
-  ['key classes, whatever the octave', { 0: '80/81', 4: '1/1' }, [48, 60, 64], '80/81'],
-  ['no keys', { 0: '80/81' }, [], '1/1'],
-  ['a key never heard', { 0: '80/81' }, [61], '1/1'],
-])('toCommonDrift follows %s', (_what, returned, keys, expected) => {
-  expect(formatRatio(toCommonDrift(booksOf(returned), keys))).toBe(expected);
 });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { fromSnapshot, step, toDriftCents, toSnapshot } from '../../../src/core/tuner/index.js';
+import { fromSnapshot, step, toMeanFromHome, toSnapshot } from '../../../src/core/tuner/index.js';
 import { keysOf, Playing } from '../../support/play.js';
 import { forAll } from '../../support/properties.js';
 
@@ -97,7 +97,7 @@ describe.each(['free', 'pull', 'anchored', 'temper'] as const)(
               .map(({ key }) => key)
               .filter((key) => !upper.includes(key)),
           );
-          expect(Math.abs(toDriftCents(music.tuner))).toBeLessThan(15);
+          expect(Math.abs(toMeanFromHome(music.tuner))).toBeLessThan(15);
           liftOrgan(music, [bass]);
           music.lift(upper);
         }
@@ -181,12 +181,12 @@ test('the first chord is entered as tuned to the fixed part, and the jumps of th
 test('once the partner is silent the strategy goes on: a pull draws back to home', () => {
   const music = new Playing({ strategy: 'pull', leewayCents: 0, rateCentsPerSecond: 20 });
   organ(music, [48], 40).strike([64, 67]).wait(500);
-  const held = music.driftCents();
+  const held = music.meanFromHome();
   music.wait(1000);
-  expect(music.driftCents()).toBe(held);
+  expect(music.meanFromHome()).toBe(held);
   liftOrgan(music, [48]);
   music.wait(3000);
-  expect(music.driftCents()).toBeCloseTo(0, 6);
+  expect(music.meanFromHome()).toBeCloseTo(0, 6);
 });
 
 test('a tuner that continues from a snapshot is tuned to the fixed notes that sound in it', () => {

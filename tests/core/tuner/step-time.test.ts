@@ -8,7 +8,7 @@ import {
   step,
   type TunerEvent,
   type TunerSettings,
-  toDriftCents,
+  toMeanFromHome,
   toSettings,
 } from '../../../src/core/tuner/index.js';
 import { type EventLine, Playing, Telling } from '../../support/play.js';
@@ -109,10 +109,10 @@ describe('pull', () => {
     const music = new Playing(chosen);
     // Falls by a comma or so, each root a fifth below with common tones tied.
     music.chord([60, 64, 67]).chord([60, 65, 69]).chord([62, 65, 69]);
-    const outside = Math.abs(music.driftCents());
+    const outside = Math.abs(music.meanFromHome());
     music.wait(30_000);
-    expect(Math.abs(music.driftCents())).toBeLessThanOrEqual(2 + 1e-9);
-    if (outside > 2) expect(Math.abs(music.driftCents())).toBeCloseTo(2, 9);
+    expect(Math.abs(music.meanFromHome())).toBeLessThanOrEqual(2 + 1e-9);
+    if (outside > 2) expect(Math.abs(music.meanFromHome())).toBeCloseTo(2, 9);
     expect(nextWakeMs(music.tuner)).toBe(Infinity);
   });
 
@@ -120,7 +120,7 @@ describe('pull', () => {
     const music = new Playing({ strategy: 'pull', leewayCents: 0, rateCentsPerSecond: 10 });
     music.chord([60, 64, 67]).chord([60, 65, 69]);
     const before = [60, 65, 69].map((key) => music.cents(key));
-    const distance = toDriftCents(music.tuner);
+    const distance = toMeanFromHome(music.tuner);
     music.wait(30_000);
     for (const [i, key] of [60, 65, 69].entries()) {
       expect(music.cents(key) - before[i]).toBeCloseTo(-distance, 6);
@@ -149,7 +149,7 @@ test('a glide takes many notes in wider steps, each a message a note, to the sam
     step(tuner, { kind: 'note-on', atMs: 1000, part: 0, key: 64 }, telling);
     step(tuner, { kind: 'time', atMs: 2000 }, telling);
     const moves = telling.told.filter(({ what, id, atMs }) => what === 'retune' && id === 0 && atMs > 1000);
-    expect(toDriftCents(tuner)).toBeCloseTo(0, 6);
+    expect(toMeanFromHome(tuner)).toBeCloseTo(0, 6);
     expect(tuner.offset.glideFromMs).toBe(-Infinity);
     return moves.length;
   };

@@ -83,8 +83,8 @@ describe('temper', () => {
     const music = temper();
     for (let pass = 0; pass < 20; pass++) for (const chord of chords) music.chord(chord);
     music.chord(chords[0]);
-    expect(music.drift(0)).not.toBe('1/1');
-    const restsAt = music.driftCents();
+    expect(music.returned(0)).not.toBe('1/1');
+    const restsAt = music.meanFromHome();
     expect(Math.abs(restsAt)).toBeLessThan(21.5);
     const { totals } = music.tuner.ledger;
     expect(totals.impurityCentSeconds).toBeGreaterThan(0);
@@ -94,7 +94,7 @@ describe('temper', () => {
     expect(totals.glidedCents / (20 * 4)).toBeLessThan(10.8);
     expect(music.telling.entries.some((one) => one.kind === 'impurity')).toBe(true);
     for (let pass = 0; pass < 5; pass++) for (const chord of chords) music.chord(chord);
-    expect(music.chord(chords[0]).driftCents()).toBeCloseTo(restsAt, 1);
+    expect(music.chord(chords[0]).meanFromHome()).toBeCloseTo(restsAt, 1);
   });
 
   test('gives a chord the same shape whatever was heard before, and brings it back near where it was', () => {
@@ -135,10 +135,10 @@ describe('temper', () => {
       offsets(music, 'A4')[0] - offsets(music, 'D4')[0],
     ];
     const before = inside();
-    expect(Math.abs(music.driftCents())).toBeGreaterThan(0.5);
+    expect(Math.abs(music.meanFromHome())).toBeGreaterThan(0.5);
     music.tell({ kind: 'home', when: 'now' });
     music.wait(500);
-    expect(music.driftCents()).toBeCloseTo(0, 6);
+    expect(music.meanFromHome()).toBeCloseTo(0, 6);
     expectClose(inside(), before);
   });
 });

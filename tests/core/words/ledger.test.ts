@@ -9,6 +9,7 @@ const RETURN = {
   was: '9/8',
   now: '10/9',
 } as const;
+const STEP = { kind: 'drift', name: 'G', comma: '−1 syntonic comma', cents: -21.506 } as const;
 const SPAN = { atMs: 1000, untilMs: 3500 };
 const OFFSET = { kind: 'offset', ...SPAN, struck: 1, tied: 2, held: 'follow' } as const;
 const IMPURITY = {
@@ -34,6 +35,15 @@ test.each<[string, NamedEntry]>([
   [
     'B♭ came back one syntonic comma lower and one septimal comma higher (+5.8 c): 10/9 instead of 9/8.',
     { ...RETURN, name: 'B♭', comma: '−1 syntonic comma, +1 septimal comma', cents: 5.758 },
+  ],
+  [
+    'G came back a comma low: it was tied to D. That moved the drift by −21.5 c.',
+    { ...STEP, isReturn: true, by: 'D' },
+  ],
+  ['G came back a comma low. That moved the drift by −21.5 c.', { ...STEP, isReturn: true, by: '' }],
+  [
+    'From G on the harmony is one syntonic comma lower. That moved the drift by −21.5 c.',
+    { ...STEP, isReturn: false, by: '' },
   ],
   [
     'The first chord was placed at home: +3.9 c for every note.',

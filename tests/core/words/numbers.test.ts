@@ -5,6 +5,7 @@ import {
   formatChannels,
   formatClock,
   formatFromHome,
+  formatFromStart,
   formatNumbers,
   formatSeconds,
   formatSigned,
@@ -22,6 +23,14 @@ test.each([
 ])('formatCents writes %f', (cents, text) => {
   expect(formatCents(cents)).toBe(text);
   expect(`${formatSigned(cents)} c`).toBe(text);
+});
+
+test('formatFromStart writes a drift as a place', () => {
+  expect([-43.01, 5.9, 0.04].map(formatFromStart)).toEqual([
+    '43.0 c lower than it began',
+    '5.9 c higher than it began',
+    'where it began',
+  ]);
 });
 
 test('formatSize writes no sign', () => {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { COMMA_CENTS } from '../../../src/core/drawing/index.js';
+import { forStrategies } from '../../../src/core/protocol/index.js';
 import { toDriftSvg } from '../../../src/page/drift/drift-svg.js';
 import {
   findMoment,
@@ -66,24 +67,30 @@ describe('toDriftSvg', () => {
   };
   const log = {
     seconds: [0, 10, 20, 30],
-    free: [0, -21.5, null, -43],
-    pull: [0, -5, null, -2],
-    anchored: [0, -8, null, -8],
-    temper: [0, -2, null, -2],
+    free: [0, -21.5, -21.5, -43],
+    pull: [0, -5, -5, -2],
+    anchored: [0, -8, -8, -8],
+    temper: [0, -2, -2, -2],
   };
   const svg = toDriftSvg(
-    { log, nowSeconds: 30, spanSeconds: 30, leewayCents: 8, passes: [{ n: 2, atMs: 20_000 }] },
+    {
+      log,
+      nowSeconds: 30,
+      spanSeconds: 30,
+      leewayCents: 8,
+      passes: [{ n: 2, atMs: 20_000, left: forStrategies(() => 0) }],
+    },
     palette,
   );
 
-  test('has four lines, each with its own colour and dash, and gaps in silence', () => {
+  test('has four lines without a gap, each with its own colour and dash', () => {
     const paths = svg.match(/<path[^>]*>/g) ?? [];
     expect(paths).toHaveLength(4);
     expect(new Set(paths.map((path) => /stroke-dasharray="([^"]*)"/.exec(path)?.[1])).size).toBe(4);
     expect(new Set(paths.map((path) => /stroke="([^"]*)"/.exec(path)?.[1]))).toEqual(
       new Set(['#a00', '#0a0', '#00a', '#a0a']),
     );
-    for (const path of paths) expect(path.match(/M/g)).toHaveLength(2);
+    for (const path of paths) expect(path.match(/M/g)).toHaveLength(1);
   });
 
   test('has labels with figures at the ends, home, the band, commas and the second pass', () => {

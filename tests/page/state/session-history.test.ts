@@ -10,13 +10,10 @@ describe('SessionHistory', () => {
   test('begins with the drift curves of a snapshot and goes on from there', () => {
     const log = new SessionHistory();
     log.add(at(77));
-    log.begin(
-      { atMs: [0, 1000], free: [null, -3], pull: [null, -2], anchored: [null, -1], temper: [null, 0] },
-      'one',
-    );
+    log.begin({ atMs: [0, 1000], free: [0, -3], pull: [0, -2], anchored: [0, -1], temper: [0, 0] }, 'one');
     log.add(at(2000));
     expect(log.seconds).toEqual([0, 1, 2]);
-    expect(log.free.slice(0, 2)).toEqual([null, -3]);
+    expect(log.free.slice(0, 2)).toEqual([0, -3]);
   });
 
   test('stores crowded frames as one point, the latest, and leaves out an older one', () => {

@@ -63,8 +63,8 @@ describe('reduce', () => {
     for (const frame of [playing(1, 0), playing(1, 0), playing(2, 900), playing(2, 900)])
       state = take(state, frame);
     expect(state.passes).toEqual([
-      { n: 1, atMs: 0 },
-      { n: 2, atMs: 900 },
+      { n: 1, atMs: 0, left: { free: 0, pull: 0, anchored: 0, temper: 0 } },
+      { n: 2, atMs: 900, left: { free: 0, pull: 0, anchored: 0, temper: 0 } },
     ]);
   });
 

@@ -12,7 +12,7 @@ test('toHeadline invites to play before the first note', () => {
 
 test('toHeadline says where the strategy is, and after how many passes', () => {
   const frame = new Trio().chord(keysOf('C4 E4 G4')).frame();
-  expect(toHeadline(frame)).toBe('Free is at home; anchored is at home.');
+  expect(toHeadline(frame)).toBe('Free is where it began; anchored is where it began.');
   const playing = {
     name: 'a',
     title: 'A',
@@ -25,9 +25,9 @@ test('toHeadline says where the strategy is, and after how many passes', () => {
     fromMs: 0,
     toMs: 1,
   };
-  const drift = { ...frame.drift, free: { ...frame.drift.free, cents: -43.01 } };
+  const drift = { ...frame.drift, free: { ...frame.drift.free, leftCents: -43.01 } };
   expect(toHeadline({ ...frame, playing, drift })).toBe(
-    'Free is 43.0 c below home after 2 passes; anchored is at home.',
+    'Free is 43.0 c lower than it began after 2 passes; anchored is where it began.',
   );
 });
 

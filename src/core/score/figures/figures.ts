@@ -180,7 +180,7 @@ function toRms(values: readonly number[]): number {
 }
 
 /** The course of a performance over time: columns of equal length, one row for each time step. */
-export interface DriftCurve {
+export interface Course {
   /** Middle of each time step. */
   readonly atMs: readonly number[];
   /** Mean distance from home, in cents; null in silence. */
@@ -190,18 +190,18 @@ export interface DriftCurve {
 }
 
 /**
- * The drift curve of a performance in time steps of equal length, each with the mean over it. `atMs` is the middle of
+ * The course of a performance in time steps of equal length, each with the mean over it. `atMs` is the middle of
  * each step; cents and share are null where nothing sounds.
  *
  * @param rows how many time steps
  * @param lengthMs how long the performance is, in milliseconds
  */
-export function toDriftCurve(
+export function toCourse(
   notes: readonly HeardNote[],
   toHomeCents: (key: number) => number,
   lengthMs: number,
   rows: number,
-): DriftCurve {
+): Course {
   const width = Math.max(lengthMs, 1) / rows;
   const [cents, centsMs, pure, pureMs] = Array.from({ length: 4 }, () => new Float64Array(rows));
   forEachStretch(notes, (fromMs, untilMs, sounding) => {

@@ -1,5 +1,5 @@
-import { divide, type PrimeVector, toDeviationCents } from '../../theory/index.js';
-import { type Chooser, Surroundings, toMostShared, toPairPrice, toPlace } from '../../tuner/index.js';
+import { divide, type PrimeVector, sameClass, toDeviationCents, UNISON } from '../../theory/index.js';
+import { type Chooser, Surroundings, toPairPrice, toPlace } from '../../tuner/index.js';
 import type { PlanPath, PlanProblem, PlanStrike } from './problem.js';
 
 /**
@@ -27,24 +27,24 @@ export function toPathCost(
 }
 
 /**
- * How far the last chord is from the first points of its key classes, as a comma product: what most of its notes share;
- * in a tie the lowest note's. The ending is defined so everywhere.
+ * The price of ending away from where the piece began, by the tuner's price of a cent of distance. The distance is that
+ * of the last chord from the first points of its key classes, as most of its notes share it; in a tie the lowest note's.
+ * A search doesn't know the way there, and so not the drift itself; see `plan-drift.ts`.
  */
-export function toEndDrift(problem: PlanProblem, pointOf: (slot: number) => PrimeVector): PrimeVector {
-  return toMostShared(
-    problem.ending.map((slot) =>
-      divide(pointOf(slot), pointOf(problem.firstSlots[problem.slots[slot].keyClass])),
-    ),
-  );
-}
-
-/** The price of ending away from home, by the tuner's price of a cent of distance. */
 export function toEndPrice(
   problem: PlanProblem,
   { weights }: Chooser,
   pointOf: (slot: number) => PrimeVector,
 ): number {
-  return weights.homeLean * Math.abs(toDeviationCents(toEndDrift(problem, pointOf)));
+  const moves = problem.ending.map((slot) =>
+    divide(pointOf(slot), pointOf(problem.firstSlots[problem.slots[slot].keyClass])),
+  );
+  let [shared, most] = [UNISON, 0];
+  for (const move of moves) {
+    const count = moves.filter((other) => sameClass(other, move)).length;
+    if (count > most) [shared, most] = [move, count];
+  }
+  return weights.homeLean * Math.abs(toDeviationCents(shared));
 }
 
 /** A point, octaves left out, and a number unique to it. */

@@ -4,7 +4,7 @@ import type { HeardSlot, LastSlot, PlanPath, PlanProblem, PlanSlot, PlanStrike }
 import type { Rehearsal, RehearsedNote } from './rehearse.js';
 
 /** Weight of a note that ends late: it only decides between otherwise equal places. */
-const LEAVING_WEIGHT = 1e-9;
+export const LEAVING_WEIGHT = 1e-9;
 
 /** The slots of a piece, and the notes and strikes they belong to. */
 interface Slots {

@@ -1,11 +1,19 @@
-import { multiply, type PrimeVector, sameClass, toDeviationCents, UNISON } from '../../theory/index.js';
+import {
+  invert,
+  multiply,
+  type PrimeVector,
+  sameClass,
+  toDeviationCents,
+  UNISON,
+} from '../../theory/index.js';
 import type { Chooser, TunerSettings } from '../../tuner/index.js';
 import { type PullBand, type Ties, toPulledMeans, toStrikeMeans, toTies } from './chord-means.js';
 import { toCommaSteps } from './comma-steps.js';
-import { toEndDrift } from './path-cost.js';
+import { toPlanDrift } from './plan-drift.js';
 import type { PlanPath, PlanProblem } from './problem.js';
 import { findReturnPlaces, type ReturnQuestion } from './return-places.js';
 import { toReturnPrices } from './return-prices.js';
+import { LEAVING_WEIGHT } from './to-problem.js';
 
 /** A strike at which a piece gives back some of its drift, and how far it moves everything from there on. */
 export interface Homecoming {
@@ -46,10 +54,10 @@ export function findWayHome(
   points: PlanPath,
   settings: HomeSettings,
 ): WayHome {
-  const drift = toEndDrift(problem, (slot) => points[slot]);
+  const { walked: drift, references } = toPlanDrift(problem, points);
   if (sameClass(drift, UNISON)) return NO_WAY;
   const ties = toTies(problem);
-  const isOpen = toOpen(problem, points, drift);
+  const isOpen = toOpen(problem, points, drift, references);
   const room = problem.strikes.filter((_, at) => isOpen(at)).length;
   const steps = deal(toCommaSteps(drift), room);
   const costs = toPrices(problem, chooser, frames, steps[0], settings, ties);
@@ -67,7 +75,33 @@ export function findWayHome(
     cents: question.stepCents[i],
     held: ties.held[strike],
   }));
-  return { returns, cost: places.reduce((sum, strike) => sum + costs[strike], 0) };
+  const way = { returns, cost: places.reduce((sum, strike) => sum + costs[strike], 0) };
+  return isHome(problem, points, way) ? way : (findOneReturn(problem, points, drift, costs, ties) ?? way);
+}
+
+function isHome(problem: PlanProblem, points: PlanPath, way: WayHome): boolean {
+  return sameClass(toPlanDrift(problem, takeWayHome(problem, points, way)).walked, UNISON);
+}
+
+/** How many strikes before the end are tried, one by one. */
+const MOST_TRIED = 100;
+
+/** Where so little comes back that separate returns don't show: all in one, as late as it shows. */
+function findOneReturn(
+  problem: PlanProblem,
+  points: PlanPath,
+  drift: PrimeVector,
+  costs: Float64Array,
+  { held }: Ties,
+): WayHome | undefined {
+  const comma = invert(drift);
+  const last = problem.strikes.length - 1;
+  for (let strike = last; strike > Math.max(0, last - MOST_TRIED); strike--) {
+    const one = { strike, comma, cents: toDeviationCents(comma), held: held[strike] };
+    const way = { returns: [one], cost: costs[strike] };
+    if (isHome(problem, points, way)) return way;
+  }
+  return undefined;
 }
 
 /** The cheapest separate places; without room for them, the cheapest at any strikes. */
@@ -110,21 +144,35 @@ export function toReturnCents({ strikes }: PlanProblem, { returns }: WayHome): F
 }
 
 /**
- * The strikes at which a return brings the last chord nearer: after its drifted key classes were first heard, and
- * before they sound for the last time. Where no strike suits all of them, those that suit most.
+ * The strikes at which a return brings the last chord nearer: before its drifted key classes sound for the last time, and
+ * where it shows, since as many key classes come back as are held. Where no strike suits all of them, those that suit
+ * most; where none does, the last at which one of them comes back.
  */
 function toOpen(
   { ending, slots, strikes, firstSlots }: PlanProblem,
   points: PlanPath,
   drift: PrimeVector,
+  references: readonly (PrimeVector | undefined)[],
 ): (at: number) => boolean {
   const counts = new Int32Array(strikes.length);
+  let last = 0;
   for (const slot of ending) {
-    const first = firstSlots[slots[slot].keyClass];
-    if (!sameClass(multiply(points[first], drift), points[slot])) continue;
-    for (let at = slots[first].strike + 1; at <= slots[slot].strike; at++) counts[at] += 1;
+    const reference = references[slots[slot].keyClass];
+    if (reference === undefined || !sameClass(multiply(reference, drift), points[slot])) continue;
+    if (firstSlots[slots[slot].keyClass] !== slot) last = Math.max(last, slots[slot].strike);
+    for (let at = 1; at <= slots[slot].strike; at++) counts[at] += 1;
   }
+  strikes.forEach(({ context, first, end }, at) => {
+    const isBack = (slot: number) => slots[slot].count > 0 && firstSlots[slots[slot].keyClass] < first;
+    const struck = new Set<number>();
+    for (let slot = first; slot < end; slot++) if (isBack(slot)) struck.add(slots[slot].keyClass);
+    const held = new Set<number>();
+    for (const { slot, keyClass, binding } of context)
+      if (binding > LEAVING_WEIGHT && slots[slot].count > 0 && !struck.has(keyClass)) held.add(keyClass);
+    if (struck.size === 0 || struck.size < held.size) counts[at] = 0;
+  });
   const most = counts.reduce((a, b) => Math.max(a, b), 0);
+  if (most === 0 && last > 0) return (at) => at === last;
   return (at) => counts[at] === most;
 }
 

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { toPureShare } from '../../../../src/core/score/figures/figures.js';
 import {
   type HeardNote,
-  toDriftCurve,
+  toCourse,
   toEqual,
   toPieceFigures,
 } from '../../../../src/core/score/figures/index.js';
@@ -74,20 +74,15 @@ describe('toPieceFigures', () => {
   });
 });
 
-test('toDriftCurve has rows of equal length, each the mean over its time, with null in silence', () => {
-  const course = toDriftCurve([note(60, 0, 1000, -4), note(60, 1500, 2000, -8)], equal, 4000, 4);
+test('toCourse has rows of equal length, each the mean over its time, with null in silence', () => {
+  const course = toCourse([note(60, 0, 1000, -4), note(60, 1500, 2000, -8)], equal, 4000, 4);
   expect(course.atMs).toEqual([500, 1500, 2500, 3500]);
   expect(course.meanCents).toEqual([-4, -8, null, null]);
   expect(course.pure).toEqual([null, null, null, null]);
 });
 
-test('toDriftCurve counts a change in the middle of a row by its time', () => {
-  const { meanCents, pure } = toDriftCurve(
-    [note(60, 0, 1000, 0), note(67, 250, 1000, 1.955)],
-    equal,
-    1000,
-    1,
-  );
+test('toCourse counts a change in the middle of a row by its time', () => {
+  const { meanCents, pure } = toCourse([note(60, 0, 1000, 0), note(67, 250, 1000, 1.955)], equal, 1000, 1);
   expect(meanCents[0]).toBeCloseTo(0.75 * (1.955 / 2), 9);
   expect(pure).toEqual([1]);
 });

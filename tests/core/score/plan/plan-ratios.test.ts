@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { toEndDrift, toPathCost } from '../../../../src/core/score/plan/path-cost.js';
+import { toPathCost } from '../../../../src/core/score/plan/path-cost.js';
+import { toPlanDrift } from '../../../../src/core/score/plan/plan-drift.js';
 import { planRatios, toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanPath, PlanProblem } from '../../../../src/core/score/plan/problem.js';
 import { DEFAULT_SHIFT_PRICE } from '../../../../src/core/score/plan/return-prices.js';
@@ -105,7 +106,7 @@ describe('planned ratios', () => {
   test('of a tied pump drift as the live rule does, for all its chords are pure', () => {
     const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5', 'C3 E4 G4 C5'];
     const { problem, ratios } = plan(toChords(pump, true));
-    const drift = toEndDrift(problem, (slot) => ratios.path[slot]);
+    const drift = toPlanDrift(problem, ratios.path).walked;
     expect(sameClass(drift, ratio('80/81'))).toBe(true);
   });
 

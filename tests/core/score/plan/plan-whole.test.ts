@@ -19,7 +19,7 @@ import {
   type Tuner,
   type TunerOut,
   type TunerSettings,
-  toDriftCents,
+  toMeanFromHome,
   toSettings,
 } from '../../../../src/core/tuner/index.js';
 import { pose, type SmallNote, smallPieces, toChords, toTracks } from '../../../support/planning.js';
@@ -171,7 +171,7 @@ describe('a piece planned as a whole', () => {
     const tuner = play(notes, settings, plan.guide, watcher, 39_999);
     expect(watcher.moves).toBeGreaterThan(100);
     expect(watcher.mostCentsPerSecond).toBeLessThanOrEqual(3 + 1e-6);
-    expect(Math.abs(toDriftCents(tuner))).toBeLessThanOrEqual(settings.leewayCents + 1e-9);
+    expect(Math.abs(toMeanFromHome(tuner))).toBeLessThanOrEqual(settings.leewayCents + 1e-9);
   });
 
   test('asks the more for a shift the fewer the live rule makes, and what is wished on top', () => {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { WIDEST_CENTS } from '../../../../src/core/score/plan/comma-steps.js';
-import { toEndDrift } from '../../../../src/core/score/plan/path-cost.js';
+import { toPlanDrift } from '../../../../src/core/score/plan/plan-drift.js';
 import { toPlanWeights } from '../../../../src/core/score/plan/plan-ratios.js';
 import type { PlanProblem } from '../../../../src/core/score/plan/problem.js';
 import { findWayHome, takeWayHome, toReturnCents } from '../../../../src/core/score/plan/way-home.js';
@@ -34,7 +34,7 @@ function goHome(notes: readonly SmallNote[], strategy: Strategy = 'free') {
 }
 
 function driftOf(problem: PlanProblem, path: readonly PrimeVector[]): PrimeVector {
-  return toEndDrift(problem, (slot) => path[slot]);
+  return toPlanDrift(problem, path).walked;
 }
 
 /** A row of pumps, slow enough that the live rule drifts a comma each time. */
