@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core';
 
 /** Where texts may be cut: a map one moves over, rows and lists one scrolls, and fields of the browser's own. */
 const MAY_BE_CUT =
-  '#lattice-drawing, .score, .entries, .scrolls, .fold > div, select, option, .help, .legend';
+  '#lattice-drawing, .score, .entries, .scrolls, .beside, .fold > div, select, option, .help, .legend';
 
 /**
  * What is wrong with the texts on the page: each pair that overlaps, and each text that is cut. Texts on a canvas are not

@@ -1,5 +1,6 @@
 import { type EntryFact, type SettingsFact, STRATEGIES } from '../../core/protocol/index.js';
 import { formatEntry, type NamedEntry, toLetter } from '../../core/words/index.js';
+import { spellCents } from '../words/units.js';
 
 /** A sentence of the ledger, and the strategies it is true of. */
 export interface LedgerLine {
@@ -26,7 +27,7 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
     .map((entry, i) => ({ entry, i }))
     .sort((a, b) => b.entry.atMs - a.entry.atMs || b.i - a.i);
   for (const { entry } of newestFirst) {
-    const sentence = formatEntry(toNamedEntry(entry));
+    const sentence = sayEntry(entry);
     let group = passes.at(-1);
     if (group?.pass !== entry.pass) {
       group = { pass: entry.pass, lines: [] };
@@ -48,8 +49,13 @@ export function groupEntries(entries: readonly EntryFact[], most: number): Ledge
   return passes.filter((group) => group.lines.length > 0);
 }
 
+/** An entry of the ledger as a sentence. */
+export function sayEntry(entry: EntryFact): string {
+  return spellCents(formatEntry(toNamedEntry(entry)));
+}
+
 /** The letter of a note is enough: strategies with different drift then say the same. */
-export function toNamedEntry(entry: EntryFact): NamedEntry {
+function toNamedEntry(entry: EntryFact): NamedEntry {
   if (entry.kind === 'offset') return entry;
   if (entry.kind === 'drift') return { ...entry, name: toLetter(entry.name), by: toLetter(entry.by) };
   return { ...entry, name: toLetter(entry.name) };

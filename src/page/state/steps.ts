@@ -1,8 +1,7 @@
 import type { EntryFact, Tuning } from '../../core/protocol/index.js';
-import { formatEntry } from '../../core/words/index.js';
 import type { StepMark } from '../drift/drift-canvas.js';
 import { findMoment } from '../drift/scales.js';
-import { toNamedEntry } from './ledger-groups.js';
+import { sayEntry } from './ledger-groups.js';
 import type { SessionHistory } from './session-history.js';
 
 /** A step of the drift with its sentence: "G came back a comma low: it was tied to D." */
@@ -25,6 +24,6 @@ export function toSteps(
     .map((entry) => {
       const seconds = entry.atMs / 1000;
       const cents = log[heard][findMoment(log.seconds, seconds + SETTLED_SECONDS)] ?? 0;
-      return { seconds, cents, sentence: formatEntry(toNamedEntry(entry)) };
+      return { seconds, cents, sentence: sayEntry(entry) };
     });
 }

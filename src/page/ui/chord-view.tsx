@@ -6,7 +6,7 @@ import type { AppStore } from '../state/app-store.js';
 import { nameChord } from '../words/chords.js';
 import { nameTuning } from '../words/tunings.js';
 import { Term } from './term.js';
-import { useRem, useSize } from './use-media.js';
+import { toHall, useRem, useSize } from './use-media.js';
 
 /** Room for the arrow, left of the ladder's rail. */
 const RAIL = 30;
@@ -27,7 +27,7 @@ export function ChordView({ store, stage }: { store: AppStore; stage: boolean })
   const name = nameChord(notes);
   const stack = toHeardProportion(notes, heard) || (heard === 'equal' && notes.length > 1 ? 'not pure' : '');
   const edge = (stage ? 2.4 : 1.3) * rem;
-  const gap = stage ? innerHeight / 9 : 3.9 * rem;
+  const gap = stage ? toHall() / 9 : 3.9 * rem;
   const ladder = toLadder(notes, heard, Math.max(60, height), edge, gap);
   const isCrowded = ladder.gap < 1.1 * rem;
   return (
@@ -75,13 +75,28 @@ function Drawing({
 }) {
   const { rungs, steps, arrow, gap } = ladder;
   if (width === 0) return null;
-  const scale = stage ? Math.max(1.5, innerHeight / 480) : rem / 15;
-  const size = Math.max(8, Math.min(21 * scale, gap * (gap < 24 ? 0.8 : 0.46)));
+  const scale = stage ? Math.max(1.5, toHall() / 480) : rem / 15;
   const nameX = RAIL + 34;
-  const ratioX = nameX + (width - nameX) * (stage ? 0.42 : 0.32);
   const detailSize = 11 * scale;
   const hasDetail = gap >= 2.6 * detailSize && width > 340 && !stage;
-  const centsX = nameX + (width - nameX) * (hasDetail ? 0.72 : 0.98);
+  // The three columns share the width: in heights of a letter, by how many letters each has.
+  const room = hasDetail ? 0.72 * (width - nameX) : width - nameX - 4;
+  const longest = (of: (note: HeardNote) => string) =>
+    Math.max(2, ...rungs.map(({ note }) => of(note).length));
+  const nameLetters =
+    0.62 *
+      Math.min(
+        7,
+        longest(({ name }) => name),
+      ) +
+    0.6;
+  const ratioLetters = 0.58 * longest(({ toBass }) => toBass) + 0.6;
+  const centsLetters = 0.52 * longest(({ fromEqual }) => formatSigned(fromEqual));
+  const widest = room / (nameLetters + ratioLetters + centsLetters);
+  const size = Math.max(7, Math.min(21 * scale, gap * (gap < 24 ? 0.8 : 0.46), widest));
+  const ratioX = nameX + Math.max(nameLetters * size, stage ? 0 : 0.32 * (width - nameX) - 0.3 * size);
+  const centsX = nameX + room;
+  const leastStep = stage ? 0.031 * innerHeight : 0;
   return (
     <svg
       width={width}
@@ -92,22 +107,21 @@ function Drawing({
     >
       <line class="rail" x1={RAIL} x2={RAIL} y1={rungs[0].trueY} y2={rungs[rungs.length - 1].trueY} />
       {steps.map((step, i) => {
-        const stepSize = Math.min(0.72 * size, 13 * scale);
+        const stepSize = Math.max(leastStep, Math.min(0.72 * size, 13 * scale));
         if (step.room < size + stepSize + 4) return null;
         const letters = step.ratio.length + step.words.length + 1;
-        const fits = letters * 0.5 * stepSize < width - nameX;
+        const fits = letters * 0.52 * stepSize < width - nameX;
+        if (!fits && step.ratio === '') return null;
         return (
           <text
             key={rungs[i].note.id}
             class="step"
             x={nameX}
             y={step.y + stepSize * 0.35}
-            font-size={fits ? stepSize : Math.min(stepSize, (2 * (width - nameX)) / letters)}
+            font-size={stepSize}
           >
             <tspan class="step-ratio">{step.ratio}</tspan>
-            {(fits || step.ratio === '') && (
-              <tspan dx={step.ratio === '' ? 0 : stepSize * 0.6}>{step.words}</tspan>
-            )}
+            {fits && <tspan dx={step.ratio === '' ? 0 : stepSize * 0.6}>{step.words}</tspan>}
           </text>
         );
       })}
@@ -118,7 +132,7 @@ function Drawing({
             class="name"
             x={nameX}
             y={y + size * 0.35}
-            font-size={size * Math.min(1, 6 / note.name.length)}
+            font-size={size * Math.min(1, 7 / note.name.length)}
           >
             {note.name}
           </text>

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { spread } from '../../core/drawing/index.js';
-import { STRATEGIES } from '../../core/protocol/index.js';
+import { STRATEGIES, type Tuning } from '../../core/protocol/index.js';
 import { DriftCanvas, type LineEnd } from '../drift/drift-canvas.js';
 import { readPalette } from '../drift/drift-svg.js';
 import { toPlotView } from '../drift/plot-view.js';
@@ -11,7 +11,7 @@ import { toSteps } from '../state/steps.js';
 import { figureOf } from '../words/drift-words.js';
 import { nameTuning } from '../words/tunings.js';
 import { Term } from './term.js';
-import { useMedia, useRem, useSize } from './use-media.js';
+import { toHall, useMedia, useRem, useSize } from './use-media.js';
 import { useStore } from './use-store.js';
 
 /** A step counts as pointed at from this share of the window away. */
@@ -30,7 +30,7 @@ export function DriftView({ stage }: { stage: boolean }) {
   const isCalm = useMedia('(prefers-reduced-motion: reduce)');
   const isNarrow = size.width > 0 && size.width < 560;
   // In stage view everything grows with the height of the screen.
-  const hall = Math.round(innerHeight / 30);
+  const hall = Math.round(toHall() / 30);
   const rem = useRem();
   const fontSize = stage ? hall : 0.8 * rem;
   const right = stage ? (size.width > 40 * hall ? 13 : 9.6) * hall : isNarrow ? 8.8 * rem : 13.6 * rem;
@@ -63,11 +63,13 @@ export function DriftView({ stage }: { stage: boolean }) {
   }, [store, isCalm, isDark, right, size.width, size.height, fontSize, read]);
 
   const gap = stage ? 1.25 * hall : 1.35 * rem;
+  const foot = Math.max(gap, size.height - (stage ? 2.4 * hall : 2.2 * rem));
+  const named = chooseEnds(ends, store.heard, Math.floor(foot / gap));
   const labels = spread(
-    ends.map((end) => end.y),
+    named.map((end) => end.y),
     gap,
     gap / 2,
-    Math.max(gap, size.height - (stage ? 2.4 * hall : 2.2 * rem)),
+    foot,
   );
   const { window } = toPlotView(store);
   const reading = read === undefined ? undefined : readMoment(store, read, window.to - window.from);
@@ -108,7 +110,7 @@ export function DriftView({ stage }: { stage: boolean }) {
         onBlur={() => setRead(undefined)}
       >
         <div class="plot" ref={box} />
-        {ends.map(({ line, cents, beyond }, i) => (
+        {named.map(({ line, cents, beyond }, i) => (
           <span
             key={line}
             class={`line-end ${line}${line === store.heard ? ' heard' : ''}`}
@@ -152,6 +154,15 @@ function SpanChoice({ store }: { store: AppStore }) {
       </select>
     </label>
   );
+}
+
+/** The ends that have room for their names: the heard one, and those farthest from it. */
+function chooseEnds(ends: readonly LineEnd[], heard: Tuning, most: number): readonly LineEnd[] {
+  if (ends.length <= most) return ends;
+  const own = ends.find(({ line }) => line === heard);
+  const distance = (end: LineEnd) => (end === own ? Infinity : Math.abs(end.cents - (own?.cents ?? 0)));
+  const chosen = [...ends].sort((a, b) => distance(b) - distance(a)).slice(0, Math.max(1, most));
+  return ends.filter((end) => chosen.includes(end));
 }
 
 function place(element: HTMLElement | null, y: number | undefined, right: number): void {

@@ -44,3 +44,8 @@ export function useRem(): number {
 function readRem(): number {
   return Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
 }
+
+/** What sizes on the stage grow with: the height of the screen, or of a wide screen as wide as this one. */
+export function toHall(): number {
+  return Math.min(innerHeight, 0.75 * innerWidth);
+}
