@@ -87,7 +87,6 @@ export function DriftView({ stage }: { stage: boolean }) {
         <p class="reading">{reading ?? steps.at(-1)?.sentence ?? (stage ? '' : <Scale />)}</p>
         {!stage && <SpanChoice store={store} />}
       </header>
-      {/* biome-ignore lint/a11y/useKeyWithClickEvents: its keys are below, on the same element */}
       <div
         class="sheet"
         role="slider"
