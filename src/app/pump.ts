@@ -27,14 +27,18 @@ export interface PumpOptions {
   readonly tied: boolean;
 }
 
-/** An exercise, ready to be written. */
-export interface PumpExercise {
+/** An exercise, ready to be played. */
+export interface BuiltPump {
   /** The formula, as given or as the classic one has it. */
   readonly formula: string;
   readonly classic: ClassicPump | undefined;
   readonly pump: Pump;
   readonly voicings: readonly Voicing[];
   readonly file: MidiFile;
+}
+
+/** An exercise, ready to be written: its drift was checked. */
+export interface PumpExercise extends BuiltPump {
   /** How far all passes move the tonic. */
   readonly drift: PrimeVector;
   /** The drift of the file under `retune --strategy free`, and of playing it live under `free`. */
@@ -59,11 +63,8 @@ export function listPumps(tonic: Tonic): ListedPump[] {
   });
 }
 
-/**
- * Builds an exercise, and tunes it as a file and live to check the computed drift. Fails with the problems of
- * `parseFormula`, `toPump` and `toVoicings`.
- */
-export function makePump(options: PumpOptions): Outcome<PumpExercise> {
+/** Builds an exercise. Fails with the problems of `parseFormula`, `toPump` and `toVoicings`. */
+export function buildPump(options: PumpOptions): Outcome<BuiltPump> {
   const classic = CLASSIC_PUMPS.find(({ name }) => name === options.text.trim().toLowerCase());
   const formula = classic?.formula ?? options.text.trim();
   const pump = readPump(formula, options.tonic);
@@ -71,21 +72,19 @@ export function makePump(options: PumpOptions): Outcome<PumpExercise> {
   const voicings = toVoicings(pump.value, options.voices);
   if (!voicings.ok) return voicings;
   const file = toPumpFile(pump.value, { ...options, title: formula, voicings: voicings.value });
-  const drift = power(pump.value.drift, options.passes);
-  const retuned = toTunedDrift(file, pump.value, DEFAULT_PLAN);
-  const played = toTunedDrift(file, pump.value, 'live');
+  return succeed({ formula, classic, pump: pump.value, voicings: voicings.value, file });
+}
+
+/** The same, tuned as a file and live to check the computed drift. */
+export function makePump(options: PumpOptions): Outcome<PumpExercise> {
+  const built = buildPump(options);
+  if (!built.ok) return built;
+  const { pump, file } = built.value;
+  const drift = power(pump.drift, options.passes);
+  const retuned = toTunedDrift(file, pump, DEFAULT_PLAN);
+  const played = toTunedDrift(file, pump, 'live');
   const isBorneOut = sameClass(drift, retuned) && sameClass(drift, played);
-  return succeed({
-    formula,
-    classic,
-    pump: pump.value,
-    voicings: voicings.value,
-    file,
-    drift,
-    retuned,
-    played,
-    isBorneOut,
-  });
+  return succeed({ ...built.value, drift, retuned, played, isBorneOut });
 }
 
 function readPump(text: string, tonic: Tonic): Outcome<Pump> {

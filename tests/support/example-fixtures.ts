@@ -1,5 +1,6 @@
 import { toHeadroom } from '../../src/app/live/headroom.js';
 import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../src/app/live/live-settings.js';
+import { type NamedPiece, PieceStretch } from '../../src/app/live/piece-stretch.js';
 import { Incoming, SentMemory } from '../../src/app/live/sent-memory.js';
 import type { MidiFile, MidiSink } from '../../src/core/midi/index.js';
 import { dataLength, toMetreMap, toTempoMap, tracksOf } from '../../src/core/midi/index.js';
@@ -10,6 +11,7 @@ import { createControllerChannel, createMember } from '../../src/core/outlet/mem
 import { DownNotes } from '../../src/core/outlet/member-notes.js';
 import { createCounters } from '../../src/core/outlet/outlet.js';
 import { toTuning } from '../../src/core/outlet/tuning-word.js';
+import { toPiece } from '../../src/core/score/piece.js';
 import { type Pump, parseFormula, toPump } from '../../src/core/score/pump/index.js';
 import { SETTINGS } from '../../src/core/settings/index.js';
 import { formatRatio, ratio, toVoice, UNISON } from '../../src/core/theory/index.js';
@@ -54,6 +56,9 @@ export function createFixtures() {
     Incoming,
     SentMemory,
     toTuning,
+    /** A piece of one note, 5 s long, and all of it to be played. */
+    piece: PIECE,
+    stretch: new PieceStretch(PIECE),
     /** A MIDI sink; `sent` is what it was given, as `90 3C 40`. */
     sink,
     /** Hears nothing of what a channel bank tells. */
@@ -144,6 +149,8 @@ const FILE: MidiFile = {
   ],
   wrapper: 'none',
 };
+
+const PIECE: NamedPiece = { ...toPiece(FILE), name: 'note' };
 
 const SESSION: SessionFacts = {
   leewayCents: { pull: 2, anchored: 8 },

@@ -3,6 +3,7 @@ import type { Frame, Tuning } from '../../src/core/protocol/index.js';
 import type { Strategy } from '../../src/core/tuner/index.js';
 import { EventQueue } from '../../src/io/server/event-queue.js';
 import { FACTS } from './feed-stage.js';
+import { HandClock } from './hand-clock.js';
 import { Stage, stageSettings } from './stage.js';
 
 /** A live session, the monitor that is told of it, and the buffer between them, without a thread. */
@@ -10,6 +11,8 @@ export class WatchedStage extends Stage {
   readonly buffer: ReplayBuffer;
   readonly monitor: SessionMonitor;
   readonly queue: EventQueue;
+  /** For what plays along: it goes as the stage's time does. */
+  readonly clock = new HandClock(1000);
   #told = 0;
 
   constructor(settings = stageSettings()) {
@@ -34,6 +37,17 @@ export class WatchedStage extends Stage {
     this.queue = queue;
   }
 
+  override wait(ms: number): this {
+    const untilMs = this.nowMs + ms;
+    for (let nextMs = this.clock?.nextMs ?? Infinity; nextMs <= untilMs; nextMs = this.clock.nextMs) {
+      super.wait(nextMs - this.nowMs);
+      this.clock.wait(nextMs - this.clock.nowMs);
+    }
+    super.wait(untilMs - this.nowMs);
+    this.clock.nowMs = this.nowMs;
+    return this;
+  }
+
   /** The server stores its state, if it can: what comes after it is replayed on top. */
   settle(): void {
     this.queue.flush();
@@ -43,7 +57,7 @@ export class WatchedStage extends Stage {
   /** As the page does it. */
   hear(tuning: Tuning): void {
     if (tuning !== 'equal' && tuning !== this.session.settings.tuner.strategy) this.#adopt(tuning);
-    this.session.bypass(tuning === 'equal');
+    this.session.hearing.bypass(tuning === 'equal');
   }
 
   frame(): Frame {
@@ -56,7 +70,7 @@ export class WatchedStage extends Stage {
     this.queue.flush();
     const tuner = this.buffer.toReplicas()?.tuners[strategy];
     if (tuner === undefined) throw new Error('the buffer has a gap');
-    this.session.adopt(tuner);
+    this.session.hearing.adopt(tuner);
     this.queue.tell({ kind: 'heard', settings: tuner.settings, facts: FACTS });
   }
 }

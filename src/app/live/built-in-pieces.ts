@@ -2,7 +2,7 @@ import { parseMidiFile } from '../../core/midi/index.js';
 import { toPiece } from '../../core/score/index.js';
 import { readInput } from '../../io/files/index.js';
 import { toLeewayError } from '../problem-error.js';
-import type { NamedPiece } from './piece-player.js';
+import type { NamedPiece } from './piece-stretch.js';
 
 /** The built-in pieces, in the order they are listed, and the default one. */
 const NAMES = ['choir-warm-up', 'chapel-suspensions', 'trio-of-thirds', 'organ-sevenths'] as const;

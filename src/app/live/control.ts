@@ -20,7 +20,7 @@ export function control(
       break;
     case 'hear':
       if (asked.value !== 'equal' && asked.value !== session.settings.tuner.strategy) hear(asked.value);
-      session.bypass(asked.value === 'equal');
+      session.hearing.bypass(asked.value === 'equal');
       break;
     case 'home-now':
     case 'home-next':

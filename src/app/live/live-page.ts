@@ -1,6 +1,6 @@
 import type { LineListener } from '../../core/line/index.js';
 import type { RoutingListener, SessionFacts } from '../../core/monitor/index.js';
-import type { Refused } from '../../core/protocol/index.js';
+import type { PieceOrder } from '../../core/protocol/index.js';
 import type { Strategy } from '../../core/tuner/index.js';
 import type { Clock, Ticker, VitalSigns } from '../../io/clock/index.js';
 import {
@@ -14,12 +14,15 @@ import { type LiveFigures, readFigures } from './live-figures.js';
 import type { LiveSession } from './live-session.js';
 import { withStrategy } from './live-settings.js';
 import { PageKeys } from './page-keys.js';
-import { type NamedPiece, PiecePlayer } from './piece-player.js';
+import { PagePieces, type Refusal } from './page-pieces.js';
+import type { NamedPiece } from './piece-stretch.js';
 import type { SessionEvent } from './session-event.js';
 
 /** How often the feed gets the time, and how often the state of the session, in milliseconds. */
 const TIME_MS = 25;
 const FIGURES_MS = 500;
+
+type Seek = Extract<PieceOrder, { act: 'seek' }>;
 
 /** Address and features of the page. */
 export type PageConfig = Omit<ServerConfig, 'settings' | 'facts' | 'pieces'> & {
@@ -42,7 +45,7 @@ export interface PageHooks {
 export class LivePage {
   readonly listener: LineListener;
   readonly routing: RoutingListener;
-  readonly player: PiecePlayer;
+  readonly pieces: PagePieces;
   readonly #config: PageConfig;
   readonly #hooks: PageHooks;
   readonly #keys: PageKeys;
@@ -51,18 +54,19 @@ export class LivePage {
   #queue: EventQueue | undefined;
   #tickers: Ticker[] = [];
   #sentFacts = '';
-  /** The last file sent by a viewer: it can be started again by its name. */
-  #sentPiece: NamedPiece | undefined;
+  #seek: Seek | undefined;
+  #seeking: NodeJS.Immediate | undefined;
 
   constructor(config: PageConfig, hooks: PageHooks) {
     this.#config = config;
     this.#hooks = hooks;
     const { clock } = hooks;
     this.#keys = new PageKeys((bytes) => this.#session?.playOnPage(bytes));
-    this.player = new PiecePlayer(clock, {
-      play: (bytes) => this.#session?.playPiece(bytes),
-      release: () => this.#session?.leavePiece(),
-      tell: (playing) => this.#queue?.tell({ kind: 'playing', playing }),
+    this.pieces = new PagePieces(config.pieces, {
+      clock,
+      session: () => this.#session,
+      tell: (message) => this.#queue?.tell(message),
+      passed: () => {},
     });
     this.listener = {
       event: (event) => {
@@ -94,7 +98,10 @@ export class LivePage {
       },
       {
         order: (message) => this.#take(session, message),
-        back,
+        back: () => {
+          this.pieces.tellAgain();
+          back();
+        },
         lost: (reason, pauseMs) => {
           this.#keys.leaveAll();
           lost(reason, pauseMs);
@@ -119,13 +126,11 @@ export class LivePage {
 
   /** Starts a piece, built in or sent last. @returns whether there is one of that name */
   play(name: string, tempo: number, loop: boolean): boolean {
-    const piece = [...this.#config.pieces, this.#sentPiece].find((one) => one?.name === name);
-    if (piece !== undefined) this.player.start(piece, tempo, loop);
-    return piece !== undefined;
+    return this.pieces.start(name, { tempo, loop });
   }
 
   told(event: SessionEvent): void {
-    if (event.kind === 'drained' && event.cause === 'panic') this.player.stop();
+    if (event.kind === 'drained' && event.cause === 'panic') this.pieces.player.stop();
   }
 
   notice(level: 'info' | 'warning' | 'error', text: string): void {
@@ -134,7 +139,7 @@ export class LivePage {
 
   /** Stops the piece and releases all keys of the page. Does nothing the second time. */
   silence(): void {
-    this.player.stop();
+    this.pieces.player.stop();
     this.#keys.leaveAll();
     for (const ticker of this.#tickers.splice(0)) ticker.stop();
   }
@@ -157,11 +162,15 @@ export class LivePage {
       return;
     }
     if (message.kind === 'piece') {
-      this.#sentPiece = message.piece;
-      this.player.start(message.piece, 1, false);
+      this.pieces.receive(message.piece);
       return;
     }
     const { order } = message;
+    if (order.type === 'piece' && order.act === 'seek') {
+      this.#seekLater(order);
+      return;
+    }
+    this.#seekNow();
     switch (order.type) {
       case 'play':
         if (order.act === 'on') this.#keys.press(viewer, order.key, order.velocity);
@@ -173,12 +182,21 @@ export class LivePage {
         control(session, order, (strategy) => this.#hear(session, strategy));
         break;
       case 'piece':
-        if (order.act === 'stop') this.player.stop();
-        else if (order.act === 'tempo') this.player.setTempo(order.value);
-        else if (order.act === 'loop') this.player.setLoop(order.value);
-        else if (order.act === 'start' && !this.play(order.name, order.tempo, order.loop))
-          this.#refuse(viewer, 'UNKNOWN_PIECE', `There is no piece called ${order.name}.`);
+        this.#refuse(viewer, this.pieces.take(order));
     }
+  }
+
+  /** A hand on a slider asks for many places: of those that come at once only the last counts. */
+  #seekLater(order: Seek): void {
+    this.#seek = order;
+    this.#seeking ??= setImmediate(() => this.#seekNow());
+  }
+
+  #seekNow(): void {
+    clearImmediate(this.#seeking);
+    this.#seeking = undefined;
+    if (this.#seek !== undefined) this.pieces.take(this.#seek);
+    this.#seek = undefined;
   }
 
   /**
@@ -190,13 +208,14 @@ export class LivePage {
     const tuner = this.#server?.toReplicas()?.tuners[strategy];
     if (tuner === undefined) session.act({ action: 'strategy', strategy });
     else {
-      session.adopt(tuner);
+      session.hearing.adopt(tuner);
       this.#queue?.tell({ kind: 'heard', settings: tuner.settings, facts: this.#readFacts() });
     }
   }
 
-  #refuse(viewer: number, code: Refused['code'], text: string): void {
-    this.#queue?.tell({ kind: 'answer', viewer, message: { type: 'refused', code, text } });
+  #refuse(viewer: number, why: Refusal | undefined): void {
+    if (why !== undefined)
+      this.#queue?.tell({ kind: 'answer', viewer, message: { type: 'refused', ...why } });
   }
 
   #tellTime(): void {

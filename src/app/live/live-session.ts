@@ -1,9 +1,10 @@
 import { Line } from '../../core/line/index.js';
-import { createTuner, nextWakeMs, type Tuner } from '../../core/tuner/index.js';
+import { createTuner, nextWakeMs } from '../../core/tuner/index.js';
 import type { WantedPort } from '../../io/ports/index.js';
 import { act } from './act.js';
 import { toRefusal } from './cable.js';
 import { CurrentTuning } from './current-tuning.js';
+import { Hearing } from './hearing.js';
 import type { Histogram } from './histogram.js';
 import { ForwardTime, type GuardCounters, LiveGuard } from './live-guard.js';
 import type { LiveInput } from './live-input.js';
@@ -35,6 +36,7 @@ export class LiveSession {
   readonly line: Line;
   readonly tuning: CurrentTuning;
   readonly surface: Surface;
+  readonly hearing: Hearing;
   readonly #edges: SessionEdges;
   readonly #time: ForwardTime;
   readonly #guard: LiveGuard;
@@ -104,6 +106,19 @@ export class LiveSession {
       connected: () => guard.settle(),
       lamps: this.surface.lamps,
       routing: edges.routing,
+    });
+    this.hearing = new Hearing({
+      line,
+      now,
+      tuning: this.tuning,
+      inputs: () => this.inputs,
+      piece: () => this.#ports.routes.piece,
+      outletPorts: () => this.#ports.wanted.outlets,
+      run: (what) => {
+        this.#run(what);
+        this.#wakeIfNeeded();
+      },
+      tell,
     });
   }
 
@@ -212,23 +227,6 @@ export class LiveSession {
     this.#tell({ kind: 'acted', action: asked.action });
     this.#run(() => act(this, this.#time.now(), asked, from, (event) => this.#tell(event)));
     this.#wakeIfNeeded();
-  }
-
-  /**
-   * Lets another tuner decide, which is as if it had heard the whole session. The session has its settings then; what
-   * sounds glides to where it has it. Never throws.
-   */
-  adopt(tuner: Tuner): void {
-    this.#run(() => this.line.adopt(this.#time.now(), tuner));
-    this.tuning.adopt(tuner.settings);
-    this.#wakeIfNeeded();
-  }
-
-  /** Turns 12 equal on or off in a glide. Never throws. */
-  bypass(isOn: boolean): void {
-    if (isOn === this.line.isBypassed) return;
-    this.#run(() => this.line.bypass(this.#time.now(), isOn, 'glide'));
-    this.#tell({ kind: 'bypassed', on: isOn });
   }
 
   /** Plays a whole message without a port: from the page. Never throws. */

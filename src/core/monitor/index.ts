@@ -5,7 +5,13 @@ export { type EntryPlace, toDriftFact, toEntryFact, toTotalsFact } from './ledge
 export { type Tuners, toNoteFacts, toRecalledFacts } from './note-facts.js';
 export { type NoteChannel, NoteRouting, type RoutingListener } from './note-routing.js';
 export { ReplayBuffer } from './replay-buffer.js';
-export type { PlayingState, SessionCounters, SessionFacts, SessionMessage } from './session-messages.js';
+export type {
+  PlayedPass,
+  PlayingState,
+  SessionCounters,
+  SessionFacts,
+  SessionMessage,
+} from './session-messages.js';
 export { type MonitorCounters, SessionMonitor } from './session-monitor.js';
 export { SessionRows } from './session-rows.js';
 export { toSettingsFact } from './settings-facts.js';

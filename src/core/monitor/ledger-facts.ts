@@ -57,7 +57,7 @@ export interface EntryPlace {
  */
 export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: EntryPlace): EntryFact {
   const { strategy, held } = tuner.settings;
-  const head = { n, strategy, atMs: toTime(entry.atMs), pass };
+  const head = { n, strategy, atMs: toThousandth(entry.atMs), pass };
   switch (entry.kind) {
     case 'return': {
       const { key, ratio } = entry;
@@ -91,7 +91,7 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
     }
     case 'offset': {
       const { cause, struck, tied } = entry;
-      const untilMs = toTime(entry.untilMs);
+      const untilMs = toThousandth(entry.untilMs);
       return {
         ...head,
         kind: 'offset',
@@ -108,7 +108,7 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
       return {
         ...head,
         kind: 'impurity',
-        untilMs: toTime(entry.untilMs),
+        untilMs: toThousandth(entry.untilMs),
         key,
         name: toText(namePoint(tuner, placeOf(tuner, key), key)),
         cents: toThousandth(entry.cents),
@@ -121,9 +121,4 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
 /** The ledger's point for a key's class that has come back, in the octave of the key. */
 function placeOf({ ledger, originKey }: Tuner, key: number): PrimeVector {
   return withKeys(ledger.accounts[key % 12]!.lastPoint, key - originKey);
-}
-
-/** A pull is entered from half a tick before it began, which can be before the session did. */
-function toTime(ms: number): number {
-  return Math.max(0, toThousandth(ms));
 }

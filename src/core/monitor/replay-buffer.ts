@@ -12,6 +12,9 @@ const MOST_UNDONE = 20_000;
 /** Most messages on their way to a silent server, before it counts as stuck. */
 const MOST_UNHEARD = 5000;
 
+/** In the place of messages that don't count any more. */
+const FORGOTTEN: SessionMessage = { kind: 'rows', rows: new Float64Array(0) };
+
 /** The start of another server. */
 export interface ReplayStart {
   readonly settings: TunerSettings;
@@ -69,9 +72,19 @@ export class ReplayBuffer {
   add(message: SessionMessage): void {
     if ('settings' in message) this.#settings = message.settings;
     if ('facts' in message) this.#facts = message.facts;
-    if (this.#undone.length < this.#most) this.#undone.push(message);
-    else this.#hasGap = true;
+    if (this.#undone.length < this.#most) {
+      if (message.kind === 'rebuilt') this.#forgetMusic();
+      this.#undone.push(message);
+    } else this.#hasGap = true;
     this.#sent++;
+  }
+
+  /** All that was played before doesn't count any more: it isn't stored. */
+  #forgetMusic(): void {
+    this.#isWhole = true;
+    this.#undone = this.#undone.map((one) =>
+      one.kind === 'rows' || one.kind === 'rebuilt' ? FORGOTTEN : one,
+    );
   }
 
   /** Another server starts: with the returned state, and then with all undone messages, which it is sent at once. */

@@ -1,4 +1,4 @@
-import type { CountersFact, Downstream, ScoreFact, StageFact } from '../protocol/index.js';
+import type { CountersFact, Downstream, PassFact, ScoreFact, StageFact } from '../protocol/index.js';
 import type { TunerSettings } from '../tuner/index.js';
 
 /** Facts for viewers beside the tuning. */
@@ -32,6 +32,11 @@ export interface PlayingState {
   readonly toMs: number;
 }
 
+/** A pass of a piece: its number from 1, when it began, and its events as rows. */
+export interface PlayedPass extends Omit<PassFact, 'left'> {
+  readonly rows: Float64Array;
+}
+
 /** The session's counters; the server adds those of the viewers. */
 export type SessionCounters = Omit<CountersFact, 'droppedFrames' | 'viewers'>;
 
@@ -52,6 +57,14 @@ export type SessionMessage =
       readonly facts: SessionFacts;
     }
   | { readonly kind: 'facts'; readonly atMs: number; readonly facts: SessionFacts }
+  /** Everything before is forgotten: the music is as if only these passes of a piece had been played, up to now. */
+  | {
+      readonly kind: 'rebuilt';
+      readonly atMs: number;
+      /** Number of the next note after all that sounded before. */
+      readonly nextId: number;
+      readonly passes: readonly PlayedPass[];
+    }
   | { readonly kind: 'playing'; readonly playing: PlayingState | null }
   /** The chords of the piece that plays. */
   | { readonly kind: 'score'; readonly score: ScoreFact | null }

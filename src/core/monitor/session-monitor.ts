@@ -17,6 +17,7 @@ import {
 import { type TunerSettings, toDrift } from '../tuner/index.js';
 import { DriftHistory } from './drift-history.js';
 import { toFrame } from './frames.js';
+import { PastRecorder } from './past-recorder.js';
 import type { PlayingState, SessionCounters, SessionFacts, SessionMessage } from './session-messages.js';
 import { toSettingsFact } from './settings-facts.js';
 import type { MonitorSnapshot } from './snapshot.js';
@@ -42,7 +43,7 @@ const NO_FIGURES: SessionCounters = {
 /** The present and the recent past of a session, updated by its messages; frames and snapshots are made from it. */
 export class SessionMonitor {
   readonly replicas: TunerReplicas;
-  readonly #drift = new DriftHistory();
+  #drift = new DriftHistory();
   readonly #pieces: readonly PieceFact[];
   readonly #session: string;
   #passes: PassFact[];
@@ -85,9 +86,9 @@ export class SessionMonitor {
 
   /**
    * Takes a message of the session.
-   * @returns its effect for viewers: nothing, something in the next frame, new settings, another score
+   * @returns its effect for viewers: nothing, something in the next frame, new settings, another score, all is other than it was
    */
-  take(message: SessionMessage): 'nothing' | 'frame' | 'settings' | 'score' {
+  take(message: SessionMessage): 'nothing' | 'frame' | 'settings' | 'score' | 'rebuilt' {
     switch (message.kind) {
       case 'rows':
         return this.replicas.takeRows(message.rows) ? 'frame' : 'nothing';
@@ -105,6 +106,9 @@ export class SessionMonitor {
         this.#facts = message.facts;
         this.replicas.changeLeeways(message.atMs, message.facts.leewayCents);
         return 'settings';
+      case 'rebuilt':
+        this.#rebuild(message);
+        return 'rebuilt';
       case 'playing':
         this.#play(message.playing);
         return 'frame';
@@ -186,14 +190,32 @@ export class SessionMonitor {
     return forStrategies((which) => toThousandth(toDrift(tuners[which]).leftCents));
   }
 
+  /** Plays the past again, and records it as if it had been seen. */
+  #rebuild({ atMs, nextId, passes }: Extract<SessionMessage, { kind: 'rebuilt' }>): void {
+    const { replicas } = this;
+    replicas.begin(nextId);
+    this.#drift = new DriftHistory();
+    this.#passes = [];
+    this.#tail = [];
+    const past = new PastRecorder(replicas, () => this.record());
+    for (const { n, atMs: began, rows } of passes) {
+      replicas.pass = n;
+      this.#beginPass({ n, atMs: began });
+      replicas.replay(rows, (event) => past.before(event));
+    }
+    past.finish(atMs);
+  }
+
   #play(playing: PlayingState | null): void {
-    const before = this.#playing?.pass;
     this.#playing = playing;
     this.replicas.pass = playing?.pass.n ?? 0;
-    if (playing === null) return;
-    const { pass } = playing;
-    if (before?.n !== pass.n || before.atMs !== pass.atMs)
-      this.#passes = [...this.#passes, { ...pass, left: this.#left() }].slice(-LIMITS.passes);
+    const pass = playing?.pass;
+    const last = this.#passes.at(-1);
+    if (pass !== undefined && (last?.n !== pass.n || last.atMs !== pass.atMs)) this.#beginPass(pass);
+  }
+
+  #beginPass({ n, atMs }: { readonly n: number; readonly atMs: number }): void {
+    this.#passes = [...this.#passes, { n, atMs, left: this.#left() }].slice(-LIMITS.passes);
   }
 
   #toFrame(entries: readonly EntryFact[], { droppedFrames, viewers }: MonitorCounters): Frame {

@@ -87,7 +87,8 @@ export class TunerReplicas {
 
   /** Time up to which everything was reported, in milliseconds; 0 before anything was. */
   get nowMs(): number {
-    return Math.max(0, this.sounding.nowMs);
+    const { nowMs } = this.sounding;
+    return nowMs === -Infinity ? 0 : nowMs;
   }
 
   /** Whether anything moves by itself under any strategy. */
@@ -148,6 +149,34 @@ export class TunerReplicas {
     this.#takeAll((_, which) => ({ kind: 'settings', atMs, settings: toStrategy(settings, which, leeways) }));
   }
 
+  /**
+   * Begins again: no strategy has heard anything, and the ledgers are empty. Settings continue, and so does the count of
+   * notes; what is known of the outlet's bends is left.
+   * @param nextId number of the next note
+   */
+  begin(nextId: number): void {
+    for (const which of STRATEGIES) {
+      const tuner = createTuner(this.#lines[which].tuner.settings);
+      tuner.nextId = nextId;
+      this.#lines[which] = this.#toLine(which, tuner);
+      this.#counts[which] = 0;
+    }
+    this.#routing.clear();
+    this.#strikeMs = null;
+    this.#entries = [];
+  }
+
+  /** Takes rows of the past, which counts no notes. @param before called with each event before it is taken */
+  replay(rows: Float64Array, before: (event: RowEvent) => void): void {
+    const notes = this.#notes;
+    const take = (event: RowEvent) => {
+      before(event);
+      this.take(event);
+    };
+    readRows(rows, take, NO_ROUTING);
+    this.#notes = notes;
+  }
+
   /** Another strategy sounds from now on. No tuner changes. */
   hear(strategy: Strategy): void {
     this.#strategy = strategy;
@@ -205,6 +234,9 @@ export class TunerReplicas {
     });
   }
 }
+
+/** Nothing of the past was sent. */
+const NO_ROUTING = { begin() {}, noteSent() {}, bendSent() {} };
 
 function areComplete<T>(all: Readonly<Record<Strategy, T | undefined>>): all is Record<Strategy, T> {
   return STRATEGIES.every((which) => all[which] !== undefined);

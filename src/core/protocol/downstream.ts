@@ -47,6 +47,8 @@ const RefusedSchema = v.object({
     'TOO_LARGE',
     'UNKNOWN_PIECE',
     'BAD_FILE',
+    'BAD_FORMULA',
+    'UNKNOWN_STORY',
   ]),
   text: TextSchema,
 });

@@ -1,6 +1,7 @@
 /** A whole piece: its events in playing order, its parts, the live rule over it, and why every note got its ratio. */
 
 export * from './figures/index.js';
+export { type LeadIn, toLeadIn } from './lead-in.js';
 export { type Moment, type MomentNote, type RecountedPiece, recountMoments } from './moments.js';
 export {
   type Part,
@@ -10,6 +11,7 @@ export {
   toPartsByTrack,
 } from './parts.js';
 export { type Piece, toPiece } from './piece.js';
+export { type PieceChord, toChords } from './piece-chords.js';
 export {
   DEFAULT_PLAN,
   type Planning,

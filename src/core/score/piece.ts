@@ -4,6 +4,7 @@ import {
   type MidiFile,
   PROGRAM_CHANGE,
   type TrackEvent,
+  toMetreMap,
   toTempoMap,
   tracksOf,
 } from '../midi/index.js';
@@ -18,12 +19,16 @@ export interface Piece {
   readonly timesMs: Float64Array;
   /** Three bytes a message; the third is 0 where a message has only two. */
   readonly messages: Uint8Array;
+  /** When its bars begin. */
+  readonly barsMs: readonly number[];
 }
 
 /** In a piece written out several times over, this marker ends the first pass. */
 const SECOND_PASS = 'pass 2';
 /** Longest title, in characters; the rest is cut. */
 const MOST_TITLE = 120;
+/** Most bars that are counted. */
+const MOST_BARS = 10_000;
 
 /**
  * Lays a file out for playing: the channel messages of all its tracks in playing order, percussion too. A piece with a
@@ -60,7 +65,19 @@ export function toPiece(file: MidiFile): Piece {
     lengthMs,
     timesMs: Float64Array.from(times),
     messages: Uint8Array.from(bytes),
+    barsMs: toBars(file, lengthMs, toMs),
   };
+}
+
+function toBars(file: MidiFile, lengthMs: number, toMs: (tick: number) => number): number[] {
+  const { toTick } = toMetreMap(file);
+  const bars: number[] = [];
+  for (let bar = 1; bar <= MOST_BARS; bar++) {
+    const ms = toMs(toTick(bar));
+    if (ms >= lengthMs) break;
+    bars.push(ms);
+  }
+  return bars;
 }
 
 function isShort(status: number): boolean {

@@ -43,6 +43,8 @@ export class FeedServer {
   #isNews = false;
   #hasNewSettings = false;
   #hasNewScore = false;
+  /** Viewers need everything anew instead of a frame. */
+  #isRebuilt = false;
   /** Processed messages of the session, and whether there are any since the last snapshot for a next server. */
   #done = 0;
   #snapshotMs = -Infinity;
@@ -129,6 +131,11 @@ export class FeedServer {
     this.#snapshots.clear();
     if (seen === 'settings') this.#hasNewSettings = true;
     if (seen === 'score') this.#hasNewScore = true;
+    if (seen === 'rebuilt') {
+      this.#isRebuilt = true;
+      // The session may soon need its state.
+      this.#snapshotMs = -Infinity;
+    }
     this.#hurry();
   }
 
@@ -170,7 +177,9 @@ export class FeedServer {
     this.#hasNewScore = false;
     this.#monitor.record();
     const frame = this.#monitor.frame(this.#viewers.counters);
-    this.#viewers.sendAll(frame);
+    if (this.#isRebuilt) this.#viewers.renewAll();
+    else this.#viewers.sendAll(frame);
+    this.#isRebuilt = false;
   }
 
   #snapshot(mayControl: boolean): string {

@@ -1,5 +1,6 @@
 import type { MonitorSnapshot, SessionFacts } from '../../core/monitor/index.js';
 import type { PieceFact, Upstream } from '../../core/protocol/index.js';
+import type { Piece } from '../../core/score/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
 
 /** An order from a viewer with the token. */
@@ -7,13 +8,8 @@ export type Order = Extract<Upstream, { type: 'play' | 'control' | 'stage' | 'st
 type PlainPieceOrder = Exclude<Extract<Upstream, { type: 'piece' }>, { act: 'file' }>;
 
 /** A piece sent by a viewer, read and with its times. */
-export interface SentPiece {
+export interface SentPiece extends Piece {
   readonly name: string;
-  readonly title: string;
-  readonly lengthMs: number;
-  /** When each message is due, in milliseconds, and its bytes, three a message. */
-  readonly timesMs: Float64Array;
-  readonly messages: Uint8Array;
 }
 
 /** Messages of the server to the session. */

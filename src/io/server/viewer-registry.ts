@@ -83,6 +83,11 @@ export class ViewerRegistry {
     }
   }
 
+  /** Sends everybody a snapshot: what they know doesn't hold any more. */
+  renewAll(): void {
+    for (const viewer of this.#viewers.values()) viewer.tellText(this.#hooks.snapshot(viewer.mayControl));
+  }
+
   /** Pings every viewer, and disconnects those that haven't answered since the last time. */
   ping(): void {
     for (const viewer of this.#viewers.values()) {

@@ -155,10 +155,10 @@ describe('toEntryFact', () => {
     }
   });
 
-  test('gives 0 for a time before the session began', () => {
+  test('has times before the session began: what was played in advance', () => {
     const { tuner } = new Playing({ strategy: 'pull' });
     const span = { atMs: -5, untilMs: 5, cents: 0.03, struck: 0, tied: 1 };
     const fact = toEntryFact(tuner, { kind: 'offset', cause: 'pull', ...span }, { n: 1, pass: 0 });
-    expect(fact).toMatchObject({ atMs: 0, untilMs: 5, held: toSettings({}).held });
+    expect(fact).toMatchObject({ atMs: -5, untilMs: 5, held: toSettings({}).held });
   });
 });

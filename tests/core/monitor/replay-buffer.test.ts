@@ -4,6 +4,7 @@ import { type MonitorSnapshot, ReplayBuffer, type SessionMessage } from '../../.
 import { toSettings } from '../../../src/core/tuner/index.js';
 import { FACTS } from '../../support/feed-stage.js';
 import { amongAll, forAll } from '../../support/properties.js';
+import { toRows } from '../../support/rows.js';
 
 const SETTINGS = toSettings({});
 
@@ -115,4 +116,17 @@ test('a replay buffer takes a server that leaves thousands unread as stuck, and 
   expect(buffer.isStuck).toBe(true);
   buffer.settle(1, undefined);
   expect(buffer.isStuck).toBe(false);
+});
+
+test('a replay buffer stores nothing of the music before it began again, and all else', () => {
+  const buffer = new ReplayBuffer(SETTINGS, FACTS);
+  const strike = toRows({ kind: 'note-on', atMs: 5, part: 0, key: 60 });
+  buffer.add(strike);
+  buffer.add({ kind: 'playing', playing: null });
+  buffer.add({ kind: 'rebuilt', atMs: 10, nextId: 7, passes: [] });
+  buffer.add(toRows({ kind: 'note-on', atMs: 20, part: 0, key: 62 }));
+  expect(buffer.undone).toHaveLength(4);
+  expect(buffer.undone[0]).toEqual({ kind: 'rows', rows: new Float64Array(0) });
+  expect(buffer.undone[1]).toEqual({ kind: 'playing', playing: null });
+  expect(buffer.toReplicas()?.sounding.notes.map(({ id, key }) => [id, key])).toEqual([[7, 62]]);
 });

@@ -188,3 +188,43 @@ test('a session monitor drops the oldest of too many ledger entries', () => {
   expect(entries.length).toBeGreaterThan(0);
   expect(entries.length).toBeLessThanOrEqual(LIMITS.entries);
 });
+
+test('a session monitor that begins again has the past as if it had seen it, and nothing of before', () => {
+  const monitor = pumped((state) => state.record());
+  const rowsOf = (fromMs: number) => {
+    const rows = new SessionRows(40);
+    TIED_PUMP.forEach(({ lift, strike }, i) => {
+      const head = { atMs: fromMs + 900 * i, part: 0 };
+      for (const key of lift) rows.event({ kind: 'note-off', ...head, key });
+      for (const key of strike) rows.event({ kind: 'note-on', ...head, key });
+    });
+    rows.event({ kind: 'silence', atMs: fromMs + 4400, part: 0 });
+    return rows.take();
+  };
+  const passes = [
+    { n: 1, atMs: -4500, rows: rowsOf(-4500) },
+    { n: 2, atMs: 0, rows: rowsOf(0) },
+  ];
+  expect(monitor.take({ kind: 'rebuilt', atMs: 4500, nextId: 100, passes })).toBe('rebuilt');
+  const snapshot = monitor.toViewerSnapshot(true, COUNTERS);
+  expect(snapshot.passes).toEqual([
+    { n: 1, atMs: -4500 },
+    { n: 2, atMs: 0 },
+  ]);
+  monitor.frame(COUNTERS);
+  const { frame, course } = monitor.toViewerSnapshot(true, COUNTERS);
+  expect(frame.atMs).toBe(4500);
+  expect(frame.notes).toEqual([]);
+  expect(frame.drift.free.commaCents).toBeCloseTo(-2 * 21.506, 2);
+  // The notes of the past don't count as played.
+  expect(frame.counters.notes).toBe(10);
+  const free = frame.entries.filter(({ strategy }) => strategy === 'free');
+  expect(free.map(({ n }) => n)).toEqual(free.map((_, i) => i + 1));
+  expect(new Set(free.map(({ pass }) => pass))).toEqual(new Set([1, 2]));
+  expect(course.atMs[0]).toBe(-4500);
+  // Five chords a pass, before and after each strike, and the silence between the passes.
+  const at = (ms: number) => course.free[course.atMs.findIndex((one) => one >= ms)];
+  expect(at(-4460)).toBeCloseTo(0, 1);
+  expect(at(-50)).toBeNull();
+  expect(at(3640)).toBeLessThan(-2 * 21.5 + 1);
+});

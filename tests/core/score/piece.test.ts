@@ -43,6 +43,8 @@ describe('a piece prepared for playing', () => {
     expect([ons.length, offs.length]).toEqual([15, 15]);
     expect(Math.max(...piece.timesMs)).toBeLessThanOrEqual(piece.lengthMs);
     expect([...piece.timesMs]).toEqual([...piece.timesMs].sort((a, b) => a - b));
+    // Five bars of four quarters.
+    expect(piece.barsMs).toEqual([0, 3000, 6000, 9000, 12_000]);
   });
 
   test('has percussion on its channel, and a 0 after short messages', () => {

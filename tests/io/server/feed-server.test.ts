@@ -77,6 +77,27 @@ describe('viewers of the feed server', () => {
     expect(viewer.messages.map(({ type }) => type).slice(-2)).toEqual(['settings', 'frame']);
   });
 
+  test('get everything anew, instead of a frame, where the music begins again', async () => {
+    stage.play(0x90, 60, 80);
+    const viewer = await stage.viewer();
+    await viewer.sees('the note', ({ notes }) => notes.length === 1);
+    const frames = viewer.of('frame').length;
+    stage.server.take({ kind: 'rebuilt', atMs: stage.nowMs, nextId: 5, passes: [] });
+    await until('a snapshot', () => viewer.of('snapshot').length === 2);
+    expect(viewer.of('snapshot')[1].frame.notes).toEqual([]);
+    expect(viewer.of('snapshot')[1].frame.entries).toEqual([]);
+    expect(viewer.of('frame')).toHaveLength(frames);
+  });
+
+  test('get the chords of a piece when it starts', async () => {
+    const viewer = await stage.viewer();
+    const score = { name: 'choir', chords: [{ atMs: 0, symbol: 'C', keys: [60, 64, 67] }], barsMs: [0] };
+    stage.server.take({ kind: 'score', score });
+    await until('the score', () => viewer.of('score').length === 1);
+    expect(viewer.of('score')[0].score).toEqual(score);
+    expect((await stage.viewer()).of('snapshot')[0].score).toEqual(score);
+  });
+
   test('get every line of text, and only their own answers', async () => {
     const [one, other] = [await stage.viewer(), await stage.viewer()];
     stage.server.take({ kind: 'notice', level: 'info', text: 'Input "Keys" is open.' });
@@ -167,6 +188,7 @@ describe('what viewers of the feed server may do:', () => {
         messages: [...told.piece.messages],
       },
     ).toEqual({
+      barsMs: [0],
       name: 'note.mid',
       title: 'note.mid',
       lengthMs: 500,

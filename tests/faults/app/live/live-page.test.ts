@@ -11,7 +11,7 @@ import { TOKEN, writePage } from '../../../support/feed-stage.js';
 import { findFreePort } from '../../../support/free-port.js';
 import { stageSettings, toModel } from '../../../support/stage.js';
 import { useTemporaryFolder } from '../../../support/temporary-folder.js';
-import { until } from '../../../support/until.js';
+import { pause, until } from '../../../support/until.js';
 
 const DEMO = new URL('../../../../configs/demo', import.meta.url).pathname;
 const NO_SIGNS = {
@@ -65,6 +65,7 @@ beforeEach(async () => {
 afterEach(async () => {
   for (const client of clients) client.vanish();
   clients = [];
+  lost.length = 0;
   owner.stop();
   await page.close();
 });
@@ -74,6 +75,20 @@ async function look(token?: string): Promise<FeedClient> {
   clients.push(client);
   await client.hello(token);
   return client;
+}
+
+/** Tries to connect until the server is back. */
+async function knock(): Promise<FeedClient> {
+  for (;;) {
+    const client = new FeedClient(address);
+    clients.push(client);
+    const isThere = await new Promise<boolean>((resolve) => {
+      client.socket.on('open', () => resolve(true));
+      client.socket.on('error', () => resolve(false));
+    });
+    if (isThere) return client.isOpen();
+    await pause(50);
+  }
 }
 
 const keysOf = ({ notes }: { notes: readonly { key: number }[] }) => notes.map(({ key }) => key);
@@ -115,7 +130,7 @@ describe('a session on the page', () => {
     await player.sees('four voices', ({ notes }) => notes.length === 4);
     player.send({ type: 'control', what: 'panic' });
     await player.sees('silence', ({ notes, playing }) => notes.length === 0 && playing === null);
-    expect(page.player.name).toBeUndefined();
+    expect(page.pieces.player.name).toBeUndefined();
   });
 
   test('plays a file that was sent, and starts it again by its name', async () => {
@@ -127,7 +142,7 @@ describe('a session on the page', () => {
     if (!parts.ok) throw new Error(parts.problem.message);
     for (const part of parts.value) player.send(part);
     await player.sees('its note', (one) => keysOf(one).join() === '72');
-    page.player.stop();
+    page.pieces.player.stop();
     await player.sees('silence', ({ notes }) => notes.length === 0);
     player.send({ type: 'piece', act: 'start', name: 'high.mid', tempo: 1, loop: false });
     await player.sees('its note again', (one) => keysOf(one).join() === '72');
@@ -157,6 +172,32 @@ describe('a session on the page', () => {
     expect(session.counters.drains).toBe(0);
   });
 
+  test('goes to a place of a piece, in every tuning, and a server that dies comes back with all of it', async () => {
+    const player = await look(TOKEN);
+    player.send({ type: 'piece', act: 'start', name: 'choir-warm-up', tempo: 1, loop: true });
+    player.send({ type: 'piece', act: 'pause', value: true });
+    // A hand on a slider.
+    for (let ms = 0; ms <= 4000; ms += 100) player.send({ type: 'piece', act: 'seek', pass: 3, value: ms });
+    const there = await player.sees('the place', ({ playing }) => playing?.positionMs === 4000);
+    expect(there.playing).toMatchObject({ isPaused: true, pass: { n: 3 } });
+    expect(keysOf(there)).toEqual([45, 57, 64, 72]);
+    expect(there.drift.free.commaCents).toBeLessThan(-40);
+    const snapshot = player.of('snapshot').at(-1);
+    expect(snapshot?.passes.map(({ n }) => n)).toEqual([1, 2, 3]);
+    player.send({ type: 'control', what: 'hear', value: 'free' });
+    await player.sees('free', ({ sounding }) => sounding === 'free');
+    expect(session.settings.tuner.strategy).toBe('free');
+    await page.server?.kill();
+    await until('the loss', () => lost.length > 0);
+    const viewer = await knock();
+    const after = await viewer.sees('the same', ({ notes }) => notes.length === 4);
+    // The pull draws on while the piece stands still.
+    const still = ({ notes }: typeof after) => notes.map(({ cents }) => ({ ...cents, pull: 0 }));
+    expect(still(after)).toEqual(still(there));
+    expect(viewer.of('snapshot')[0].passes).toEqual(snapshot?.passes);
+    expect(viewer.of('snapshot')[0].score?.name).toBe('choir-warm-up');
+  });
+
   test('releases what viewers held when the server dies, and reports it to its owner', async () => {
     const player = await look(TOKEN);
     player.send({ type: 'play', act: 'on', key: 60, velocity: 80 });
@@ -164,16 +205,7 @@ describe('a session on the page', () => {
     await page.server?.kill();
     await until('the loss', () => lost.length === 1);
     expect(session.line.tuner.notes).toEqual([]);
-    const again = await new Promise<FeedClient>((resolve) => {
-      const knock = () => {
-        const client = new FeedClient(address);
-        clients.push(client);
-        client.socket.on('open', () => resolve(client));
-        client.socket.on('error', () => setTimeout(knock, 50));
-      };
-      knock();
-    });
-    await again.isOpen();
+    const again = await knock();
     expect(await again.hello(TOKEN)).toBe(true);
   });
 
