@@ -6,6 +6,7 @@ import { figureOf } from '../words/drift-words.js';
 import type { TermName } from '../words/terms.js';
 import { nameTuning } from '../words/tunings.js';
 import { Term } from './term.js';
+import { useMedia } from './use-media.js';
 
 const MOST_LINES = 60;
 /** What nobody hears is left out, in cents. */
@@ -25,6 +26,10 @@ const PAYMENTS: readonly {
 export function LedgerView({ store }: { store: AppStore }) {
   const [showsAll, setShowsAll] = useState(false);
   const [showsFine, setShowsFine] = useState(false);
+  const [asksSums, setSums] = useState(false);
+  const hasRoom = useMedia('(min-height: 900px)');
+  const hasSums = asksSums || hasRoom;
+  const hasEntries = !asksSums || hasRoom;
   const { entries, frame, missed } = store.state;
   const { heard } = store;
   const shown = entries.filter(
@@ -37,6 +42,11 @@ export function LedgerView({ store }: { store: AppStore }) {
         <h2 id="ledger-title">
           <Term name="ledger">Ledger</Term>
         </h2>
+        {!hasRoom && (
+          <button type="button" class="small" aria-pressed={asksSums} onClick={() => setSums(!asksSums)}>
+            Sums
+          </button>
+        )}
         <label class="inline">
           <input
             type="checkbox"
@@ -51,40 +61,42 @@ export function LedgerView({ store }: { store: AppStore }) {
             checked={showsFine}
             onChange={(event) => setShowsFine(event.currentTarget.checked)}
           />
-          <span>under 1 cent too</span>
+          <span>under 1 cent</span>
         </label>
       </header>
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a list that scrolls has to be reached by the keyboard */}
-      <section class="entries" tabIndex={0} aria-label="Entries, newest first">
-        {passes.length === 0 && (
-          <p class="empty">
-            {heard === 'equal' && !showsAll
-              ? '12 equal has no ledger: it never moves.'
-              : `Nothing has been paid yet under ${showsAll ? 'any strategy' : nameTuning(heard)}.`}
-          </p>
-        )}
-        {passes.map(({ pass, lines }) => (
-          <div key={`${pass} ${lines[lines.length - 1].id}`}>
-            {pass > 0 && <h3>pass {pass}</h3>}
-            <ul>
-              {lines.map(({ id, strategies, sentence }) => (
-                <li key={id}>
-                  {showsAll && (
-                    <span class={`speaker ${strategies.length === 1 ? strategies[0] : ''}`}>
-                      {toSpeaker(strategies)}{' '}
-                    </span>
-                  )}
-                  {sentence}
-                </li>
-              ))}
-            </ul>
-          </div>
-        ))}
-        {missed > 0 && (
-          <p class="empty">{missed} entries came too fast for this page; the sums below hold them.</p>
-        )}
-      </section>
-      {frame !== undefined && <Payments frame={frame} />}
+      {hasEntries && (
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: a list that scrolls has to be reached by the keyboard
+        <section class="entries" tabIndex={0} aria-label="Entries, newest first">
+          {passes.length === 0 && (
+            <p class="empty">
+              {heard === 'equal' && !showsAll
+                ? '12 equal has no ledger: it never moves.'
+                : `Nothing has been paid yet under ${showsAll ? 'any strategy' : nameTuning(heard)}.`}
+            </p>
+          )}
+          {passes.map(({ pass, lines }) => (
+            <div key={`${pass} ${lines[lines.length - 1].id}`}>
+              {pass > 0 && <h3>pass {pass}</h3>}
+              <ul>
+                {lines.map(({ id, strategies, sentence }) => (
+                  <li key={id}>
+                    {showsAll && (
+                      <span class={`speaker ${strategies.length === 1 ? strategies[0] : ''}`}>
+                        {toSpeaker(strategies)}{' '}
+                      </span>
+                    )}
+                    {sentence}
+                  </li>
+                ))}
+              </ul>
+            </div>
+          ))}
+          {missed > 0 && (
+            <p class="empty">{missed} entries came too fast for this page; the sums below hold them.</p>
+          )}
+        </section>
+      )}
+      {frame !== undefined && hasSums && <Payments frame={frame} />}
     </section>
   );
 }
