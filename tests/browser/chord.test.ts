@@ -13,6 +13,7 @@ test.each([
 ])('each note on the page is shown with its channel and bend, and with nothing else: %o', async (size) => {
   await stage.page.setViewportSize(size);
   await stage.open();
+  if (size.width < 760) await stage.page.getByRole('button', { name: 'Chord', exact: true }).click();
   for (const key of KEYS) stage.server.order({ type: 'play', act: 'on', key, velocity: 80 });
   const seen = async () => (await readLadder(stage.page)).bends.length;
   await expect.poll(seen).toBe(KEYS.length);

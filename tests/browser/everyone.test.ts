@@ -8,16 +8,25 @@ test.each([
   ['the sheet by day', 1280, 720, 'light', ''],
   ['the sheet by night', 1280, 720, 'dark', ''],
   ['the stage', 1920, 1080, 'dark', '#stage'],
+  ['the stage by day', 1024, 768, 'light', '#stage'],
   ['a phone', 390, 844, 'light', ''],
   ['a phone by night', 390, 844, 'dark', ''],
+  ['a phone on its side', 844, 390, 'light', ''],
+  ['an onlooker', 1280, 720, 'light', 'onlooker'],
+  ["an onlooker's phone", 360, 740, 'dark', 'onlooker'],
 ] as const)('%s has no serious fault that axe can find', async (_what, width, height, colorScheme, hash) => {
   const { page, server } = stage;
   server.session.start('choir-warm-up');
   server.skip(PASS_MS);
   await page.setViewportSize({ width, height });
   await page.emulateMedia({ colorScheme });
-  await stage.open(hash === '' ? server.playerUrl : `${server.url}#stage&token=${server.token}`);
-  await page.waitForSelector('.ladder svg .name');
+  const urls = {
+    '': server.playerUrl,
+    onlooker: server.url,
+    '#stage': `${server.url}#stage&token=${server.token}`,
+  };
+  await stage.open(urls[hash]);
+  await page.waitForSelector('.line-end');
   const { faults, passed } = await findFaults(stage.page);
   // It did look.
   expect(passed).toBeGreaterThan(10);
@@ -30,7 +39,7 @@ test('no tab of the page is wider than a phone, and every target is a fingertip 
   await page.setViewportSize({ width: 390, height: 844 });
   await stage.open();
   await page.waitForSelector('.phone nav');
-  for (const tab of ['Drift curve', 'Lattice', 'Ledger', 'Pieces', 'Settings']) {
+  for (const tab of ['Curve', 'Chord', 'Lattice', 'Ledger', 'Play', 'More']) {
     const button = page.locator('nav button', { hasText: tab });
     await button.click();
     await expect.poll(() => button.getAttribute('aria-current')).toBe('page');

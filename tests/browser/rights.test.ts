@@ -9,11 +9,16 @@ test('a viewer without the token has nothing to play or set, and sends nothing',
   const sent: string[] = [];
   page.on('websocket', (socket) => socket.on('framesent', ({ payload }) => sent.push(String(payload))));
   await stage.open(server.url);
-  expect(await page.locator('.segments').count()).toBe(0);
-  expect(await stage.text('.looking-on')).toMatch(/looking on/);
-  expect(await page.getByRole('button', { name: 'Start' }).count()).toBe(0);
-  await page.keyboard.down('z');
-  await page.getByRole('button', { name: 'All notes off' }).click();
+  await expect.poll(() => stage.text('.purpose')).toMatch(/^You look on/);
+  for (const dead of ['Play', 'All notes off', 'Settings', 'Sustain'])
+    expect(await page.getByText(dead, { exact: true }).count(), dead).toBe(0);
+  for (const key of ['z', 'Space', 'Home', 'PageDown', 'l']) await page.keyboard.press(key);
+  // What one hears is one's own affair.
+  await stage.hear('free');
+  await expect.poll(() => stage.text('.room')).toBe('The room hears anchored.');
+  expect(await stage.text('.drift .caption')).toMatch(/free$/);
+  await page.getByRole('button', { name: 'Follow the room' }).click();
+  await expect.poll(() => stage.heard()).toContain('anchored');
   // What the page had to send would be on its way by the next picture.
   await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
   expect(sent).toEqual([expect.stringContaining('"hello"')]);
@@ -24,16 +29,15 @@ test('the page does not say that a viewer has no rights before it is known', asy
   const { page, server } = stage;
   server.holdAnswers();
   await page.goto(server.playerUrl);
-  const start = page.getByRole('button', { name: 'Start' });
+  const start = page.getByRole('button', { name: 'Play', exact: true });
   // Everything is on the sheet, ready to be used once it may be.
   await expect.poll(() => start.count()).toBe(1);
-  await expect.poll(() => stage.text('.top .sounding')).not.toBe('');
-  expect(await page.locator('.looking-on').count()).toBe(0);
+  expect(await page.locator('.room').count()).toBe(0);
   expect(await start.isDisabled()).toBe(true);
   expect(server.releaseAnswers()).toBe(1);
-  await page.waitForSelector('.segments');
+  await page.waitForSelector('.play:enabled');
   expect(await start.isEnabled()).toBe(true);
-  expect(await page.locator('.looking-on').count()).toBe(0);
+  expect(await page.locator('.room').count()).toBe(0);
 });
 
 test('orders sent without the token are refused', async () => {

@@ -3,21 +3,22 @@ import { usePageStage } from './page-stage.js';
 
 const stage = usePageStage();
 
-test('the strategy switches from the top line and from the settings, and every page shows it', async () => {
+test('what is heard is one choice for the whole room, and a leeway is set beside it', async () => {
   const { page, browser, server } = stage;
   await stage.open();
   const other = await browser.newPage();
   await other.goto(server.url);
-  await page.locator('.segments label.pull').click();
-  await expect.poll(() => stage.text('.top .sounding')).toMatch(/^pulled at/);
-  await expect.poll(() => other.locator('.top .sounding').textContent()).toMatch(/^pulled at/);
+  for (const tuning of ['pull', 'equal', 'free', 'anchored'] as const) {
+    await stage.hear(tuning);
+    await expect.poll(() => stage.heard()).toContain(tuning);
+    await expect
+      .poll(() => other.locator('.hear-row label:has(input:checked)').getAttribute('class'))
+      .toContain(tuning);
+  }
   await page.locator('.settings-fold summary').click();
-  await page.locator('.settings .choice.free input').check();
-  await expect.poll(() => stage.text('.top .sounding')).toBe('free: the pitch may drift');
   await page.getByLabel('Leeway when anchored').fill('5');
   await page.keyboard.press('Enter');
-  await page.locator('.settings .choice.anchored input').check();
-  await expect.poll(() => stage.text('.top .sounding')).toBe('anchored within 5 c of home');
+  await expect.poll(() => stage.text('.hear-words')).toContain('within 5 cents of home');
   await other.close();
 });
 

@@ -1,4 +1,5 @@
-import type { EntryFact, Frame } from '../../src/core/protocol/index.js';
+import type { EntryFact, Frame, Tuning } from '../../src/core/protocol/index.js';
+import { type HeardNote, toHeardNotes } from '../../src/page/heard/heard-chord.js';
 import { keysOf } from '../support/play.js';
 import { Trio } from '../support/trio.js';
 
@@ -7,7 +8,12 @@ export function frameOf(keys: string, holdMs = 500): Frame {
   return new Trio().chord(keysOf(keys), [], holdMs).frame();
 }
 
-/** A return in the books. */
+/** The notes of such a frame as they are heard. */
+export function heardOf(keys: string, heard: Tuning = 'anchored'): HeardNote[] {
+  return toHeardNotes(frameOf(keys).notes, heard, 'anchored', { fifths: 0 });
+}
+
+/** A return in the ledger. */
 export function returnOf(changes: Partial<EntryFact> = {}): EntryFact {
   return {
     n: 1,

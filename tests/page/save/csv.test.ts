@@ -16,15 +16,15 @@ test('the saved CSV has drift, chords and ledger in order of time, with fields q
   expect(toCsv(log, [entry])).toBe(
     [
       'seconds,what,strategy,pass,note,ratio,comma,cents,free,pull,anchored,temper,text',
-      '0.5,course,,,,,,,0,0,0,0,',
+      '0.5,drift,,,,,,,0,0,0,0,',
       '1,chord,,,C4⁰ E4⁻¹,4:5,,,,,,,',
       '1.5,return,free,1,D4⁻¹,80/81,"−1 syntonic comma, +1 septimal comma",-21.506,,,,,10/9 instead of 9/8',
-      '2,course,,,,,,,-21.506,-2,-8,-2,',
+      '2,drift,,,,,,,-21.506,-2,-8,-2,',
       '',
     ].join('\r\n'),
   );
 });
 
 test('the names of saved files sort by time', () => {
-  expect(toFileName('course', 'svg', new Date(0))).toBe('leeway-course-1970-01-01-0000.svg');
+  expect(toFileName('drift', 'svg', new Date(0))).toBe('leeway-drift-1970-01-01-0000.svg');
 });

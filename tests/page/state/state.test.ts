@@ -52,7 +52,7 @@ describe('reduce', () => {
         tempo: 1,
         loop: true,
         isPaused: false,
-        pass: { n, atMs },
+        pass: { n, atMs, left: { free: 0, pull: 0, anchored: 0, temper: 0 } },
         positionMs: 0,
         lengthMs: 1,
         fromMs: 0,
