@@ -17,7 +17,7 @@ import { formatLive } from './format/live.js';
 import { toLiveRemarks } from './format/live-remarks.js';
 import { formatEvent } from './format/session-event.js';
 import { createLog, type LiveLog } from './live-log.js';
-import { createPage, openPage } from './live-page.js';
+import { createPage, openPage, readPageContents } from './live-page.js';
 import { Readiness } from './live-ready.js';
 import { complain, say } from './say.js';
 import { gatherLiveSettings, type PageChoice, type RawOptions, readPageOptions } from './settings/index.js';
@@ -46,6 +46,11 @@ export async function runLive(
     world.stderr,
     remarks.map((remark) => `leeway: note: ${remark}.`),
   );
+  const contents = pageChoice && (await readPageContents(pageChoice));
+  if (contents?.ok === false) {
+    complain(world, contents.mistakes);
+    return EXIT.mistake;
+  }
   const { ports, missing } = await openPorts(world, pageChoice);
   const log = createLog(world);
   const owner = new SessionTimer(world.clock);
@@ -53,8 +58,8 @@ export async function runLive(
   const vitals = watchVitalSigns();
   let page: LivePage | undefined;
   try {
-    page =
-      pageChoice && (await createPage(pageChoice, { clock: world.clock, vitals: () => vitals.read(), log }));
+    if (pageChoice !== undefined && contents !== undefined)
+      page = createPage(pageChoice, contents, { clock: world.clock, vitals: () => vitals.read(), log });
     const toUsable = (settings: LiveSettings) => (missing === undefined ? settings : withoutPorts(settings));
     const settings = toUsable(gathered.settings);
     const tell = (event: SessionEvent): void => {
@@ -95,7 +100,7 @@ export async function runLive(
     // Before the ports are opened: their drivers' threads inherit it.
     const isFirst = await world.goFirst();
     owner.start(session);
-    if (piece !== undefined && page?.play(piece, 1, true) === false) throw noPiece(piece);
+    if (piece !== undefined) begin(piece, page, pageChoice?.story);
     if (isFirst) log.tell({ level: 'info', text: 'The music goes before other programs.' });
     log.tell({ level: 'info', text: `${readiness.greet()} ${toGreeting(world)}` });
     notifyReady(world.env);
@@ -144,6 +149,13 @@ async function openPorts(
 
 function withoutPorts(settings: LiveSettings): LiveSettings {
   return Object.freeze({ ...settings, inputs: [], outlets: [], lamps: [] });
+}
+
+/** Starts what the demo shows: a story that was given, or else a piece. */
+function begin(piece: string, page: LivePage | undefined, story: string | undefined): void {
+  const name = story === undefined ? undefined : page?.orders.stories.at(-1);
+  if (name !== undefined) page?.orders.openStory(name);
+  else if (page?.play(piece, 1, true) === false) throw noPiece(piece);
 }
 
 function noPiece(piece: string): LeewayError {

@@ -4,7 +4,11 @@ import { networkInterfaces } from 'node:os';
 import { readBuiltInPieces } from '../app/live/built-in-pieces.js';
 import { LivePage } from '../app/live/live-page.js';
 import type { LiveSession } from '../app/live/live-session.js';
+import type { NamedPiece } from '../app/live/piece-stretch.js';
+import { readStory } from '../app/story/read-story.js';
+import type { Story } from '../app/story/story.js';
 import type { Clock, VitalSigns } from '../io/clock/index.js';
+import type { LeewayError } from '../io/leeway-error.js';
 import { DEFAULT_PAGE_PORT } from '../io/server/index.js';
 import type { LiveLog } from './live-log.js';
 import { readVersion, toOwnPath } from './root.js';
@@ -20,11 +24,30 @@ export interface PageContext {
   readonly log: LiveLog;
 }
 
-/** A page for a session, with a new token and the built-in pieces; nothing is served yet. */
-export async function createPage(
+/** What there is to play and to tell; or what is wrong with the story that was given. */
+export type PageContents =
+  | { readonly ok: true; readonly pieces: readonly NamedPiece[]; readonly stories: readonly Story[] }
+  | { readonly ok: false; readonly mistakes: readonly LeewayError[] };
+
+/** Reads the built-in pieces and story, and the one that was given. Throws a LeewayError if one can't be read. */
+export async function readPageContents({ story: given }: PageChoice): Promise<PageContents> {
+  const folder = toOwnPath('configs/demo');
+  const pieces = await readBuiltInPieces(folder);
+  const stories: Story[] = [];
+  for (const path of [`${folder}/story.toml`, ...(given === undefined ? [] : [given])]) {
+    const parsed = await readStory(path, pieces);
+    if (!parsed.ok) return parsed;
+    stories.push(parsed.story);
+  }
+  return { ok: true, pieces, stories };
+}
+
+/** A page for a session, with a new token; nothing is served yet. */
+export function createPage(
   { address, port }: PageChoice,
+  { pieces, stories }: Extract<PageContents, { ok: true }>,
   { clock, vitals, log }: PageContext,
-): Promise<LivePage> {
+): LivePage {
   const token = randomBytes(TOKEN_BYTES).toString('base64url');
   return new LivePage(
     {
@@ -33,7 +56,8 @@ export async function createPage(
       token,
       folder: toOwnPath('dist/page'),
       version: readVersion(),
-      pieces: await readBuiltInPieces(toOwnPath('configs/demo')),
+      pieces,
+      stories,
     },
     {
       clock,

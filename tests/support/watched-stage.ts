@@ -61,6 +61,8 @@ export class WatchedStage extends Stage {
   }
 
   frame(): Frame {
+    const facts = { ...FACTS, bypass: this.session.line.isBypassed };
+    this.queue.tell({ kind: 'facts', atMs: this.nowMs, facts });
     this.queue.event({ kind: 'time', atMs: this.nowMs });
     this.queue.flush();
     return this.monitor.frame({ droppedFrames: 0, viewers: 0 });

@@ -1,20 +1,13 @@
 import type { LineListener } from '../../core/line/index.js';
 import type { RoutingListener, SessionFacts } from '../../core/monitor/index.js';
-import type { PieceOrder } from '../../core/protocol/index.js';
 import type { Strategy } from '../../core/tuner/index.js';
 import type { Clock, Ticker, VitalSigns } from '../../io/clock/index.js';
-import {
-  type EventQueue,
-  type FromServer,
-  type ServerConfig,
-  ServerSupervisor,
-} from '../../io/server/index.js';
-import { control } from './control.js';
+import { type EventQueue, type ServerConfig, ServerSupervisor } from '../../io/server/index.js';
+import type { Story } from '../story/story.js';
 import { type LiveFigures, readFigures } from './live-figures.js';
 import type { LiveSession } from './live-session.js';
 import { withStrategy } from './live-settings.js';
-import { PageKeys } from './page-keys.js';
-import { PagePieces, type Refusal } from './page-pieces.js';
+import { PageOrders, type ViewerMessage } from './page-orders.js';
 import type { NamedPiece } from './piece-stretch.js';
 import type { SessionEvent } from './session-event.js';
 
@@ -22,11 +15,10 @@ import type { SessionEvent } from './session-event.js';
 const TIME_MS = 25;
 const FIGURES_MS = 500;
 
-type Seek = Extract<PieceOrder, { act: 'seek' }>;
-
 /** Address and features of the page. */
 export type PageConfig = Omit<ServerConfig, 'settings' | 'facts' | 'pieces'> & {
   readonly pieces: readonly NamedPiece[];
+  readonly stories: readonly Story[];
 };
 
 /** Notifies the page's owner. */
@@ -45,28 +37,24 @@ export interface PageHooks {
 export class LivePage {
   readonly listener: LineListener;
   readonly routing: RoutingListener;
-  readonly pieces: PagePieces;
+  readonly orders: PageOrders;
   readonly #config: PageConfig;
   readonly #hooks: PageHooks;
-  readonly #keys: PageKeys;
   #session: LiveSession | undefined;
   #server: ServerSupervisor | undefined;
   #queue: EventQueue | undefined;
   #tickers: Ticker[] = [];
   #sentFacts = '';
-  #seek: Seek | undefined;
-  #seeking: NodeJS.Immediate | undefined;
 
   constructor(config: PageConfig, hooks: PageHooks) {
     this.#config = config;
     this.#hooks = hooks;
     const { clock } = hooks;
-    this.#keys = new PageKeys((bytes) => this.#session?.playOnPage(bytes));
-    this.pieces = new PagePieces(config.pieces, {
+    this.orders = new PageOrders(config.pieces, config.stories, {
       clock,
       session: () => this.#session,
       tell: (message) => this.#queue?.tell(message),
-      passed: () => {},
+      hear: (session, strategy) => this.#hear(session, strategy),
     });
     this.listener = {
       event: (event) => {
@@ -97,13 +85,13 @@ export class LivePage {
         facts,
       },
       {
-        order: (message) => this.#take(session, message),
+        order: (message) => this.#take(message),
         back: () => {
-          this.pieces.tellAgain();
+          this.orders.tellAgain();
           back();
         },
         lost: (reason, pauseMs) => {
-          this.#keys.leaveAll();
+          this.orders.leaveAll();
           lost(reason, pauseMs);
         },
       },
@@ -126,11 +114,11 @@ export class LivePage {
 
   /** Starts a piece, built in or sent last. @returns whether there is one of that name */
   play(name: string, tempo: number, loop: boolean): boolean {
-    return this.pieces.start(name, { tempo, loop });
+    return this.orders.pieces.start(name, { tempo, loop });
   }
 
   told(event: SessionEvent): void {
-    if (event.kind === 'drained' && event.cause === 'panic') this.pieces.player.stop();
+    if (event.kind === 'drained' && event.cause === 'panic') this.orders.pieces.player.stop();
   }
 
   notice(level: 'info' | 'warning' | 'error', text: string): void {
@@ -139,8 +127,7 @@ export class LivePage {
 
   /** Stops the piece and releases all keys of the page. Does nothing the second time. */
   silence(): void {
-    this.pieces.player.stop();
-    this.#keys.leaveAll();
+    this.orders.silence();
     for (const ticker of this.#tickers.splice(0)) ticker.stop();
   }
 
@@ -155,48 +142,10 @@ export class LivePage {
     return this.#server;
   }
 
-  #take(session: LiveSession, message: Extract<FromServer, { kind: 'order' | 'piece' | 'left' }>): void {
-    const { viewer } = message;
-    if (message.kind === 'left') {
-      this.#keys.leave(viewer);
-      return;
-    }
-    if (message.kind === 'piece') {
-      this.pieces.receive(message.piece);
-      return;
-    }
-    const { order } = message;
-    if (order.type === 'piece' && order.act === 'seek') {
-      this.#seekLater(order);
-      return;
-    }
-    this.#seekNow();
-    switch (order.type) {
-      case 'play':
-        if (order.act === 'on') this.#keys.press(viewer, order.key, order.velocity);
-        else if (order.act === 'off') this.#keys.lift(viewer, order.key);
-        else if (order.act === 'sustain') this.#keys.sustain(viewer, order.down);
-        else this.#keys.liftAll(viewer);
-        break;
-      case 'control':
-        control(session, order, (strategy) => this.#hear(session, strategy));
-        break;
-      case 'piece':
-        this.#refuse(viewer, this.pieces.take(order));
-    }
-  }
-
-  /** A hand on a slider asks for many places: of those that come at once only the last counts. */
-  #seekLater(order: Seek): void {
-    this.#seek = order;
-    this.#seeking ??= setImmediate(() => this.#seekNow());
-  }
-
-  #seekNow(): void {
-    clearImmediate(this.#seeking);
-    this.#seeking = undefined;
-    if (this.#seek !== undefined) this.pieces.take(this.#seek);
-    this.#seek = undefined;
+  #take(message: ViewerMessage): void {
+    const refusal = this.orders.take(message);
+    if (refusal !== undefined)
+      this.#queue?.tell({ kind: 'answer', viewer: message.viewer, message: { type: 'refused', ...refusal } });
   }
 
   /**
@@ -211,11 +160,6 @@ export class LivePage {
       session.hearing.adopt(tuner);
       this.#queue?.tell({ kind: 'heard', settings: tuner.settings, facts: this.#readFacts() });
     }
-  }
-
-  #refuse(viewer: number, why: Refusal | undefined): void {
-    if (why !== undefined)
-      this.#queue?.tell({ kind: 'answer', viewer, message: { type: 'refused', ...why } });
   }
 
   #tellTime(): void {
@@ -250,7 +194,7 @@ export class LivePage {
       leewayCents: { pull: leewayOf('pull'), anchored: leewayOf('anchored') },
       bypass: line.isBypassed,
       addresses: [],
-      stories: [],
+      stories: this.orders.stories,
       inputs: open(wanted.inputs),
       outputs: open(wanted.outlets),
       carries: outlet === undefined ? 'nothing' : outlet.kind === 'mts' ? 'channel' : 'channel and bend',

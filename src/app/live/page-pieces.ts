@@ -1,15 +1,14 @@
 import type { SessionMessage } from '../../core/monitor/index.js';
 import { LIMITS, type PieceOrder, type Refused, toLength } from '../../core/protocol/index.js';
-import { toPiece } from '../../core/score/index.js';
 import type { Clock } from '../../io/clock/index.js';
-import { buildPump } from '../pump.js';
 import type { LiveSession } from './live-session.js';
 import { PiecePlayer, type PieceStart } from './piece-player.js';
 import { toScoreFact } from './piece-score.js';
 import type { NamedPiece } from './piece-stretch.js';
+import { toPumpPiece } from './pump-piece.js';
 
-/** A chord of an exercise lasts so long. */
-const SECONDS_PER_CHORD = 2;
+/** Pieces beside the built-in ones that can be started again by their names. */
+const MOST_OTHERS = 8;
 
 /** Why an order was refused. */
 export type Refusal = Pick<Refused, 'code' | 'text'>;
@@ -23,15 +22,13 @@ export interface PiecesEdges {
   readonly passed: (pass: number | undefined) => void;
 }
 
-/** The pieces of the page: those built in, the last one a viewer has sent, exercises; and the one that plays. */
+/** The pieces of the page: those built in, those sent by viewers, exercises; and the one that plays. */
 export class PagePieces {
   readonly player: PiecePlayer;
   readonly #builtIn: readonly NamedPiece[];
   readonly #edges: PiecesEdges;
-  /** The last file sent by a viewer: it can be started again by its name. */
-  #sent: NamedPiece | undefined;
-  /** The last exercise: as above. */
-  #exercise: NamedPiece | undefined;
+  /** Files sent by viewers, exercises, pieces of stories: the last ones. */
+  #others: readonly NamedPiece[] = [];
   #told: NamedPiece | undefined;
   #isCutTold = false;
 
@@ -55,7 +52,7 @@ export class PagePieces {
 
   /** A piece by its name; `undefined`: there is none. */
   find(name: string): NamedPiece | undefined {
-    return [...this.#builtIn, this.#sent, this.#exercise].find((one) => one?.name === name);
+    return [...this.#builtIn, ...this.#others].find((one) => one.name === name);
   }
 
   /** Starts a piece by its name. @returns whether there is one */
@@ -65,27 +62,26 @@ export class PagePieces {
     return piece !== undefined;
   }
 
+  /** Adds a piece: it can be started by its name. One of the same name goes. */
+  add(piece: NamedPiece): void {
+    if (this.#builtIn.includes(piece)) return;
+    this.#others = [piece, ...this.#others.filter(({ name }) => name !== piece.name)].slice(0, MOST_OTHERS);
+  }
+
   /** Starts a piece that a viewer has sent. */
   receive(piece: NamedPiece): void {
-    this.#sent = piece;
+    this.add(piece);
     this.player.start(piece, { tempo: 1, loop: false });
   }
 
-  /** Builds a comma pump in a choir's voices. A formula with a mistake gives the reason. */
+  /** Builds a comma pump on the tonic of home. A formula with a mistake gives the reason. */
   build(formula: string): NamedPiece | Refusal {
     const { tonic } = this.#edges.session()!.settings.tuner.home;
-    // A pass ends with its first chord: with the next pass it is struck again where it is then.
-    const options = { text: formula, tonic, voices: 4, passes: 1, tied: true } as const;
-    const built = buildPump({ ...options, secondsPerChord: SECONDS_PER_CHORD });
-    if (!built.ok) {
-      const { message, advice } = built.problem;
-      const text = `${message.charAt(0).toUpperCase()}${message.slice(1)}. ${advice}`;
-      return { code: 'BAD_FORMULA', text: toLength(text, LIMITS.text) };
-    }
-    const piece = toPiece(built.value.file);
-    const name = toLength(formula.trim(), LIMITS.name);
-    this.#exercise = { ...piece, name, title: toLength(piece.title || name, LIMITS.text) };
-    return this.#exercise;
+    const built = toPumpPiece(formula, tonic);
+    if (built.ok) return built.value;
+    const { message, advice } = built.problem;
+    const text = `${message.charAt(0).toUpperCase()}${message.slice(1)}. ${advice}`;
+    return { code: 'BAD_FORMULA', text: toLength(text, LIMITS.text) };
   }
 
   /** Carries out an order of a viewer. @returns why it was refused, if it was */
@@ -97,6 +93,7 @@ export class PagePieces {
       case 'pump': {
         const piece = this.build(order.formula);
         if ('code' in piece) return piece;
+        this.add(piece);
         player.start(piece, { tempo: order.tempo, loop: true });
         return undefined;
       }

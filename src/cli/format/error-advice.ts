@@ -5,6 +5,7 @@ const NOTHING = 'nothing to do';
 const RATIO = 'write a ratio such as 27/20, 5:4 or 3';
 const HOME = 'give 1/1 and the eleven steps above it, in rising order';
 const FEED = 'keep to what src/core/protocol/README.md lists';
+const STORY = 'mend it at the place given; leeway help story lists what a story may have';
 const CHECK = 'run leeway check on the file: it names the line and the column';
 
 /**
@@ -108,6 +109,9 @@ export const ERROR_ADVICE: Readonly<Record<ErrorCode, string>> = {
   SOUNDFONT_BAD: 'give a file that ends in .sf2, .sf3 or .dls',
   SOUND_LONG: 'choose fewer bits or a lower rate, or cut the piece',
   STOPPED: 'run the command again; with several files, --resume goes on where it was',
+  STORY_KEY: STORY,
+  STORY_TOML: STORY,
+  STORY_VALUE: STORY,
   STREAM_ALONE: 'use - with a single input, and name an output file',
   TONIC_NAME: 'write a letter A to G with # or b, such as F# or Bb',
   USAGE: 'run leeway help and the name of the command',

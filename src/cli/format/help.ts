@@ -129,7 +129,7 @@ While it runs:
 With --page it also serves a page for the browser, where one sees the drift, plays, listens and
 changes settings. Only this computer reaches it; --listen lets others see it. To play and to
 change anything one needs the address that is printed, token and all. Without MIDI ports the page
-is the input.
+is the input. --story FILE adds a story to tell there, step by step.
 
 Examples:
   leeway live
@@ -144,10 +144,11 @@ Exit codes: 0 stopped, 2 a mistake, 3 MIDI can't be used here, 70 our own fault.
   demo: `
 Serves the page as leeway live --page does, and plays a built-in piece round and round. Open the
 address that is printed. The pieces: choir-warm-up, chapel-suspensions, trio-of-thirds,
-organ-sevenths.
+organ-sevenths. With --story it tells a story instead, sentence by sentence.
 
 Examples:
   leeway demo
+  leeway demo --story configs/demo/story.toml
   leeway demo trio-of-thirds --strategy free
   leeway demo organ-sevenths --limit 7
 

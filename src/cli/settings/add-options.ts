@@ -72,6 +72,7 @@ export function addPageOptions(command: Command, isAlways = false): Command {
   if (!isAlways) command.option('--page', 'serve the page: see the drift, play and listen in a browser');
   return command
     .addOption(toOption('listen'))
+    .addOption(toOption('story'))
     .option('--port <number>', 'serve the page at this port; default: 8180, or the next that is free');
 }
 

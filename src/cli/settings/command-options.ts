@@ -104,6 +104,13 @@ export const OPTIONS = {
     does: 'let others see the page, at this address of the computer; 0.0.0.0: at all of them',
     default: '127.0.0.1',
   },
+  story: {
+    flags: '--story <file>',
+    kind: 'text',
+    what: 'a file',
+    short: 'a file',
+    does: 'tell this story on the page, step by step; leeway help story says what it may have',
+  },
 } as const satisfies Readonly<Record<string, CommandOption>>;
 
 /** The type of an option's value, present or missing. */

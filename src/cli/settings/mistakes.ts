@@ -1,7 +1,7 @@
+import type { KeyPath } from '../../app/toml-places.js';
 import type { Problem } from '../../core/outcome.js';
 import { SECTIONS, type SectionName } from '../../core/settings/index.js';
 import { findNearest } from '../../core/words/index.js';
-import type { KeyPath } from './toml-places.js';
 
 /** Something wrong in a settings file, and where. */
 export interface Mistake {

@@ -7,15 +7,19 @@ import { OptionReader, type RawOptions } from './option-reader.js';
 export interface PageChoice {
   readonly address: string;
   readonly port: number | undefined;
+  /** A file with a story to tell, beside the built-in one. */
+  readonly story: string | undefined;
 }
 
-/** Reads the options of the page. `--listen` and `--port` imply the page. */
+/** Reads the options of the page. `--listen`, `--port` and `--story` imply the page. */
 export function readPageOptions(options: RawOptions, mistakes: LeewayError[]): PageChoice | undefined {
   const reader = new OptionReader(options, mistakes);
   const address = reader.take(OPTIONS.listen);
-  const { page, listen, port: asked } = options;
+  const story = reader.take(OPTIONS.story);
+  const { page, listen, port: asked, story: told } = options;
   const port = asked === undefined ? undefined : readPort(asked, mistakes);
-  return page === true || listen !== undefined || asked !== undefined ? { address, port } : undefined;
+  const isWanted = page === true || [listen, asked, told].some((one) => one !== undefined);
+  return isWanted ? { address, port, story } : undefined;
 }
 
 function readPort(input: unknown, mistakes: LeewayError[]): number | undefined {

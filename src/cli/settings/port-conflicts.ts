@@ -1,8 +1,8 @@
 import type { OutletConfig } from '../../app/live/live-settings.js';
 import { claims, type OutletChoice } from '../../app/outlet-choice.js';
+import type { KeyPath } from '../../app/toml-places.js';
 import type { Problem } from '../../core/outcome.js';
 import { findNearest } from '../../core/words/index.js';
-import type { KeyPath } from './toml-places.js';
 
 /** Settings that exclude each other. */
 export interface Conflict {

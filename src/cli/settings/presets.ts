@@ -1,10 +1,10 @@
 import { dirname, isAbsolute, join } from 'node:path';
+import { findPlaces, type TextPosition } from '../../app/toml-places.js';
 import { readInput } from '../../io/files/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import type { Settings } from './read-document.js';
 import { type ParsedSettings, type PlacedMistake, parseSettings } from './settings-file.js';
 import { toPresetName } from './surface-conflicts.js';
-import { findPlaces, type TextPosition } from './toml-places.js';
 
 /** The tuning of a preset, as far as its file gives it. */
 export interface PresetTable {

@@ -1,3 +1,4 @@
+import type { KeyPath } from '../../app/toml-places.js';
 import {
   SECTIONS,
   type SETTINGS,
@@ -7,7 +8,6 @@ import {
 } from '../../core/settings/index.js';
 import { type Mistake, toBadValue, toNotTable, toUnknownKey } from './mistakes.js';
 import { readValue } from './read-value.js';
-import type { KeyPath } from './toml-places.js';
 
 /** The read values of a settings file. Missing ones have their defaults. */
 export interface Settings {

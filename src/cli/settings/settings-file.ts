@@ -1,11 +1,11 @@
 import { parse, TomlError } from 'smol-toml';
 import { toLeewayError } from '../../app/problem-error.js';
+import { findPlaces, type KeyPath, type TextPosition } from '../../app/toml-places.js';
 import type { Problem } from '../../core/outcome.js';
 import type { SectionName } from '../../core/settings/index.js';
 import { LeewayError } from '../../io/leeway-error.js';
 import { findConflicts } from './conflicts.js';
 import { readDocument, type Settings } from './read-document.js';
-import { findPlaces, type KeyPath, type TextPosition } from './toml-places.js';
 
 /** A mistake in a settings file, and its place. */
 export interface PlacedMistake {

@@ -81,6 +81,11 @@ export class MessageHandler {
     viewer.tell({ type: 'taken', upload: part.upload, part: part.part });
     if (arrived.value === undefined) return;
     const { name, base64 } = arrived.value;
+    if (/\.toml$/i.test(name)) {
+      const text = Buffer.from(base64, 'base64').toString();
+      this.#hooks.tell({ kind: 'story', viewer: viewer.id, name, text });
+      return;
+    }
     const parsed = parseMidiFile(Buffer.from(base64, 'base64'));
     if (!parsed.ok) {
       const { message, advice } = parsed.problem;

@@ -18,6 +18,8 @@ export type FromServer =
   | { readonly kind: 'refused'; readonly code: string; readonly message: string }
   | { readonly kind: 'order'; readonly viewer: number; readonly order: Order }
   | { readonly kind: 'piece'; readonly viewer: number; readonly piece: SentPiece }
+  /** A story sent by a viewer, not read yet. */
+  | { readonly kind: 'story'; readonly viewer: number; readonly name: string; readonly text: string }
   | { readonly kind: 'left'; readonly viewer: number }
   /** How many messages have been processed, and sometimes the state after them. */
   | { readonly kind: 'done'; readonly count: number; readonly snapshot: MonitorSnapshot | undefined };

@@ -38,7 +38,7 @@ export interface ServerConfig {
 
 /** Receives the viewers' orders, and the state of the server. */
 export interface ServerListener {
-  readonly order: (message: Extract<FromServer, { kind: 'order' | 'piece' | 'left' }>) => void;
+  readonly order: (message: Extract<FromServer, { kind: 'order' | 'piece' | 'story' | 'left' }>) => void;
   /** The server has ended, for a reason, and restarts after a pause. Every viewer has left. */
   readonly lost: (reason: string, pauseMs: number) => void;
   readonly back: () => void;

@@ -52,6 +52,7 @@ export class FeedStage {
       folder: fileURLToPath(new URL('../../../page', import.meta.url)),
       version: 'bench',
       pieces: [],
+      stories: [],
     },
     {
       clock: CLOCK,

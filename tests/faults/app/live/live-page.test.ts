@@ -43,6 +43,7 @@ beforeEach(async () => {
     folder: writePage(folder()),
     version: '0.0.1',
     pieces: await readBuiltInPieces(DEMO),
+    stories: [],
   };
   owner = new SessionTimer(CLOCK);
   page = new LivePage(config, {
@@ -130,7 +131,7 @@ describe('a session on the page', () => {
     await player.sees('four voices', ({ notes }) => notes.length === 4);
     player.send({ type: 'control', what: 'panic' });
     await player.sees('silence', ({ notes, playing }) => notes.length === 0 && playing === null);
-    expect(page.pieces.player.name).toBeUndefined();
+    expect(page.orders.pieces.player.name).toBeUndefined();
   });
 
   test('plays a file that was sent, and starts it again by its name', async () => {
@@ -142,7 +143,7 @@ describe('a session on the page', () => {
     if (!parts.ok) throw new Error(parts.problem.message);
     for (const part of parts.value) player.send(part);
     await player.sees('its note', (one) => keysOf(one).join() === '72');
-    page.pieces.player.stop();
+    page.orders.pieces.player.stop();
     await player.sees('silence', ({ notes }) => notes.length === 0);
     player.send({ type: 'piece', act: 'start', name: 'high.mid', tempo: 1, loop: false });
     await player.sees('its note again', (one) => keysOf(one).join() === '72');

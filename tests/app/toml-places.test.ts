@@ -1,6 +1,6 @@
 import { parse } from 'smol-toml';
 import { expect, test } from 'vitest';
-import { findPlaces, type KeyPath } from '../../../src/cli/settings/toml-places.js';
+import { findPlaces, type KeyPath } from '../../src/app/toml-places.js';
 
 const TOML = `# a [tuning] in a comment
 top.inner = 'x = 1' # dotted
