@@ -5,7 +5,7 @@ import { readBuiltInPieces } from '../app/live/built-in-pieces.js';
 import { LivePage } from '../app/live/live-page.js';
 import type { LiveSession } from '../app/live/live-session.js';
 import type { Clock, VitalSigns } from '../io/clock/index.js';
-import { DEFAULT_PAGE_PORT } from '../io/server/index.js';
+import { DEFAULT_PAGE_PORT, type RelayAddress } from '../io/server/index.js';
 import type { LiveLog } from './live-log.js';
 import { readVersion, toOwnPath } from './root.js';
 import type { PageChoice } from './settings/index.js';
@@ -22,7 +22,7 @@ export interface PageContext {
 
 /** A page for a session, with a new token and the built-in pieces; nothing is served yet. */
 export async function createPage(
-  { address, port }: PageChoice,
+  { address, port, relay }: PageChoice,
   { clock, vitals, log }: PageContext,
 ): Promise<LivePage> {
   const token = randomBytes(TOKEN_BYTES).toString('base64url');
@@ -31,6 +31,7 @@ export async function createPage(
       address,
       port,
       token,
+      relay,
       folder: toOwnPath('dist/page'),
       version: readVersion(),
       pieces: await readBuiltInPieces(toOwnPath('configs/demo')),
@@ -44,6 +45,15 @@ export async function createPage(
         log.tell({ level: 'warn', text });
       },
       back: () => log.tell({ level: 'info', text: 'The page is back.' }),
+      relay: (lost) => {
+        if (lost === undefined) log.tell({ level: 'info', text: `The relay at ${relay?.page} is back.` });
+        else
+          log.tell({
+            level: 'warn',
+            code: 'RELAY_LOST',
+            text: `The relay at ${relay?.page}: ${lost}. The music goes on. Trying again.`,
+          });
+      },
     },
   );
 }
@@ -59,11 +69,12 @@ export async function openPage(
   if (choice.port === undefined && port !== DEFAULT_PAGE_PORT)
     log.tell({ level: 'info', text: `Port ${DEFAULT_PAGE_PORT} is in use, so the page is at ${port}.` });
   const { own, room } = toPageAddresses(choice.address, port, page.token);
+  page.addresses = [...(choice.relay === undefined ? [] : toRelayAddresses(choice.relay)), ...room];
   log.tell({ level: 'info', text: `The page: ${own}` });
-  if (room.length > 0)
+  if (page.addresses.length > 0)
     log.tell({
       level: 'info',
-      text: `To look on from another device, without playing: ${room.join(' or ')}`,
+      text: `To look on from another device, without playing: ${page.addresses.join(' or ')}`,
     });
 }
 
@@ -78,10 +89,26 @@ function toPageAddresses(
 ): { own: string; room: readonly string[] } {
   const at = (host: string) => `http://${isIPv6(host) ? `[${host}]` : host}:${port}/`;
   const isEverywhere = EVERYWHERE.includes(address);
-  const isOwn = address.startsWith('127.') || address === '::1' || address === 'localhost';
+  const isOwn = isLoopback(address);
   const own = `${at(isEverywhere ? '127.0.0.1' : address)}#token=${token}`;
   if (isOwn) return { own, room: [] };
   return { own, room: (isEverywhere ? listAddresses() : [address]).map(at) };
+}
+
+/** The addresses of a relay for onlookers. One on this computer has the computer's addresses in the room. */
+function toRelayAddresses({ page }: RelayAddress): readonly string[] {
+  const url = new URL(page);
+  const room = isLoopback(url.hostname.replace(/^\[|\]$/g, '')) ? listAddresses() : [];
+  if (room.length === 0) return [page];
+  return room.map((address) => {
+    url.hostname = address;
+    return url.href;
+  });
+}
+
+/** Whether only this computer reaches an address. */
+function isLoopback(host: string): boolean {
+  return host.startsWith('127.') || host === '::1' || host === 'localhost';
 }
 
 function listAddresses(): string[] {

@@ -118,6 +118,7 @@ export class ScriptedSession {
       bypass: this.trio.bypass,
       inputs: [],
       outputs: ['Leeway'],
+      addresses: [],
       carries: 'nothing' as const,
     });
   }

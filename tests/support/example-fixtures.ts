@@ -150,5 +150,6 @@ const SESSION: SessionFacts = {
   bypass: false,
   inputs: ['Keys'],
   outputs: ['Synth'],
+  addresses: [],
   carries: 'channel and bend',
 };

@@ -16,6 +16,7 @@ export const FACTS: ServerStart['facts'] = {
   bypass: false,
   inputs: [],
   outputs: ['Synth'],
+  addresses: [],
   carries: 'channel and bend',
 };
 

@@ -32,6 +32,8 @@ export interface PageHooks {
   /** The server has gone and restarts after a pause, or is back. */
   readonly lost: (reason: string, pauseMs: number) => void;
   readonly back: () => void;
+  /** The relay is lost, with why, or is back (`undefined`). */
+  readonly relay: (lost: string | undefined) => void;
 }
 
 /**
@@ -42,6 +44,8 @@ export class LivePage {
   readonly listener: LineListener;
   readonly routing: RoutingListener;
   readonly player: PiecePlayer;
+  /** Where onlookers open the page, the best address first; viewers are told of a change. */
+  addresses: readonly string[] = [];
   readonly #config: PageConfig;
   readonly #hooks: PageHooks;
   readonly #keys: PageKeys;
@@ -81,7 +85,7 @@ export class LivePage {
    */
   async open(session: LiveSession): Promise<number> {
     this.#session = session;
-    const { clock, lost, back } = this.#hooks;
+    const { clock, lost, back, relay } = this.#hooks;
     const facts = this.#readFacts();
     const server = new ServerSupervisor(
       {
@@ -93,6 +97,7 @@ export class LivePage {
       {
         order: (message) => this.#take(session, message),
         back,
+        relay,
         lost: (reason, pauseMs) => {
           this.#keys.leaveAll();
           lost(reason, pauseMs);
@@ -213,6 +218,7 @@ export class LivePage {
       bypass: line.isBypassed,
       inputs: open(wanted.inputs),
       outputs: open(wanted.outlets),
+      addresses: this.addresses,
       carries: outlet === undefined ? 'nothing' : outlet.kind === 'mts' ? 'channel' : 'channel and bend',
     };
   }

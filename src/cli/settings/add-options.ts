@@ -72,7 +72,8 @@ export function addPageOptions(command: Command, isAlways = false): Command {
   if (!isAlways) command.option('--page', 'serve the page: see the drift, play and listen in a browser');
   return command
     .addOption(toOption('listen'))
-    .option('--port <number>', 'serve the page at this port; default: 8180, or the next that is free');
+    .option('--port <number>', 'serve the page at this port; default: 8180, or the next that is free')
+    .addOption(toOption('relay'));
 }
 
 function collect(value: string, before: readonly string[] = []): readonly string[] {

@@ -1,5 +1,6 @@
 import { toLeewayError } from '../../app/problem-error.js';
 import type { LeewayError } from '../../io/leeway-error.js';
+import { parseRelayAddress, type RelayAddress } from '../../io/server/index.js';
 import { OPTIONS } from './command-options.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 
@@ -7,15 +8,26 @@ import { OptionReader, type RawOptions } from './option-reader.js';
 export interface PageChoice {
   readonly address: string;
   readonly port: number | undefined;
+  readonly relay: RelayAddress | undefined;
 }
 
-/** Reads the options of the page. `--listen` and `--port` imply the page. */
+/** Reads the options of the page. `--listen`, `--port` and `--relay` imply the page. */
 export function readPageOptions(options: RawOptions, mistakes: LeewayError[]): PageChoice | undefined {
   const reader = new OptionReader(options, mistakes);
   const address = reader.take(OPTIONS.listen);
+  const publishes = reader.take(OPTIONS.relay);
   const { page, listen, port: asked } = options;
   const port = asked === undefined ? undefined : readPort(asked, mistakes);
-  return page === true || listen !== undefined || asked !== undefined ? { address, port } : undefined;
+  const relay = publishes === undefined ? undefined : readRelay(publishes, mistakes);
+  const isAsked = page === true || [listen, asked, options.relay].some((one) => one !== undefined);
+  return isAsked ? { address, port, relay } : undefined;
+}
+
+function readRelay(text: string, mistakes: LeewayError[]): RelayAddress | undefined {
+  const relay = parseRelayAddress(text);
+  if (relay.ok) return relay.value;
+  mistakes.push(toLeewayError(relay.problem, '--relay'));
+  return undefined;
 }
 
 function readPort(input: unknown, mistakes: LeewayError[]): number | undefined {

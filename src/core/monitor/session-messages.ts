@@ -8,6 +8,8 @@ export interface SessionFacts {
   /** Names of the ports that are open. */
   readonly inputs: readonly string[];
   readonly outputs: readonly string[];
+  /** Addresses for onlookers, the best first. */
+  readonly addresses: readonly string[];
   /** Which of a note's channel and bend apply at the first outlet. */
   readonly carries: 'channel and bend' | 'channel' | 'nothing';
 }

@@ -5,7 +5,7 @@ import type { SessionFacts } from './session-messages.js';
 
 /**
  * The settings in force, as the feed carries them. Names of ports are cut to `LIMITS.name`, their number to
- * `LIMITS.ports`.
+ * `LIMITS.ports`. Addresses that are too long, or too many, are left out.
  *
  * @example toSettingsFact(DEFAULT_SETTINGS, session).tonic  // 'C'
  */
@@ -17,5 +17,7 @@ export function toSettingsFact(settings: TunerSettings, session: SessionFacts): 
     bypass: session.bypass,
     inputs: session.inputs.slice(0, LIMITS.ports).map(name),
     outputs: session.outputs.slice(0, LIMITS.ports).map(name),
+    // A cut address would lead elsewhere.
+    addresses: session.addresses.filter(({ length }) => length <= LIMITS.text).slice(0, LIMITS.addresses),
   };
 }

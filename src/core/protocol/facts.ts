@@ -192,6 +192,8 @@ export const SettingsFactSchema = v.object({
   /** Ports in use; both empty if only the page plays. */
   inputs: listOf(NameSchema, LIMITS.ports),
   outputs: listOf(NameSchema, LIMITS.ports),
+  /** Where others may look on, the best address first; empty if nobody can. */
+  addresses: listOf(TextSchema, LIMITS.addresses),
 });
 export type SettingsFact = v.InferOutput<typeof SettingsFactSchema>;
 

@@ -1,6 +1,7 @@
 import type { MonitorSnapshot, SessionFacts } from '../../core/monitor/index.js';
 import type { PieceFact, Upstream } from '../../core/protocol/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
+import type { RelayAddress } from './relay-address.js';
 
 /** An order from a viewer with the token. */
 export type Order = Extract<Upstream, { type: 'play' | 'control' }> | PlainPieceOrder;
@@ -23,6 +24,8 @@ export type FromServer =
   | { readonly kind: 'order'; readonly viewer: number; readonly order: Order }
   | { readonly kind: 'piece'; readonly viewer: number; readonly piece: SentPiece }
   | { readonly kind: 'left'; readonly viewer: number }
+  /** The relay is lost, with why, or is back. */
+  | { readonly kind: 'relay'; readonly lost: string | undefined }
   /** How many messages have been processed, and sometimes the state after them. */
   | { readonly kind: 'done'; readonly count: number; readonly snapshot: MonitorSnapshot | undefined };
 
@@ -42,4 +45,6 @@ export interface ServerStart {
   readonly settings: TunerSettings;
   readonly facts: SessionFacts;
   readonly snapshot: MonitorSnapshot | undefined;
+  /** Where frames are also published. */
+  readonly relay?: RelayAddress | undefined;
 }

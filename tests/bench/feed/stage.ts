@@ -58,6 +58,7 @@ export class FeedStage {
       vitals: () => this.#vitals.read(),
       lost: (reason) => console.error(`The server stopped: ${reason}`),
       back: () => {},
+      relay: (lost) => console.error(`The relay: ${lost ?? 'back'}`),
     },
   );
   readonly #session = new LiveSession(

@@ -82,6 +82,7 @@ test('a snapshot stays within its bound with everything at its longest, and pass
     bypass: false,
     inputs: Array<string>(LIMITS.ports).fill(name),
     outputs: Array<string>(LIMITS.ports).fill(name),
+    addresses: Array<string>(LIMITS.addresses).fill('x'.repeat(LIMITS.text)),
     carries: 'nothing' as const,
   };
   const snapshot: Downstream = {

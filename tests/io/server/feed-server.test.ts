@@ -49,6 +49,7 @@ describe('viewers of the feed server', () => {
         bypass: true,
         inputs: ['Keys'],
         outputs: [],
+        addresses: [],
         carries: 'nothing',
       },
     });
@@ -62,7 +63,7 @@ describe('viewers of the feed server', () => {
 
   test('get settings that change many times at once as they are then, before the frame after them', async () => {
     const viewer = await stage.viewer();
-    const facts = { bypass: false, inputs: [], outputs: [], carries: 'nothing' } as const;
+    const facts = { bypass: false, inputs: [], outputs: [], addresses: [], carries: 'nothing' } as const;
     for (let cents = 1; cents <= 100; cents++)
       stage.server.take({ kind: 'facts', facts: { ...facts, leewayCents: { pull: 2, anchored: cents } } });
     await until('a frame', () => viewer.of('frame').length === 1);

@@ -35,6 +35,7 @@ test('the top line says what sounds', () => {
     bypass: false,
     inputs: [],
     outputs: [],
+    addresses: [],
   };
   expect(describeSounding(fact)).toBe('anchored within 8 c of home');
   expect(describeSounding({ ...fact, strategy: 'pull' })).toBe(
