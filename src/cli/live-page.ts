@@ -4,8 +4,9 @@ import { networkInterfaces } from 'node:os';
 import { readBuiltInPieces } from '../app/live/built-in-pieces.js';
 import { LivePage } from '../app/live/live-page.js';
 import type { LiveSession } from '../app/live/live-session.js';
+import { toLeewayError } from '../app/problem-error.js';
 import type { Clock, VitalSigns } from '../io/clock/index.js';
-import { DEFAULT_PAGE_PORT, type RelayAddress } from '../io/server/index.js';
+import { DEFAULT_PAGE_PORT, parseRelayAddress, type RelayAddress } from '../io/server/index.js';
 import type { LiveLog } from './live-log.js';
 import { readVersion, toOwnPath } from './root.js';
 import type { PageChoice } from './settings/index.js';
@@ -20,11 +21,15 @@ export interface PageContext {
   readonly log: LiveLog;
 }
 
-/** A page for a session, with a new token and the built-in pieces; nothing is served yet. */
+/**
+ * A page for a session, with a new token and the built-in pieces; nothing is served yet. Rejects with a LeewayError if the
+ * address of the relay is none: RELAY_ADDRESS.
+ */
 export async function createPage(
-  { address, port, relay }: PageChoice,
+  { address, port, relay: asked }: PageChoice,
   { clock, vitals, log }: PageContext,
 ): Promise<LivePage> {
+  const relay = asked === undefined ? undefined : readRelay(asked);
   const token = randomBytes(TOKEN_BYTES).toString('base64url');
   return new LivePage(
     {
@@ -69,7 +74,7 @@ export async function openPage(
   if (choice.port === undefined && port !== DEFAULT_PAGE_PORT)
     log.tell({ level: 'info', text: `Port ${DEFAULT_PAGE_PORT} is in use, so the page is at ${port}.` });
   const { own, room } = toPageAddresses(choice.address, port, page.token);
-  page.addresses = [...(choice.relay === undefined ? [] : toRelayAddresses(choice.relay)), ...room];
+  page.addresses = [...(page.relay === undefined ? [] : toRelayAddresses(page.relay)), ...room];
   log.tell({ level: 'info', text: `The page: ${own}` });
   if (page.addresses.length > 0)
     log.tell({
@@ -93,6 +98,12 @@ function toPageAddresses(
   const own = `${at(isEverywhere ? '127.0.0.1' : address)}#token=${token}`;
   if (isOwn) return { own, room: [] };
   return { own, room: (isEverywhere ? listAddresses() : [address]).map(at) };
+}
+
+function readRelay(text: string): RelayAddress {
+  const relay = parseRelayAddress(text);
+  if (relay.ok) return relay.value;
+  throw toLeewayError(relay.problem, '--relay');
 }
 
 /** The addresses of a relay for onlookers. One on this computer has the computer's addresses in the room. */

@@ -5,7 +5,9 @@ import { fileURLToPath } from 'node:url';
 import { findFreePort } from './free-port.js';
 import { until } from './until.js';
 
-const CONFIG = fileURLToPath(new URL('../../configs/relay-nginx.conf', import.meta.url));
+/** Benches run this file from dist. */
+const ROOT = new URL(import.meta.url.includes('/dist/') ? '../../../' : '../../', import.meta.url);
+const CONFIG = fileURLToPath(new URL('configs/relay-nginx.conf', ROOT));
 const MODULE = '/usr/lib/nginx/modules/ngx_nchan_module.so';
 export const RELAY_PASSWORD = 'of the relay';
 

@@ -120,6 +120,11 @@ export class LivePage {
     return this.#config.token;
   }
 
+  /** Where it is also published. */
+  get relay(): PageConfig['relay'] {
+    return this.#config.relay;
+  }
+
   /** Starts a piece, built in or sent last. @returns whether there is one of that name */
   play(name: string, tempo: number, loop: boolean): boolean {
     const piece = [...this.#config.pieces, this.#sentPiece].find((one) => one?.name === name);

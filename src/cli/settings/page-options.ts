@@ -1,6 +1,5 @@
 import { toLeewayError } from '../../app/problem-error.js';
 import type { LeewayError } from '../../io/leeway-error.js';
-import { parseRelayAddress, type RelayAddress } from '../../io/server/index.js';
 import { OPTIONS } from './command-options.js';
 import { OptionReader, type RawOptions } from './option-reader.js';
 
@@ -8,26 +7,19 @@ import { OptionReader, type RawOptions } from './option-reader.js';
 export interface PageChoice {
   readonly address: string;
   readonly port: number | undefined;
-  readonly relay: RelayAddress | undefined;
+  /** The address of a relay as it was given, with its password; not checked yet. */
+  readonly relay: string | undefined;
 }
 
 /** Reads the options of the page. `--listen`, `--port` and `--relay` imply the page. */
 export function readPageOptions(options: RawOptions, mistakes: LeewayError[]): PageChoice | undefined {
   const reader = new OptionReader(options, mistakes);
   const address = reader.take(OPTIONS.listen);
-  const publishes = reader.take(OPTIONS.relay);
+  const relay = reader.take(OPTIONS.relay);
   const { page, listen, port: asked } = options;
   const port = asked === undefined ? undefined : readPort(asked, mistakes);
-  const relay = publishes === undefined ? undefined : readRelay(publishes, mistakes);
   const isAsked = page === true || [listen, asked, options.relay].some((one) => one !== undefined);
   return isAsked ? { address, port, relay } : undefined;
-}
-
-function readRelay(text: string, mistakes: LeewayError[]): RelayAddress | undefined {
-  const relay = parseRelayAddress(text);
-  if (relay.ok) return relay.value;
-  mistakes.push(toLeewayError(relay.problem, '--relay'));
-  return undefined;
 }
 
 function readPort(input: unknown, mistakes: LeewayError[]): number | undefined {

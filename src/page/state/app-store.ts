@@ -24,6 +24,7 @@ export class AppStore {
   readonly #watchers = new Set<() => void>();
   #upload: FilePart[] = [];
   #uploads = 0;
+  #session: string | undefined;
   #isDue = false;
 
   constructor(url: string, token: string | undefined) {
@@ -102,7 +103,9 @@ export class AppStore {
     if (message.type === 'snapshot') {
       this.log.begin(message.course, message.session);
       this.log.add(message.frame);
-      this.sound.forget();
+      // At a relay a snapshot comes every few seconds: what sounds on is not struck again.
+      if (message.session !== this.#session) this.sound.forget();
+      this.#session = message.session;
       this.sound.take(message.frame);
     }
     if (message.type === 'frame') {
