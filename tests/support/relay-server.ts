@@ -53,6 +53,8 @@ export class RelayServer {
   async start(): Promise<void> {
     const child = spawn('nginx', ['-c', this.#file, '-g', 'daemon off;'], { stdio: 'ignore' });
     this.#child = child;
+    // It outlives whoever started it and failed.
+    process.once('exit', () => child.kill());
     const isUp = async () => (await fetch(this.page).catch(() => undefined)) !== undefined;
     let up = false;
     void (async () => {
