@@ -5,11 +5,12 @@ import { readBuiltInPieces } from '../app/live/built-in-pieces.js';
 import { LivePage } from '../app/live/live-page.js';
 import type { LiveSession } from '../app/live/live-session.js';
 import type { NamedPiece } from '../app/live/piece-stretch.js';
+import { toLeewayError } from '../app/problem-error.js';
 import { readStory } from '../app/story/read-story.js';
 import type { Story } from '../app/story/story.js';
 import type { Clock, VitalSigns } from '../io/clock/index.js';
 import type { LeewayError } from '../io/leeway-error.js';
-import { DEFAULT_PAGE_PORT } from '../io/server/index.js';
+import { DEFAULT_PAGE_PORT, parseRelayAddress, type RelayAddress } from '../io/server/index.js';
 import type { LiveLog } from './live-log.js';
 import { readVersion, toOwnPath } from './root.js';
 import type { PageChoice } from './settings/index.js';
@@ -42,18 +43,23 @@ export async function readPageContents({ story: given }: PageChoice): Promise<Pa
   return { ok: true, pieces, stories };
 }
 
-/** A page for a session, with a new token; nothing is served yet. */
+/**
+ * A page for a session, with a new token; nothing is served yet. Throws a LeewayError if the address of the relay is none:
+ * RELAY_ADDRESS.
+ */
 export function createPage(
-  { address, port }: PageChoice,
+  { address, port, relay: asked }: PageChoice,
   { pieces, stories }: Extract<PageContents, { ok: true }>,
   { clock, vitals, log }: PageContext,
 ): LivePage {
+  const relay = asked === undefined ? undefined : readRelay(asked);
   const token = randomBytes(TOKEN_BYTES).toString('base64url');
   return new LivePage(
     {
       address,
       port,
       token,
+      relay,
       folder: toOwnPath('dist/page'),
       version: readVersion(),
       pieces,
@@ -68,6 +74,15 @@ export function createPage(
         log.tell({ level: 'warn', text });
       },
       back: () => log.tell({ level: 'info', text: 'The page is back.' }),
+      relay: (lost) => {
+        if (lost === undefined) log.tell({ level: 'info', text: `The relay at ${relay?.page} is back.` });
+        else
+          log.tell({
+            level: 'warn',
+            code: 'RELAY_LOST',
+            text: `The relay at ${relay?.page}: ${lost}. The music goes on. Trying again.`,
+          });
+      },
     },
   );
 }
@@ -83,11 +98,12 @@ export async function openPage(
   if (choice.port === undefined && port !== DEFAULT_PAGE_PORT)
     log.tell({ level: 'info', text: `Port ${DEFAULT_PAGE_PORT} is in use, so the page is at ${port}.` });
   const { own, room } = toPageAddresses(choice.address, port, page.token);
+  page.addresses = [...(page.relay === undefined ? [] : toRelayAddresses(page.relay)), ...room];
   log.tell({ level: 'info', text: `The page: ${own}` });
-  if (room.length > 0)
+  if (page.addresses.length > 0)
     log.tell({
       level: 'info',
-      text: `To look on from another device, without playing: ${room.join(' or ')}`,
+      text: `To look on from another device, without playing: ${page.addresses.join(' or ')}`,
     });
 }
 
@@ -102,10 +118,32 @@ function toPageAddresses(
 ): { own: string; room: readonly string[] } {
   const at = (host: string) => `http://${isIPv6(host) ? `[${host}]` : host}:${port}/`;
   const isEverywhere = EVERYWHERE.includes(address);
-  const isOwn = address.startsWith('127.') || address === '::1' || address === 'localhost';
+  const isOwn = isLoopback(address);
   const own = `${at(isEverywhere ? '127.0.0.1' : address)}#token=${token}`;
   if (isOwn) return { own, room: [] };
   return { own, room: (isEverywhere ? listAddresses() : [address]).map(at) };
+}
+
+function readRelay(text: string): RelayAddress {
+  const relay = parseRelayAddress(text);
+  if (relay.ok) return relay.value;
+  throw toLeewayError(relay.problem, '--relay');
+}
+
+/** The addresses of a relay for onlookers. One on this computer has the computer's addresses in the room. */
+function toRelayAddresses({ page }: RelayAddress): readonly string[] {
+  const url = new URL(page);
+  const room = isLoopback(url.hostname.replace(/^\[|\]$/g, '')) ? listAddresses() : [];
+  if (room.length === 0) return [page];
+  return room.map((address) => {
+    url.hostname = address;
+    return url.href;
+  });
+}
+
+/** Whether only this computer reaches an address. */
+function isLoopback(host: string): boolean {
+  return host.startsWith('127.') || host === '::1' || host === 'localhost';
 }
 
 function listAddresses(): string[] {

@@ -67,6 +67,8 @@ export const ERROR_CODES = {
   RATIO_PRIME: 'a ratio contains a prime above 13',
   RATIO_TEXT: 'a text is not a ratio',
   RATIO_ZERO: 'a ratio is zero',
+  RELAY_ADDRESS: 'a text is not the address of a relay',
+  RELAY_LOST: "a relay doesn't take what is published; the music goes on, and Leeway tries again",
   REPORT_NO_FOLDER: "the folder of the report isn't there",
   ROLE_NO_TRACK: 'warning: a role is for a track that a file lacks',
   ROLE_TEXT: 'a text names no track with its role',

@@ -128,6 +128,7 @@ export class ScriptedSession {
       stories: [],
       inputs: [],
       outputs: ['Leeway'],
+      addresses: [],
       carries: 'nothing' as const,
     });
   }

@@ -14,6 +14,7 @@ import { until } from '../support/until.js';
  */
 const NOT_RUN: readonly { readonly words: string; readonly why: string }[] = [
   { words: 'npm ci && npm test', why: 'is a suite of its own' },
+  { words: 'sudo nginx', why: 'needs nginx, and is tested in tests/faults/io/server' },
 ];
 /** Installing is done already; what follows it is run. */
 const INSTALL = /^npm ci( && |$)/;

@@ -155,9 +155,9 @@ const PIECE: NamedPiece = { ...toPiece(FILE), name: 'note' };
 const SESSION: SessionFacts = {
   leewayCents: { pull: 2, anchored: 8 },
   bypass: false,
-  addresses: [],
   stories: [],
   inputs: ['Keys'],
   outputs: ['Synth'],
+  addresses: [],
   carries: 'channel and bend',
 };

@@ -14,10 +14,10 @@ export const TOKEN = 'a'.repeat(43);
 export const FACTS: ServerStart['facts'] = {
   leewayCents: { pull: 2, anchored: 8 },
   bypass: false,
-  addresses: [],
   stories: [],
   inputs: [],
   outputs: ['Synth'],
+  addresses: [],
   carries: 'channel and bend',
 };
 

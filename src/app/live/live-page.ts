@@ -28,6 +28,8 @@ export interface PageHooks {
   /** The server has gone and restarts after a pause, or is back. */
   readonly lost: (reason: string, pauseMs: number) => void;
   readonly back: () => void;
+  /** The relay is lost, with why, or is back (`undefined`). */
+  readonly relay: (lost: string | undefined) => void;
 }
 
 /**
@@ -38,6 +40,8 @@ export class LivePage {
   readonly listener: LineListener;
   readonly routing: RoutingListener;
   readonly orders: PageOrders;
+  /** Where onlookers open the page, the best address first; viewers are told of a change. */
+  addresses: readonly string[] = [];
   readonly #config: PageConfig;
   readonly #hooks: PageHooks;
   #session: LiveSession | undefined;
@@ -75,7 +79,7 @@ export class LivePage {
    */
   async open(session: LiveSession): Promise<number> {
     this.#session = session;
-    const { clock, lost, back } = this.#hooks;
+    const { clock, lost, back, relay } = this.#hooks;
     const facts = this.#readFacts();
     const server = new ServerSupervisor(
       {
@@ -90,6 +94,7 @@ export class LivePage {
           this.orders.tellAgain();
           back();
         },
+        relay,
         lost: (reason, pauseMs) => {
           this.orders.leaveAll();
           lost(reason, pauseMs);
@@ -110,6 +115,11 @@ export class LivePage {
   /** The token needed to play and control. */
   get token(): string {
     return this.#config.token;
+  }
+
+  /** Where it is also published. */
+  get relay(): PageConfig['relay'] {
+    return this.#config.relay;
   }
 
   /** Starts a piece, built in or sent last. @returns whether there is one of that name */
@@ -193,10 +203,10 @@ export class LivePage {
     return {
       leewayCents: { pull: leewayOf('pull'), anchored: leewayOf('anchored') },
       bypass: line.isBypassed,
-      addresses: [],
       stories: this.orders.stories,
       inputs: open(wanted.inputs),
       outputs: open(wanted.outlets),
+      addresses: this.addresses,
       carries: outlet === undefined ? 'nothing' : outlet.kind === 'mts' ? 'channel' : 'channel and bend',
     };
   }

@@ -73,7 +73,8 @@ export function addPageOptions(command: Command, isAlways = false): Command {
   return command
     .addOption(toOption('listen'))
     .addOption(toOption('story'))
-    .option('--port <number>', 'serve the page at this port; default: 8180, or the next that is free');
+    .option('--port <number>', 'serve the page at this port; default: 8180, or the next that is free')
+    .addOption(toOption('relay'));
 }
 
 function collect(value: string, before: readonly string[] = []): readonly string[] {

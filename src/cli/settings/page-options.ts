@@ -9,17 +9,21 @@ export interface PageChoice {
   readonly port: number | undefined;
   /** A file with a story to tell, beside the built-in one. */
   readonly story: string | undefined;
+  /** The address of a relay as it was given, with its password; not checked yet. */
+  readonly relay: string | undefined;
 }
 
-/** Reads the options of the page. `--listen`, `--port` and `--story` imply the page. */
+/** Reads the options of the page. `--listen`, `--port`, `--story` and `--relay` imply the page. */
 export function readPageOptions(options: RawOptions, mistakes: LeewayError[]): PageChoice | undefined {
   const reader = new OptionReader(options, mistakes);
   const address = reader.take(OPTIONS.listen);
   const story = reader.take(OPTIONS.story);
-  const { page, listen, port: asked, story: told } = options;
+  const relay = reader.take(OPTIONS.relay);
+  const { page, listen, port: asked } = options;
   const port = asked === undefined ? undefined : readPort(asked, mistakes);
-  const isWanted = page === true || [listen, asked, told].some((one) => one !== undefined);
-  return isWanted ? { address, port, story } : undefined;
+  const isWanted =
+    page === true || [listen, asked, options.story, options.relay].some((one) => one !== undefined);
+  return isWanted ? { address, port, story, relay } : undefined;
 }
 
 function readPort(input: unknown, mistakes: LeewayError[]): number | undefined {

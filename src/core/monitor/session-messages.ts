@@ -5,12 +5,13 @@ import type { TunerSettings } from '../tuner/index.js';
 export interface SessionFacts {
   readonly leewayCents: Readonly<Record<'pull' | 'anchored', number>>;
   readonly bypass: boolean;
-  /** Where onlookers find the page, and the stories there are to tell. */
-  readonly addresses: readonly string[];
+  /** Stories there are to tell. */
   readonly stories: readonly string[];
   /** Names of the ports that are open. */
   readonly inputs: readonly string[];
   readonly outputs: readonly string[];
+  /** Addresses for onlookers, the best first. */
+  readonly addresses: readonly string[];
   /** Which of a note's channel and bend apply at the first outlet. */
   readonly carries: 'channel and bend' | 'channel' | 'nothing';
 }

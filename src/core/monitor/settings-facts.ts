@@ -5,7 +5,7 @@ import type { SessionFacts } from './session-messages.js';
 
 /**
  * The settings in force, as the feed carries them. Names of ports are cut to `LIMITS.name`, their number to
- * `LIMITS.ports`.
+ * `LIMITS.ports`. Addresses that are too long, or too many, are left out.
  *
  * @example toSettingsFact(DEFAULT_SETTINGS, session).tonic  // 'C'
  */
@@ -15,9 +15,10 @@ export function toSettingsFact(settings: TunerSettings, session: SessionFacts): 
     ...toReportedSettings(settings),
     leewayCents: { pull: session.leewayCents.pull, anchored: session.leewayCents.anchored },
     bypass: session.bypass,
-    addresses: [...session.addresses],
     stories: [...session.stories],
     inputs: session.inputs.slice(0, LIMITS.ports).map(name),
     outputs: session.outputs.slice(0, LIMITS.ports).map(name),
+    // A cut address would lead elsewhere.
+    addresses: session.addresses.filter(({ length }) => length <= LIMITS.text).slice(0, LIMITS.addresses),
   };
 }

@@ -216,13 +216,13 @@ export const SettingsFactSchema = v.object({
   ...SETTING_FACTS,
   /** 12 equal goes to MIDI; the strategies run on without sounding. */
   bypass: v.boolean(),
-  /** Addresses for onlookers, if others may look; the first is the one to hand out. */
-  addresses: listOf(TextSchema, 8),
   /** Names of stories to tell, the built-in one first. */
   stories: listOf(TextSchema, 8),
   /** Ports in use; both empty if only the page plays. */
   inputs: listOf(NameSchema, LIMITS.ports),
   outputs: listOf(NameSchema, LIMITS.ports),
+  /** Where others may look on, the best address first; empty if nobody can. */
+  addresses: listOf(TextSchema, LIMITS.addresses),
 });
 export type SettingsFact = v.InferOutput<typeof SettingsFactSchema>;
 

@@ -1,6 +1,7 @@
 /** The feed between session and viewers: messages, their checks, limits, names and version. */
 
 export { STRATEGIES, type Strategy } from '../strategy.js';
+export { toPauseMs } from './back-off.js';
 export type { ComparedNote, ComparisonSheet } from './comparison-sheet.js';
 export type { Downstream, Notice, Refused, Snapshot } from './downstream.js';
 export type {

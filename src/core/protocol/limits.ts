@@ -36,6 +36,8 @@ export const LIMITS = {
   /** Pieces to choose from, and ports in use. */
   pieces: 64,
   ports: 32,
+  /** Addresses for onlookers. */
+  addresses: 8,
   /** A MIDI file sent from the page: its size, and the size of a part, both in bytes. */
   fileBytes: 1_048_576,
   filePartBytes: 2700,

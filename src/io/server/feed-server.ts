@@ -1,4 +1,4 @@
-import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
+import type { IncomingMessage, Server, ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
@@ -7,7 +7,10 @@ import { FRAMES_PER_SECOND, formatMessage, LIMITS } from '../../core/protocol/in
 import { MessageHandler } from './message-handler.js';
 import { OriginCheck, type Refusal } from './origin-check.js';
 import { COMMON_HEADERS, PageFiles } from './page-files.js';
+import { createPageServer, refuse, refuseSocket } from './page-http.js';
 import type { FromServer, ServerStart } from './protocol.js';
+import { RelayConnection } from './relay-connection.js';
+import { RelayPublisher } from './relay-publisher.js';
 import { MOST_VIEWERS, ViewerRegistry } from './viewer-registry.js';
 
 const FRAME_MS = 1000 / FRAMES_PER_SECOND;
@@ -19,9 +22,6 @@ const DONE_MS = 250;
 const SNAPSHOT_MS = 1000;
 /** Sockets accepted beyond the viewers: pages being loaded, and viewers to be refused. */
 const MORE_SOCKETS = 400;
-/** A request must be complete by then; checked this often. */
-const REQUEST_MS = 10_000;
-const LATE_REQUESTS_MS = 2000;
 
 /**
  * The page and the feed on one port. It knows the session only by messages, and sends it the viewers' orders; it runs
@@ -34,6 +34,7 @@ export class FeedServer {
   readonly #viewers: ViewerRegistry;
   readonly #handler: MessageHandler;
   readonly #files: PageFiles;
+  readonly #relay: RelayPublisher | undefined;
   readonly #http: Server;
   readonly #sockets: WebSocketServer;
   #origin: OriginCheck;
@@ -71,19 +72,16 @@ export class FeedServer {
         if (viewer.mayControl) tell({ kind: 'left', viewer: viewer.id });
       },
     });
-    this.#http = createServer(
-      {
-        headersTimeout: REQUEST_MS,
-        requestTimeout: REQUEST_MS,
-        connectionsCheckingInterval: LATE_REQUESTS_MS,
-        keepAliveTimeout: 5000,
-        maxHeaderSize: 8192,
-      },
-      (request, response) => this.#answer(request, response),
+    this.#relay =
+      start.relay &&
+      new RelayPublisher(new RelayConnection(start.relay), {
+        snapshot: () => this.#snapshot(false),
+        tell: (lost) => tell({ kind: 'relay', lost }),
+      });
+    this.#http = createPageServer(MOST_VIEWERS + MORE_SOCKETS, (request, response) =>
+      this.#answer(request, response),
     );
-    this.#http.maxConnections = MOST_VIEWERS + MORE_SOCKETS;
     this.#http.on('upgrade', (request, socket, head) => this.#upgrade(request, socket, head));
-    this.#http.on('clientError', (_error, socket) => socket.destroy());
     this.#sockets = new WebSocketServer({
       noServer: true,
       perMessageDeflate: false,
@@ -112,6 +110,7 @@ export class FeedServer {
         setInterval(() => this.#tellDone(), DONE_MS),
         setInterval(() => this.#isQuietlyDue(), QUIET_FRAME_MS),
       ];
+      this.#relay?.start();
       this.#tell({ kind: 'listening', port: own });
     });
     this.#http.listen(port, this.#start.address);
@@ -142,6 +141,7 @@ export class FeedServer {
   async close(): Promise<void> {
     for (const timer of this.#timers) clearInterval(timer);
     clearTimeout(this.#frame);
+    this.#relay?.close();
     this.#viewers.close();
     await new Promise<void>((done) => {
       this.#http.close(() => done());
@@ -171,15 +171,21 @@ export class FeedServer {
     this.#isNews = false;
     this.#framedMs = performance.now();
     this.#snapshots.clear();
-    if (this.#hasNewSettings) this.#viewers.sendAll({ type: 'settings', settings: this.#monitor.settings() });
+    if (this.#hasNewSettings) {
+      this.#viewers.sendAll({ type: 'settings', settings: this.#monitor.settings() });
+      this.#relay?.refresh();
+    }
     this.#hasNewSettings = false;
     if (this.#hasNewScore) this.#viewers.sendAll({ type: 'score', score: this.#monitor.score });
     this.#hasNewScore = false;
     this.#monitor.record();
     const frame = this.#monitor.frame(this.#viewers.counters);
-    if (this.#isRebuilt) this.#viewers.renewAll();
-    else this.#viewers.sendAll(frame);
+    if (this.#isRebuilt) {
+      this.#viewers.renewAll();
+      this.#relay?.refresh();
+    } else this.#viewers.sendAll(frame);
     this.#isRebuilt = false;
+    this.#relay?.take(frame);
   }
 
   #snapshot(mayControl: boolean): string {
@@ -208,8 +214,7 @@ export class FeedServer {
     const refusal = this.#origin.check(request) ?? this.#serve(request, response);
     if (refusal === undefined) return;
     this.#refusedRequests++;
-    response.writeHead(refusal.status, { ...COMMON_HEADERS, 'Content-Type': 'text/plain; charset=utf-8' });
-    response.end(`${refusal.text}\n`);
+    refuse(response, refusal);
   }
 
   #serve(request: IncomingMessage, response: ServerResponse): Refusal | undefined {
@@ -235,6 +240,7 @@ export class FeedServer {
         refusedMessages: this.#handler.refused,
         refusedRequests: this.#refusedRequests,
         workedOff: this.#done,
+        relay: this.#relay?.counters,
         memoryBytes: rss,
         heapBytes: heapUsed,
       },
@@ -249,9 +255,7 @@ export class FeedServer {
       (path === '/feed' ? undefined : { status: 404 as const, text: 'The feed is at /feed.' });
     if (refusal !== undefined) {
       this.#refusedRequests++;
-      socket.end(
-        `HTTP/1.1 ${refusal.status} Refused\r\nConnection: close\r\nContent-Type: text/plain; charset=utf-8\r\nContent-Length: ${Buffer.byteLength(refusal.text)}\r\n\r\n${refusal.text}`,
-      );
+      refuseSocket(socket, refusal);
       return;
     }
     this.#sockets.handleUpgrade(request, socket, head, (viewer) => this.#viewers.add(viewer));

@@ -2,6 +2,7 @@ import type { MonitorSnapshot, SessionFacts } from '../../core/monitor/index.js'
 import type { PieceFact, Upstream } from '../../core/protocol/index.js';
 import type { Piece } from '../../core/score/index.js';
 import type { TunerSettings } from '../../core/tuner/index.js';
+import type { RelayAddress } from './relay-address.js';
 
 /** An order from a viewer with the token. */
 export type Order = Extract<Upstream, { type: 'play' | 'control' | 'stage' | 'story' }> | PlainPieceOrder;
@@ -21,6 +22,8 @@ export type FromServer =
   /** A story sent by a viewer, not read yet. */
   | { readonly kind: 'story'; readonly viewer: number; readonly name: string; readonly text: string }
   | { readonly kind: 'left'; readonly viewer: number }
+  /** The relay is lost, with why, or is back. */
+  | { readonly kind: 'relay'; readonly lost: string | undefined }
   /** How many messages have been processed, and sometimes the state after them. */
   | { readonly kind: 'done'; readonly count: number; readonly snapshot: MonitorSnapshot | undefined };
 
@@ -40,4 +43,6 @@ export interface ServerStart {
   readonly settings: TunerSettings;
   readonly facts: SessionFacts;
   readonly snapshot: MonitorSnapshot | undefined;
+  /** Where frames are also published. */
+  readonly relay?: RelayAddress | undefined;
 }

@@ -11,6 +11,7 @@ import type { TunerSettings } from '../../core/tuner/index.js';
 import { LeewayError } from '../leeway-error.js';
 import { EventQueue } from './event-queue.js';
 import type { FromServer, ServerStart } from './protocol.js';
+import type { RelayAddress } from './relay-address.js';
 
 /** Port tried first, as in 81/80, the comma that pure chords drift by; and how many after it. */
 export const DEFAULT_PAGE_PORT = 8180;
@@ -34,6 +35,8 @@ export interface ServerConfig {
   readonly pieces: readonly PieceFact[];
   readonly settings: TunerSettings;
   readonly facts: SessionFacts;
+  /** Where frames are also published, for more onlookers than the server takes. */
+  readonly relay?: RelayAddress | undefined;
 }
 
 /** Receives the viewers' orders, and the state of the server. */
@@ -42,6 +45,8 @@ export interface ServerListener {
   /** The server has ended, for a reason, and restarts after a pause. Every viewer has left. */
   readonly lost: (reason: string, pauseMs: number) => void;
   readonly back: () => void;
+  /** The relay is lost, with why, or is back (`undefined`). */
+  readonly relay: (lost: string | undefined) => void;
 }
 
 /**
@@ -120,7 +125,7 @@ export class ServerSupervisor {
   }
 
   #launch(resolve?: (port: number) => void, reject?: (error: LeewayError) => void): void {
-    const { address, port, token, folder, version, pieces } = this.#config;
+    const { address, port, token, folder, version, pieces, relay } = this.#config;
     const start: ServerStart = {
       address,
       port: this.#port ?? port ?? DEFAULT_PAGE_PORT,
@@ -130,6 +135,7 @@ export class ServerSupervisor {
       folder,
       version,
       pieces,
+      relay,
       firstViewer: VIEWERS_A_SERVER * this.#starts++ + 1,
       ...this.#buffer.begin(),
     };
@@ -155,6 +161,9 @@ export class ServerSupervisor {
           break;
         case 'done':
           this.#buffer.settle(message.count, message.snapshot);
+          break;
+        case 'relay':
+          this.#listener.relay(message.lost);
           break;
         default:
           this.#listener.order(message);

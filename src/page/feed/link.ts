@@ -3,9 +3,9 @@ import {
   FEED_VERSION,
   formatMessage,
   parseDownstream,
+  toPauseMs,
   type Upstream,
 } from '../../core/protocol/index.js';
-import { toPauseMs } from './back-off.js';
 
 /** State of the link to the server. `other-version`: this page and that server have different feeds. */
 export type LinkState = 'opening' | 'open' | 'lost' | 'other-version';
@@ -20,8 +20,9 @@ export interface LinkListener {
 const MOST_BUFFERED = 65_536;
 
 /**
- * The feed of one server: connects, says hello, checks every message, and reconnects with growing pauses when the link
- * is lost. What can't be sent is dropped: notes of a minute ago must not sound when the link is back.
+ * The feed of one server: connects, says hello if there is a token, checks every message, and reconnects with growing
+ * pauses when the link is lost. Without a token nothing goes up: a relay cuts off whoever sends. What can't be sent is
+ * dropped: notes of a minute ago must not sound when the link is back.
  */
 export class Link {
   readonly #url: string;
@@ -62,7 +63,7 @@ export class Link {
     this.#socket = socket;
     socket.addEventListener('open', () => {
       const token = this.#token;
-      this.send({ type: 'hello', version: FEED_VERSION, ...(token === undefined ? {} : { token }) });
+      if (token !== undefined) this.send({ type: 'hello', version: FEED_VERSION, token });
     });
     socket.addEventListener('message', ({ data }) => {
       if (typeof data === 'string') this.#take(data);

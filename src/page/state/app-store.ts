@@ -36,7 +36,9 @@ export class AppStore {
   readonly #watchers = new Set<() => void>();
   #upload: FilePart[] = [];
   #uploads = 0;
+  #session: string | undefined;
   #isDue = false;
+  #session: string | undefined;
   #isHelpOpen = false;
   #isPointing = false;
   /** An onlooker's own choice; a player's, until the session has answered. */
@@ -51,6 +53,9 @@ export class AppStore {
           this.#upload = [];
         }
         this.dispatch({ kind: 'link', link });
+        // Who has no token asks for nothing, and isn't answered.
+        if (link === 'open' && token === undefined)
+          this.dispatch({ kind: 'message', message: { type: 'rights', mayControl: false } });
       },
       message: (message) => this.#take(message),
     });
@@ -207,7 +212,9 @@ export class AppStore {
     if (message.type === 'snapshot') {
       this.log.begin(message.course, message.session);
       this.log.add(message.frame);
-      this.sound.forget();
+      // At a relay a snapshot comes every few seconds: what sounds on is not struck again.
+      if (message.session !== this.#session) this.sound.forget();
+      this.#session = message.session;
     }
     if (message.type === 'frame') this.log.add(message);
     if (message.type === 'taken') this.#sendPart();

@@ -122,7 +122,7 @@ describe('the built-in story', () => {
     for (let i = 0; i < 4; i++) stage.tell('next');
     stage.wait(29_000);
     expect(stage.frame().sounding).toBe('anchored');
-    expect(Math.abs(stage.frame().drift.anchored.cents ?? 99)).toBeLessThanOrEqual(8.001);
+    expect(Math.abs(stage.frame().drift.anchored.meanCents ?? 99)).toBeLessThanOrEqual(8.001);
     expect(stage.frame().totals.anchored.glidedCents).toBeGreaterThan(30);
     stage.tell('next').wait(29_000);
     expect(stage.frame().sounding).toBe('pull');

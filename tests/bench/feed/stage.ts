@@ -7,6 +7,7 @@ import { DEFAULT_INPUT, DEFAULT_LIVE_SETTINGS, DEFAULT_OUTLET } from '../../../s
 import { SessionTimer } from '../../../src/app/live/session-timer.js';
 import { warmUp } from '../../../src/app/live/warm-up.js';
 import { CLOCK, watchVitalSigns } from '../../../src/io/clock/index.js';
+import type { RelayAddress } from '../../../src/io/server/index.js';
 import { NoTime, playStrikes } from '../live/no-time.js';
 
 interface Came {
@@ -44,35 +45,43 @@ export class FeedStage {
   readonly #ports = new NoTime();
   readonly #vitals = watchVitalSigns();
   readonly #owner = new SessionTimer(CLOCK);
-  readonly #page = new LivePage(
-    {
-      address: '127.0.0.1',
-      port: undefined,
-      token: 'no one may play here',
-      folder: fileURLToPath(new URL('../../../page', import.meta.url)),
-      version: 'bench',
-      pieces: [],
-      stories: [],
-    },
-    {
-      clock: CLOCK,
-      vitals: () => this.#vitals.read(),
-      lost: (reason) => console.error(`The server stopped: ${reason}`),
-      back: () => {},
-    },
-  );
-  readonly #session = new LiveSession(
-    { ...DEFAULT_LIVE_SETTINGS, inputs: [DEFAULT_INPUT], outlets: [DEFAULT_OUTLET] },
-    {
-      ports: this.#ports,
-      now: CLOCK.now,
-      tell: () => {},
-      wake: this.#owner.wake,
-      listener: this.#page.listener,
-      routing: this.#page.routing,
-    },
-  );
+  readonly #page: LivePage;
+  readonly #session: LiveSession;
   #port = 0;
+
+  /** @param relay where it publishes too */
+  constructor(relay?: RelayAddress) {
+    this.#page = new LivePage(
+      {
+        address: '127.0.0.1',
+        port: undefined,
+        token: 'no one may play here',
+        folder: fileURLToPath(new URL('../../../page', import.meta.url)),
+        version: 'bench',
+        pieces: [],
+        stories: [],
+        relay,
+      },
+      {
+        clock: CLOCK,
+        vitals: () => this.#vitals.read(),
+        lost: (reason) => console.error(`The server stopped: ${reason}`),
+        back: () => {},
+        relay: (lost) => console.error(`The relay: ${lost ?? 'back'}`),
+      },
+    );
+    this.#session = new LiveSession(
+      { ...DEFAULT_LIVE_SETTINGS, inputs: [DEFAULT_INPUT], outlets: [DEFAULT_OUTLET] },
+      {
+        ports: this.#ports,
+        now: CLOCK.now,
+        tell: () => {},
+        wake: this.#owner.wake,
+        listener: this.#page.listener,
+        routing: this.#page.routing,
+      },
+    );
+  }
 
   async open(): Promise<void> {
     this.#port = await this.#page.open(this.#session);

@@ -28,6 +28,12 @@ describe('where the page is served', () => {
     ],
   ])('the page is served %s', (_, options, choice) => expect(read(options)).toEqual({ choice, codes: [] }));
 
+  test('the page is served where it is published to a relay', () => {
+    const relay = 'http://a:b@hall.local:8080';
+    const choice = { address: '127.0.0.1', port: undefined, relay };
+    expect(read({ relay })).toEqual({ choice, codes: [] });
+  });
+
   test.each([
     ['0', 'VALUE_RANGE'],
     ['65536', 'VALUE_RANGE'],
@@ -45,7 +51,7 @@ describe('where the page is served', () => {
   test('a command that always has a page needs no --page', () => {
     const flagsOf = (isAlways: boolean) =>
       addPageOptions(new Command('show'), isAlways).options.map(({ long }) => long);
-    expect(flagsOf(false)).toEqual(['--page', '--listen', '--story', '--port']);
-    expect(flagsOf(true)).toEqual(['--listen', '--story', '--port']);
+    expect(flagsOf(false)).toEqual(['--page', '--listen', '--story', '--port', '--relay']);
+    expect(flagsOf(true)).toEqual(['--listen', '--story', '--port', '--relay']);
   });
 });

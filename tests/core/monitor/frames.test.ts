@@ -81,10 +81,10 @@ test('a snapshot stays within its bound with everything at its longest, and pass
   const session = {
     leewayCents: { pull: 2, anchored: 8 },
     bypass: false,
-    addresses: Array<string>(8).fill('a'.repeat(LIMITS.text)),
     stories: Array<string>(8).fill('s'.repeat(LIMITS.text)),
     inputs: Array<string>(LIMITS.ports).fill(name),
     outputs: Array<string>(LIMITS.ports).fill(name),
+    addresses: Array<string>(LIMITS.addresses).fill('x'.repeat(LIMITS.text)),
     carries: 'nothing' as const,
   };
   const snapshot: Downstream = {

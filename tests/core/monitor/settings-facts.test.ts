@@ -8,10 +8,10 @@ import { homeOn } from '../../support/play.js';
 const SESSION = {
   leewayCents: { pull: 2, anchored: 8 },
   bypass: false,
-  addresses: [],
   stories: [],
   inputs: [],
   outputs: [],
+  addresses: [],
   carries: 'nothing' as const,
 };
 
@@ -29,10 +29,10 @@ test('settings facts are right for the default settings', () => {
     strikeWindowMs: 30,
     glideMs: 60,
     bypass: false,
-    addresses: [],
     stories: [],
     inputs: [],
     outputs: [],
+    addresses: [],
   });
 });
 
@@ -53,4 +53,11 @@ test('settings facts keep ports within their bounds', () => {
   expect(fact.inputs).toHaveLength(LIMITS.ports);
   expect(fact.inputs[0]).toHaveLength(LIMITS.name);
   expect(fact.inputs[0].endsWith('…')).toBe(true);
+});
+
+test('settings facts leave out addresses that are too long or too many, and cut none', () => {
+  const addresses = Array.from({ length: LIMITS.addresses + 1 }, (_, i) => `http://192.168.1.${i}:8180/`);
+  const long = `http://${'a'.repeat(LIMITS.text)}/`;
+  const fact = toSettingsFact(toSettings({}), { ...SESSION, addresses: [long, ...addresses] });
+  expect(fact.addresses).toEqual(addresses.slice(0, LIMITS.addresses));
 });

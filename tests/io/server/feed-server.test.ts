@@ -48,10 +48,10 @@ describe('viewers of the feed server', () => {
       facts: {
         leewayCents: { pull: 5, anchored: 8 },
         bypass: true,
-        addresses: [],
         stories: [],
         inputs: ['Keys'],
         outputs: [],
+        addresses: [],
         carries: 'nothing',
       },
     });

@@ -51,6 +51,7 @@ beforeEach(async () => {
     vitals: () => NO_SIGNS,
     lost: (reason) => lost.push(reason),
     back: () => {},
+    relay: () => {},
   });
   session = new LiveSession(stageSettings(), {
     ports: machine.openPorts(),

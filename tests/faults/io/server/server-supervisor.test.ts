@@ -47,6 +47,7 @@ function start(
       back: () => {
         told.backs++;
       },
+      relay: () => {},
     },
   );
   open.push(server);

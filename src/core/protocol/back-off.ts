@@ -3,7 +3,7 @@ const LONGEST_MS = 8000;
 
 /**
  * The pause before another attempt: a quarter of a second at first, doubled each time, eight seconds at most, and up to
- * a fifth less by chance, so that a hall full of phones doesn't reconnect all at once.
+ * a fifth less by chance, so that a hall full of phones doesn't reconnect all at once. For pages, and for Leeway's connection to a relay.
  *
  * @param failures how often it has failed in a row before
  * @param chance   0 to 1
