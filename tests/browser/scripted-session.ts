@@ -124,7 +124,6 @@ export class ScriptedSession {
     return toSettingsFact(trio.tuners[trio.strategy].settings, {
       leewayCents: this.#leewayCents,
       bypass: this.trio.bypass,
-      addresses: [],
       stories: [],
       inputs: [],
       outputs: ['Leeway'],

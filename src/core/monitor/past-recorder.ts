@@ -1,8 +1,9 @@
 import type { RowEvent } from '../line/index.js';
+import { LEAVING_MS } from '../tuner/index.js';
 import type { TunerReplicas } from './tuner-replicas.js';
 
-/** How long after a strike where it stands is recorded: it has settled by then. */
-const SETTLED_MS = 40;
+/** How long after a strike its drift is recorded: by then it has settled, also where it waits for fingers. */
+const SETTLED_MS = LEAVING_MS + 10;
 
 /**
  * Records the drift while a past is played again, as a viewer would have seen it: before each strike, once it has settled,

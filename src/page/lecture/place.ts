@@ -9,7 +9,7 @@ export interface Place {
   readonly value: number;
 }
 
-/** Index of the chord that sounds at a position; -1 before the first. @example findChord(score, 2000)  // 2 */
+/** Index of the chord that sounds at a position; -1 before the first. */
 export function findChord(score: ScoreFact, positionMs: number): number {
   return score.chords.findLastIndex(({ atMs }) => atMs <= positionMs + EARLY_MS);
 }

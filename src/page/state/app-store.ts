@@ -38,7 +38,6 @@ export class AppStore {
   #uploads = 0;
   #session: string | undefined;
   #isDue = false;
-  #session: string | undefined;
   #isHelpOpen = false;
   #isPointing = false;
   /** An onlooker's own choice; a player's, until the session has answered. */

@@ -22,7 +22,6 @@ export function Fold({
 
 /**
  * A component whose code is loaded when it is first shown, so that the page is there sooner.
- * @example const Help = lazily(async () => (await import('./help.js')).Help);
  */
 export function lazily<P extends object>(load: () => Promise<ComponentType<P>>): ComponentType<P> {
   let loaded: ComponentType<P> | undefined;

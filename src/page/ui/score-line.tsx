@@ -1,5 +1,4 @@
 import { useEffect, useRef } from 'preact/hooks';
-import type { ScoreFact } from '../../core/protocol/index.js';
 import { findChord } from '../lecture/place.js';
 import type { AppStore } from '../state/app-store.js';
 
@@ -58,9 +57,4 @@ export function ScoreLine({ store, enabled, stage }: { store: AppStore; enabled:
       })}
     </ol>
   );
-}
-
-/** The name of the chord at a position. @example symbolAt(score, 0)  // 'C' */
-export function symbolAt(score: ScoreFact | null, positionMs: number): string {
-  return score === null ? '' : (score.chords[findChord(score, positionMs)]?.symbol ?? '');
 }

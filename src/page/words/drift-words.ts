@@ -7,7 +7,7 @@ function toTenths(cents: number): number {
   return Math.round(cents * 10) + 0;
 }
 
-/** Tenths of a cent without sign, in words. @example sayTenths(-215)  // '21.5 cents' */
+/** Tenths of a cent without sign, in words. */
 function sayTenths(tenths: number): string {
   return `${(Math.abs(tenths) / 10).toFixed(1)} cents`;
 }

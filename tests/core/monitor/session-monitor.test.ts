@@ -207,10 +207,11 @@ test('a session monitor that begins again has the past as if it had seen it, and
   ];
   expect(monitor.take({ kind: 'rebuilt', atMs: 4500, nextId: 100, passes })).toBe('rebuilt');
   const snapshot = monitor.toViewerSnapshot(true, COUNTERS);
-  expect(snapshot.passes).toEqual([
-    { n: 1, atMs: -4500 },
-    { n: 2, atMs: 0 },
+  expect(snapshot.passes.map(({ n, atMs }) => [n, atMs])).toEqual([
+    [1, -4500],
+    [2, 0],
   ]);
+  expect(snapshot.passes[0].left).toEqual(forStrategies(() => 0));
   monitor.frame(COUNTERS);
   const { frame, course } = monitor.toViewerSnapshot(true, COUNTERS);
   expect(frame.atMs).toBe(4500);

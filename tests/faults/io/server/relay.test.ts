@@ -105,7 +105,11 @@ describe.skipIf(NO_RELAY !== undefined)('at a relay', () => {
         inputs: [],
         outputs: [],
       };
-      stage.server.take({ kind: 'facts', facts: { ...facts, addresses: [relay.page], carries: 'nothing' } });
+      stage.server.take({
+        kind: 'facts',
+        atMs: 0,
+        facts: { ...facts, addresses: [relay.page], carries: 'nothing' },
+      });
       // Before the snapshot that comes every ten seconds.
       const isNew = () => onlooker.of('snapshot').at(-1)?.settings.bypass === true;
       await until('new settings', isNew, 7000);
