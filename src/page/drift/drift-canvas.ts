@@ -7,38 +7,11 @@ import {
   toCommaRules,
   toTicks,
 } from '../../core/drawing/index.js';
-import { type PassFact, STRATEGIES, type Tuning } from '../../core/protocol/index.js';
+import { STRATEGIES, type Tuning } from '../../core/protocol/index.js';
 import type { DriftLine, SessionHistory } from '../state/session-history.js';
 import type { Palette } from './drift-svg.js';
-import {
-  chooseExtent,
-  type Extent,
-  findMoment,
-  formatAgo,
-  type TimeWindow,
-  toRange,
-  toTimeTicks,
-} from './scales.js';
-
-/** A step of the drift: when, and where it led to. */
-export interface StepMark {
-  readonly seconds: number;
-  readonly cents: number;
-}
-
-/** What the plot shows beside the log. */
-export interface PlotView {
-  readonly window: TimeWindow;
-  readonly nowSeconds: number;
-  readonly leewayCents: number;
-  readonly passes: readonly PassFact[];
-  /** Marks passes along the time scale, not how long ago. */
-  readonly byPasses: boolean;
-  readonly lines: readonly DriftLine[];
-  readonly heard: Tuning;
-  /** Steps of the heard line. */
-  readonly steps: readonly StepMark[];
-}
+import type { PlotView } from './plot.js';
+import { chooseExtent, type Extent, findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
 
 /** The end of a line, for its label. */
 export interface LineEnd {

@@ -10,7 +10,7 @@ import {
 import { STRATEGIES } from '../../core/protocol/index.js';
 import type { DriftLine, SessionHistory } from '../state/session-history.js';
 import { figureOf } from '../words/drift-words.js';
-import type { PlotView } from './drift-canvas.js';
+import type { PlotView } from './plot.js';
 import { chooseExtent, findMoment, formatAgo, toRange, toTimeTicks } from './scales.js';
 
 const COLOURS = ['paper', 'ink', 'faint', 'rule', 'band', ...STRATEGIES] as const;

@@ -1,7 +1,7 @@
 import { STRATEGIES } from '../../core/protocol/index.js';
 import type { AppStore } from '../state/app-store.js';
 import { toSteps } from '../state/steps.js';
-import type { PlotView } from './drift-canvas.js';
+import type { PlotView } from './plot.js';
 import { toWindow } from './scales.js';
 
 /** What the chart shows now: the window, the lines the lecturer left in, and the steps of the heard one. */

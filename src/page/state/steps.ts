@@ -1,5 +1,5 @@
 import type { EntryFact, Tuning } from '../../core/protocol/index.js';
-import type { StepMark } from '../drift/drift-canvas.js';
+import type { StepMark } from '../drift/plot.js';
 import { findMoment } from '../drift/scales.js';
 import { sayEntry } from './ledger-groups.js';
 import type { SessionHistory } from './session-history.js';
