@@ -128,8 +128,9 @@ While it runs:
 
 With --page it also serves a page for the browser, where one sees the drift, plays, listens and
 changes settings. Only this computer reaches it; --listen lets others see it. To play and to
-change anything one needs the address that is printed, token and all. Without MIDI ports the page
-is the input. --story FILE adds a story to tell there, step by step.
+change anything one needs the address that is printed, token and all. A token holds for a folder,
+over restarts; --new-token makes another. Without MIDI ports the page is the input. --story FILE
+adds a story to tell there, step by step.
 
 Examples:
   leeway live

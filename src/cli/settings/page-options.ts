@@ -9,17 +9,19 @@ export interface PageChoice {
   readonly port: number | undefined;
   /** A file with a story to tell, beside the built-in one. */
   readonly story: string | undefined;
+  /** The token of the last session in this folder doesn't hold any more. */
+  readonly hasNewToken: boolean;
 }
 
-/** Reads the options of the page. `--listen`, `--port` and `--story` imply the page. */
+/** Reads the options of the page. `--listen`, `--port`, `--story` and `--new-token` imply the page. */
 export function readPageOptions(options: RawOptions, mistakes: LeewayError[]): PageChoice | undefined {
   const reader = new OptionReader(options, mistakes);
   const address = reader.take(OPTIONS.listen);
   const story = reader.take(OPTIONS.story);
-  const { page, listen, port: asked, story: told } = options;
+  const { page, listen, port: asked, story: told, newToken } = options;
   const port = asked === undefined ? undefined : readPort(asked, mistakes);
-  const isWanted = page === true || [listen, asked, told].some((one) => one !== undefined);
-  return isWanted ? { address, port, story } : undefined;
+  const isWanted = page === true || [listen, asked, told, newToken].some((one) => one !== undefined);
+  return isWanted ? { address, port, story, hasNewToken: newToken === true } : undefined;
 }
 
 function readPort(input: unknown, mistakes: LeewayError[]): number | undefined {
