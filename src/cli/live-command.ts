@@ -1,3 +1,4 @@
+import { dirname } from 'node:path';
 import { type LiveFigures, readFigures } from '../app/live/live-figures.js';
 import type { LivePage } from '../app/live/live-page.js';
 import { LiveSession } from '../app/live/live-session.js';
@@ -19,6 +20,7 @@ import { formatEvent } from './format/session-event.js';
 import { createLog, type LiveLog } from './live-log.js';
 import { createPage, openPage, readPageContents } from './live-page.js';
 import { Readiness } from './live-ready.js';
+import { findPageToken } from './page-token.js';
 import { complain, say } from './say.js';
 import { gatherLiveSettings, type PageChoice, type RawOptions, readPageOptions } from './settings/index.js';
 import type { World } from './world.js';
@@ -59,7 +61,16 @@ export async function runLive(
   let page: LivePage | undefined;
   try {
     if (pageChoice !== undefined && contents !== undefined)
-      page = createPage(pageChoice, contents, { clock: world.clock, vitals: () => vitals.read(), log });
+      page = createPage(pageChoice, contents, {
+        token: await findPageToken(
+          path === undefined ? '.' : dirname(path),
+          pageChoice.hasNewToken,
+          world.env,
+        ),
+        clock: world.clock,
+        vitals: () => vitals.read(),
+        log,
+      });
     const toUsable = (settings: LiveSettings) => (missing === undefined ? settings : withoutPorts(settings));
     const settings = toUsable(gathered.settings);
     const tell = (event: SessionEvent): void => {
