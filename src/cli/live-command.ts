@@ -77,7 +77,8 @@ export async function runLive(
       const line = formatEvent(event);
       log.tell(line);
       page?.told(event);
-      page?.notice(line.level === 'warn' ? 'warning' : line.level, line.text);
+      if (!SEEN_EVENTS.includes(event.kind))
+        page?.notice(line.level === 'warn' ? 'warning' : line.level, line.text);
       if (PORT_EVENTS.includes(event.kind)) tellIfReady();
     };
     if (settings.takeDirectory !== undefined)
@@ -144,6 +145,9 @@ export async function runLive(
 
 /** Events after which there may be something to play on and to, or no more. */
 const PORT_EVENTS: readonly SessionEvent['kind'][] = ['opened', 'lost', 'failed', 'reloaded'];
+
+/** What the page shows by itself, where a notice would only cover it. */
+const SEEN_EVENTS: readonly SessionEvent['kind'][] = ['acted', 'tuning-changed', 'bypassed'];
 
 /** The ports, or none and why, if the page is enough. */
 async function openPorts(

@@ -46,7 +46,7 @@ describe('where the page is served', () => {
 
   test('the page is served where it is published to a relay', () => {
     const relay = 'http://a:b@hall.local:8080';
-    const choice = { address: '127.0.0.1', port: undefined, relay };
+    const choice = { address: '127.0.0.1', port: undefined, story: undefined, relay, hasNewToken: false };
     expect(read({ relay })).toEqual({ choice, codes: [] });
   });
 
