@@ -121,9 +121,12 @@ function Drawing({ drawing, step, left, right }: DrawingProps) {
       {spots(true)}
       {pointer !== undefined && (
         <g class="pointer" transform={`translate(${at(pointer)})`}>
-          <rect class="spot" x={-26} y={-24} width={52} height={34} />
-          <path d="M-8 -6L6 0L-8 6" transform={`rotate(${pointer.angle.toFixed(1)})`} />
-          <text y={-12} text-anchor="middle" font-size={12}>
+          <rect class="spot" x={-0.4 * step} y={-0.38 * step} width={0.8 * step} height={0.55 * step} />
+          <path
+            d="M-8 -6L6 0L-8 6"
+            transform={`scale(${(step / 66).toFixed(2)}) rotate(${pointer.angle.toFixed(1)})`}
+          />
+          <text y={-0.18 * step} text-anchor="middle" font-size={Math.max(12, 0.18 * step)}>
             home
           </text>
         </g>
