@@ -129,7 +129,12 @@ class Director {
     const message = parsed.value;
     if (message.type === 'rights') this.mayControl = message.mayControl;
     if (message.type === 'refused') this.refused.push(`${message.code}: ${message.text}`);
-    if (message.type === 'snapshot') this.#pieces = message.pieces.map(({ name }) => name);
+    if (message.type === 'snapshot') {
+      this.#pieces = message.pieces.map(({ name }) => name);
+      // The ledger begins again with a piece.
+      this.#lastEntry.clear();
+      for (const { n, strategy } of message.frame.entries) this.#lastEntry.set(strategy, n);
+    }
     if (message.type !== 'frame') return;
     this.soundingNotes = message.notes.length + message.more;
     // A frame that is full left out what came first, of any strategy; that shows with the next entry of each.

@@ -70,7 +70,7 @@ export class WatchedStage extends Stage {
 
   #adopt(strategy: Strategy): void {
     this.queue.flush();
-    const tuner = this.buffer.toReplicas()?.tuners[strategy];
+    const tuner = this.buffer.toTuner(strategy);
     if (tuner === undefined) throw new Error('the buffer has a gap');
     this.session.hearing.adopt(tuner);
     this.queue.tell({ kind: 'heard', settings: tuner.settings, facts: FACTS });

@@ -164,7 +164,7 @@ export class LivePage {
    */
   #hear(session: LiveSession, strategy: Strategy): void {
     this.#tellFacts();
-    const tuner = this.#server?.toReplicas()?.tuners[strategy];
+    const tuner = this.#server?.toTuner(strategy);
     if (tuner === undefined) session.act({ action: 'strategy', strategy });
     else {
       session.hearing.adopt(tuner);

@@ -9,6 +9,7 @@ import {
   type TunerEvent,
   type TunerOut,
   type TunerSettings,
+  UNHEARD,
 } from '../tuner/index.js';
 import { isKeyMessage, PEDALS, toTunerEvents } from './message-events.js';
 import { TuningGlide } from './tuning-glide.js';
@@ -251,8 +252,5 @@ function onlyOf({ notes }: Tuner, other: Tuner): SoundingNote[] {
   const ids = new Set(other.notes.map(({ id }) => id));
   return notes.filter(({ id }) => !ids.has(id));
 }
-
-/** Takes the decisions of a tuner that nobody hears. */
-const UNHEARD: TunerOut = { start() {}, retune() {}, release() {}, end() {}, enter() {} };
 
 const NO_OUTLETS: readonly Outlet[] = Object.freeze([]);

@@ -1,8 +1,7 @@
-import type { TunerSettings } from '../tuner/index.js';
+import type { Strategy, Tuner, TunerSettings } from '../tuner/index.js';
+import { toPresentTuner } from './present-tuner.js';
 import type { SessionFacts, SessionMessage } from './session-messages.js';
-import { SessionMonitor } from './session-monitor.js';
-import type { MonitorSnapshot } from './snapshot.js';
-import type { TunerReplicas } from './tuner-replicas.js';
+import type { MonitorSnapshot, ReplayStart } from './snapshot.js';
 
 /**
  * Most messages stored until the server has processed them. At some 40 a second beside the notes that is over two
@@ -14,13 +13,6 @@ const MOST_UNHEARD = 5000;
 
 /** In the place of messages that don't count any more. */
 const FORGOTTEN: SessionMessage = { kind: 'rows', rows: new Float64Array(0) };
-
-/** The start of another server. */
-export interface ReplayStart {
-  readonly settings: TunerSettings;
-  readonly facts: SessionFacts;
-  readonly snapshot: MonitorSnapshot | undefined;
-}
 
 /**
  * Lets a new server continue where another one died: the state of that one, and every message since. If more messages
@@ -102,15 +94,10 @@ export class ReplayBuffer {
     return { ...this.#start, snapshot: this.#snapshot };
   }
 
-  /**
-   * The session under every strategy at this moment, worked out from the state of the server and every message since.
-   * `undefined` where messages are missing: then nobody knows.
-   */
-  toReplicas(): TunerReplicas | undefined {
+  /** The tuner of a strategy at this moment. `undefined` where messages are missing: then nobody knows. */
+  toTuner(strategy: Strategy): Tuner | undefined {
     if (!this.#isWhole || this.#hasGap) return undefined;
-    const monitor = new SessionMonitor({ ...this.#start, pieces: [], session: '' }, this.#snapshot);
-    for (const message of this.#undone) monitor.take(message);
-    return monitor.replicas;
+    return toPresentTuner({ ...this.#start, snapshot: this.#snapshot }, this.#undone, strategy);
   }
 
   /** The server has processed this many of its messages. @param snapshot its state after them, now and then */

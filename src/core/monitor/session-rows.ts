@@ -75,3 +75,6 @@ export function readRows(
     }
   }
 }
+
+/** Nothing of what is read was sent, or nobody asks. */
+export const UNSENT = { begin() {}, noteSent() {}, bendSent() {} };

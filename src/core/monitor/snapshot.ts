@@ -26,3 +26,10 @@ export interface MonitorSnapshot {
   readonly score: ScoreFact | null;
   readonly stage: StageFact;
 }
+
+/** What another server starts from: the state of the one before, or the first settings. */
+export interface ReplayStart {
+  readonly settings: TunerSettings;
+  readonly facts: SessionFacts;
+  readonly snapshot: MonitorSnapshot | undefined;
+}

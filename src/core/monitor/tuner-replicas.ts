@@ -14,7 +14,7 @@ import {
 import { toEntryFact } from './ledger-facts.js';
 import type { Tuners } from './note-facts.js';
 import { type NoteChannel, NoteRouting } from './note-routing.js';
-import { readRows } from './session-rows.js';
+import { readRows, UNSENT } from './session-rows.js';
 import type { ReplicasSnapshot } from './snapshot.js';
 
 /** Leeways of the strategies that have one, in cents. */
@@ -231,15 +231,12 @@ export class TunerReplicas {
   }
 }
 
-/** Nothing of the past was sent. */
-const UNSENT = { begin() {}, noteSent() {}, bendSent() {} };
-
 function areComplete<T>(all: Readonly<Record<Strategy, T | undefined>>): all is Record<Strategy, T> {
   return STRATEGIES.every((which) => all[which] !== undefined);
 }
 
-/** Settings as they are under a strategy. */
-function toStrategy(settings: TunerSettings, strategy: Strategy, leeways: Leeways): TunerSettings {
+/** Settings as they are under a strategy, with its own leeway unless it is the one that sounds. */
+export function toStrategy(settings: TunerSettings, strategy: Strategy, leeways: Leeways): TunerSettings {
   if (strategy === settings.strategy) return settings;
   const has = strategy === 'pull' || strategy === 'anchored';
   const leewayCents = has ? leeways[strategy] : toSettings({ strategy }).leewayCents;

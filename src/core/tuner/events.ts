@@ -71,3 +71,6 @@ export interface TunerOut {
   end(atMs: number, note: Readonly<SoundingNote>): void;
   enter(entry: LedgerEntry): void;
 }
+
+/** Takes the decisions of a tuner that nobody hears. */
+export const UNHEARD: TunerOut = { start() {}, retune() {}, release() {}, end() {}, enter() {} };

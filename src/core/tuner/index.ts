@@ -4,7 +4,7 @@ export { STRATEGIES, type Strategy } from '../strategy.js';
 export { type Chooser, createChooser, createSeeds } from './chooser.js';
 export { type CommaPrices, type PriceList, scale, toCommaPrice } from './comma-prices.js';
 export { createDriftLevel, type Drift, type DriftLevel, findStep, takeStep, toDrift } from './drift.js';
-export { NO_VELOCITY, type Pedal, type TunerEvent, type TunerOut } from './events.js';
+export { NO_VELOCITY, type Pedal, type TunerEvent, type TunerOut, UNHEARD } from './events.js';
 export type { Guide } from './guide.js';
 export { type ChordNote, HARMONIC_DEGREES, inflectHarmonicChord } from './harmonic-chord.js';
 export { LATE_SHARE, LEAVING_MS } from './leaving.js';

@@ -1,13 +1,8 @@
 import { randomUUID } from 'node:crypto';
 import { Worker } from 'node:worker_threads';
-import {
-  ReplayBuffer,
-  type SessionFacts,
-  type SessionMessage,
-  type TunerReplicas,
-} from '../../core/monitor/index.js';
+import { ReplayBuffer, type SessionFacts, type SessionMessage } from '../../core/monitor/index.js';
 import type { PieceFact } from '../../core/protocol/index.js';
-import type { TunerSettings } from '../../core/tuner/index.js';
+import type { Strategy, Tuner, TunerSettings } from '../../core/tuner/index.js';
 import { LeewayError } from '../leeway-error.js';
 import { EventQueue } from './event-queue.js';
 import type { FromServer, ServerStart } from './protocol.js';
@@ -99,10 +94,10 @@ export class ServerSupervisor {
     return this.#buffer.undone.length;
   }
 
-  /** The session under every strategy at this moment; `undefined` if the server has missed messages. */
-  toReplicas(): TunerReplicas | undefined {
+  /** The tuner of a strategy at this moment; `undefined` if the server has missed messages. */
+  toTuner(strategy: Strategy): Tuner | undefined {
     this.queue.flush();
-    return this.#buffer.toReplicas();
+    return this.#buffer.toTuner(strategy);
   }
 
   /** Kills the thread as a fault would: for tests, and for a stuck one. */

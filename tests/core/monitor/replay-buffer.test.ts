@@ -92,7 +92,7 @@ test('a replay buffer gives a new server the first settings and facts, and then 
   buffer.add({ kind: 'facts', atMs: 0, facts });
   expect(buffer.begin()).toEqual({ settings: SETTINGS, facts: FACTS, snapshot: undefined });
   expect(buffer.undone).toHaveLength(2);
-  expect(buffer.toReplicas()?.strategy).toBe('free');
+  expect(buffer.toTuner('free')?.settings).toMatchObject({ strategy: 'free', leewayCents: Infinity });
 });
 
 test('a replay buffer with a gap knows no replicas, and gives the next server the latest settings and facts', () => {
@@ -100,12 +100,12 @@ test('a replay buffer with a gap knows no replicas, and gives the next server th
   const settings = toSettings({ strategy: 'free' });
   const facts = { ...FACTS, bypass: true };
   buffer.add(toMessage(0));
-  expect(buffer.toReplicas()).toBeDefined();
+  expect(buffer.toTuner('pull')).toBeDefined();
   buffer.add({ kind: 'settings', settings, facts, atMs: 0 });
-  expect(buffer.toReplicas()).toBeUndefined();
+  expect(buffer.toTuner('pull')).toBeUndefined();
   expect(buffer.begin()).toEqual({ settings, facts, snapshot: undefined });
   // The next server began in silence: it doesn't know what sounded before.
-  expect(buffer.toReplicas()).toBeUndefined();
+  expect(buffer.toTuner('pull')).toBeUndefined();
 });
 
 test('a replay buffer takes a server that leaves thousands unread as stuck, and a new one not', () => {
@@ -128,5 +128,5 @@ test('a replay buffer stores nothing of the music before it began again, and all
   expect(buffer.undone).toHaveLength(4);
   expect(buffer.undone[0]).toEqual({ kind: 'rows', rows: new Float64Array(0) });
   expect(buffer.undone[1]).toEqual({ kind: 'playing', playing: null });
-  expect(buffer.toReplicas()?.sounding.notes.map(({ id, key }) => [id, key])).toEqual([[7, 62]]);
+  expect(buffer.toTuner('pull')?.notes.map(({ id, key }) => [id, key])).toEqual([[7, 62]]);
 });
