@@ -3,7 +3,7 @@ import { usePageStage } from './page-stage.js';
 
 const stage = usePageStage();
 
-test('the strategy switches from the top line and from the settings, and every page shows it', async () => {
+test('the strategy that is heard switches from the top line, and every page shows it with its leeway', async () => {
   const { page, browser, server } = stage;
   await stage.open();
   const other = await browser.newPage();
@@ -12,11 +12,11 @@ test('the strategy switches from the top line and from the settings, and every p
   await expect.poll(() => stage.text('.top .sounding')).toMatch(/^pulled at/);
   await expect.poll(() => other.locator('.top .sounding').textContent()).toMatch(/^pulled at/);
   await page.locator('.settings-fold summary').click();
-  await page.locator('.settings .choice.free input').check();
+  await page.locator('.segments label.free').click();
   await expect.poll(() => stage.text('.top .sounding')).toBe('free: the pitch may drift');
   await page.getByLabel('Leeway when anchored').fill('5');
   await page.keyboard.press('Enter');
-  await page.locator('.settings .choice.anchored input').check();
+  await page.locator('.segments label.anchored').click();
   await expect.poll(() => stage.text('.top .sounding')).toBe('anchored within 5 c of home');
   await other.close();
 });

@@ -1,5 +1,7 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { once } from 'node:events';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 /** One of the programs beside the stage, in a process of its own. */
@@ -14,7 +16,9 @@ export class Child<Report> {
 
   /** Starts it and waits until it says `ready`. Rejects with what it ended with, if it ends before. */
   static async start<Report>(program: string, argv: readonly string[]): Promise<Child<Report>> {
-    const child = fork(fileURLToPath(new URL(program, import.meta.url)), argv);
+    // It keeps nothing in the user's own folders.
+    const env = { ...process.env, XDG_STATE_HOME: join(tmpdir(), 'leeway-tests-state') };
+    const child = fork(fileURLToPath(new URL(program, import.meta.url)), argv, { env });
     await hear(child, program);
     return new Child(child, program);
   }
