@@ -1,7 +1,5 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { once } from 'node:events';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 /** One of the programs beside the stage, in a process of its own. */
@@ -16,9 +14,7 @@ export class Child<Report> {
 
   /** Starts it and waits until it says `ready`. Rejects with what it ended with, if it ends before. */
   static async start<Report>(program: string, argv: readonly string[]): Promise<Child<Report>> {
-    // It keeps nothing in the user's own folders.
-    const env = { ...process.env, XDG_STATE_HOME: join(tmpdir(), 'leeway-tests-state') };
-    const child = fork(fileURLToPath(new URL(program, import.meta.url)), argv, { env });
+    const child = fork(fileURLToPath(new URL(program, import.meta.url)), argv);
     await hear(child, program);
     return new Child(child, program);
   }
