@@ -6,7 +6,7 @@ import type { LiveSettings } from '../app/live/live-settings.js';
 import type { SessionEvent } from '../app/live/session-event.js';
 import { SessionTimer } from '../app/live/session-timer.js';
 import { TakeRecorder } from '../app/live/take-recorder.js';
-import { warmUp } from '../app/live/warm-up.js';
+import { warmUp, warmUpPage } from '../app/live/warm-up.js';
 import { notifyReady, type VitalSigns, watchVitalSigns } from '../io/clock/index.js';
 import { WatchedFiles } from '../io/files/index.js';
 import { LeewayError } from '../io/leeway-error.js';
@@ -109,6 +109,7 @@ export async function runLive(
     if (page !== undefined && pageChoice !== undefined) await openPage(page, session, pageChoice, log);
     await take?.start();
     warmUp(settings, world.clock.now);
+    if (contents !== undefined) warmUpPage(settings, contents.pieces[0]);
     // Before the ports are opened: their drivers' threads inherit it.
     const isFirst = await world.goFirst();
     owner.start(session);

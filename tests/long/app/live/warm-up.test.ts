@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { warmUp } from '../../../../src/app/live/warm-up.js';
+import { readBuiltInPieces } from '../../../../src/app/live/built-in-pieces.js';
+import { warmUp, warmUpPage } from '../../../../src/app/live/warm-up.js';
 import { stageSettings } from '../../../support/stage.js';
 
 test.each(['mpe', 'multichannel', 'mts'] as const)(
@@ -22,4 +23,9 @@ test('the warm-up of a slow computer ends after three seconds', () => {
   });
   expect(chords).toBeGreaterThan(0);
   expect(chords).toBeLessThan(warmUp(stageSettings(), () => 0) / 20);
+});
+
+test('what a page asks for is warmed up with a piece, which then stands at a chord', async () => {
+  const [piece] = await readBuiltInPieces(new URL('../../../../configs/demo', import.meta.url).pathname);
+  expect(warmUpPage(stageSettings(), piece)).toBe(4);
 });
