@@ -47,7 +47,15 @@ describe('pictures of the page', () => {
     const page = await browser.newPage({ viewport: SIZES[size], colorScheme, hasTouch: size === 'phone' });
     await page.goto(view === 'stage' ? `${server.url}#stage&token=${server.token}` : server.playerUrl);
     await page.waitForSelector('.ladder svg .name', { timeout: 30_000 });
-    await page.waitForTimeout(1300);
+    await page.waitForSelector('.line-end');
+    // Drawn when two pictures in a row are the same.
+    let last: Buffer = Buffer.alloc(0);
+    const isStill = async () => {
+      const before = last;
+      last = await page.screenshot();
+      return last.equals(before);
+    };
+    await expect.poll(isStill, { interval: 300 }).toBe(true);
     if (view === 'sheet') await expectTrueBends(page);
     const day = colorScheme === 'light' ? 'day' : 'night';
     const shot = await page.screenshot({ path: `${FOLDER}/${size}-${view}-${day}.png` });
