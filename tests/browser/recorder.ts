@@ -6,6 +6,8 @@ export interface Recording {
   /** `RATE` of them a second. */
   readonly samples: Float32Array;
   readonly pressed: readonly number[];
+  /** From when to when a busy computer recorded nothing. */
+  readonly gaps: readonly (readonly [number, number])[];
 }
 
 /** Keeps every block of samples that passes. It runs in the audio thread. */
@@ -68,9 +70,9 @@ export async function recordSound(page: Page): Promise<void> {
   );
 }
 
-/** What was recorded so far; what was before the recorder was ready is silent. Rejects if it missed any since. */
+/** What was recorded so far; what was before the recorder was ready is silent. */
 export async function readRecording(page: Page): Promise<Recording> {
-  const { text, pressed } = await page.evaluate(() => {
+  const { text, pressed, gaps } = await page.evaluate((rate) => {
     const { blocks, pressed: marks } = (
       globalThis as unknown as {
         recorded: {
@@ -81,9 +83,10 @@ export async function readRecording(page: Page): Promise<Recording> {
     ).recorded;
     const last = blocks.at(-1);
     const all = new Float32Array(last === undefined ? 0 : last.at + last.samples.length);
+    const gaps: [number, number][] = [];
     let next = blocks[0]?.at ?? 0;
     for (const { at, samples } of blocks) {
-      if (at !== next) throw new Error(`The recorder missed ${at - next} samples.`);
+      if (at !== next) gaps.push([next / rate, at / rate]);
       next = at + samples.length;
       all.set(samples, at);
     }
@@ -91,10 +94,10 @@ export async function readRecording(page: Page): Promise<Recording> {
     let binary = '';
     for (let i = 0; i < bytes.length; i += 8192)
       binary += String.fromCharCode(...bytes.subarray(i, i + 8192));
-    return { text: btoa(binary), pressed: [...marks] };
-  });
+    return { text: btoa(binary), pressed: [...marks], gaps };
+  }, RATE);
   const bytes = Buffer.from(text, 'base64');
-  return { samples: new Float32Array(new Uint8Array(bytes).buffer), pressed };
+  return { samples: new Float32Array(new Uint8Array(bytes).buffer), pressed, gaps };
 }
 
 /** How many seconds were recorded so far. */
