@@ -1,3 +1,5 @@
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { defineConfig, type ViteUserConfigExport } from 'vitest/config';
 import type { InlineConfig } from 'vitest/node';
@@ -16,7 +18,8 @@ export function defineSuite(suite: InlineConfig, runs = 1): ViteUserConfigExport
     test: {
       root: fileURLToPath(new URL('..', import.meta.url)),
       setupFiles: ['tests/support/properties.ts'],
-      env: { LEEWAY_RUNS: share },
+      // Programs that tests start keep nothing in the user's own folders.
+      env: { LEEWAY_RUNS: share, XDG_STATE_HOME: join(tmpdir(), 'leeway-tests-state') },
       testTimeout: 120_000 * Math.max(1, Number(share)),
       // A busy computer starts threads and programs late.
       hookTimeout: 60_000,

@@ -180,7 +180,7 @@ function toMomentJson(moment: PlacedMoment, tuner: Tuner): MomentJson {
       part: note.part,
       presence: note.presence,
       toTonic: formatRatio(note.point),
-      toHome: toHomeRatio(tuner, note.point, note.key),
+      toHome: formatRatio(toHomeRatio(tuner, note.point, note.key)),
       toBass: formatRatio(note.fromBass),
       centsFromEqual: roundCents(note.deviationCents),
       isFixed: note.isFixed,

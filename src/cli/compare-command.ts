@@ -8,7 +8,7 @@ import { openSoundSource } from '../app/sound-source.js';
 import { toRoleWarnings, toRulesOfPiece } from '../app/track-roles.js';
 import { tracksOf } from '../core/midi/index.js';
 import { formatComma } from '../core/theory/index.js';
-import { count, formatSigned } from '../core/words/index.js';
+import { count, formatSigned, formatSize } from '../core/words/index.js';
 import { LeewayError } from '../io/leeway-error.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { formatWarning } from './format/errors.js';
@@ -119,17 +119,19 @@ function formatComparison(input: string, folder: string, { comparison, written }
     '',
     'pure',
     'beats of thirds',
-    'back elsewhere within 4 s',
-    'travelled',
+    'returns elsewhere',
+    'they jumped',
+    'held notes glided',
     'drift at the end',
     'walked',
   ];
-  const rows = comparison.versions.map(({ title, figures, ending }) => [
+  const rows = comparison.versions.map(({ title, figures, totals, ending }) => [
     title,
     `${figures.purePercent.toFixed(1)} %`,
     formatBeats(figures.beats['major third']),
-    `${figures.shiftedPercent.toFixed(1)} %`,
-    `${figures.travelCents.toFixed(0)} c`,
+    totals === undefined ? '' : String(totals.returns),
+    totals === undefined ? '' : formatSize(totals.jumpedCents),
+    totals === undefined ? '' : formatSize(totals.glidedCents),
     ending === undefined ? '' : `${formatSigned(ending.drift.leftCents)} c`,
     ending === undefined ? '' : formatComma(ending.drift.walked),
   ]);

@@ -1,3 +1,4 @@
+import { dirname } from 'node:path';
 import { type LiveFigures, readFigures } from '../app/live/live-figures.js';
 import type { LivePage } from '../app/live/live-page.js';
 import { LiveSession } from '../app/live/live-session.js';
@@ -19,6 +20,7 @@ import { formatEvent } from './format/session-event.js';
 import { createLog, type LiveLog } from './live-log.js';
 import { createPage, openPage, readPageContents } from './live-page.js';
 import { Readiness } from './live-ready.js';
+import { findPageToken } from './page-token.js';
 import { complain, say } from './say.js';
 import { gatherLiveSettings, type PageChoice, type RawOptions, readPageOptions } from './settings/index.js';
 import type { World } from './world.js';
@@ -59,14 +61,24 @@ export async function runLive(
   let page: LivePage | undefined;
   try {
     if (pageChoice !== undefined && contents !== undefined)
-      page = createPage(pageChoice, contents, { clock: world.clock, vitals: () => vitals.read(), log });
+      page = createPage(pageChoice, contents, {
+        token: await findPageToken(
+          path === undefined ? '.' : dirname(path),
+          pageChoice.hasNewToken,
+          world.env,
+        ),
+        clock: world.clock,
+        vitals: () => vitals.read(),
+        log,
+      });
     const toUsable = (settings: LiveSettings) => (missing === undefined ? settings : withoutPorts(settings));
     const settings = toUsable(gathered.settings);
     const tell = (event: SessionEvent): void => {
       const line = formatEvent(event);
       log.tell(line);
       page?.told(event);
-      page?.notice(line.level === 'warn' ? 'warning' : line.level, line.text);
+      if (!SEEN_EVENTS.includes(event.kind))
+        page?.notice(line.level === 'warn' ? 'warning' : line.level, line.text);
       if (PORT_EVENTS.includes(event.kind)) tellIfReady();
     };
     if (settings.takeDirectory !== undefined)
@@ -133,6 +145,9 @@ export async function runLive(
 
 /** Events after which there may be something to play on and to, or no more. */
 const PORT_EVENTS: readonly SessionEvent['kind'][] = ['opened', 'lost', 'failed', 'reloaded'];
+
+/** What the page shows by itself, where a notice would only cover it. */
+const SEEN_EVENTS: readonly SessionEvent['kind'][] = ['acted', 'tuning-changed', 'bypassed'];
 
 /** The ports, or none and why, if the page is enough. */
 async function openPorts(

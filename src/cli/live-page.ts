@@ -1,4 +1,3 @@
-import { randomBytes } from 'node:crypto';
 import { isIPv6 } from 'node:net';
 import { networkInterfaces } from 'node:os';
 import { readBuiltInPieces } from '../app/live/built-in-pieces.js';
@@ -15,11 +14,10 @@ import type { LiveLog } from './live-log.js';
 import { readVersion, toOwnPath } from './root.js';
 import type { PageChoice } from './settings/index.js';
 
-/** Bytes of a session's token: far beyond guessing. */
-const TOKEN_BYTES = 32;
-
 /** What the page needs of the command that serves it. */
 export interface PageContext {
+  /** Needed to play and to change anything. */
+  readonly token: string;
   readonly clock: Clock;
   readonly vitals: () => VitalSigns;
   readonly log: LiveLog;
@@ -44,16 +42,14 @@ export async function readPageContents({ story: given }: PageChoice): Promise<Pa
 }
 
 /**
- * A page for a session, with a new token; nothing is served yet. Throws a LeewayError if the address of the relay is none:
- * RELAY_ADDRESS.
+ * A page for a session; nothing is served yet. Throws a LeewayError if the address of the relay is none: RELAY_ADDRESS.
  */
 export function createPage(
   { address, port, relay: asked }: PageChoice,
   { pieces, stories }: Extract<PageContents, { ok: true }>,
-  { clock, vitals, log }: PageContext,
+  { token, clock, vitals, log }: PageContext,
 ): LivePage {
   const relay = asked === undefined ? undefined : readRelay(asked);
-  const token = randomBytes(TOKEN_BYTES).toString('base64url');
   return new LivePage(
     {
       address,

@@ -41,7 +41,7 @@ test('fixed notes and guides are named as such, and the ledger says what the fix
   expect(out).toMatch(/\n +E4⁻¹ +2 +5\/4 +3\/1 +\+2\.0 /);
   expect(out).toMatch(/\n +A2⁻¹ +3 +5\/3 +1\/1 +0\.0 +fixed; /);
   expect(out).toContain(
-    'ledger: The offset moved by +15.6 c, to the fixed part: 3 struck notes took it at once',
+    'ledger: The pitch moved by +15.6 c, to the fixed part: 3 struck notes took it at once',
   );
   const json = JSON.parse((await runCli([...argv, '--json'])).out);
   expect(json.pieces[0].parts.map(({ role }: { role: string }) => role)).toEqual(['tuned', 'guide', 'fixed']);

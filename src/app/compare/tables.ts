@@ -20,7 +20,7 @@ export function toFigureRow(version: Version): Readonly<Record<string, string | 
     'came back elsewhere within 4 s, %': toThousandth(figures.shiftedPercent),
     'by, c rms': toThousandth(figures.shiftRmsCents),
     'glided, c rms': toThousandth(figures.glideRmsCents),
-    'travelled in all, c': toThousandth(figures.travelCents),
+    'travelled within 4 s, c': toThousandth(figures.travelCents),
     'from home, c rms': toThousandth(figures.homeRmsCents),
     'farthest from home, c': toThousandth(figures.farthestCents),
     'came back at another ratio': totals?.returns ?? null,

@@ -57,15 +57,6 @@ export class PiecePlayer {
     return this.#stretch?.piece;
   }
 
-  get name(): string | undefined {
-    return this.piece?.name;
-  }
-
-  /** The pass that plays, from 1. */
-  get pass(): number {
-    return this.#pass.n;
-  }
-
   /** Starts a piece without drift. */
   start(piece: NamedPiece, { tempo, loop, range, isPaused = false }: PieceStart): void {
     this.stop();

@@ -1,5 +1,6 @@
 import { LIMITS, type ScoreFact, toThousandth } from '../../core/protocol/index.js';
 import { toChords } from '../../core/score/index.js';
+import { nameChord } from '../../core/theory/index.js';
 import type { NamedPiece } from './piece-stretch.js';
 
 /** Most keys of a chord that viewers are told. */
@@ -23,7 +24,15 @@ export function toScoreFact(piece: NamedPiece): ScoreFact {
   };
 }
 
-/** The name of a chord; empty where it has none. */
-function toSymbol(_keys: readonly number[]): string {
-  return '';
+/** Where keys are spelled without a tuning: from E flat to G sharp, on the line of fifths around D. */
+const MIDDLE_FIFTHS = 2;
+
+/** The name of a chord by its keys alone; empty where it has none. */
+function toSymbol(keys: readonly number[]): string {
+  const notes = keys.map((key) => {
+    const above = (((7 * key - MIDDLE_FIFTHS) % 12) + 12) % 12;
+    const fifths = MIDDLE_FIFTHS + (above <= 6 ? above : above - 12);
+    return { key, point: [0, fifths, 0, 0, 0, 0] as const };
+  });
+  return nameChord(notes, { fifths: 0 })?.short ?? '';
 }

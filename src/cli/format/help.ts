@@ -128,8 +128,9 @@ While it runs:
 
 With --page it also serves a page for the browser, where one sees the drift, plays, listens and
 changes settings. Only this computer reaches it; --listen lets others see it. To play and to
-change anything one needs the address that is printed, token and all. Without MIDI ports the page
-is the input. --story FILE adds a story to tell there, step by step.
+change anything one needs the address that is printed, token and all. A token holds for a folder,
+over restarts; --new-token makes another. Without MIDI ports the page is the input. --story FILE
+adds a story to tell there, step by step.
 
 The page takes 2000 onlookers. For a hall, --relay publishes it to a server that takes more:
 configs/relay-nginx.conf sets one up, and says how. Onlookers there can't send anything. If the

@@ -2,13 +2,14 @@ import type { Colors } from 'picocolors/types.js';
 import { type Explanation, findReturned, type PlacedMoment } from '../../app/explain.js';
 import type { MomentNote } from '../../core/score/index.js';
 import { toReportedSettings } from '../../core/settings/index.js';
-import { divide, formatComma, formatRatio, spellKey } from '../../core/theory/index.js';
+import { divide, formatComma, spellKey } from '../../core/theory/index.js';
 import type { LedgerEntry, Tuner } from '../../core/tuner/index.js';
 import {
   count,
   formatDriftLeft,
   formatEntry,
   formatFromHome,
+  formatRatioOrCommas,
   formatReason,
   formatSeconds,
   formatSigned,
@@ -84,8 +85,8 @@ function formatNote(note: MomentNote, notes: readonly MomentNote[], { parts, tun
             .padEnd(4),
         ]
       : []),
-    toHomeRatio(tuner, note.point, note.key).padEnd(WIDTHS[1]),
-    formatRatio(note.fromBass).padEnd(WIDTHS[2]),
+    formatRatioOrCommas(toHomeRatio(tuner, note.point, note.key)).padEnd(WIDTHS[1]),
+    formatRatioOrCommas(note.fromBass).padEnd(WIDTHS[2]),
     formatSigned(note.deviationCents)
       .padStart(WIDTHS[3] - 2)
       .padEnd(WIDTHS[3]),
@@ -116,8 +117,10 @@ export function toNamedEntry(entry: LedgerEntry, notes: readonly MomentNote[], t
   const head = { kind: entry.kind, cents: entry.cents, comma };
   const point = findReturned(entry, notes)?.point;
   if (point === undefined) return { ...head, name: nameOf(key) };
-  const was = toHomeRatio(tuner, divide(point, entry.ratio), key);
-  return { ...head, name: namePoint(tuner, point, key), was, now: toHomeRatio(tuner, point, key) };
+  const [was, now] = [divide(point, entry.ratio), point].map((one) =>
+    formatRatioOrCommas(toHomeRatio(tuner, one, key)),
+  );
+  return { ...head, name: namePoint(tuner, point, key), was, now };
 }
 
 /** The end of an explanation: the last entries, and the totals of the whole piece. */

@@ -73,6 +73,7 @@ export function addPageOptions(command: Command, isAlways = false): Command {
   return command
     .addOption(toOption('listen'))
     .addOption(toOption('story'))
+    .option('--new-token', 'make another token: addresses printed before can only look on')
     .option('--port <number>', 'serve the page at this port; default: 8180, or the next that is free')
     .addOption(toOption('relay'));
 }

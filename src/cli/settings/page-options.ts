@@ -11,19 +11,21 @@ export interface PageChoice {
   readonly story: string | undefined;
   /** The address of a relay as it was given, with its password; not checked yet. */
   readonly relay: string | undefined;
+  /** The token of the last session in this folder doesn't hold any more. */
+  readonly hasNewToken: boolean;
 }
 
-/** Reads the options of the page. `--listen`, `--port`, `--story` and `--relay` imply the page. */
+/** Reads the options of the page. `--listen`, `--port`, `--story`, `--new-token` and `--relay` imply the page. */
 export function readPageOptions(options: RawOptions, mistakes: LeewayError[]): PageChoice | undefined {
   const reader = new OptionReader(options, mistakes);
   const address = reader.take(OPTIONS.listen);
   const story = reader.take(OPTIONS.story);
   const relay = reader.take(OPTIONS.relay);
-  const { page, listen, port: asked } = options;
+  const { page, listen, port: asked, story: told, newToken, relay: published } = options;
   const port = asked === undefined ? undefined : readPort(asked, mistakes);
   const isWanted =
-    page === true || [listen, asked, options.story, options.relay].some((one) => one !== undefined);
-  return isWanted ? { address, port, story, relay } : undefined;
+    page === true || [listen, asked, told, newToken, published].some((one) => one !== undefined);
+  return isWanted ? { address, port, story, relay, hasNewToken: newToken === true } : undefined;
 }
 
 function readPort(input: unknown, mistakes: LeewayError[]): number | undefined {

@@ -157,14 +157,14 @@ export class Line implements TunerOut {
     this.time(atMs);
     step(tuner, { kind: 'time', atMs }, UNHEARD);
     const before = this.#tuner;
-    for (const note of without(before.notes, tuner.notes)) {
+    for (const note of onlyOf(before, tuner)) {
       if (note.keyDown) this.release(atMs, note);
       this.end(atMs, note);
     }
     this.#retuneBy(atMs, () => {
       this.#tuner = tuner;
     });
-    for (const note of without(tuner.notes, before.notes)) {
+    for (const note of onlyOf(tuner, before)) {
       this.#listener.resume?.(note);
       this.start(atMs, note, note.reportedCents);
       if (!note.keyDown) this.release(atMs, note);
@@ -246,9 +246,9 @@ export class Line implements TunerOut {
   }
 }
 
-/** The notes that are in one list alone, by their ids. */
-function without(notes: readonly SoundingNote[], others: readonly SoundingNote[]): SoundingNote[] {
-  const ids = new Set(others.map(({ id }) => id));
+/** The notes that only one of two tuners has, by their ids. */
+function onlyOf({ notes }: Tuner, other: Tuner): SoundingNote[] {
+  const ids = new Set(other.notes.map(({ id }) => id));
   return notes.filter(({ id }) => !ids.has(id));
 }
 

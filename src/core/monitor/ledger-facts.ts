@@ -8,7 +8,7 @@ import {
   withKeys,
 } from '../theory/index.js';
 import { type LedgerEntry, type Tuner, toDrift, toMeanFromHome } from '../tuner/index.js';
-import { namePoint, toHomeRatio } from '../words/index.js';
+import { formatRatioOrCommas, namePoint, toHomeRatio } from '../words/index.js';
 import { toText } from './note-facts.js';
 
 /**
@@ -70,8 +70,8 @@ export function toEntryFact(tuner: Tuner, entry: LedgerEntry, { n, pass }: Entry
         ratio: toText(formatRatio(ratio)),
         comma: toText(formatComma(ratio)),
         cents: toThousandth(entry.cents),
-        was: toText(toHomeRatio(tuner, divide(now, ratio), key)),
-        now: toText(toHomeRatio(tuner, now, key)),
+        was: toText(formatRatioOrCommas(toHomeRatio(tuner, divide(now, ratio), key))),
+        now: toText(formatRatioOrCommas(toHomeRatio(tuner, now, key))),
       };
     }
     case 'drift': {

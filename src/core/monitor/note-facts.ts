@@ -16,7 +16,7 @@ import {
   placeInterval,
 } from '../theory/index.js';
 import { reasonOf, type SoundingNote, type Strategy, type Tuner, toSoundingCents } from '../tuner/index.js';
-import { namePoint, toHomeRatio } from '../words/index.js';
+import { formatRatioOrCommas, namePoint, toHomeRatio } from '../words/index.js';
 import type { NoteChannel } from './note-routing.js';
 
 /** The tuners of all strategies, which take the same events. */
@@ -77,8 +77,8 @@ function toNoteFact(
     isFixed: note.fixedCents !== undefined,
     name: toText(namePoint(tuner, note.point, note.key)),
     point: [...note.point],
-    toBass: toText(formatRatio(divide(note.point, bass))),
-    toHome: toText(toHomeRatio(tuner, note.point, note.key)),
+    toBass: toText(formatRatioOrCommas(divide(note.point, bass))),
+    toHome: toText(formatRatioOrCommas(toHomeRatio(tuner, note.point, note.key))),
     fromEqual: toThousandth(own - equalCents),
     cents: { ...forStrategies(centsUnder), equal: toThousandth(equalCents) },
     channel,

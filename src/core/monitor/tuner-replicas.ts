@@ -173,7 +173,7 @@ export class TunerReplicas {
       before(event);
       this.take(event);
     };
-    readRows(rows, take, NO_ROUTING);
+    readRows(rows, take, UNSENT);
     this.#notes = notes;
   }
 
@@ -185,14 +185,10 @@ export class TunerReplicas {
   /** Other leeways of strategies that don't sound: the settings have that of the one that does. */
   changeLeeways(atMs: number, leeways: Leeways): void {
     for (const which of ['pull', 'anchored'] as const) {
-      const { settings } = this.#lines[which].tuner;
-      const leewayCents = leeways[which];
-      if (which === this.#strategy || settings.leewayCents === leewayCents) continue;
-      this.#lines[which].take({
-        kind: 'settings',
-        atMs,
-        settings: Object.freeze({ ...settings, leewayCents }),
-      });
+      const line = this.#lines[which];
+      const settings = toStrategy(this.sounding.settings, which, leeways);
+      if (which === this.#strategy || settings.leewayCents === line.tuner.settings.leewayCents) continue;
+      line.take({ kind: 'settings', atMs, settings });
     }
   }
 
@@ -236,7 +232,7 @@ export class TunerReplicas {
 }
 
 /** Nothing of the past was sent. */
-const NO_ROUTING = { begin() {}, noteSent() {}, bendSent() {} };
+const UNSENT = { begin() {}, noteSent() {}, bendSent() {} };
 
 function areComplete<T>(all: Readonly<Record<Strategy, T | undefined>>): all is Record<Strategy, T> {
   return STRATEGIES.every((which) => all[which] !== undefined);

@@ -48,7 +48,10 @@ export const NoteSchema = v.object({
   name: TextSchema,
   /** Lattice point, octaves included, relative to the tonic of home in the octave from middle C. */
   point: PointSchema,
-  /** Ratio to the lowest note that sounds, and to the tonic of home with octaves left out. */
+  /**
+   * Ratio to the lowest note that sounds, and to the tonic of home with octaves left out: "5/4"; with long terms as
+   * commas from a just ratio, "5/4, three commas low".
+   */
   toBass: TextSchema,
   toHome: TextSchema,
   /** Cents from 12 equal at the reference pitch. */

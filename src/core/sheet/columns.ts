@@ -1,17 +1,15 @@
 import type { Moment, MomentNote } from '../score/index.js';
 import {
-  formatRatio,
   noteName,
   type Origin,
   type PrimeVector,
-  toFifths,
+  toNamePlace,
   toOctave,
   toProportion,
   toSpelling,
-  withKeys,
 } from '../theory/index.js';
 import type { DeciderPresence } from '../tuner/index.js';
-import { formatReason } from '../words/index.js';
+import { formatRatioOrCommas, formatReason, toHomeRatio } from '../words/index.js';
 
 /** A strike of a piece, and its place in the metre. */
 export interface BarMoment extends Moment {
@@ -113,15 +111,15 @@ function toNote(
   { origin, originKey }: PassageSource,
 ): SheetNote {
   const { key, point, presence } = note;
-  const spelling = toSpelling(toFifths(point) + origin.fifths);
+  const spelling = toSpelling(toNamePlace(point, origin));
   const isStruck = presence === 'struck';
   return {
     ...note,
     name: noteName(point, origin, { key }),
     staffStep: 7 * toOctave(key, spelling) + 'CDEFGAB'.indexOf(spelling.letter),
     alteration: spelling.alteration,
-    toBass: formatRatio(note.fromBass),
-    toHome: formatRatio(withKeys(point, (((key - originKey) % 12) + 12) % 12)),
+    toBass: formatRatioOrCommas(note.fromBass),
+    toHome: formatRatioOrCommas(toHomeRatio({ originKey }, point, key)),
     decision: isStruck ? toDecision(note, index, notes, origin) : undefined,
     why: formatReason(note, notes, origin),
     tiedFrom: isStruck ? undefined : findTied(note, before),

@@ -6,7 +6,7 @@ import {
   type Origin,
   type PrimeVector,
   sameClass,
-  toFifths,
+  toNamePlace,
   withKeys,
 } from '../theory/index.js';
 import type { SheetColumn } from './columns.js';
@@ -79,7 +79,7 @@ export function toFound(columns: readonly SheetColumn[], origin: Origin): Found 
 function toReturns({ notes, number }: SheetColumn, origin: Origin): Return[] {
   const returns = new Map<number, Return>();
   for (const { key, point, returned } of notes) {
-    const letter = formatPlace(toFifths(point) + origin.fifths);
+    const letter = formatPlace(toNamePlace(point, origin));
     if (returned !== undefined)
       returns.set(key % 12, { keyClass: key % 12, letter, chord: number, ratio: returned });
   }
@@ -99,7 +99,7 @@ function toMoved(columns: readonly SheetColumn[], keyClass: number, origin: Orig
   if (sameClass(first.point, final.point)) return undefined;
   return {
     keyClass,
-    letter: formatPlace(toFifths(first.point) + origin.fifths),
+    letter: formatPlace(toNamePlace(first.point, origin)),
     from: noteName(first.point, origin),
     fromPoint: first.point,
     fromChord: columns[from.column].number,

@@ -1,5 +1,6 @@
 /** Exact pitch: vectors, ratios, interval and comma names, note names, home scales; and the voices that sound it. */
 
+export { type ChordName, type ChordNote, nameChord } from './chord-names.js';
 export { decomposeComma, formatComma } from './comma-sums.js';
 export { COMMAS, type CommaPart, commaName } from './commas.js';
 export { toHertz } from './hertz.js';
@@ -20,7 +21,14 @@ export {
 } from './homes.js';
 export { describeInterval, INTERVALS, intervalName, placeInterval } from './intervals.js';
 export { formatPlace, type NameStyle, type Spelling, spellKey, toOctave, toSpelling } from './letters.js';
-export { type NamedPoint, type NoteNameStyle, noteName, type Origin, parseNoteName } from './note-names.js';
+export {
+  type NamedPoint,
+  type NoteNameStyle,
+  noteName,
+  type Origin,
+  parseNoteName,
+  toNamePlace,
+} from './note-names.js';
 export type { NamedRatio } from './ratio.js';
 export {
   type ExactFraction,

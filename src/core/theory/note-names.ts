@@ -35,11 +35,37 @@ const MARKED = [
   [13, 5],
 ] as const;
 
-const RAISED = '⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻';
+const RAISED = '⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻ᵈ';
+const PLAIN_RAISED = '0123456789+-d';
 const LOWERED = '₀₁₂₃₄₅₆₇₈₉₊₋₍₎';
-const PLAIN = '0123456789+-()';
+const PLAIN_LOWERED = '0123456789+-()';
+
+/** A turn of the line of fifths: the same key under another letter. */
+const TURN = 12;
+/** Names are a point's own up to so many fifths from the dominant: on C from F♭ to A♯. */
+const NEAR = 9;
+const DOMINANT = 1;
+/** The usual names of a key begin so many fifths below its tonic: from C, E♭ to G♯. */
+const USUAL_FROM = -3;
+/** A turn of fifths by thirds, 125/64, is an octave less a lesser diesis. */
+const THIRDS_A_TURN = 3;
 /** Longest name `parseNoteName` looks at. */
 const MAX_TEXT = 80;
+
+/**
+ * The place on the line of fifths of the letter that `noteName` writes: the point's own while that is at most nine fifths
+ * from the dominant. Beyond, it is the key's usual name, whole turns of twelve fifths nearer. So a C that has drifted
+ * by dieses is still a C, and not a triple-sharp A.
+ *
+ * @example toNamePlace([0, 0, 2, 0, 0, 0], { fifths: 0 })  // 8: G♯
+ * @example toNamePlace([0, 0, 3, 0, 0, 0], { fifths: 0 })  // 0: C, not B♯
+ */
+export function toNamePlace(v: PrimeVector, origin: Origin): number {
+  const fifths = toFifths(v);
+  const isNear = Math.abs(fifths - DOMINANT) <= NEAR;
+  const near = isNear ? fifths : USUAL_FROM + modulo(fifths - USUAL_FROM, TURN);
+  return near + origin.fifths;
+}
 
 /**
  * The name of a lattice point: letter and accidental from its place on the line of fifths, the octave figure if a key
@@ -48,6 +74,9 @@ const MAX_TEXT = 80;
  * The comma index (C. Eitz, Das mathematisch-reine Tonsystem, 1891) counts, as raised figures, by how many syntonic
  * commas the note is above (⁺) or below (⁻) the note of that letter in the chain of pure fifths through the origin. It
  * is always written: C⁰ E⁻¹ G⁰ is the just triad.
+ *
+ * Where the letter is whole turns of fifths nearer than the point, a raised ᵈ counts by how many lesser dieses 128/125
+ * the note is above or below it (specific to this program): C⁰ᵈ⁻² is two dieses below C⁰.
  *
  * The marks are lowered figures, specific to this program: ₇ for a factor 7 above the stroke of the ratio, ₋₇ for one
  * below, ₇₍₂₎ for two; a further prime follows with its sign, ₇₊₁₁. Each ₇ puts the note a septimal comma 64/63 lower
@@ -59,10 +88,11 @@ const MAX_TEXT = 80;
  * @example noteName([-2, 0, 0, 1, 0, 0], { fifths: 0 }, { key: 70, ascii: true })  // 'Bb4^0_7'
  */
 export function noteName(v: PrimeVector, origin: Origin, style: NoteNameStyle = {}): string {
-  const place = toFifths(v) + origin.fifths;
+  const place = toNamePlace(v, origin);
+  const turns = (toFifths(v) + origin.fifths - place) / TURN;
   const octave = style.key === undefined ? '' : toOctave(style.key, toSpelling(place));
-  const index = 0 - v[2];
-  const raised = `${index > 0 ? '+' : ''}${index}`;
+  const dieses = turns === 0 ? '' : `d${toSigned(0 - turns)}`;
+  const raised = toSigned(THIRDS_A_TURN * turns - v[2]) + dieses;
   let lowered = '';
   for (const [prime, at] of MARKED) {
     const count = Math.abs(v[at]);
@@ -72,7 +102,11 @@ export function noteName(v: PrimeVector, origin: Origin, style: NoteNameStyle = 
   }
   const head = formatPlace(place, style) + octave;
   if (style.ascii) return `${head}^${raised}${lowered === '' ? '' : `_${lowered}`}`;
-  return head + transcribe(raised, PLAIN, RAISED) + transcribe(lowered, PLAIN, LOWERED);
+  return head + transcribe(raised, PLAIN_RAISED, RAISED) + transcribe(lowered, PLAIN_LOWERED, LOWERED);
+}
+
+function toSigned(count: number): string {
+  return `${count > 0 ? '+' : ''}${count}`;
 }
 
 /**
@@ -84,8 +118,11 @@ export function noteName(v: PrimeVector, origin: Origin, style: NoteNameStyle = 
  */
 export function parseNoteName(text: string, origin: Origin): Outcome<NamedPoint> {
   const plain = text.length > MAX_TEXT ? '' : toAscii(text);
-  const parts = /^([A-G])(#*|b*|\(\d{1,9}[#b]\))(-?\d{1,3})?(?:\^([+-]?\d{1,9}))?(?:_([^_]+))?$/.exec(plain);
-  const marks = parts ? parseMarks(parts[5]) : undefined;
+  const parts =
+    /^([A-G])(#*|b*|\(\d{1,9}[#b]\))(-?\d{1,3})?(?:\^([+-]?\d{1,9})(?:d([+-]?\d{1,9}))?)?(?:_([^_]+))?$/.exec(
+      plain,
+    );
+  const marks = parts ? parseMarks(parts[6]) : undefined;
   if (!parts || !marks) {
     const shown = text.length > MAX_TEXT ? `${text.slice(0, MAX_TEXT)}…` : text;
     const advice = 'Write a letter A to G, accidentals, and a comma index: E⁻¹ or E^-1, B♭⁰₇ or Bb^0_7.';
@@ -93,10 +130,11 @@ export function parseNoteName(text: string, origin: Origin): Outcome<NamedPoint>
   }
   const letter = parts[1];
   const alteration = countAccidentals(parts[2]);
-  const fives = 0 - Number(parts[4] ?? 0);
+  const turns = 0 - Number(parts[5] ?? 0);
+  const fives = THIRDS_A_TURN * turns - Number(parts[4] ?? 0);
   const [sevens, elevens, thirteens] = marks;
   // toFifths, solved for the exponent of 3.
-  const place = toPlace({ letter, alteration }) - origin.fifths;
+  const place = toPlace({ letter, alteration }) + TURN * turns - origin.fifths;
   const threes = place - 4 * fives + 2 * sevens - 6 * elevens + 4 * thirteens;
   const point: PrimeVector = [0, threes, fives, sevens, elevens, thirteens];
   const key =
@@ -128,8 +166,8 @@ function toAscii(text: string): string {
   return text
     .replace(/♯/g, '#')
     .replace(/♭/g, 'b')
-    .replace(new RegExp(`[${RAISED}]+`, 'g'), (run) => `^${transcribe(run, RAISED, PLAIN)}`)
-    .replace(new RegExp(`[${LOWERED}]+`, 'g'), (run) => `_${transcribe(run, LOWERED, PLAIN)}`);
+    .replace(new RegExp(`[${RAISED}]+`, 'g'), (run) => `^${transcribe(run, RAISED, PLAIN_RAISED)}`)
+    .replace(new RegExp(`[${LOWERED}]+`, 'g'), (run) => `_${transcribe(run, LOWERED, PLAIN_LOWERED)}`);
 }
 
 function transcribe(text: string, from: string, to: string): string {

@@ -16,4 +16,5 @@ export {
   formatSigned,
   formatSize,
 } from './numbers.js';
+export { describeNote, formatRatioOrCommas } from './ratios.js';
 export { formatDecider, formatReason, type HarmonicMember, toHarmonicMember } from './reasons.js';

@@ -67,7 +67,7 @@ export function formatEntry(entry: NamedEntry): string {
 
 function formatOffset(entry: Extract<NamedEntry, { kind: 'offset' }>): string {
   const { cause, cents, struck, tied, held } = entry;
-  const moved = `The offset moved by ${formatCents(cents)}`;
+  const moved = `The pitch moved by ${formatCents(cents)}`;
   const heldNotes = tied === 0 ? [] : [`${count(tied, 'held note')} ${toDeed(tied, held)}`];
   const struckNotes = struck === 0 ? [] : [`${count(struck, 'struck note')} took it at once`];
   const who = [...struckNotes, ...heldNotes].join(', ');

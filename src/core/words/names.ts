@@ -1,4 +1,4 @@
-import { formatRatio, noteName, type PrimeVector, withKeys } from '../theory/index.js';
+import { noteName, type PrimeVector, withKeys } from '../theory/index.js';
 import type { Tuner } from '../tuner/index.js';
 
 /**
@@ -17,11 +17,13 @@ export function toLetter(name: string): string {
 /**
  * A note's ratio to the tonic of home with its octaves left out, in the octave where it spans 0 to 11 keys. A tonic
  * that has drifted stays near 1/1, at 80/81.
+ *
+ * @example toHomeRatio({ originKey: 60 }, ratio('5/2'), 76)  // [-2, 0, 1, 0, 0, 0]: 5/4
  */
 export function toHomeRatio(
   { originKey }: Pick<Tuner, 'originKey'>,
   point: PrimeVector,
   key: number,
-): string {
-  return formatRatio(withKeys(point, (((key - originKey) % 12) + 12) % 12));
+): PrimeVector {
+  return withKeys(point, (((key - originKey) % 12) + 12) % 12);
 }

@@ -42,10 +42,8 @@ export class FeedServer {
   #frame: NodeJS.Timeout | undefined;
   #framedMs = -Infinity;
   #isNews = false;
-  #hasNewSettings = false;
-  #hasNewScore = false;
-  /** Viewers need everything anew instead of a frame. */
-  #isRebuilt = false;
+  /** What the next frame must have, beside what sounds: new settings, another score, or all anew. */
+  readonly #news = new Set<string>();
   /** Processed messages of the session, and whether there are any since the last snapshot for a next server. */
   #done = 0;
   #snapshotMs = -Infinity;
@@ -128,13 +126,9 @@ export class FeedServer {
     const seen = this.#monitor.take(message);
     if (seen === 'nothing') return;
     this.#snapshots.clear();
-    if (seen === 'settings') this.#hasNewSettings = true;
-    if (seen === 'score') this.#hasNewScore = true;
-    if (seen === 'rebuilt') {
-      this.#isRebuilt = true;
-      // The session may soon need its state.
-      this.#snapshotMs = -Infinity;
-    }
+    this.#news.add(seen);
+    // The session may soon need its state.
+    if (seen === 'rebuilt') this.#snapshotMs = -Infinity;
     this.#hurry();
   }
 
@@ -171,21 +165,17 @@ export class FeedServer {
     this.#isNews = false;
     this.#framedMs = performance.now();
     this.#snapshots.clear();
-    if (this.#hasNewSettings) {
-      this.#viewers.sendAll({ type: 'settings', settings: this.#monitor.settings() });
-      this.#relay?.refresh();
-    }
-    this.#hasNewSettings = false;
-    if (this.#hasNewScore) this.#viewers.sendAll({ type: 'score', score: this.#monitor.score });
-    this.#hasNewScore = false;
+    const news = this.#news;
+    if (news.has('settings')) this.#viewers.sendAll({ type: 'settings', settings: this.#monitor.settings() });
+    if (news.has('score')) this.#viewers.sendAll({ type: 'score', score: this.#monitor.score });
     this.#monitor.record();
     const frame = this.#monitor.frame(this.#viewers.counters);
-    if (this.#isRebuilt) {
-      this.#viewers.renewAll();
-      this.#relay?.refresh();
-    } else this.#viewers.sendAll(frame);
-    this.#isRebuilt = false;
+    if (news.has('rebuilt')) this.#viewers.renewAll();
+    else this.#viewers.sendAll(frame);
+    // A relay gets no other messages than frames and snapshots.
+    if (news.has('settings') || news.has('score') || news.has('rebuilt')) this.#relay?.refresh();
     this.#relay?.take(frame);
+    news.clear();
   }
 
   #snapshot(mayControl: boolean): string {

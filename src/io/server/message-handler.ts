@@ -67,7 +67,7 @@ export class MessageHandler {
     viewer.refuse(
       nowMs,
       'WRONG_TOKEN',
-      'This address is of an earlier session. Open the one that Leeway printed last.',
+      'This address is of another session. Open the one that Leeway printed last.',
     );
   }
 

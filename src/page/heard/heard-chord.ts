@@ -10,6 +10,7 @@ import {
   toProportion,
   toVector,
 } from '../../core/theory/index.js';
+import { formatRatioOrCommas } from '../../core/words/index.js';
 
 /** A sounding note as it is in the heard tuning. */
 export interface HeardNote {
@@ -41,8 +42,8 @@ export interface HeardStep {
   readonly words: string;
 }
 
-/** The raised figures that count commas, and lowered primes. */
-const MARKS = /[⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻₀₁₂₃₄₅₆₇₈₉]+$/;
+/** The raised figures that count commas and dieses, and lowered primes. */
+const MARKS = /[ᵈ⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻₀₁₂₃₄₅₆₇₈₉]+$/;
 
 /**
  * The sounding notes in the heard tuning, from the lowest up.
@@ -72,7 +73,12 @@ export function toHeardNotes(
       isFixed,
       name: strategy === undefined ? toPlainName(name) : name,
       point: points[i],
-      toBass: strategy === undefined ? '' : isOther ? formatRatio(divide(points[i], points[0])) : note.toBass,
+      toBass:
+        strategy === undefined
+          ? ''
+          : isOther
+            ? formatRatioOrCommas(divide(points[i], points[0]))
+            : note.toBass,
       toHome: strategy === undefined ? '' : note.toHome,
       cents: note.cents[heard],
       fromEqual: note.cents[heard] - note.cents.equal,

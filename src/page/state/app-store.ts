@@ -215,7 +215,7 @@ export class AppStore {
 
   #take(message: Downstream): void {
     if (message.type === 'snapshot') {
-      this.log.begin(message.course, message.session);
+      this.log.begin(message.course, message.session, message.passes);
       this.log.add(message.frame);
       // At a relay a snapshot comes every few seconds: what sounds on is not struck again.
       if (message.session !== this.#session) this.sound.forget();

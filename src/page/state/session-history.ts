@@ -1,4 +1,10 @@
-import { type DriftCurveFact, type Frame, STRATEGIES, type Strategy } from '../../core/protocol/index.js';
+import {
+  type DriftCurveFact,
+  type Frame,
+  type PassFact,
+  STRATEGIES,
+  type Strategy,
+} from '../../core/protocol/index.js';
 import { toProportion } from '../../core/theory/index.js';
 
 /** A chord as it was struck. */
@@ -35,14 +41,20 @@ export class SessionHistory {
   readonly chords: LoggedChord[] = [];
   version = 0;
   #session: string | undefined;
+  #beganMs: number | undefined;
   #strikeMs = -1;
   #chordIds = '';
 
-  /** Starts again from a snapshot. Chords of the same session stay. */
-  begin(curve: DriftCurveFact, session: string): void {
+  /**
+   * Starts again from a snapshot. Chords of the same session stay, unless its first pass is another one: then the music
+   * has begun again.
+   */
+  begin(curve: DriftCurveFact, session: string, [first]: readonly PassFact[] = []): void {
     for (const column of this.#columns()) column.length = 0;
-    if (session !== this.#session) {
+    const beganMs = first?.n === 1 ? first.atMs : this.#beganMs;
+    if (session !== this.#session || beganMs !== this.#beganMs) {
       this.#session = session;
+      this.#beganMs = beganMs;
       this.chords.length = 0;
       this.#strikeMs = -1;
       this.#chordIds = '';

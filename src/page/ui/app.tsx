@@ -78,7 +78,7 @@ function Sheet({ store }: { store: AppStore }) {
         </div>
         <ChordView store={store} stage={false} />
         <div class="middle">
-          <StoryBar store={store} enabled={mayControl} />
+          {frame?.stage.story && <StoryBar store={store} enabled={mayControl} />}
           {!looksOn && <Transport store={store} enabled={mayControl} />}
         </div>
         <LatticeView store={store} />
@@ -104,7 +104,7 @@ function Sheet({ store }: { store: AppStore }) {
 
 function Phone({ store }: { store: AppStore }) {
   const [tab, setTab] = useState<Tab>('curve');
-  const { mayControl, isGreeted } = store.state;
+  const { mayControl, isGreeted, frame } = store.state;
   const looksOn = isGreeted && !mayControl;
   const tabs = TABS.filter(([name]) => name !== 'play' || !looksOn);
   return (
@@ -114,7 +114,7 @@ function Phone({ store }: { store: AppStore }) {
       <main>
         <div class="beside">
           <DriftFigure store={store} />
-          <StoryBar store={store} enabled={mayControl} />
+          {frame?.stage.story && <StoryBar store={store} enabled={mayControl} />}
         </div>
         {tab === 'curve' && <DriftView stage={false} />}
         {tab === 'chord' && <ChordView store={store} stage={false} />}

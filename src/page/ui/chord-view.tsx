@@ -1,9 +1,9 @@
 import { useRef } from 'preact/hooks';
+import { nameChord } from '../../core/theory/index.js';
 import { formatSigned } from '../../core/words/index.js';
 import { type Ladder, toLadder, toReasonSentence, toRouteLines } from '../chord/ladder.js';
 import { type HeardNote, toHeardProportion } from '../heard/heard-chord.js';
-import type { AppStore } from '../state/app-store.js';
-import { nameChord } from '../words/chords.js';
+import { type AppStore, toOrigin } from '../state/app-store.js';
 import { nameTuning } from '../words/tunings.js';
 import { Term } from './term.js';
 import { toHall, useRem, useSize } from './use-media.js';
@@ -24,7 +24,7 @@ export function ChordView({ store, stage }: { store: AppStore; stage: boolean })
   const notes = last.current;
   const isPast = sounding.length === 0 && notes.length > 0;
   const more = store.state.frame?.more ?? 0;
-  const name = nameChord(notes);
+  const name = nameChord(notes, toOrigin(store.state.settings?.tonic ?? 'C'))?.long ?? '';
   const stack = toHeardProportion(notes, heard) || (heard === 'equal' && notes.length > 1 ? 'not pure' : '');
   const edge = (stage ? 2.4 : 1.3) * rem;
   const gap = stage ? toHall() / 9 : 3.9 * rem;

@@ -4,6 +4,7 @@ import { loopBar, playOrPause, startOver, stepChord } from '../lecture/shortcuts
 import type { AppStore } from '../state/app-store.js';
 import { FileChoice } from './file-choice.js';
 import { ScoreLine } from './score-line.js';
+import { StoryBar } from './story-bar.js';
 
 /** The entry of the list of pieces under which one types chords. */
 const FORMULA = ' formula';
@@ -62,6 +63,7 @@ export function Transport({ store, enabled }: { store: AppStore; enabled: boolea
           <output>{Math.round(100 * (playing?.tempo ?? 1))} %</output>
         </label>
         <FileChoice store={store} enabled={enabled} />
+        {frame?.stage.story === null && <StoryBar store={store} enabled={enabled} />}
       </div>
       <ScoreLine store={store} enabled={enabled} />
     </section>

@@ -45,14 +45,14 @@ export function sayAccount({
   const back = Math.abs(backCents) < 0.001 ? 0 : left - moved;
   const end = left === 0 ? 'nothing is left' : `${sayTenths(left)} ${left < 0 ? 'low' : 'high'}`;
   if (moved === 0 && back === 0) return 'The chords are where they began.';
-  if (moved === 0)
-    return `The chords made no comma. All of them were moved ${sayTenths(back)} ${back < 0 ? 'lower' : 'higher'}: ${end}.`;
+  const deed = `were moved ${sayTenths(back)} ${back < 0 ? 'lower' : 'higher'}`;
+  if (moved === 0) return `No comma so far. All chords ${deed}.`;
   const commas = `The chords moved ${formatMove(comma)}: ${sayTenths(moved)}.`;
   if (back === 0) return left === moved ? commas : `${commas} Now ${end}.`;
   const isGiven = back < 0 !== moved < 0;
   return isGiven
     ? `${commas} ${sayTenths(back)} were given back: ${end}.`
-    : `${commas} All of them were moved ${sayTenths(back)} ${back < 0 ? 'lower' : 'higher'} besides: ${end}.`;
+    : `${commas} Besides, all chords ${deed}: ${end}.`;
 }
 
 /** How a tuning stood after the last whole pass; empty before the second. */

@@ -137,6 +137,18 @@ describe('the built-in story', () => {
     expect(stage.frame().stage.story?.step).toBe(7);
   });
 
+  test('leaves a piece alone that somebody starts meanwhile', () => {
+    const stage = new OrderedStage().open().tell('next').tell('next').wait(500);
+    stage.order({ type: 'piece', act: 'start', name: 'trio-of-thirds', tempo: 4, loop: true });
+    stage.order({ type: 'control', what: 'hear', value: 'pull' });
+    stage.wait(9000);
+    expect(stage.frame()).toMatchObject({
+      playing: { name: 'trio-of-thirds', loop: true },
+      sounding: 'pull',
+    });
+    expect(stage.frame().playing?.pass.n).toBeGreaterThan(1);
+  });
+
   test('goes back to a step as it begins, and lets the music go on when it is closed', () => {
     const stage = new OrderedStage().open().tell('next').wait(9000);
     expect(stage.frame().playing?.pass.n).toBe(2);

@@ -6,6 +6,7 @@ import type { NamedPiece } from '../../../src/app/live/piece-stretch.js';
 import type { SessionMessage } from '../../../src/core/monitor/index.js';
 import { STRATEGIES, TUNINGS } from '../../../src/core/protocol/index.js';
 import { toSoundingCents } from '../../../src/core/tuner/index.js';
+import { pieceOf } from '../../support/pieces.js';
 import { forAll } from '../../support/properties.js';
 import { WatchedStage } from '../../support/watched-stage.js';
 
@@ -65,7 +66,7 @@ class PieceStage extends WatchedStage {
 
   /** The session is its replica, and the synth sounds what the session has. */
   expectTruth(): void {
-    this.frame();
+    const { notes } = this.frame();
     this.session.tick();
     const { tuner } = this.session.line;
     const twin = this.monitor.replicas.sounding;
@@ -74,6 +75,10 @@ class PieceStage extends WatchedStage {
     const model = this.model();
     expect(model.voices.map(({ key }) => key).sort()).toEqual(tuner.notes.map(({ key }) => key).sort());
     expect(model.faults).toEqual([]);
+    // Viewers know the channel of each note, also of one that has started again.
+    const channelOf = (key: number) => model.voices.find((voice) => voice.key === key)?.channel;
+    for (const { key, channel } of notes)
+      if (notes.filter((one) => one.key === key).length === 1) expect(channel).toBe(channelOf(key));
   }
 }
 
@@ -175,6 +180,25 @@ describe('a piece of the page', () => {
       expectNear(now, then);
       stage.expectTruth();
     }
+  });
+
+  test('has the sound and the pedal of a place, and what the pedal holds there', () => {
+    const stage = new PieceStage();
+    const text =
+      '0 0xc0 10, 0 0xb0 64 127, 0 0x90 60 80, 500 0x80 60 0, 1000 0xc0 20, 1000 0x90 62 80, 1500 0xb0 64 0, 1800 0x90 64 80, 2000 0x80 64 0';
+    stage.pieces.add(pieceOf(text, { name: 'own' }));
+    stage.start('own').seek(1, 1200).wait(50);
+    const heard = () =>
+      stage.model().voices.map(({ key, program, isDown }) => `${key} ${program} ${isDown ? 'down' : 'held'}`);
+    // The program was 20 before either started here.
+    expect(heard()).toEqual(['60 20 held', '62 20 down']);
+    stage.expectTruth();
+    stage.wait(400);
+    expect(heard()).toEqual(['62 20 down']);
+    stage.expectTruth();
+    stage.seek(1, 700).wait(50);
+    expect(heard()).toEqual(['60 10 held']);
+    stage.expectTruth();
   });
 
   test('ends what others hold, by keys and pedals, when it begins', () => {

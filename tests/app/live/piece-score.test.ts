@@ -15,3 +15,15 @@ test('viewers are told the chords and bars of a piece, as far as their bounds go
   expect(score.barsMs).toHaveLength(LIMITS.bars);
   expect(score.barsMs[1]).toBe(0.333);
 });
+
+test.each([
+  ['60 64 67', 'C'],
+  ['57 60 64', 'Am'],
+  ['65 69 74', 'Dm/F'],
+  ['55 59 62 65', 'G7'],
+  ['63 67 70', 'E♭'],
+  ['60 61', ''],
+])('the keys %s are the chord "%s"', (keys, symbol) => {
+  const struck = keys.split(' ').map((key) => `0 0x90 ${key} 80`);
+  expect(toScoreFact(pieceOf(struck.join(', '))).chords[0].symbol).toBe(symbol);
+});

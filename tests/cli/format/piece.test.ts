@@ -17,7 +17,7 @@ test.each<[string, LedgerEntry]>([
     { kind: 'impurity', ...SPAN, ...NOTE, key: 64, cents: -3, centSeconds: 7.5 },
   ],
   [
-    'The offset moved by −13.5 c toward home: 3 struck notes took it at once.',
+    'The pitch moved by −13.5 c toward home: 3 struck notes took it at once.',
     { kind: 'offset', ...SPAN, cents: -13.5, cause: 'anchor', struck: 3, tied: 0 },
   ],
 ])('a ledger entry without lattice points is written in words: %s', (sentence, entry) => {

@@ -12,25 +12,41 @@ const read = (options: Record<string, unknown>) => {
 describe('where the page is served', () => {
   test.each([
     ['nowhere, unless it is asked for', {}, undefined],
-    ['to this computer alone', { page: true }, { address: '127.0.0.1', port: undefined, story: undefined }],
-    ['to a room', { listen: '0.0.0.0' }, { address: '0.0.0.0', port: undefined, story: undefined }],
-    ['at a port', { port: '8200' }, { address: '127.0.0.1', port: 8200, story: undefined }],
-    ['with a story', { story: 's.toml' }, { address: '127.0.0.1', port: undefined, story: 's.toml' }],
+    [
+      'to this computer alone',
+      { page: true },
+      { address: '127.0.0.1', port: undefined, story: undefined, hasNewToken: false },
+    ],
+    [
+      'to a room',
+      { listen: '0.0.0.0' },
+      { address: '0.0.0.0', port: undefined, story: undefined, hasNewToken: false },
+    ],
+    [
+      'at a port',
+      { port: '8200' },
+      { address: '127.0.0.1', port: 8200, story: undefined, hasNewToken: false },
+    ],
+    [
+      'with a story',
+      { story: 's.toml' },
+      { address: '127.0.0.1', port: undefined, story: 's.toml', hasNewToken: false },
+    ],
     [
       'both',
       { page: true, listen: '192.168.1.5', port: '1' },
-      { address: '192.168.1.5', port: 1, story: undefined },
+      { address: '192.168.1.5', port: 1, story: undefined, hasNewToken: false },
     ],
     [
       'at the last port there is',
       { port: '65535' },
-      { address: '127.0.0.1', port: 65_535, story: undefined },
+      { address: '127.0.0.1', port: 65_535, story: undefined, hasNewToken: false },
     ],
   ])('the page is served %s', (_, options, choice) => expect(read(options)).toEqual({ choice, codes: [] }));
 
   test('the page is served where it is published to a relay', () => {
     const relay = 'http://a:b@hall.local:8080';
-    const choice = { address: '127.0.0.1', port: undefined, relay };
+    const choice = { address: '127.0.0.1', port: undefined, story: undefined, relay, hasNewToken: false };
     expect(read({ relay })).toEqual({ choice, codes: [] });
   });
 
@@ -51,7 +67,7 @@ describe('where the page is served', () => {
   test('a command that always has a page needs no --page', () => {
     const flagsOf = (isAlways: boolean) =>
       addPageOptions(new Command('show'), isAlways).options.map(({ long }) => long);
-    expect(flagsOf(false)).toEqual(['--page', '--listen', '--story', '--port', '--relay']);
-    expect(flagsOf(true)).toEqual(['--listen', '--story', '--port', '--relay']);
+    expect(flagsOf(false)).toEqual(['--page', '--listen', '--story', '--new-token', '--port', '--relay']);
+    expect(flagsOf(true)).toEqual(['--listen', '--story', '--new-token', '--port', '--relay']);
   });
 });

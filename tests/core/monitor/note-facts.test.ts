@@ -67,6 +67,19 @@ describe('toNoteFacts', () => {
     expect(bass.cents.free).toBeLessThan(bass.cents.anchored - 50);
   });
 
+  test('has the points of a note under the strategies where it stands elsewhere, and no others', () => {
+    const trio = new Trio().chord(keysOf('C4 E4'));
+    expect(toNoteFacts('free', trio.tuners, PLAIN).notes.map(({ elsewhere }) => elsewhere)).toEqual([{}, {}]);
+    // As if the music had come a comma lower under one of them.
+    const [, third] = trio.tuners.anchored.notes;
+    third.point = [0, 4, -1, 0, 0, 0];
+    const { notes } = toNoteFacts('free', trio.tuners, PLAIN);
+    expect(notes.map(({ elsewhere }) => elsewhere)).toEqual([{}, { anchored: [0, 4, -1, 0, 0, 0] }]);
+    const other = toNoteFacts('anchored', trio.tuners, PLAIN).notes[1];
+    expect(Object.keys(other.elsewhere)).toEqual(['free', 'pull', 'temper']);
+    expect(other.elsewhere.pull).toEqual(notes[1].point);
+  });
+
   test('has the lowest notes up to its bound, and counts the rest', () => {
     const trio = new Trio();
     trio.tell({ kind: 'pedal', atMs: 0, part: 0, pedal: 'sustain', down: true });

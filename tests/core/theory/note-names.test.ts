@@ -26,10 +26,16 @@ describe('noteName', () => {
     [0, '1/1 5/4 3/2 7/4', 'C⁰ E⁻¹ G⁰ B♭⁰₇'],
     [0, '16/9 9/8 81/64 9/5', 'B♭⁰ D⁰ E⁰ B♭⁺¹'],
     [0, '8/7 49/32 11/8 13/8', 'D⁰₋₇ A♭⁰₇₍₂₎ F♯⁰₁₁ A♭⁰₁₃'],
-    [0, '77/64 11/7 65/64 13/11', 'E⁰₇₊₁₁ G♯⁰₋₇₊₁₁ C⁻¹₁₃ E♭♭⁰₋₁₁₊₁₃'],
+    [0, '77/64 11/7 65/64 13/11', 'E⁰₇₊₁₁ G♯⁰₋₇₊₁₁ C⁻¹₁₃ D⁻³ᵈ⁺¹₋₁₁₊₁₃'],
     [-3, '1/1 5/4 3/2', 'E♭⁰ G⁻¹ B♭⁰'],
     [6, '1/1 5/4 3/2', 'F♯⁰ A♯⁻¹ C♯⁰'],
     [-6, '1/1 5/4 3/2', 'G♭⁰ B♭⁻¹ D♭⁰'],
+    // A turn of fifths away: three thirds, four minor thirds, twelve fifths. A turn is an octave and 3 commas less a diesis.
+    [0, '25/16 125/64 125/96 225/128', 'G♯⁻² C⁰ᵈ⁻¹ F⁰ᵈ⁻¹ A♯⁻²'],
+    [0, '36/25 216/125 1296/625', 'G♭⁺² A⁰ᵈ⁺¹ C⁺¹ᵈ⁺¹'],
+    [0, '177147/131072 531441/524288', 'F⁺³ᵈ⁻¹ C⁺³ᵈ⁻¹'],
+    [0, '15625/4096 78125/65536', 'C⁰ᵈ⁻² E⁻¹ᵈ⁻²'],
+    [9, '1/1 125/64', 'D♯⁰ D♯⁰ᵈ⁻¹'],
   ])('round place %i, %s is %s', (fifths, ratios, names) => {
     expect(
       ratios
@@ -46,13 +52,14 @@ describe('noteName', () => {
     expect(noteName(ratio('77/64'), C, { ascii: true })).toBe('E^0_7+11');
     expect(noteName(ratio('32/49'), C, { ascii: true })).toBe('E^0_-7(2)');
     expect(noteName(multiply(ratio('5/4'), power(ratio('80/81'), 122)), C)).toBe('E⁻¹²³');
-    // Twelve thirds are 48 fifths: F and seven sharps.
-    expect(noteName(power(ratio('125/64'), 4), C)).toBe('F(7♯)⁻¹²');
+    expect(noteName(ratio('125/64'), C, { ascii: true })).toBe('C^0d-1');
+    // Sharps are counted where a tonic has many.
+    expect(noteName(ratio('1/1'), { fifths: 48 })).toBe('F(7♯)⁰');
   });
 
   test('gives a key its octave by its letter', () => {
-    // B♯ as three thirds up lies on the key of C.
-    expect(noteName(ratio('125/64'), C, { key: 72 })).toBe('B♯4⁻³');
+    // A♯♯ lies on the key of B, and B♯ on that of C.
+    expect(noteName(ratio('1/1'), { fifths: 12 }, { key: 72 })).toBe('B♯4⁰');
     expect(noteName(ratio('15/16'), { fifths: -7 }, { key: 58 })).toBe('B♭3⁻¹');
   });
 });
@@ -90,6 +97,8 @@ describe('parseNoteName', () => {
     ['Cb-1', '4096/2187', -1],
     ['Bb4^0_7', '7/4', 70],
     ['A♭⁰₇₍₂₎', '49/32', undefined],
+    ['C4⁰ᵈ⁻¹', '125/64', 60],
+    ['E^-1d+1_7', '63/25', undefined],
   ])('reads %s', (text, point, key) => {
     const read = parseNoteName(text, C);
     expect(read).toEqual({ ok: true, value: { point: expect.anything(), key } });
@@ -102,6 +111,8 @@ describe('parseNoteName', () => {
     'c',
     'C#b',
     'C^',
+    'C^d1',
+    'C^0d',
     'C_5',
     'C_711',
     'C_7_7',

@@ -96,6 +96,7 @@ describe('a snapshot of a tuner', () => {
         [
           { wait: 0, key: 60, kind: 'note-off' },
           { wait: 9, key: 64, kind: 'note-on' },
+          { wait: 400, key: 0, kind: 'time' },
         ],
         500,
       ),

@@ -50,47 +50,47 @@ test.each<[string, NamedEntry]>([
     { ...OFFSET, cause: 'first strike', cents: 3.91 },
   ],
   [
-    'The offset moved by +13.5 c toward home: 1 struck note took it at once, 2 held notes glided.',
+    'The pitch moved by +13.5 c toward home: 1 struck note took it at once, 2 held notes glided.',
     { ...OFFSET, cause: 'anchor', cents: 13.5 },
   ],
   [
-    'The offset moved by −13.5 c toward home: 3 struck notes took it at once.',
+    'The pitch moved by −13.5 c toward home: 3 struck notes took it at once.',
     { ...OFFSET, cause: 'anchor', cents: -13.5, struck: 3, tied: 0 },
   ],
   [
-    'The offset moved by −6.0 c toward home: 1 struck note took it at once, 2 held notes kept their pitch.',
+    'The pitch moved by −6.0 c toward home: 1 struck note took it at once, 2 held notes kept their pitch.',
     { ...OFFSET, cause: 'anchor', cents: -6, held: 'stay' },
   ],
   [
-    'The offset moved by +2.0 c to temper the chord: 1 struck note took it at once, 1 held note glided.',
+    'The pitch moved by +2.0 c to temper the chord: 1 struck note took it at once, 1 held note glided.',
     { ...OFFSET, cause: 'temper', cents: 2, tied: 1 },
   ],
   [
-    'The offset moved by −2.5 c, as planned: 1 struck note took it at once, 3 held notes glided.',
+    'The pitch moved by −2.5 c, as planned: 1 struck note took it at once, 3 held notes glided.',
     { ...OFFSET, cause: 'plan', cents: -2.5, tied: 3 },
   ],
   ['Went home: +43.0 c for everything that sounded.', { ...OFFSET, cause: 'home', cents: 43.01 }],
   [
-    'The offset moved by +7.5 c toward home in 2.5 s: 4 held notes glided.',
+    'The pitch moved by +7.5 c toward home in 2.5 s: 4 held notes glided.',
     { ...OFFSET, cause: 'pull', cents: 7.5, struck: 0, tied: 4 },
   ],
   [
-    'The offset moved by +7.5 c toward home in 2.5 s: only struck notes took it.',
+    'The pitch moved by +7.5 c toward home in 2.5 s: only struck notes took it.',
     { ...OFFSET, cause: 'pull', cents: 7.5, struck: 0, tied: 4, held: 'stay' },
   ],
   [
-    'The offset moved by +7.5 c toward home in 2.5 s: no note sounded.',
+    'The pitch moved by +7.5 c toward home in 2.5 s: no note sounded.',
     { ...OFFSET, cause: 'pull', cents: 7.5, struck: 0, tied: 0 },
   ],
   [
-    'The offset moved by +2.0 c toward home: 1 held note kept its pitch.',
+    'The pitch moved by +2.0 c toward home: 1 held note kept its pitch.',
     { ...OFFSET, cause: 'anchor', cents: 2, struck: 0, tied: 1, held: 'stay' },
   ],
   [
-    'The offset moved by +2.0 c, to the fixed part: 2 held notes glided.',
+    'The pitch moved by +2.0 c, to the fixed part: 2 held notes glided.',
     { ...OFFSET, cause: 'partner', cents: 2, struck: 0, tied: 2 },
   ],
-  ['The offset moved by +2.0 c, as planned.', { ...OFFSET, cause: 'plan', cents: 2, struck: 0, tied: 0 }],
+  ['The pitch moved by +2.0 c, as planned.', { ...OFFSET, cause: 'plan', cents: 2, struck: 0, tied: 0 }],
   ['E4 kept its pitch for 2.5 s, at last 3.0 c below its pure ratio (7.50 cent-seconds).', IMPURITY],
   [
     'E4 was tempered for 2.5 s, at last 3.0 c above its pure ratio (7.50 cent-seconds).',

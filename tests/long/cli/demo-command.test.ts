@@ -1,3 +1,5 @@
+import { writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { describe, expect, test } from 'vitest';
 import type { Signal } from '../../../src/cli/world.js';
@@ -5,7 +7,10 @@ import { FEED_VERSION } from '../../../src/core/protocol/index.js';
 import { LeewayError } from '../../../src/io/leeway-error.js';
 import { FeedClient } from '../../support/feed-client.js';
 import { runCli } from '../../support/run-cli.js';
+import { useTemporaryFolder } from '../../support/temporary-folder.js';
 import { until } from '../../support/until.js';
+
+const folder = useTemporaryFolder();
 
 const NO_MIDI = new LeewayError(
   {
@@ -20,9 +25,11 @@ const NO_MIDI = new LeewayError(
 class Showing {
   readonly stdout = Object.assign(new PassThrough(), { isTTY: false });
   readonly #listeners = new Map<Signal, () => void>();
+  readonly #env: Readonly<Record<string, string>>;
   #said = '';
 
-  constructor() {
+  constructor(env: Readonly<Record<string, string>> = {}) {
+    this.#env = env;
     this.stdout.on('data', (chunk) => {
       this.#said += String(chunk);
     });
@@ -31,6 +38,7 @@ class Showing {
   run(...argv: string[]) {
     return runCli(argv, {
       stdout: this.stdout,
+      env: this.#env,
       openPorts: () => Promise.reject(NO_MIDI),
       on: (signal, listener) => {
         this.#listeners.set(signal, listener);
@@ -139,4 +147,45 @@ describe('leeway with a page', () => {
     },
     60_000,
   );
+
+  test('keeps its token over a restart, until another is asked for', async () => {
+    const env = { XDG_STATE_HOME: folder() };
+    const tokens: string[] = [];
+    for (const more of [[], [], ['--new-token']]) {
+      const showing = new Showing(env);
+      const run = showing.run('live', '--page', ...more);
+      tokens.push((await showing.address()).token);
+      showing.stop();
+      expect((await run).code).toBe(0);
+    }
+    expect(tokens[1]).toBe(tokens[0]);
+    expect(tokens[2]).not.toBe(tokens[0]);
+  });
+
+  test('tells a story that is given, and refuses one with mistakes, each with its place', async () => {
+    const path = join(folder(), 'own.toml');
+    await writeFile(path, 'title = "Own"\n[[step]]\nsentence = "So."\npiece = "trio-of-thirds"\n');
+    const showing = new Showing();
+    const run = showing.run('demo', '--story', path);
+    const { port, token } = await showing.address();
+    const player = await new FeedClient(`ws://127.0.0.1:${port}`).isOpen();
+    player.send({ type: 'hello', version: FEED_VERSION, token });
+    const frame = await player.sees(
+      'the story',
+      ({ stage, playing }) => stage.story !== null && playing !== null,
+    );
+    expect(frame).toMatchObject({
+      stage: { story: { title: 'Own', step: 1 } },
+      playing: { name: 'trio-of-thirds' },
+    });
+    expect(player.of('snapshot')[0].settings.stories).toEqual(['Where does the comma go?', 'Own']);
+    showing.stop();
+    expect((await run).code).toBe(0);
+    await writeFile(path, 'title = "Own"\n[[step]]\npiece = "trio"\nhear = "loud"\n');
+    const refused = await new Showing().run('live', '--story', path);
+    expect(refused.code).toBe(2);
+    expect(refused.err).toMatch(
+      /own\.toml:2:3: .*\[STORY_VALUE\][\s\S]*own\.toml:3:9: .*\[PIECE_MISSING\][\s\S]*own\.toml:4:8: /,
+    );
+  });
 });

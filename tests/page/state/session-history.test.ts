@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { forStrategies } from '../../../src/core/protocol/index.js';
 import { SessionHistory } from '../../../src/page/state/session-history.js';
 import { keysOf } from '../../support/play.js';
 import { Trio } from '../../support/trio.js';
@@ -58,6 +59,19 @@ describe('SessionHistory', () => {
     log.add(trio.wait(60).frame());
     expect(log.chords).toHaveLength(1);
     log.begin(curve, 'another');
+    expect(log.chords).toEqual([]);
+  });
+
+  test('forgets its chords when the music begins again, and not when a snapshot of the same music comes', () => {
+    const curve = { atMs: [], free: [], pull: [], anchored: [], temper: [] };
+    const passes = [1, 2].map((n) => ({ n, atMs: 1000 * n, left: forStrategies(() => 0) }));
+    const log = new SessionHistory();
+    log.begin(curve, 'one', passes);
+    log.add(frameOf('C4 E4 G4'));
+    log.begin(curve, 'one', passes);
+    log.begin(curve, 'one', passes.slice(1));
+    expect(log.chords).toHaveLength(1);
+    log.begin(curve, 'one', [{ ...passes[0], atMs: 5000 }]);
     expect(log.chords).toEqual([]);
   });
 });

@@ -18,7 +18,7 @@ function readSum(words: string): { parts: number[]; left: number | undefined } {
   const low = (text: string) => (/lower|low\b/.test(text) ? -1 : 1);
   const commas = /The chords moved (.*?): ([\d.]+) cents\./.exec(words);
   const given = /([\d.]+) cents were given back/.exec(words);
-  const moved = /All of them were moved ([\d.]+) cents (lower|higher)/.exec(words);
+  const moved = /[Aa]ll chords were moved ([\d.]+) cents (lower|higher)/.exec(words);
   const end = /: ([\d.]+) cents (low|high)\.$/.exec(words);
   const first = commas === null ? 0 : Number(commas[2]);
   const sign = commas === null ? 1 : low(commas[1]);

@@ -132,7 +132,7 @@ describe('a session on the page', () => {
     await player.sees('four voices', ({ notes }) => notes.length === 4);
     player.send({ type: 'control', what: 'panic' });
     await player.sees('silence', ({ notes, playing }) => notes.length === 0 && playing === null);
-    expect(page.orders.pieces.player.name).toBeUndefined();
+    expect(page.orders.pieces.player.piece).toBeUndefined();
   });
 
   test('plays a file that was sent, and starts it again by its name', async () => {
