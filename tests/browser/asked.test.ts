@@ -63,15 +63,15 @@ describe('while the answer to an order is on its way', () => {
     expect(await isChecked('anchored')).toBe(true);
   });
 
-  test('what another viewer sets is shown at once', async () => {
+  test('what another viewer sets after the answer is shown at once', async () => {
     const { server } = stage;
-    server.holdOrders();
     await choose('free');
-    await pass(40);
+    await expect.poll(() => settings).toBe(1);
+    await drawFrames();
     expect(await isChecked('free')).toBe(true);
     server.order({ type: 'control', what: 'hear', value: 'pull' });
-    await expect.poll(() => settings).toBe(1);
-    await pass(40);
+    await expect.poll(() => settings).toBe(2);
+    await drawFrames();
     expect(await isChecked('pull')).toBe(true);
   });
 });

@@ -22,8 +22,11 @@ export function findChromium(): string | undefined {
   });
 }
 
-/** Starts Chromium without a window. It asks nothing of the network by itself. */
-export function launch(): Promise<Browser> {
+/**
+ * Starts Chromium without a window. It asks nothing of the network by itself.
+ * @param sound whether pages may sound at once, or as in a user's browser only after a click or a key
+ */
+export function launch(sound: 'at once' | 'after a click' = 'at once'): Promise<Browser> {
   const executablePath = findChromium();
   if (executablePath === undefined) throw new Error(NO_CHROMIUM);
   return chromium.launch({
@@ -37,7 +40,9 @@ export function launch(): Promise<Browser> {
       '--disable-background-networking',
       '--disable-component-update',
       '--disable-sync',
-      '--autoplay-policy=no-user-gesture-required',
+      sound === 'at once'
+        ? '--autoplay-policy=no-user-gesture-required'
+        : '--autoplay-policy=document-user-activation-required',
     ],
   });
 }

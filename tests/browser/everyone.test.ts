@@ -4,34 +4,54 @@ import { PASS_MS, usePageStage } from './page-stage.js';
 
 const stage = usePageStage();
 
+const STORY = { title: 'Where does the comma go?', step: 3, steps: 7, sentence: 'One pass, one comma.' };
+
 test.each([
-  ['the sheet by day', 1280, 720, 'light', ''],
-  ['the sheet by night', 1280, 720, 'dark', ''],
-  ['the stage', 1920, 1080, 'dark', '#stage'],
-  ['the stage by day', 1024, 768, 'light', '#stage'],
-  ['a phone', 390, 844, 'light', ''],
-  ['a phone by night', 390, 844, 'dark', ''],
-  ['a phone on its side', 844, 390, 'light', ''],
-  ['an onlooker', 1280, 720, 'light', 'onlooker'],
-  ["an onlooker's phone", 360, 740, 'dark', 'onlooker'],
-] as const)('%s has no serious fault that axe can find', async (_what, width, height, colorScheme, hash) => {
-  const { page, server } = stage;
-  server.session.start('choir-warm-up');
-  server.skip(PASS_MS);
-  await page.setViewportSize({ width, height });
-  await page.emulateMedia({ colorScheme });
-  const urls = {
-    '': server.playerUrl,
-    onlooker: server.url,
-    '#stage': `${server.url}#stage&token=${server.token}`,
-  };
-  await stage.open(urls[hash]);
-  await page.waitForSelector('.line-end');
-  const { faults, passed } = await findFaults(stage.page);
-  // It did look.
-  expect(passed).toBeGreaterThan(10);
-  expect(faults.filter((fault) => /^(serious|critical)/.test(fault))).toEqual([]);
-});
+  ['the sheet', 1280, 720, ''],
+  ['the stage', 1920, 1080, '#stage'],
+  ['a small stage', 1024, 768, '#stage'],
+  ['a phone', 390, 844, ''],
+  ['a phone on its side', 844, 390, ''],
+  ['an onlooker', 1280, 720, 'onlooker'],
+  ["an onlooker's phone", 360, 740, 'onlooker'],
+  ['the list of keys and terms', 1280, 720, 'help'],
+  ['the list of keys and terms on a phone', 390, 844, 'help'],
+  ['a story', 1280, 720, 'story'],
+  ['a story on a phone', 390, 844, 'story'],
+  ['a story on the stage', 1920, 1080, 'story on the stage'],
+  ['everything that folds out', 1280, 720, 'folds'],
+] as const)(
+  '%s has no serious fault that axe can find, by day and by night',
+  async (_what, width, height, state) => {
+    const { page, server } = stage;
+    server.session.start('choir-warm-up');
+    server.skip(PASS_MS);
+    if (state.startsWith('story')) server.session.stage = { ...server.session.stage, story: STORY };
+    await page.setViewportSize({ width, height });
+    const isStage = state === '#stage' || state === 'story on the stage';
+    const own = isStage ? server.playerUrl.replace('#', '#stage&') : server.playerUrl;
+    await stage.open(state === 'onlooker' ? server.url : own);
+    await page.waitForSelector('.line-end');
+    if (state === 'help') {
+      await page.keyboard.press('?');
+      await page.waitForSelector('dialog.help[open]');
+    }
+    if (state === 'story') await page.waitForSelector('.story .sentence');
+    const folds = state === 'folds' ? await page.locator('.fold summary').all() : [undefined];
+    for (const fold of folds) {
+      await fold?.click();
+      if (fold !== undefined) await page.waitForSelector('.fold[open] > div > *');
+      for (const colorScheme of ['light', 'dark'] as const) {
+        await page.emulateMedia({ colorScheme });
+        const { faults, passed } = await findFaults(page);
+        // It did look.
+        expect(passed).toBeGreaterThan(10);
+        expect(faults.filter((fault) => /^(serious|critical)/.test(fault))).toEqual([]);
+      }
+      await fold?.click();
+    }
+  },
+);
 
 test('no tab of the page is wider than a phone, and every target is a fingertip high', async () => {
   const { page, server } = stage;

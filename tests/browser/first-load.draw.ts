@@ -3,7 +3,7 @@ import { type FirstLoad, useFirstLoad } from './first-load.js';
 
 const LOADS = 7;
 /** By then one should be able to play. */
-const WANTED_MS = 1000;
+const WANTED_MS = 800;
 
 const load = useFirstLoad();
 

@@ -46,9 +46,18 @@ describe('pictures of the page', () => {
   )('are drawn at $size $colorScheme $view', async ({ size, colorScheme, view }) => {
     const page = await browser.newPage({ viewport: SIZES[size], colorScheme, hasTouch: size === 'phone' });
     await page.goto(view === 'stage' ? `${server.url}#stage&token=${server.token}` : server.playerUrl);
-    await page.waitForSelector('.ladder svg .name', { timeout: 30_000 });
-    await page.waitForTimeout(1300);
-    if (view === 'sheet') await expectTrueBends(page);
+    await page.waitForSelector('.line-end', { timeout: 30_000 });
+    // A phone shows the chord on a tab of its own.
+    if (size !== 'phone') await page.waitForSelector('.ladder svg .name');
+    // Drawn when two pictures in a row are the same.
+    let last: Buffer = Buffer.alloc(0);
+    const isStill = async () => {
+      const before = last;
+      last = await page.screenshot();
+      return last.equals(before);
+    };
+    await expect.poll(isStill, { interval: 300 }).toBe(true);
+    if (view === 'sheet' && size !== 'phone') await expectTrueBends(page);
     const day = colorScheme === 'light' ? 'day' : 'night';
     const shot = await page.screenshot({ path: `${FOLDER}/${size}-${view}-${day}.png` });
     expect(shot.length).toBeGreaterThan(20_000);

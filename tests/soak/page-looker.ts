@@ -20,7 +20,7 @@ const browser = await launch();
 const page = await browser.newPage({ viewport: { width: 1280, height: 720 } });
 const watch = watchPage(page);
 await page.goto(url);
-await page.waitForSelector('.segments');
+await page.waitForSelector('.hear-row');
 process.on('message', (what) => {
   if (what === 'report') void report();
 });

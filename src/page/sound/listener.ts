@@ -5,6 +5,8 @@ import { createOutput, type Output } from './output.js';
 
 /** A little ahead, so that all changes of one frame are simultaneous. */
 const AHEAD_SECONDS = 0.015;
+/** A switch is some dozens of changes, and a busy computer takes its time over them: one that is late clicks. */
+const SWITCH_AHEAD_SECONDS = 0.03;
 /** A glide reaches its next point about when the next frame comes. */
 const GLIDE_SECONDS = 0.04;
 
@@ -123,9 +125,9 @@ export class Listener {
     // What is scheduled while the browser holds the sound back would come all at once.
     if (this.state !== 'on' || context === undefined || instrument === undefined || frame === undefined)
       return;
-    const at = context.currentTime + AHEAD_SECONDS;
     const tuning = this.#heard;
     const switched = tuning !== this.#tuning;
+    const at = context.currentTime + (switched ? SWITCH_AHEAD_SECONDS : AHEAD_SECONDS);
     this.#tuning = tuning;
     const notes = frame.notes.filter((note) => !this.#muted.has(note.id));
     const there = new Set(notes.map((note) => note.id));

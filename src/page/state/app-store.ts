@@ -111,6 +111,12 @@ export class AppStore {
   hear(tuning: Tuning | undefined): void {
     this.#chosen = tuning === undefined ? undefined : { tuning, atMs: performance.now() };
     if (tuning !== undefined) this.send({ type: 'control', what: 'hear', value: tuning });
+    this.#showHeard();
+    // Without an answer by then, what is sent is heard and shown again, whether or not a frame comes.
+    if (this.state.mayControl) setTimeout(() => this.#showHeard(), PATIENCE_MS + 1);
+  }
+
+  #showHeard(): void {
     this.sound.setHeard(this.heard);
     this.changed();
   }
