@@ -71,6 +71,7 @@ test('a story is told from a phone, and a stage elsewhere shows each of its step
     hasTouch: true,
   });
   const button = (name: string) => phone.page.getByRole('button', { name, exact: true });
+  await phone.page.locator('nav button', { hasText: 'Play' }).tap();
   await button('Tell the story').tap();
   for (let step = 1; step <= story.steps.length; step++) {
     await expectStep(step, phone);
