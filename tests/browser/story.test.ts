@@ -97,5 +97,6 @@ test('a story is told as often as one likes: it begins anew', async () => {
     await expectStep(2);
     await stage.page.getByRole('button', { name: 'End the story' }).click();
     await stage.feed.sees('the end', (frame) => frame.stage.story === null);
+    await expect.poll(() => stage.page.locator('.story').count()).toBe(0);
   }
 });
