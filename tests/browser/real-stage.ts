@@ -19,9 +19,10 @@ export class RealStage extends PageReader {
   /** A lecturer's program that looks on, and may order. */
   feed!: FeedClient;
 
-  /** Opens the page as the lecturer. */
-  open(): Promise<void> {
-    return this.load(this.leeway.playerUrl);
+  /** Opens the page as the lecturer, and waits until it may drive the music. */
+  async open(): Promise<void> {
+    await this.load(this.leeway.playerUrl);
+    await this.page.waitForSelector('.play:enabled');
   }
 
   /** Another page, in a browser context of its own, that starts without the token. */

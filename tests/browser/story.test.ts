@@ -71,6 +71,7 @@ test('a story is told from a phone, and a stage elsewhere shows each of its step
     hasTouch: true,
   });
   const button = (name: string) => phone.page.getByRole('button', { name, exact: true });
+  await phone.page.locator('nav button', { hasText: 'Play' }).tap();
   await button('Tell the story').tap();
   for (let step = 1; step <= story.steps.length; step++) {
     await expectStep(step, phone);
@@ -96,5 +97,6 @@ test('a story is told as often as one likes: it begins anew', async () => {
     await expectStep(2);
     await stage.page.getByRole('button', { name: 'End the story' }).click();
     await stage.feed.sees('the end', (frame) => frame.stage.story === null);
+    await expect.poll(() => stage.page.locator('.story').count()).toBe(0);
   }
 });
