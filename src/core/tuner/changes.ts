@@ -56,8 +56,8 @@ export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: Tu
     // The player asked, so held notes follow even where they stay otherwise.
     if (tuner.settings.held === 'stay' && tuner.settings.strategy !== 'temper')
       for (const note of tuner.notes) note.leanCents = 0;
-    if (moveOffset(tuner.offset, tuner.notes, { ...tuner.settings, held: 'follow' }, cents, atMs))
-      tuner.isLagging = true;
+    moveOffset(tuner.offset, tuner.notes, { ...tuner.settings, held: 'follow' }, cents, atMs);
+    tuner.isLagging = true;
     enterMove(tuner.ledger, cents);
     enterTravel(tuner.ledger, cents);
     beginDrift(tuner);

@@ -103,7 +103,7 @@ test.each([
 test('a session monitor takes rows with nothing but the time as no news', () => {
   const monitor = new SessionMonitor(START);
   expect(monitor.take(toRows({ kind: 'time', atMs: 40 }))).toBe('nothing');
-  expect(monitor.take({ kind: 'rows', rows: Float64Array.of(99, 40, 0, 0) })).toBe('nothing');
+  expect(monitor.take({ kind: 'rows', rows: Float64Array.of(99, 40, 0, 0, 0, 0, 0, 0) })).toBe('nothing');
   expect(monitor.frame(COUNTERS).atMs).toBe(40);
 });
 

@@ -112,3 +112,17 @@ describe('a snapshot of a tuner', () => {
     expect(toSnapshot(tuner)?.notes).toHaveLength(1);
   });
 });
+
+test('a note that only a pedal holds is in a snapshot, and ends with the pedal', () => {
+  const tuner = createTuner(toSettings({}));
+  play(tuner, [
+    { kind: 'pedal', atMs: 0, part: 0, pedal: 'sustain', down: true },
+    { kind: 'note-on', atMs: 0, part: 0, key: 60 },
+    { kind: 'note-off', atMs: 500, part: 0, key: 60 },
+  ]);
+  const copy = fromSnapshot(toSnapshot(tuner)!);
+  expect(copy.notes.map(({ key, keyDown }) => [key, keyDown])).toEqual([[60, false]]);
+  const out = new Teller();
+  play(copy, [{ kind: 'pedal', atMs: 900, part: 0, pedal: 'sustain', down: false }], out);
+  expect(out.told).toEqual(['end 900 0']);
+});

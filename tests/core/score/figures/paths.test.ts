@@ -65,3 +65,8 @@ test('the drift path is at every strike where the drift of the tuner is', () => 
   });
   expect(compared).toBeGreaterThan(0);
 });
+
+test('before its first point a path is where that point is, and an empty path is at 0', () => {
+  expect(findCents([{ atMs: 10, cents: 5 }], 3)).toBe(5);
+  expect(findCents([], 3)).toBe(0);
+});
