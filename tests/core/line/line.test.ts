@@ -192,3 +192,27 @@ describe('Line', () => {
     expect(sinks[0].messages.filter(([status]) => status >> 4 === 9).length).toBe(1);
   });
 });
+
+test.each([
+  ['a key', false, ['release 0', 'end 0']],
+  ['a pedal', true, ['end 0']],
+])(
+  'a note held by %s ends when a tuner without it takes over, and one of that tuner starts',
+  (_by, isPedalled, told) => {
+    const out: string[] = [];
+    const line = new Line(createTuner(toSettings({})), () => [], {
+      start: (_atMs, { id }) => out.push(`start ${id}`),
+      release: (_atMs, { id }) => out.push(`release ${id}`),
+      end: (_atMs, { id }) => out.push(`end ${id}`),
+    });
+    if (isPedalled) line.take({ kind: 'pedal', atMs: 0, part: 0, pedal: 'sustain', down: true });
+    line.take({ kind: 'note-on', atMs: 0, part: 0, key: 60 });
+    if (isPedalled) line.take({ kind: 'note-off', atMs: 200, part: 0, key: 60 });
+    const other = createTuner(toSettings({ strategy: 'free' }));
+    other.nextId = 7;
+    new Line(other, () => []).take({ kind: 'note-on', atMs: 100, part: 0, key: 64 });
+    out.length = 0;
+    line.adopt(400, other);
+    expect(out).toEqual([...told, 'start 7']);
+  },
+);
