@@ -7,14 +7,7 @@ import {
   toLength,
   toThousandth,
 } from '../protocol/index.js';
-import {
-  describeInterval,
-  divide,
-  equal,
-  formatRatio,
-  type PrimeVector,
-  placeInterval,
-} from '../theory/index.js';
+import { divide, equal, formatRatio, type PrimeVector, placeInterval } from '../theory/index.js';
 import { reasonOf, type SoundingNote, type Strategy, type Tuner, toSoundingCents } from '../tuner/index.js';
 import { formatRatioOrCommas, namePoint, toHomeRatio } from '../words/index.js';
 import type { NoteChannel } from './note-routing.js';
@@ -88,23 +81,23 @@ function toNoteFact(
   };
 }
 
-/** The points of a note under the strategies where it has another one. */
+/** The points of a note under the strategies where it has another one; `undefined` where it has none. */
 function toElsewhere(
   note: SoundingNote,
   strategy: Strategy,
   twins: Readonly<Record<Strategy, NotesById>>,
 ): NoteFact['elsewhere'] {
-  const points: NoteFact['elsewhere'] = {};
+  let points: NoteFact['elsewhere'];
   for (const which of STRATEGIES) {
     const point = which === strategy ? undefined : twins[which].get(note.id)?.point;
-    if (point !== undefined && !equal(point, note.point)) points[which] = [...point];
+    if (point !== undefined && !equal(point, note.point)) points = { ...points, [which]: [...point] };
   }
   return points;
 }
 
 function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
   const { presence, deciderKey, deciderPoint, interval } = reasonOf(note);
-  if (presence === 'first') return { presence, id: null, name: '', ratio: '', interval: '', place: '' };
+  if (presence === 'first') return { presence, id: null, name: '', ratio: '', place: '' };
   // A memory on the point of this very note has no id.
   const decider =
     presence === 'recalled'
@@ -115,7 +108,6 @@ function toDecider(tuner: Tuner, note: SoundingNote): NoteFact['by'] {
     id: decider?.id ?? null,
     name: toText(namePoint(tuner, deciderPoint, deciderKey)),
     ratio: toText(formatRatio(interval)),
-    interval: toText(describeInterval(interval)),
     place: toText(placeInterval(interval)),
   };
 }

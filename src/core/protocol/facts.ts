@@ -26,10 +26,9 @@ const DeciderSchema = v.object({
   id: v.nullable(CountSchema),
   /** Its name: "C4⁰"; empty for a first note. */
   name: TextSchema,
-  /** This note ÷ that one: "5/4", and "just major third". */
+  /** This note ÷ that one: "5/4". */
   ratio: TextSchema,
-  interval: TextSchema,
-  /** The same in words before its name: "a just major third above". */
+  /** The same in words, to stand before its name: "a just major third above". */
   place: TextSchema,
 });
 
@@ -65,8 +64,8 @@ export const NoteSchema = v.object({
   channel: v.nullable(whole(0, 15)),
   bend: v.nullable(whole(0, 16_383)),
   by: DeciderSchema,
-  /** Its lattice point under the strategies where that is another one. */
-  elsewhere: v.partial(perStrategy(PointSchema)),
+  /** Its lattice point under the strategies where that is another one; left out where there is none. */
+  elsewhere: v.optional(v.partial(perStrategy(PointSchema))),
 });
 export type NoteFact = v.InferOutput<typeof NoteSchema>;
 

@@ -33,9 +33,10 @@ const NUMBERS = ['', 'a', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight
  * @example formatAway('+2 lesser dieses')   // 'two dieses high'
  */
 export function formatAway(comma: string): string {
+  if (comma === 'none') return 'at the same place';
   if (comma.startsWith('ratio ')) return `off by the ${comma}`;
   const parts = comma.split(', ').map((part) => {
-    const [, sign, count, name] = /^([−+])(\d+) (?:syntonic |lesser )?(.*)$/.exec(part) ?? [];
+    const [, sign, count, name] = /^([−+])(\d+) (?:syntonic |lesser )?(.*)$/.exec(part)!;
     const article = count === '1' && /^[aeiou]/.test(name) ? 'an' : (NUMBERS[Number(count)] ?? count);
     return `${article} ${name} ${sign === '−' ? 'low' : 'high'}`;
   });

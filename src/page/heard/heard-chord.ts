@@ -59,10 +59,10 @@ export function toHeardNotes(
 ): HeardNote[] {
   const strategy = heard === 'equal' ? undefined : heard;
   const points = notes.map((note) =>
-    toVector((strategy !== undefined && note.elsewhere[strategy]) || note.point),
+    toVector((strategy !== undefined && note.elsewhere?.[strategy]) || note.point),
   );
   return notes.map((note, i) => {
-    const isOther = strategy !== undefined && note.elsewhere[strategy] !== undefined;
+    const isOther = strategy !== undefined && note.elsewhere?.[strategy] !== undefined;
     const { id, key, presence, isFixed } = note;
     const isSent = heard === sent;
     const name = isOther ? noteName(points[i], origin, { key }) : note.name;

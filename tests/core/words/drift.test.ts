@@ -34,6 +34,7 @@ test.each([
   ['(80/81)^11', '11 commas low'],
   ['5120/5103', 'a comma low and a septimal comma high'],
   ['16/15', 'off by the ratio 16/15'],
+  ['1/1', 'at the same place'],
 ])('a place that was left is written as players say it: %s', (text, away) => {
   const [, base, power_ = '1'] = /^\(?([\d/]+)\)?(?:\^(\d+))?$/.exec(text) ?? [];
   expect(formatAway(formatComma(power(ratio(base), Number(power_))))).toBe(away);

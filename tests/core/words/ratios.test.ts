@@ -15,6 +15,7 @@ test.each<[string, PrimeVector]>([
   ['5/2, four commas high', fallen('5/2', '81/80', 4)],
   ['9/10, four commas low', fallen('9/10', '80/81', 4)],
   ['3/2, two dieses low', fallen('3/2', '125/128', 2)],
+  ['1/131072', ratio('1/131072')],
   ['1/1, three septimal commas high', fallen('1/1', '64/63', 3)],
 ])('a ratio that is too long to read is written as commas from a just one: %s', (text, v) => {
   expect(formatRatioOrCommas(v)).toBe(text);
