@@ -99,5 +99,5 @@ function toTunedDrift(file: MidiFile, { limit }: Pump, plan: Planning): PrimeVec
     outlet: { kind: 'mts', bendRange: undefined },
     plan,
   });
-  return sequences[0].ending?.drift.walked ?? UNISON;
+  return sequences[0].ending?.drift.commas ?? UNISON;
 }

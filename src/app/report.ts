@@ -110,7 +110,7 @@ export interface EndingReport {
   readonly fromHomeCents: number;
 }
 
-/** A drift: what the harmony walked on the lattice, what the common offset gave back of it, and what is left. */
+/** A drift: how far the harmony moved by commas, what the common offset gave back of it, and what is left. */
 export interface DriftReport extends CommaReport {
   readonly backCents: number;
   /** `cents` + `backCents`. */
@@ -177,11 +177,11 @@ export function toCommaReport(v: PrimeVector): CommaReport {
 
 /**
  * @example
- * const drift = { walked: [4, -4, 1, 0, 0, 0], backCents: 13.506, leftCents: -8 };
+ * const drift = { commas: [4, -4, 1, 0, 0, 0], backCents: 13.506, leftCents: -8 };
  * toDriftReport(drift).leftCents  // -8
  */
-export function toDriftReport({ walked, backCents, leftCents }: Drift): DriftReport {
-  return { ...toCommaReport(walked), backCents: roundCents(backCents), leftCents: roundCents(leftCents) };
+export function toDriftReport({ commas, backCents, leftCents }: Drift): DriftReport {
+  return { ...toCommaReport(commas), backCents: roundCents(backCents), leftCents: roundCents(leftCents) };
 }
 
 /** Cents in JSON: to a thousandth, and never -0. @example roundCents(-21.50629)  // -21.506 */

@@ -123,7 +123,7 @@ function formatComparison(input: string, folder: string, { comparison, written }
     'they jumped',
     'held notes glided',
     'drift at the end',
-    'walked',
+    'commas',
   ];
   const rows = comparison.versions.map(({ title, figures, totals, ending }) => [
     title,
@@ -133,7 +133,7 @@ function formatComparison(input: string, folder: string, { comparison, written }
     totals === undefined ? '' : formatSize(totals.jumpedCents),
     totals === undefined ? '' : formatSize(totals.glidedCents),
     ending === undefined ? '' : `${formatSigned(ending.drift.leftCents)} c`,
-    ending === undefined ? '' : formatComma(ending.drift.walked),
+    ending === undefined ? '' : formatComma(ending.drift.commas),
   ]);
   const widths = heads.map((head, i) => Math.max(head.length, ...rows.map((row) => row[i].length)));
   const line = (cells: readonly string[]) =>

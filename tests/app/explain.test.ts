@@ -29,7 +29,7 @@ test('every strike is a moment of the explanation, at its bar and beat', () => {
   expect(piece.moments.map(({ bar, beat, atMs }) => [bar, beat, atMs])).toEqual(
     numbers('1 1 0, 2 1 2000, 3 1 4000, 4 1 6000, 5 1 8000'),
   );
-  expect(piece.moments.map(({ drift }) => formatRatio(drift.walked)).at(-1)).toBe('80/81');
+  expect(piece.moments.map(({ drift }) => formatRatio(drift.commas)).at(-1)).toBe('80/81');
   expect(piece.parts).toEqual([{ track: 1, channel: 1, name: '', role: 'tuned' }]);
 });
 
@@ -50,7 +50,7 @@ test.each<[Planning, string]>([
   );
   const told = moments.flatMap(({ notes }) => notes.filter(({ presence }) => presence === 'struck'));
   expect(told.map(({ point }) => formatRatio(point)).sort()).toEqual(played.sort());
-  expect(moments.map((moment) => formatRatio(moment.drift.walked)).at(-1)).toBe(drift);
+  expect(moments.map((moment) => formatRatio(moment.drift.commas)).at(-1)).toBe(drift);
 });
 
 test('bars choose what is explained, not what is played', () => {

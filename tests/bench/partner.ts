@@ -93,7 +93,7 @@ function measure(pieces: readonly Piece[], strategy: Strategy, plan: Planning): 
       sums.squares += away ** 2 * ms;
       sums.farthest = Math.max(sums.farthest, Math.abs(away));
     });
-    if (ending !== undefined) sums.drift += Math.abs(toCents(ending.drift.walked)) / pieces.length;
+    if (ending !== undefined) sums.drift += Math.abs(toCents(ending.drift.commas)) / pieces.length;
   }
   return [
     ((100 * sums.bassPure) / sums.bassMs).toFixed(2),

@@ -50,7 +50,7 @@ export class RealStage extends PageReader {
     this.feed.send({ type: 'piece', ...order } as PieceOrder);
   }
 
-  /** Starts the warm-up and lets it stand still at a place of a pass, which both the feed and the page show. */
+  /** Starts the warm-up and pauses it at a place of a pass, which both the feed and the page show. */
   async standAt(pass: number, positionMs: number, name = 'choir-warm-up'): Promise<Frame> {
     this.order({ act: 'start', name, tempo: 1, loop: true });
     this.order({ act: 'pause', value: true });

@@ -82,7 +82,7 @@ function audit(planned: { problem: PlanProblem; path: PlanPath }) {
   return {
     impure,
     shifts,
-    drift: formatRatio(toPlanDrift(problem, path).walked),
+    drift: formatRatio(toPlanDrift(problem, path).commas),
   };
 }
 

@@ -85,8 +85,8 @@ function expectDrift(pump: Pump, passes: number, playing: Playing, holdMs?: numb
   const expected = power(ratio(pump.drift), passes);
   const found = toReturned(playing.tuner.ledger, 0);
   expect(equal(found, expected), `${found} against ${expected}`).toBe(true);
-  const { walked, backCents } = toDrift(playing.tuner);
-  expect(equal(walked, expected), `${walked} against ${expected}`).toBe(true);
+  const { commas, backCents } = toDrift(playing.tuner);
+  expect(equal(commas, expected), `${commas} against ${expected}`).toBe(true);
   expect(backCents).toBe(0);
 }
 
@@ -146,11 +146,11 @@ test('I–vi–ii–V–I steps by one comma a pass, at V, and has its exact dri
     playing.chord(keys, tied, 4000);
     // vi, ii, V, I: the step of the pass has been made at V.
     const steps = Math.floor(i / 4) + (i % 4 >= 2 ? 1 : 0);
-    const { walked, leftCents } = toDrift(playing.tuner);
-    expect(equal(walked, power(ratio('80/81'), steps))).toBe(true);
+    const { commas, leftCents } = toDrift(playing.tuner);
+    expect(equal(commas, power(ratio('80/81'), steps))).toBe(true);
     expect(leftCents).toBeCloseTo(-21.5063 * steps, 3);
     const words = steps === 0 ? 'none' : `−${steps} syntonic comma${steps === 1 ? '' : 's'}`;
-    expect(formatComma(walked)).toBe(words);
+    expect(formatComma(commas)).toBe(words);
   });
   const entries = playing.telling.entries.filter((entry) => entry.kind === 'drift');
   expect(entries).toHaveLength(10);

@@ -70,7 +70,7 @@ function listen(file: MidiFile, chosen: Partial<TunerSettings>, plan: PlanOption
   return {
     notes,
     plan: made!,
-    drift: ending === undefined ? 'none' : formatComma(ending.drift.walked),
+    drift: ending === undefined ? 'none' : formatComma(ending.drift.commas),
     fromHomeCents: ending?.fromHomeCents ?? 0,
   };
 }

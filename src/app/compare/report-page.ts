@@ -75,7 +75,7 @@ function toCell(value: string | number | null): string {
 }
 
 function chordTable({ versions }: Comparison, chords: readonly ChordRow[]): string {
-  const heads = ['bar', 'beat', 'notes', 'ratios', 'walked'];
+  const heads = ['bar', 'beat', 'notes', 'ratios', 'commas'];
   const shown = chords.slice(0, MOST_CHORDS);
   const lines = shown.map(
     ({ atMs, bar, beat, names, ratios, drift, commas, leftCents }) =>
@@ -97,7 +97,7 @@ export interface ChordRow {
   /** Notes with comma marks from the lowest up, and their ratios to it. */
   readonly names: readonly string[];
   readonly ratios: readonly string[];
-  /** What the harmony has walked so far, as a ratio and as commas. */
+  /** How far the harmony has moved so far, as a ratio and as commas. */
   readonly drift: string;
   readonly commas: string;
   /** The drift left in each version, in their order. */
@@ -117,8 +117,8 @@ export function toChordRows(file: MidiFile, { settings, planning, roles, version
     beat,
     names: notes.map(({ point, key }) => namePoint(tuner, point, key)),
     ratios: notes.map(({ fromBass }) => formatRatio(fromBass)),
-    drift: formatPower(drift.walked),
-    commas: formatComma(drift.walked),
+    drift: formatPower(drift.commas),
+    commas: formatComma(drift.commas),
     leftCents: versions.map((version) => findCents(version.drift, atMs)),
   }));
 }

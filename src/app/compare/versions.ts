@@ -119,7 +119,7 @@ function playVersion(file: MidiFile, options: RetuneOptions): { version: Version
   const recorder = new PieceRecorder();
   const retuned = retune(file, options, recorder);
   const [{ line, parts, lengthMs, ending }] = retuned.sequences;
-  // The notes of a guide aren't in the file, so nobody hears them there.
+  // A guide's notes aren't written to the file.
   const all = recorder.toNotes();
   const notes = all.filter(({ part }) => parts.parts[part].role !== 'guide');
   const { entries } = recorder;

@@ -159,8 +159,8 @@ export class LivePage {
   }
 
   /**
-   * Lets a strategy be heard that has run beside the others from the start. If the server has missed messages nobody knows
-   * where it is: then the music goes on from its present place.
+   * Switches to a strategy as its replica has it, which has taken the same notes from the start. Where the server has missed
+   * messages there is none: then the strategy continues from the present state.
    */
   #hear(session: LiveSession, strategy: Strategy): void {
     this.#tellFacts();

@@ -26,12 +26,12 @@ export interface PieceStart {
   readonly loop: boolean;
   /** Only this stretch. */
   readonly range?: Range | undefined;
-  /** It stands at its first chord. */
+  /** It pauses at its first chord. */
   readonly isPaused?: boolean;
 }
 
 /**
- * Plays one piece at a time into a session, in time, at any tempo, in a loop on request. It can stand still, go from chord
+ * Plays one piece at a time into a session, in time, at any tempo, in a loop on request. It can pause, go from chord
  * to chord, and go to any place of any pass. Times in a piece are in milliseconds as written.
  */
 export class PiecePlayer {
@@ -89,7 +89,7 @@ export class PiecePlayer {
     this.#begin(new PieceStretch(this.#stretch.piece, range));
   }
 
-  /** Time stands still while the chord sounds on, or goes on. */
+  /** Pauses while the chord sounds on, or goes on. */
   pause(isPaused: boolean): void {
     if (this.#stretch === undefined || isPaused === this.#isPaused) return;
     this.#hold();
@@ -111,7 +111,7 @@ export class PiecePlayer {
     this.tell();
   }
 
-  /** Goes to the next chord, or the one before, and stands still there. */
+  /** Goes to the next chord, or the one before, and pauses there. */
   step(by: -1 | 1): void {
     const stretch = this.#stretch;
     if (stretch === undefined) return;
@@ -130,7 +130,7 @@ export class PiecePlayer {
     const stretch = this.#stretch;
     if (stretch === undefined) return;
     const wanted = Math.max(stretch.fromMs, Math.min(stretch.toMs, ms));
-    // Where time stands still a chord that isn't struck at once is struck whole.
+    // A chord that isn't struck at once is struck whole when the piece pauses at it.
     const chord = this.#isPaused
       ? stretch.chords.find(({ atMs, lastMs }) => atMs <= wanted && wanted <= lastMs)
       : undefined;

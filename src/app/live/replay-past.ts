@@ -18,7 +18,7 @@ export interface ReplayedPast {
 }
 
 /**
- * Plays the past of a piece again for a new tuner, which nobody hears: through the same routes as the piece itself, so that
+ * Plays the past of a piece again for a new tuner, without sound: through the same routes as the piece itself, so that
  * it decides as it would have then. Roles, zones and pedals are those of a piece.
  *
  * @param ports  those of the outlets, in the order of the settings
@@ -30,8 +30,7 @@ export function replayPast(
   ports: readonly WantedPort[],
   nextId: number,
 ): ReplayedPast {
-  const tuner = createTuner(settings.tuner);
-  tuner.nextId = nextId;
+  const tuner = createTuner(settings.tuner, undefined, nextId);
   if (past.passes.length === 0) return { tuner, passes: [] };
   let nowMs = 0;
   let rows = new RowList();

@@ -24,7 +24,7 @@ const CHORD = [36, 48, 55, 60, 64, 67, 70];
 export function warmUp(settings: LiveSettings, clock: () => number): number {
   let nowMs = 0;
   const endMs = clock() + MOST_MS;
-  const session = startToNowhere(settings, () => nowMs);
+  const session = startSilent(settings, () => nowMs);
   const play = (...bytes: number[]): void => session.playOnPage(Uint8Array.from(bytes));
   for (let n = 0; n < CHORDS && clock() < endMs; n++) {
     const keys = CHORD.map((key) => key + ROOTS[n % ROOTS.length]);
@@ -54,7 +54,7 @@ export function warmUp(settings: LiveSettings, clock: () => number): number {
 export function warmUpPage(settings: LiveSettings, piece: NamedPiece): number {
   let nowMs = 0;
   const now = () => nowMs;
-  const session = startToNowhere(settings, now);
+  const session = startSilent(settings, now);
   const facts = { ...NO_FACTS, leewayCents: { pull: 0, anchored: 0 } };
   const buffer = new ReplayBuffer(settings.tuner, facts);
   const pieces = new PagePieces([piece], {
@@ -91,8 +91,8 @@ const NO_FACTS = {
   carries: 'nothing',
 } as const;
 
-/** A session whose ports lead nowhere. */
-function startToNowhere(settings: LiveSettings, now: () => number): LiveSession {
+/** A session on ports that send nothing. */
+function startSilent(settings: LiveSettings, now: () => number): LiveSession {
   const session = new LiveSession(
     { ...settings, actions: [], lamps: [], fuse: Number.POSITIVE_INFINITY, takeDirectory: undefined },
     { ports: toNowhere(settings), now, tell: () => {}, wake: () => {} },

@@ -58,7 +58,7 @@ export const STEP_KEYS = {
     takes: `${TEMPO_RANGE.least} to ${TEMPO_RANGE.most}`,
   },
   passes: { does: 'how often it is played; round and round if left out', takes: `1 to ${MOST_PASSES}` },
-  play: { does: 'whether it plays, stands still with its first chord, or not', takes: `${PLAYS.join(', ')}` },
+  play: { does: 'whether it plays, pauses at its first chord, or not', takes: `${PLAYS.join(', ')}` },
   hear: { does: 'the tuning that is heard; of a list, by turns with each pass', takes: tunings },
   show: { does: 'what a stage shows', takes: VIEWS.join(', ') },
   only: { does: 'the tunings whose curves are shown', takes: `a list of ${tunings}` },

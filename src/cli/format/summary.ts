@@ -97,7 +97,7 @@ function formatSizeOfPiece(piece: PieceReport): string {
 function formatEnding({ ending }: PieceReport): string {
   if (ending === null) return 'none';
   const { drift, fromHomeCents } = ending;
-  const left = formatDriftLeft({ ...drift, walked: ratio(drift.ratio) });
+  const left = formatDriftLeft({ ...drift, commas: ratio(drift.ratio) });
   return `${left} at the end; the last chord is ${formatFromHome(fromHomeCents)}`;
 }
 

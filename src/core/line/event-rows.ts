@@ -13,7 +13,6 @@ const KINDS = [
   'home',
   'hold-drift',
   'restart',
-  'begin',
 ] as const satisfies readonly RowEvent['kind'][];
 const CODES = Object.fromEntries(KINDS.map((kind, code) => [kind, code])) as Record<RowEvent['kind'], number>;
 const PEDAL_NAMES: readonly Pedal[] = ['sustain', 'sostenuto', 'hold2'];
@@ -90,7 +89,6 @@ export function decodeEvent(rows: Float64Array, at: number): RowEvent | undefine
       return { kind, atMs, on: last === 1 };
     case 'time':
     case 'restart':
-    case 'begin':
       return { kind, atMs };
     default:
       return undefined;

@@ -18,12 +18,12 @@ import { toText } from './note-facts.js';
  * @example toDriftFact(pumpedTuner).comma  // '−1 syntonic comma', after one falling pump on C
  */
 export function toDriftFact(tuner: Tuner): DriftFact {
-  const { walked, ...drift } = toDrift(tuner);
-  const commaCents = toThousandth(toDeviationCents(walked));
+  const { commas, ...drift } = toDrift(tuner);
+  const commaCents = toThousandth(toDeviationCents(commas));
   const backCents = toThousandth(drift.backCents);
   return {
-    ratio: toText(formatRatio(walked)),
-    comma: toText(formatComma(walked)),
+    ratio: toText(formatRatio(commas)),
+    comma: toText(formatComma(commas)),
     commaCents,
     backCents,
     leftCents: toThousandth(commaCents + backCents),

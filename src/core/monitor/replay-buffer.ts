@@ -94,7 +94,7 @@ export class ReplayBuffer {
     return { ...this.#start, snapshot: this.#snapshot };
   }
 
-  /** The tuner of a strategy at this moment. `undefined` where messages are missing: then nobody knows. */
+  /** The tuner of a strategy at this moment. `undefined` where messages are missing. */
   toTuner(strategy: Strategy): Tuner | undefined {
     if (!this.#isWhole || this.#hasGap) return undefined;
     return toPresentTuner({ ...this.#start, snapshot: this.#snapshot }, this.#undone, strategy);

@@ -76,5 +76,5 @@ export function readRows(
   }
 }
 
-/** Nothing of what is read was sent, or nobody asks. */
+/** For rows whose sent notes and bends don't matter. */
 export const UNSENT = { begin() {}, noteSent() {}, bendSent() {} };

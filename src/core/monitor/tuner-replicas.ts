@@ -156,8 +156,7 @@ export class TunerReplicas {
    */
   begin(nextId: number): void {
     for (const which of STRATEGIES) {
-      const tuner = createTuner(this.#lines[which].tuner.settings);
-      tuner.nextId = nextId;
+      const tuner = createTuner(this.#lines[which].tuner.settings, undefined, nextId);
       this.#lines[which] = this.#toLine(which, tuner);
       this.#counts[which] = 0;
     }

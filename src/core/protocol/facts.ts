@@ -181,7 +181,7 @@ export const PlayingSchema = v.object({
   title: TextSchema,
   tempo: within({ least: 0.1, most: 10 }),
   loop: v.boolean(),
-  /** Its chord sounds on and time stands still. */
+  /** It pauses, and its chord sounds on. */
   isPaused: v.boolean(),
   pass: PassSchema,
   positionMs: TimeSchema,

@@ -63,9 +63,9 @@ const PieceOrderSchema = v.variant('act', [
     tempo: TempoSchema,
   }),
   v.strictObject({ ...piece, act: v.literal('stop') }),
-  /** Time stands still, and the chord sounds on; or it goes on. */
+  /** The piece pauses and its chord sounds on, or it goes on. */
   v.strictObject({ ...piece, act: v.literal('pause'), value: v.boolean() }),
-  /** To the next chord, or the one before, where it stands still. */
+  /** To the next chord or the one before, and pauses there. */
   v.strictObject({
     ...piece,
     act: v.literal('chord'),

@@ -97,7 +97,7 @@ function toColumn(moment: BarMoment, before: SheetColumn | undefined, source: Pa
     startsBar: before === undefined || before.bar !== bar,
     notes: moment.notes.map((note, i) => toNote(note, i, moment, before, returns, source)),
     proportion: toProportion([...pitches.values()]),
-    drift: drift.walked,
+    drift: drift.commas,
     fromHomeCents: moment.fromHomeCents,
   };
 }

@@ -6,10 +6,10 @@ import {
   toFifths,
   withKeys,
 } from '../theory/index.js';
-import { beginGlide, createOffset, moveOffset, toReturnCents } from './common-offset.js';
+import { beginGlide, toReturnCents } from './common-offset.js';
 import { beginDrift } from './drift-steps.js';
 import type { TunerOut } from './events.js';
-import { createLedger, enterMove, enterSettled, enterTravel } from './ledger.js';
+import { createLedger, enterSettled } from './ledger.js';
 import { createMemory } from './memory.js';
 import type { Reason, SoundingNote } from './note.js';
 import { pinFixed } from './partner.js';
@@ -17,55 +17,7 @@ import { reasonOf } from './reason.js';
 import type { TunerSettings } from './settings.js';
 import { closePull, closeStrike } from './settling.js';
 import { toSoundingPoints } from './sounding-points.js';
-import { placeStrike } from './strike.js';
-import {
-  createTuner,
-  reportMoves,
-  type Tuner,
-  toMeanFromHome,
-  toOriginKey,
-  toSoundingCents,
-} from './tuner.js';
-
-/**
- * Takes everything home: at once, where sounding notes glide together in pure harmony; or with the next strike, where
- * held notes glide along. In silence both are the same. Works under any strategy, also `free`: the player asked.
- *
- * The drift counts from there: it is 0 afterwards. In silence it is so at once.
- */
-export function goHome(tuner: Tuner, atMs: number, when: 'now' | 'next', out: TunerOut): void {
-  if (when === 'next' || tuner.notes.length === 0) {
-    tuner.homing = true;
-    if (tuner.notes.length === 0) beginDrift(tuner);
-    return;
-  }
-  // A partner that can't move decides where the music is.
-  if (tuner.fixed.size > 0) return;
-  closePull(tuner, atMs, out);
-  if (tuner.strike?.isWaiting) closeStrike(tuner, atMs, out);
-  if (tuner.strike !== undefined) {
-    // The strike is still open: it takes its place at home, and tied notes follow.
-    tuner.strike.homingCause ??= 'home';
-    placeStrike(tuner, atMs);
-  } else {
-    const cents = -toMeanFromHome(tuner);
-    if (cents === 0) {
-      beginDrift(tuner);
-      return;
-    }
-    // The player asked, so held notes follow even where they stay otherwise.
-    if (tuner.settings.held === 'stay' && tuner.settings.strategy !== 'temper')
-      for (const note of tuner.notes) note.leanCents = 0;
-    moveOffset(tuner.offset, tuner.notes, { ...tuner.settings, held: 'follow' }, cents, atMs);
-    tuner.isLagging = true;
-    enterMove(tuner.ledger, cents);
-    enterTravel(tuner.ledger, cents);
-    beginDrift(tuner);
-    const tied = tuner.notes.length;
-    out.enter({ kind: 'offset', atMs, untilMs: atMs, cents, cause: 'home', struck: 0, tied });
-  }
-  reportMoves(tuner, atMs, out);
-}
+import { createTuner, type Tuner, toMeanFromHome, toOriginKey, toSoundingCents } from './tuner.js';
 
 /**
  * Changes the settings. What sounds continues: the next strike is placed by the new settings, and where the pitch of A or
@@ -214,25 +166,5 @@ function untemper({ notes, offset }: Tuner, { held, glideMs }: TunerSettings, at
 /** Resets the tuner; pedals stay down, time and note numbers continue. */
 export function restart(tuner: Tuner): void {
   const { settings, nowMs, nextId, pedals } = tuner;
-  Object.assign(tuner, createTuner(settings), { nowMs, nextId, firstId: nextId, pedals });
-}
-
-/**
- * A new piece begins: memory, ledger and drift begin again. In silence the offset is at rest again, and the first strike
- * takes its place at home as a whole. What sounds goes on at its pitch, and is where the drift counts from.
- */
-export function begin(tuner: Tuner, atMs: number, out: TunerOut): void {
-  closePull(tuner, atMs, out);
-  closeStrike(tuner, atMs, out);
-  const { notes, settings } = tuner;
-  Object.assign(tuner, { ledger: createLedger(), memory: createMemory(), homing: false });
-  if (notes.length === 0) {
-    Object.assign(tuner, { offset: createOffset(), fresh: true, firstId: tuner.nextId });
-    tuner.fifthsMean = settings.home.tonic.fifths;
-  } else {
-    const { ledger, offset } = tuner;
-    for (const note of notes) enterSettled(ledger, note, offset.cents + note.lagCents);
-    ledger.movedCents = offset.cents;
-  }
-  beginDrift(tuner);
+  Object.assign(tuner, createTuner(settings, undefined, nextId), { nowMs, pedals });
 }

@@ -16,8 +16,8 @@ export function enterDrift(
   const points = heard.map((note) => note?.point);
   const ratio = findStep(drift, points, (keyClass) => heard[keyClass]!.id >= members[0].id);
   if (ratio !== undefined) {
-    const walked = multiply(drift.walked, ratio);
-    const there = findThere(drift, walked, notes, members);
+    const commas = multiply(drift.commas, ratio);
+    const there = findThere(drift, commas, notes, members);
     const back = there.filter(({ keyClass }) =>
       strike.returns.some((one) => one.key % 12 === keyClass && sameClass(one.ratio, ratio)),
     );
@@ -55,14 +55,14 @@ function toHeard(
 /** The struck notes that have moved so far from their references; if there is none, the sounding ones. At least one. */
 function findThere(
   { references }: DriftLevel,
-  walked: PrimeVector,
+  commas: PrimeVector,
   notes: readonly SoundingNote[],
   struck: readonly SoundingNote[],
 ): readonly SoundingNote[] {
   const isThere = ({ keyClass, fixedCents, point }: SoundingNote) => {
     const reference = references[keyClass];
     return (
-      reference !== undefined && fixedCents === undefined && sameClass(point, multiply(reference, walked))
+      reference !== undefined && fixedCents === undefined && sameClass(point, multiply(reference, commas))
     );
   };
   const there = struck.filter(isThere);

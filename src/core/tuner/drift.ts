@@ -14,16 +14,16 @@ import {
  */
 export interface DriftLevel {
   /** The comma product it has moved by: it spans no key. */
-  walked: PrimeVector;
+  commas: PrimeVector;
   /** By key class: its point without any drift; undefined until it sounds. */
   readonly references: (PrimeVector | undefined)[];
   /** The common offset as the first strike settled: from there on the offset gives back. NaN before. */
   fromCents: number;
 }
 
-/** The drift of a tuner: `toDeviationCents(walked)` + `backCents` = `leftCents`. */
+/** The drift of a tuner: `toDeviationCents(commas)` + `backCents` = `leftCents`. */
 export interface Drift {
-  readonly walked: PrimeVector;
+  readonly commas: PrimeVector;
   /** How far the common offset has moved since the first strike, in cents: what was given back. */
   readonly backCents: number;
   /** How far the pitch of the music is from where it began, in cents. */
@@ -33,7 +33,7 @@ export interface Drift {
 /** No drift, and nothing heard. */
 export function createDriftLevel(): DriftLevel {
   return {
-    walked: UNISON,
+    commas: UNISON,
     references: new Array<PrimeVector | undefined>(12).fill(undefined),
     fromCents: Number.NaN,
   };
@@ -43,7 +43,7 @@ export function createDriftLevel(): DriftLevel {
  * The drift now, as if every glide were over. In silence it stays what it was; 0 before the first strike has settled.
  * Under `temper` the common offset has the move of the mean, so this is the drift of the chord as a whole.
  *
- * @example formatRatio(toDrift(pumpedTuner).walked)  // '80/81', after one falling pump on C
+ * @example formatRatio(toDrift(pumpedTuner).commas)  // '80/81', after one falling pump on C
  */
 export function toDrift({
   ledger,
@@ -52,9 +52,9 @@ export function toDrift({
   readonly ledger: { readonly drift: DriftLevel };
   readonly offset: { readonly cents: number };
 }): Drift {
-  const { walked, fromCents } = ledger.drift;
+  const { commas, fromCents } = ledger.drift;
   const backCents = Number.isNaN(fromCents) ? 0 : offset.cents - fromCents;
-  return { walked, backCents, leftCents: toDeviationCents(walked) + backCents };
+  return { commas, backCents, leftCents: toDeviationCents(commas) + backCents };
 }
 
 /**
@@ -72,8 +72,8 @@ export function findStep(
   points: readonly (PrimeVector | undefined)[],
   isStruck: (keyClass: number) => boolean,
 ): PrimeVector | undefined {
-  if (areAt(points, level.references, level.walked)) return undefined;
-  const step = divide(findBody(level, points, isStruck), level.walked);
+  if (areAt(points, level.references, level.commas)) return undefined;
+  const step = divide(findBody(level, points, isStruck), level.commas);
   return sameClass(step, UNISON) ? undefined : withKeys(step, 0);
 }
 
@@ -90,30 +90,30 @@ export function takeStep(
   points: readonly (PrimeVector | undefined)[],
   step: PrimeVector | undefined,
 ): void {
-  if (step !== undefined) level.walked = multiply(level.walked, step);
+  if (step !== undefined) level.commas = multiply(level.commas, step);
   for (let keyClass = 0; keyClass < points.length; keyClass++) {
     const point = points[keyClass];
-    if (point !== undefined) level.references[keyClass] ??= divide(point, level.walked);
+    if (point !== undefined) level.references[keyClass] ??= divide(point, level.commas);
   }
 }
 
-/** Whether every key class with a reference is `walked` away from it. */
+/** Whether every key class with a reference is `commas` away from it. */
 function areAt(
   points: readonly (PrimeVector | undefined)[],
   references: DriftLevel['references'],
-  walked: PrimeVector,
+  commas: PrimeVector,
 ): boolean {
   for (let keyClass = 0; keyClass < points.length; keyClass++) {
     const [point, reference] = [points[keyClass], references[keyClass]];
     if (point === undefined || reference === undefined) continue;
-    for (let i = 1; i < 6; i++) if (point[i] !== reference[i] + walked[i]) return false;
+    for (let i = 1; i < 6; i++) if (point[i] !== reference[i] + commas[i]) return false;
   }
   return true;
 }
 
 /** Where the body of the harmony is. At least one key class has a reference. */
 function findBody(
-  { walked, references }: DriftLevel,
+  { commas, references }: DriftLevel,
   points: readonly (PrimeVector | undefined)[],
   isStruck: (keyClass: number) => boolean,
 ): PrimeVector {
@@ -121,8 +121,8 @@ function findBody(
     const reference = references[keyClass];
     return point === undefined || reference === undefined ? undefined : withKeys(divide(point, reference), 0);
   });
-  const distance = (move: PrimeVector) => Math.abs(toDeviationCents(divide(move, walked)));
-  let [best, most, mostStruck] = [walked, 0, 0];
+  const distance = (move: PrimeVector) => Math.abs(toDeviationCents(divide(move, commas)));
+  let [best, most, mostStruck] = [commas, 0, 0];
   for (const move of moves) {
     if (move === undefined) continue;
     let [count, struck] = [0, 0];

@@ -53,8 +53,6 @@ export type TunerEvent =
   | { readonly kind: 'hold-drift'; readonly atMs: number; readonly on: boolean }
   /** Other settings from now on. Sounding notes continue, and glide where another pitch is asked of them. */
   | { readonly kind: 'settings'; readonly atMs: number; readonly settings: TunerSettings }
-  /** A new piece begins: what was before is forgotten, and the drift is 0. Sounding notes continue. */
-  | { readonly kind: 'begin'; readonly atMs: number }
   /** After a fault everything is silent already: notes are forgotten, and nothing is reported. */
   | { readonly kind: 'restart'; readonly atMs: number };
 
@@ -72,5 +70,5 @@ export interface TunerOut {
   enter(entry: LedgerEntry): void;
 }
 
-/** Takes the decisions of a tuner that nobody hears. */
+/** Takes the decisions of a tuner that isn't played. */
 export const UNHEARD: TunerOut = { start() {}, retune() {}, release() {}, end() {}, enter() {} };

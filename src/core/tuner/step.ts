@@ -1,6 +1,7 @@
-import { begin, changeSettings, goHome, restart } from './changes.js';
+import { changeSettings, restart } from './changes.js';
 import { glide, pull, toReturnCents } from './common-offset.js';
 import { NO_VELOCITY, type TunerEvent, type TunerOut } from './events.js';
+import { goHome } from './go-home.js';
 import { LEAVING_MS } from './leaving.js';
 import { enterMove } from './ledger.js';
 import { movePedal, releaseNote, silence, startNote } from './note-life.js';
@@ -48,9 +49,6 @@ export function step(tuner: Tuner, event: TunerEvent, out: TunerOut): void {
       break;
     case 'settings':
       changeSettings(tuner, event.settings, atMs, out);
-      break;
-    case 'begin':
-      begin(tuner, atMs, out);
       break;
     case 'restart':
       restart(tuner);

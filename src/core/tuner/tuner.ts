@@ -99,12 +99,13 @@ export interface Tuner {
 /**
  * A tuner before its first note, with nothing remembered and a drift of 0.
  *
- * @param guide what a plan of the piece has decided; without it the tuner decides by itself
+ * @param guide   what a plan of the piece has decided; without it the tuner decides by itself
+ * @param firstId number of its first note
  * @example
  * const tuner = createTuner(DEFAULT_SETTINGS);
  * tuner.notes  // []
  */
-export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
+export function createTuner(settings: TunerSettings, guide?: Guide, firstId = 0): Tuner {
   const chooser = createChooser(settings);
   return {
     settings,
@@ -123,8 +124,8 @@ export function createTuner(settings: TunerSettings, guide?: Guide): Tuner {
     fixed: new Set(),
     originKey: toOriginKey(settings.home.tonic),
     nowMs: -Infinity,
-    nextId: 0,
-    firstId: 0,
+    nextId: firstId,
+    firstId,
     fifthsMean: settings.home.tonic.fifths,
     fresh: true,
     homing: false,

@@ -12,15 +12,15 @@ export function formatDrift(v: PrimeVector): string {
  * A drift with what was given back of it, and what is left.
  *
  * @example
- * const drift = { walked: [4, -4, 1, 0, 0, 0], backCents: 13.506, leftCents: -8 };
+ * const drift = { commas: [4, -4, 1, 0, 0, 0], backCents: 13.506, leftCents: -8 };
  * formatDriftLeft(drift)  // '80/81, −1 syntonic comma, −21.5 c; 13.5 c given back, −8.0 c left'
  */
-export function formatDriftLeft({ walked, backCents, leftCents }: Drift): string {
-  if (Math.abs(backCents) < 0.05) return formatDrift(walked);
-  if (formatPower(walked) === '1/1') return `${formatCents(leftCents)} by the offset alone`;
-  const isBack = backCents < 0 === toDeviationCents(walked) > 0;
+export function formatDriftLeft({ commas, backCents, leftCents }: Drift): string {
+  if (Math.abs(backCents) < 0.05) return formatDrift(commas);
+  if (formatPower(commas) === '1/1') return `${formatCents(leftCents)} by the offset alone`;
+  const isBack = backCents < 0 === toDeviationCents(commas) > 0;
   const back = isBack ? `${formatSize(backCents)} given back` : `${formatCents(backCents)} by the offset`;
-  return `${formatDrift(walked)}; ${back}, ${formatCents(leftCents)} left`;
+  return `${formatDrift(commas)}; ${back}, ${formatCents(leftCents)} left`;
 }
 
 const NUMBERS = ['', 'a', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten'];

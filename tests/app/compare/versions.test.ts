@@ -22,7 +22,7 @@ describe('the versions of a warm-up that falls a comma each pass', () => {
 
   test('differ: free is pure and drifts by eight commas, the others stay near home with impurities', () => {
     const [free, anchored, pull, temper] = (['free', 'anchored', 'pull', 'temper'] as const).map(version);
-    expect(formatPower(free.ending?.drift.walked ?? UNISON)).toBe('(80/81)⁸');
+    expect(formatPower(free.ending?.drift.commas ?? UNISON)).toBe('(80/81)⁸');
     expect(free.figures.purePercent).toBeCloseTo(100, 6);
     expect(free.figures.travelCents).toBe(0);
     expect(free.figures.farthestCents).toBeGreaterThan(160);

@@ -201,7 +201,7 @@ describe('a story that a viewer sends', () => {
     expect(stage.order({ type: 'story', act: 'open', name: 'none' })?.code).toBe('UNKNOWN_STORY');
   });
 
-  test('lets what plays go on where a step has no music, and stand still or go on as it says', () => {
+  test('leaves what plays as it is where a step has no music, and pauses it or goes on as it says', () => {
     const stage = new OrderedStage();
     stage.order({ type: 'piece', act: 'start', name: 'trio-of-thirds', tempo: 1, loop: true });
     stage.send(text('Mine', 'play = "chord"\nhear = "pull"\n[[step]]\nsentence = "Two."\nplay = "on"'));

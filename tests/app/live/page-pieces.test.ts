@@ -143,7 +143,7 @@ describe('a piece of the page', () => {
     later.expectTruth();
   });
 
-  test('stands still with its chord in every tuning, and goes on', () => {
+  test('pauses while its chord sounds in every tuning, and goes on', () => {
     const stage = new PieceStage().start('choir-warm-up').wait(9500).pause(true);
     const before = stage.pitches();
     const wasAt = stage.frame().playing?.positionMs;

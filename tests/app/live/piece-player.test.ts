@@ -116,7 +116,7 @@ describe('a piece player', () => {
     expect(told).toHaveLength(5);
   });
 
-  test('stands still and goes on, at whatever tempo', () => {
+  test('pauses and goes on, at whatever tempo', () => {
     const { clock, sent, told, player } = open();
     player.start(PIECE, { tempo: 1, loop: true });
     clock.wait(100);
@@ -137,7 +137,7 @@ describe('a piece player', () => {
     expect(clock.tickers).toBe(0);
   });
 
-  test('goes to the next chord at once, and there stands still, over the end of a pass too', () => {
+  test('goes to the next chord at once, and pauses there, over the end of a pass too', () => {
     const { clock, sent, told, rebuilt, player } = open();
     player.start(PIECE, { tempo: 1, loop: true });
     clock.wait(100);

@@ -34,7 +34,7 @@ const event: fc.Arbitrary<RowEvent> = fc.oneof(
   }),
   fc.record({ kind: fc.constant('keys-up'), atMs, part, finger }),
   fc.record({ kind: fc.constant('silence'), atMs, part }),
-  fc.record({ kind: fc.constantFrom('time', 'restart', 'begin'), atMs }),
+  fc.record({ kind: fc.constantFrom('time', 'restart'), atMs }),
   fc.record({ kind: fc.constant('home'), atMs, when: fc.constantFrom('now', 'next') }),
   fc.record({ kind: fc.constant('hold-drift'), atMs, on: fc.boolean() }),
 );

@@ -65,8 +65,8 @@ describe('moments', () => {
     // Common practice: I-vi-ii-V-I with every common tone tied falls by a syntonic comma.
     const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5', 'C3 E4 G4 C5'];
     const { moments, closing } = tell(pump, { strategy: 'free' });
-    expect(formatRatio(moments[0].drift.walked)).toBe('1/1');
-    expect(formatRatio(moments[4].drift.walked)).toBe('80/81');
+    expect(formatRatio(moments[0].drift.commas)).toBe('1/1');
+    expect(formatRatio(moments[4].drift.commas)).toBe('80/81');
     const told = [...moments.flatMap(({ entries }) => entries), ...closing];
     const returns = told.filter(({ kind }) => kind === 'return');
     expect(returns.length).toBeGreaterThanOrEqual(3);

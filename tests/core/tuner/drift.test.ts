@@ -24,11 +24,11 @@ function pointsOf(text: string): (PrimeVector | undefined)[] {
   return points;
 }
 
-/** A level with the just scale on C as its references, which has walked so far. */
-function levelAt(walked = '1/1'): DriftLevel {
+/** A level with the just scale on C as its references, which has moved so far. */
+function levelAt(commas = '1/1'): DriftLevel {
   const level = createDriftLevel();
   takeStep(level, pointsOf('0 1/1, 2 9/8, 4 5/4, 5 4/3, 7 3/2, 9 5/3, 11 15/8'), undefined);
-  level.walked = ratio(walked);
+  level.commas = ratio(commas);
   return level;
 }
 
@@ -59,16 +59,16 @@ describe('a step of the drift', () => {
     ['none in silence', '80/81', '', '', undefined],
     ['whatever the octave of the points', '1/1', '0 160/81, 4 25/81', '0 4', '80/81'],
     ['by primes above 5 too', '1/1', '0 64/63, 7 32/21', '0 7', '64/63'],
-  ])('is %s', (_what, walked, points, struck, step) => {
+  ])('is %s', (_what, commas, points, struck, step) => {
     const classes = struck.split(' ').map(Number);
-    const found = findStep(levelAt(walked), pointsOf(points), (keyClass) => classes.includes(keyClass));
+    const found = findStep(levelAt(commas), pointsOf(points), (keyClass) => classes.includes(keyClass));
     expect(found && formatRatio(found)).toBe(step);
   });
 
   test('gives a new key class a reference without the drift, and leaves the others theirs', () => {
     const level = levelAt();
     takeStep(level, pointsOf('0 80/81, 6 10/7'), ratio('80/81'));
-    expect(formatRatio(level.walked)).toBe('80/81');
+    expect(formatRatio(level.commas)).toBe('80/81');
     expect(formatRatio(level.references[0]!)).toBe('1/1');
     expect(formatRatio(level.references[6]!)).toBe('81/56');
     expect(level.references[1]).toBeUndefined();
@@ -76,16 +76,16 @@ describe('a step of the drift', () => {
 });
 
 describe('the drift', () => {
-  const driftOf = (walked: string, fromCents: number, cents: number) =>
-    toDrift({ ledger: { drift: { ...levelAt(walked), fromCents } }, offset: { cents } });
+  const driftOf = (commas: string, fromCents: number, cents: number) =>
+    toDrift({ ledger: { drift: { ...levelAt(commas), fromCents } }, offset: { cents } });
 
-  test('is what was walked and what the common offset gave back of it', () => {
-    const { backCents, leftCents, walked } = driftOf('80/81', 4, 24);
-    expect([formatRatio(walked), backCents]).toEqual(['80/81', 20]);
+  test('is what the harmony moved and what the common offset gave back of it', () => {
+    const { backCents, leftCents, commas } = driftOf('80/81', 4, 24);
+    expect([formatRatio(commas), backCents]).toEqual(['80/81', 20]);
     expect(leftCents).toBeCloseTo(20 + toDeviationCents(ratio('80/81')), 9);
   });
 
   test('is 0 before a strike has settled, wherever the offset is', () => {
-    expect(driftOf('1/1', Number.NaN, 24)).toEqual({ walked: UNISON, backCents: 0, leftCents: 0 });
+    expect(driftOf('1/1', Number.NaN, 24)).toEqual({ commas: UNISON, backCents: 0, leftCents: 0 });
   });
 });

@@ -48,9 +48,9 @@ test.each([
   ['1/1', 5.9, '+5.9 c by the offset alone'],
   ['1/1', 0.04, 'none'],
 ])('a drift by %s with %f c by the offset is written with what is left', (text, backCents, words) => {
-  const walked = ratio(text);
-  const leftCents = toDeviationCents(walked) + backCents;
-  expect(formatDriftLeft({ walked, backCents, leftCents })).toBe(words);
+  const commas = ratio(text);
+  const leftCents = toDeviationCents(commas) + backCents;
+  expect(formatDriftLeft({ commas, backCents, leftCents })).toBe(words);
 });
 
 test.each([

@@ -18,7 +18,7 @@ export function toOffsetPath(entries: readonly LedgerEntry[]): PathPoint[] {
 }
 
 /**
- * The drift left over time: the steps that the harmony walked, and what the common offset gave back. A run of the pull
+ * The drift left over time: the steps of the harmony, and what the common offset gave back. A run of the pull
  * is drawn as even. Entries must be all of one piece.
  *
  * @param firstMs when the first note was struck: what the offset does there is no drift

@@ -9,7 +9,7 @@ import { LEAVING_WEIGHT } from './to-problem.js';
  *
  * @param points points of the slots, with the primes above 5
  * @returns the level after the last strike; its common offset isn't known here
- * @example toPlanDrift({ strikes: [], slots: [], notes: [] }, []).walked  // [0, 0, 0, 0, 0, 0]
+ * @example toPlanDrift({ strikes: [], slots: [], notes: [] }, []).commas  // [0, 0, 0, 0, 0, 0]
  */
 export function toPlanDrift(
   { strikes, slots }: Pick<PlanProblem, 'strikes' | 'slots'>,

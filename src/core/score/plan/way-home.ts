@@ -54,7 +54,7 @@ export function findWayHome(
   points: PlanPath,
   settings: HomeSettings,
 ): WayHome {
-  const { walked: drift, references } = toPlanDrift(problem, points);
+  const { commas: drift, references } = toPlanDrift(problem, points);
   if (sameClass(drift, UNISON)) return NO_WAY;
   const ties = toTies(problem);
   const isOpen = toOpen(problem, points, drift, references);
@@ -80,7 +80,7 @@ export function findWayHome(
 }
 
 function isHome(problem: PlanProblem, points: PlanPath, way: WayHome): boolean {
-  return sameClass(toPlanDrift(problem, takeWayHome(problem, points, way)).walked, UNISON);
+  return sameClass(toPlanDrift(problem, takeWayHome(problem, points, way)).commas, UNISON);
 }
 
 /** How many strikes before the end are tried, one by one. */

@@ -19,7 +19,7 @@ function playedDrift(notes: readonly SmallNote[]): PrimeVector {
   events.sort((a, b) => a.atMs - b.atMs || Number(a.kind === 'note-on') - Number(b.kind === 'note-on'));
   for (const event of events) step(tuner, event, SILENT);
   step(tuner, { kind: 'time', atMs: 1e6 }, SILENT);
-  return toDrift(tuner).walked;
+  return toDrift(tuner).commas;
 }
 
 test('the drift of a plan is that of the tuner for the same points', () => {
@@ -27,7 +27,7 @@ test('the drift of a plan is that of the tuner for the same points', () => {
   forAll([smallPieces(30)], (notes) => {
     const { problem, live } = pose(notes, SETTINGS);
     const played = formatRatio(playedDrift(notes));
-    expect(formatRatio(toPlanDrift(problem, live).walked)).toBe(played);
+    expect(formatRatio(toPlanDrift(problem, live).commas)).toBe(played);
     if (played !== '1/1') drifting += 1;
   });
   expect(drifting).toBeGreaterThan(amongAll(0));
@@ -36,8 +36,8 @@ test('the drift of a plan is that of the tuner for the same points', () => {
 test('the drift of a plan counts a comma a pass of a tied pump, and none of a piece without notes', () => {
   const pump = ['C3 E4 G4 C5', 'A2 E4 A4 C5', 'D3 F4 A4 D5', 'G2 G4 B4 D5'];
   const { problem, live } = pose(toChords([...pump, ...pump, pump[0]], true, 4000), SETTINGS);
-  const { walked, references } = toPlanDrift(problem, live);
-  expect(formatRatio(walked)).toBe('6400/6561');
+  const { commas, references } = toPlanDrift(problem, live);
+  expect(formatRatio(commas)).toBe('6400/6561');
   expect(references[11]!.slice(1)).toEqual(ratio('15/8').slice(1));
-  expect(formatRatio(toPlanDrift({ strikes: [], slots: [] }, []).walked)).toBe('1/1');
+  expect(formatRatio(toPlanDrift({ strikes: [], slots: [] }, []).commas)).toBe('1/1');
 });

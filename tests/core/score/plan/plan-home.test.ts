@@ -40,7 +40,7 @@ describe('a plan that ends where it began', () => {
     forAll([smallPieces(20)], (notes) => {
       const { problem, home } = plan(notes);
       const { path, cost } = home.ratios;
-      expect(sameClass(toPlanDrift(problem, path).walked, UNISON)).toBe(true);
+      expect(sameClass(toPlanDrift(problem, path).commas, UNISON)).toBe(true);
       expect(cost).toBeCloseTo(toPathCost(problem, CHOOSER, SEEDS, path), 9);
       expect(home.points).toEqual(path);
     });
@@ -56,7 +56,7 @@ describe('a plan that ends where it began', () => {
     for (const passes of [6, 15, 45]) {
       const chords = Array.from({ length: passes }, () => PUMP).flat();
       const { problem, open, home } = plan(toChords([...chords, PUMP[0]], true, 4000));
-      expect(sameClass(toPlanDrift(problem, open.path).walked, UNISON)).toBe(false);
+      expect(sameClass(toPlanDrift(problem, open.path).commas, UNISON)).toBe(false);
       expect(toWidestMove(problem, home.ratios.path, open.path)).toBeLessThanOrEqual(WIDEST_CENTS);
     }
   });
@@ -78,7 +78,7 @@ describe('a plan that ends where it began', () => {
     const notes = toChords([...sevens, ...sevens, 'C3 E4 G4'], true, 2000);
     const { problem, home } = plan(notes, settings);
     expect(home.points.some((point) => point[3] !== 0)).toBe(true);
-    expect(sameClass(toPlanDrift(problem, home.points).walked, UNISON)).toBe(true);
+    expect(sameClass(toPlanDrift(problem, home.points).commas, UNISON)).toBe(true);
   });
 });
 

@@ -34,7 +34,7 @@ function goHome(notes: readonly SmallNote[], strategy: Strategy = 'free') {
 }
 
 function driftOf(problem: PlanProblem, path: readonly PrimeVector[]): PrimeVector {
-  return toPlanDrift(problem, path).walked;
+  return toPlanDrift(problem, path).commas;
 }
 
 /** A row of pumps, slow enough that the live rule drifts a comma each time. */

@@ -193,7 +193,7 @@ describe('a session on the page', () => {
     await until('the loss', () => lost.length > 0);
     const viewer = await knock();
     const after = await viewer.sees('the same', ({ notes }) => notes.length === 4);
-    // The pull draws on while the piece stands still.
+    // The pull draws on while the piece pauses.
     const still = ({ notes }: typeof after) => notes.map(({ cents }) => ({ ...cents, pull: 0 }));
     expect(still(after)).toEqual(still(there));
     expect(viewer.of('snapshot')[0].passes).toEqual(snapshot?.passes);
