@@ -60,14 +60,12 @@ function place(note: SoundingNote, point: PrimeVector): void {
  * Chooses a place for each key class struck; a seventh that will be inflected is placed beside the rest of its chord.
  */
 function choose({ notes, scene, settings, seeds }: Tuner, struck: readonly SoundingNote[]): void {
-  const sevenths = settings.limit < 7 ? NO_SEVENTHS : findSevenths(notes, settings.limit);
+  const sevenths = findSevenths(notes, settings.limit);
   scene.struck.count(struck, sevenths);
   if (scene.isEmpty) scene.surroundings.addHome(toClasses(scene), seeds);
   scene.choose();
   for (const keyClass of sevenths) scene.points[keyClass] = placeSeventh(notes, scene, keyClass);
 }
-
-const NO_SEVENTHS: readonly number[] = [];
 
 function placeSeventh(notes: readonly SoundingNote[], scene: Scene, keyClass: number): PrimeVector {
   const { struck, surroundings, points } = scene;

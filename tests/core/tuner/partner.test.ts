@@ -214,3 +214,14 @@ test('going home at once moves nothing while a fixed note sounds', () => {
   music.wait(300);
   expect(music.tuner.notes.map(({ reportedCents }) => reportedCents)).toEqual(before);
 });
+
+test('tempered notes that stay keep their pitch when a fixed note joins them, and those that follow glide to it', () => {
+  for (const held of ['stay', 'follow'] as const) {
+    const music = new Playing({ strategy: 'temper', held }).chord(keysOf('C4 E4 G4'), [], 2000);
+    const before = others(music).map(({ reportedCents }) => reportedCents);
+    organ(music, [72]).wait(500);
+    const after = others(music).map(({ reportedCents }) => reportedCents);
+    if (held === 'stay') expect(after).toEqual(before);
+    else expect(Math.abs(after[1] - before[1])).toBeGreaterThan(1);
+  }
+});
